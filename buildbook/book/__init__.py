@@ -1,0 +1,1 @@
+"""Chapters to pages to one PDF."""

@@ -1,0 +1,1 @@
+"""Findings: one rule, one file, one id, one source."""

@@ -1,0 +1,1 @@
+"""Reads the vehicle folder: typed description, or located problems."""

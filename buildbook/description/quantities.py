@@ -1,0 +1,120 @@
+"""Quantities as people write them: '640 mm', '9 in', 'AWG 20', '0.5 mm2', '12 A'."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated
+
+import pint
+from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
+
+EXAMPLES = {
+    "m": "640 mm or 9 in",
+    "A": "12 A or 300 mA",
+    "V": "12 V or 50 mV",
+    "ohm": "90 ohm or 8 mohm",
+    "s": "150 ms",
+    "degC": "85 degC or 185 degF",
+    "mm**2": "0.5 mm2 or AWG 20",
+    "rpm": "900 rpm",
+    "Ah": "40 Ah",
+    "1": "30 % or 0.3",
+    "bar": "4 bar or 60 psi",
+}
+
+
+@cache
+def registry() -> pint.UnitRegistry:
+    """The one unit registry; built on first use because building it is slow."""
+    units = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    units.define("Ah = ampere * hour")
+    return units
+
+
+def parse(text: object, unit: str) -> float:
+    """Return the magnitude of `text` in `unit`; ValueError says what was expected."""
+    example = EXAMPLES.get(unit, f"a value in {unit}")
+    if isinstance(text, bool) or not isinstance(text, (str, int, float)):
+        raise ValueError(f"expected a quantity such as {example}")
+    if isinstance(text, (int, float)):
+        if unit == "1":
+            return float(text)
+        raise ValueError(f"the number {text} has no unit; write for example {example}")
+    match = re.fullmatch(r"\s*([-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?\d+)?)\s*(.*?)\s*", text)
+    if not match:
+        raise ValueError(f"'{text}' is not a quantity; write for example {example}")
+    magnitude, unit_text = float(match[1]), match[2]
+    if unit == "1":
+        if unit_text not in ("", "%"):
+            raise ValueError(f"'{text}' is not a share; write for example {example}")
+        return magnitude / 100 if unit_text == "%" else magnitude
+    if not unit_text:
+        raise ValueError(f"'{text}' has no unit; write for example {example}")
+    spelled = {"mm2": "mm**2", "mohm": "milliohm", "kohm": "kiloohm", "C": "degC"}.get(unit_text, unit_text)
+    try:
+        return float(registry().Quantity(magnitude, spelled).to(unit).magnitude)
+    except (pint.UndefinedUnitError, pint.DimensionalityError, AttributeError, ValueError):
+        raise ValueError(
+            f"'{unit_text}' is not a unit that fits here; write for example {example}"
+        ) from None
+
+
+def quantity(unit: str) -> object:
+    """Annotate a float field as a quantity held in `unit`."""
+
+    def validate(text: object) -> float:
+        return parse(text, unit)
+
+    schema = {"type": ["string", "number"], "examples": EXAMPLES.get(unit, "").split(" or ")}
+    return Annotated[float, BeforeValidator(validate), WithJsonSchema(schema)]
+
+
+LengthM = quantity("m")
+CurrentA = quantity("A")
+VoltageV = quantity("V")
+ResistanceOhm = quantity("ohm")
+TimeS = quantity("s")
+TemperatureC = quantity("degC")
+SpeedRpm = quantity("rpm")
+CapacityAh = quantity("Ah")
+Share = quantity("1")
+
+
+@dataclass(frozen=True)
+class WireSize:
+    """A conductor size as the author wrote it, and its copper area in mm2."""
+
+    label: str
+    area_mm2: float
+
+
+def awg_diameter_mm(gauge: int) -> float:
+    """Solid diameter of an American gauge number; 0, -1, -2, -3 are 1/0 to 4/0 (ASTM B258)."""
+    return 0.127 * 92 ** ((36 - gauge) / 39)
+
+
+def parse_size(text: object) -> WireSize:
+    """Read '0.5 mm2' or 'AWG 20'; ValueError says what was expected."""
+    if isinstance(text, WireSize):
+        return text
+    if not isinstance(text, str):
+        raise ValueError("expected a wire size such as 0.5 mm2 or AWG 20")
+    match = re.fullmatch(r"\s*AWG\s*(\d+)(/0)?\s*", text)
+    if match:
+        gauge = 1 - int(match[1]) if match[2] else int(match[1])
+        area_mm2 = 3.141592653589793 / 4 * awg_diameter_mm(gauge) ** 2
+        return WireSize(f"AWG {match[1]}{match[2] or ''}", round(area_mm2, 4))
+    area_mm2 = parse(text, "mm**2")
+    if area_mm2 <= 0:
+        raise ValueError("a wire size must be above zero")
+    return WireSize(f"{area_mm2:g} mm2", area_mm2)
+
+
+Size = Annotated[
+    WireSize,
+    BeforeValidator(parse_size),
+    PlainSerializer(lambda size: size.label),
+    WithJsonSchema({"type": "string", "examples": ["0.5 mm2", "AWG 20"]}),
+]

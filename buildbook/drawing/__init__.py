@@ -1,0 +1,1 @@
+"""One thing to draw in, one SVG drawing out."""

@@ -1,0 +1,1 @@
+"""Node voltages and branch currents in every operating state and under faults."""

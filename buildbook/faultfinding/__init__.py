@@ -1,0 +1,1 @@
+"""Symptom to suspects to next measurement, with the reading to expect."""

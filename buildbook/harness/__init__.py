@@ -1,0 +1,1 @@
+"""Every physical wire: route, pass-through pins, splices, cut length, bundles."""

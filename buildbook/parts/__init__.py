@@ -1,0 +1,1 @@
+"""What to buy, how many packs, what it costs."""

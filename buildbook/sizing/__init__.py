@@ -1,0 +1,1 @@
+"""Conductor size and fuse rating, with each limit considered and the one that governed."""

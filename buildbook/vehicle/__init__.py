@@ -1,0 +1,1 @@
+"""The description joined up: after this no name is looked up."""
