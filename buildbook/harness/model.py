@@ -1,0 +1,102 @@
+"""Physical wires and what holds them: the harness as built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.vehicle.model import Connector
+
+
+@dataclass(frozen=True)
+class End:
+    """Where a wire ends. `node` is the network node at the terminal.
+
+    kind 'pin': node is the Pin id, 'ecu.A5'. kind 'half': a pass-through contact, node
+    'X1.5/engine'. kind 'splice': node is the Splice id. kind 'capped': insulated, node
+    '<wire id>.cap'.
+    """
+
+    kind: str
+    node: str
+    point: str
+    connector: str = ""
+    """Connector id, '' for studs, splices and caps."""
+    cavity: str = ""
+    contact: str = ""
+    """Contact family id, '' for splices and caps."""
+
+
+@dataclass(frozen=True)
+class Addend:
+    """One part of a cut length."""
+
+    what: str
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Wire:
+    """One piece of wire between two ends in one harness."""
+
+    id: str
+    """Circuit number and a letter where the circuit has several wires: '204', '204b'."""
+    circuit: str
+    harness: str
+    a: End
+    b: End
+    runs: tuple[str, ...]
+    """Run ids along the path from a to b."""
+    points: tuple[str, ...]
+    addends: tuple[Addend, ...]
+    colour: str
+    """IEC 60757: 'RD', or body and tracer 'RD/WH'."""
+    family: str
+    cable: str = ""
+
+    @property
+    def cut_m(self) -> float:
+        return sum(a.length_m for a in self.addends)
+
+
+@dataclass(frozen=True)
+class Splice:
+    id: str
+    """'S204' or 'S204b'."""
+    circuit: str
+    harness: str
+    point: str
+    offset_m: float
+    """Stagger along the trunk from the point."""
+    wires: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PassPin:
+    """One contact pair of a pass-through in use."""
+
+    device: str
+    cavity: str
+    circuit: str
+    wires: dict[str, str]
+    """Harness -> wire id."""
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """The wires of one run."""
+
+    run: str
+    wires: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Harness:
+    wires: dict[str, Wire]
+    splices: dict[str, Splice]
+    pass_pins: tuple[PassPin, ...]
+    connectors: dict[str, Connector]
+    """Device connectors and both halves of every pass-through."""
+    bundles: dict[str, Bundle]
+    wire_at: dict[str, tuple[str, ...]]
+    """Node -> ids of the wires that end there."""
+    heat_shrink: tuple[str, ...] = ()

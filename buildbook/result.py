@@ -1,0 +1,24 @@
+"""Everything worked out for one vehicle: what the book, export and checks read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.checks.model import Finding
+from buildbook.electrical.model import Solved
+from buildbook.faultfinding.model import Faultfinding
+from buildbook.harness.model import Harness
+from buildbook.parts.model import Bill
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Vehicle
+
+
+@dataclass(frozen=True)
+class Result:
+    vehicle: Vehicle
+    harness: Harness
+    solved: Solved
+    sizing: Sizing
+    bill: Bill
+    faultfinding: Faultfinding
+    findings: tuple[Finding, ...]

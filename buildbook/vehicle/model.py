@@ -1,0 +1,198 @@
+"""The vehicle joined up: devices, pins, circuits, rope; references are objects or checked ids."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from buildbook.catalogue.model import ContactFamily, WireFamily
+from buildbook.description import models as written
+from buildbook.problem import Where
+
+
+@dataclass(frozen=True)
+class Pin:
+    """One terminal of a device; `id` is 'device.pin'. `plug` is '' or the plug's letter."""
+
+    id: str
+    device: str
+    name: str
+    use: str
+    contact: ContactFamily
+    stud: bool
+    """A stud or post takes several terminals; other pins take one wire."""
+    plug: str = ""
+    cavity: str = ""
+    unused: bool = False
+
+
+@dataclass(frozen=True)
+class Connector:
+    """A plug fitted to a device (or one half of a pass-through, `harness` set)."""
+
+    id: str
+    """'ecu', 'ecu-A' where the device has several plugs, 'X1/engine' for a half."""
+    device: str
+    title: str
+    plug_type: str
+    plug: written.Plug
+    point: str
+    pins: tuple[Pin, ...]
+    harness: str = ""
+    where: Where = Where("")
+
+
+@dataclass(frozen=True)
+class Load:
+    """A resistance between two pins. `ohms` while on; averages over its duty."""
+
+    id: str
+    device: str
+    from_pin: str
+    to_pin: str
+    ohms: float
+    duty: float
+    states: frozenset[str]
+    works_from_v: float
+    inrush_a: float = 0.0
+    inrush_s: float = 0.0
+    what: str = ""
+    critical: bool = False
+    rated_a: float = 0.0
+    """Current while on at the voltage it was stated at."""
+
+
+@dataclass(frozen=True)
+class Contact:
+    """A switch, relay or driver contact between two pins.
+
+    Closed in `states`; where `control` is set, closed only if also the voltage from the
+    first to the second control pin is at least `control_v` (for a relay's break contact,
+    `inverted`: only if it is below).
+    """
+
+    id: str
+    device: str
+    from_pin: str
+    to_pin: str
+    states: frozenset[str]
+    control: tuple[str, str] | None = None
+    control_v: float = 0.0
+    inverted: bool = False
+    ohms: float = 0.005
+    limit_a: float | None = None
+    kind: str = "switch"
+    """switch, relay, driver"""
+    position: str = ""
+
+
+@dataclass(frozen=True)
+class Source:
+    """A voltage given out between two pins behind a resistance, while `control` holds."""
+
+    id: str
+    device: str
+    plus_pin: str
+    minus_pin: str
+    volts: float
+    ohms: float
+    limit_a: float
+    control: tuple[str, str] | None = None
+    control_v: float = 0.0
+
+
+@dataclass(frozen=True)
+class Bond:
+    """A fixed low resistance inside a device: fuse element, bus bar, ground joint.
+
+    A ground joint's `to_pin` is 'chassis', the body as one node.
+    """
+
+    id: str
+    device: str
+    from_pin: str
+    to_pin: str
+    ohms: float
+    kind: str
+    """fuse, bus, ground"""
+
+
+@dataclass(frozen=True)
+class Device:
+    id: str
+    title: str
+    kind: str
+    point: str
+    system: str
+    pins: tuple[Pin, ...]
+    connectors: tuple[Connector, ...]
+    loads: tuple[Load, ...]
+    contacts: tuple[Contact, ...]
+    sources: tuple[Source, ...]
+    bonds: tuple[Bond, ...]
+    written: written.Device
+    where: Where
+    panel: str = ""
+
+
+@dataclass(frozen=True)
+class Circuit:
+    id: str
+    number: int
+    """Three digits, by system: the first system's from 101, the second's from 201."""
+    pins: tuple[Pin, ...]
+    system: str
+    written: written.Circuit
+    where: Where
+    cable: str = ""
+    is_screen: bool = False
+
+
+@dataclass(frozen=True)
+class Run:
+    """A piece of rope between two points of one harness."""
+
+    id: str
+    harness: str
+    from_point: str
+    to_point: str
+    length_m: float
+    zone: str
+    estimated: bool
+    clamps: int
+    where: Where
+
+
+@dataclass(frozen=True)
+class PassThrough:
+    """A connector pair joining two harnesses at a point."""
+
+    device: str
+    point: str
+    harnesses: tuple[str, str]
+    plug_type: str
+    plug: written.Plug
+    fixed: dict[str, str]
+    """Cavity -> circuit id, where the author fixed it."""
+    on_vehicle: bool
+    where: Where
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    description: written.Description
+    devices: dict[str, Device]
+    pins: dict[str, Pin]
+    connectors: dict[str, Connector]
+    """Of devices only: pass-through halves are made by the harness."""
+    circuits: dict[str, Circuit]
+    circuit_of_pin: dict[str, tuple[str, ...]]
+    runs: tuple[Run, ...]
+    pass_throughs: tuple[PassThrough, ...]
+    wire_families: dict[str, WireFamily]
+    states: tuple[str, ...]
+    notes: dict[str, str] = field(default_factory=dict)
+    """'system fuel' -> Markdown text."""
+
+    def all_of(self, kind: str) -> tuple[Device, ...]:
+        """Devices of one kind, in the order of the description."""
+        return tuple(d for d in self.devices.values() if d.kind == kind)
