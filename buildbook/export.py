@@ -1,0 +1,220 @@
+"""Writes what was worked out as data: JSON, CSV tables, SVG drawings, simulator netlists."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from buildbook.drawing.model import Drawing
+from buildbook.electrical.netlist import netlist
+from buildbook.result import Result
+
+
+def wire_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a wire: ends, colour, size, cut length, harness, fuse, current, limit."""
+    rows = []
+    for wire in result.harness.wires.values():
+        size = result.sizing.wires[wire.id]
+        rows.append(
+            {
+                "id": wire.id,
+                "circuit": wire.circuit,
+                "from": wire.a.node,
+                "to": wire.b.node,
+                "colour": wire.colour,
+                "family": size.family,
+                "size": size.label,
+                "cut_length_m": round(wire.cut_m, 3),
+                "harness": wire.harness,
+                "fuse": size.fuse,
+                "current_a": round(size.current_a, 3),
+                "state": size.state,
+                "drop_v": round(size.drop_v, 4),
+                "conductor_c": round(size.conductor_c, 1),
+                "governing": size.governing,
+                "cable": wire.cable,
+                "path": " ".join(wire.points),
+            }
+        )
+    return rows
+
+
+def cut_rows(result: Result) -> list[dict[str, Any]]:
+    """Wires in the order they are cut: family, colour, size, longest first."""
+    keep = ("harness", "family", "size", "colour", "id", "cut_length_m", "from", "to", "cable")
+    areas = {wire: size.area_mm2 for wire, size in result.sizing.wires.items()}
+    rows = sorted(
+        wire_rows(result),
+        key=lambda r: (
+            r["harness"], r["family"], areas[r["id"]], r["colour"], -r["cut_length_m"], r["id"],
+        ),
+    )  # fmt: skip
+    return [{key: row[key] for key in keep} for row in rows]
+
+
+def connector_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a cavity of every connector."""
+    rows = []
+    for connector in result.harness.connectors.values():
+        for pin in connector.pins:
+            wires = result.harness.wire_at.get(pin.id, ())
+            rows.append(
+                {
+                    "connector": connector.id,
+                    "type": connector.plug_type,
+                    "cavity": pin.cavity or pin.name,
+                    "pin": pin.id,
+                    "use": pin.use,
+                    "contact": pin.contact.id,
+                    "wires": " ".join(wires),
+                }
+            )
+    return rows
+
+
+def fuse_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a fuse: rating, load, the weakest wire behind it, what it feeds."""
+    return [
+        {
+            "fuse": fuse.fuse,
+            "rating_a": fuse.rating_a,
+            "colour": fuse.colour,
+            "load_a": round(fuse.load_a, 3),
+            "state": fuse.state,
+            "weakest_wire": fuse.weakest_wire,
+            "weakest_wire_stands_a": round(fuse.weakest_a, 2),
+            "governing": fuse.governing,
+            "feeds": " ".join(fuse.feeds),
+        }
+        for fuse in result.sizing.fuses.values()
+    ]
+
+
+def part_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a line of the bill; a missing price stays empty."""
+    return [
+        {
+            "need": line.need.key,
+            "what": line.what,
+            "quantity": round(line.need.quantity, 3),
+            "unit": line.need.unit,
+            "part": line.part,
+            "supplier": line.supplier,
+            "packs": line.packs,
+            "pack": line.pack,
+            "pack_price": "" if line.pack_price is None else str(line.pack_price),
+            "cost": "" if line.cost is None else str(line.cost),
+            "used_by": " ".join(line.need.used_by),
+        }
+        for line in result.bill.lines
+    ]
+
+
+def fault_rows(result: Result) -> list[dict[str, Any]]:
+    """One row an effect of a fault on a load in a state; silent faults have one bare row."""
+    rows = []
+    for fault in result.faultfinding.faults.values():
+        base = {"fault": fault.id, "title": fault.title}
+        effects = result.faultfinding.effects.get(fault.id, ())
+        for effect in effects:
+            rows.append(
+                base
+                | {
+                    "state": effect.state,
+                    "load": effect.load,
+                    "effect": effect.effect,
+                    "volts": round(effect.volts, 3),
+                    "healthy_volts": round(effect.healthy_v, 3),
+                }
+            )
+        if not effects:
+            rows.append(
+                base | {"state": "", "load": "", "effect": "none", "volts": "", "healthy_volts": ""}
+            )
+    return rows
+
+
+def finding_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a finding, waived ones included."""
+    return [
+        {
+            "rule": finding.rule,
+            "severity": finding.severity,
+            "about": finding.about,
+            "text": finding.text,
+            "remedy": finding.remedy,
+            "source": finding.source,
+            "where": str(finding.where),
+            "waived": finding.waived,
+        }
+        for finding in result.findings
+    ]
+
+
+def results(result: Result) -> dict[str, Any]:
+    """Everything as one JSON object, sorted and stable."""
+    written = result.vehicle.description.vehicle
+    return {
+        "vehicle": {
+            "name": written.name,
+            "revision": written.revision,
+            "date": written.date.isoformat(),
+        },
+        "wires": wire_rows(result),
+        "splices": [
+            {"id": s.id, "circuit": s.circuit, "point": s.point, "wires": list(s.wires)}
+            for s in result.harness.splices.values()
+        ],
+        "fuses": fuse_rows(result),
+        "states": {
+            state: {
+                "node_volts": {n: round(v, 6) for n, v in sorted(solution.volts.items())},
+                "closed_contacts": sorted(solution.closed),
+                "charging_a": round(solution.charging_a, 4),
+                "alternator_a": round(solution.alternator_a, 4),
+            }
+            for state, solution in result.solved.meter.items()
+        },
+        "parts": part_rows(result),
+        "total": str(result.bill.total),
+        "missing_prices": list(result.bill.missing),
+        "currency": result.bill.currency,
+        "findings": finding_rows(result),
+    }
+
+
+def table(rows: Iterable[Mapping[str, Any]]) -> str:
+    """Rows as CSV text with a header line."""
+    rows = list(rows)
+    text = io.StringIO()
+    writer = csv.DictWriter(text, fieldnames=list(rows[0]) if rows else [], lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue()
+
+
+def file_name(text: str) -> str:
+    """`text` with what a file name cannot hold replaced."""
+    return re.sub(r"[^A-Za-z0-9._+-]+", "-", text).strip("-")
+
+
+def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
+    """Relative path -> content of every exported file."""
+    files = {
+        "results.json": json.dumps(results(result), indent=1, ensure_ascii=False) + "\n",
+        "wires.csv": table(wire_rows(result)),
+        "cut-list.csv": table(cut_rows(result)),
+        "connectors.csv": table(connector_rows(result)),
+        "parts.csv": table(part_rows(result)),
+        "fuses.csv": table(fuse_rows(result)),
+        "faults.csv": table(fault_rows(result)),
+    }
+    for state, solution in result.solved.meter.items():
+        files[f"network/{file_name(state)}.cir"] = netlist(solution)
+    for drawing in drawings:
+        files[f"drawings/{file_name(drawing.name)}.svg"] = drawing.svg
+    return files

@@ -1,0 +1,71 @@
+"""The stages in order: from a vehicle folder to everything that is worked out about it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from buildbook.checks.run import run_checks
+from buildbook.description.read import read_folder
+from buildbook.faultfinding.sweep import find_faults
+from buildbook.harness.build import build_harness
+from buildbook.parts.bill import price
+from buildbook.problem import Problem
+from buildbook.result import Result
+from buildbook.sizing.choose import choose
+from buildbook.vehicle.join import join
+
+Progress = Callable[[str, int, int], None]
+
+STAGES = (
+    "Reading the description",
+    "Joining it up",
+    "Laying the wires",
+    "Choosing sizes and fuses",
+    "Pricing the parts",
+    "Breaking every part in turn",
+    "Checking",
+)
+
+
+def quiet(_what: str, _done: int, _total: int) -> None:
+    """Progress for callers that want none."""
+
+
+def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, list[Problem]]:
+    """Run every stage on `folder`; None with the problems where the description has any."""
+    steps = iter(enumerate(STAGES))
+
+    def begin() -> None:
+        number, what = next(steps)
+        progress(what, number, len(STAGES))
+
+    begin()
+    reading, problems = read_folder(folder)
+    if reading is None or problems:
+        return None, sorted(set(problems))
+    begin()
+    vehicle, problems = join(reading)
+    if vehicle is None or problems:
+        return None, sorted(set(problems))
+    begin()
+    harness, problems = build_harness(vehicle)
+    if harness is None or problems:
+        return None, sorted(set(problems))
+    begin()
+    sizing, solved = choose(vehicle, harness)
+    current_a: dict[str, float] = {}
+    for wire in harness.wires.values():
+        amps, _state = solved.wire_current(wire.id)
+        current_a[wire.circuit] = max(amps, current_a.get(wire.circuit, 0.0))
+    harness, problems = build_harness(vehicle, current_a)
+    if harness is None or problems:
+        return None, sorted(set(problems))
+    sizing, solved = choose(vehicle, harness)
+    begin()
+    bill = price(vehicle, harness, sizing)
+    begin()
+    faultfinding = find_faults(vehicle, harness, sizing, solved)
+    begin()
+    findings = run_checks(vehicle, harness, solved, sizing, bill.missing)
+    return Result(vehicle, harness, solved, sizing, bill, faultfinding, findings), []

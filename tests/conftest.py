@@ -1,0 +1,36 @@
+"""The test vehicles, each worked out once a run."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from buildbook.pipeline import work_out
+from buildbook.result import Result
+
+TESTS = Path(__file__).parent
+EXAMPLE = TESTS.parent / "example_vehicle"
+
+
+def result_of(folder: Path) -> Result:
+    """The Result of a folder that has no problems."""
+    result, problems = work_out(folder)
+    assert not problems, "\n".join(f"{p.where}: {p.what}" for p in problems)
+    assert result is not None
+    return result
+
+
+@pytest.fixture(scope="session")
+def two_wire() -> Result:
+    return result_of(TESTS / "vehicles" / "two-wire")
+
+
+@pytest.fixture(scope="session")
+def motorcycle() -> Result:
+    return result_of(TESTS / "vehicles" / "motorcycle")
+
+
+@pytest.fixture(scope="session")
+def lapwing() -> Result:
+    return result_of(EXAMPLE)
