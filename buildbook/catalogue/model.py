@@ -54,3 +54,56 @@ class FuseFamily:
     """Cold resistance times rating: drop in volts at rated current."""
     continuous_share: float
     source: str
+
+
+@dataclass(frozen=True)
+class Colour:
+    """One IEC 60757 colour letter code."""
+
+    code: str
+    name: str
+    hex: str
+    source: str
+
+
+@dataclass(frozen=True)
+class RelayType:
+    """A make or change-over relay with DIN 72552 terminals."""
+
+    id: str
+    title: str
+    contact_a: float
+    change_over: bool
+    coil_ohms: float
+    pulls_in: float
+    """Share of nominal voltage that is sure to close it."""
+    drops_out: float
+    """Share of nominal voltage below which it is sure to open."""
+    source: str
+
+
+@dataclass(frozen=True)
+class Sleeve:
+    """Covering for a bundle; it takes bundle diameters between the two limits."""
+
+    id: str
+    title: str
+    kind: str
+    """braided sleeve, heat-shrink or tape"""
+    smallest_mm: float
+    largest_mm: float
+    wall_mm: float
+    rated_c: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Clamp:
+    """A cushioned clamp; it takes covered bundles between the two limits."""
+
+    id: str
+    title: str
+    smallest_mm: float
+    largest_mm: float
+    hole_mm: float
+    source: str
