@@ -1,0 +1,367 @@
+"""What every drawing shares: lettering, line weights, labels kept clear, frame, title block."""
+
+from __future__ import annotations
+
+import importlib.util
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import svgwrite
+from fontTools.ttLib import TTFont
+
+from buildbook.drawing.model import Drawing
+
+FONT = "Roboto"
+WEIGHTS_MM = (0.18, 0.25, 0.35, 0.5, 0.7)
+"""Line widths of ISO 128 in use."""
+SMALL_MM, NORMAL_MM, LARGE_MM = 2.6, 3.0, 4.2
+"""Font sizes. Roboto's capitals are 0.711 em high: 2.6 mm gives 1.85 mm (ISO 3098: 1.8 mm)."""
+BAND_MM = 5.0
+"""Width of the border band that carries the zone references (ISO 5457)."""
+BLOCK_MM = (180.0, 16.0)
+"""Title block: ISO 7200 gives 180 mm of width; the height is ours."""
+SHEET_MM = (267.0, 180.0)
+"""Largest sheet that a turned A4 and a turned Letter page both take with their margins."""
+INK, GREY = "#000000", "#555555"
+AT_REST = "All contacts at rest, no supply"
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+"""Zone letters: I and O are left out (ISO 5457)."""
+
+
+@dataclass(frozen=True)
+class Box:
+    """An upright rectangle in mm, y downwards."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+
+    @property
+    def right(self) -> float:
+        return self.x + self.w
+
+    @property
+    def bottom(self) -> float:
+        return self.y + self.h
+
+    def overlaps(self, other: Box, gap: float = 0.0) -> bool:
+        return (
+            self.x < other.right + gap
+            and other.x < self.right + gap
+            and self.y < other.bottom + gap
+            and other.y < self.bottom + gap
+        )
+
+    def holds(self, other: Box) -> bool:
+        return (
+            self.x - 1e-6 <= other.x
+            and self.y - 1e-6 <= other.y
+            and other.right <= self.right + 1e-6
+            and other.bottom <= self.bottom + 1e-6
+        )
+
+
+@dataclass(frozen=True)
+class Title:
+    """What the title block says."""
+
+    vehicle: str
+    title: str
+    system: str
+    revision: str
+    date: str
+    sheet: int = 1
+    sheets: int = 1
+    state: str = ""
+    """'' where nothing is drawn that could be in another state."""
+    name: str = ""
+    """Drawing number: the name of the drawing."""
+
+
+def font_folder() -> Path:
+    """Folder of the TTF files that the Roboto package brings."""
+    spec = importlib.util.find_spec("font_roboto")
+    if spec is None or spec.origin is None:
+        raise ModuleNotFoundError("font_roboto (package font-roboto) is not installed")
+    return Path(spec.origin).parent / "files"
+
+
+@lru_cache(maxsize=2)
+def _advances(bold: bool) -> tuple[dict[int, float], float]:
+    font = TTFont(font_folder() / ("Roboto-Bold.ttf" if bold else "Roboto-Regular.ttf"), lazy=True)
+    em = font["head"].unitsPerEm
+    metrics, glyphs = font["hmtx"].metrics, font.getBestCmap()
+    missing = metrics[".notdef"][0] / em
+    return {code: metrics[name][0] / em for code, name in glyphs.items()}, missing
+
+
+@lru_cache(maxsize=20000)
+def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
+    """Width of a line of Roboto set at `size_mm`, from the font's own advance widths."""
+    advances, missing = _advances(bold)
+    return size_mm * sum(advances.get(ord(letter), missing) for letter in text)
+
+
+def fitted(text: str, size_mm: float, width_mm: float, bold: bool = False) -> str:
+    """The text, or as much of it as goes into the width, ending in an ellipsis."""
+    if text_width_mm(text, size_mm, bold) <= width_mm:
+        return text
+    while text and text_width_mm(text + "…", size_mm, bold) > width_mm:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def wrapped(
+    text: str, size_mm: float, width_mm: float, lines: int, bold: bool = False
+) -> list[str]:
+    """The text broken at spaces (and hyphens) into at most `lines` lines, the last one fitted."""
+    words = text.replace("-", "- ").split(" ")
+    done: list[str] = []
+    line = ""
+    for place, word in enumerate(words):
+        joint = "" if not line or line.endswith("-") else " "
+        if line and text_width_mm(line + joint + word, size_mm, bold) > width_mm:
+            if len(done) == lines - 1:
+                rest = " ".join([line, *words[place:]]).replace("- ", "-")
+                return [*done, fitted(rest, size_mm, width_mm, bold)]
+            done.append(fitted(line, size_mm, width_mm, bold))
+            line = word
+        else:
+            line += joint + word
+    return [*done, fitted(line, size_mm, width_mm, bold)]
+
+
+def label_box(
+    x: float,
+    y: float,
+    text: str,
+    size: float = SMALL_MM,
+    anchor: str = "start",
+    bold: bool = False,
+    turned: bool = False,
+) -> Box:
+    """Box of a line of text whose baseline starts (or is centred, or ends) at x, y.
+
+    `turned` text reads upwards from the foot of the sheet (rotated -90 degrees about x, y).
+    """
+    width = text_width_mm(text, size, bold)
+    before = {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    up, down = 0.76 * size, 0.22 * size
+    if turned:
+        return Box(x - up, y - (width - before), up + down, width)
+    return Box(x - before, y - up, width, up + down)
+
+
+class Canvas:
+    """An SVG under way; remembers the boxes of labels so that new ones keep clear of them."""
+
+    def __init__(self, width_mm: float, height_mm: float) -> None:
+        self.width, self.height = width_mm, height_mm
+        self.svg = svgwrite.Drawing(
+            size=(f"{width_mm:g}mm", f"{height_mm:g}mm"),
+            viewBox=f"0 0 {width_mm:g} {height_mm:g}",
+            debug=False,
+        )
+        self.lines_layer = self.svg.add(self.svg.g(class_="lines"))
+        self.labels_layer = self.svg.add(self.svg.g(class_="labels"))
+        self.taken: list[Box] = []
+        """Boxes that labels must keep clear of: earlier labels and what `block` was told."""
+
+    def group(self, id_: str = "", class_: str = "", labels: bool = False):
+        """A group on the line layer (or label layer) to draw into; `id_` must be unique."""
+        extra = {"id": id_} if id_ else {}
+        layer = self.labels_layer if labels else self.lines_layer
+        return layer.add(self.svg.g(class_=class_ or None, **extra) if class_ else
+                         self.svg.g(**extra))
+
+    def line(
+        self,
+        points: Sequence[tuple[float, float]],
+        weight: float = 0.25,
+        colour: str = INK,
+        dash: str = "",
+        into=None,
+        class_: str = "",
+    ) -> None:
+        """A line through the points."""
+        extra = {"stroke_dasharray": dash} if dash else {}
+        if class_:
+            extra["class_"] = class_
+        (into or self.lines_layer).add(
+            self.svg.polyline(
+                [_round(p) for p in points], fill="none", stroke=colour, stroke_width=weight,
+                stroke_linejoin="round", stroke_linecap="round", **extra,
+            )
+        )  # fmt: skip
+
+    def rect(
+        self, box: Box, weight: float = 0.25, fill: str = "none", colour: str = INK,
+        dash: str = "", radius: float = 0.0, into=None, class_: str = "",
+    ) -> None:  # fmt: skip
+        """A rectangle."""
+        extra: dict = {"stroke_dasharray": dash} if dash else {}
+        if class_:
+            extra["class_"] = class_
+        if radius:
+            extra |= {"rx": radius, "ry": radius}
+        (into or self.lines_layer).add(
+            self.svg.rect(
+                _round((box.x, box.y)), _round((box.w, box.h)), fill=fill, stroke=colour,
+                stroke_width=weight, **extra,
+            )
+        )  # fmt: skip
+
+    def circle(
+        self, x: float, y: float, r: float, weight: float = 0.25, fill: str = "none",
+        colour: str = INK, into=None, class_: str = "",
+    ) -> None:  # fmt: skip
+        """A circle."""
+        extra = {"class_": class_} if class_ else {}
+        (into or self.lines_layer).add(
+            self.svg.circle(
+                _round((x, y)), round(r, 3), fill=fill, stroke=colour, stroke_width=weight, **extra
+            )
+        )
+
+    def path(
+        self, d: str, weight: float = 0.25, fill: str = "none", colour: str = INK, into=None
+    ) -> None:
+        """A path given in SVG path language, in mm."""
+        (into or self.lines_layer).add(
+            self.svg.path(d, fill=fill, stroke=colour, stroke_width=weight, stroke_linecap="round")
+        )
+
+    def text(
+        self, x: float, y: float, text: str, size: float = SMALL_MM, anchor: str = "start",
+        bold: bool = False, turned: bool = False, halo: bool = False, colour: str = INK,
+        into=None, class_: str = "", link: str = "", record: bool = True,
+    ) -> Box:  # fmt: skip
+        """Writes a line of text; returns its box. `halo` puts white behind it."""
+        box = label_box(x, y, text, size, anchor, bold, turned)
+        layer = into or self.labels_layer
+        if halo:
+            layer.add(
+                self.svg.rect(_round((box.x, box.y)), _round((box.w, box.h)), fill="#ffffff",
+                              stroke="none", class_="halo")
+            )  # fmt: skip
+        extra: dict = {"font_weight": "bold"} if bold else {}
+        if class_:
+            extra["class_"] = class_
+        if turned:
+            extra["transform"] = f"rotate(-90 {x:.3f} {y:.3f})"
+        written = self.svg.text(
+            text, insert=_round((x, y)), font_size=size, font_family=FONT, text_anchor=anchor,
+            fill=colour, **extra,
+        )  # fmt: skip
+        if link:
+            anchor_element = self.svg.a(link, target="_self")
+            anchor_element.add(written)
+            layer.add(anchor_element)
+        else:
+            layer.add(written)
+        if record:
+            self.taken.append(box)
+        return box
+
+    def block(self, box: Box) -> None:
+        """Keeps labels out of a box."""
+        self.taken.append(box)
+
+    def is_free(self, box: Box, gap: float = 0.3) -> bool:
+        """True where nothing recorded is in the box."""
+        return not any(box.overlaps(other, gap) for other in self.taken)
+
+    def place(
+        self, text: str, spots: Iterable[tuple[float, float]], size: float = SMALL_MM,
+        anchor: str = "start", bold: bool = False, turned: bool = False, halo: bool = True,
+        into=None, class_: str = "",
+    ) -> Box | None:  # fmt: skip
+        """Writes the text at the first spot that is free and on the sheet; None where none is."""
+        sheet = Box(0, 0, self.width, self.height)
+        for x, y in spots:
+            box = label_box(x, y, text, size, anchor, bold, turned)
+            if sheet.holds(box) and self.is_free(box):
+                return self.text(
+                    x, y, text, size, anchor, bold, turned, halo, into=into, class_=class_
+                )
+        return None
+
+    def drawing(self, name: str, title: str) -> Drawing:
+        """The finished drawing."""
+        return Drawing(name, title, self.svg.tostring(), self.width, self.height)
+
+
+def _round(point: tuple[float, float]) -> tuple[float, float]:
+    return round(float(point[0]), 3), round(float(point[1]), 3)
+
+
+def zone_count(length_mm: float) -> int:
+    """Zones along a side: an even number of about 50 mm each (ISO 5457)."""
+    return max(2, 2 * round(length_mm / 100))
+
+
+def zone_of(x: float, y: float, width_mm: float, height_mm: float) -> str:
+    """Border reference of a place on a framed sheet: 'B4'."""
+    inside_w, inside_h = width_mm - 2 * BAND_MM, height_mm - 2 * BAND_MM
+    across, down = zone_count(inside_w), zone_count(inside_h)
+    column = min(across - 1, max(0, int((x - BAND_MM) / inside_w * across)))
+    row = min(down - 1, max(0, int((y - BAND_MM) / inside_h * down)))
+    return f"{LETTERS[row]}{column + 1}"
+
+
+def frame(canvas: Canvas, title: Title) -> Box:
+    """Draws border, zones and title block; returns the box left to draw in.
+
+    Works on any canvas at least 90 mm wide.
+    """
+    inner = Box(BAND_MM, BAND_MM, canvas.width - 2 * BAND_MM, canvas.height - 2 * BAND_MM)
+    canvas.rect(Box(0.25, 0.25, canvas.width - 0.5, canvas.height - 0.5), 0.25)
+    canvas.rect(inner, 0.7, class_="frame")
+    _zones(canvas, inner)
+    block = Box(
+        inner.right - min(BLOCK_MM[0], inner.w), inner.bottom - BLOCK_MM[1],
+        min(BLOCK_MM[0], inner.w), BLOCK_MM[1],
+    )  # fmt: skip
+    _title_block(canvas, block, title)
+    return Box(inner.x + 1.5, inner.y + 1.5, inner.w - 3, inner.h - BLOCK_MM[1] - 3)
+
+
+def _zones(canvas: Canvas, inner: Box) -> None:
+    across, down = zone_count(inner.w), zone_count(inner.h)
+    for n in range(across):
+        x0, step = inner.x + n * inner.w / across, inner.w / across
+        for y, base in ((0.25, 3.6), (inner.bottom, inner.bottom + 3.6)):
+            if n:
+                canvas.line([(x0, y), (x0, y + BAND_MM - 0.25)], 0.25)
+            canvas.text(x0 + step / 2, base, str(n + 1), anchor="middle", class_="zone")
+    for n in range(down):
+        y0, step = inner.y + n * inner.h / down, inner.h / down
+        for x, middle in ((0.25, BAND_MM / 2), (inner.right, inner.right + BAND_MM / 2)):
+            if n:
+                canvas.line([(x, y0), (x + BAND_MM - 0.25, y0)], 0.25)
+            canvas.text(middle, y0 + step / 2 + 0.9, LETTERS[n], anchor="middle", class_="zone")
+
+
+def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
+    """Two rows of named fields; the words over each field are small capitals by size only."""
+    canvas.rect(block, 0.5, fill="#ffffff", class_="title-block")
+    canvas.block(block)
+    rows = (
+        (("Vehicle", title.vehicle, 0.30), ("Title", title.title, 0.52),
+         ("Sheet", f"{title.sheet} of {title.sheets}", 0.18)),
+        (("System", title.system, 0.30), ("State drawn", title.state or "–", 0.34),
+         ("Revision", title.revision, 0.18), ("Date", title.date, 0.18)),
+    )  # fmt: skip
+    height = block.h / len(rows)
+    for row, fields in enumerate(rows):
+        x, y = block.x, block.y + row * height
+        for name, value, share in fields:
+            width = share * block.w
+            canvas.rect(Box(x, y, width, height), 0.25)
+            canvas.text(x + 1, y + 2.9, fitted(name, SMALL_MM, width - 2), colour=GREY)
+            shown = fitted(value, NORMAL_MM, width - 2, bold=True)
+            canvas.text(x + 1, y + height - 1.2, shown, NORMAL_MM, bold=True)
+            x += width
