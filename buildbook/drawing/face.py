@@ -1,0 +1,220 @@
+"""Connector faces: every plug and pass-through half as seen from the wire side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from buildbook.description.models import Plug
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.sheet import (
+    GREY,
+    NORMAL_MM,
+    SMALL_MM,
+    Box,
+    Canvas,
+    fitted,
+    text_width_mm,
+)
+from buildbook.drawing.wire import swatch
+from buildbook.harness.model import Wire
+from buildbook.result import Result
+from buildbook.vehicle.model import Connector
+
+WIDTH_MM = 170.0
+LINE_MM = 2.9
+RING_MM = 2.2
+"""Radius of a drawn cavity."""
+ROOM_MM = WIDTH_MM - 24.0
+"""Width left for the centres and labels of the cavities inside the shell."""
+
+
+@dataclass(frozen=True)
+class Cell:
+    """How a cavity is lettered: box around its centre, lines below it, and which lines."""
+
+    width: float
+    above: float
+    below: float
+    style: str
+    """level (id and letters below), upright (the same read upwards), bare (cavity only)."""
+
+    def box(self, x: float, y: float) -> Box:
+        return Box(x - self.width / 2, y - self.above, self.width, self.above + self.below)
+
+
+def cavity_places(plug: Plug, mating: bool = False) -> dict[str, tuple[float, float]]:
+    """Cavity -> place in pitches, y downwards, as seen from the wire side.
+
+    Rows run from the top, rings clockwise from the keyway, innermost ring first. From the
+    mating side left and right change places.
+    """
+    places: dict[str, tuple[float, float]] = {}
+    for down, row in enumerate(plug.rows):
+        shift = 0.5 if plug.staggered and down % 2 else 0.0
+        for across, cavity in enumerate(row):
+            if cavity is not None:
+                places[cavity] = (across + shift, float(down))
+    start = {"top": 0.0, "right": 0.25, "bottom": 0.5, "left": 0.75}[plug.keyway]
+    first = 0.0 if plug.rings and len(plug.rings[0]) == 1 else 1.0
+    for out, ring in enumerate(plug.rings):
+        for place, cavity in enumerate(ring):
+            half = 0.5 if plug.staggered and out % 2 else 0.0
+            turn = 2 * math.pi * (start + (place + half) / len(ring))
+            radius = out + first
+            places[cavity] = (radius * math.sin(turn), -radius * math.cos(turn))
+    if mating:
+        places = {cavity: (0.0 - x, y) for cavity, (x, y) in places.items()}
+    return places
+
+
+def mirrored_keyway(plug: Plug, mating: bool) -> str:
+    """Side on which the keyway stands in the view."""
+    if mating and plug.keyway in ("left", "right"):
+        return "right" if plug.keyway == "left" else "left"
+    return plug.keyway
+
+
+def wires_in(result: Result, connector: Connector) -> dict[str, Wire]:
+    """Cavity -> the wire in it."""
+    found: dict[str, Wire] = {}
+    for pin in connector.pins:
+        for wire_id in result.harness.wire_at.get(pin.id, ()):
+            found[pin.cavity or pin.name] = result.harness.wires[wire_id]
+    return found
+
+
+def _cells(places: dict, wires: dict[str, Wire]) -> list[Cell]:
+    """Letterings to try, fullest first."""
+    cavity = max((text_width_mm(c, SMALL_MM, True) for c in places), default=2.0)
+    texts = [t for wire in wires.values() for t in (wire.id, wire.colour)]
+    wide = max((text_width_mm(t, SMALL_MM) for t in texts), default=2.0)
+    above, ring = RING_MM + 3.4, 2 * RING_MM
+    return [
+        Cell(max(cavity, wide, ring) + 1.4, above, RING_MM + 2 * LINE_MM + 1.0, "level"),
+        Cell(max(cavity, 2 * LINE_MM, ring) + 0.8, above, RING_MM + wide + 1.6, "upright"),
+        Cell(max(cavity, ring) + 0.6, above, RING_MM + 0.6, "bare"),
+    ]
+
+
+def _pitch(places: dict[str, tuple[float, float]], cell: Cell) -> tuple[float, float]:
+    """Smallest pitch across and down at which no two cells overlap."""
+    points = list(places.values())
+    if all(abs(y - round(y)) < 1e-9 and abs(2 * x - round(2 * x)) < 1e-9 for x, y in points):
+        return cell.width, cell.above + cell.below
+    need = 0.0
+    for i, (ax, ay) in enumerate(points):
+        for bx, by in points[:i]:
+            dx, dy = abs(ax - bx), abs(ay - by)
+            across = cell.width / dx if dx > 1e-9 else math.inf
+            down = (cell.above + cell.below) / dy if dy > 1e-9 else math.inf
+            need = max(need, min(across, down))
+    return need + 0.01, need + 0.01
+
+
+def _fitting(places: dict, wires: dict[str, Wire]) -> tuple[Cell, float, float]:
+    """The fullest lettering whose face is no wider than the sheet."""
+    xs = [x for x, _ in places.values()] or [0.0]
+    span = max(xs) - min(xs)
+    for cell in _cells(places, wires):
+        across, down = _pitch(places, cell)
+        if span * across + cell.width <= ROOM_MM:
+            break
+    else:
+        across = (ROOM_MM - cell.width) / max(span, 1.0)
+    return cell, across, down
+
+
+def _write_cavity(
+    canvas: Canvas, x: float, y: float, cavity: str, wire: Wire | None, cell: Cell, sealed: bool
+) -> None:
+    canvas.text(x, y - RING_MM - 0.9, cavity, anchor="middle", bold=True, class_="cavity")
+    if wire is None:
+        canvas.circle(x, y, RING_MM, 0.25, fill="#ffffff", class_="empty")
+        if sealed:
+            reach = RING_MM * math.sqrt(0.5)
+            for sign in (1, -1):
+                ends = [(x - reach, y - sign * reach), (x + reach, y + sign * reach)]
+                canvas.line(ends, 0.35, class_="plugged")
+        return
+    swatch(canvas, x, y, RING_MM, wire.colour)
+    if cell.style == "level":
+        canvas.text(x, y + RING_MM + 2.5, wire.id, anchor="middle")
+        canvas.text(x, y + RING_MM + 2.5 + LINE_MM, wire.colour, anchor="middle")
+    elif cell.style == "upright":
+        foot = y + RING_MM + 0.8
+        canvas.text(x - 0.3, foot, wire.id, anchor="end", turned=True)
+        canvas.text(x - 0.3 + LINE_MM, foot, wire.colour, anchor="end", turned=True)
+
+
+def _keyway(canvas: Canvas, shell: Box, side: str, ring: bool, mating: bool) -> None:
+    """The keyway as a black notch on the shell; the word stands beside it."""
+    word = "keyway" if ring else "keyway, latch side"
+    mid_x, mid_y = shell.x + shell.w / 2, shell.y + shell.h / 2
+    width = min(10.0, shell.w / 2, shell.h / 2)
+    spots = {
+        "top": (Box(mid_x - width / 2, shell.y - 1.6, width, 1.6),
+                (mid_x + width / 2 + 1.2, shell.y - 0.7, "start", False)),
+        "bottom": (Box(mid_x - width / 2, shell.bottom, width, 1.6),
+                   (mid_x + width / 2 + 1.2, shell.bottom + 2.6, "start", False)),
+        "left": (Box(shell.x - 1.6, mid_y - width / 2, 1.6, width),
+                 (shell.x - 2.4, mid_y, "middle", True)),
+        "right": (Box(shell.right, mid_y - width / 2, 1.6, width),
+                  (shell.right + 4.6, mid_y, "middle", True)),
+    }  # fmt: skip
+    box, (x, y, anchor, turned) = spots[side]
+    canvas.rect(box, 0.25, fill="#000000", class_="keyway")
+    canvas.text(x, y, word, anchor=anchor, turned=turned, colour=GREY)
+
+
+def _legend(used: int, cavities: int, sealed: bool, cell: Cell) -> str:
+    spare = "crossed: blank, fit a sealing plug" if sealed else "hollow: empty"
+    below = "" if cell.style == "bare" else "; below each: wire, colour"
+    return f"{used} of {cavities} cavities used; {spare}{below}"
+
+
+def face(result: Result, connector: Connector, mating: bool = False) -> Drawing:
+    """One connector's face, at most 170 mm wide; `mating` turns it round."""
+    plug = connector.plug
+    places = cavity_places(plug, mating)
+    wires = wires_in(result, connector)
+    cell, across, down = _fitting(places, wires)
+    centres = {c: (x * across, y * down) for c, (x, y) in places.items()}
+    boxes = [cell.box(x, y) for x, y in centres.values()] or [cell.box(0, 0)]
+    left, top = min(b.x for b in boxes), min(b.y for b in boxes)
+    wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
+    legend = _legend(len(wires), len(places), plug.sealed, cell)
+    view = "Seen from the mating side" if mating else "Seen from the WIRE SIDE"
+    lettering = max(
+        text_width_mm(view, NORMAL_MM, True), text_width_mm(legend, SMALL_MM), 70.0
+    )
+    width = min(WIDTH_MM, max(wide + 2 * 12.0, lettering + 4, wide / 2 + 44.0))
+    canvas = Canvas(width, high + 24.5)
+    shell = Box((width - wide) / 2 - 1.5, 13.5, wide + 3, high + 2)
+    canvas.text(2, 3.4, fitted(_heading(connector), NORMAL_MM, width - 4, True), NORMAL_MM,
+                bold=True)  # fmt: skip
+    canvas.text(2, 7.4, view, NORMAL_MM)
+    canvas.rect(shell, 0.5, radius=shell.h / 2 if _round_shell(plug, shell) else 1.5, class_="shell")
+    _keyway(canvas, shell, mirrored_keyway(plug, mating), bool(plug.rings), mating)
+    for cavity, (x, y) in centres.items():
+        px, py = x - left + shell.x + 1.5, y - top + shell.y + 1
+        _write_cavity(canvas, px, py, cavity, wires.get(cavity), cell, plug.sealed)
+    canvas.text(2, canvas.height - 1.6, fitted(legend, SMALL_MM, width - 4))
+    side = "mating" if mating else "face"
+    name = f"{side}-{connector.id.replace('/', '-')}"
+    return canvas.drawing(name, f"{connector.id}: {view[0].lower()}{view[1:]}")
+
+
+def _round_shell(plug: Plug, shell: Box) -> bool:
+    return False if not plug.rings else abs(shell.w - shell.h) < 0.4 * max(shell.w, shell.h)
+
+
+def _heading(connector: Connector) -> str:
+    harness = f", {connector.harness} harness" if connector.harness else ""
+    title = connector.title if connector.title and connector.title != connector.id else ""
+    return f"{connector.id}  {title}{harness} ({connector.plug_type})"
+
+
+def faces(result: Result) -> dict[str, Drawing]:
+    """Connector id -> its face from the wire side, both halves of pass-throughs included."""
+    return {c.id: face(result, c) for c in result.harness.connectors.values()}

@@ -1,0 +1,181 @@
+"""Cross-section of the fullest run of each harness, wires at true relative diameters."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.sheet import (
+    GREY,
+    LARGE_MM,
+    NORMAL_MM,
+    SMALL_MM,
+    Box,
+    Canvas,
+    fitted,
+    text_width_mm,
+)
+from buildbook.drawing.wire import swatch
+from buildbook.harness.model import Wire
+from buildbook.result import Result
+from buildbook.vehicle.model import Run
+
+ROW_MM = 3.7
+KEY_MM = 42.0
+"""Width of one column of the key."""
+ROWS = 34
+LEAST_R_MM = 2.7
+"""Smallest drawn radius that takes a two-digit number."""
+
+
+@dataclass(frozen=True)
+class Disc:
+    """A wire in the section, mm."""
+
+    wire: str
+    x: float
+    y: float
+    r: float
+
+
+def outside_mm(result: Result, wire: Wire) -> float:
+    """Outside diameter of a wire with its insulation, from the catalogue."""
+    sizing = result.sizing.wires[wire.id]
+    family = result.vehicle.wire_families[sizing.family]
+    return next(c.outside_mm for c in family.conductors if c.label == sizing.label)
+
+
+def pack(radii: dict[str, float]) -> tuple[Disc, ...]:
+    """Discs laid thickest first, each touching two others as near the middle as it goes."""
+    placed: list[Disc] = []
+    for wire, r in sorted(radii.items(), key=lambda pair: (-pair[1], pair[0])):
+        if not placed:
+            placed.append(Disc(wire, 0.0, 0.0, r))
+        elif len(placed) == 1:
+            placed.append(Disc(wire, placed[0].r + r, 0.0, r))
+        else:
+            placed.append(_nearest(placed, wire, r))
+    return tuple(placed)
+
+
+def _nearest(placed: list[Disc], wire: str, r: float) -> Disc:
+    """The free place nearest to the common centre of area that touches two discs."""
+    area = sum(d.r**2 for d in placed)
+    cx, cy = (sum(getattr(d, c) * d.r**2 for d in placed) / area for c in "xy")
+    spots = []
+    for i, a in enumerate(placed):
+        for b in placed[:i]:
+            if math.hypot(a.x - b.x, a.y - b.y) <= a.r + b.r + 2 * r:
+                spots += _touching(a, b, r)
+    spots.sort(key=lambda p: (round(math.hypot(p[0] - cx, p[1] - cy), 9), p))
+    for x, y in spots:
+        if all(math.hypot(x - d.x, y - d.y) >= d.r + r - 1e-7 for d in placed):
+            return Disc(wire, x, y, r)
+    raise AssertionError("two touching discs always leave a place outside")
+
+
+def _touching(a: Disc, b: Disc, r: float) -> list[tuple[float, float]]:
+    """Centres of the two discs of radius r that touch both a and b."""
+    gap = math.hypot(b.x - a.x, b.y - a.y)
+    along = (gap**2 + (a.r + r) ** 2 - (b.r + r) ** 2) / (2 * gap)
+    square = (a.r + r) ** 2 - along**2
+    if square < 0:
+        return []
+    ux, uy = (b.x - a.x) / gap, (b.y - a.y) / gap
+    up = math.sqrt(square)
+    return [
+        (a.x + along * ux - s * up * uy, a.y + along * uy + s * up * ux) for s in (1, -1)
+    ]  # fmt: skip
+
+
+def enclosing(discs: tuple[Disc, ...]) -> tuple[float, float, float]:
+    """Centre and radius of a circle round all discs: walks towards the farthest, ever less."""
+    x = sum(d.x * d.r for d in discs) / sum(d.r for d in discs)
+    y = sum(d.y * d.r for d in discs) / sum(d.r for d in discs)
+    step = 0.5
+    for _ in range(300):
+        far = max(discs, key=lambda d: math.hypot(d.x - x, d.y - y) + d.r)
+        x, y = x + step * (far.x - x), y + step * (far.y - y)
+        step *= 0.97
+    return x, y, max(math.hypot(d.x - x, d.y - y) + d.r for d in discs)
+
+
+def fullest_run(result: Result, harness: str) -> Run | None:
+    """The run of a harness with the most wires; the first of equals."""
+    bundles = result.harness.bundles
+    runs = [r for r in result.vehicle.runs if r.harness == harness and r.id in bundles]
+    runs = [r for r in runs if bundles[r.id].wires]
+    return max(runs, key=lambda r: len(bundles[r.id].wires), default=None)
+
+
+def section(result: Result, run: Run) -> Drawing:
+    """The section of one run with its key and outside diameter."""
+    wires = [result.harness.wires[w] for w in result.harness.bundles[run.id].wires]
+    discs = pack({w.id: outside_mm(result, w) / 2 for w in wires})
+    cx, cy, radius = enclosing(discs)
+    columns = math.ceil(len(wires) / ROWS)
+    wanted = LEAST_R_MM / min(d.r for d in discs)
+    across = max(34.0, min(2 * radius * wanted, 100.0))
+    if columns < 2:
+        across = min(across, 90.0)
+    scale = across / (2 * radius)
+    width = max(100.0, across + 14 + columns * KEY_MM)
+    rows = math.ceil(len(wires) / columns)
+    height = max(across + 30.0, rows * ROW_MM + 24.0)
+    canvas = Canvas(width, height)
+    _head(canvas, run, len(wires), radius, scale)
+    middle = (5 + across / 2, 20 + max(across, height - 30) / 2)
+    canvas.circle(*middle, across / 2 + 0.6, 0.5, class_="cover")
+    order = {w.id: n for n, w in enumerate(wires, 1)}
+    for disc in discs:
+        spot = (middle[0] + (disc.x - cx) * scale, middle[1] + (disc.y - cy) * scale)
+        wire = result.harness.wires[disc.wire]
+        _draw_disc(canvas, spot, disc.r * scale, order[disc.wire], wire.colour)
+    _key(canvas, result, wires, 5 + across + 6, rows)
+    name = f"section-{run.harness}"
+    return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
+
+
+def _head(canvas: Canvas, run: Run, count: int, radius: float, scale: float) -> None:
+    room = canvas.width - 4
+    title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
+    canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
+    size = f"{count} wires, outside diameter {2 * radius:.1f} mm before the cover"
+    canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
+    note = f"Scale {scale:.1f} : 1, diameters true; places in the bundle are not prescribed"
+    canvas.text(2, 13.4, fitted(note, SMALL_MM, room), colour=GREY)
+
+
+def _draw_disc(
+    canvas: Canvas, spot: tuple[float, float], r: float, number: int, colour: str
+) -> None:
+    """A wire with its number on white, and its letters under that where they go in."""
+    swatch(canvas, *spot, r, colour)
+    text = str(number)
+    size = SMALL_MM if r < 5 else NORMAL_MM
+    letters = r * 1.5 >= text_width_mm(colour, SMALL_MM) and r >= 4.2
+    base = spot[1] + 0.36 * size - (1.5 if letters else 0)
+    if text_width_mm(text, size) <= 1.9 * r:
+        canvas.text(spot[0], base, text, size, "middle", halo=True, class_="number")
+    if letters:
+        canvas.text(spot[0], base + 3.0, colour, SMALL_MM, "middle", halo=True)
+
+
+def _key(canvas: Canvas, result: Result, wires: list[Wire], left: float, rows: int) -> None:
+    """Number, wire, colour and size of every wire, in columns."""
+    for n, wire in enumerate(wires):
+        x, y = left + n // rows * KEY_MM, 21.5 + n % rows * ROW_MM
+        canvas.text(x + 5, y, str(n + 1), anchor="end", bold=True)
+        swatch(canvas, x + 7.6, y - 0.95, 1.3, wire.colour, class_="key")
+        canvas.text(x + 10, y, fitted(wire.id, SMALL_MM, 9))
+        canvas.text(x + 19.5, y, fitted(wire.colour, SMALL_MM, 9))
+        size = result.sizing.wires[wire.id].label.replace("mm2", "mm²")
+        canvas.text(x + 29, y, fitted(size, SMALL_MM, KEY_MM - 30))
+    canvas.block(Box(left, 18, canvas.width - left, rows * ROW_MM))
+
+
+def sections(result: Result) -> dict[str, Drawing]:
+    """Harness -> section of its fullest run."""
+    found = {h: fullest_run(result, h) for h in result.vehicle.description.rope}
+    return {h: section(result, run) for h, run in found.items() if run}
