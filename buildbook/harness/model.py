@@ -68,6 +68,8 @@ class Splice:
     offset_m: float
     """Stagger along the trunk from the point."""
     wires: tuple[str, ...]
+    run: str = ""
+    """Run along which the stagger is measured; '' where the splice sits on its point."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,76 @@
+"""A colour for each circuit: by family, and apart from its neighbours in a connector."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from buildbook.vehicle.model import Circuit, Vehicle
+
+FEEDS = ("RD",)
+GROUNDS = ("BK", "BN")
+OTHERS = ("WH", "BU", "GN", "YE", "VT", "GY", "OG", "PK")
+TRACERS = ("WH", "BK", "YE", "BU", "GN", "RD", "OG", "VT", "BN", "GY", "PK")
+ALIKE = {frozenset(pair) for pair in (("BK", "BN"), ("WH", "GY"), ("OG", "RD"), ("PK", "RD"),
+                                      ("BU", "VT"), ("OG", "YE"), ("PK", "OG"))}  # fmt: skip
+"""Body and tracer too alike to be told apart in poor light; judgement, no source."""
+
+FEED_KINDS = ("battery", "isolator", "alternator")
+
+
+def family(vehicle: Vehicle, circuit: Circuit) -> str:
+    """What a circuit is: 'ground', 'feed' or 'other' (signals and switched outputs)."""
+    if circuit.is_screen:
+        return "ground"
+    negative = {vehicle.description.supply.battery.between[1]}
+    for pin in circuit.pins:
+        device = vehicle.devices[pin.device]
+        if device.kind == "ground" or pin.id in negative:
+            return "ground"
+        if device.written.power and _named(pin, device.written.power.grounds):
+            return "ground"
+    if circuit.written.signal:
+        return "other"
+    for pin in circuit.pins:
+        device = vehicle.devices[pin.device]
+        fused = device.kind in ("fuse", "panel") or pin.name == "30"
+        large = device.kind in FEED_KINDS and pin.stud
+        if fused or large or (device.written.power and _named(pin, device.written.power.feeds)):
+            return "feed"
+    return "other"
+
+
+def _named(pin: object, names: Iterable[str]) -> bool:
+    return getattr(pin, "name", "") in names
+
+
+def palette(kind: str) -> tuple[str, ...]:
+    """Colours of a family: plain bodies first, then bodies with tracers."""
+    bodies = {"feed": FEEDS, "ground": GROUNDS}.get(kind, OTHERS)
+    striped = [
+        f"{body}/{tracer}"
+        for tracer in TRACERS
+        for body in bodies
+        if body != tracer and frozenset((body, tracer)) not in ALIKE
+    ]
+    return bodies + tuple(striped)
+
+
+def choose_colours(vehicle: Vehicle, connectors: Mapping[str, Iterable[str]]) -> dict[str, str]:
+    """Circuit id -> colour; `connectors` gives the circuits in each connector.
+
+    The author's colours stand. Others take the first colour of their family that no circuit
+    beside them in a connector has; when all are taken, the one least used beside them.
+    """
+    beside: dict[str, set[str]] = {circuit: set() for circuit in vehicle.circuits}
+    for members in connectors.values():
+        held = set(members)
+        for circuit in held:
+            beside[circuit] |= held - {circuit}
+    chosen = {c.id: c.written.colour for c in vehicle.circuits.values() if c.written.colour}
+    for circuit in sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id)):
+        if circuit.id in chosen:
+            continue
+        near = [chosen[other] for other in sorted(beside[circuit.id]) if other in chosen]
+        colours = palette(family(vehicle, circuit))
+        chosen[circuit.id] = min(colours, key=near.count)
+    return chosen

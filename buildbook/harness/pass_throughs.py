@@ -1,0 +1,214 @@
+"""Which contacts of a pass-through each circuit takes, and the two halves as connectors."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from buildbook.catalogue.model import ContactFamily
+from buildbook.description import models as written
+from buildbook.problem import Problem
+from buildbook.vehicle.model import Circuit, Connector, PassThrough, Pin, Vehicle
+
+SHARE = 0.8
+"""Share of their summed rating that contacts in parallel are trusted with, because current
+divides unevenly between them; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Demand:
+    """A circuit that crosses a pass-through, and the current that it brings in A."""
+
+    circuit: Circuit
+    current_a: float
+
+
+def cavities(plug: written.Plug) -> tuple[str, ...]:
+    """Cavities in reading order: row by row, or ring by ring from the middle."""
+    rows = plug.rows or plug.rings
+    return tuple(cavity for row in rows for cavity in row if cavity is not None)
+
+
+def contact_of(
+    plug: written.Plug, cavity: str, contacts: Mapping[str, ContactFamily]
+) -> ContactFamily:
+    """Contact family of a cavity."""
+    return contacts[plug.contacts.get(cavity, plug.contact)]
+
+
+def needed(current_a: float, contact: ContactFamily) -> int:
+    """How many of these contacts carry a current: one, or several sharing it unevenly."""
+    if current_a <= contact.amps:
+        return 1
+    return math.ceil(current_a / (SHARE * contact.amps) - 1e-9)
+
+
+def _spots(plug: written.Plug) -> dict[str, tuple[float, float]]:
+    """Cavity -> place on the face in pitches, to find neighbours."""
+    if plug.rows:
+        return {
+            cavity: (x + (0.5 if plug.staggered and y % 2 else 0.0), float(y))
+            for y, row in enumerate(plug.rows)
+            for x, cavity in enumerate(row)
+            if cavity is not None
+        }
+    spots = {}
+    for ring, names in enumerate(plug.rings):
+        for at, cavity in enumerate(names):
+            angle = 2 * math.pi * at / len(names)
+            radius = float(ring) if len(plug.rings[0]) == 1 else ring + 1.0
+            spots[cavity] = (radius * math.sin(angle), -radius * math.cos(angle))
+    return spots
+
+
+def _order(demand: Demand) -> tuple[object, ...]:
+    """Heavy currents first, signals last, cores of a cable and circuits of a system together."""
+    circuit = demand.circuit
+    return (
+        circuit.written.signal or bool(circuit.cable),
+        -round(demand.current_a),
+        circuit.system,
+        circuit.cable,
+        circuit.number,
+        circuit.id,
+    )
+
+
+def _group(circuit: Circuit) -> tuple[str, str]:
+    return (circuit.system, circuit.cable)
+
+
+class _Face:
+    """The free contacts of one pass-through while they are given out."""
+
+    def __init__(self, through: PassThrough, contacts: Mapping[str, ContactFamily]) -> None:
+        names = cavities(through.plug)
+        self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
+        self.spots = _spots(through.plug)
+        self.order = {name: at for at, name in enumerate(names)}
+        self.free = [name for name in names if name not in through.fixed]
+        self.taken: dict[str, Circuit] = {}
+
+    def take(self, demand: Demand) -> tuple[str, ...]:
+        """The best free contacts for a circuit, or () where too few are left."""
+        best: tuple[tuple[int, float], ContactFamily] | None = None
+        for contact in {self.contacts[name].id: self.contacts[name] for name in self.free}.values():
+            count = needed(demand.current_a, contact)
+            enough = sum(self.contacts[name].id == contact.id for name in self.free) >= count
+            if enough and (best is None or (count, contact.amps) < best[0]):
+                best = (count, contact.amps), contact
+        if best is None:
+            return ()
+        chosen: list[str] = []
+        for _ in range(best[0][0]):
+            fit = [name for name in self.free if self.contacts[name].id == best[1].id]
+            chosen.append(min(fit, key=lambda name: self._distance(name, demand.circuit, chosen)))
+            self.free.remove(chosen[-1])
+        self.taken.update(dict.fromkeys(chosen, demand.circuit))
+        return tuple(sorted(chosen, key=self.order.__getitem__))
+
+    def _distance(
+        self, name: str, circuit: Circuit, own: Iterable[str]
+    ) -> tuple[float, float, int]:
+        """How far a contact is from the circuit's own, then from its cable's or system's."""
+        here = self.spots[name]
+        mine = [math.dist(here, self.spots[other]) for other in own]
+        kin = [
+            math.dist(here, self.spots[other])
+            for other, neighbour in self.taken.items()
+            if (circuit.cable and neighbour.cable == circuit.cable)
+            or (not circuit.cable and _group(neighbour) == _group(circuit))
+        ]
+        return (
+            round(min(mine, default=0.0), 6),
+            round(min(kin, default=0.0), 6),
+            self.order[name],
+        )
+
+
+def allocate(
+    through: PassThrough,
+    demands: Iterable[Demand],
+    contacts: Mapping[str, ContactFamily],
+) -> tuple[dict[str, tuple[str, ...]], tuple[Demand, ...]]:
+    """Give each circuit its cavities: circuit id -> cavities, and the demands left without.
+
+    Contacts that the author fixed come first and are taken as they are; then each circuit takes
+    the smallest contact that carries its current, or the fewest in parallel, next to its own
+    cable and system.
+    """
+    face = _Face(through, contacts)
+    given: dict[str, tuple[str, ...]] = {}
+    waiting = sorted(demands, key=_order)
+    for demand in waiting:
+        fixed = tuple(c for c, circuit in through.fixed.items() if circuit == demand.circuit.id)
+        if fixed:
+            given[demand.circuit.id] = fixed
+            face.taken.update({c: demand.circuit for c in fixed if c in face.spots})
+    left = []
+    for demand in waiting:
+        if demand.circuit.id in given:
+            continue
+        taken = face.take(demand)
+        if taken:
+            given[demand.circuit.id] = taken
+        else:
+            left.append(demand)
+    return given, tuple(left)
+
+
+def full(through: PassThrough, demand: Demand) -> Problem:
+    """The problem of a pass-through with no contact left for a circuit."""
+    count = len(cavities(through.plug))
+    amps = f" at {demand.current_a:.1f} A" if demand.current_a else ""
+    return Problem(
+        through.where,
+        f"pass-through '{through.device}' has no contact left for circuit "
+        f"'{demand.circuit.id}'{amps}",
+        f"plug type '{through.plug_type}' has {count} contacts, and the others are taken or "
+        "cannot carry the current",
+        "give it a plug type with more or larger contacts, or add a second pass-through between "
+        f"{through.harnesses[0]} and {through.harnesses[1]}",
+    )
+
+
+def halves(
+    vehicle: Vehicle,
+    through: PassThrough,
+    given: Mapping[str, tuple[str, ...]],
+    contacts: Mapping[str, ContactFamily],
+) -> tuple[Connector, ...]:
+    """Both halves of a pass-through as connectors: 'X1/engine' with pins 'X1.5/engine'."""
+    device = vehicle.devices.get(through.device)
+    title = device.title if device else through.device
+    circuit_of = {cavity: circuit for circuit, taken in given.items() for cavity in taken}
+    made = []
+    for harness in through.harnesses:
+        pins = tuple(
+            Pin(
+                id=f"{through.device}.{cavity}/{harness}",
+                device=through.device,
+                name=cavity,
+                use=circuit_of.get(cavity, ""),
+                contact=contact_of(through.plug, cavity, contacts),
+                stud=False,
+                cavity=cavity,
+                unused=cavity not in circuit_of,
+            )
+            for cavity in cavities(through.plug)
+        )
+        made.append(
+            Connector(
+                id=f"{through.device}/{harness}",
+                device=through.device,
+                title=f"{title}, {harness} half",
+                plug_type=through.plug_type,
+                plug=through.plug,
+                point=through.point,
+                pins=pins,
+                harness=harness,
+                where=through.where,
+            )
+        )
+    return tuple(made)
