@@ -1,0 +1,97 @@
+"""The settled network of one state with any of its branches opened or changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import numpy as np
+
+from buildbook.electrical.model import Solution
+from buildbook.electrical.network import Network, build_network
+from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.solve import METER
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Vehicle
+
+MOST_AT_ONCE = 256
+"""Faults solved side by side: bounds the memory of one pass."""
+
+
+class StateNetwork:
+    """One state, as a meter reads it, and the same with faults.
+
+    Every fault settles its relays, controllers, battery and alternator anew from the start.
+    The single opens of a state are worked out side by side the first time that one is asked
+    for: the network's order of elimination is shared, so all of them cost little more than one.
+    """
+
+    def __init__(self, settler: Settler, state: str) -> None:
+        self.state = state
+        self.nodes: tuple[str, ...] = settler.network.nodes
+        """Order of the arrays; the reference node, always 0 V, is not in it."""
+        self._settler = settler
+        case = [Case(state, METER)]
+        settled = settler.settle(case)
+        self.healthy: Solution = settler.solution(case, settled, 0)
+        self._single: dict[str, np.ndarray] = {}
+
+    def branch_ids(self) -> tuple[str, ...]:
+        """Everything that can be opened in this state: what conducts while all is well."""
+        return tuple(self.healthy.branches)
+
+    def open(self, branch_ids: Iterable[str]) -> dict[str, float]:
+        """Node voltages with the branches open; volts against the battery's negative."""
+        return self._named(self.open_array(branch_ids))
+
+    def open_array(self, branch_ids: Iterable[str]) -> np.ndarray:
+        """As `open`, in the order of `nodes`."""
+        ids = frozenset(branch_ids)
+        if len(ids) != 1:
+            return self.open_each([ids])[0]
+        (one,) = ids
+        if not self._single:
+            names = [*self._settler.row, "battery", "alternator"]
+            arrays = self.open_each([frozenset([name]) for name in names])
+            self._single = dict(zip(names, arrays, strict=True))
+        return self._single[one]
+
+    def open_each(self, faults: Sequence[Iterable[str]]) -> list[np.ndarray]:
+        """Node voltages for each set of opened branches, settled side by side."""
+        return self._settle([Case(self.state, METER, frozenset(f)) for f in faults])
+
+    def change_each(self, faults: Sequence[Mapping[str, float]]) -> list[np.ndarray]:
+        """Node voltages for each set of branches given other ohms (a bad joint)."""
+        return self._settle([Case(self.state, METER, ohms=f) for f in faults])
+
+    def change(self, ohms: Mapping[str, float]) -> dict[str, float]:
+        """Node voltages with the branches given other ohms."""
+        return self._named(self.change_each([ohms])[0])
+
+    def solution(self, branch_ids: Iterable[str]) -> Solution:
+        """Everything about one set of open branches: volts, currents, what closed."""
+        case = [Case(self.state, METER, frozenset(branch_ids))]
+        return self._settler.solution(case, self._settler.settle(case), 0)
+
+    def _settle(self, cases: list[Case]) -> list[np.ndarray]:
+        found: list[np.ndarray] = []
+        for start in range(0, len(cases), MOST_AT_ONCE):
+            volts = self._settler.settle(cases[start : start + MOST_AT_ONCE]).volts
+            found += list(np.ascontiguousarray(volts.T))
+        return found
+
+    def _named(self, volts: np.ndarray) -> dict[str, float]:
+        named = dict(zip(self.nodes, volts.tolist(), strict=True))
+        named[self._settler.network.reference] = 0.0
+        return named
+
+
+def state_networks(
+    vehicle: Vehicle,
+    harness: Harness,
+    wire_ohms: Mapping[str, float],
+    fuse_ohms: Mapping[str, float],
+) -> dict[str, StateNetwork]:
+    """A network for faults in every state, by state name."""
+    network: Network = build_network(vehicle, harness, wire_ohms, fuse_ohms)
+    settler = Settler(network)
+    return {state: StateNetwork(settler, state) for state in vehicle.states}

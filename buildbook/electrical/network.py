@@ -1,0 +1,202 @@
+"""The vehicle as branches between nodes: what is fixed, what a state or a voltage switches."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from buildbook.electrical.model import Branch
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Vehicle
+
+SMALLEST_OHMS = 1e-6
+"""Keeps a joint written as zero solvable; a thousandth of any real contact."""
+
+
+@dataclass(frozen=True)
+class Element:
+    """A branch and when it conducts: in `states`, and while `control` reaches `control_v`."""
+
+    branch: Branch
+    states: frozenset[str]
+    control: tuple[str, str] | None = None
+    control_v: float = 0.0
+    inverted: bool = False
+    duty: float = 1.0
+    either_way: bool = False
+    """The control voltage may have either sign (a relay coil)."""
+
+
+@dataclass(frozen=True)
+class Supply:
+    """Battery and alternator as they meet the network; volts, ohms, amps."""
+
+    plus: str
+    minus: str
+    emf_v: float
+    ohms: float
+    charge_ohms: float
+    alternator_plus: str = ""
+    alternator_minus: str = ""
+    regulated_v: float = 0.0
+    alternator_ohms: float = 0.01
+    limit_a: Mapping[str, float] | None = None
+    """State -> most that the alternator gives at its engine speed."""
+
+
+@dataclass(frozen=True)
+class Network:
+    """Elements in a stable order, the nodes they join, and the supply.
+
+    The reference node (battery negative, inside) is not in `nodes`.
+    """
+
+    elements: tuple[Element, ...]
+    nodes: tuple[str, ...]
+    reference: str
+    supply: Supply
+    states: tuple[str, ...]
+
+
+def inside(pin: str) -> str:
+    """Node behind a pin's mating contact; the chassis is its own node."""
+    return pin if pin == "chassis" else f"{pin}~"
+
+
+def pin_id(vehicle: Vehicle, reference: str) -> str:
+    """Pin id of 'device.pin', or of a device that has a single pin."""
+    if reference in vehicle.pins:
+        return reference
+    return vehicle.devices[reference].pins[0].id
+
+
+def alternator_limit_a(curve: list[tuple[float, float]], rpm: float) -> float:
+    """Output current at an engine speed, straight between the points; zero below the first."""
+    if not curve or rpm < curve[0][0]:
+        return 0.0
+    for (low, low_a), (high, high_a) in zip(curve, curve[1:], strict=False):
+        if rpm <= high:
+            return low_a + (high_a - low_a) * (rpm - low) / max(high - low, 1e-9)
+    return curve[-1][1]
+
+
+def build_network(
+    vehicle: Vehicle,
+    harness: Harness,
+    wire_ohms: Mapping[str, float],
+    fuse_ohms: Mapping[str, float],
+) -> Network:
+    """Join wires, contacts, devices and supply into one network for all states."""
+    always = frozenset(vehicle.states)
+    elements = [
+        Element(Branch(f"wire:{w.id}", "wire", w.id, w.a.node, w.b.node, wire_ohms[w.id]), always)
+        for w in harness.wires.values()
+    ]
+    elements += _pass_through_contacts(harness, always)
+    devices = _device_elements(vehicle, fuse_ohms, always)
+    supply = _supply(vehicle)
+    ends = (supply.plus, supply.minus, supply.alternator_plus, supply.alternator_minus)
+    elements += _pin_contacts(vehicle, harness, devices, ends, always) + devices
+    elements = [
+        replace(e, branch=replace(e.branch, ohms=max(e.branch.ohms, SMALLEST_OHMS)))
+        for e in elements
+    ]
+    names = dict.fromkeys(n for e in elements for n in (e.branch.a, e.branch.b))
+    names.update(dict.fromkeys(n for n in ends if n))
+    names.pop(supply.minus, None)
+    return Network(tuple(elements), tuple(names), supply.minus, supply, vehicle.states)
+
+
+def _pass_through_contacts(harness: Harness, always: frozenset[str]) -> list[Element]:
+    pins = {p.id: p for c in harness.connectors.values() for p in c.pins}
+    found = []
+    for pair in harness.pass_pins:
+        pin = f"{pair.device}.{pair.cavity}"
+        halves = [f"{pin}/{name}" for name in pair.wires]
+        if len(halves) == 2:
+            contact = next((pins[h].contact for h in halves if h in pins), None)
+            ohms = contact.ohms if contact else 0.005
+            found.append(Element(Branch(f"pin:{pin}", "pin", pin, *halves, ohms), always))
+    return found
+
+
+def _pin_contacts(
+    vehicle: Vehicle,
+    harness: Harness,
+    devices: list[Element],
+    ends: tuple[str, ...],
+    always: frozenset[str],
+) -> list[Element]:
+    touched = {n for e in devices for n in (e.branch.a, e.branch.b)} | set(ends)
+    touched |= {n for e in devices for n in e.control or ()}
+    return [
+        Element(Branch(f"pin:{p.id}", "pin", p.id, p.id, inside(p.id), p.contact.ohms), always)
+        for p in vehicle.pins.values()
+        if harness.wire_at.get(p.id) or inside(p.id) in touched
+    ]
+
+
+def _device_elements(
+    vehicle: Vehicle, fuse_ohms: Mapping[str, float], always: frozenset[str]
+) -> list[Element]:
+    found: list[Element] = []
+    for device in vehicle.devices.values():
+        for bond in device.bonds:
+            ohms = fuse_ohms.get(device.id, bond.ohms) if bond.kind == "fuse" else bond.ohms
+            ends = inside(bond.from_pin), inside(bond.to_pin)
+            branch = Branch(f"{bond.kind}:{bond.id}", bond.kind, bond.id, *ends, ohms)
+            found.append(Element(branch, always))
+        for contact in device.contacts:
+            ends = inside(contact.from_pin), inside(contact.to_pin)
+            branch = Branch(f"contact:{contact.id}", "contact", contact.id, *ends, contact.ohms)
+            found.append(
+                Element(
+                    branch,
+                    contact.states,
+                    _control(contact.control),
+                    contact.control_v,
+                    contact.inverted,
+                    either_way=contact.kind == "relay",
+                )
+            )
+        for load in device.loads:
+            ends = inside(load.from_pin), inside(load.to_pin)
+            branch = Branch(f"load:{load.id}", "load", load.id, *ends, load.ohms)
+            found.append(Element(branch, load.states, duty=load.duty))
+        for source in device.sources:
+            ends = inside(source.plus_pin), inside(source.minus_pin)
+            branch = Branch(
+                f"source:{source.id}", "source", source.id, *ends, source.ohms, source.volts
+            )
+            found.append(Element(branch, always, _control(source.control), source.control_v))
+    return found
+
+
+def _control(pins: tuple[str, str] | None) -> tuple[str, str] | None:
+    return (inside(pins[0]), inside(pins[1])) if pins else None
+
+
+def _supply(vehicle: Vehicle) -> Supply:
+    """The full battery takes its `charge` current at the alternator's regulated voltage."""
+    battery = vehicle.description.supply.battery
+    alternator = vehicle.description.supply.alternator
+    plus, minus = (inside(pin_id(vehicle, name)) for name in battery.between)
+    if alternator is None:
+        return Supply(
+            plus, minus, battery.volts, battery.resistance, charge_ohms=battery.resistance
+        )
+    charge_ohms = (alternator.volts - battery.volts) / max(battery.charge, 1e-3)
+    out, back = (inside(pin_id(vehicle, name)) for name in alternator.between)
+    states = vehicle.description.states
+    return Supply(
+        plus,
+        minus,
+        battery.volts,
+        max(battery.resistance, SMALLEST_OHMS),
+        max(charge_ohms, battery.resistance, SMALLEST_OHMS),
+        out,
+        back,
+        alternator.volts,
+        max(alternator.resistance, SMALLEST_OHMS),
+        {s: alternator_limit_a(alternator.curve, states[s].engine) for s in vehicle.states},
+    )

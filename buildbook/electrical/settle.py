@@ -1,0 +1,219 @@
+"""Finds the operating point: relays, controllers, battery and alternator settle with the volts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from buildbook.electrical.elimination import Elimination
+from buildbook.electrical.model import Branch, Solution
+from buildbook.electrical.network import Network
+
+MOST_ROUNDS = 60
+MOST_FLIPS = 6
+"""A contact that changes more often than this buzzes, and is taken as open."""
+DISCHARGING, CHARGING = 0, 1
+OFF, REGULATING, LIMITED = 0, 1, 2
+
+
+@dataclass(frozen=True)
+class Case:
+    """One network to settle: a state, how duty counts, and what is changed in it.
+
+    `power` is 1 for averages (a meter), 0.5 for rms (heating): a pulsed load's ohms are divided
+    by duty to that power. `opened` are branch ids taken out; `ohms` replaces resistances.
+    """
+
+    state: str
+    power: float = 1.0
+    opened: frozenset[str] = frozenset()
+    ohms: Mapping[str, float] | None = None
+
+
+@dataclass(frozen=True)
+class Settled:
+    """Volts (nodes x cases) and the position in which everything came to rest."""
+
+    volts: np.ndarray
+    on: np.ndarray
+    """Element conducts, elements x cases."""
+    siemens: np.ndarray
+    battery: np.ndarray
+    alternator: np.ndarray
+    rounds: int
+
+
+class Settler:
+    """A network prepared once; settles any number of cases side by side."""
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        self.index = {name: place for place, name in enumerate(network.nodes)}
+        self.index[network.reference] = -1
+        self.row = {e.branch.id: i for i, e in enumerate(network.elements)}
+        supply = network.supply
+        ends = [(self.index[e.branch.a], self.index[e.branch.b]) for e in network.elements]
+        self.battery_ends = (self.index[supply.plus], -1)
+        self.alternator_ends = (
+            self.index.get(supply.alternator_plus, -1),
+            self.index.get(supply.alternator_minus, -1),
+        )
+        self.elimination = Elimination(
+            len(network.nodes), [*ends, self.battery_ends, self.alternator_ends]
+        )
+        self.controlled = np.array(
+            [i for i, e in enumerate(network.elements) if e.control], dtype=np.intp
+        )
+        switched = [network.elements[i] for i in self.controlled]
+        self.control_plus = np.array(
+            [self.index[e.control[0]] for e in switched if e.control], dtype=np.intp
+        )
+        self.control_minus = np.array(
+            [self.index[e.control[1]] for e in switched if e.control], dtype=np.intp
+        )
+        self.control_v = np.array([[e.control_v] for e in switched]).reshape(-1, 1)
+        self.inverted = np.array([[e.inverted] for e in switched], dtype=bool).reshape(-1, 1)
+        self.either_way = np.array([[e.either_way] for e in switched], dtype=bool).reshape(-1, 1)
+        self.emf = np.array([e.branch.volts for e in network.elements])
+
+    def settle(self, cases: Sequence[Case]) -> Settled:
+        """Repeat solving until no contact, source, battery or alternator changes its mind.
+
+        Starts with every made-by-voltage contact open, as when the state is entered.
+        """
+        allowed, siemens, limit = self._start(cases)
+        on = allowed.copy()
+        on[self.controlled] &= self.inverted
+        battery = np.full(len(cases), DISCHARGING)
+        alternator = np.where(limit > 0, REGULATING, OFF)
+        flips = np.zeros((len(self.controlled), len(cases)), dtype=int)
+        gone = np.array(["battery" in c.opened for c in cases])
+        unplugged = np.array(["alternator" in c.opened for c in cases])
+        alternator[unplugged] = OFF
+        volts = np.zeros((len(self.network.nodes), len(cases)))
+        live = np.arange(len(cases))
+        rounds = 0
+        while len(live) and rounds < MOST_ROUNDS:
+            rounds += 1
+            some = volts[:, live] = self._solve(
+                siemens[:, live] * on[:, live],
+                np.where(gone[live], -1, battery[live]),
+                alternator[live],
+                limit[live],
+            )
+            wanted = self._wanted(some) & allowed[self.controlled][:, live]
+            wanted &= flips[:, live] < MOST_FLIPS
+            changed = wanted != on[np.ix_(self.controlled, live)]
+            flips[:, live] += changed
+            on[np.ix_(self.controlled, live)] = wanted
+            new_battery, new_alternator = self._modes(some, limit[live])
+            new_alternator[unplugged[live]] = OFF
+            moved = changed.any(axis=0) | (new_battery != battery[live])
+            moved |= new_alternator != alternator[live]
+            if rounds < MOST_ROUNDS:
+                battery[live], alternator[live] = new_battery, new_alternator
+            live = live[moved]
+        return Settled(volts, on, siemens, battery, alternator, rounds)
+
+    def _start(self, cases: Sequence[Case]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        elements = self.network.elements
+        states = list(dict.fromkeys(c.state for c in cases))
+        by_state = {s: np.array([s in e.states for e in elements]) for s in states}
+        allowed = np.stack([by_state[c.state] for c in cases], axis=1)
+        ohms = np.array([e.branch.ohms for e in elements])
+        duty = np.array([max(e.duty, 1e-6) for e in elements])
+        siemens = np.stack([duty**c.power / ohms for c in cases], axis=1)
+        for column, case in enumerate(cases):
+            for branch in case.opened & self.row.keys():
+                allowed[self.row[branch], column] = False
+            for branch, changed in (case.ohms or {}).items():
+                siemens[self.row[branch], column] = 1 / max(changed, 1e-6)
+        limits = self.network.supply.limit_a or {}
+        return allowed, siemens, np.array([limits.get(c.state, 0.0) for c in cases])
+
+    def _solve(
+        self,
+        siemens: np.ndarray,
+        battery: np.ndarray,
+        alternator: np.ndarray,
+        limit: np.ndarray,
+    ) -> np.ndarray:
+        supply = self.network.supply
+        injected = np.zeros((len(self.network.nodes) + 1, siemens.shape[1]))
+        for row in np.flatnonzero(self.emf):
+            branch = self.network.elements[row].branch
+            push = siemens[row] * self.emf[row]
+            injected[self.index[branch.a]] += push
+            injected[self.index[branch.b]] -= push
+        cell = np.where(battery == CHARGING, 1 / supply.charge_ohms, 1 / supply.ohms)
+        cell = np.where(battery < 0, 0.0, cell)
+        injected[self.battery_ends[0]] += cell * supply.emf_v
+        machine = np.where(alternator == REGULATING, 1 / supply.alternator_ohms, 0.0)
+        push = machine * supply.regulated_v + np.where(alternator == LIMITED, limit, 0.0)
+        injected[self.alternator_ends[0]] += push
+        injected[self.alternator_ends[1]] -= push
+        return self.elimination.solve(np.vstack([siemens, cell, machine]), injected[:-1])
+
+    def _wanted(self, volts: np.ndarray) -> np.ndarray:
+        padded = np.vstack([volts, np.zeros(volts.shape[1])])
+        across = padded[self.control_plus] - padded[self.control_minus]
+        pulled = np.where(self.either_way, np.abs(across), across) >= self.control_v
+        return pulled != self.inverted
+
+    def _modes(self, volts: np.ndarray, limit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        supply = self.network.supply
+        padded = np.vstack([volts, np.zeros(volts.shape[1])])
+        battery = np.where(padded[self.battery_ends[0]] > supply.emf_v, CHARGING, DISCHARGING)
+        across = padded[self.alternator_ends[0]] - padded[self.alternator_ends[1]]
+        would = (supply.regulated_v - across) / supply.alternator_ohms
+        alternator = np.where(would > limit, LIMITED, np.where(would > 0, REGULATING, OFF))
+        return battery, np.where(limit > 0, alternator, OFF)
+
+    def solution(self, cases: Sequence[Case], settled: Settled, column: int) -> Solution:
+        """One settled case with its currents, in names."""
+        volts = dict(zip(self.network.nodes, settled.volts[:, column].tolist(), strict=True))
+        volts[self.network.reference] = 0.0
+        branches = {}
+        for row in np.flatnonzero(settled.on[:, column]):
+            branch = self.network.elements[row].branch
+            ohms = 1 / float(settled.siemens[row, column])
+            branches[branch.id] = branch if ohms == branch.ohms else replace(branch, ohms=ohms)
+        currents = {
+            b.id: (volts[b.a] - volts[b.b] - b.volts) / b.ohms for b in branches.values()
+        }
+        case = cases[column]
+        charging = 0.0
+        if "battery" not in case.opened:
+            battery = self._battery(int(settled.battery[column]))
+            branches["battery"] = battery
+            charging = currents["battery"] = (volts[battery.a] - battery.volts) / battery.ohms
+        limit = (self.network.supply.limit_a or {}).get(case.state, 0.0)
+        given = self._alternator(int(settled.alternator[column]), limit, volts, branches)
+        if "alternator" in branches:
+            currents["alternator"] = -given
+        closed = frozenset(b.ref for b in branches.values() if b.kind == "contact")
+        return Solution(case.state, volts, currents, branches, closed, charging, given, limit)
+
+    def _battery(self, mode: int) -> Branch:
+        supply = self.network.supply
+        ohms = supply.charge_ohms if mode == CHARGING else supply.ohms
+        return Branch(
+            "battery", "source", "battery", supply.plus, supply.minus, ohms, supply.emf_v
+        )
+
+    def _alternator(
+        self, mode: int, limit: float, volts: Mapping[str, float], branches: dict[str, Branch]
+    ) -> float:
+        """Adds the alternator's branch and returns its output; overloaded, its ohms are endless."""
+        if mode == OFF:
+            return 0.0
+        supply = self.network.supply
+        ends = supply.alternator_plus, supply.alternator_minus
+        ohms = supply.alternator_ohms if mode == REGULATING else float("inf")
+        branches["alternator"] = Branch(
+            "alternator", "source", "alternator", *ends, ohms, supply.regulated_v
+        )
+        across = volts[ends[0]] - volts[ends[1]]
+        return limit if mode == LIMITED else (supply.regulated_v - across) / ohms
