@@ -16,7 +16,6 @@ from buildbook.description.quantities import (
     Size,
     SpeedRpm,
     TemperatureC,
-    TimeS,
     VoltageV,
 )
 

@@ -1,0 +1,34 @@
+"""Writes the starter vehicle into an empty folder."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+STARTER_FILES = ("vehicle.yaml", "notes.md")
+
+
+class NotWritten(Exception):
+    """Why the starter was not written, in words for the user."""
+
+
+def write_starter(target: Path) -> list[Path]:
+    """Write the starter into `target`, made if need be; the paths written.
+
+    Raises NotWritten, with nothing written, where `target` holds anything already or cannot
+    be made.
+    """
+    if target.exists() and not target.is_dir():
+        raise NotWritten(f"{target} is a file, not a folder")
+    try:
+        if target.is_dir() and any(target.iterdir()):
+            raise NotWritten(f"{target} is not empty; name a new folder, so that nothing is lost")
+        target.mkdir(parents=True, exist_ok=True)
+        written = []
+        for name in STARTER_FILES:
+            path = target / name
+            path.write_bytes(files("buildbook").joinpath("starter", name).read_bytes())
+            written.append(path)
+    except OSError as error:
+        raise NotWritten(f"cannot write into {target}: {error.strerror}") from None
+    return written

@@ -1,0 +1,199 @@
+"""The circuits: which pins share a potential, their numbers, systems and cables."""
+
+from __future__ import annotations
+
+from buildbook.description import models as written
+from buildbook.vehicle.model import Circuit, Pin
+from buildbook.vehicle.scope import Scope
+
+CORES = {"twisted pair": 2, "shielded 1": 1, "shielded 2": 2, "shielded 3": 3}
+LOOSE_KINDS = ("fuse", "relay", "panel", "ground", "controller", "battery")
+"""Devices that serve many systems: a circuit takes another device's system first."""
+
+
+def circuits_of(
+    scope: Scope, pins: dict[str, Pin], points: frozenset[str]
+) -> tuple[dict[str, Circuit], dict[str, tuple[str, ...]]]:
+    """Circuits by id, and the circuits of each pin in use."""
+    cable_of = _cables(scope)
+    joined: dict[str, tuple[Pin, ...]] = {}
+    circuits_at: dict[str, tuple[str, ...]] = {}
+    for name, circuit in scope.description.circuits.items():
+        joined[name] = _join(scope, name, circuit, pins, circuits_at)
+        is_screen = cable_of.get(name, ("", False))[1]
+        _check_settings(scope, name, circuit, points)
+        if len(joined[name]) < 2 and len(circuit.join) < 2 and not (circuit.capped_at or is_screen):
+            scope.say(
+                ("circuits", name),
+                f"circuit `{name}` joins {len(circuit.join) or 'no'} pin"
+                + ("" if len(circuit.join) == 1 else "s"),
+                "a wire needs two ends",
+                "add the other pin, or give `capped at`, the point where it ends insulated",
+            )
+    systems = {name: _system(scope, name, joined[name]) for name in joined}
+    numbers = _numbers(scope, systems)
+    return {
+        name: Circuit(
+            id=name,
+            number=numbers[name],
+            pins=joined[name],
+            system=systems[name],
+            written=circuit,
+            where=scope.where(("circuits", name)),
+            cable=cable_of.get(name, ("", False))[0],
+            is_screen=cable_of.get(name, ("", False))[1],
+        )
+        for name, circuit in scope.description.circuits.items()
+    }, circuits_at
+
+
+def _join(
+    scope: Scope,
+    name: str,
+    circuit: written.Circuit,
+    pins: dict[str, Pin],
+    circuits_at: dict[str, tuple[str, ...]],
+) -> tuple[Pin, ...]:
+    found: list[Pin] = []
+    for index, reference in enumerate(circuit.join):
+        path = ("circuits", name, "join", index)
+        pin = scope.pin(path, reference, pins)
+        if pin is None or _is_refused(scope, name, path, pin, found, circuits_at):
+            continue
+        found.append(pin)
+        circuits_at[pin.id] = (*circuits_at.get(pin.id, ()), name)
+    return tuple(found)
+
+
+def _is_refused(
+    scope: Scope,
+    name: str,
+    path: tuple[str | int, ...],
+    pin: Pin,
+    found: list[Pin],
+    circuits_at: dict[str, tuple[str, ...]],
+) -> bool:
+    """Whether the pin cannot take this circuit's wire; the reason is noted."""
+    device = scope.description.devices[pin.device]
+    if pin in found:
+        scope.say(path, f"circuit `{name}` names `{pin.id}` twice", "", "take one of them out")
+        return True
+    if pin.unused:
+        scope.say(
+            path, f"pin `{pin.id}` is listed as unused, but circuit `{name}` joins it", "",
+            f"take `{pin.name}` out of `unused` of `{pin.device}`",
+        )  # fmt: skip
+        return True
+    if device.kind == "fuse" and device.bus is not None and pin.name == "in":
+        scope.say(
+            path, f"`{pin.id}` is already fed by the bus bar from `{device.on}.{device.bus}`",
+            "the bus bar holds its terminal; a wire would have no place",
+            f"join `{device.on}.{device.bus}` instead, or take `bus` out of `{pin.device}`",
+        )  # fmt: skip
+        return True
+    if circuits_at.get(pin.id) and not pin.stud:
+        first = circuits_at[pin.id][0]
+        there = scope.where(("circuits", first))
+        scope.say(
+            path, f"pin `{pin.id}` is used twice: circuit `{first}` at {there} has it already",
+            "a contact takes one wire",
+            f"join both in one circuit, where the program makes the splice: add these pins "
+            f"to `{first}`",
+        )  # fmt: skip
+        return True
+    return False
+
+
+def _check_settings(
+    scope: Scope, name: str, circuit: written.Circuit, points: frozenset[str]
+) -> None:
+    path = ("circuits", name)
+    if circuit.harness is not None:
+        scope.known((*path, "harness"), "harness", circuit.harness, scope.description.rope)
+    for key, point in (("capped at", circuit.capped_at), ("splice at", circuit.splice_at)):
+        if point is not None:
+            scope.known((*path, key), "point in the rope", point, points)
+    if circuit.drop is not None and circuit.drop <= 0:
+        scope.say((*path, "drop"), "`drop` must be above zero")
+    family = circuit.family or scope.description.vehicle.wire.family
+    if circuit.family is not None:
+        scope.known((*path, "family"), "wire family", circuit.family, scope.wires)
+    if circuit.size is not None and family in scope.wires:
+        check_size(scope, (*path, "size"), circuit.size.label, family)
+
+
+def check_size(scope: Scope, path: tuple[str | int, ...], label: str, family: str) -> None:
+    """A pinned size is one that the wire family is made in."""
+    families = [family, "battery"] if family == "thin-wall" else [family]
+    made = [
+        conductor.label
+        for name in families
+        if name in scope.wires
+        for conductor in scope.wires[name].conductors
+    ]
+    if label in made:
+        return
+    other = [n for n, f in scope.wires.items() if label in [c.label for c in f.conductors]]
+    hint = f"give `family: {other[0]}`, or one of: " if other else "made are: "
+    scope.say(
+        path, f"wire of family `{family}` is not made in {label}", "", hint + ", ".join(made)
+    )
+
+
+def _cables(scope: Scope) -> dict[str, tuple[str, bool]]:
+    """Circuit -> (cable, whether it is the screen)."""
+    found: dict[str, tuple[str, bool]] = {}
+    for name, cable in scope.description.cables.items():
+        path = ("cables", name)
+        if len(cable.cores) != CORES[cable.type]:
+            scope.say(
+                (*path, "cores"),
+                f"cable `{name}` is a {cable.type} and has {CORES[cable.type]} core(s), "
+                f"but {len(cable.cores)} circuits are named",
+            )
+        if cable.screen is not None and cable.type == "twisted pair":
+            scope.say((*path, "screen"), f"cable `{name}` is a twisted pair and has no screen")
+        members = [((*path, "cores", i), core) for i, core in enumerate(cable.cores)]
+        members += [((*path, "screen"), cable.screen)] if cable.screen is not None else []
+        for spot, circuit in members:
+            if not scope.known(spot, "circuit", circuit, scope.description.circuits):
+                continue
+            if circuit in found:
+                scope.say(
+                    spot, f"circuit `{circuit}` is already in cable `{found[circuit][0]}`", "",
+                    "a wire runs in one cable; name it in one",
+                )  # fmt: skip
+                continue
+            found[circuit] = (name, spot[-1] == "screen")
+    return found
+
+
+def _system(scope: Scope, name: str, pins: tuple[Pin, ...]) -> str:
+    """The circuit's own system, else that of a device it joins, else the first."""
+    systems = scope.description.systems
+    own = scope.description.circuits[name].system
+    if own is not None:
+        scope.known(("circuits", name, "system"), "system", own, systems)
+        return own
+    devices = [scope.description.devices[pin.device] for pin in pins]
+    devices.sort(key=lambda device: device.kind in LOOSE_KINDS)
+    for device in devices:
+        if device.system in systems:
+            return device.system
+    return next(iter(systems), "")
+
+
+def _numbers(scope: Scope, systems: dict[str, str]) -> dict[str, int]:
+    """From 101 in the first system, 201 in the second; past 99 or nine systems from 1001."""
+    counts: dict[str, int] = {}
+    order = list(scope.description.systems)
+    numbers, over = {}, 1000
+    for name, system in systems.items():
+        block = order.index(system) + 1 if system in order else 0
+        counts[system] = counts.get(system, 0) + 1
+        if block > 9 or counts[system] > 99:
+            over += 1
+            numbers[name] = over
+        else:
+            numbers[name] = block * 100 + counts[system]
+    return numbers

@@ -1,0 +1,147 @@
+"""Joins a description up into a vehicle: every name becomes the thing that it names."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from buildbook.description.read import Reading
+from buildbook.problem import Problem
+from buildbook.vehicle.circuits import check_size, circuits_of
+from buildbook.vehicle.inside import inside_of
+from buildbook.vehicle.model import Circuit, Device, Vehicle
+from buildbook.vehicle.notes import check_waivers, notes_by_target
+from buildbook.vehicle.parts import check_parts
+from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
+from buildbook.vehicle.reach import check_reach, pass_throughs_of
+from buildbook.vehicle.rope import runs_of
+from buildbook.vehicle.scope import Scope
+from buildbook.vehicle.supply import check_states, joined_supply
+
+
+def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
+    """The vehicle with nothing left to look up, or every reference that leads nowhere."""
+    scope = Scope(reading)
+    description = reading.description
+    check_plugs(scope)
+    _check_wire_choice(scope)
+    runs = runs_of(scope)
+    points = frozenset(p for run in runs for p in (run.from_point, run.to_point))
+    devices = {name: _device(scope, name) for name in description.devices}
+    pins = {pin.id: pin for device in devices.values() for pin in device.pins}
+    circuits, circuit_of_pin = circuits_of(scope, pins, points)
+    devices = _with_systems(devices, circuits)
+    pass_throughs = pass_throughs_of(scope, runs)
+    check_reach(scope, devices, circuits, runs, pass_throughs)
+    _check_places(scope, devices, circuit_of_pin)
+    supply = joined_supply(scope, pins)
+    check_states(scope)
+    check_parts(scope)
+    notes = notes_by_target(scope)
+    check_waivers(scope, devices, circuits)
+    if scope.problems:
+        return None, sorted(set(scope.problems))
+    return Vehicle(
+        description=description.model_copy(update={"supply": supply}),
+        devices=devices,
+        pins=pins,
+        connectors={c.id: c for device in devices.values() for c in device.connectors},
+        circuits=circuits,
+        circuit_of_pin=circuit_of_pin,
+        runs=runs,
+        pass_throughs=pass_throughs,
+        wire_families=dict(scope.wires),
+        states=tuple(description.states),
+        notes=notes,
+    ), []
+
+
+def _device(scope: Scope, name: str) -> Device:
+    device = scope.description.devices[name]
+    path = ("devices", name)
+    if device.system is not None:
+        scope.known((*path, "system"), "system", device.system, scope.description.systems)
+    if device.part is not None:
+        scope.known((*path, "part"), "part", device.part, scope.description.parts)
+    pins = pins_of(scope, name)
+    if not pins and device.kind != "pass-through" and not (device.plug or device.plugs):
+        scope.say(path, f"`{name}` has no pins", "", "give it a `plug`, or `pins`")
+    point, panel = _place(scope, name)
+    inside = inside_of(scope, name, pins)
+    return Device(
+        id=name,
+        title=device.name or name,
+        kind=device.kind,
+        point=point,
+        system=device.system or "",
+        pins=pins,
+        connectors=connectors_of(scope, name, point, pins),
+        loads=tuple(inside.loads),
+        contacts=tuple(inside.contacts),
+        sources=tuple(inside.sources),
+        bonds=tuple(inside.bonds),
+        written=device,
+        where=scope.where(path),
+        panel=panel,
+    )
+
+
+def _place(scope: Scope, name: str) -> tuple[str, str]:
+    """Point of a device, and the panel that carries it ('' for none)."""
+    device = scope.description.devices[name]
+    path, panel = ("devices", name), ""
+    if device.on is not None:
+        devices = scope.description.devices
+        if scope.known((*path, "on"), "device", device.on, devices):
+            if devices[device.on].kind != "panel":
+                scope.say(
+                    (*path, "on"), f"`{device.on}` is a {devices[device.on].kind}, not a panel",
+                    "", "name the panel that carries it, or give `at` instead",
+                )  # fmt: skip
+            else:
+                panel = device.on
+        carrier = devices.get(device.on)
+        return device.at or (carrier.at if carrier else None) or "", panel
+    return device.at or "", panel
+
+
+def _with_systems(devices: dict[str, Device], circuits: dict[str, Circuit]) -> dict[str, Device]:
+    """A device without a system of its own takes that of the first circuit that joins it."""
+    first: dict[str, str] = {}
+    for circuit in circuits.values():
+        for pin in circuit.pins:
+            first.setdefault(pin.device, circuit.system)
+    return {
+        name: replace(device, system=device.system or first.get(name, ""))
+        for name, device in devices.items()
+    }
+
+
+def _check_places(
+    scope: Scope, devices: dict[str, Device], circuit_of_pin: dict[str, tuple[str, ...]]
+) -> None:
+    """Every device in use stands somewhere; a panel slot holds one fuse or relay."""
+    slots: dict[tuple[str, str, int], str] = {}
+    for name, device in devices.items():
+        in_use = any(pin.id in circuit_of_pin for pin in device.pins)
+        if in_use and not device.point and device.written.on is None:
+            scope.say(
+                ("devices", name), f"`{name}` says nowhere where it is",
+                "its wires cannot be measured", "add `at`, a point of the rope",
+            )  # fmt: skip
+        if device.panel and device.written.slot is not None:
+            key = (device.panel, device.kind, device.written.slot)
+            if key in slots:
+                scope.say(
+                    ("devices", name, "slot"),
+                    f"slot {device.written.slot} of `{device.panel}` already holds "
+                    f"`{slots[key]}`",
+                    "", "give it a free slot",
+                )  # fmt: skip
+            slots.setdefault(key, name)
+
+
+def _check_wire_choice(scope: Scope) -> None:
+    wire = scope.description.vehicle.wire
+    path = ("vehicle", "wire")
+    if scope.known((*path, "family"), "wire family", wire.family, scope.wires):
+        check_size(scope, (*path, "smallest"), wire.smallest.label, wire.family)

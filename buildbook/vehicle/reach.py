@@ -1,0 +1,182 @@
+"""Whether every pin can be reached: points on the rope, pass-throughs, a path for each circuit."""
+
+from __future__ import annotations
+
+import networkx
+
+from buildbook.description.suggest import did_you_mean
+from buildbook.vehicle.model import Circuit, Device, PassThrough, Pin, Run
+from buildbook.vehicle.pins import cavities
+from buildbook.vehicle.scope import Scope
+
+
+def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, ...]:
+    """The connector pairs between harnesses, their settings checked."""
+    found = []
+    for name, device in scope.description.devices.items():
+        path = ("devices", name)
+        if device.kind != "pass-through":
+            for key in ("between", "carries"):
+                if getattr(device, key):
+                    scope.say((*path, key), f"only a pass-through has `{key}`, not a {device.kind}")
+            continue
+        if device.plug is None:
+            scope.say(path, f"pass-through `{name}` has no `plug`", "", "add `plug`")
+            continue
+        if device.between is None:
+            scope.say(
+                path, f"pass-through `{name}` does not say which harnesses it joins", "",
+                "add `between: [one, other]`",
+            )  # fmt: skip
+            continue
+        plug = scope.description.plugs.get(device.plug)
+        scope.known((*path, "plug"), "plug", device.plug, scope.description.plugs)
+        sound = _check_between(scope, name, runs)
+        if plug is None or not sound:
+            continue
+        _check_carries(scope, name, cavities(plug))
+        found.append(
+            PassThrough(
+                device=name,
+                point=device.at or "",
+                harnesses=device.between,
+                plug_type=device.plug,
+                plug=plug,
+                fixed=dict(device.carries),
+                on_vehicle=device.on_vehicle,
+                where=scope.where(path),
+            )
+        )
+    return tuple(found)
+
+
+def _check_between(scope: Scope, name: str, runs: tuple[Run, ...]) -> bool:
+    device, path = scope.description.devices[name], ("devices", name, "between")
+    one, other = device.between
+    known = [
+        scope.known((*path, index), "harness", harness, scope.description.rope)
+        for index, harness in enumerate(device.between)
+    ]
+    if one == other:
+        scope.say(path, f"pass-through `{name}` joins `{one}` to itself", "", "name two harnesses")
+        return False
+    if not all(known):
+        return False
+    if device.at is None:
+        scope.say(("devices", name), f"pass-through `{name}` says nowhere where it is", "",
+                  "add `at`, a point of both harnesses")  # fmt: skip
+        return False
+    for harness in device.between:
+        points = {p for r in runs if r.harness == harness for p in (r.from_point, r.to_point)}
+        if device.at not in points:
+            scope.say(
+                ("devices", name, "at"),
+                f"no run of harness `{harness}` reaches `{device.at}`, where pass-through "
+                f"`{name}` is",
+                "both harnesses must end at the connector",
+                did_you_mean(device.at, points),
+            )
+            return False
+    return True
+
+
+def _check_carries(scope: Scope, name: str, known: list[str]) -> None:
+    device = scope.description.devices[name]
+    for cavity, circuit in device.carries.items():
+        path = ("devices", name, "carries", cavity)
+        scope.known(path, f"cavity in the plug of `{name}`", cavity, known)
+        scope.known(path, "circuit", circuit, scope.description.circuits)
+        if cavity in device.unused:
+            scope.say(path, f"cavity `{cavity}` of `{name}` is listed as unused, but carries "
+                      f"circuit `{circuit}`")  # fmt: skip
+    for index, cavity in enumerate(device.unused):
+        scope.known(("devices", name, "unused", index), f"cavity of `{name}`", cavity, known)
+
+
+def check_reach(
+    scope: Scope,
+    devices: dict[str, Device],
+    circuits: dict[str, Circuit],
+    runs: tuple[Run, ...],
+    pass_throughs: tuple[PassThrough, ...],
+) -> None:
+    """Note devices that no rope reaches and circuits whose pins no path joins."""
+    points = {p for run in runs for p in (run.from_point, run.to_point)}
+    stranded = _stranded(devices, circuits, points)
+    for name in stranded:
+        device = devices[name].written
+        key = "at" if device.at is not None else "on"
+        scope.say(
+            ("devices", name, key),
+            f"no rope reaches `{devices[name].point}`, where `{name}` is",
+            "its wires have no way to get there",
+            did_you_mean(devices[name].point, points) or "add a run to that point",
+        )
+    graph = network(runs, pass_throughs)
+    for name, circuit in circuits.items():
+        ends = [pin for pin in circuit.pins if devices[pin.device].point]
+        if any(pin.device in stranded for pin in ends):
+            continue
+        groups = _groups(scope, circuit, ends, devices, graph)
+        if len(groups) > 1:
+            first, second = groups[0], groups[1]
+            scope.say(
+                ("circuits", name),
+                f"circuit `{name}` has no path: nothing joins {first} and {second}",
+                "they are in harnesses that no pass-through connects",
+                "add a pass-through between those harnesses, or the run that is missing",
+            )
+
+
+def network(runs: tuple[Run, ...], pass_throughs: tuple[PassThrough, ...]) -> networkx.Graph:
+    """Rope of all harnesses: nodes are (harness, point); a pass-through joins two of them."""
+    graph = networkx.Graph()
+    for run in runs:
+        graph.add_edge((run.harness, run.from_point), (run.harness, run.to_point))
+    for joint in pass_throughs:
+        one, other = joint.harnesses
+        graph.add_edge((one, joint.point), (other, joint.point))
+    return graph
+
+
+def _stranded(
+    devices: dict[str, Device], circuits: dict[str, Circuit], points: set[str]
+) -> list[str]:
+    """Devices off the rope that are joined to something at another point."""
+    found: dict[str, None] = {}
+    for circuit in circuits.values():
+        places = {devices[pin.device].point for pin in circuit.pins}
+        for pin in circuit.pins:
+            point = devices[pin.device].point
+            if point and point not in points and len(places - {""}) > 1:
+                found[pin.device] = None
+    return list(found)
+
+
+def _groups(
+    scope: Scope,
+    circuit: Circuit,
+    ends: list[Pin],
+    devices: dict[str, Device],
+    graph: networkx.Graph,
+) -> list[str]:
+    """Sets of ends that a path joins, each named by its first pin or its cap."""
+    joined = networkx.Graph()
+    named: dict[object, str] = {}
+    places = [(f"`{pin.id}`", devices[pin.device].point) for pin in ends]
+    cap = circuit.written.capped_at
+    if cap is not None and any(point == cap for _, point in graph.nodes):
+        places.append((f"the cap at `{cap}`", cap))
+    pieces = {
+        node: index
+        for index, piece in enumerate(networkx.connected_components(graph))
+        for node in piece
+    }
+    for text, point in places:
+        joined.add_edge(text, ("place", point))
+        for node, index in pieces.items():
+            if node[1] == point and circuit.written.harness in (None, node[0]):
+                joined.add_edge(text, ("piece", index))
+        named[text] = text
+    parts = networkx.connected_components(joined)
+    return [next(text for text in named if text in part) for part in parts]

@@ -1,0 +1,93 @@
+"""The rope of every harness: runs between points, checked to be trees in one piece."""
+
+from __future__ import annotations
+
+import networkx
+
+from buildbook.description.suggest import did_you_mean
+from buildbook.problem import Problem
+from buildbook.vehicle.model import Run
+from buildbook.vehicle.scope import Scope
+
+
+def runs_of(scope: Scope) -> tuple[Run, ...]:
+    """All runs; loops, pieces, lengths and zones that are wrong are noted."""
+    runs = []
+    for name, harness in scope.description.rope.items():
+        graph = networkx.Graph()
+        own = []
+        for index, run in enumerate(harness.runs):
+            path = ("rope", name, "runs", index)
+            scope.known((*path, "zone"), "zone", run.zone, scope.description.zones)
+            if run.length <= 0:
+                scope.say(
+                    (*path, "length"),
+                    f"the length from `{run.from_}` to `{run.to}` must be above zero",
+                    "",
+                    "read it off the tape again",
+                )
+            if run.clamps < 0:
+                scope.say((*path, "clamps"), "`clamps` cannot be below zero")
+            if _closes_loop(graph, run.from_, run.to):
+                scope.say(path, *_loop_words(graph, name, run.from_, run.to))
+                continue
+            graph.add_edge(run.from_, run.to)
+            own.append(
+                Run(
+                    id=f"{name}:{run.from_}-{run.to}",
+                    harness=name,
+                    from_point=run.from_,
+                    to_point=run.to,
+                    length_m=run.length,
+                    zone=run.zone,
+                    estimated=run.known == "estimated",
+                    clamps=run.clamps,
+                    where=scope.where(path),
+                )
+            )
+        _check_one_piece(scope, name, graph, own)
+        runs += own
+    return tuple(runs)
+
+
+def _closes_loop(graph: networkx.Graph, one: str, other: str) -> bool:
+    return one == other or (one in graph and other in graph and networkx.has_path(graph, one, other))
+
+
+def _loop_words(graph: networkx.Graph, harness: str, one: str, other: str) -> tuple[str, str, str]:
+    if one == other:
+        return (f"a run of `{harness}` starts and ends at `{one}`", "", "name two points")
+    way = " – ".join(networkx.shortest_path(graph, one, other))
+    return (
+        f"the rope of `{harness}` has a loop: this run joins `{one}` and `{other}`, "
+        f"already joined by {way}",
+        "a wire would have two ways to go, and the lengths would be unsure",
+        "take one run of the loop out",
+    )
+
+
+def _check_one_piece(scope: Scope, name: str, graph: networkx.Graph, runs: list[Run]) -> None:
+    if not runs:
+        if not scope.description.rope[name].runs:
+            scope.say(("rope", name), f"harness `{name}` has no runs")
+        return
+    trunk = networkx.node_connected_component(graph, runs[0].from_point)
+    seen = set(trunk)
+    for run in runs:
+        if run.from_point not in seen:
+            piece = networkx.node_connected_component(graph, run.from_point)
+            seen |= piece
+            scope.problems.append(
+                _loose_piece(run, name, sorted(piece), sorted(trunk))
+            )
+
+
+def _loose_piece(run: Run, name: str, piece: list[str], trunk: list[str]) -> Problem:
+    hints = [did_you_mean(point, trunk) for point in piece]
+    close = [hint for hint in hints if hint.startswith("did you mean")]
+    return Problem(
+        run.where,
+        f"the rope of `{name}` is in two pieces: {', '.join(piece)} is joined to nothing else",
+        "no wire can get there from the rest of the harness",
+        close[0] if close else "add the run that joins it, or make it a harness of its own",
+    )

@@ -1,0 +1,98 @@
+"""What every step of the joining shares: the reading, the catalogue and the problems so far."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field
+
+from buildbook.catalogue.load import contact_families, wire_families
+from buildbook.catalogue.model import ContactFamily, WireFamily
+from buildbook.description.models import Description, When
+from buildbook.description.read import Positions, Reading
+from buildbook.description.suggest import did_you_mean
+from buildbook.problem import Problem, Where
+from buildbook.vehicle.model import Pin
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Collects problems while the vehicle is joined; made anew for each vehicle."""
+
+    reading: Reading
+    contacts: dict[str, ContactFamily] = field(default_factory=contact_families)
+    wires: dict[str, WireFamily] = field(default_factory=wire_families)
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def description(self) -> Description:
+        return self.reading.description
+
+    @property
+    def positions(self) -> Positions:
+        return self.reading.positions
+
+    def where(self, path: Path) -> Where:
+        """Place of the value where the path leads to one, of the key where to an entry."""
+        place = self.positions.where(*path)
+        value = self.positions.value(*path)
+        return value if value.line == place.line else place
+
+    def say(self, path: Path, what: str, why: str = "", hint: str = "") -> None:
+        """Note a problem at a place of the description."""
+        self.problems.append(Problem(self.where(path), what, why, hint))
+
+    def known(self, path: Path, sort: str, name: str | None, choices: Collection[str]) -> bool:
+        """Whether `name` is among `choices`; if not, a problem is noted."""
+        if name is None:
+            return False
+        if name in choices:
+            return True
+        self.say(path, f"no {sort} `{name}`", "", did_you_mean(name, choices))
+        return False
+
+    def states(self, when: When, path: Path) -> frozenset[str]:
+        """The states that a `When` names."""
+        every = self.description.states
+        named = list(when.states or []) + list(when.except_)
+        for index, name in enumerate(named):
+            for spot in ((*path, "states", index), (*path, index)):
+                if self.positions.value(*spot) != self.positions.value(*path):
+                    break
+            self.known(spot, "operating state", name, every)
+        chosen: Iterable[str] = every if when.states is None else when.states
+        return frozenset(name for name in chosen if name in every and name not in when.except_)
+
+    def pin(self, path: Path, reference: str, pins: dict[str, Pin]) -> Pin | None:
+        """The pin that `device.pin`, or a device with one pin, names; else a problem."""
+        if reference in pins:
+            return pins[reference]
+        device, dot, name = reference.partition(".")
+        devices = self.description.devices
+        while dot and device not in devices and "." in name:
+            more, _, name = name.partition(".")
+            device = f"{device}.{more}"
+        if reference in devices:
+            device, name = reference, ""
+        if not self.known(path, "device", device, devices):
+            return None
+        if devices[device].kind == "pass-through":
+            self.say(
+                path,
+                f"`{device}` is a pass-through; circuits do not name its pins",
+                "the program gives a circuit a pin there when its path crosses",
+                f"take `{reference}` out, or fix the cavity with `carries` of `{device}`",
+            )
+            return None
+        own = {pin.name: pin for pin in pins.values() if pin.device == device}
+        if not name and len(own) == 1:
+            return next(iter(own.values()))
+        if not name:
+            self.say(
+                path, f"`{device}` has {len(own)} pins; say which one", "",
+                f"write `{device}.` and one of: " + ", ".join(list(own)[:12]),
+            )  # fmt: skip
+            return None
+        self.say(path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, own))
+        return None
