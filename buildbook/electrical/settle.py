@@ -81,6 +81,7 @@ class Settler:
     def settle(self, cases: Sequence[Case]) -> Settled:
         """Repeat solving until no contact, source, battery or alternator changes its mind.
 
+        Contacts wait for the supply: they judge only volts at which it has come to rest.
         Starts with every made-by-voltage contact open, as when the state is entered.
         """
         allowed, siemens, limit = self._start(cases)
@@ -105,16 +106,18 @@ class Settler:
             )
             wanted = self._wanted(some) & allowed[self.controlled][:, live]
             wanted &= flips[:, live] < MOST_FLIPS
-            changed = wanted != on[np.ix_(self.controlled, live)]
-            flips[:, live] += changed
-            on[np.ix_(self.controlled, live)] = wanted
             new_battery, new_alternator = self._modes(some, limit[live])
             new_alternator[unplugged[live]] = OFF
-            moved = changed.any(axis=0) | (new_battery != battery[live])
-            moved |= new_alternator != alternator[live]
+            step = np.clip(new_alternator - alternator[live], -1, 1)
+            moved = (new_battery != battery[live]) | (step != 0)
+            was = on[np.ix_(self.controlled, live)]
+            changed = (wanted != was) & ~moved
             if rounds < MOST_ROUNDS:
-                battery[live], alternator[live] = new_battery, new_alternator
-            live = live[moved]
+                flips[:, live] += changed
+                on[np.ix_(self.controlled, live)] = was ^ changed
+                battery[live] = new_battery
+                alternator[live] += step
+            live = live[moved | changed.any(axis=0)]
         return Settled(volts, on, siemens, battery, alternator, rounds)
 
     def _start(self, cases: Sequence[Case]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
