@@ -1,0 +1,38 @@
+"""A chapter before it is rendered, and the names of the places it can be linked to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from buildbook.drawing.model import Drawing
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """What one template needs to become one numbered chapter."""
+
+    name: str
+    """'findings', 'system-fuel': file name of the chapter and, after 'chapter-', its anchor."""
+    title: str
+    template: str
+    context: Mapping[str, object] = field(default_factory=dict)
+    drawings: tuple[Drawing, ...] = ()
+    lists_pages: bool = False
+    """True where the chapter is made of page references: it is rendered after the others."""
+
+    @property
+    def anchor(self) -> str:
+        return f"chapter-{self.name}"
+
+
+def anchor(kind: str, name: str) -> str:
+    """Anchor of a named thing: letters, digits and - . only; other characters as _hex_."""
+    safe = re.sub(r"[^A-Za-z0-9.-]", lambda found: f"_{ord(found[0]):x}_", name)
+    return f"{kind}-{safe}"
+
+
+def page_label(chapter: int, page: int) -> str:
+    """'4–3': the third page of chapter 4."""
+    return f"{chapter}–{page}"

@@ -1,0 +1,49 @@
+"""The chapters of the book in order: one module a chapter, one list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.chapters import (
+    effective_pages,
+    faces,
+    findings,
+    front,
+    glance,
+    harnesses,
+    index,
+    parts,
+    powerup,
+    sizes,
+    supply,
+    systems,
+    troubleshooting,
+    use,
+)
+from buildbook.book.drawings import Drawings
+from buildbook.result import Result
+
+Maker = Callable[[Result, Drawings], tuple[Chapter, ...]]
+
+MAKERS: tuple[Maker, ...] = (
+    front.chapters,
+    use.chapters,
+    glance.chapters,
+    supply.chapters,
+    systems.chapters,
+    harnesses.chapters,
+    faces.chapters,
+    parts.chapters,
+    powerup.chapters,
+    troubleshooting.chapters,
+    findings.chapters,
+    sizes.chapters,
+    index.chapters,
+    effective_pages.chapters,
+)
+
+
+def all_chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    """Every chapter of the book in order; the first is the front matter, chapter 0."""
+    return tuple(chapter for maker in MAKERS for chapter in maker(result, drawings))

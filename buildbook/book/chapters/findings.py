@@ -1,0 +1,16 @@
+"""Findings of the checks, and what the author waived."""
+
+from __future__ import annotations
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.drawings import Drawings
+from buildbook.result import Result
+
+ORDER = ("error", "warning", "note")
+
+
+def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    standing = [f for f in result.findings if not f.waived]
+    groups = [(severity, [f for f in standing if f.severity == severity]) for severity in ORDER]
+    context = {"groups": groups, "waived": [f for f in result.findings if f.waived]}
+    return (Chapter("findings", "Findings and waivers", "findings.html", context),)

@@ -1,0 +1,80 @@
+"""Supply and distribution: panel, fuses, relays, main cables, ground points."""
+
+from __future__ import annotations
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.drawings import Drawings
+from buildbook.book.views import (
+    all_loads,
+    in_supply,
+    key_states,
+    load_title,
+    note,
+    reading,
+    unique,
+    wire_row,
+)
+from buildbook.result import Result
+from buildbook.vehicle.model import Device
+
+MAIN_MM2 = 6.0
+"""Wires of this area and above are listed as main cables."""
+
+
+def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    vehicle = result.vehicle
+    known = vehicle.description.systems
+    sizes = result.sizing.wires
+    thick = [
+        w for w in result.harness.wires.values()
+        if w.id in sizes and sizes[w.id].area_mm2 >= MAIN_MM2
+    ]  # fmt: skip
+    fuses = vehicle.all_of("fuse")
+    context = {
+        "panels": tuple(drawings.panels.values()),
+        "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
+        "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
+        "cables": [wire_row(result, wire) for wire in thick],
+        "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
+        "states": key_states(result),
+        "others": [
+            d for d in vehicle.devices.values()
+            if in_supply(result, d) and d.kind not in ("fuse", "relay", "ground")
+        ],
+        "circuits": [
+            (c, [wire_row(result, w) for w in result.harness.wires.values() if w.circuit == c.id])
+            for c in vehicle.circuits.values()
+            if c.system not in known
+        ],
+        "note": note(result, "supply"),
+    }  # fmt: skip
+    shown = tuple(drawings.panels.values())
+    return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
+
+
+def feeds(result: Result, fuse: Device) -> tuple[str, ...]:
+    """What works through a fuse, in words."""
+    sizing = result.sizing.fuses.get(fuse.id)
+    fed = set(sizing.feeds) if sizing else set()
+    return unique(load_title(result, load) for load in all_loads(result) if load.id in fed)
+
+
+def relay_row(result: Result, relay: Device) -> dict:
+    """A relay, the states its contact closes in, and what hangs on its pins."""
+    closed = [
+        state
+        for state, solution in result.solved.meter.items()
+        if any(c.id in solution.closed and not c.inverted for c in relay.contacts)
+    ]
+    pins = [(pin, result.vehicle.circuit_of_pin.get(pin.id, ())) for pin in relay.pins]
+    return {"device": relay, "closed": closed, "pins": pins}
+
+
+def ground_row(result: Result, ground: Device) -> dict:
+    """A ground point, the wires on its stud, and its volts in each state."""
+    wires = [w for pin in ground.pins for w in result.harness.wire_at.get(pin.id, ())]
+    volts = [
+        max((reading(result, s, f"{pin.id}~") or 0.0 for pin in ground.pins), default=0.0)
+        for s in key_states(result)
+    ]
+    return {"device": ground, "wires": wires, "volts": volts}

@@ -1,0 +1,54 @@
+"""The drawings that go into a book, made once and shared by every chapter and export."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from buildbook.drawing.model import Drawing
+from buildbook.result import Result
+
+
+@dataclass(frozen=True)
+class Drawings:
+    """Every drawing of one vehicle, by what it shows."""
+
+    power: Drawing | None = None
+    charging: Drawing | None = None
+    schematics: dict[str, tuple[Drawing, ...]] = field(default_factory=dict)
+    """System id -> its sheets."""
+    faces: dict[str, Drawing] = field(default_factory=dict)
+    """Connector id -> face from the wire side."""
+    panels: dict[str, Drawing] = field(default_factory=dict)
+    """Panel device id -> panel face."""
+    layouts: dict[str, Drawing] = field(default_factory=dict)
+    """Harness id -> layout to scale."""
+    sections: dict[str, Drawing] = field(default_factory=dict)
+    """Harness id -> cross-section of its fullest run."""
+
+    def every(self) -> tuple[Drawing, ...]:
+        """All drawings, in the order of the book."""
+        single = tuple(d for d in (self.power, self.charging) if d)
+        sheets = tuple(d for sheets in self.schematics.values() for d in sheets)
+        groups = (self.panels, self.layouts, self.sections, self.faces)
+        return single + sheets + tuple(d for group in groups for d in group.values())
+
+
+def draw_all(result: Result) -> Drawings:
+    """Draw everything that the book shows of `result`."""
+    from buildbook.drawing.chart import charging_chart, power_diagram
+    from buildbook.drawing.face import faces
+    from buildbook.drawing.layout import layouts
+    from buildbook.drawing.panel import panels
+    from buildbook.drawing.schematic import schematics
+    from buildbook.drawing.section import sections
+
+    charges = result.vehicle.description.supply.alternator is not None
+    return Drawings(
+        power=power_diagram(result),
+        charging=charging_chart(result) if charges else None,
+        schematics=schematics(result),
+        faces=faces(result),
+        panels=panels(result),
+        layouts=layouts(result),
+        sections=sections(result),
+    )

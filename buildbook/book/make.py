@@ -1,0 +1,123 @@
+"""Makes the book: chapters to HTML, to pages in worker processes, to one PDF."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
+from multiprocessing import get_context
+from pathlib import Path
+
+from buildbook.book.chapter import Chapter, page_label
+from buildbook.book.chapters import all_chapters
+from buildbook.book.drawings import Drawings
+from buildbook.book.join import Joined, Metadata, join_chapters
+from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
+from buildbook.book.words import PageMap, chapter_html
+from buildbook.description.models import Vehicle
+from buildbook.result import Result
+
+__all__ = ["BookError", "make_book"]
+
+Progress = Callable[[str, int, int], None]
+Renderer = Callable[[list[Job]], Iterator[Rendered]]
+PASSES = 5
+"""Page references settle in two or three passes; more means that they never will."""
+
+
+def make_book(
+    result: Result, drawings: Drawings, out: Path, progress: Progress, workers: int = 2
+) -> Path:
+    """Write the whole book to `out`, whole or not at all; returns `out`.
+
+    Raises BookError where pages cannot be set, OSError where `out` cannot be written.
+    """
+    weasyprint_module()
+    vehicle = result.vehicle.description.vehicle
+    with renderer(workers) as render_jobs:
+        rendered = set_chapters(all_chapters(result, drawings), vehicle, render_jobs, progress)
+    progress("Joining the chapters", len(rendered), len(rendered))
+    write_whole(out, joined(rendered, vehicle).pdf)
+    return out
+
+
+def joined(rendered: Iterable[Rendered], vehicle: Vehicle) -> Joined:
+    """The chapters joined, dated with the vehicle's own date."""
+    metadata = Metadata(
+        title=f"{vehicle.name}: build book, revision {vehicle.revision}",
+        subject="Electrical build book",
+        date=f"D:{vehicle.date:%Y%m%d}000000Z",
+    )
+    return join_chapters(tuple(rendered), metadata)
+
+
+@contextmanager
+def renderer(workers: int) -> Iterator[Renderer]:
+    """Renders lists of jobs: in this process for one worker, else in spawned ones."""
+    if workers <= 1:
+        yield lambda jobs: map(render, jobs)
+        return
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+
+        def spread(jobs: list[Job]) -> Iterator[Rendered]:
+            longest_first = sorted(jobs, key=lambda job: -len(job.html))
+            futures = [pool.submit(render, job) for job in longest_first]
+            for future in as_completed(futures):
+                yield future.result()
+
+        yield spread
+
+
+def set_chapters(
+    chapters: tuple[Chapter, ...], vehicle: Vehicle, render_jobs: Renderer, progress: Progress
+) -> list[Rendered]:
+    """Render every chapter, and again those whose page references changed, until none does."""
+    done: dict[str, Rendered] = {}
+    html: dict[str, str] = {}
+    total = len(chapters)
+    for turn in range(PASSES):
+        pages = page_map(chapters, done)
+        changed = [
+            Job(chapter.name, text, {d.name: d.svg for d in chapter.drawings})
+            for place, chapter in enumerate(chapters)
+            if (turn or not chapter.lists_pages)
+            and (text := chapter_html(chapter, place, chapters, vehicle, pages))
+            != html.get(chapter.name)
+        ]
+        if not changed:
+            break
+        for chapter in render_jobs(changed):
+            done[chapter.name] = chapter
+            progress(f"Chapter {chapter.name}", min(len(done), total - 1), total)
+        html.update((job.name, job.html) for job in changed)
+    return [done[chapter.name] for chapter in chapters]
+
+
+def page_map(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> PageMap:
+    """Labels of all anchors and page counts of all chapters rendered so far."""
+    labels: dict[str, str] = {}
+    counts: dict[int, int] = {}
+    for place, chapter in enumerate(chapters):
+        labels[chapter.anchor] = page_label(place, 1)
+        if (rendered := done.get(chapter.name)) is None:
+            continue
+        counts[place] = rendered.pages
+        for name, (page, _x, _y) in rendered.anchors.items():
+            labels.setdefault(name, page_label(place, page + 1))
+    return PageMap(labels, counts)
+
+
+def write_whole(out: Path, content: bytes) -> None:
+    """Write the file under another name first, so that `out` is never half a book."""
+    out.parent.mkdir(parents=True, exist_ok=True)
+    handle, temporary = tempfile.mkstemp(dir=out.parent, prefix=".book-", suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        os.chmod(temporary, 0o644)
+        os.replace(temporary, out)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,130 @@
+"""Templates to HTML: the environment, its filters, and links and page references."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import cache
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markdown_it import MarkdownIt
+from markupsafe import Markup, escape
+
+from buildbook.book.chapter import Chapter, anchor, page_label
+from buildbook.book.locate import WEIGHTS, font_files, template_folder
+from buildbook.description.models import Vehicle
+
+UNKNOWN_PAGE = "0–0"
+
+
+@dataclass(frozen=True)
+class PageMap:
+    """What is known of the pages so far: anchor -> label, chapter number -> pages."""
+
+    labels: Mapping[str, str] = field(default_factory=dict)
+    counts: Mapping[int, int] = field(default_factory=dict)
+
+    def page(self, name: str) -> str:
+        return self.labels.get(name, UNKNOWN_PAGE)
+
+
+def number(value: float | None, digits: int = 2) -> str:
+    """A number with at most `digits` decimals and a true minus; '–' for None."""
+    if value is None:
+        return "–"
+    text = f"{value:.{digits}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    return text.replace("-", "−")
+
+
+def amps(value: float | None) -> str:
+    """Current: mA below 0.1 A."""
+    if value is None:
+        return "–"
+    if 0 < abs(value) < 0.0995:
+        return f"{number(value * 1000, 0 if abs(value) >= 0.01 else 1)} mA"
+    return f"{number(value, 2 if abs(value) < 9.995 else 1)} A"
+
+
+def volts(value: float | None) -> str:
+    return "–" if value is None else f"{number(value)} V"
+
+
+def money(value: Decimal | None) -> str:
+    return "missing" if value is None else f"{value:.2f}"
+
+
+def identity(name: str) -> Markup:
+    """An id that is not broken over lines."""
+    return Markup('<span class="id">{}</span>').format(name)
+
+
+def link(kind: str, name: str, text: str | None = None) -> Markup:
+    """A link to a named thing: link('wire', '204b')."""
+    shown = name if text is None else text
+    target = f"book:{anchor(kind, name)}"
+    return Markup('<a class="id" href="{}">{}</a>').format(target, shown)
+
+
+@cache
+def _markdown() -> MarkdownIt:
+    return MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
+
+
+def author_text(text: str) -> Markup:
+    """The author's Markdown as HTML: no raw HTML, no images, headings below the book's own."""
+    markdown = _markdown()
+    tokens = markdown.parse(text)
+    for token in tokens:
+        if token.type in ("heading_open", "heading_close"):
+            token.tag = f"h{min(6, int(token.tag[1]) + 3)}"
+    return Markup(markdown.renderer.render(tokens, markdown.options, {}))
+
+
+@cache
+def environment() -> Environment:
+    """Templates with autoescape on and undefined names an error."""
+    made = Environment(
+        loader=FileSystemLoader(template_folder()),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    filters: dict[str, Callable] = {
+        "amps": amps, "volts": volts, "number": number, "money": money, "id": identity,
+        "author": author_text,
+    }  # fmt: skip
+    made.filters.update(filters)
+    made.globals.update(link=link, anchor=anchor)
+    return made
+
+
+def chapter_html(
+    chapter: Chapter, place: int, chapters: tuple[Chapter, ...], vehicle: Vehicle, pages: PageMap
+) -> str:
+    """The chapter's HTML as chapter number `place`, with page references as far as known."""
+
+    def page(kind: str, name: str) -> Markup:
+        target = anchor(kind, name)
+        return Markup('<a href="book:{}">{}</a>').format(target, pages.page(target))
+
+    def has(kind: str, name: str) -> bool:
+        return anchor(kind, name) in pages.labels
+
+    faces = [
+        (path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()
+    ]
+    return environment().get_template(chapter.template).render(
+        chapter.context, chapter=chapter, place=place, chapters=chapters, vehicle=vehicle,
+        page=page, has=has, pages=pages, faces=faces, page_label=page_label,
+        quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+    )  # fmt: skip
+
+
+def css_text(text: str) -> str:
+    """Text for between double quotes in a style sheet."""
+    kept = text.replace("\\", " ").replace('"', "'").replace("\n", " ")
+    return kept.replace("<", "‹").replace(">", "›").replace("&", "+")
