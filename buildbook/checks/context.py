@@ -1,0 +1,125 @@
+"""What every rule may look at, and the few questions that several rules ask."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from buildbook.checks.model import Finding
+from buildbook.description import models as written
+from buildbook.electrical.model import Solution, Solved
+from buildbook.harness.model import End, Harness
+from buildbook.problem import Where
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Device, Load, Run, Vehicle
+
+PRACTICE = "common practice, no source"
+"""Named as the source where a limit is custom and no document stands behind it."""
+
+
+@dataclass(frozen=True)
+class Context:
+    """Everything worked out before the checks."""
+
+    vehicle: Vehicle
+    harness: Harness
+    solved: Solved
+    sizing: Sizing
+    unpriced: tuple[str, ...] = ()
+
+
+Rule = Callable[[Context], Iterable[Finding]]
+
+
+def inside(pin_id: str) -> str:
+    """Network node behind the mating contact of a pin."""
+    return pin_id if pin_id == "chassis" else f"{pin_id}~"
+
+
+def battery_pins(vehicle: Vehicle) -> tuple[str, str]:
+    """Pin ids of the battery's positive and negative post."""
+    return vehicle.description.supply.battery.between
+
+
+def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:
+    """Volts between two pins, behind their contacts; 0 where a pin is not in the network."""
+    volts = solution.volts
+    return volts.get(inside(plus_pin), 0.0) - volts.get(inside(minus_pin), 0.0)
+
+
+def loads(vehicle: Vehicle) -> Iterator[tuple[Device, Load]]:
+    """Every load with its device, leaving out devices that are not fitted yet."""
+    for device in vehicle.devices.values():
+        if device.written.fitted == "yes":
+            yield from ((device, load) for load in device.loads)
+
+
+def cranking_states(vehicle: Vehicle) -> tuple[str, ...]:
+    """States in which a starter draws."""
+    turning = {s for d in vehicle.all_of("starter") for load in d.loads for s in load.states}
+    return tuple(s for s in vehicle.states if s in turning)
+
+
+def runs_at(vehicle: Vehicle, point: str, harness: str = "") -> tuple[Run, ...]:
+    """Runs that end at a point, of one harness where it is named."""
+    return tuple(
+        run
+        for run in vehicle.runs
+        if point in (run.from_point, run.to_point) and harness in ("", run.harness)
+    )
+
+
+def zones_at(
+    vehicle: Vehicle, point: str, harness: str = ""
+) -> tuple[tuple[str, written.Zone], ...]:
+    """Zones of the runs that end at a point."""
+    names = dict.fromkeys(run.zone for run in runs_at(vehicle, point, harness))
+    return tuple((name, vehicle.description.zones[name]) for name in names)
+
+
+def circuits_at(vehicle: Vehicle, pin_id: str) -> tuple[str, ...]:
+    """Circuit ids that join a pin."""
+    return vehicle.circuit_of_pin.get(pin_id, ())
+
+
+def where_of(vehicle: Vehicle, about: str) -> Where:
+    """Where a device or circuit was written; the file's start where that is not known."""
+    if about in vehicle.devices:
+        return vehicle.devices[about].where
+    if about in vehicle.circuits:
+        return vehicle.circuits[about].where
+    return Where("vehicle.yaml")
+
+
+def connector_home(harness: Harness, connector_id: str) -> str:
+    """Harness of a connector: its own where it is a half, else that of a wire in it."""
+    connector = harness.connectors[connector_id]
+    ends = (
+        wire.harness
+        for wire in harness.wires.values()
+        if connector_id in (wire.a.connector, wire.b.connector)
+    )
+    return connector.harness or next(ends, "")
+
+
+def end_name(end: End) -> str:
+    """A wire end as a builder looks for it: 'ecu.A5', 'splice S204', 'cap at R2'."""
+    if end.kind == "splice":
+        return f"splice {end.node}"
+    return f"cap at {end.point}" if end.kind == "capped" else end.node
+
+
+def reach(edges: Iterable[tuple[str, str]], start: str) -> frozenset[str]:
+    """Nodes joined to `start` by edges, itself included."""
+    beside: dict[str, list[str]] = {}
+    for a, b in edges:
+        beside.setdefault(a, []).append(b)
+        beside.setdefault(b, []).append(a)
+    seen, waiting = {start}, deque([start])
+    while waiting:
+        for node in beside.get(waiting.popleft(), ()):
+            if node not in seen:
+                seen.add(node)
+                waiting.append(node)
+    return frozenset(seen)

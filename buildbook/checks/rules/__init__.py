@@ -1,0 +1,1 @@
+"""One rule, one file, one function: takes the context, gives findings."""

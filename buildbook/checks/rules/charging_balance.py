@@ -1,0 +1,42 @@
+"""Finds a battery that loses more over a day's running than the alternator puts back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+from buildbook.problem import Where
+
+RULE = "charging-negative"
+SOURCE = "the alternator's curve and the states' shares in this description"
+REMEDY = "Fit a larger alternator or a smaller pulley, or draw less at low engine speed."
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Weigh each state's battery current by its share of the day; then look at each state."""
+    description = context.vehicle.description
+    alternator = description.supply.alternator
+    if alternator is None:
+        return
+    about = alternator.between[0].partition(".")[0]
+    device = context.vehicle.devices.get(about)
+    where = device.where if device else Where("vehicle.yaml")
+    shares = {name: state.share for name, state in description.states.items()}
+    balance = sum(shares[name] * s.charging_a for name, s in context.solved.meter.items())
+    if any(shares.values()) and balance < -1e-6:
+        yield Finding(
+            RULE, "error", about,
+            f"Over a day's running the battery loses {-balance:.1f} A on average; it should gain.",
+            REMEDY, SOURCE, where,
+        )  # fmt: skip
+    first_rpm = min((speed for speed, _ in alternator.curve), default=0.0)
+    for name, solution in context.solved.meter.items():
+        if description.states[name].engine < first_rpm or solution.charging_a >= -1e-6:
+            continue
+        yield Finding(
+            RULE, "note", name,
+            f"In '{name}' the battery gives {-solution.charging_a:.1f} A although the engine runs: "
+            f"the alternator's limit there is {solution.alternator_limit_a:.1f} A.",
+            REMEDY, SOURCE, where,
+        )  # fmt: skip

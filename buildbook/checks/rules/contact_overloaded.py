@@ -1,0 +1,38 @@
+"""Finds switch, relay and driver contacts and regulated outputs above their limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+from buildbook.electrical.model import Solved
+
+RULE = "contact-overloaded"
+SOURCE = "the limit in this description, from the device's data sheet"
+NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Driver"}
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare the largest current of each contact and source with its limit."""
+    for device in context.vehicle.devices.values():
+        limits = [(c.id, f"contact:{c.id}", c.limit_a, NAMES[c.kind]) for c in device.contacts]
+        limits += [(s.id, f"source:{s.id}", s.limit_a, "Output") for s in device.sources]
+        for about, branch, limit, name in limits:
+            current, state = _largest(context.solved, branch)
+            if limit is None or current <= limit + 1e-9:
+                continue
+            yield Finding(
+                RULE, "error", about,
+                f"{name} {about} of {device.title} carries {current:.2f} A in '{state}'; "
+                f"its limit is {limit:g} A.",
+                "Switch the load through a relay, or share it between contacts."
+                if name != "Output"
+                else "Move some of the sensors to another supply.",
+                SOURCE, device.where,
+            )  # fmt: skip
+
+
+def _largest(solved: Solved, branch: str) -> tuple[float, str]:
+    found = [(abs(s.current_a.get(branch, 0.0)), state) for state, s in solved.heating.items()]
+    return max(found, default=(0.0, ""))

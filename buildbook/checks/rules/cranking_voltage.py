@@ -1,0 +1,46 @@
+"""Finds controllers and loads that the starter leaves with too little voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, across, cranking_states, loads
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import Device
+
+RULE = "cranking-voltage"
+SOURCE = f"works from, in this description; {PRACTICE} for a cold battery: leave a volt"
+FED_V = 1.0
+"""Below this a load counts as switched off on purpose while cranking."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at each state in which a starter draws."""
+    for state in cranking_states(context.vehicle):
+        solution = context.solved.meter[state]
+        for device in context.vehicle.all_of("controller"):
+            power = device.written.power
+            if power is None:
+                continue
+            feed, ground = f"{device.id}.{power.feeds[0]}", f"{device.id}.{power.grounds[0]}"
+            volts = across(solution, feed, ground)
+            if volts < power.works_from:
+                yield _finding(device, device.id, volts, power.works_from, state)
+        for device, load in loads(context.vehicle):
+            if device.kind == "controller" or state not in load.states:
+                continue
+            volts = abs(across(solution, load.from_pin, load.to_pin))
+            if FED_V < volts < load.works_from_v:
+                yield _finding(device, load.id, volts, load.works_from_v, state)
+
+
+def _finding(device: Device, about: str, volts: float, works_from: float, state: str) -> Finding:
+    severe = device.kind == "controller" or device.written.critical
+    return Finding(
+        RULE, "error" if severe else "warning", about,
+        f"{device.title} ({about}) has {volts:.2f} V in '{state}', and works from "
+        f"{works_from:.2f} V.",
+        "Feed it from the battery side of the starter's cable, shorten or enlarge the cables, or "
+        "fit a battery with less resistance.",
+        SOURCE, device.where,
+    )  # fmt: skip

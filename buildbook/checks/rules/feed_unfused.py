@@ -1,0 +1,54 @@
+"""Finds wires that the battery feeds with no fuse in between."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, inside, reach
+from buildbook.checks.model import Finding
+from buildbook.harness.model import Wire
+
+RULE = "feed-unfused"
+SOURCE = f"{PRACTICE}: every feed has a fuse close to the battery, the starter's cable aside"
+MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse", "pass-through"})
+"""Kinds between which the main cables run ahead of the first fuse."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
+    live = reach(_edges(context), inside(battery_pins(context.vehicle)[0]))
+    for wire in context.harness.wires.values():
+        if wire.a.node in live and wire.b.node in live:
+            yield _finding(context, wire)
+
+
+def _edges(context: Context) -> Iterator[tuple[str, str]]:
+    for wire in context.harness.wires.values():
+        yield wire.a.node, wire.b.node
+    for pin_id in context.vehicle.pins:
+        yield pin_id, inside(pin_id)
+    for passing in context.harness.pass_pins:
+        halves = [f"{passing.device}.{passing.cavity}/{harness}" for harness in passing.wires]
+        yield from zip(halves, halves[1:], strict=False)
+    for device in context.vehicle.devices.values():
+        for contact in device.contacts:
+            if contact.kind != "driver":
+                yield inside(contact.from_pin), inside(contact.to_pin)
+        for bond in device.bonds:
+            if bond.kind == "bus":
+                yield inside(bond.from_pin), inside(bond.to_pin)
+
+
+def _finding(context: Context, wire: Wire) -> Finding:
+    circuit = context.vehicle.circuits[wire.circuit]
+    kinds = {context.vehicle.devices[pin.device].kind for pin in circuit.pins}
+    main = kinds <= MAIN
+    return Finding(
+        RULE, "note" if main else "error", wire.id,
+        f"Wire {wire.id} of {wire.circuit}, from {end_name(wire.a)} to {end_name(wire.b)}, "
+        f"is live from the battery with no fuse before it ({wire.cut_m:.2f} m).",
+        "Keep it short, cover it and clamp it clear of metal, or put a bolted fuse at the battery."
+        if main
+        else "Feed it through a fuse on the panel.",
+        SOURCE, circuit.where,
+    )  # fmt: skip

@@ -1,0 +1,27 @@
+"""Finds fuses rated above what the weakest wire behind them stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "fuse-above-wire"
+SOURCE = "ISO 8820-1: a fuse protects the cable behind it"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare each fuse's rating with its weakest wire's current."""
+    for fuse_id, sized in context.sizing.fuses.items():
+        if not sized.weakest_wire or sized.rating_a <= sized.weakest_a + 1e-9:
+            continue
+        device = context.vehicle.devices[fuse_id]
+        yield Finding(
+            RULE, "error", fuse_id,
+            f"Fuse {fuse_id} is {sized.rating_a:g} A, but wire {sized.weakest_wire} behind it "
+            f"stands only {sized.weakest_a:.1f} A: the wire would burn first.",
+            f"Use a larger size for wire {sized.weakest_wire}, give it a fuse of its own, or fit "
+            f"a smaller {fuse_id}.",
+            SOURCE, device.where,
+        )  # fmt: skip

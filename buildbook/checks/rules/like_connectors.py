@@ -1,0 +1,50 @@
+"""Finds connectors of one type close enough to be swapped and pinned differently."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+import networkx as nx
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import Connector, Vehicle
+
+RULE = "connectors-alike"
+SOURCE = f"{PRACTICE}: connectors that can be swapped must not be alike, or must be marked"
+REACH_M = 0.3
+"""Rope between two points over which a plug reaches the other socket. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare connectors of one plug type that lie within reach along the rope."""
+    near = _near(context.vehicle)
+    connectors = context.harness.connectors.values()
+    for a, b in combinations(connectors, 2):
+        if a.plug_type != b.plug_type or a.device == b.device:
+            continue
+        distance = 0.0 if a.point == b.point else near.get(a.point, {}).get(b.point, 1e9)
+        if distance > REACH_M or _pinout(context.vehicle, a) == _pinout(context.vehicle, b):
+            continue
+        yield Finding(
+            RULE, "warning", a.id,
+            f"Connectors {a.id} and {b.id} are both {a.plug_type}, {distance * 1000:.0f} mm apart "
+            "along the rope, and pinned differently: one fits the other.",
+            "Use another type or keying for one, or make its branch too short to reach; mark both.",
+            SOURCE, a.where,
+        )  # fmt: skip
+
+
+def _near(vehicle: Vehicle) -> dict[str, dict[str, float]]:
+    rope = nx.Graph()
+    for run in vehicle.runs:
+        rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
+    return dict(nx.all_pairs_dijkstra_path_length(rope, cutoff=REACH_M))
+
+
+def _pinout(vehicle: Vehicle, connector: Connector) -> tuple[str, dict[str, str]]:
+    """What kind of device it is and what each cavity is for: injectors are alike on purpose."""
+    kind = vehicle.devices[connector.device].kind
+    uses = {pin.cavity: pin.use.rstrip(" 0123456789") for pin in connector.pins if not pin.unused}
+    return kind, uses

@@ -1,0 +1,40 @@
+"""Finds loads that work in none of the states in which they should."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, across, loads
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import Load
+
+RULE = "load-never-works"
+SOURCE = "this description: its states and what closes in them"
+WORKING_SHARE = 0.5
+"""Share of the voltage a load was stated at, where no 'works from' is given. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare the best voltage over its states with what the load works from."""
+    for device, load in loads(context.vehicle):
+        needed = works_from_v(load)
+        if needed <= 0:
+            continue
+        states = [s for s in context.vehicle.states if s in load.states]
+        best = max(
+            (abs(across(context.solved.meter[s], load.from_pin, load.to_pin)) for s in states),
+            default=0.0,
+        )
+        if best < needed:
+            yield Finding(
+                RULE, "error", load.id,
+                f"{device.title} ({load.id}) works in no state: it never has more than "
+                f"{best:.2f} V and works from {needed:.2f} V.",
+                "See that its feed and ground are joined and that a state closes what switches it.",
+                SOURCE, device.where,
+            )  # fmt: skip
+
+
+def works_from_v(load: Load) -> float:
+    """Volts from which a load counts as working; 0 where nothing was stated."""
+    return load.works_from_v or WORKING_SHARE * load.rated_a * load.ohms

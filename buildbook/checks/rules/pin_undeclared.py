@@ -1,0 +1,27 @@
+"""Finds pins that no circuit joins and that are not declared unused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, circuits_at
+from buildbook.checks.model import Finding
+
+RULE = "pin-undeclared"
+SOURCE = "this description: every pin is joined or listed under unused"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Pins bonded to a bus bar inside their device need no wire."""
+    for device in context.vehicle.devices.values():
+        bonded = {p for b in device.bonds if b.kind == "bus" for p in (b.from_pin, b.to_pin)}
+        for pin in device.pins:
+            if pin.unused or pin.id in bonded or circuits_at(context.vehicle, pin.id):
+                continue
+            use = f" ({pin.use})" if pin.use else ""
+            yield Finding(
+                RULE, "warning", pin.id,
+                f"Pin {pin.id}{use} of {device.title} is joined to nothing.",
+                "Join it in a circuit, or list it under 'unused' of the device.",
+                SOURCE, device.where,
+            )  # fmt: skip

@@ -1,0 +1,30 @@
+"""Finds prices asked for so long ago that they no longer hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+from buildbook.problem import Where
+
+RULE = "price-old"
+SOURCE = f"{PRACTICE}: prices are asked for again after a year"
+LONGEST_DAYS = 365
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare each price's date with the date of this revision."""
+    today = context.vehicle.description.vehicle.date
+    for part_id, part in context.vehicle.description.parts.items():
+        if part.price is None or part.dated is None:
+            continue
+        age = (today - part.dated).days
+        if age > LONGEST_DAYS:
+            yield Finding(
+                RULE, "note", part_id,
+                f"The price of {part.what} ({part_id}) is of {part.dated}, {age} days before this "
+                f"revision; {LONGEST_DAYS} days are allowed.",
+                "Ask for the price again and correct its date.",
+                SOURCE, Where("vehicle.yaml"),
+            )  # fmt: skip

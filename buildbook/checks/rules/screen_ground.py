@@ -1,0 +1,27 @@
+"""Finds cable screens that are not grounded at exactly one end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+
+RULE = "screen-ground"
+SOURCE = f"{PRACTICE}: a screen of a low-frequency signal is grounded at one end"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A screen joins one pin; its other end is insulated."""
+    for circuit in context.vehicle.circuits.values():
+        if not circuit.is_screen or len(circuit.pins) == 1:
+            continue
+        pins = ", ".join(pin.id for pin in circuit.pins) or "nothing"
+        yield Finding(
+            RULE, "error" if not circuit.pins else "warning", circuit.id,
+            f"The screen {circuit.id} of {circuit.cable or 'its cable'} is joined to {pins}: "
+            f"{len(circuit.pins)} ends instead of 1.",
+            "Join it at the controller only; cut it back and insulate it at the sensor "
+            "(capped at).",
+            SOURCE, circuit.where,
+        )  # fmt: skip

@@ -1,0 +1,26 @@
+"""Finds splices where the harness bends as the vehicle moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, zones_at
+from buildbook.checks.model import Finding
+
+RULE = "splice-in-moving"
+SOURCE = f"{PRACTICE}: strands break beside a splice that bends"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at the zones of the runs that meet at each splice's point."""
+    for splice in context.harness.splices.values():
+        zones = zones_at(context.vehicle, splice.point, splice.harness)
+        moving = [name for name, zone in zones if zone.moving]
+        if moving:
+            yield Finding(
+                RULE, "warning", splice.id,
+                f"Splice {splice.id} of {splice.circuit} lies at {splice.point}, where "
+                f"{moving[0]} moves.",
+                "Name another breakout for it (splice at).",
+                SOURCE, context.vehicle.circuits[splice.circuit].where,
+            )  # fmt: skip

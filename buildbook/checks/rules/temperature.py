@@ -1,0 +1,53 @@
+"""Finds connectors and wires in a zone hotter than they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, connector_home, zones_at
+from buildbook.checks.model import Finding
+
+RULE = "too-hot"
+SOURCE = "rated temperature against the zone's ambient in this description (ISO 6722-1 classes)"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Connectors by the zones at their point, wires by the zones they cross."""
+    yield from _connectors(context)
+    yield from _wires(context)
+
+
+def _connectors(context: Context) -> Iterator[Finding]:
+    for connector in context.harness.connectors.values():
+        home = connector_home(context.harness, connector.id)
+        zones = zones_at(context.vehicle, connector.point, home)
+        name, zone = max(zones, key=lambda z: z[1].ambient, default=("", None))
+        if zone is None or zone.ambient <= connector.plug.temperature:
+            continue
+        yield Finding(
+            RULE, "warning", connector.id,
+            f"Connector {connector.id} ({connector.plug_type}) stands "
+            f"{connector.plug.temperature:g} degC; {name} reaches {zone.ambient:g} degC.",
+            "Move it to a cooler place, shield it from the heat, or use a hotter type.",
+            SOURCE, connector.where,
+        )  # fmt: skip
+
+
+def _wires(context: Context) -> Iterator[Finding]:
+    zones = context.vehicle.description.zones
+    zone_of = {run.id: run.zone for run in context.vehicle.runs}
+    for wire in context.harness.wires.values():
+        sized = context.sizing.wires[wire.id]
+        family = context.vehicle.wire_families[sized.family]
+        crossed = [zone_of[run] for run in wire.runs]
+        name = max(crossed, key=lambda z: zones[z].ambient, default="")
+        hottest = max(sized.conductor_c, zones[name].ambient if name else 0.0)
+        if hottest <= family.rated_c + 1e-6:
+            continue
+        yield Finding(
+            RULE, "error", wire.id,
+            f"Wire {wire.id} reaches {hottest:.0f} degC in {name or 'its zone'}; {family.title} "
+            f"stands {family.rated_c:g} degC.",
+            "Use a family with a higher rating, a larger size, or another route.",
+            SOURCE, context.vehicle.circuits[wire.circuit].where,
+        )  # fmt: skip

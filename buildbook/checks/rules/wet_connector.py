@@ -1,0 +1,28 @@
+"""Finds unsealed connectors where it gets wet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, connector_home, zones_at
+from buildbook.checks.model import Finding
+
+RULE = "unsealed-in-wet"
+SOURCE = f"{PRACTICE}: connectors in wet places are sealed (ISO 20653, IP67)"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at the zones of the runs that end at each connector."""
+    for connector in context.harness.connectors.values():
+        if connector.plug.sealed:
+            continue
+        home = connector_home(context.harness, connector.id)
+        wet = [name for name, zone in zones_at(context.vehicle, connector.point, home) if zone.wet]
+        if wet:
+            yield Finding(
+                RULE, "warning", connector.id,
+                f"Connector {connector.id} ({connector.plug_type}) at {connector.point} is not "
+                f"sealed, and {wet[0]} is wet.",
+                "Use a sealed type, or move the joint to a dry place.",
+                SOURCE, connector.where,
+            )  # fmt: skip
