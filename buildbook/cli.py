@@ -109,7 +109,6 @@ def make(vehicle: Path, out: Path) -> None:
     drawings = draw_all(result)
     target = out / f"{file_name(result.vehicle.description.vehicle.name).lower()}.pdf"
     try:
-        out.mkdir(parents=True, exist_ok=True)
         made = make_book(result, drawings, target, progress_line)
     except BookError as error:
         say(str(error))
