@@ -301,15 +301,15 @@ def _splices(
 ) -> dict[str, list[Splice]]:
     """Number the splices of every circuit and set each apart from its neighbours."""
     spots = [
-        (circuit, plan.piece.harness, point)
+        (circuit, plan.piece.harness, point, frozenset(plan.piece.points))
         for circuit, made in plans.items()
         for plan in made
         if plan.star
         for point in plan.star.points
     ]
-    marks = stagger(vehicle, rope, [(harness, point) for _, harness, point in spots])
+    marks = stagger(vehicle, rope, [spot[1:] for spot in spots])
     found: dict[str, list[Splice]] = {circuit: [] for circuit in plans}
-    for (circuit, harness, point), (offset, run) in zip(spots, marks, strict=True):
+    for (circuit, harness, point, _), (offset, run) in zip(spots, marks, strict=True):
         found[circuit].append(Splice("", circuit, harness, point, offset, (), run))
     for circuit, made in found.items():
         ids = splice_ids(vehicle.circuits[circuit].number, len(made)) if made else ()
@@ -390,12 +390,13 @@ def _family(vehicle: Vehicle, circuit: Circuit) -> str:
 
 
 def _circuits_in(vehicle: Vehicle, given: Given) -> dict[str, list[str]]:
-    """Circuits side by side in each connector, terminal block or pass-through."""
-    found = {
-        device.id: [c for pin in device.pins for c in vehicle.circuit_of_pin.get(pin.id, ())]
-        for device in vehicle.devices.values()
-        if device.kind != "ground"
-    }
+    """Circuits side by side in each connector, on each panel and in each pass-through."""
+    found: dict[str, list[str]] = {}
+    for device in vehicle.devices.values():
+        if device.kind != "ground":
+            pins = [pin for pin in device.pins if not pin.stud]
+            held = [c for pin in pins for c in vehicle.circuit_of_pin.get(pin.id, ())]
+            found.setdefault(device.panel or device.id, []).extend(held)
     return found | {f"{device}/": list(taken) for device, taken in given.items()}
 
 

@@ -30,6 +30,8 @@ def family(vehicle: Vehicle, circuit: Circuit) -> str:
             return "ground"
     if circuit.written.signal:
         return "other"
+    if circuit.written.family == "battery":
+        return "feed"
     for pin in circuit.pins:
         device = vehicle.devices[pin.device]
         fused = device.kind in ("fuse", "panel") or pin.name == "30"

@@ -92,7 +92,10 @@ class Route:
 
 
 def lay_rope(vehicle: Vehicle) -> Rope:
-    """Join the runs of every harness, and the harnesses at their pass-throughs, in one graph."""
+    """Join the runs of every harness, and the harnesses at their pass-throughs, in one graph.
+
+    A place that no run reaches stands alone in the first harness: wires inside it need no rope.
+    """
     graph: nx.Graph = nx.Graph()
     by_harness: dict[str, nx.Graph] = {}
     between: dict[tuple[str, str, str], Run] = {}
@@ -110,6 +113,12 @@ def lay_rope(vehicle: Vehicle) -> Rope:
         for point in (run.from_point, run.to_point):
             if run.harness not in at.setdefault(point, []):
                 at[point].append(run.harness)
+    home = next(iter(vehicle.description.rope), "")
+    for device in vehicle.devices.values():
+        if device.point and device.point not in at:
+            at[device.point] = [home]
+            by_harness.setdefault(home, nx.Graph()).add_node(device.point)
+            graph.add_node(State(device.point, home))
     passes = {p.device: p for p in vehicle.pass_throughs}
     for through in vehicle.pass_throughs:
         for harness in through.harnesses:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from buildbook.harness.route import Rope
-from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.model import Run, Vehicle
 
 SPLICE_M = 1.0
 """Copper that one more splice must save to be worth making; judgement, no source."""
@@ -116,29 +116,32 @@ def place(
 
 
 def stagger(
-    vehicle: Vehicle, rope: Rope, places: Sequence[tuple[str, str]]
+    vehicle: Vehicle, rope: Rope, places: Sequence[tuple[str, str, frozenset[str]]]
 ) -> list[tuple[float, str]]:
-    """Offset in m and run for each splice, given as (harness, point), so that no mark repeats.
+    """Offset in m and run for each splice, so that no mark repeats.
 
-    The first at a point sits on it; the next ones go out along its longest still run, as long
-    as they keep to the near half, then along the next run.
+    A place is (harness, point, points of the circuit there). The first splice at a point sits
+    on it; the next ones go out along a still run that the circuit takes anyway, the longest
+    first, as long as they keep to its near half.
     """
     zones = vehicle.description.zones
     count: dict[tuple[str, str], int] = {}
     marks = []
-    for harness, point in places:
+    for harness, point, own in places:
         at = count.get((harness, point), 0)
         count[harness, point] = at + 1
         offset = round(at * STAGGER_M, 3)
-        runs = sorted(
-            (
-                run
-                for run in rope.runs.values()
-                if run.harness == harness and point in (run.from_point, run.to_point)
-            ),
-            key=lambda r: (r.zone in zones and zones[r.zone].moving, -r.length_m, r.id),
-        )
+        beside = [
+            run
+            for run in rope.runs.values()
+            if run.harness == harness and point in (run.from_point, run.to_point)
+        ]
+
+        def rank(run: Run, own: frozenset[str] = own) -> tuple[bool, bool, float, str]:
+            moving = run.zone in zones and zones[run.zone].moving
+            return moving, not {run.from_point, run.to_point} <= own, -run.length_m, run.id
+
+        runs = sorted(beside, key=rank)
         fits = [run for run in runs if offset <= run.length_m / 2 - STAGGER_M / 2]
-        chosen = (fits or runs)[0].id if at and runs else ""
-        marks.append((offset, chosen))
+        marks.append((offset, (fits or runs)[0].id if at and runs else ""))
     return marks
