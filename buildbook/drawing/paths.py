@@ -1,0 +1,345 @@
+"""Layout of current paths: elements in rows, each link an orthogonal line of its own."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+
+TRACK_MM = 1.7
+"""Distance between horizontal lines in a channel."""
+CLEAR_MM = 0.9
+"""Least distance between two vertical lines that must not be taken for one."""
+GAP_MM = 1.0
+
+
+@dataclass(frozen=True)
+class Port:
+    """Where a link meets an element: on its upper or lower edge, in a column."""
+
+    element: str
+    top: bool
+    column: int
+
+
+@dataclass(frozen=True)
+class Link:
+    id: str
+    a: Port
+    b: Port
+    labelled: bool = True
+
+
+@dataclass(frozen=True)
+class Element:
+    """Something with ports; `left` and `right` reach from column 0, in mm."""
+
+    key: str
+    left: float
+    right: float
+    height: float
+    kind: str = ""
+    """'supply' is held at the top, 'return' at the bottom, 'flag' follows its neighbour."""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Column pitch, and height and width of a wire label, in mm."""
+
+    pitch: float
+    label_h: float
+    label_w: float
+
+
+@dataclass(frozen=True)
+class Layout:
+    at: dict[str, tuple[float, float]]
+    """Element -> column 0 and top."""
+    lines: dict[str, list[tuple[float, float]]]
+    labels: dict[str, tuple[float, float]]
+    """Link -> left and top of its label's place, right of a vertical stretch."""
+    ranks: dict[str, int]
+    width: float
+    height: float
+
+
+def _ranks(elements: dict[str, Element], links: list[Link]) -> dict[str, int]:
+    """Row of every element: below what feeds it, as far as that has no circle."""
+    below: dict[str, list[str]] = defaultdict(list)
+    for link in links:
+        if link.a.top != link.b.top and link.a.element != link.b.element:
+            upper, lower = (link.b, link.a) if link.a.top else (link.a, link.b)
+            below[upper.element].append(lower.element)
+    order: list[str] = []
+    state: dict[str, int] = {}
+    forward: dict[str, list[str]] = defaultdict(list)
+
+    def visit(key: str) -> None:
+        state[key] = 1
+        for child in below[key]:
+            if state.get(child) == 1:
+                continue
+            forward[key].append(child)
+            if child not in state:
+                visit(child)
+        state[key] = 2
+        order.append(key)
+
+    fed = {child for children in below.values() for child in children}
+    for key in sorted(elements, key=lambda k: k in fed):
+        if key not in state:
+            visit(key)
+    ranks = dict.fromkeys(elements, 0)
+    for key in reversed(order):
+        for child in forward[key]:
+            ranks[child] = max(ranks[child], ranks[key] + 1)
+    return _settled(elements, forward, ranks)
+
+
+def _settled(
+    elements: dict[str, Element], forward: dict[str, list[str]], ranks: dict[str, int]
+) -> dict[str, int]:
+    """Returns go to the last row; what nothing feeds, unless supply, sits just above its load."""
+    last = max(ranks.values())
+    fed = {child for children in forward.values() for child in children}
+    for key, element in elements.items():
+        if element.kind == "return" and not forward[key]:
+            ranks[key] = last
+    for key, element in elements.items():
+        if key not in fed and element.kind != "supply" and forward[key]:
+            ranks[key] = min(ranks[child] for child in forward[key]) - 1
+    return ranks
+
+
+class _Rows:
+    """Rows of elements and of the places where a link passes through a row."""
+
+    def __init__(self, elements: dict[str, Element], links: list[Link], grid: Grid) -> None:
+        self.elements, self.links, self.grid = dict(elements), links, grid
+        self.ranks = _ranks(elements, links)
+        self.depth = max(self.ranks.values()) + 1
+        self.rows: list[list[str]] = [[] for _ in range(self.depth)]
+        self.chains: dict[str, list[Port]] = {}
+        """Link -> its ports from end to end, two to each channel crossed."""
+        self.channel_of: dict[str, int] = {}
+        for key in elements:
+            self.rows[self.ranks[key]].append(key)
+        for link in links:
+            self._chain(link)
+        self.x: dict[str, float] = {}
+        self._order()
+
+    def channel(self, port: Port) -> int:
+        return self.ranks[port.element] + (0 if port.top else 1)
+
+    def _chain(self, link: Link) -> None:
+        a, b = link.a, link.b
+        if self.channel(a) > self.channel(b):
+            a, b = b, a
+        chain = [a]
+        for row in range(self.channel(a), self.channel(b)):
+            key = f"{link.id}|{row}"
+            self.elements[key] = Element(key, 0.7, 0.7, 0.0, "pass")
+            self.ranks[key] = row
+            self.rows[row].append(key)
+            chain += [Port(key, True, 0), Port(key, False, 0)]
+        self.chains[link.id] = [*chain, b]
+        self.channel_of[link.id] = self.channel(a)
+
+    def pieces(self):
+        """(link id, channel, port, port) of every stretch of a link within one channel."""
+        for id_, chain in self.chains.items():
+            for step in range(0, len(chain), 2):
+                yield id_, self.channel_of[id_] + step // 2, chain[step], chain[step + 1]
+
+    def _order(self) -> None:
+        near: dict[str, list[tuple[str, int]]] = defaultdict(list)
+        for _, _, a, b in self.pieces():
+            if a.element != b.element:
+                near[a.element].append((b.element, b.column))
+                near[b.element].append((a.element, a.column))
+        place = {key: float(n) for row in self.rows for n, key in enumerate(row)}
+        for sweep in range(6):
+            for row in self.rows if sweep % 2 == 0 else self.rows[::-1]:
+                wish = {
+                    key: sum(place[k] + 0.1 * c for k, c in near[key]) / len(near[key])
+                    if near[key] else place[key]
+                    for key in row
+                }  # fmt: skip
+                row.sort(key=lambda key: (wish[key], place[key], key))  # noqa: B023
+                place.update({key: float(n) for n, key in enumerate(row)})
+        for toward in (-1, 1, -1):
+            span = range(self.depth) if toward < 0 else range(self.depth - 1, -1, -1)
+            for row in span:
+                self._place(row, row + toward)
+
+    def port_x(self, port: Port) -> float:
+        return self.x[port.element] + port.column * self.grid.pitch
+
+    def _reach(self, key: str) -> tuple[float, float]:
+        element = self.elements[key]
+        if element.kind == "pass":
+            return element.left, element.right
+        columns = [p.column for link in self.links for p in (link.a, link.b) if p.element == key]
+        labels = max(columns, default=0) * self.grid.pitch + self.grid.label_w + 1.2
+        return max(element.left, 1.2), max(element.right, labels)
+
+    def _place(self, row: int, beside: int) -> None:
+        """Sets x along a row, left to right, in line with the row beside where there is room."""
+        channel = row if beside < row else row + 1
+        mine: dict[str, list[tuple[str, Port, Port]]] = defaultdict(list)
+        taken: list[tuple[float, str]] = []
+        for id_, where, a, b in self.pieces():
+            if where != channel:
+                continue
+            for port, other in ((a, b), (b, a)):
+                if self.ranks[port.element] == row:
+                    mine[port.element].append((id_, port, other))
+                elif self.ranks[port.element] == beside and port.element in self.x:
+                    taken.append((self.port_x(port), id_))
+        edge = 0.0
+        for key in self.rows[row]:
+            left, right = self._reach(key)
+            x = edge + left
+            wishes = sorted(
+                self.port_x(other) - port.column * self.grid.pitch
+                for _, port, other in mine[key]
+                if self.ranks[other.element] == beside and other.element in self.x
+            )
+            if wishes:
+                x = max(x, wishes[(len(wishes) - 1) // 2])
+            self.x[key] = self._clear(x, [(i, p) for i, p, _ in mine[key]], taken)
+            edge = self.x[key] + right + GAP_MM
+
+    def _clear(
+        self, x: float, ports: list[tuple[str, Port]], taken: list[tuple[float, str]]
+    ) -> float:
+        """The first place from x rightwards where no vertical falls on another link's."""
+        while True:
+            worst = None
+            for id_, port in ports:
+                mine = x + port.column * self.grid.pitch
+                for other, theirs in taken:
+                    if theirs != id_ and abs(other - mine) < CLEAR_MM - 1e-6:
+                        step = other + CLEAR_MM - port.column * self.grid.pitch
+                        worst = step if worst is None else max(worst, step)
+            if worst is None:
+                return x
+            x = worst
+
+
+def _tracks(spans: list[tuple[float, float, str]]) -> dict[str, int]:
+    """Left-edge assignment of horizontal stretches to tracks."""
+    ends: list[float] = []
+    found: dict[str, int] = {}
+    for x0, x1, id_ in sorted(spans):
+        track = next((n for n, end in enumerate(ends) if end + CLEAR_MM < x0), len(ends))
+        if track == len(ends):
+            ends.append(x1)
+        else:
+            ends[track] = x1
+        found[id_] = track
+    return found
+
+
+def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
+    """Places elements and draws links; any input gives a layout without overlaps."""
+    rows = _Rows(elements, links, grid)
+    shift = min(rows.x[key] - rows._reach(key)[0] for key in rows.x)
+    for key in rows.x:
+        rows.x[key] -= shift
+    spans: dict[int, list[tuple[float, float, str]]] = defaultdict(list)
+    for id_, channel, a, b in rows.pieces():
+        x0, x1 = sorted((rows.port_x(a), rows.port_x(b)))
+        if x1 - x0 > 1e-6 or a.top == b.top:
+            spans[channel].append((x0, x1, id_))
+    tracks = {channel: _tracks(found) for channel, found in spans.items()}
+    label_ports = {link.id: link.a if link.a.top else link.b for link in links if link.labelled}
+    upper = {rows.channel(p) for p in label_ports.values() if not p.top}
+    lower = {rows.channel(p) for p in label_ports.values() if p.top}
+    y, row_y, track_y = 0.0, [], {}
+    for channel in range(rows.depth + 1):
+        used = len(set(tracks.get(channel, {}).values()))
+        y += grid.label_h + 0.6 if channel in upper else 0.0
+        track_y[channel] = y + TRACK_MM * 0.7
+        y += TRACK_MM * (used + 0.4) if used else 0.5
+        y += grid.label_h + 0.6 if channel in lower else 0.0
+        if channel < rows.depth:
+            row_y.append(y)
+            y += max(rows.elements[key].height for key in rows.rows[channel])
+    lines = {id_: _line(id_, rows, row_y, tracks, track_y) for id_ in rows.chains}
+    labels = {}
+    for id_, port in label_ports.items():
+        edge = row_y[rows.ranks[port.element]]
+        edge += -grid.label_h - 0.3 if port.top else rows.elements[port.element].height + 0.6
+        labels[id_] = (rows.port_x(port) + 0.7, edge)
+    width = max(rows.x[key] + rows._reach(key)[1] for key in rows.x)
+    at = {key: (rows.x[key], row_y[rows.ranks[key]]) for key in elements}
+    return Layout(at, lines, labels, rows.ranks, width, y)
+
+
+def _line(
+    id_: str, rows: _Rows, row_y: list[float], tracks: dict[int, dict[str, int]],
+    track_y: dict[int, float],
+) -> list[tuple[float, float]]:  # fmt: skip
+    def end(port: Port) -> tuple[float, float]:
+        height = rows.elements[port.element].height
+        y = row_y[rows.ranks[port.element]]
+        return rows.port_x(port), y if port.top else y + height
+
+    points: list[tuple[float, float]] = []
+    chain, first = rows.chains[id_], rows.channel_of[id_]
+    for step in range(0, len(chain), 2):
+        channel = first + step // 2
+        a, b = end(chain[step]), end(chain[step + 1])
+        points.append(a)
+        if id_ in tracks.get(channel, {}):
+            y = track_y[channel] + TRACK_MM * tracks[channel][id_]
+            points += [(a[0], y), (b[0], y)]
+        points.append(b)
+    return points
+
+
+def split(
+    elements: dict[str, Element], links: list[Link], layout: Layout, by_row: bool, flag: Element
+) -> list[tuple[dict[str, Element], list[Link]]]:
+    """Two parts cut where the fewest links cross, flags put on both sides of each link cut.
+
+    In the part of the upper end the link keeps its id and label; in the other it is
+    '<id>~', unlabelled. The flags' keys are 'flag:<id>' and 'flag:<id>~'.
+    """
+    host = {}
+    for link in links:
+        for mine, other in ((link.a, link.b), (link.b, link.a)):
+            if elements[mine.element].kind == "flag":
+                host[mine.element] = other.element
+    real = sorted(
+        (key for key in elements if key not in host),
+        key=lambda k: (layout.ranks[k] if by_row else 0, layout.at[k][0], k),
+    )
+    if len(real) < 2:
+        return [(elements, links)]
+
+    def crossing(count: int) -> int:
+        first = set(real[:count])
+        return sum((li.a.element in first) != (li.b.element in first) for li in links
+                   if li.a.element not in host and li.b.element not in host)  # fmt: skip
+
+    low, high = max(1, len(real) // 3), max(2, len(real) - len(real) // 3)
+    best = min(range(low, high), key=lambda n: (crossing(n), abs(2 * n - len(real))))
+    first = set(real[:best]) | {f for f, h in host.items() if h in set(real[:best])}
+    parts: list[tuple[dict[str, Element], list[Link]]] = [
+        ({k: e for k, e in elements.items() if k in first}, []),
+        ({k: e for k, e in elements.items() if k not in first}, []),
+    ]
+    for link in links:
+        in_a, in_b = link.a.element not in first, link.b.element not in first
+        if in_a == in_b:
+            parts[in_a][1].append(link)
+            continue
+        main, other = (link.b, link.a) if link.a.top and not link.b.top else (link.a, link.b)
+        for port, id_, labelled in ((main, link.id, True), (other, link.id + "~", False)):
+            part = parts[port.element not in first]
+            key = f"flag:{id_}"
+            part[0][key] = replace(flag, key=key)
+            part[1].append(Link(id_, port, Port(key, not port.top, 0), labelled))
+    return parts

@@ -1,0 +1,356 @@
+"""What a schematic is made of: device parts, grounds, splices, contacts, caps, and their ports."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from buildbook.drawing import symbols
+from buildbook.drawing.paths import Element, Port
+from buildbook.drawing.sheet import SMALL_MM, Box, Canvas, fitted, text_width_mm, wrapped
+from buildbook.vehicle.model import Bond, Contact, Device, Load, Pin
+
+PIN_MM = 3.4
+"""Height of the plug symbol and pin number at the edge of a device."""
+BAR_MM = 1.5
+"""Distance between joining bars inside a device."""
+CAPTION_MM = 21.0
+LINE_MM = 2.95
+"""Distance between lines of small text."""
+MOST_COLUMNS = 6
+BLOCKS = ("controller", "display")
+SUPPLY = ("battery", "alternator", "fuse", "panel")
+
+
+@dataclass(frozen=True)
+class Inside:
+    """A load, contact or bond drawn between two pins of a device."""
+
+    id: str
+    top: str
+    bottom: str
+    symbol: symbols.Symbol
+
+
+@dataclass
+class Piece:
+    """An element with what is written on it; columns count from 0."""
+
+    key: str
+    kind: str
+    caption: tuple[str, ...]
+    device: Device | None = None
+    inside: list[Inside] = field(default_factory=list)
+    tops: list[tuple[int, str, str]] = field(default_factory=list)
+    """(column, pin id or '', wire id or '' where nothing is wired here)."""
+    bottoms: list[tuple[int, str, str]] = field(default_factory=list)
+    columns: dict[str, int] = field(default_factory=dict)
+    """Inside part -> column."""
+
+    @property
+    def width(self) -> int:
+        used = [c for c, _, _ in self.tops + self.bottoms] + list(self.columns.values())
+        return max(used, default=0) + 1
+
+    def levels(self, top: bool) -> list[str]:
+        """Pins of one edge that need a joining bar, in order."""
+        ports: dict[str, set[int]] = defaultdict(set)
+        for column, pin, _ in self.tops if top else self.bottoms:
+            ports[pin].add(column)
+        for part in self.inside:
+            ports[part.top if top else part.bottom].add(self.columns[part.id])
+        return [pin for pin, columns in ports.items() if len(columns) > 1]
+
+    def port(self, wire: str, top: bool) -> Port | None:
+        for column, _, there in self.tops if top else self.bottoms:
+            if there == wire:
+                return Port(self.key, top, column)
+        return None
+
+
+def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbol:
+    if isinstance(part, Bond):
+        return symbols.fuse if part.kind == "fuse" else symbols.bond
+    if isinstance(part, Contact):
+        if part.kind == "relay":
+            return symbols.break_contact if part.inverted else symbols.make_contact
+        return symbols.switch
+    if device.kind == "relay":
+        return symbols.relay_coil
+    if device.kind == "sensor":
+        return symbols.sensor(device.written.senses)
+    return symbols.BY_KIND.get(device.kind, symbols.resistor)
+
+
+def inside_of(device: Device, supply: tuple[str, str] | None) -> list[Inside]:
+    """The parts drawn inside a device, each with its upper and lower pin.
+
+    Pins are dealt to the two edges so that every part joins an upper to a lower one; a
+    part that would close an odd circle is left out. `supply` are the battery's two pins.
+    """
+    if device.kind in BLOCKS:
+        return []
+    found: list[tuple[str, str, str, symbols.Symbol]] = [
+        (p.id, p.from_pin, p.to_pin, _inside_symbol(device, p))
+        for p in (*device.bonds, *device.contacts, *device.loads)
+        if not (isinstance(p, Bond) and p.kind != "fuse")
+    ]
+    if device.kind in ("battery", "alternator") and supply and not found:
+        found = [(device.id, *supply, symbols.BY_KIND[device.kind])]
+    if device.kind == "sensor" and not found and len(device.pins) >= 2:
+        first, last = device.pins[0].id, device.pins[-1].id
+        found = [(device.id, first, last, symbols.sensor(device.written.senses))]
+    edge: dict[str, bool] = {}
+    parts = []
+    for id_, upper, lower, symbol in sorted(found, key=lambda f: f[1]):
+        if upper not in edge and lower not in edge:
+            edge[upper], edge[lower] = True, False
+        elif upper not in edge:
+            edge[upper] = not edge[lower]
+        elif lower not in edge:
+            edge[lower] = not edge[upper]
+        if edge[upper] == edge[lower]:
+            continue
+        top, bottom = (upper, lower) if edge[upper] else (lower, upper)
+        parts.append(Inside(id_, top, bottom, symbol))
+    return sorted(parts, key=lambda p: p.top)
+
+
+def controller_top_pins(device: Device) -> set[str]:
+    """Pins of a controller drawn on its upper edge: its feeds and what it pulls to ground."""
+    power = device.written.power
+    names = set(power.feeds) if power else set()
+    names |= {name for name, driver in device.written.drivers.items() if driver.side == "low"}
+    return {f"{device.id}.{name}" for name in names}
+
+
+def top_pins(device: Device, inside: list[Inside]) -> set[str]:
+    """Pins drawn on the upper edge."""
+    if device.kind in BLOCKS:
+        return controller_top_pins(device)
+    return {part.top for part in inside}
+
+
+def groups_of(
+    device: Device, inside: list[Inside], pins: list[str]
+) -> list[tuple[list[Inside], list[str]]]:
+    """Detached parts of a device (IEC 61082): what shares no pin is drawn apart.
+
+    Relays stay whole; pins with nothing inside go with the first part.
+    """
+    if not inside:
+        return [([], pins)]
+    if device.kind == "relay":
+        groups = [list(inside)]
+    else:
+        groups = []
+        for part in inside:
+            joined = [g for g in groups if any({p.top, p.bottom} & {part.top, part.bottom}
+                                               for p in g)]  # fmt: skip
+            merged = [p for g in joined for p in g] + [part]
+            groups = [g for g in groups if g not in joined] + [merged]
+    chunks = [g[n : n + MOST_COLUMNS] for g in groups for n in range(0, len(g), MOST_COLUMNS)]
+    inner = {pin for part in inside for pin in (part.top, part.bottom)}
+    loose = [pin for pin in pins if pin not in inner]
+    left = set(pins) - set(loose)
+    done = []
+    for chunk in chunks:
+        mine = {pin for part in chunk for pin in (part.top, part.bottom)}
+        wired = [pin for pin in pins if pin in mine and pin in left]
+        if not wired:
+            continue
+        left -= set(wired)
+        done.append((chunk, wired))
+    if loose and done:
+        done[0] = (done[0][0], done[0][1] + loose)
+    elif loose:
+        done.append(([], loose))
+    return done
+
+
+def device_piece(
+    key: str, device: Device, inside: list[Inside], wired: dict[str, list[str]],
+    top: set[str], caption: tuple[str, ...],
+) -> Piece:  # fmt: skip
+    """A device part with its pins dealt to columns; `wired` is pin id -> wire ids."""
+    kind = "supply" if device.kind in SUPPLY else "device"
+    piece = Piece(key, kind, caption, device, inside)
+    for column, part in enumerate(inside):
+        piece.columns[part.id] = column
+    for edge, ports in ((True, piece.tops), (False, piece.bottoms)):
+        taken: set[int] = set()
+        for part in inside:
+            pin = part.top if edge else part.bottom
+            if pin not in {p for _, p, _ in ports}:
+                column = piece.columns[part.id]
+                taken.add(column)
+                ports.append((column, pin, wired.get(pin, [""])[0]))
+        extra = [(pin, wire) for pin, wires in wired.items() for wire in wires
+                 if (pin in top) == edge and wire not in {w for _, p, w in ports if p == pin}]
+        first = len(inside) if inside else 0
+        for n, (pin, wire) in enumerate(extra):
+            ports.append((first + n, pin, wire))
+    return piece
+
+
+def element_of(piece: Piece, pitch: float) -> Element:
+    """The room that a piece needs."""
+    last = (piece.width - 1) * pitch
+    words = max((text_width_mm(line, SMALL_MM, n == 0) for n, line in enumerate(piece.caption)),
+                default=0.0)  # fmt: skip
+    if piece.kind in ("supply", "device"):
+        right = last + 5.6 + words
+        pins = [last + 3 + text_width_mm(_pin_text(piece, p), SMALL_MM)
+                for c, p, _ in piece.tops + piece.bottoms if c == piece.width - 1]  # fmt: skip
+        return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind)
+    if piece.kind in ("return", "flag", "stud"):
+        high = (3.6 if piece.kind == "return" else 2.2) + LINE_MM * len(piece.caption)
+        return Element(piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high,
+                       piece.kind)  # fmt: skip
+    if piece.kind == "splice":
+        return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice")
+    return Element(piece.key, 1.4, 2 + words, 4.6 if piece.kind == "half" else 3.2, piece.kind)
+
+
+def height_of(piece: Piece) -> float:
+    """Height of a device part in mm."""
+    middle = symbols.SYMBOL_MM if piece.inside else 7.0
+    bars = len(piece.levels(True)) + len(piece.levels(False))
+    return 2 * PIN_MM + 1.0 + BAR_MM * bars + max(middle, LINE_MM * len(piece.caption) - 1)
+
+
+def caption_of(words: str, detail: str, elsewhere: str) -> tuple[str, ...]:
+    """A device's name in at most two lines, its title and the system that it belongs to."""
+    lines = wrapped(words, SMALL_MM, CAPTION_MM, 2, bold=True)
+    if detail and detail.lower().replace(" ", "-") != words.lower():
+        lines += [fitted(detail, SMALL_MM, CAPTION_MM)]
+    if elsewhere:
+        lines += [fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM)]
+    return tuple(lines[:4])
+
+
+def _pin_text(piece: Piece, pin_id: str) -> str:
+    pin = _pin(piece, pin_id)
+    return pin.name if pin else pin_id.rsplit(".", 1)[-1]
+
+
+def _pin(piece: Piece, pin_id: str) -> Pin | None:
+    found = [p for p in piece.device.pins if p.id == pin_id] if piece.device else []
+    return found[0] if found else None
+
+
+def draw_piece(canvas: Canvas, piece: Piece, x: float, y: float, pitch: float) -> None:
+    """Draws a piece with column 0 at x and its upper edge at y."""
+    into = canvas.group(class_=f"element {piece.kind}")
+    draw: Callable = {
+        "supply": _draw_device, "device": _draw_device, "return": _draw_ground,
+        "stud": _draw_stud, "splice": _draw_splice, "half": _draw_half, "cap": _draw_cap,
+        "flag": _draw_flag,
+    }[piece.kind]  # fmt: skip
+    draw(canvas, piece, into, x, y, pitch)
+
+
+def _lines(canvas: Canvas, piece: Piece, x: float, y: float, anchor: str) -> None:
+    for n, line in enumerate(piece.caption):
+        canvas.text(x, y + 2.3 + n * LINE_MM, line, SMALL_MM, anchor, bold=n == 0, class_="name")
+
+
+def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    foot = y + height_of(piece)
+    last = x + (piece.width - 1) * pitch
+    if len(piece.inside) != 1 or piece.width > 1:
+        box = Box(x - 4, y + PIN_MM, last - x + 8, foot - y - 2 * PIN_MM)
+        canvas.rect(box, 0.35, dash="" if not piece.inside else "1.5 1", into=into)
+    uppers, lowers = piece.levels(True), piece.levels(False)
+    upper_edge = y + PIN_MM + 0.5 + BAR_MM * len(uppers)
+    lower_edge = foot - PIN_MM - 0.5 - BAR_MM * len(lowers)
+    level = {(True, p): y + PIN_MM + 0.5 + BAR_MM * n for n, p in enumerate(uppers)}
+    level |= {(False, p): foot - PIN_MM - 0.5 - BAR_MM * n for n, p in enumerate(lowers)}
+    inner: dict[tuple[bool, str], list[float]] = defaultdict(list)
+    for part in piece.inside:
+        column = x + piece.columns[part.id] * pitch
+        part.symbol(canvas, into, column, upper_edge)
+        ends = {True: upper_edge, False: upper_edge + symbols.SYMBOL_MM}
+        for top, pin in ((True, part.top), (False, part.bottom)):
+            inner[top, pin].append(column)
+            end = level.get((top, pin), y + PIN_MM if top else foot - PIN_MM)
+            canvas.line([(column, ends[top]), (column, end)], symbols.LINE, into=into)
+    for top, ports in ((True, piece.tops), (False, piece.bottoms)):
+        for column, pin, wire in ports:
+            px = x + column * pitch
+            _draw_pin(canvas, piece, into, px, y if top else foot, pin, wire, top)
+            if (top, pin) in level:
+                canvas.line([(px, y + PIN_MM if top else foot - PIN_MM), (px, level[top, pin])],
+                            symbols.LINE, into=into)  # fmt: skip
+                inner[top, pin].append(px)
+    for key, columns in inner.items():
+        if key in level:
+            canvas.line([(min(columns), level[key]), (max(columns), level[key])], symbols.LINE,
+                        into=into)  # fmt: skip
+            for column in set(columns) - {min(columns), max(columns)}:
+                symbols.dot(canvas, into, column, level[key])
+    _lines(canvas, piece, last + 4.8, max(y + PIN_MM, (upper_edge + lower_edge) / 2
+           - LINE_MM * len(piece.caption) / 2 - 0.3), "start")  # fmt: skip
+
+
+def _draw_pin(
+    canvas: Canvas, piece: Piece, into, x: float, edge: float, pin_id: str, wire: str, top: bool
+) -> None:
+    pin = _pin(piece, pin_id)
+    y = edge if top else edge - PIN_MM
+    if not (pin and pin.cavity):
+        canvas.line([(x, y if wire else y + 0.6), (x, y + PIN_MM)], symbols.LINE, into=into)
+    if pin and pin.cavity:
+        symbols.plug_and_socket(canvas, into, x, y + 0.4)
+        canvas.line([(x, y), (x, y + 0.5)], symbols.LINE, into=into)
+        canvas.line([(x, y + 2.9), (x, y + PIN_MM)], symbols.LINE, into=into)
+    elif wire:
+        canvas.circle(x, y + 1.7, 0.7, symbols.LINE, fill="#ffffff", into=into)
+    canvas.text(x + 1.4, y + 2.6, _pin_text(piece, pin_id), SMALL_MM, class_="pin")
+
+
+def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    symbols.ground(canvas, into, x, y)
+    _lines(canvas, piece, x, y + 3.4, "middle")
+
+
+def _draw_stud(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    symbols.stud(canvas, into, x, y)
+    _lines(canvas, piece, x, y + 2.0, "middle")
+
+
+def _draw_flag(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    below = bool(piece.tops)
+    edge = y if below else y + 2.2 + LINE_MM * len(piece.caption)
+    sign = 1 if below else -1
+    canvas.line([(x, edge), (x, edge + sign * 2.0)], symbols.LINE, into=into)
+    canvas.line([(x - 1, edge + sign * 0.8), (x, edge + sign * 2.0), (x + 1, edge + sign * 0.8)],
+                symbols.LINE, into=into)  # fmt: skip
+    _lines(canvas, piece, x, y + 2.0 if below else y - 0.2, "middle")
+
+
+def _draw_splice(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    middle = y + 1.8
+    columns = [c for c, _, _ in piece.tops + piece.bottoms]
+    canvas.line([(x + min(columns) * pitch, middle), (x + max(columns) * pitch, middle)], 0.5,
+                into=into)  # fmt: skip
+    for ports, edge in ((piece.tops, y), (piece.bottoms, y + 3.6)):
+        for column, _, _ in ports:
+            canvas.line([(x + column * pitch, edge), (x + column * pitch, middle)], symbols.LINE,
+                        into=into)  # fmt: skip
+            symbols.dot(canvas, into, x + column * pitch, middle)
+    canvas.text(x + max(columns) * pitch + 1.4, middle + 0.95, piece.caption[0], SMALL_MM,
+                bold=True, class_="name")  # fmt: skip
+
+
+def _draw_half(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    symbols.plug_and_socket(canvas, into, x, y + 1)
+    canvas.line([(x, y), (x, y + 1.1)], symbols.LINE, into=into)
+    canvas.line([(x, y + 3.4), (x, y + 4.6)], symbols.LINE, into=into)
+    canvas.text(x + 1.5, y + 3.3, piece.caption[0], SMALL_MM, bold=True, class_="name")
+
+
+def _draw_cap(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
+    symbols.cap(canvas, into, x, y)
+    canvas.text(x + 1.5, y + 2.6, piece.caption[0], SMALL_MM, class_="name")

@@ -1,0 +1,422 @@
+"""Schematics: every wire of a system once, in current paths from supply down to return."""
+
+from __future__ import annotations
+
+from collections import defaultdict, deque
+from dataclasses import dataclass
+
+from buildbook.catalogue.load import colours
+from buildbook.drawing import symbols
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.paths import Element, Grid, Layout, Link, lay_out, split
+from buildbook.drawing.pieces import (
+    BLOCKS,
+    LINE_MM,
+    Piece,
+    caption_of,
+    device_piece,
+    draw_piece,
+    element_of,
+    groups_of,
+    inside_of,
+    top_pins,
+)
+from buildbook.drawing.sheet import (
+    AT_REST,
+    BAND_MM,
+    BLOCK_MM,
+    SHEET_MM,
+    SMALL_MM,
+    Box,
+    Canvas,
+    Title,
+    frame,
+    text_width_mm,
+    zone_of,
+)
+from buildbook.harness.model import End, Wire
+from buildbook.result import Result
+from buildbook.vehicle.model import Device
+
+ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3)
+"""Width and height left inside frame and title block."""
+BETWEEN_MM = 4.0
+"""Distance between groups of paths on a sheet."""
+MOST_PINS = 6
+"""Pins of one controller part on each edge."""
+FLAG = Element("", 7.6, 7.6, 2.2 + 2 * LINE_MM, "flag")
+
+
+@dataclass(frozen=True)
+class Group:
+    """Elements joined to each other, laid out."""
+
+    elements: dict[str, Element]
+    links: list[Link]
+    layout: Layout
+
+
+@dataclass(frozen=True)
+class Placed:
+    group: Group
+    x: float
+    y: float
+
+
+def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
+    """Sheets by system; systems without wires have none."""
+    found = {}
+    for system in result.vehicle.description.systems:
+        wires = wires_of(result, system)
+        if wires:
+            found[system] = _Plan(result, system, wires).sheets()
+    return found
+
+
+def wires_of(result: Result, system: str) -> list[Wire]:
+    """The wires of a system's circuits, in their order."""
+    circuits = result.vehicle.circuits
+    return [w for w in result.harness.wires.values() if circuits[w.circuit].system == system]
+
+
+def label_of(result: Result, wire: Wire) -> tuple[str, str]:
+    """Two lines: number and size ('204b 0.5', mm2 unless it says AWG), and colour."""
+    sizing = result.sizing.wires.get(wire.id)
+    size = sizing.label.removesuffix(" mm2") if sizing else ""
+    return f"{wire.id} {size}".strip(), wire.colour
+
+
+def _node(end: End) -> str:
+    return "half " + end.node.rsplit("/", 1)[0] if end.kind == "half" else f"{end.kind} {end.node}"
+
+
+class _Plan:
+    """One system: its pieces, the links between them, and the sheets they go on."""
+
+    def __init__(self, result: Result, system: str, wires: list[Wire]) -> None:
+        self.result, self.system, self.wires = result, system, wires
+        self.labels = {w.id: label_of(result, w) for w in wires}
+        width = max(text_width_mm(t, SMALL_MM) for pair in self.labels.values() for t in pair)
+        self.grid = Grid(width + 2.2, 2 * LINE_MM, width)
+        self.wired: dict[str, list[str]] = defaultdict(list)
+        self.devices: dict[str, list[str]] = defaultdict(list)
+        for wire in wires:
+            for end in (wire.a, wire.b):
+                if end.kind == "pin":
+                    self._note_pin(end.node, wire.id)
+        battery = result.vehicle.description.supply.battery.between
+        alternator = result.vehicle.description.supply.alternator
+        self.supply = {"battery": self._pins(battery)}
+        self.supply["alternator"] = self._pins(alternator.between) if alternator else None
+        self.inside = {d: inside_of(self._device(d), self.supply.get(self._device(d).kind))
+                       for d in self.devices}  # fmt: skip
+        self.top = {pin for d, inside in self.inside.items()
+                    for pin in top_pins(self._device(d), inside)}  # fmt: skip
+        self.pieces: dict[str, Piece] = {}
+        self.upper = self._orient()
+        self._make_devices()
+        self._make_joints()
+        self._make_blocks()
+        self.links = [self._link(wire) for wire in wires]
+        self.elements = {k: element_of(p, self.grid.pitch) for k, p in self.pieces.items()}
+
+    def _device(self, id_: str) -> Device:
+        return self.result.vehicle.devices[id_]
+
+    def _pins(self, between: tuple[str, str]) -> tuple[str, str]:
+        first, second = (p if p in self.result.vehicle.pins else f"{p}.{self._only(p)}"
+                         for p in between)  # fmt: skip
+        return first, second
+
+    def _only(self, device: str) -> str:
+        return self._device(device).pins[0].name
+
+    def _note_pin(self, pin: str, wire: str) -> None:
+        device = self.result.vehicle.pins[pin].device
+        if pin not in self.devices[device]:
+            self.devices[device].append(pin)
+        self.wired[pin].append(wire)
+
+    def _is_top(self, pin: str) -> bool:
+        kind = self._device(self.result.vehicle.pins[pin].device).kind
+        return kind in ("ground", "panel") or pin in self.top
+
+    def _orient(self) -> dict[str, str]:
+        """Wire -> node key of its upper end, by where its circuit's current comes from."""
+        upper: dict[str, str] = {}
+        circuits: dict[str, list[Wire]] = defaultdict(list)
+        for wire in self.wires:
+            circuits[wire.circuit].append(wire)
+        for wires in circuits.values():
+            depth, down = self._depths(wires)
+            for wire in wires:
+                a, b = _node(wire.a), _node(wire.b)
+                upper[wire.id] = a if (depth[a] <= depth[b]) == down else b
+                for end, mine, other in ((wire.a, a, b), (wire.b, b, a)):
+                    if end.kind == "pin":
+                        upper[wire.id] = other if self._is_top(end.node) else mine
+                    elif end.kind == "capped":
+                        upper[wire.id] = other
+        return upper
+
+    def _depths(self, wires: list[Wire]) -> tuple[dict[str, int], bool]:
+        """Steps of every node from the circuit's root; True where the root is its source."""
+        near: dict[str, list[str]] = defaultdict(list)
+        pins = {}
+        for wire in wires:
+            a, b = _node(wire.a), _node(wire.b)
+            near[a].append(b)
+            near[b].append(a)
+            pins |= {_node(e): self._is_top(e.node) for e in (wire.a, wire.b) if e.kind == "pin"}
+        sources = [n for n, top in pins.items() if not top]
+        sinks = [n for n, top in pins.items() if top]
+        down = bool(sources) and not (len(sinks) == 1 and len(sources) > 1)
+        depth: dict[str, int] = {}
+        for root in [*(sources if down else sinks)[:1], *near]:
+            if root in depth:
+                continue
+            depth[root] = 0
+            queue = deque([root])
+            while queue:
+                node = queue.popleft()
+                for other in near[node]:
+                    if other not in depth:
+                        depth[other] = depth[node] + 1
+                        queue.append(other)
+        return depth, down
+
+    def _elsewhere(self, device: Device) -> str:
+        return f"in {device.system}" if device.system and device.system != self.system else ""
+
+    def _make_devices(self) -> None:
+        for id_, pins in self.devices.items():
+            device = self._device(id_)
+            if device.kind in BLOCKS:
+                continue
+            if device.kind in ("ground", "panel"):
+                for pin in pins:
+                    for wire in self.wired[pin]:
+                        self._make_stud(device, pin, wire)
+                continue
+            words = caption_of(id_, device.title, self._elsewhere(device))
+            for n, (inside, wired) in enumerate(groups_of(device, self.inside[id_], pins)):
+                key = f"device {id_} {n}"
+                self.pieces[key] = device_piece(
+                    key, device, inside, {p: self.wired[p] for p in wired}, self.top, words
+                )
+
+    def _make_stud(self, device: Device, pin: str, wire: str) -> None:
+        key = f"stud {pin} {wire}"
+        ground = device.kind == "ground"
+        name = device.id if ground else pin
+        self.pieces[key] = Piece(
+            key, "return" if ground else "stud", (name,), device, tops=[(0, pin, wire)]
+        )
+
+    def _make_joints(self) -> None:
+        """Splices, pass-through contacts and capped ends, with their ports."""
+        sides: dict[str, dict[bool, list[str]]] = defaultdict(lambda: {True: [], False: []})
+        for wire in self.wires:
+            for end in (wire.a, wire.b):
+                if end.kind != "pin":
+                    node = _node(end)
+                    sides[node][self.upper[wire.id] != node].append(wire.id)
+        for node, ports in sides.items():
+            kind, name = node.split(" ", 1)
+            if kind == "half":
+                self._even(node, ports)
+            rounds = max(len(ports[True]), len(ports[False]))
+            for n in range(0, rounds, MOST_PINS):
+                words = {"capped": "capped"}.get(kind, name)
+                if rounds > MOST_PINS:
+                    words += f" ({n // MOST_PINS + 1})"
+                key = f"{node}#{n // MOST_PINS}"
+                part = [[(c, "", w) for c, w in enumerate(ports[top][n : n + MOST_PINS])]
+                        for top in (True, False)]  # fmt: skip
+                self.pieces[key] = Piece(
+                    key, "cap" if kind == "capped" else kind, (words,), None, [], *part
+                )
+
+    def _even(self, node: str, ports: dict[bool, list[str]]) -> None:
+        """A contact between two harnesses has one wire above and one below."""
+        for top in (True, False):
+            while len(ports[top]) > 1 and not ports[not top]:
+                ports[not top].append(ports[top].pop())
+
+    def _make_blocks(self) -> None:
+        """Controllers, drawn as detached parts: pins whose paths meet stay together."""
+        root: dict[str, str] = {}
+
+        def find(key: str) -> str:
+            while root.setdefault(key, key) != key:
+                key = root[key]
+            return key
+
+        blocks = [d for d in self.devices if self._device(d).kind in BLOCKS]
+        loose = {pin for d in blocks for pin in self.devices[d]}
+        for piece in self.pieces.values():
+            for _, _, wire in piece.tops + piece.bottoms:
+                if wire:
+                    root[find(f"wire {wire}")] = find(f"piece {piece.key.split('#')[0]}")
+        for pin in sorted(loose):
+            for wire in self.wired[pin]:
+                root[find(f"wire {wire}")] = find(f"pin {pin}")
+        for id_ in blocks:
+            device = self._device(id_)
+            parts: dict[str, list[str]] = defaultdict(list)
+            for pin in self.devices[id_]:
+                parts[find(f"pin {pin}")].append(pin)
+            chunks = [pins[n : n + MOST_PINS] for pins in parts.values()
+                      for n in range(0, len(pins), MOST_PINS)]  # fmt: skip
+            words = caption_of(id_, device.title, self._elsewhere(device))
+            for n, pins in enumerate(chunks):
+                key = f"device {id_} {n}"
+                wired = {pin: self.wired[pin] for pin in pins}
+                self.pieces[key] = device_piece(key, device, [], wired, self.top, words)
+
+    def _link(self, wire: Wire) -> Link:
+        ports = []
+        for end in (wire.a, wire.b):
+            node = _node(end)
+            for piece in self.pieces.values():
+                if end.kind == "pin":
+                    side = [t for t, edge in ((True, piece.tops), (False, piece.bottoms))
+                            if any(p == end.node and w == wire.id for _, p, w in edge)]  # fmt: skip
+                    found = piece.port(wire.id, side[0]) if side else None
+                else:
+                    mine = piece.key.split("#")[0] == node
+                    found = (piece.port(wire.id, True) or piece.port(wire.id, False)
+                             if mine else None)  # fmt: skip
+                if found:
+                    ports.append(found)
+                    break
+        return Link(wire.id, ports[0], ports[1])
+
+    def _groups(self) -> list[Group]:
+        """The joined groups, cut until each fits on a sheet."""
+        near: dict[str, set[str]] = defaultdict(set)
+        for link in self.links:
+            near[link.a.element].add(link.b.element)
+            near[link.b.element].add(link.a.element)
+        seen: set[str] = set()
+        waiting = []
+        for key in self.elements:
+            if key in seen:
+                continue
+            mine, queue = {key}, [key]
+            while queue:
+                for other in near[queue.pop()] - mine:
+                    mine.add(other)
+                    queue.append(other)
+            seen |= mine
+            waiting.append((
+                {k: e for k, e in self.elements.items() if k in mine},
+                [link for link in self.links if link.a.element in mine],
+            ))  # fmt: skip
+        done = []
+        while waiting:
+            elements, links = waiting.pop(0)
+            layout = lay_out(elements, links, self.grid)
+            if layout.width > ROOM_MM[0] or layout.height > ROOM_MM[1]:
+                parts = split(elements, links, layout, layout.height > ROOM_MM[1], FLAG)
+                if len(parts) > 1:
+                    waiting = parts + waiting
+                    continue
+            done.append(Group(elements, links, layout))
+        return done
+
+    def _pack(self) -> list[list[Placed]]:
+        """Groups on shelves on sheets: tall ones first, in the order of the wires within."""
+        groups = self._groups()
+        groups.sort(key=lambda g: -round(g.layout.height / 25))
+        sheets: list[list[Placed]] = []
+        x = y = shelf = 0.0
+        for group in groups:
+            w, h = group.layout.width, group.layout.height
+            if sheets and x + w > ROOM_MM[0]:
+                x, y, shelf = 0.0, y + shelf + BETWEEN_MM, 0.0
+            if not sheets or y + h > ROOM_MM[1]:
+                sheets.append([])
+                x = y = shelf = 0.0
+            sheets[-1].append(Placed(group, x, y))
+            x, shelf = x + w + BETWEEN_MM, max(shelf, h)
+        return sheets
+
+    def sheets(self) -> tuple[Drawing, ...]:
+        """The drawings."""
+        packed = self._pack()
+        flags: dict[str, str] = {}
+        for n, sheet in enumerate(packed, 1):
+            for placed in sheet:
+                for key, element in placed.group.elements.items():
+                    if element.kind == "flag":
+                        x, y = placed.group.layout.at[key]
+                        zone = zone_of(
+                            BAND_MM + 1.5 + placed.x + x, BAND_MM + 1.5 + placed.y + y, *SHEET_MM
+                        )
+                        flags[key] = f"sheet {n} {zone}"
+        return tuple(self._draw(sheet, n, len(packed), flags) for n, sheet in enumerate(packed, 1))
+
+    def _draw(
+        self, sheet: list[Placed], number: int, count: int, flags: dict[str, str]
+    ) -> Drawing:
+        vehicle = self.result.vehicle.description.vehicle
+        system = self.result.vehicle.description.systems[self.system]
+        name = f"schematic-{self.system.replace(' ', '-')}-{number}"
+        canvas = Canvas(*SHEET_MM)
+        room = frame(canvas, Title(
+            vehicle.name, f"Schematic: {system.title}", self.system, vehicle.revision,
+            vehicle.date.isoformat(), number, count, AT_REST, name,
+        ))  # fmt: skip
+        for n, line in enumerate(("Beside a wire: number and size (mm²", "or AWG), then colour.")):
+            canvas.text(room.x, room.bottom + 6 + n * LINE_MM, line, class_="note")
+        for placed in sheet:
+            ox, oy = room.x + placed.x, room.y + placed.y
+            group = placed.group
+            for link in group.links:
+                self._draw_link(canvas, link, group.layout, ox, oy, name)
+            for key in group.elements:
+                x, y = group.layout.at[key]
+                piece = self.pieces.get(key) or self._flag(key, group.links, flags)
+                draw_piece(canvas, piece, ox + x, oy + y, self.grid.pitch)
+        return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
+
+    def _flag(self, key: str, links: list[Link], flags: dict[str, str]) -> Piece:
+        wire = key.removeprefix("flag:").removesuffix("~")
+        partner = f"flag:{wire}" if key.endswith("~") else f"flag:{wire}~"
+        port = next(p for li in links for p in (li.a, li.b) if p.element == key)
+        edge = [(0, "", wire)]
+        return Piece(
+            key, "flag", (wire, flags[partner]), None, [],
+            edge if port.top else [], [] if port.top else edge,
+        )  # fmt: skip
+
+    def _draw_link(
+        self, canvas: Canvas, link: Link, layout: Layout, ox: float, oy: float, name: str
+    ) -> None:
+        id_ = link.id.removesuffix("~")
+        wire = self.result.harness.wires[id_]
+        points = [(ox + x, oy + y) for x, y in layout.lines[link.id]]
+        into = canvas.group(
+            id_=f"wire-{id_}-{name}" + ("" if link.labelled else "-on"),
+            class_="wire" if link.labelled else "goes-on",
+        )
+        shade = colours().get(wire.colour.split("/")[0])
+        if shade:
+            canvas.line(points, 1.1, shade[1], into=into)
+            canvas.line(points, 0.6, "#ffffff", into=into)
+        canvas.line(points, 0.3, into=into, class_="core")
+        if not link.labelled:
+            return
+        x, y = (ox + layout.labels[link.id][0], oy + layout.labels[link.id][1])
+        for n, line in enumerate(self.labels[id_]):
+            canvas.text(x, y + 2.3 + n * LINE_MM, line, class_="wire-label")
+        self._draw_cable(canvas, into, wire, x - 0.7, y)
+
+    def _draw_cable(self, canvas: Canvas, into, wire: Wire, x: float, y: float) -> None:
+        """Marks a wire of a cable: a stroke for a twisted pair, an oval for a screen."""
+        cable = self.result.vehicle.description.cables.get(wire.cable)
+        if cable and cable.type == "twisted pair":
+            symbols.twist(canvas, into, x, x, y + 2 * LINE_MM)
+        elif cable:
+            symbols.screen(canvas, into, Box(x - 1.1, y + LINE_MM * 2 - 1.4, 2.2, 1.6))
