@@ -247,7 +247,9 @@ def _plan(vehicle: Vehicle, rope: Rope, circuit: Circuit, piece: Piece, ends: li
     if pinned and pinned not in rope.inside[piece.harness]:
         pinned = None
     points = [end.point for end in ends]
-    star = place(vehicle, rope, piece.harness, piece.points, points, pinned)
+    cable = vehicle.description.cables.get(circuit.cable)
+    bus = cable is not None and cable.type == "twisted pair"
+    star = place(vehicle, rope, piece.harness, piece.points, points, pinned, bus)
     return _Plan(piece, tuple(ends), star)
 
 

@@ -13,6 +13,11 @@ SPLICE_M = 1.0
 """Copper that one more splice must save to be worth making; judgement, no source."""
 MOVING_M = 5.0
 """Copper given away to keep a splice out of rope that moves; judgement, no source."""
+CROWD, CROWD_M = 6, 2.0
+"""Wires that one crimp takes well, and what each further one counts for; judgement, no source."""
+STUB_WEIGHT = 10.0
+"""How much more a metre of stub on a twisted pair counts than a metre of copper: a data bus
+wants short stubs (ISO 11898-2; the weight is judgement)."""
 STAGGER_M = 0.04
 """Distance between neighbouring splices, so that no two lie side by side; common practice."""
 
@@ -53,7 +58,10 @@ def _links(rope: Rope, harness: str, points: Sequence[str]) -> tuple[tuple[int, 
 def _try(
     rope: Rope, harness: str, points: Sequence[str], ends: Sequence[str]
 ) -> tuple[float, Star] | None:
-    """Copper in m of a star on these points, or None where a splice would be idle."""
+    """Copper in m (and what crowding counts for) of a star on these points.
+
+    None where a splice would be idle.
+    """
     near = rope.inside[harness]
     splice_of = tuple(
         min(range(len(points)), key=lambda i: (near[end][0][points[i]], i)) for end in ends
@@ -64,7 +72,22 @@ def _try(
         return None
     copper = sum(near[end][0][points[i]] for end, i in zip(ends, splice_of, strict=True))
     copper += sum(rope.length_m(harness, points[a], points[b]) for a, b in links)
+    copper += CROWD_M * sum(max(0, count - CROWD) for count in wires)
     return copper, Star(tuple(points), splice_of, links)
+
+
+def _stubs_m(rope: Rope, harness: str, star: Star, ends: Sequence[str]) -> float:
+    """Length of what leaves the bus: at each splice all wires but the two longest ways on."""
+    total = 0.0
+    for at, point in enumerate(star.points):
+        own = [
+            rope.length_m(harness, end, point)
+            for end, i in zip(ends, star.splice_of, strict=True)
+            if i == at
+        ]
+        onward = max(0, 2 - sum(at in link for link in star.links))
+        total += sum(sorted(own, reverse=True)[onward:])
+    return total
 
 
 def place(
@@ -74,12 +97,14 @@ def place(
     points: Sequence[str],
     ends: Sequence[str],
     pinned: str | None = None,
+    bus: bool = False,
 ) -> Star:
     """Choose the splice points of one piece for least copper.
 
     `points` are the rope points that the piece touches, `ends` the point of each of its three
     or more terminals, `pinned` the author's splice point. A second or third splice is made only
     where it saves SPLICE_M; a point in moving rope only where the others cost MOVING_M more.
+    On a `bus` the stubs are kept short before copper is saved.
     """
     devices = {device.point for device in vehicle.devices.values()}
     zones = vehicle.description.zones
@@ -95,6 +120,8 @@ def place(
 
     def cost(found: tuple[float, Star]) -> tuple[float, list[tuple[bool, bool, str]]]:
         extra = sum(SPLICE_M + burden[point] for point in found[1].points)
+        if bus:
+            extra += STUB_WEIGHT * _stubs_m(rope, harness, found[1], ends)
         return round(found[0] + extra, 6), sorted(rank(point) for point in found[1].points)
 
     best = None

@@ -44,7 +44,7 @@ def test_metric_wire_has_the_largest_class_5_resistance(family: str) -> None:
 def test_tin_plated_wire_has_the_resistance_of_table_11_9() -> None:
     found = {c.label: c.ohm_per_m_20c for c in wire_families()["awg-etfe"].conductors}
     for gauge, per_1000_ft in AC_43_13_TABLE_11_9.items():
-        assert found[f"AWG {gauge}"] == pytest.approx(per_1000_ft / 304.8, rel=1e-4)
+        assert found[f"AWG {gauge}"] == pytest.approx(per_1000_ft / 304.8, rel=5e-4)
 
 
 @pytest.mark.parametrize("family", ["awg-etfe", "awg-automotive"])
