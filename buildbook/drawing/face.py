@@ -194,7 +194,8 @@ def face(result: Result, connector: Connector, mating: bool = False) -> Drawing:
     canvas.text(2, 3.4, fitted(_heading(connector), NORMAL_MM, width - 4, True), NORMAL_MM,
                 bold=True)  # fmt: skip
     canvas.text(2, 7.4, view, NORMAL_MM)
-    canvas.rect(shell, 0.5, radius=shell.h / 2 if _round_shell(plug, shell) else 1.5, class_="shell")
+    radius = shell.h / 2 if _round_shell(plug, shell) else 1.5
+    canvas.rect(shell, 0.5, radius=radius, class_="shell")
     _keyway(canvas, shell, mirrored_keyway(plug, mating), bool(plug.rings), mating)
     for cavity, (x, y) in centres.items():
         px, py = x - left + shell.x + 1.5, y - top + shell.y + 1

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
     GREY,
-    LARGE_MM,
     NORMAL_MM,
     SMALL_MM,
     Box,

@@ -11,7 +11,7 @@ from buildbook.drawing.sheet import Canvas
 def ink_of(code: str) -> str:
     """Hex value of one IEC 60757 letter code; grey where the code is not in the catalogue."""
     colour = colours().get(code)
-    return colour.hex if colour else "#999999"
+    return colour[1] if colour else "#999999"
 
 
 def swatch(canvas: Canvas, x: float, y: float, r: float, code: str, class_: str = "wire") -> None:

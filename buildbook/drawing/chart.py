@@ -1,0 +1,350 @@
+"""Charts: charging balance, fuse load, cost by kind, and the vehicle's power on one page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import networkx
+
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.panel import load_bar
+from buildbook.drawing.sheet import (
+    GREY,
+    INK,
+    NORMAL_MM,
+    SHEET_MM,
+    SMALL_MM,
+    Box,
+    Canvas,
+    fitted,
+    text_width_mm,
+)
+from buildbook.electrical.model import Solution
+from buildbook.result import Result
+
+WIDTH_MM = 170.0
+DARK = "#555555"
+
+
+def _ticks(largest: float) -> list[float]:
+    """Round values from zero to at least `largest`, about five of them."""
+    if largest <= 0:
+        return [0.0, 1.0]
+    rough = largest / 5
+    ten = 10 ** math.floor(math.log10(rough))
+    step = next(ten * f for f in (1, 2, 2.5, 5, 10) if ten * f >= rough)
+    return [step * n for n in range(math.ceil(largest / step - 1e-9) + 1)]
+
+
+def _axis(canvas: Canvas, area: Box, ticks: list[float], unit: str) -> None:
+    """Upright lines with their value under the area."""
+    for tick in ticks:
+        x = area.x + tick / ticks[-1] * area.w
+        canvas.line([(x, area.y), (x, area.bottom)], 0.18, GREY)
+        canvas.text(x, area.bottom + 3.4, f"{tick:g}", anchor="middle")
+    canvas.text(area.right, area.bottom + 7.0, unit, anchor="end", colour=GREY)
+
+
+def demand_a(solution: Solution) -> float:
+    """What the loads take together: the alternator's current less what goes into the battery."""
+    return solution.alternator_a - solution.charging_a
+
+
+def charging_chart(result: Result) -> Drawing:
+    """For every state the demand (dark) against what the alternator can give (outline)."""
+    states = {s: sol for s, sol in result.solved.meter.items()}
+    row, left, right = 12.0, 44.0, 44.0
+    canvas = Canvas(WIDTH_MM, 14 + row * len(states) + 10)
+    canvas.text(2, 4.2, "Charging balance: what the loads take, what the alternator can give",
+                NORMAL_MM, bold=True)  # fmt: skip
+    canvas.text(2, 8.6, "dark: demand; outline: alternator at that engine speed; "
+                "balance: what is left over", colour=GREY)  # fmt: skip
+    area = Box(left, 12, WIDTH_MM - left - right, row * len(states))
+    largest = max((max(demand_a(s), s.alternator_limit_a) for s in states.values()), default=1)
+    ticks = _ticks(largest)
+    _axis(canvas, area, ticks, "A")
+    for n, (state, solution) in enumerate(states.items()):
+        y, demand = area.y + n * row, demand_a(solution)
+        per_a = area.w / ticks[-1]
+        canvas.text(left - 2, y + 7, fitted(state, SMALL_MM, left - 4), anchor="end")
+        limit = Box(left, y + 6.4, max(0.0, solution.alternator_limit_a) * per_a, 3.6)
+        canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
+        canvas.rect(Box(left, y + 1.6, max(0.0, demand) * per_a, 3.6), 0.25, fill=DARK,
+                    class_="demand")  # fmt: skip
+        balance = solution.alternator_limit_a - demand
+        figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
+        canvas.text(area.right + 3, y + 4.6, figures)
+        canvas.text(area.right + 3, y + 9.2, f"balance {balance:+.1f} A".replace("-", "−"),
+                    bold=True, class_="balance")  # fmt: skip
+    return canvas.drawing("charging-balance", "Charging balance by state")
+
+
+def fuse_chart(result: Result) -> Drawing:
+    """Every fuse's heaviest load against its rating."""
+    fuses = list(result.sizing.fuses.values())
+    row = 5.0 if len(fuses) <= 42 else 3.9
+    canvas = Canvas(WIDTH_MM, 12 + row * max(1, len(fuses)) + 9)
+    canvas.text(2, 4.2, "Fuses: heaviest load against rating", NORMAL_MM, bold=True)
+    canvas.text(2, 8.4, "dark: load; outline: rating; mark: three quarters of the rating",
+                colour=GREY)  # fmt: skip
+    area = Box(24, 10.5, 92, row * len(fuses))
+    _axis(canvas, area, [0, 25, 50, 75, 100], "share of rating, %")
+    for n, fuse in enumerate(fuses):
+        y = area.y + n * row
+        canvas.text(22, y + row / 2 + 0.9, fitted(fuse.fuse, SMALL_MM, 20), anchor="end")
+        bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
+        canvas.rect(bar, 0.0, fill="#ffffff")
+        load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
+        text = f"{fuse.load_a:.3g} A of {fuse.rating_a:g} A, {fuse.state}"
+        canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, 48))
+    return canvas.drawing("fuse-load", "Fuse load against rating")
+
+
+def cost_chart(result: Result) -> Drawing:
+    """Cost by kind of part, dearest first, before tax and carriage."""
+    bill = result.bill
+    kinds = sorted(bill.by_kind.items(), key=lambda pair: (-pair[1], pair[0]))
+    row = 6.0
+    canvas = Canvas(WIDTH_MM, 12 + row * max(1, len(kinds)) + 9)
+    title = f"Cost by kind, {bill.currency}, before tax and carriage"
+    canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
+    area = Box(46, 9, 92, row * len(kinds))
+    ticks = _ticks(float(max((cost for _, cost in kinds), default=1)))
+    _axis(canvas, area, ticks, bill.currency)
+    for n, (kind, cost) in enumerate(kinds):
+        y = area.y + n * row
+        canvas.text(44, y + 3.9, fitted(kind, SMALL_MM, 42), anchor="end")
+        wide = float(cost) / ticks[-1] * area.w
+        canvas.rect(Box(area.x, y + 1.2, wide, row - 2.4), 0.25, fill=DARK, class_="cost")
+        canvas.text(area.right + 3, y + 3.9, f"{cost:.2f}")
+    return canvas.drawing("cost-by-kind", "Cost by kind of part")
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A box of the power tree: a device between the battery and a fuse, or the fuse."""
+
+    device: str
+    path: tuple[str, ...]
+    """Devices from the battery down to this one."""
+
+
+def largest_state(result: Result) -> str:
+    """The state in which the loads take the most, cranking included."""
+    meter = result.solved.meter
+    return max(meter, key=lambda state: demand_a(meter[state]))
+
+
+def _owner(result: Result, node: str) -> str:
+    """Device that a node belongs to, with the stud for a panel; '' for splices and halves."""
+    pin = result.vehicle.pins.get(node.rstrip("~"))
+    if pin is None:
+        return ""
+    kind = result.vehicle.devices[pin.device].kind
+    return pin.id if kind == "panel" else pin.device
+
+
+def supply_paths(result: Result) -> dict[str, tuple[str, ...]]:
+    """Fuse -> devices that its current comes through from the battery, the fuse last.
+
+    The shortest conductive way over all states (relays closed in any), loads left out.
+    """
+    graph = networkx.Graph()
+    vehicle = result.vehicle
+    reference, plus = "", ""
+    for solution in result.solved.meter.values():
+        for branch in solution.branches.values():
+            if branch.kind in ("wire", "pin", "fuse", "bus", "contact"):
+                graph.add_edge(branch.a, branch.b, weight=max(branch.ohms, 1e-6) + 1e-4)
+    plus, reference = (f"{_pin_id(result, p)}~" for p in vehicle.description.supply.battery.between)
+    graph.remove_nodes_from([n for n in (reference, "chassis") if n in graph])
+    if plus not in graph:
+        return {}
+    ways = networkx.single_source_dijkstra_path(graph, plus)
+    found: dict[str, tuple[str, ...]] = {}
+    for fuse in result.sizing.fuses:
+        ends = [p.id + "~" for p in vehicle.devices[fuse].pins if p.id + "~" in ways]
+        near = min(ends, key=lambda n: len(ways[n]), default=None)
+        if near is None:
+            continue
+        owners = [o for o in (_owner(result, node) for node in ways[near]) if o]
+        found[fuse] = tuple(dict.fromkeys([*owners, fuse]))
+    return found
+
+
+def _pin_id(result: Result, reference: str) -> str:
+    """A pin reference as written, as a pin id."""
+    if reference in result.vehicle.pins:
+        return reference
+    return result.vehicle.devices[reference].pins[0].id
+
+
+@dataclass(frozen=True)
+class Row:
+    """A fuse of the tree and its place on the sheet."""
+
+    fuse: str
+    path: tuple[str, ...]
+    loads: tuple[str, ...]
+    y: float
+    h: float
+
+
+FUSE_X, FUSE_W, LOADS_X = 96.0, 31.0, 131.0
+STAGE_W, STAGE_GAP = 17.6, 1.9
+TOP_MM = 18.0
+ACROSS = 3
+
+
+def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
+    """Fuses in order of their paths; a fuse gets as many lines as its loads need.
+
+    A fuse upstream of others shows the loads that no fuse below it feeds.
+    """
+    sizing = result.sizing.fuses
+    order = sorted(paths, key=lambda f: [list(sizing).index(s) if s in sizing else s != f
+                                         for s in paths[f][-1:]])  # fmt: skip
+    order.sort(key=lambda f: paths[f][:-1])
+    rows, y = [], TOP_MM
+    for fuse in order:
+        later = [f for f, path in paths.items() if fuse in path[:-1]]
+        below = {load for f in later for load in sizing[f].feeds}
+        loads = tuple(load for load in sizing[fuse].feeds if load not in below)
+        if not loads and below:
+            continue
+        high = max(1, math.ceil(len(loads) / ACROSS)) * pitch + 0.9
+        rows.append(Row(fuse, paths[fuse], loads, y, high))
+        y += high
+    return rows
+
+
+def power_diagram(result: Result) -> Drawing:
+    """Battery to loads on one sheet: amps and volts in the state that takes the most."""
+    state = largest_state(result)
+    solution = result.solved.meter[state]
+    paths = supply_paths(result)
+    pitch = 4.6
+    rows = _rows(result, paths, pitch)
+    while rows and rows[-1].y + rows[-1].h > SHEET_MM[1] - 2 and pitch > 3.0:
+        pitch -= 0.1
+        rows = _rows(result, paths, pitch)
+    bottom = max(rows[-1].y + rows[-1].h if rows else 0, 60.0)
+    canvas = Canvas(SHEET_MM[0], min(bottom + 2, SHEET_MM[1]) if rows else 60)
+    _power_head(canvas, solution, state)
+    shown = [r for r in rows if r.y + r.h <= canvas.height]
+    for row in shown:
+        _power_fuse(canvas, result, row, solution)
+        for n, load in enumerate(row.loads):
+            _power_load(canvas, result, row, n, load, solution, pitch)
+    _power_stages(canvas, result, shown, solution)
+    if len(shown) < len(rows):
+        note = f"and {len(rows) - len(shown)} fuses more: see the load table"
+        canvas.text(canvas.width - 2, 12, note, anchor="end", bold=True)
+    return canvas.drawing("power", "Power at a glance")
+
+
+def _power_head(canvas: Canvas, solution: Solution, state: str) -> None:
+    heading = f"Power from the battery to the loads, state: {state}"
+    canvas.text(2, 4.2, heading, NORMAL_MM, bold=True)
+    source = (
+        f"alternator gives {solution.alternator_a:.1f} A (can give "
+        f"{solution.alternator_limit_a:.1f} A); battery "
+        + (f"takes {solution.charging_a:.1f} A" if solution.charging_a >= 0
+           else f"gives {-solution.charging_a:.1f} A")
+        + f"; loads take {demand_a(solution):.1f} A"
+    )  # fmt: skip
+    canvas.text(2, 8.8, source)
+    canvas.text(2, 13.6, "comes through (volts there)", colour=GREY)
+    canvas.text(FUSE_X, 13.6, "fuse, rating, amps", colour=GREY)
+    canvas.text(LOADS_X, 13.6, "loads: amps now and volts across them; off where the state "
+                "does not use them", colour=GREY)  # fmt: skip
+    canvas.line([(2, 15.4), (canvas.width - 2, 15.4)], 0.35)
+
+
+def _power_fuse(canvas: Canvas, result: Result, row: Row, solution: Solution) -> None:
+    amps = abs(solution.current_a.get(f"fuse:{row.fuse}", 0.0))
+    box = Box(FUSE_X, row.y + 0.2, FUSE_W, row.h - 0.4)
+    canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
+    middle = row.y + row.h / 2 + 0.9
+    figures = f"{result.sizing.fuses[row.fuse].rating_a:g} A  {amps:.1f} A"
+    wide = text_width_mm(figures, SMALL_MM)
+    canvas.text(FUSE_X + 1, middle, fitted(row.fuse, SMALL_MM, FUSE_W - wide - 3, True), bold=True)
+    canvas.text(FUSE_X + FUSE_W - 1, middle, figures, anchor="end")
+    canvas.line([(FUSE_X + FUSE_W, row.y + row.h / 2), (LOADS_X - 1, row.y + row.h / 2)], 0.35)
+    canvas.line([(LOADS_X - 1, row.y + 0.6), (LOADS_X - 1, row.y + row.h - 0.6)], 0.35)
+
+
+def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str, str]:
+    """Name of a load and its amps and volts, 'off' where no current flows."""
+    load = next(
+        x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id
+    )  # fmt: skip
+    amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
+    ends = (load.from_pin + "~", load.to_pin + "~")
+    volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
+    return load_id, f"{amps:.2g} A {volts:.1f} V" if amps >= 0.0005 else "off"
+
+
+def _power_load(
+    canvas: Canvas, result: Result, row: Row, n: int, load: str, solution: Solution, pitch: float
+) -> None:
+    room = (canvas.width - LOADS_X - 2) / ACROSS
+    x, y = LOADS_X + n % ACROSS * room, row.y + 0.45 + n // ACROSS * pitch + pitch / 2 + 0.9
+    name, figures = _load_figures(result, load, solution)
+    wide = text_width_mm(figures, SMALL_MM)
+    canvas.text(x + 0.8, y, fitted(name, SMALL_MM, room - wide - 3.2))
+    on = figures != "off"
+    canvas.text(x + room - 1.4, y, figures, anchor="end", colour=INK if on else GREY)
+
+
+def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
+    """Stages at one depth with top and bottom, rows of one path joined up."""
+    spans: list[tuple[Stage, float, float]] = []
+    for row in rows:
+        upstream = row.path[:-1]
+        if len(upstream) <= depth:
+            continue
+        stage = Stage(upstream[depth], upstream[: depth + 1])
+        if spans and spans[-1][0] == stage and abs(spans[-1][2] - row.y) < 0.01:
+            spans[-1] = (stage, spans[-1][1], row.y + row.h)
+        else:
+            spans.append((stage, row.y, row.y + row.h))
+    return spans
+
+
+def _power_stages(canvas: Canvas, result: Result, rows: list[Row], solution: Solution) -> None:
+    """Boxes from the battery towards the fuses, each as high as what it feeds."""
+    deepest = max((len(r.path) - 1 for r in rows), default=0)
+    width = min(26.0, (FUSE_X - 2) / max(1, deepest) - STAGE_GAP)
+    for depth in range(deepest):
+        x = 2 + depth * (width + STAGE_GAP)
+        for stage, top, bottom in _spans(rows, depth):
+            box = Box(x, top + 0.2, width, bottom - top - 0.4)
+            canvas.rect(box, 0.35, fill="#eeeeee" if depth % 2 else "#ffffff", class_="stage")
+            volts = _stage_volts(result, stage.device, solution)
+            _power_words(canvas, box, stage.device, volts)
+    for row in rows:
+        end = 2 + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
+        middle = row.y + row.h / 2
+        if end < FUSE_X:
+            canvas.line([(end, middle), (FUSE_X, middle)], 0.35)
+
+
+def _power_words(canvas: Canvas, box: Box, device: str, volts: str) -> None:
+    """The name and, where there is a second line of room, the voltage."""
+    name = fitted(device, SMALL_MM, box.w - 1.6, True)
+    two = box.h >= 6.6 and bool(volts)
+    middle = box.y + box.h / 2 + 0.9
+    canvas.text(box.x + box.w / 2, middle - (1.6 if two else 0), name, anchor="middle", bold=True)
+    if two:
+        canvas.text(box.x + box.w / 2, middle + 1.7, volts, anchor="middle")
+
+
+def _stage_volts(result: Result, device: str, solution: Solution) -> str:
+    """Highest voltage at the device's pins in the state."""
+    pins = [result.vehicle.pins[device]] if device in result.vehicle.pins else (
+        result.vehicle.devices[device].pins)
+    found = [solution.volts[p.id + "~"] for p in pins if p.id + "~" in solution.volts]
+    return f"{max(found):.2f} V" if found else ""

@@ -1,0 +1,201 @@
+"""Face of the fuse and relay panel: bus bars, fuses by slot with their load, relays."""
+
+from __future__ import annotations
+
+import math
+
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.sheet import (
+    GREY,
+    NORMAL_MM,
+    SHEET_MM,
+    SMALL_MM,
+    Box,
+    Canvas,
+    Title,
+    fitted,
+    frame,
+    text_width_mm,
+    wrapped,
+)
+from buildbook.result import Result
+from buildbook.vehicle.model import Device
+
+BODY_INK = {
+    "black": "#333333", "grey": "#9a9a9a", "violet": "#8e5ba6", "pink": "#f2a5bd",
+    "tan": "#d2b48c", "brown": "#8a5a32", "red": "#d23b3b", "blue": "#4f86d6",
+    "yellow": "#f4d842", "clear": "#ffffff", "green": "#4aa35a", "orange": "#ef8d32",
+}  # fmt: skip
+"""Screen values of fuse body colours (our own choice); the rating stands on every body."""
+LINE_MM = 3.1
+GAP_MM = 1.5
+BUS_MM = 9.0
+
+
+def panels(result: Result) -> dict[str, Drawing]:
+    """Panel device -> its face with everything that it carries."""
+    return {d.id: panel(result, d) for d in result.vehicle.all_of("panel")}
+
+
+def mounted(result: Result, device: Device, kind: str) -> tuple[Device, ...]:
+    """Fuses or relays of a panel by slot; those without a slot follow in written order."""
+    found = [d for d in result.vehicle.all_of(kind) if d.panel == device.id]
+    slot = {d.id: d.written.slot if d.written.slot is not None else math.inf for d in found}
+    return tuple(sorted(found, key=lambda d: slot[d.id]))
+
+
+def panel(result: Result, device: Device) -> Drawing:
+    """One panel's face on a framed sheet; text lines shrink until everything goes on it."""
+    canvas = Canvas(*SHEET_MM)
+    text = result.vehicle.description
+    title = f"{device.title}: face"
+    inner = frame(
+        canvas,
+        Title(text.vehicle.name, title, device.id, text.vehicle.revision,
+              str(text.vehicle.date), name=f"panel-{device.id}"),
+    )  # fmt: skip
+    fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
+    buses = _buses(device, fuses)
+    columns, fuse_lines, relay_lines = _arrange(inner, len(fuses), len(relays), len(buses))
+    y = _draw_buses(canvas, inner, buses)
+    y = _draw_cells(canvas, result, inner, y, fuses, columns, fuse_lines, _fuse_cell)
+    y = _draw_cells(canvas, result, inner, y + 1, relays, columns, relay_lines, _relay_cell)
+    note = "Bar: heaviest load against rating; the mark stands at three quarters of the rating."
+    canvas.text(inner.x, canvas.height - 14.0, fitted(note, SMALL_MM, inner.w - 182), colour=GREY)
+    return canvas.drawing(f"panel-{device.id}", title)
+
+
+def _cell_height(lines: int) -> float:
+    return 6.6 + lines * LINE_MM
+
+
+def _arrange(inner: Box, fuses: int, relays: int, buses: int) -> tuple[int, int, int]:
+    """Columns, lines of text of a fuse and of a relay: the roomiest that fits the sheet."""
+    tries = [(c, f, r) for f, r in ((3, 6), (3, 5), (2, 5), (2, 4), (1, 4), (1, 3))
+             for c in (5, 6, 7)]  # fmt: skip
+    tries.sort(key=lambda t: (-t[1], -t[2], t[0]))
+    for columns, fuse_lines, relay_lines in tries:
+        high = buses * BUS_MM + 2
+        high += math.ceil(fuses / columns) * (_cell_height(fuse_lines) + GAP_MM)
+        high += math.ceil(relays / columns) * (_cell_height(relay_lines) + GAP_MM)
+        if high <= inner.h:
+            return columns, fuse_lines, relay_lines
+    return tries[-1]
+
+
+def _buses(device: Device, fuses: tuple[Device, ...]) -> dict[str, list[str]]:
+    buses: dict[str, list[str]] = {pin.name: [] for pin in device.pins}
+    for fuse in fuses:
+        if fuse.written.bus:
+            buses.setdefault(fuse.written.bus, []).append(fuse.id)
+    return buses
+
+
+def _draw_buses(canvas: Canvas, inner: Box, buses: dict[str, list[str]]) -> float:
+    """A bar with its stud for every bus; returns where the next row begins."""
+    y = inner.y
+    for stud, fuses in buses.items():
+        bar = Box(inner.x, y, inner.w, BUS_MM - GAP_MM)
+        if fuses:
+            canvas.rect(bar, 0.5, fill="#dddddd", class_="bus")
+        middle = y + bar.h / 2
+        canvas.circle(bar.x + 5, middle, 2.8, 0.5, fill="#ffffff")
+        canvas.circle(bar.x + 5, middle, 1.4, 0.35)
+        what = f"stud {stud}" + (f", bus bar to {', '.join(fuses)}" if fuses else "")
+        canvas.text(bar.x + 10, middle + 1.1, fitted(what, NORMAL_MM, bar.w - 12, True), NORMAL_MM,
+                    bold=True)  # fmt: skip
+        y += BUS_MM
+    return y
+
+
+def _draw_cells(canvas, result, inner, y, devices, columns, lines, draw) -> float:
+    """A grid of cells, filled row by row; returns where the next row begins."""
+    width, height = (inner.w + GAP_MM) / columns, _cell_height(lines)
+    for n, device in enumerate(devices):
+        x = inner.x + n % columns * width
+        cell = Box(x, y + n // columns * (height + GAP_MM), width - GAP_MM, height)
+        canvas.rect(cell, 0.35, class_=device.kind)
+        draw(canvas, result, cell, device, lines)
+    return y + math.ceil(len(devices) / columns) * (height + GAP_MM)
+
+
+def load_names(result: Result, loads: tuple[str, ...]) -> str:
+    """Titles of the devices that hold the loads, each once; a relay's coil says so."""
+    names: list[str] = []
+    for device in result.vehicle.devices.values():
+        held = [load for load in device.loads if load.id in loads]
+        if held:
+            coil = all(load.id.endswith(".coil") for load in held)
+            names.append(f"{device.id} coil" if coil else device.title)
+    return ", ".join(dict.fromkeys(names))
+
+
+def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: int) -> None:
+    sizing = result.sizing.fuses.get(fuse.id)
+    rating = sizing.rating_a if sizing else 0.0
+    body = Box(cell.x + 1.2, cell.y + 1.2, 9.0, cell.h - 2.4)
+    ink = BODY_INK.get(sizing.colour, "#ffffff") if sizing else "#ffffff"
+    canvas.rect(body, 0.35, fill=ink, radius=1.0, class_="body")
+    number = f"{rating:g}"
+    size = NORMAL_MM if text_width_mm(number, NORMAL_MM, True) <= 8 else SMALL_MM
+    canvas.text(body.x + body.w / 2, body.y + body.h / 2 + 1.1, number, size, "middle", True,
+                halo=True)  # fmt: skip
+    x, room = body.right + 1.5, cell.right - body.right - 2.7
+    slot = f", slot {fuse.written.slot}" if fuse.written.slot is not None else ""
+    bus = f", bus {fuse.written.bus}" if fuse.written.bus else ""
+    canvas.text(x, cell.y + 3.6, fitted(fuse.id + slot + bus, SMALL_MM, room, True), bold=True)
+    load_a = sizing.load_a if sizing else 0.0
+    figures = f"{load_a:.3g} A of {number} A"
+    wide = text_width_mm(figures, SMALL_MM) + 1.2
+    load_bar(canvas, Box(x, cell.bottom - 3.4, room - wide, 2.2), load_a, rating)
+    canvas.text(cell.right - 1.2, cell.bottom - 1.4, figures, anchor="end")
+    feeds = load_names(result, sizing.feeds) if sizing else ""
+    for n, line in enumerate(wrapped(feeds or "feeds nothing yet", SMALL_MM, room, lines)):
+        canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM - 0.1, line)
+
+
+def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:
+    """A frame as long as the rating, filled as far as the load, marked at three quarters."""
+    share = min(1.0, load / rating) if rating else 0.0
+    canvas.rect(Box(bar.x, bar.y, bar.w * share, bar.h), 0.0, fill="#555555", class_="load")
+    canvas.rect(bar, 0.25, class_="rating")
+    mark = bar.x + 0.75 * bar.w
+    canvas.line([(mark, bar.y - 0.5), (mark, bar.bottom + 0.5)], 0.35)
+
+
+def _others(result: Result, pin: str) -> str:
+    """What a pin is joined to: the other pins of its circuits."""
+    circuits = result.vehicle.circuits
+    joined: list[str] = []
+    for circuit in result.vehicle.circuit_of_pin.get(pin, ()):
+        joined += [p.id for p in circuits[circuit].pins if p.id != pin]
+    return ", ".join(dict.fromkeys(joined)) or "–"
+
+
+def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines: int) -> None:
+    """DIN 72552 terminals as they sit in the socket, and what each is joined to."""
+    names = [p.name for p in relay.pins]
+    socket = Box(cell.x + 1.2, cell.y + 1.2, 14.0, min(cell.h - 2.4, 15.0))
+    canvas.rect(socket, 0.35, radius=0.8, class_="socket")
+    mid = socket.x + socket.w / 2
+    spots = {
+        "87": (mid, socket.y + 3.4), "86": (socket.x + 3, socket.y + socket.h / 2 + 1),
+        "85": (socket.right - 3, socket.y + socket.h / 2 + 1), "30": (mid, socket.bottom - 1.4),
+        "87a": (mid, socket.y + socket.h / 2 + 1),
+    }  # fmt: skip
+    for name in (n for n in names if n in spots):
+        canvas.text(*spots[name], name, anchor="middle", bold=True)
+    x, room = socket.right + 1.5, cell.right - socket.right - 2.7
+    title = relay.id if relay.title == relay.id else f"{relay.id} {relay.title}"
+    canvas.text(x, cell.y + 3.6, fitted(title, SMALL_MM, room, True), bold=True)
+    order = [n for n in ("30", "87", "87a", "85", "86") if n in names]
+    order += [n for n in names if n not in order]
+    said: list[str] = []
+    spare = max(0, lines - len(order))
+    for name in order:
+        text = f"{name}: {_others(result, f'{relay.id}.{name}')}"
+        broken = wrapped(text, SMALL_MM, room, 1 + spare)
+        spare -= len(broken) - 1
+        said += broken
+    for n, line in enumerate(said[: lines + 1]):
+        canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM, line)
