@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from buildbook.checks.model import Finding
 from buildbook.description import models as written
 from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.network import inside, pin_id
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
 from buildbook.sizing.model import Sizing
@@ -32,14 +33,10 @@ class Context:
 Rule = Callable[[Context], Iterable[Finding]]
 
 
-def inside(pin_id: str) -> str:
-    """Network node behind the mating contact of a pin."""
-    return pin_id if pin_id == "chassis" else f"{pin_id}~"
-
-
 def battery_pins(vehicle: Vehicle) -> tuple[str, str]:
     """Pin ids of the battery's positive and negative post."""
-    return vehicle.description.supply.battery.between
+    plus, minus = vehicle.description.supply.battery.between
+    return pin_id(vehicle, plus), pin_id(vehicle, minus)
 
 
 def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:
@@ -78,9 +75,9 @@ def zones_at(
     return tuple((name, vehicle.description.zones[name]) for name in names)
 
 
-def circuits_at(vehicle: Vehicle, pin_id: str) -> tuple[str, ...]:
+def circuits_at(vehicle: Vehicle, pin: str) -> tuple[str, ...]:
     """Circuit ids that join a pin."""
-    return vehicle.circuit_of_pin.get(pin_id, ())
+    return vehicle.circuit_of_pin.get(pin, ())
 
 
 def where_of(vehicle: Vehicle, about: str) -> Where:

@@ -65,7 +65,8 @@ def keys_for(key: str) -> tuple[str, ...]:
         wider = (f"terminal {words[0]}", words[0])
     elif kind in ("sleeve", "heat-shrink", "clamp"):
         size = words[0].partition("-")[2]
-        wider = (f"{kind} {size} mm", kind)
+        short = "shrink" if kind == "heat-shrink" else kind
+        wider = (f"{short} {size} mm", short)
     else:
         wider = (kind,) if kind in ("label", "tape", "splice") else ()
     return tuple(dict.fromkeys((key, *wider)))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, battery_pins, circuits_at, inside, loads, reach
+from buildbook.checks.context import Context, battery_pins, circuits_at, loads, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Solution
+from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Device, Load
 
 RULE = "drop-above-allowance"
@@ -35,9 +36,9 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _signal(context: Context, load: Load) -> bool:
-    circuits = context.vehicle.circuits
-    ends = (*circuits_at(context.vehicle, load.from_pin), *circuits_at(context.vehicle, load.to_pin))
-    return any(circuits[c].written.signal for c in ends)
+    vehicle = context.vehicle
+    ends = (*circuits_at(vehicle, load.from_pin), *circuits_at(vehicle, load.to_pin))
+    return any(vehicle.circuits[c].written.signal for c in ends)
 
 
 def _ends(context: Context, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:

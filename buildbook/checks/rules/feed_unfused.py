@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, inside, reach
+from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, reach
 from buildbook.checks.model import Finding
+from buildbook.electrical.network import inside
 from buildbook.harness.model import Wire
 
 RULE = "feed-unfused"

@@ -1,0 +1,86 @@
+"""What a fault does to the loads: dead, weak or stuck on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildbook.electrical.network import inside
+from buildbook.faultfinding.model import Effect, Fault
+from buildbook.vehicle.model import Load, Vehicle
+
+DEAD_SHARE = 0.2
+"""Under this share of its healthy voltage a load does nothing. Our choice."""
+
+WEAK_SHARE = 0.85
+"""Under this share of its healthy voltage a load is seen to be weak. Our choice."""
+
+LEAST_V = 0.5
+"""A load with less than this is off. Our choice."""
+
+ON_SHARE = 0.5
+"""Share of the voltage it was stated at that makes a load work, where nothing is said."""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """Loads that a driver notices, with the places of their ends in an array of node volts.
+
+    Place -1 is the reference node; arrays carry its zero in their last column.
+    """
+
+    loads: tuple[Load, ...]
+    plus: np.ndarray
+    minus: np.ndarray
+    works_from: np.ndarray
+    place: dict[str, int]
+
+
+def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
+    """Every load of a fitted device except relay coils, which nobody sees."""
+    index = {node: place for place, node in enumerate(nodes)} | {reference: -1}
+    loads = tuple(
+        load
+        for device in vehicle.devices.values()
+        if device.kind != "relay" and device.written.fitted == "yes"
+        for load in device.loads
+        if inside(load.from_pin) in index and inside(load.to_pin) in index
+    )
+    return Seen(
+        loads,
+        np.array([index[inside(load.from_pin)] for load in loads], dtype=np.intp),
+        np.array([index[inside(load.to_pin)] for load in loads], dtype=np.intp),
+        np.array([load.works_from_v or ON_SHARE * load.rated_a * load.ohms for load in loads]),
+        {load.id: place for place, load in enumerate(loads)},
+    )
+
+
+def effects_in_state(
+    state: str, seen: Seen, healthy: np.ndarray, faulted: np.ndarray, faults: Sequence[Fault]
+) -> list[list[Effect]]:
+    """Effects of each fault in one state.
+
+    `healthy` holds node volts, `faulted` one row a fault, both with a last column of zero.
+    """
+    meant = np.array([state in load.states for load in seen.loads], dtype=bool)
+    normal = np.abs(healthy[seen.plus] - healthy[seen.minus])
+    volts = np.abs(faulted[:, seen.plus] - faulted[:, seen.minus])
+    works = meant & (normal >= np.maximum(seen.works_from, LEAST_V))
+    dead = works & (volts < DEAD_SHARE * normal)
+    for row, fault in enumerate(faults):
+        own = seen.place.get(fault.branch.removeprefix("load:"), -1) if fault.kind == "load" else -1
+        if own >= 0 and works[own]:
+            dead[row, own] = True
+    weak = works & ~dead & ((volts < WEAK_SHARE * normal) | (volts < seen.works_from))
+    off = meant & (normal < DEAD_SHARE * np.maximum(seen.works_from, LEAST_V))
+    stuck = off & (seen.works_from > 0) & (volts >= np.maximum(seen.works_from, LEAST_V))
+    found: list[list[Effect]] = [[] for _ in faults]
+    for name, marks in (("dead", dead), ("weak", weak), ("stuck on", stuck)):
+        for row, column in zip(*np.nonzero(marks), strict=True):
+            load = seen.loads[column]
+            found[row].append(
+                Effect(load.id, state, name, float(volts[row, column]), float(normal[column]))
+            )
+    return found

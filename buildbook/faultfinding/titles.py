@@ -1,0 +1,102 @@
+"""Symptoms in plain words: 'Fuel pump dead', 'Left headlamp weak'."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from buildbook.faultfinding.model import Effect
+from buildbook.vehicle.model import Vehicle
+
+MOST_NAMED = 3
+
+
+@dataclass(frozen=True)
+class Names:
+    """What to call each load: its device's title, with what is seen of it where there are more."""
+
+    device: Mapping[str, str]
+    """Load id -> title of its device."""
+    seen: Mapping[str, str]
+    """Load id -> what is seen when it works, or its pin; '' for a device's only load."""
+
+
+def load_names(vehicle: Vehicle) -> Names:
+    """Names of every load of a vehicle."""
+    device_of, seen = {}, {}
+    for device in vehicle.devices.values():
+        for load in device.loads:
+            device_of[load.id] = device.title
+            alone = len(device.loads) == 1
+            seen[load.id] = "" if alone else load.what or load.id.partition(".")[2]
+    return Names(device_of, seen)
+
+
+def symptom_title(
+    effects: Sequence[Effect], names: Names, works_in: Mapping[str, frozenset[str]]
+) -> str:
+    """Return the title; `works_in` gives for each load the states in which it works when well."""
+    worst: dict[str, str] = {}
+    order = ("dead", "weak", "stuck on")
+    for effect in sorted(effects, key=lambda e: order.index(e.effect)):
+        worst.setdefault(effect.load, effect.effect)
+    working = {load for load, states in works_in.items() if states}
+    if working and {load for load, effect in worst.items() if effect == "dead"} >= working:
+        title = "Nothing works"
+    else:
+        parts = [
+            f"{_listed(_called([x for x in worst if worst[x] == effect], names, working))} {effect}"
+            for effect in order
+            if effect in worst.values()
+        ]
+        title = "; ".join(parts)
+    return title[:1].upper() + title[1:] + _when(effects, works_in)
+
+
+def _called(loads: Sequence[str], names: Names, working: set[str]) -> list[str]:
+    """A device by its title where all its working loads are in it, else what is seen."""
+    found = []
+    for load in loads:
+        title = names.device[load]
+        beside = {x for x in working if names.device[x] == title}
+        whole = beside <= set(loads) or not names.seen[load]
+        found.append(title if whole else f"{title} ({names.seen[load]})")
+    return found
+
+
+def _listed(names: list[str]) -> str:
+    names = list(dict.fromkeys(names))
+    if len(names) > MOST_NAMED:
+        return f"{', '.join(names[:MOST_NAMED])} and {len(names) - MOST_NAMED} more"
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+def _when(effects: Sequence[Effect], works_in: Mapping[str, frozenset[str]]) -> str:
+    """Name the states where the loads work well in others."""
+    states = list(dict.fromkeys(e.state for e in effects))
+    loads = {e.load for e in effects}
+    usual = frozenset().union(*(works_in.get(load, frozenset()) for load in loads))
+    return "" if usual <= set(states) else f" ({', '.join(states)})"
+
+
+def slugs(titles: Sequence[str]) -> list[str]:
+    """Ids made of titles: short, in small letters, and each only once."""
+    short = [re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:48] for title in titles]
+    total, so_far = Counter(short), Counter[str]()
+    found = []
+    for slug in short:
+        so_far[slug] += 1
+        found.append(f"{slug}-{so_far[slug]}" if total[slug] > 1 else slug)
+    return found
+
+
+def made_different(titles: Sequence[str]) -> list[str]:
+    """Number the titles that occur more than once."""
+    total, so_far = Counter(titles), Counter[str]()
+    found = []
+    for title in titles:
+        so_far[title] += 1
+        found.append(f"{title}, case {so_far[title]}" if total[title] > 1 else title)
+    return found
