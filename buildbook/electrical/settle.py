@@ -183,9 +183,7 @@ class Settler:
             branch = self.network.elements[row].branch
             ohms = 1 / float(settled.siemens[row, column])
             branches[branch.id] = branch if ohms == branch.ohms else replace(branch, ohms=ohms)
-        currents = {
-            b.id: (volts[b.a] - volts[b.b] - b.volts) / b.ohms for b in branches.values()
-        }
+        currents = {b.id: (volts[b.a] - volts[b.b] - b.volts) / b.ohms for b in branches.values()}
         case = cases[column]
         charging = 0.0
         if "battery" not in case.opened:
@@ -202,9 +200,7 @@ class Settler:
     def _battery(self, mode: int) -> Branch:
         supply = self.network.supply
         ohms = supply.charge_ohms if mode == CHARGING else supply.ohms
-        return Branch(
-            "battery", "source", "battery", supply.plus, supply.minus, ohms, supply.emf_v
-        )
+        return Branch("battery", "source", "battery", supply.plus, supply.minus, ohms, supply.emf_v)
 
     def _alternator(
         self, mode: int, limit: float, volts: Mapping[str, float], branches: dict[str, Branch]

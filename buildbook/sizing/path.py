@@ -1,0 +1,132 @@
+"""The way a load's current takes: from its source, through wires and fuses, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from buildbook.electrical.model import Branch, Solution
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Load, Vehicle
+
+TRICKLE_A = 1e-4
+"""Below this a load is a signal's input, not a load."""
+INTERMITTENT = 2.0
+"""Intermittent loads may drop twice as much (AC 43.13-1B, table 11-6)."""
+CRANKING_A = 20.0
+
+Joined = dict[str, list[tuple[Branch, float]]]
+"""Node -> branches there, with the current that each brings into the node."""
+
+
+@dataclass(frozen=True)
+class LoadPath:
+    """Branches on the way of one load in one state, nearest the load first."""
+
+    load: Load
+    state: str
+    current_a: float
+    feed: tuple[Branch, ...]
+    back: tuple[Branch, ...]
+    other_drop_v: float
+    """Lost in contacts, fuses, switches and joints: what a thicker wire cannot help."""
+    allowed_v: float
+    signal: bool
+
+    @property
+    def wires(self) -> tuple[str, ...]:
+        return tuple(b.ref for b in (*self.feed, *self.back) if b.kind == "wire")
+
+    @property
+    def wire_allowance_v(self) -> float:
+        """What the wires may lose: the rest of the allowance, but never under half of it."""
+        return max(self.allowed_v - self.other_drop_v, self.allowed_v / 2)
+
+
+def load_paths(
+    vehicle: Vehicle, harness: Harness, solutions: Mapping[str, Solution]
+) -> list[LoadPath]:
+    """A path for every load that draws, in every state."""
+    found = []
+    for solution in solutions.values():
+        joined = _joined(solution)
+        for device in vehicle.devices.values():
+            for load in device.loads:
+                current = solution.current_a.get(f"load:{load.id}", 0.0)
+                if abs(current) > TRICKLE_A:
+                    found.append(_path(vehicle, harness, solution, joined, load, current))
+    return found
+
+
+def charging_wires(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> frozenset[str]:
+    """Wires between alternator and battery: a flat battery sends its whole output through."""
+    found: set[str] = set()
+    for solution in solutions.values():
+        if solution.charging_a > 0 and "battery" in solution.branches:
+            battery = solution.branches["battery"]
+            joined = _joined(solution)
+            way = _walk(joined, battery.a, 1.0) + _walk(joined, battery.b, -1.0)
+            found |= {b.ref for b in way if b.kind == "wire"}
+    return frozenset(found)
+
+
+def cranking_states(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> frozenset[str]:
+    """States in which a starter turns."""
+    loads = [x.id for d in vehicle.all_of("starter") for x in d.loads]
+    return frozenset(
+        state
+        for state, solution in solutions.items()
+        if any(abs(solution.current_a.get(f"load:{x}", 0.0)) > CRANKING_A for x in loads)
+    )
+
+
+def _joined(solution: Solution) -> Joined:
+    joined: Joined = {}
+    for branch in solution.branches.values():
+        current = solution.current_a[branch.id]
+        joined.setdefault(branch.a, []).append((branch, -current))
+        joined.setdefault(branch.b, []).append((branch, current))
+    return joined
+
+
+def _walk(joined: Joined, node: str, sign: float) -> list[Branch]:
+    """Follow the largest current into (sign 1) or out of (-1) each node, to a source."""
+    way: list[Branch] = []
+    seen = {node}
+    while True:
+        best, best_a = None, 1e-9
+        for branch, into in joined.get(node, []):
+            other = branch.b if branch.a == node else branch.a
+            if into * sign > best_a and branch.kind != "load" and other not in seen:
+                best, best_a = branch, into * sign
+        if best is None or best.kind == "source":
+            return way
+        way.append(best)
+        node = best.b if best.a == node else best.a
+        seen.add(node)
+
+
+def _path(
+    vehicle: Vehicle,
+    harness: Harness,
+    solution: Solution,
+    joined: Joined,
+    load: Load,
+    current: float,
+) -> LoadPath:
+    branch = solution.branches[f"load:{load.id}"]
+    high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
+    feed, back = tuple(_walk(joined, high, 1.0)), tuple(_walk(joined, low, -1.0))
+    other = sum(abs(solution.current_a[b.id]) * b.ohms for b in (*feed, *back) if b.kind != "wire")
+    circuits = [vehicle.circuits[c] for p in (load.from_pin, load.to_pin)
+                for c in vehicle.circuit_of_pin.get(p, ())]  # fmt: skip
+    device = vehicle.devices[load.device]
+    written = vehicle.description.vehicle
+    critical = load.critical or device.written.critical
+    share = written.critical_drop if critical else written.drop
+    if device.kind == "starter":
+        share *= INTERMITTENT
+    pinned = [c.written.drop for c in circuits if c.written.drop is not None]
+    allowed = min(pinned) if pinned else share * written.nominal
+    signal = any(c.written.signal for c in circuits)
+    return LoadPath(load, solution.state, abs(current), feed, back, other, allowed, signal)

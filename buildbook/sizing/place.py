@@ -1,0 +1,119 @@
+"""What is known of a wire before any current flows: where it lies and what it may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.catalogue.model import Conductor, ContactFamily, WireFamily
+from buildbook.harness.model import Harness, Wire
+from buildbook.vehicle.model import Vehicle
+
+BATTERY_FAMILY = "battery"
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A conductor that the wire could be made of."""
+
+    family: WireFamily
+    conductor: Conductor
+
+    @property
+    def label(self) -> str:
+        return self.conductor.label
+
+    @property
+    def area_mm2(self) -> float:
+        return self.conductor.area_mm2
+
+
+@dataclass(frozen=True)
+class Place:
+    """A wire's surroundings and its choice of conductors, thinnest first."""
+
+    wire: Wire
+    candidates: tuple[Candidate, ...]
+    ambient_c: float
+    bundle_count: int
+    contacts: tuple[ContactFamily, ...]
+    signal: bool
+    pinned: Candidate | None
+
+    @property
+    def least_mm2(self) -> float:
+        return max((c.smallest_mm2 for c in self.contacts), default=0.0)
+
+    @property
+    def most_mm2(self) -> float:
+        return min((c.largest_mm2 for c in self.contacts), default=1e9)
+
+    def at_least(self, area_mm2: float) -> int:
+        """Place of the thinnest candidate of an area, or of the thickest there is."""
+        for i, candidate in enumerate(self.candidates):
+            if candidate.area_mm2 >= area_mm2 - 1e-6:
+                return i
+        return len(self.candidates) - 1
+
+
+def places(vehicle: Vehicle, harness: Harness) -> dict[str, Place]:
+    """The place of every wire, by wire id."""
+    contacts = {pin.id: pin.contact for pin in vehicle.pins.values()}
+    for connector in harness.connectors.values():
+        contacts.update({pin.id: pin.contact for pin in connector.pins})
+    return {w.id: _place(vehicle, harness, w, contacts) for w in harness.wires.values()}
+
+
+def _place(
+    vehicle: Vehicle, harness: Harness, wire: Wire, contacts: dict[str, ContactFamily]
+) -> Place:
+    written = vehicle.circuits[wire.circuit].written
+    candidates = _candidates(vehicle, wire)
+    counts = [len(harness.bundles[r].wires) for r in wire.runs if r in harness.bundles]
+    ends = tuple(contacts[end.node] for end in (wire.a, wire.b) if end.node in contacts)
+    pinned = (
+        _pinned(vehicle, candidates, written.size.label, written.size.area_mm2)
+        if (written.size)
+        else None
+    )
+    return Place(
+        wire,
+        candidates,
+        _ambient_c(vehicle, wire),
+        max(counts, default=1),
+        ends,
+        written.signal,
+        pinned,
+    )
+
+
+def _candidates(vehicle: Vehicle, wire: Wire) -> tuple[Candidate, ...]:
+    """The wire's own family, and battery cable above its thickest."""
+    family = vehicle.wire_families[wire.family]
+    found = [Candidate(family, c) for c in family.conductors]
+    battery = vehicle.wire_families.get(BATTERY_FAMILY)
+    if battery and battery.id != family.id:
+        thickest = found[-1].area_mm2
+        found += [Candidate(battery, c) for c in battery.conductors if c.area_mm2 > thickest]
+    return tuple(found)
+
+
+def _pinned(
+    vehicle: Vehicle, candidates: tuple[Candidate, ...], label: str, area_mm2: float
+) -> Candidate:
+    """The conductor of the author's label: in the wire's family, any family, or the nearest."""
+    everywhere = [
+        *candidates,
+        *(Candidate(f, c) for f in vehicle.wire_families.values() for c in f.conductors),
+    ]
+    for candidate in everywhere:
+        if candidate.label == label:
+            return candidate
+    return min(candidates, key=lambda c: abs(c.area_mm2 - area_mm2))
+
+
+def _ambient_c(vehicle: Vehicle, wire: Wire) -> float:
+    """Hottest zone on the path; a jumper takes the hottest that touches its point."""
+    zones = vehicle.description.zones
+    own = [r for r in vehicle.runs if r.id in wire.runs]
+    near = [r for r in vehicle.runs if wire.a.point in (r.from_point, r.to_point)]
+    return max((zones[r.zone].ambient for r in own or near), default=40.0)
