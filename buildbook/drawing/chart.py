@@ -132,9 +132,12 @@ class Stage:
 
 
 def largest_state(result: Result) -> str:
-    """The state in which the loads take the most, cranking included."""
+    """The state in which the fused loads take the most; the starter has no fuse."""
+    fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
     meter = result.solved.meter
-    return max(meter, key=lambda state: demand_a(meter[state]))
+    return max(
+        meter, key=lambda s: sum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused)
+    )
 
 
 def _owner(result: Result, node: str) -> str:
@@ -284,7 +287,10 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
     amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
     ends = (load.from_pin + "~", load.to_pin + "~")
     volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
-    return load_id, f"{amps:.2g} A {volts:.1f} V" if amps >= 0.0005 else "off"
+    if amps < 0.0005:
+        return load_id, "off"
+    shown = f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.1f} A"
+    return load_id, f"{shown}  {volts:.1f} V"
 
 
 def _power_load(

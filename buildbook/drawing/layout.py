@@ -106,6 +106,8 @@ def fixtures(result: Result, harness: str) -> dict[str, list[str]]:
         for end in (wire.a, wire.b):
             if end.kind in ("pin", "half"):
                 device = end.node.split("/")[0].rsplit(".", 1)[0]
+                if device in result.vehicle.devices:
+                    device = result.vehicle.devices[device].panel or device
                 held = found.setdefault(end.point, [])
                 if device not in held:
                     held.append(device)
@@ -115,7 +117,9 @@ def fixtures(result: Result, harness: str) -> dict[str, list[str]]:
     return found
 
 
-def spread(wanted: Sequence[float], widths: Sequence[float], low: float, high: float) -> list[float]:
+def spread(
+    wanted: Sequence[float], widths: Sequence[float], low: float, high: float
+) -> list[float]:
     """Centres of columns in order, none overlapping, as near to where they are wanted as may be.
 
     Neighbours that would overlap are pooled about their mean (isotonic regression).
@@ -141,13 +145,17 @@ def paper_mm(run: Run, scale: float, trunk: bool) -> float:
     return max(run.length_m * 1000 / scale, LEAST_TRUNK_MM if trunk else LEAST_BRANCH_MM)
 
 
-def _depth_mm(tree: Tree, point: str, scale: float) -> float:
-    """Drawn length from a point to the farthest end beyond it."""
-    onward = tree.children.get(point, ())
-    lengths = [
-        paper_mm(tree.runs[point, p], scale, False) + _depth_mm(tree, p, scale) for p in onward
-    ]
-    return max(lengths, default=0.0)
+def _extent(tree: Tree, branches: list[tuple[str, str]], tags: dict, scale: float) -> float:
+    """Most that branches with their tags reach away from the trunk, mm on paper; at least 12."""
+    most, queue = 12.0, [(b, p, 0.0) for b, p in branches]
+    while queue:
+        before, point, so_far = queue.pop()
+        far = so_far + paper_mm(tree.runs[before, point], scale, False)
+        onward = tree.children[point]
+        queue += [(point, p, far) for p in onward]
+        if not onward:
+            most = max(most, far + 3 + max(text_width_mm(t, SMALL_MM, True) for t in tags[point]))
+    return most
 
 
 def _sides(tree: Tree) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
@@ -195,19 +203,14 @@ def plan(tree: Tree, held: dict[str, list[str]], area: Box) -> Plan:
     tags = {p: _tag(held, p, lines) for side in leaves.values() for p in side}
     tags |= {p: _tag(held, p, 6) for p in ends}
     margins = [max(text_width_mm(t, SMALL_MM, True) for t in tags[p]) + 3 for p in ends]
-    room = {s: max((text_width_mm(t, SMALL_MM, True) for p in leaves[s] for t in tags[p]),
-                   default=0.0) + 3 for s in leaves}  # fmt: skip
     for scale in SCALES:
         steps = [paper_mm(tree.runs[a, b], scale, True)
                  for a, b in zip(tree.trunk, tree.trunk[1:], strict=False)]  # fmt: skip
-        reach = {s: max((paper_mm(tree.runs[b, p], scale, False) + _depth_mm(tree, p, scale)
-                         for b, p in side), default=6.0)
-                 for s, side in ((-1, up), (1, down))}  # fmt: skip
-        high = sum(reach.values()) + sum(room.values())
-        if sum(steps) + sum(margins) <= area.w and high <= area.h:
+        reach = {s: _extent(tree, side, tags, scale) for s, side in ((-1, up), (1, down))}
+        if sum(steps) + sum(margins) <= area.w and sum(reach.values()) <= area.h:
             break
     x0 = area.x + margins[0] + (area.w - sum(margins) - sum(steps)) / 2
-    y0 = area.y + room[-1] + reach[-1] + (area.h - high) / 2
+    y0 = area.y + reach[-1] + (area.h - sum(reach.values())) / 2
     squeeze = min(1.0, (area.w - sum(margins)) / sum(steps))
     spots = {}
     for n, point in enumerate(tree.trunk):
@@ -298,19 +301,25 @@ def _draw_run(canvas: Canvas, run: Run, drawn: Plan, trunk: bool) -> None:
 
 
 def _draw_points(canvas: Canvas, tree: Tree, drawn: Plan, splices: dict) -> None:
-    """Breakouts as rings, splices as black squares set off along the rope."""
+    """Breakouts as rings, splices as diamonds set off along the rope."""
     for point, spot in drawn.spots.items():
         if point not in drawn.side:
             canvas.circle(spot.x, spot.y, 1.3, 0.35, fill="#ffffff", class_="breakout")
         else:
             canvas.circle(spot.x, spot.y, 1.0, 0.35, fill="#000000", class_="end")
-        for offset in dict.fromkeys(offset for _, offset in splices.get(point, [])):
-            near = _towards(tree, point)
-            to = drawn.spots[near]
-            length = math.hypot(to.x - spot.x, to.y - spot.y)
-            share = min(abs(offset) * 1000 / drawn.scale / length, 0.8)
-            x, y = spot.x + (to.x - spot.x) * share, spot.y + (to.y - spot.y) * share
-            canvas.rect(Box(x - 0.9, y - 0.9, 1.8, 1.8), 0.18, fill="#000000", class_="splice")
+        near = drawn.spots[_towards(tree, point)]
+        length = math.hypot(near.x - spot.x, near.y - spot.y)
+        offsets = [abs(offset) * 1000 / drawn.scale for _, offset in splices.get(point, [])]
+        for along in sorted({round(max(o, 2.8) / 2) * 2 for o in offsets}):
+            share = min(along / length, 0.8)
+            _diamond(canvas, spot.x + (near.x - spot.x) * share,
+                     spot.y + (near.y - spot.y) * share)  # fmt: skip
+
+
+def _diamond(canvas: Canvas, x: float, y: float) -> None:
+    r = 1.5
+    canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
+                f"L {x:.3f} {y + r:.3f} Z", 0.35, fill="#ffffff")  # fmt: skip
 
 
 def _towards(tree: Tree, point: str) -> str:
@@ -387,7 +396,7 @@ def _write_block(canvas, lines, box: Box, mark, bold: bool, leader: bool) -> Non
 def _notes(canvas: Canvas, inner: Box, scale: float, untrue: bool, estimated: bool) -> None:
     """What the drawing means, left of the title block."""
     lines = [f"Scale 1 : {scale:g}, lengths in mm; strokes across: clamps"]
-    lines.append("Rings: breakouts; squares: splices (S…)")
+    lines.append("Rings: breakouts; diamonds: splices (S…)")
     if untrue:
         lines.append("* drawn longer than it is: cut to the figure")
     if estimated:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
@@ -29,7 +30,7 @@ BODY_INK = {
 """Screen values of fuse body colours (our own choice); the rating stands on every body."""
 LINE_MM = 3.1
 GAP_MM = 1.5
-BUS_MM = 9.0
+BUS_MM = 7.5
 
 
 def panels(result: Result) -> dict[str, Drawing]:
@@ -56,31 +57,57 @@ def panel(result: Result, device: Device) -> Drawing:
     )  # fmt: skip
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     buses = _buses(device, fuses)
-    columns, fuse_lines, relay_lines = _arrange(inner, len(fuses), len(relays), len(buses))
+    grid = _arrange(inner, len(fuses), len(relays), len(buses))
     y = _draw_buses(canvas, inner, buses)
-    y = _draw_cells(canvas, result, inner, y, fuses, columns, fuse_lines, _fuse_cell)
-    y = _draw_cells(canvas, result, inner, y + 1, relays, columns, relay_lines, _relay_cell)
-    note = "Bar: heaviest load against rating; the mark stands at three quarters of the rating."
-    canvas.text(inner.x, canvas.height - 14.0, fitted(note, SMALL_MM, inner.w - 182), colour=GREY)
+    for n, fuse in enumerate(fuses):
+        cell = _cell(inner, y, n, grid.fuse_columns, _fuse_height(grid.fuse_lines))
+        _fuse_cell(canvas, result, cell, fuse, grid.fuse_lines)
+    rows = math.ceil(len(fuses) / grid.fuse_columns)
+    y += rows * (_fuse_height(grid.fuse_lines) + GAP_MM) + 1
+    for n, relay in enumerate(relays):
+        cell = _cell(inner, y, n, grid.relay_columns, _relay_height(grid.relay_lines))
+        _relay_cell(canvas, result, cell, relay, grid.relay_lines)
+    note = "Number: rating in A. Bar: heaviest load, framed by the rating; stroke: 75 %."
+    for n, line in enumerate(wrapped(note, SMALL_MM, 73, 3)):
+        canvas.text(inner.x, canvas.height - 16.6 + n * 3.4, line, colour=GREY)
     return canvas.drawing(f"panel-{device.id}", title)
 
 
-def _cell_height(lines: int) -> float:
-    return 6.6 + lines * LINE_MM
+def _fuse_height(lines: int) -> float:
+    """A heading, the lines and the bar."""
+    return 8.8 + lines * LINE_MM
 
 
-def _arrange(inner: Box, fuses: int, relays: int, buses: int) -> tuple[int, int, int]:
-    """Columns, lines of text of a fuse and of a relay: the roomiest that fits the sheet."""
-    tries = [(c, f, r) for f, r in ((3, 6), (3, 5), (2, 5), (2, 4), (1, 4), (1, 3))
-             for c in (5, 6, 7)]  # fmt: skip
-    tries.sort(key=lambda t: (-t[1], -t[2], t[0]))
-    for columns, fuse_lines, relay_lines in tries:
-        high = buses * BUS_MM + 2
-        high += math.ceil(fuses / columns) * (_cell_height(fuse_lines) + GAP_MM)
-        high += math.ceil(relays / columns) * (_cell_height(relay_lines) + GAP_MM)
-        if high <= inner.h:
-            return columns, fuse_lines, relay_lines
-    return tries[-1]
+def _relay_height(lines: int) -> float:
+    return 4.8 + lines * LINE_MM
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Columns and lines of text of the fuse cells and of the relay cells."""
+
+    fuse_columns: int
+    fuse_lines: int
+    relay_columns: int
+    relay_lines: int
+
+    def high(self, fuses: int, relays: int, buses: int) -> float:
+        """Height of everything, mm."""
+        fuse = math.ceil(fuses / self.fuse_columns) * (_fuse_height(self.fuse_lines) + GAP_MM)
+        relay = math.ceil(relays / self.relay_columns) * (_relay_height(self.relay_lines) + GAP_MM)
+        return buses * BUS_MM + fuse + relay + 1
+
+
+def _arrange(inner: Box, fuses: int, relays: int, buses: int) -> Grid:
+    """The roomiest grid that fits the sheet; the tightest where none does."""
+    grids = [
+        Grid(fuse_columns, fuse_lines, relay_columns, relay_lines)
+        for fuse_lines in (3, 2, 1)
+        for relay_columns in (4, 5, 6, 7)
+        for relay_lines in (6, 5, 4)
+        for fuse_columns in (5, 6, 7)
+    ]
+    return next((g for g in grids if g.high(fuses, relays, buses) <= inner.h), grids[-1])
 
 
 def _buses(device: Device, fuses: tuple[Device, ...]) -> dict[str, list[str]]:
@@ -108,15 +135,13 @@ def _draw_buses(canvas: Canvas, inner: Box, buses: dict[str, list[str]]) -> floa
     return y
 
 
-def _draw_cells(canvas, result, inner, y, devices, columns, lines, draw) -> float:
-    """A grid of cells, filled row by row; returns where the next row begins."""
-    width, height = (inner.w + GAP_MM) / columns, _cell_height(lines)
-    for n, device in enumerate(devices):
-        x = inner.x + n % columns * width
-        cell = Box(x, y + n // columns * (height + GAP_MM), width - GAP_MM, height)
-        canvas.rect(cell, 0.35, class_=device.kind)
-        draw(canvas, result, cell, device, lines)
-    return y + math.ceil(len(devices) / columns) * (height + GAP_MM)
+def _cell(inner: Box, top: float, place: int, columns: int, height: float) -> Box:
+    """Box of the n-th cell of a grid that is filled row by row."""
+    pitch = (inner.w + GAP_MM) / columns
+    return Box(
+        inner.x + place % columns * pitch, top + place // columns * (height + GAP_MM),
+        pitch - GAP_MM, height,
+    )  # fmt: skip
 
 
 def load_names(result: Result, loads: tuple[str, ...]) -> str:
@@ -131,6 +156,7 @@ def load_names(result: Result, loads: tuple[str, ...]) -> str:
 
 
 def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: int) -> None:
+    canvas.rect(cell, 0.35, class_="fuse")
     sizing = result.sizing.fuses.get(fuse.id)
     rating = sizing.rating_a if sizing else 0.0
     body = Box(cell.x + 1.2, cell.y + 1.2, 9.0, cell.h - 2.4)
@@ -145,7 +171,7 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
     bus = f", bus {fuse.written.bus}" if fuse.written.bus else ""
     canvas.text(x, cell.y + 3.6, fitted(fuse.id + slot + bus, SMALL_MM, room, True), bold=True)
     load_a = sizing.load_a if sizing else 0.0
-    figures = f"{load_a:.3g} A of {number} A"
+    figures = f"{load_a:.1f} A"
     wide = text_width_mm(figures, SMALL_MM) + 1.2
     load_bar(canvas, Box(x, cell.bottom - 3.4, room - wide, 2.2), load_a, rating)
     canvas.text(cell.right - 1.2, cell.bottom - 1.4, figures, anchor="end")
@@ -174,6 +200,7 @@ def _others(result: Result, pin: str) -> str:
 
 def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines: int) -> None:
     """DIN 72552 terminals as they sit in the socket, and what each is joined to."""
+    canvas.rect(cell, 0.35, class_="relay")
     names = [p.name for p in relay.pins]
     socket = Box(cell.x + 1.2, cell.y + 1.2, 14.0, min(cell.h - 2.4, 15.0))
     canvas.rect(socket, 0.35, radius=0.8, class_="socket")
@@ -197,5 +224,5 @@ def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines:
         broken = wrapped(text, SMALL_MM, room, 1 + spare)
         spare -= len(broken) - 1
         said += broken
-    for n, line in enumerate(said[: lines + 1]):
+    for n, line in enumerate(said[:lines]):
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM, line)
