@@ -268,7 +268,7 @@ def _assemble(vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route], given: 
             ends += _half_ends(piece, circuit.id, given, plugs)
             plans[circuit.id].append(_plan(vehicle, rope, circuit, piece, ends))
     splices = _splices(vehicle, rope, plans)
-    colours = choose_colours(vehicle, _circuits_in(vehicle, given))
+    colours = choose_colours(vehicle, _in_connectors(vehicle, given), _on_panels(vehicle))
     wires: dict[str, Wire] = {}
     for circuit in _in_order(vehicle):
         for wire in _wires(vehicle, rope, circuit, plans[circuit.id], splices[circuit.id]):
@@ -391,15 +391,28 @@ def _family(vehicle: Vehicle, circuit: Circuit) -> str:
     return "battery" if size and size.area_mm2 > 6 and family.startswith("thin-wall") else family
 
 
-def _circuits_in(vehicle: Vehicle, given: Given) -> dict[str, list[str]]:
-    """Circuits side by side in each connector, on each panel and in each pass-through."""
+def _in_connectors(vehicle: Vehicle, given: Given) -> dict[str, list[str]]:
+    """Circuits side by side in each connector, relay base and pass-through."""
+    found = {
+        device.id: [
+            circuit
+            for pin in device.pins
+            if not pin.stud
+            for circuit in vehicle.circuit_of_pin.get(pin.id, ())
+        ]
+        for device in vehicle.devices.values()
+    }
+    return found | {f"{device}/": list(taken) for device, taken in given.items()}
+
+
+def _on_panels(vehicle: Vehicle) -> dict[str, list[str]]:
+    """Circuits that end at the fuses and relays of each panel."""
     found: dict[str, list[str]] = {}
     for device in vehicle.devices.values():
-        if device.kind != "ground":
-            pins = [pin for pin in device.pins if not pin.stud]
-            held = [c for pin in pins for c in vehicle.circuit_of_pin.get(pin.id, ())]
-            found.setdefault(device.panel or device.id, []).extend(held)
-    return found | {f"{device}/": list(taken) for device, taken in given.items()}
+        for pin in device.pins if device.panel else ():
+            circuits = vehicle.circuit_of_pin.get(pin.id, ())
+            found.setdefault(device.panel, []).extend(circuits)
+    return found
 
 
 def _pass_pins(

@@ -11,7 +11,7 @@ import numpy as np
 from buildbook.harness.model import Bundle, Wire
 from buildbook.vehicle.model import Run
 
-PACKED_UP_TO = 40
+PACKED_UP_TO = 24
 """Bundles up to this many wires are packed circle by circle, thicker ones by area."""
 LARGE_FILL = 0.74
 """Share of a thick bundle's section that is wire; below the 0.80 of 19 equal circles."""
@@ -29,8 +29,9 @@ def bundles(runs: Iterable[Run], wires: Iterable[Wire]) -> dict[str, Bundle]:
 def bundle_diameter_mm(od_mm: Sequence[float]) -> float:
     """Outside diameter in mm of wires of these outside diameters, laid round and tight.
 
-    Up to 40 wires: the better of two real arrangements (all on one ring with or without a core;
-    thickest first, each as near the middle as it goes), so never less than the best packing.
+    Up to 24 wires: the best of three real arrangements (all on one ring; the thinnest on a ring
+    around the others; thickest first, each as near the middle as it goes), so never less than
+    the best packing.
     More: by area at 74 percent fill.
     """
     if not od_mm:
@@ -46,12 +47,23 @@ def _diameter(od: tuple[float, ...]) -> float:
         by_area = math.sqrt(sum(d * d for d in od) / LARGE_FILL)
         return max(by_area, od[0] + od[1])
     radii = [d / 2 for d in od]
-    found = [_pile(radii)]
-    if len(radii) <= 8:
-        found.append(_ring(radii))
-        if len(radii) > 2:
-            found.append(_ring(radii[1:], core=radii[0]))
-    return 2 * min(found)
+    return 2 * min(_pile(radii), _ring(radii), _layered(od))
+
+
+def _layered(od: tuple[float, ...]) -> float:
+    """Radius with the thinnest on one ring around the others: the ring just large enough."""
+    low, high = 2, len(od) - 1
+    best = math.inf
+    while low <= high:
+        count = (low + high) // 2
+        radii = [d / 2 for d in od[-count:]]
+        core = _diameter(od[:-count]) / 2
+        best = min(best, _ring(radii, core))
+        if _ring(radii) < core + 2 * max(radii):
+            low = count + 1
+        else:
+            high = count - 1
+    return best
 
 
 def _turn(outer: float, a: float, b: float) -> float:

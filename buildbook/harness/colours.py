@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from buildbook.vehicle.model import Circuit, Vehicle
 
-FEEDS = ("RD",)
+FEEDS, MORE_FEEDS = ("RD",), ("OG",)
 GROUNDS = ("BK", "BN")
-OTHERS = ("WH", "BU", "GN", "YE", "VT", "GY", "OG", "PK")
+OTHERS = ("WH", "BU", "GN", "YE", "VT", "GY", "PK")
 TRACERS = ("WH", "BK", "YE", "BU", "GN", "RD", "OG", "VT", "BN", "GY", "PK")
 ALIKE = {frozenset(pair) for pair in (("BK", "BN"), ("WH", "GY"), ("OG", "RD"), ("PK", "RD"),
                                       ("BU", "VT"), ("OG", "YE"), ("PK", "OG"))}  # fmt: skip
@@ -46,33 +47,50 @@ def _named(pin: object, names: Iterable[str]) -> bool:
 
 
 def palette(kind: str) -> tuple[str, ...]:
-    """Colours of a family: plain bodies first, then bodies with tracers."""
+    """Colours of a family: plain bodies first, then bodies with tracers; orange after red."""
     bodies = {"feed": FEEDS, "ground": GROUNDS}.get(kind, OTHERS)
-    striped = [
+    spare = _striped(MORE_FEEDS) if kind == "feed" else ()
+    return _striped(bodies) + spare
+
+
+def _striped(bodies: tuple[str, ...]) -> tuple[str, ...]:
+    return bodies + tuple(
         f"{body}/{tracer}"
         for tracer in TRACERS
         for body in bodies
         if body != tracer and frozenset((body, tracer)) not in ALIKE
-    ]
-    return bodies + tuple(striped)
+    )
 
 
-def choose_colours(vehicle: Vehicle, connectors: Mapping[str, Iterable[str]]) -> dict[str, str]:
-    """Circuit id -> colour; `connectors` gives the circuits in each connector.
+def choose_colours(
+    vehicle: Vehicle,
+    connectors: Mapping[str, Iterable[str]],
+    panels: Mapping[str, Iterable[str]],
+) -> dict[str, str]:
+    """Circuit id -> colour; the arguments give the circuits in each connector and on each panel.
 
     The author's colours stand. Others take the first colour of their family that no circuit
-    beside them in a connector has; when all are taken, the one least used beside them.
+    beside them in a connector has, nor, if it can be, on a panel; when all are taken, the one
+    least used beside them.
     """
-    beside: dict[str, set[str]] = {circuit: set() for circuit in vehicle.circuits}
-    for members in connectors.values():
-        held = set(members)
-        for circuit in held:
-            beside[circuit] |= held - {circuit}
+    beside = _neighbours(vehicle, connectors)
+    about = _neighbours(vehicle, panels)
     chosen = {c.id: c.written.colour for c in vehicle.circuits.values() if c.written.colour}
     for circuit in sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id)):
         if circuit.id in chosen:
             continue
-        near = [chosen[other] for other in sorted(beside[circuit.id]) if other in chosen]
+        near = Counter(chosen[other] for other in beside[circuit.id] if other in chosen)
+        far = Counter(chosen[other] for other in about[circuit.id] if other in chosen)
         colours = palette(family(vehicle, circuit))
-        chosen[circuit.id] = min(colours, key=near.count)
+        counts = {colour: (near[colour], far[colour]) for colour in colours}
+        chosen[circuit.id] = min(colours, key=counts.__getitem__)
     return chosen
+
+
+def _neighbours(vehicle: Vehicle, groups: Mapping[str, Iterable[str]]) -> dict[str, set[str]]:
+    beside: dict[str, set[str]] = {circuit: set() for circuit in vehicle.circuits}
+    for members in groups.values():
+        held = set(members)
+        for circuit in held:
+            beside[circuit] |= held - {circuit}
+    return beside

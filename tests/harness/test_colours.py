@@ -1,0 +1,58 @@
+"""Colours of circuits."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+import pytest
+
+from buildbook.catalogue.load import colours
+from buildbook.harness.build import build_harness
+from buildbook.harness.colours import palette
+from tests.harness.test_routes_and_splices import STAR, built, of, vehicle_of
+from tests.harness.test_sound import FOLDERS, vehicle_in
+from tests.harness.trees import sensor
+
+
+def test_the_authors_colour_stands() -> None:
+    devices = {"s": sensor("a", 2), "t": sensor("b", 2)}
+    circuits: dict[str, Any] = {
+        "plain": {"join": ["s.1", "t.1"]},
+        "own": {"join": ["s.2", "t.2"], "colour": "WH"},
+    }
+    harness = built(vehicle_of(devices, circuits, STAR))
+    assert of(harness, "own")[0].colour == "WH"
+    assert of(harness, "plain")[0].colour != "WH"
+
+
+def test_grounds_are_black_or_brown_and_battery_feeds_red() -> None:
+    devices = {"s": sensor("a", 2)}
+    circuits = {"feed": {"join": ["battery.+", "s.1"]}, "ground": {"join": ["s.2", "G1"]}}
+    harness = built(vehicle_of(devices, circuits, STAR))
+    assert of(harness, "feed")[0].colour.startswith("RD")
+    assert of(harness, "ground")[0].colour[:2] in ("BK", "BN")
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_circuits_in_one_plug_differ_in_colour(folder: str) -> None:
+    vehicle = vehicle_in(folder)
+    harness, _ = build_harness(vehicle)
+    assert harness is not None
+    for plug in harness.connectors.values():
+        used = [harness.wires[id_] for p in plug.pins for id_ in harness.wire_at.get(p.id, ())]
+        colour_of = {wire.circuit: wire.colour for wire in used}
+        pinned = {c for c in colour_of if vehicle.circuits[c].written.colour}
+        free = [colour for circuit, colour in colour_of.items() if circuit not in pinned]
+        twice = [colour for colour, count in Counter(free).items() if count > 1]
+        assert len(free) > 60 or not twice, (plug.id, twice)
+
+
+@pytest.mark.parametrize("kind", ["feed", "ground", "other"])
+def test_palettes_use_colours_of_the_catalogue_and_no_colour_twice(kind: str) -> None:
+    shades = palette(kind)
+    assert len(set(shades)) == len(shades) >= 8
+    for shade in shades:
+        codes = shade.split("/")
+        assert all(code in colours() for code in codes)
+        assert len(set(codes)) == len(codes)

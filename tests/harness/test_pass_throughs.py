@@ -1,0 +1,146 @@
+"""Contacts of pass-throughs: who gets which, and what happens when they run out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from buildbook.catalogue.load import contact_families
+from buildbook.harness.build import build_harness
+from buildbook.harness.pass_throughs import needed
+from buildbook.vehicle.model import Vehicle
+from tests.harness.sound import check_all
+from tests.harness.test_routes_and_splices import built, of, vehicle_of
+from tests.harness.trees import plug, run, sensor
+
+ROPE = {
+    "cabin": {"runs": [run("dash", "wall", 1000)]},
+    "engine": {"runs": [run("wall", "head", 1500)]},
+}
+
+
+def across(count: int, gate: dict[str, Any] | None = None, **circuit: Any) -> Vehicle:
+    """Circuits c1, c2, … from the dash to the head through X1."""
+    devices = {
+        "X1": {
+            "kind": "pass-through", "at": "wall", "plug": "gate", "between": ["cabin", "engine"],
+        } | (gate or {}),
+    }  # fmt: skip
+    circuits = {}
+    for n in range(1, count + 1):
+        devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
+        circuits[f"c{n}"] = {"join": [f"s{n}.1", f"t{n}.1"]} | circuit
+    return vehicle_of(devices, circuits, ROPE)
+
+
+def test_a_wire_is_cut_where_it_leaves_its_harness() -> None:
+    harness = built(across(1))
+    cabin, engine = of(harness, "c1")
+    assert (cabin.harness, cabin.points) == ("cabin", ("dash", "wall"))
+    assert (engine.harness, engine.points) == ("engine", ("head", "wall"))
+    (pin,) = harness.pass_pins
+    assert pin.wires == {"cabin": cabin.id, "engine": engine.id}
+    assert (cabin.b.node, engine.b.node) == ("X1.1/cabin", "X1.1/engine")
+
+
+def test_both_halves_are_connectors_with_every_cavity() -> None:
+    harness = built(across(2))
+    for side in ("cabin", "engine"):
+        half = harness.connectors[f"X1/{side}"]
+        assert [pin.cavity for pin in half.pins] == ["1", "2", "3", "4", "5", "6"]
+        assert [pin.unused for pin in half.pins] == [False, False, True, True, True, True]
+
+
+def test_what_the_author_fixed_stays() -> None:
+    harness = built(across(3, {"carries": {"5": "c1"}}))
+    taken = {pin.circuit: pin.cavity for pin in harness.pass_pins}
+    assert taken["c1"] == "5" and "5" not in (taken["c2"], taken["c3"])
+
+
+@pytest.mark.parametrize(("amps", "count"), [(7.5, 1), (7.6, 2), (12.0, 2), (12.1, 3)])
+def test_contacts_share_a_current_at_80_percent_of_their_sum(amps: float, count: int) -> None:
+    # AS39029 size 20 carries 7.5 A (memory); in parallel each is trusted with 6 A
+    assert needed(amps, contact_families()["size-20"]) == count
+
+
+def test_a_heavy_circuit_takes_neighbouring_contacts_and_a_splice_on_each_side() -> None:
+    vehicle = across(2)
+    harness = built(vehicle, {"c2": 18.0})
+    check_all(vehicle, harness)
+    cavities = [pin.cavity for pin in harness.pass_pins if pin.circuit == "c2"]
+    assert cavities == ["1", "2"]
+    sides = {splice.harness for splice in harness.splices.values()}
+    assert sides == {"cabin", "engine"} and len(harness.splices) == 2
+
+
+def test_pins_beyond_a_pass_through_share_one_contact() -> None:
+    devices = {
+        "X1": {"kind": "pass-through", "at": "wall", "plug": "gate", "between": ["cabin", "engine"]}
+    } | {f"s{n}": sensor("dash" if n < 3 else "head", 1) for n in range(1, 6)}
+    vehicle = vehicle_of(devices, {"c": {"join": [f"s{n}.1" for n in range(1, 6)]}}, ROPE)
+    harness = built(vehicle)
+    check_all(vehicle, harness)
+    assert len(harness.pass_pins) == 1
+    assert sorted(splice.harness for splice in harness.splices.values()) == ["cabin", "engine"]
+
+
+def test_a_heavy_circuit_goes_to_the_large_contact() -> None:
+    mixed = plug(4) | {"contacts": {"4": "pin-2.8"}}
+    devices = {
+        "X1": {
+            "kind": "pass-through",
+            "at": "wall",
+            "plug": "mixed",
+            "between": ["cabin", "engine"],
+        }
+    }
+    for n in (1, 2):
+        devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
+    circuits = {f"c{n}": {"join": [f"s{n}.1", f"t{n}.1"]} for n in (1, 2)}
+    plugs = {"mixed": mixed, "plug-1": plug(1)}
+    harness = built(vehicle_of(devices, circuits, ROPE, plugs=plugs), {"c2": 17.0})
+    taken = {pin.circuit: pin.cavity for pin in harness.pass_pins}
+    assert taken["c2"] == "4" and taken["c1"] in ("1", "2", "3")
+
+
+def test_a_full_pass_through_is_a_located_problem_with_a_hint() -> None:
+    harness, problems = build_harness(across(7))
+    assert harness is None
+    (problem,) = problems
+    assert "X1" in problem.what and "c7" in problem.what
+    assert problem.where.file == "vehicle.yaml" and "second pass-through" in problem.hint
+
+
+def test_what_one_pass_through_cannot_take_goes_through_the_other() -> None:
+    devices: dict[str, Any] = {
+        name: {"kind": "pass-through", "at": at, "plug": "gate", "between": ["cabin", "engine"]}
+        for name, at in (("X1", "wall"), ("X2", "far-wall"))
+    }
+    circuits = {}
+    for n in range(1, 9):
+        devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
+        circuits[f"c{n}"] = {"join": [f"s{n}.1", f"t{n}.1"]}
+    rope = {
+        "cabin": {"runs": [run("dash", "wall", 1000), run("dash", "far-wall", 1400)]},
+        "engine": {"runs": [run("wall", "head", 1500), run("far-wall", "head", 1900)]},
+    }
+    rope["engine"]["runs"][1] = run("head", "far-wall", 1900)
+    vehicle = vehicle_of(devices, circuits, rope)
+    harness = built(vehicle)
+    check_all(vehicle, harness)
+    assert [pin.device for pin in harness.pass_pins].count("X1") == 6
+    assert [pin.device for pin in harness.pass_pins].count("X2") == 2
+
+
+def test_a_fixed_contact_on_a_circuit_that_does_not_cross_is_a_problem() -> None:
+    devices = {
+        "X1": {
+            "kind": "pass-through", "at": "wall", "plug": "gate", "between": ["cabin", "engine"],
+            "carries": {"3": "inside"},
+        },
+        "s": sensor("dash", 1), "t": sensor("dash", 1),
+    }  # fmt: skip
+    vehicle = vehicle_of(devices, {"inside": {"join": ["s.1", "t.1"]}}, ROPE)
+    harness, problems = build_harness(vehicle)
+    assert harness is None and "does not cross" in problems[0].what

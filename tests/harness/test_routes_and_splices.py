@@ -1,0 +1,206 @@
+"""Routes, splices and lengths of small harnesses whose answers are seen by eye."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from buildbook.harness.build import build_harness
+from buildbook.harness.model import Harness, Wire
+from buildbook.harness.numbering import letters, splice_ids, wire_ids
+from buildbook.vehicle.model import Vehicle
+from tests.harness.trees import joined, plug, run, sensor
+
+PLUGS = {f"plug-{n}": plug(n) for n in range(1, 6)} | {"gate": plug(6)}
+
+
+def built(vehicle: Vehicle, current_a: dict[str, float] | None = None) -> Harness:
+    harness, problems = build_harness(vehicle, current_a)
+    assert harness is not None, problems
+    return harness
+
+
+def vehicle_of(
+    devices: dict[str, Any], circuits: dict[str, Any], rope: dict[str, Any], **more: Any
+) -> Vehicle:
+    first = next(iter(rope.values()))["runs"][0]["from"]
+    base = {
+        "battery": {"kind": "battery", "at": first, "system": "all"},
+        "G1": {"kind": "ground", "at": first, "system": "all"},
+    }
+    supply = {"battery ground": {"join": ["battery.-", "G1"]}}
+    return joined(
+        {
+            "plugs": PLUGS,
+            "devices": base | devices,
+            "circuits": supply | circuits,
+            "rope": rope,
+            **more,
+        }
+    )
+
+
+STAR = {
+    "main": {
+        "runs": [
+            run("hub", "a", 1000),
+            run("hub", "b", 800),
+            run("hub", "c", 600),
+            run("c", "d", 500),
+        ]
+    }
+}
+
+
+def of(harness: Harness, circuit: str) -> list[Wire]:
+    return [wire for wire in harness.wires.values() if wire.circuit == circuit]
+
+
+def path_m(vehicle: Vehicle, wire: Wire) -> float:
+    return sum(run.length_m for run in vehicle.runs if run.id in wire.runs)
+
+
+def test_two_pins_make_one_wire_along_the_rope() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("d", 1)}
+    vehicle = vehicle_of(devices, {"c": {"join": ["s.1", "t.1"]}}, STAR)
+    (wire,) = of(built(vehicle), "c")
+    assert wire.points == ("a", "hub", "c", "d")
+    assert path_m(vehicle, wire) == pytest.approx(2.1)
+
+
+def test_three_pins_are_spliced_at_the_breakout() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("b", 1), "u": sensor("d", 1)}
+    vehicle = vehicle_of(devices, {"c": {"join": ["s.1", "t.1", "u.1"]}}, STAR)
+    harness = built(vehicle)
+    (splice,) = harness.splices.values()
+    assert splice.point == "hub"
+    assert sum(path_m(vehicle, wire) for wire in of(harness, "c")) == pytest.approx(2.9)
+
+
+def test_the_author_places_a_splice() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("b", 1), "u": sensor("d", 1)}
+    circuit = {"join": ["s.1", "t.1", "u.1"], "splice at": "c"}
+    harness = built(vehicle_of(devices, {"c": circuit}, STAR))
+    assert [splice.point for splice in harness.splices.values()] == ["c"]
+
+
+def test_a_second_splice_is_made_where_it_saves_copper() -> None:
+    rope = {
+        "main": {
+            "runs": [
+                run("p", "q", 4000),
+                run("p", "a", 200),
+                run("p", "b", 200),
+                run("q", "c", 200),
+                run("q", "d", 200),
+            ]
+        }
+    }
+    devices = {name: sensor(name, 1) for name in "abcd"}
+    circuits = {"c": {"join": ["a.1", "b.1", "c.1", "d.1"]}}
+    vehicle = vehicle_of(devices, circuits, rope)
+    harness = built(vehicle)
+    assert {splice.point for splice in harness.splices.values()} == {"p", "q"}
+    assert sum(path_m(vehicle, wire) for wire in of(harness, "c")) == pytest.approx(4.8)
+
+
+def test_a_splice_keeps_out_of_moving_rope() -> None:
+    rope = {
+        "main": {
+            "runs": [
+                run("still", "hinge", 300),
+                run("hinge", "door", 400, zone="moving"),
+                run("door", "x", 100, zone="moving"),
+                run("door", "y", 100, zone="moving"),
+            ]
+        }
+    }
+    devices = {"s": sensor("still", 1), "t": sensor("x", 1), "u": sensor("y", 1)}
+    harness = built(vehicle_of(devices, {"c": {"join": ["s.1", "t.1", "u.1"]}}, rope))
+    assert [splice.point for splice in harness.splices.values()] == ["still"]
+
+
+def test_splices_at_one_point_are_staggered() -> None:
+    devices = {"s": sensor("a", 3), "t": sensor("b", 3), "u": sensor("d", 3)}
+    circuits = {f"c{n}": {"join": [f"s.{n}", f"t.{n}", f"u.{n}"]} for n in (1, 2, 3)}
+    harness = built(vehicle_of(devices, circuits, STAR))
+    assert sorted(splice.offset_m for splice in harness.splices.values()) == [0.0, 0.04, 0.08]
+
+
+def test_stubs_of_a_twisted_pair_are_kept_short() -> None:
+    devices = {"s": sensor("a", 2), "t": sensor("b", 2), "u": sensor("d", 2)}
+    circuits = {f"bus {n}": {"join": [f"s.{n}", f"t.{n}", f"u.{n}"]} for n in (1, 2)}
+    cables = {"bus": {"type": "twisted pair", "cores": ["bus 1", "bus 2"]}}
+    vehicle = vehicle_of(devices, circuits, STAR, cables=cables)
+    harness = built(vehicle)
+    for circuit in circuits:
+        # ISO 11898-2 practice: stubs not over 0.3 m at 1 Mbit/s
+        assert min(path_m(vehicle, wire) for wire in of(harness, circuit)) <= 0.3
+        assert {wire.cable for wire in of(harness, circuit)} == {"bus"}
+
+
+def test_a_cut_length_is_the_sum_of_what_it_lists() -> None:
+    rope = {
+        "main": {
+            "runs": [
+                run("a", "b", 1000, zone="moving"),
+                run("b", "c", 2000, known="estimated"),
+            ]
+        }
+    }
+    devices = {"s": sensor("a", 1), "t": sensor("c", 1) | {"fitted": "later"}}
+    (wire,) = of(built(vehicle_of(devices, {"c": {"join": ["s.1", "t.1"]}}, rope)), "c")
+    parts = {part.what: part.length_m for part in wire.addends}
+    # 3 m of rope; 5 % of the moving metre; 15 % of the estimated two; two ends of 50 mm;
+    # 300 mm at the device that is not fitted
+    assert parts["rope"] == pytest.approx(3.0)
+    assert parts["slack where it moves"] == pytest.approx(0.05)
+    assert parts["estimated rope, trim when fitted"] == pytest.approx(0.30)
+    assert wire.cut_m == pytest.approx(3.0 + 0.05 + 0.30 + 0.10 + 0.30)
+
+
+def test_a_wire_inside_a_panel_has_length() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("a", 1)}
+    (wire,) = of(built(vehicle_of(devices, {"c": {"join": ["s.1", "t.1"]}}, STAR)), "c")
+    assert wire.runs == () and wire.cut_m == pytest.approx(0.30 + 2 * 0.05)
+
+
+def test_a_longer_run_lengthens_the_wires_in_it_alone() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("d", 1), "u": sensor("b", 1), "v": sensor("c", 1)}
+    circuits = {"through d": {"join": ["s.1", "t.1"]}, "not": {"join": ["u.1", "v.1"]}}
+    before = built(vehicle_of(devices, circuits, STAR))
+    longer = {"main": {"runs": [*STAR["main"]["runs"][:3], run("c", "d", 1500)]}}
+    after = built(vehicle_of(devices, circuits, longer))
+    (old,), (new,) = of(before, "through d"), of(after, "through d")
+    assert new.cut_m - old.cut_m == pytest.approx(1.0)
+    assert of(before, "not")[0].cut_m == of(after, "not")[0].cut_m
+
+
+def test_a_spare_is_capped_at_its_point() -> None:
+    devices = {"s": sensor("a", 1)}
+    circuits = {"c": {"join": ["s.1"], "capped at": "d", "status": "spare"}}
+    (wire,) = of(built(vehicle_of(devices, circuits, STAR)), "c")
+    assert (wire.b.kind, wire.b.point, wire.b.node) == ("capped", "d", f"{wire.id}.cap")
+
+
+def test_a_screen_is_grounded_at_one_end_and_capped_at_the_far_end() -> None:
+    devices = {"s": sensor("a", 3), "t": sensor("d", 2)}
+    circuits = {
+        "signal": {"join": ["s.1", "t.1"]},
+        "return": {"join": ["s.2", "t.2"]},
+        "screen": {"join": ["s.3"]},
+    }
+    cables = {"k": {"type": "shielded 2", "cores": ["signal", "return"], "screen": "screen"}}
+    harness = built(vehicle_of(devices, circuits, STAR, cables=cables))
+    (drain,) = of(harness, "screen")
+    assert (drain.a.node, drain.b.kind, drain.b.point) == ("s.3", "capped", "d")
+    assert {wire.cable for name in circuits for wire in of(harness, name)} == {"k"}
+
+
+def test_wires_are_lettered_past_z() -> None:
+    assert [letters(n) for n in (0, 25, 26, 51, 52, 701, 702)] == [
+        "a", "z", "aa", "az", "ba", "zz", "aaa",
+    ]  # fmt: skip
+    assert wire_ids(204, 1) == ("204",)
+    assert splice_ids(204, 2) == ("S204a", "S204b")

@@ -1,0 +1,97 @@
+"""Harnesses of the test vehicles and of random ones are sound."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from buildbook.description.read import read_folder
+from buildbook.harness.build import build_harness
+from buildbook.vehicle.join import join
+from buildbook.vehicle.model import Vehicle
+from tests.harness.sound import check_all, check_joins
+from tests.harness.trees import vehicles
+
+ROOT = Path(__file__).parents[2]
+FOLDERS = ("tests/vehicles/two-wire", "tests/vehicles/motorcycle", "example_vehicle")
+
+
+def vehicle_in(folder: str) -> Vehicle:
+    reading, problems = read_folder(ROOT / folder)
+    assert reading is not None, problems
+    vehicle, problems = join(reading)
+    assert vehicle is not None, problems
+    return vehicle
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_test_vehicles_have_sound_harnesses(folder: str) -> None:
+    vehicle = vehicle_in(folder)
+    harness, problems = build_harness(vehicle)
+    assert harness is not None, problems
+    check_all(vehicle, harness)
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_wire_ids_carry_the_number_of_their_circuit(folder: str) -> None:
+    vehicle = vehicle_in(folder)
+    harness, _ = build_harness(vehicle)
+    assert harness is not None
+    for circuit in vehicle.circuits.values():
+        own = [wire.id for wire in harness.wires.values() if wire.circuit == circuit.id]
+        assert own
+        if len(own) == 1:
+            assert own == [str(circuit.number)]
+        else:
+            assert own[:3] == [f"{circuit.number}{letter}" for letter in "abc"[: len(own)]]
+
+
+@pytest.mark.parametrize("folder", FOLDERS)
+def test_the_same_vehicle_gives_the_same_harness(folder: str) -> None:
+    assert build_harness(vehicle_in(folder)) == build_harness(vehicle_in(folder))
+
+
+def test_a_full_car_is_built_well_below_a_second() -> None:
+    vehicle = vehicle_in("example_vehicle")
+    start = time.process_time()
+    harness, _ = build_harness(vehicle)
+    assert harness is not None and len(harness.wires) >= 200
+    assert time.process_time() - start < 1.0
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicles())
+def test_random_rope_trees_have_sound_harnesses(vehicle: Vehicle) -> None:
+    harness, problems = build_harness(vehicle)
+    assert harness is not None, problems
+    check_all(vehicle, harness)
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicles())
+def test_random_harnesses_stay_sound_with_contacts_in_parallel(vehicle: Vehicle) -> None:
+    # 20 A on 12 A contacts: at 80 percent of their sum two carry 19.2 A, so three
+    heavy = next(iter(vehicle.circuits))
+    harness, problems = build_harness(vehicle, {heavy: 20.0})
+    assert harness is not None, problems
+    check_all(vehicle, harness)
+    for through in vehicle.pass_throughs:
+        own = [p for p in harness.pass_pins if (p.device, p.circuit) == (through.device, heavy)]
+        assert len(own) in (0, 3)
+
+
+def test_the_join_check_sees_a_missing_wire_and_a_wrong_one() -> None:
+    vehicle = vehicle_in("tests/vehicles/motorcycle")
+    harness, _ = build_harness(vehicle)
+    assert harness is not None
+    wires = dict(harness.wires)
+    wires.pop("107b")
+    with pytest.raises(AssertionError):
+        check_joins(vehicle, replace(harness, wires=wires))
+    stray = replace(harness.wires["402"], a=harness.wires["403"].a)
+    with pytest.raises(AssertionError):
+        check_joins(vehicle, replace(harness, wires=harness.wires | {"402": stray}))

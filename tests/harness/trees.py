@@ -1,0 +1,110 @@
+"""Random vehicles over random rope trees, joined up as the program joins them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from buildbook.description.models import Description
+from buildbook.description.read import Positions, Reading
+from buildbook.description.yaml_reader import Node
+from buildbook.problem import Where
+from buildbook.vehicle.join import join
+from buildbook.vehicle.model import Vehicle
+
+ZONES = {
+    "still": {"ambient": "40 degC"},
+    "moving": {"ambient": "40 degC", "moving": "yes"},
+}
+
+
+def joined(data: dict[str, Any]) -> Vehicle:
+    """The vehicle of a description given as plain data; it must have no problem."""
+    base = {
+        "vehicle": {"name": "Test", "date": "2026-01-01"},
+        "supply": {"battery": {"between": ["battery.+", "battery.-"]}},
+        "states": {"on": {}},
+        "zones": ZONES,
+        "systems": {"all": {"title": "All"}},
+    }
+    description = Description.model_validate(base | data)
+    place = Where("vehicle.yaml")
+    vehicle, problems = join(Reading(description, Positions(Node({}, place)), {}))
+    assert vehicle is not None, problems
+    return vehicle
+
+
+def run(a: str, b: str, mm: int, **more: Any) -> dict[str, Any]:
+    """A run as it is written."""
+    return {"from": a, "to": b, "length": f"{mm} mm", "zone": "still"} | more
+
+
+def plug(count: int, contact: str = "pin-1.5") -> dict[str, Any]:
+    """A one-row plug type with so many cavities."""
+    return {"contact": contact, "rows": [[str(n + 1) for n in range(count)]]}
+
+
+def sensor(point: str, pins: int) -> dict[str, Any]:
+    """A device with a plug of so many pins."""
+    names = {str(n + 1): "wire" for n in range(pins)}
+    return {"kind": "sensor", "at": point, "plug": f"plug-{pins}", "pins": names, "system": "all"}
+
+
+@st.composite
+def vehicles(draw: st.DrawFn) -> Vehicle:
+    """One to three harnesses in a chain, each a random tree; devices and circuits at random."""
+    rope: dict[str, Any] = {}
+    points: list[str] = []
+    devices: dict[str, Any] = {}
+    plugs = {f"plug-{n}": plug(n) for n in range(1, 6)} | {"wide": plug(40)}
+    gate = ""
+    for name in ("front", "middle", "rear")[: draw(st.integers(1, 3))]:
+        own = [gate or f"{name}-0"]
+        runs = []
+        for at in range(1, draw(st.integers(2, 7))):
+            new = f"{name}-{at}"
+            runs.append(
+                run(
+                    draw(st.sampled_from(own)),
+                    new,
+                    draw(st.integers(50, 3000)),
+                    zone=draw(st.sampled_from(["still", "still", "moving"])),
+                    known=draw(st.sampled_from(["measured", "estimated"])),
+                )
+            )
+            own.append(new)
+        layup = draw(st.sampled_from(["parallel", "concentric"]))
+        rope[name] = {"runs": runs, "layup": layup}
+        if gate:
+            before = list(rope)[-2]
+            devices[f"X{len(rope)}"] = {
+                "kind": "pass-through", "at": gate, "plug": "wide", "between": [before, name],
+            }  # fmt: skip
+        points += own
+        gate = draw(st.sampled_from(own[1:]))
+    devices["battery"] = {"kind": "battery", "at": points[0], "system": "all"}
+    devices["G1"] = {"kind": "ground", "at": draw(st.sampled_from(points)), "system": "all"}
+    free: list[str] = []
+    for at in range(draw(st.integers(2, 8))):
+        pins = draw(st.integers(1, 5))
+        devices[f"d{at}"] = sensor(draw(st.sampled_from(points)), pins)
+        free += [f"d{at}.{n + 1}" for n in range(pins)]
+    free = draw(st.permutations(free))
+    circuits: dict[str, Any] = {
+        "supply": {"join": ["battery.+", free.pop()]},
+        "return": {"join": ["battery.-", "G1"]},
+    }
+    while free:
+        count = min(len(free), draw(st.integers(1, 6)))
+        pins, free = free[:count], free[count:]
+        name = f"c{len(circuits)}"
+        if count == 1:
+            end = {"capped at": draw(st.sampled_from(points)), "status": "spare"}
+            circuits[name] = {"join": pins, **end}
+        elif draw(st.booleans()):
+            circuits[name] = {"join": [*pins, "G1"]}
+        else:
+            circuits[name] = {"join": pins}
+    data = {"plugs": plugs, "devices": devices, "circuits": circuits, "rope": rope}
+    return joined(data)
