@@ -18,7 +18,7 @@ TROUBLE_WEIGHT = 0.04
 
 @dataclass(frozen=True)
 class Places:
-    """Nodes to probe, each in a state, with their trouble; readings are suspects x places, volts."""
+    """Nodes to probe, each in a state; readings are suspects x places, volts."""
 
     nodes: tuple[str, ...]
     states: tuple[str, ...]

@@ -20,12 +20,12 @@ def check(context: Context) -> Iterator[Finding]:
         limits += [(s.id, f"source:{s.id}", s.limit_a, "Output") for s in device.sources]
         for about, branch, limit, name in limits:
             current, state = _largest(context.solved, branch)
-            if limit is None or current <= limit + 1e-9:
+            if limit is None or current <= limit * (1 + 1e-6):
                 continue
             yield Finding(
                 RULE, "error", about,
-                f"{name} {about} of {device.title} carries {current:.2f} A in '{state}'; "
-                f"its limit is {limit:g} A.",
+                f"{name} {about} of {device.title} carries {current:.3g} A in '{state}'; "
+                f"its limit is {limit:.3g} A.",
                 "Switch the load through a relay, or share it between contacts."
                 if name != "Output"
                 else "Move some of the sensors to another supply.",

@@ -4,78 +4,55 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, battery_pins, circuits_at, loads, reach
+from buildbook.checks.context import Context, cranking_states
 from buildbook.checks.model import Finding
-from buildbook.electrical.model import Solution
-from buildbook.electrical.network import inside
-from buildbook.vehicle.model import Device, Load
+from buildbook.sizing.path import LoadPath, load_paths
 
 RULE = "drop-above-allowance"
-SOURCE = "the allowance in this description (vehicle: drop, critical drop)"
-STARTER_DROP_V = 0.5
-"""A starter's cables, feed and return, while it turns. Common practice, no source."""
+SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Report each load once, in its worst state."""
-    reached = {state: _ends(context, s) for state, s in context.solved.meter.items()}
-    for device, load in loads(context.vehicle):
-        if _signal(context, load):
-            continue
-        drops = [
-            (_drop(context, solution, load), state)
-            for state, solution in context.solved.meter.items()
-            if state in load.states
-            and inside(load.from_pin) in reached[state][0]
-            and inside(load.to_pin) in reached[state][1]
-        ]
-        worst, state = max(drops, default=(0.0, ""))
-        allowed = allowance_v(context, device, load)
-        if worst > allowed + 1e-6:
-            yield _finding(device, load, worst, allowed, state)
-
-
-def _signal(context: Context, load: Load) -> bool:
+    """Report each load once, in its worst state; only the starter is judged while it turns."""
     vehicle = context.vehicle
-    ends = (*circuits_at(vehicle, load.from_pin), *circuits_at(vehicle, load.to_pin))
-    return any(vehicle.circuits[c].written.signal for c in ends)
+    cranking = cranking_states(vehicle)
+    worst: dict[str, LoadPath] = {}
+    for path in load_paths(vehicle, context.harness, context.solved.meter):
+        starter = vehicle.devices[path.load.device].kind == "starter"
+        if path.signal or (path.state in cranking and not starter):
+            continue
+        known = worst.get(path.load.id)
+        if known is None or drop_v(context, path) > drop_v(context, known):
+            worst[path.load.id] = path
+    for path in worst.values():
+        if drop_v(context, path) > path.allowed_v * (1 + 1e-6):
+            yield _finding(context, path)
 
 
-def _ends(context: Context, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
-    """Nodes that the battery's posts reach without passing a load or a source."""
-    edges = [(b.a, b.b) for b in solution.branches.values() if b.kind not in ("load", "source")]
-    plus, minus = battery_pins(context.vehicle)
-    return reach(edges, inside(plus)), reach(edges, inside(minus))
+def wire_drop_v(context: Context, path: LoadPath) -> float:
+    """Volts lost in the wires of a load's path, feed and return."""
+    currents = context.solved.meter[path.state].current_a
+    branches = [b for b in (*path.feed, *path.back) if b.kind == "wire"]
+    return sum(abs(currents[b.id]) * b.ohms for b in branches)
 
 
-def _drop(context: Context, solution: Solution, load: Load) -> float:
-    plus, minus = (inside(pin) for pin in battery_pins(context.vehicle))
-    volts = solution.volts
-    return (
-        volts[plus] - volts[inside(load.from_pin)] + volts[inside(load.to_pin)]
-        - volts.get(minus, 0.0)
-    )  # fmt: skip
+def drop_v(context: Context, path: LoadPath) -> float:
+    """Volts lost in wires, contacts, fuses and joints together."""
+    return wire_drop_v(context, path) + path.other_drop_v
 
 
-def allowance_v(context: Context, device: Device, load: Load) -> float:
-    """Volts that a load may lose, feed and return together."""
-    if device.kind == "starter":
-        return STARTER_DROP_V
-    about = context.vehicle.description.vehicle
-    circuits = context.vehicle.circuits
-    fed_by = [circuits[c].written for c in circuits_at(context.vehicle, load.from_pin)]
-    pinned = [c.drop for c in fed_by if c.drop is not None]
-    if pinned:
-        return max(pinned)
-    critical = load.critical or device.written.critical or any(c.critical for c in fed_by)
-    return about.nominal * (about.critical_drop if critical else about.drop)
-
-
-def _finding(device: Device, load: Load, worst: float, allowed: float, state: str) -> Finding:
+def _finding(context: Context, path: LoadPath) -> Finding:
+    """A warning where thicker wire would help, a note where the contacts alone take too much."""
+    device = context.vehicle.devices[path.load.device]
+    wires = wire_drop_v(context, path)
+    thin = wires > path.wire_allowance_v * (1 + 1e-6)
     return Finding(
-        RULE, "warning", load.id,
-        f"{device.title} ({load.id}) loses {worst:.2f} V between the battery and itself, feed and "
-        f"return, in '{state}'; {allowed:.2f} V is allowed.",
-        "Use larger or shorter wire, a nearer ground, or feed it through a relay close to it.",
+        RULE, "warning" if thin else "note", path.load.id,
+        f"{device.title} ({path.load.id}) loses {wires + path.other_drop_v:.2f} V in "
+        f"'{path.state}', {wires:.2f} V in wires and {path.other_drop_v:.2f} V in contacts, fuses "
+        f"and joints; {path.allowed_v:.2f} V is allowed.",
+        "Use larger or shorter wire, or feed it through a relay close to it."
+        if thin
+        else "Use fewer or larger contacts on its way, or allow it more (drop).",
         SOURCE, device.where,
     )  # fmt: skip

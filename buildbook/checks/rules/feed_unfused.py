@@ -18,9 +18,26 @@ MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse
 def check(context: Context) -> Iterator[Finding]:
     """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
     live = reach(_edges(context), inside(battery_pins(context.vehicle)[0]))
+    main = _main_devices(context)
     for wire in context.harness.wires.values():
         if wire.a.node in live and wire.b.node in live:
-            yield _finding(context, wire)
+            joined = {pin.device for pin in context.vehicle.circuits[wire.circuit].pins}
+            yield _finding(context, wire, joined <= main)
+
+
+def _main_devices(context: Context) -> set[str]:
+    """Devices of the main cables, and the relays that pass the starter's current."""
+    devices = context.vehicle.devices.values()
+    found = {d.id for d in devices if d.kind in MAIN}
+    for circuit in context.vehicle.circuits.values():
+        kinds = {context.vehicle.devices[p.device].kind for p in circuit.pins}
+        if "starter" in kinds:
+            found |= {
+                pin.device
+                for pin in circuit.pins
+                if context.vehicle.devices[pin.device].kind == "relay" and pin.name in ("30", "87")
+            }
+    return found
 
 
 def _edges(context: Context) -> Iterator[tuple[str, str]]:
@@ -40,10 +57,8 @@ def _edges(context: Context) -> Iterator[tuple[str, str]]:
                 yield inside(bond.from_pin), inside(bond.to_pin)
 
 
-def _finding(context: Context, wire: Wire) -> Finding:
+def _finding(context: Context, wire: Wire, main: bool) -> Finding:
     circuit = context.vehicle.circuits[wire.circuit]
-    kinds = {context.vehicle.devices[pin.device].kind for pin in circuit.pins}
-    main = kinds <= MAIN
     return Finding(
         RULE, "note" if main else "error", wire.id,
         f"Wire {wire.id} of {wire.circuit}, from {end_name(wire.a)} to {end_name(wire.b)}, "
