@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
-TRACK_MM = 1.7
+TRACK_MM = 1.8
 """Distance between horizontal lines in a channel."""
-CLEAR_MM = 0.9
+CLEAR_MM = 1.8
 """Least distance between two vertical lines that must not be taken for one."""
 GAP_MM = 1.0
 
@@ -232,7 +232,7 @@ def _tracks(spans: list[tuple[float, float, str]]) -> dict[str, int]:
     ends: list[float] = []
     found: dict[str, int] = {}
     for x0, x1, id_ in sorted(spans):
-        track = next((n for n, end in enumerate(ends) if end + CLEAR_MM < x0), len(ends))
+        track = next((n for n, end in enumerate(ends) if end + 0.9 < x0), len(ends))
         if track == len(ends):
             ends.append(x1)
         else:

@@ -78,9 +78,16 @@ def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbo
         return symbols.switch
     if device.kind == "relay":
         return symbols.relay_coil
+    if device.kind in ("battery", "alternator"):
+        return symbols.resistor
     if device.kind == "sensor":
         return symbols.sensor(device.written.senses)
     return symbols.BY_KIND.get(device.kind, symbols.resistor)
+
+
+def is_block(device: Device) -> bool:
+    """True for what is drawn as a box with pins: controllers, and sensors of several parts."""
+    return device.kind in BLOCKS or (device.kind == "sensor" and len(device.loads) > 1)
 
 
 def inside_of(device: Device, supply: tuple[str, str] | None) -> list[Inside]:
@@ -89,15 +96,15 @@ def inside_of(device: Device, supply: tuple[str, str] | None) -> list[Inside]:
     Pins are dealt to the two edges so that every part joins an upper to a lower one; a
     part that would close an odd circle is left out. `supply` are the battery's two pins.
     """
-    if device.kind in BLOCKS:
+    if is_block(device):
         return []
     found: list[tuple[str, str, str, symbols.Symbol]] = [
         (p.id, p.from_pin, p.to_pin, _inside_symbol(device, p))
         for p in (*device.bonds, *device.contacts, *device.loads)
         if not (isinstance(p, Bond) and p.kind != "fuse")
     ]
-    if device.kind in ("battery", "alternator") and supply and not found:
-        found = [(device.id, *supply, symbols.BY_KIND[device.kind])]
+    if device.kind in ("battery", "alternator") and supply:
+        found = [(f"{device.id} itself", *supply, symbols.BY_KIND[device.kind]), *found]
     if device.kind == "sensor" and not found and len(device.pins) >= 2:
         first, last = device.pins[0].id, device.pins[-1].id
         found = [(device.id, first, last, symbols.sensor(device.written.senses))]
@@ -129,6 +136,8 @@ def top_pins(device: Device, inside: list[Inside]) -> set[str]:
     """Pins drawn on the upper edge."""
     if device.kind in BLOCKS:
         return controller_top_pins(device)
+    if is_block(device):
+        return {load.from_pin for load in device.loads}
     return {part.top for part in inside}
 
 
@@ -221,16 +230,23 @@ def height_of(piece: Piece) -> float:
 
 
 def caption_of(words: str, detail: str, elsewhere: str) -> tuple[str, ...]:
-    """A device's name in at most two lines, its title and the system that it belongs to."""
+    """A device's name in at most two lines, its title, and the system that it belongs to."""
     lines = wrapped(words, SMALL_MM, CAPTION_MM, 2, bold=True)
     if detail and detail.lower().replace(" ", "-") != words.lower():
-        lines += [fitted(detail, SMALL_MM, CAPTION_MM)]
+        lines += wrapped(detail, SMALL_MM, CAPTION_MM, 2)
     if elsewhere:
-        lines += [fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM)]
+        lines = [*lines[:3], fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM)]
     return tuple(lines[:4])
 
 
 def _pin_text(piece: Piece, pin_id: str) -> str:
+    """The pin's name; for the side of a fuse that a bus bar feeds, the stud of the panel."""
+    bonds = piece.device.bonds if piece.device else ()
+    for bond in bonds:
+        if bond.kind == "bus" and bond.device == pin_id.rsplit(".", 1)[0]:
+            ends = {bond.from_pin, bond.to_pin}
+            if pin_id in ends and piece.device and piece.device.kind == "fuse":
+                return (ends - {pin_id}).pop()
     pin = _pin(piece, pin_id)
     return pin.name if pin else pin_id.rsplit(".", 1)[-1]
 
@@ -262,6 +278,10 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     if len(piece.inside) != 1 or piece.width > 1:
         box = Box(x - 4, y + PIN_MM, last - x + 8, foot - y - 2 * PIN_MM)
         canvas.rect(box, 0.35, dash="" if not piece.inside else "1.5 1", into=into)
+    if piece.device and piece.device.kind == "sensor" and not piece.inside:
+        letter = symbols.SENSES.get(piece.device.written.senses or "", "S")
+        canvas.text((x + last) / 2, (y + foot) / 2 + 0.95, letter, SMALL_MM, "middle",
+                    class_="symbol")  # fmt: skip
     uppers, lowers = piece.levels(True), piece.levels(False)
     upper_edge = y + PIN_MM + 0.5 + BAR_MM * len(uppers)
     lower_edge = foot - PIN_MM - 0.5 - BAR_MM * len(lowers)
@@ -300,8 +320,12 @@ def _draw_pin(
     pin = _pin(piece, pin_id)
     y = edge if top else edge - PIN_MM
     if not (pin and pin.cavity):
-        canvas.line([(x, y if wire else y + 0.6), (x, y + PIN_MM)], symbols.LINE, into=into)
-    if pin and pin.cavity:
+        ends = (y, y + PIN_MM) if wire else (y + 1.6, y + PIN_MM) if top else (y, y + 1.8)
+        canvas.line([(x, ends[0]), (x, ends[1])], symbols.LINE, into=into)
+    elif not wire:
+        ends = (y + 1.6, y + PIN_MM) if top else (y, y + 1.8)
+        canvas.line([(x, ends[0]), (x, ends[1])], symbols.LINE, into=into)
+    if pin and pin.cavity and wire:
         symbols.plug_and_socket(canvas, into, x, y + 0.4)
         canvas.line([(x, y), (x, y + 0.5)], symbols.LINE, into=into)
         canvas.line([(x, y + 2.9), (x, y + PIN_MM)], symbols.LINE, into=into)

@@ -19,6 +19,7 @@ from buildbook.drawing.pieces import (
     element_of,
     groups_of,
     inside_of,
+    is_block,
     top_pins,
 )
 from buildbook.drawing.sheet import (
@@ -61,6 +62,16 @@ class Placed:
     group: Group
     x: float
     y: float
+
+
+@dataclass
+class _Shelf:
+    """A row of groups on a sheet; `x` is where the next one goes."""
+
+    sheet: int
+    y: float
+    height: float
+    x: float = 0.0
 
 
 def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
@@ -112,6 +123,7 @@ class _Plan:
                        for d in self.devices}  # fmt: skip
         self.top = {pin for d, inside in self.inside.items()
                     for pin in top_pins(self._device(d), inside)}  # fmt: skip
+        self.top |= self._turned()
         self.pieces: dict[str, Piece] = {}
         self.upper = self._orient()
         self._make_devices()
@@ -140,6 +152,31 @@ class _Plan:
     def _is_top(self, pin: str) -> bool:
         kind = self._device(self.result.vehicle.pins[pin].device).kind
         return kind in ("ground", "panel") or pin in self.top
+
+    def _turned(self) -> set[str]:
+        """Pins free to sit on either edge that go on top, to end a path that only has sources."""
+        circuits: dict[str, dict[str, bool]] = defaultdict(dict)
+        for wire in self.wires:
+            for end in (wire.a, wire.b):
+                if end.kind == "pin":
+                    circuits[wire.circuit][end.node] = self._is_free(end.node)
+        turned: set[str] = set()
+        for pins in circuits.values():
+            fixed = [self._is_top(pin) for pin, free in pins.items() if not free]
+            free = [pin for pin, is_free in pins.items() if is_free]
+            if fixed and not any(fixed):
+                turned |= set(free)
+            elif not fixed:
+                turned |= set(free[1:])
+        return turned
+
+    def _is_free(self, pin: str) -> bool:
+        device = self.result.vehicle.pins[pin].device
+        inner = {p for part in self.inside[device] for p in (part.top, part.bottom)}
+        kind = self._device(device).kind
+        if kind == "sensor" and is_block(self._device(device)):
+            return False
+        return kind not in ("ground", "panel") and pin not in self.top and pin not in inner
 
     def _orient(self) -> dict[str, str]:
         """Wire -> node key of its upper end, by where its circuit's current comes from."""
@@ -263,9 +300,9 @@ class _Plan:
                 root[find(f"wire {wire}")] = find(f"pin {pin}")
         for id_ in blocks:
             device = self._device(id_)
-            parts: dict[str, list[str]] = defaultdict(list)
+            parts: dict[tuple[str, bool], list[str]] = defaultdict(list)
             for pin in self.devices[id_]:
-                parts[find(f"pin {pin}")].append(pin)
+                parts[find(f"pin {pin}"), pin in self.top].append(pin)
             chunks = [pins[n : n + MOST_PINS] for pins in parts.values()
                       for n in range(0, len(pins), MOST_PINS)]  # fmt: skip
             words = caption_of(id_, device.title, self._elsewhere(device))
@@ -325,21 +362,31 @@ class _Plan:
             done.append(Group(elements, links, layout))
         return done
 
+    def _has_battery(self, group: Group) -> bool:
+        devices = (self.pieces[key].device for key in group.elements if key in self.pieces)
+        return any(device and device.kind == "battery" for device in devices)
+
     def _pack(self) -> list[list[Placed]]:
-        """Groups on shelves on sheets: tall ones first, in the order of the wires within."""
-        groups = self._groups()
-        groups.sort(key=lambda g: -round(g.layout.height / 25))
+        """Groups on shelves on sheets, tall ones first, each in the first place that takes it."""
+        groups = sorted(
+            self._groups(),
+            key=lambda g: (not self._has_battery(g), -round(g.layout.height / 10)),
+        )
         sheets: list[list[Placed]] = []
-        x = y = shelf = 0.0
+        shelves: list[_Shelf] = []
         for group in groups:
             w, h = group.layout.width, group.layout.height
-            if sheets and x + w > ROOM_MM[0]:
-                x, y, shelf = 0.0, y + shelf + BETWEEN_MM, 0.0
-            if not sheets or y + h > ROOM_MM[1]:
-                sheets.append([])
-                x = y = shelf = 0.0
-            sheets[-1].append(Placed(group, x, y))
-            x, shelf = x + w + BETWEEN_MM, max(shelf, h)
+            shelf = next((s for s in shelves if s.x + w <= ROOM_MM[0] and h <= s.height), None)
+            if shelf is None:
+                feet = {n: max(s.y + s.height for s in shelves if s.sheet == n) + BETWEEN_MM
+                        for n in range(len(sheets))}  # fmt: skip
+                sheet = next((n for n, y in feet.items() if y + h <= ROOM_MM[1]), len(sheets))
+                if sheet == len(sheets):
+                    sheets.append([])
+                shelf = _Shelf(sheet, feet.get(sheet, 0.0), h)
+                shelves.append(shelf)
+            sheets[shelf.sheet].append(Placed(group, shelf.x, shelf.y))
+            shelf.x += w + BETWEEN_MM
         return sheets
 
     def sheets(self) -> tuple[Drawing, ...]:
@@ -403,8 +450,7 @@ class _Plan:
         )
         shade = colours().get(wire.colour.split("/")[0])
         if shade:
-            canvas.line(points, 1.1, shade[1], into=into)
-            canvas.line(points, 0.6, "#ffffff", into=into)
+            canvas.line(points, 0.9, shade[1], into=into)
         canvas.line(points, 0.3, into=into, class_="core")
         if not link.labelled:
             return
