@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from buildbook.catalogue.load import fuse_families
+from buildbook.catalogue.model import FuseFamily
 from buildbook.electrical.model import Solved
 from buildbook.electrical.solve import solve_states
 from buildbook.harness.model import Harness
@@ -112,7 +113,7 @@ def _solve(
 
 def _look(vehicle: Vehicle, harness: Harness, solved: Solved) -> Round:
     heating = solved.heating
-    paths = load_paths(vehicle, harness, heating)
+    paths = load_paths(vehicle, heating)
     cranking = cranking_states(vehicle, heating)
     charging = charging_wires(vehicle, heating)
     alternator = vehicle.description.supply.alternator
@@ -209,8 +210,13 @@ def _sizes(
     return grown, base
 
 
-def _thinnest(place: Place, fits) -> int:  # noqa: ANN001 - a test of one candidate
-    """Place of the thinnest candidate that fits, or of the thickest there is."""
+def _thinnest(place: Place, fits: Callable[[Candidate], bool]) -> int:
+    """Place of the thinnest candidate that fits, or of the thickest there is.
+
+    Where the air is too hot for every insulation, copper is no help: the thinnest.
+    """
+    if all(place.ambient_c >= c.family.rated_c for c in place.candidates):
+        return 0
     for i, candidate in enumerate(place.candidates):
         if fits(candidate):
             return i
@@ -322,6 +328,6 @@ def _fuse_record(
     )
 
 
-def _inrush_governs(family, load: FuseLoad, rating: float) -> bool:  # noqa: ANN001
+def _inrush_governs(family: FuseFamily, load: FuseLoad, rating: float) -> bool:
     smaller = [r for r in family.ratings_a if r < rating]
     return bool(smaller) and load.current_a <= family.continuous_share * smaller[-1]

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Branch, Solution
-from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Load, Vehicle
 
 TRICKLE_A = 1e-4
@@ -32,10 +31,9 @@ class LoadPath:
     """Lost in contacts, fuses, switches and joints: what a thicker wire cannot help."""
     allowed_v: float
     signal: bool
-
-    @property
-    def wires(self) -> tuple[str, ...]:
-        return tuple(b.ref for b in (*self.feed, *self.back) if b.kind == "wire")
+    wires: tuple[str, ...]
+    """Wires whose drop counts. While charging, those between alternator and battery do not:
+    the regulator makes up for them."""
 
     @property
     def wire_allowance_v(self) -> float:
@@ -43,30 +41,35 @@ class LoadPath:
         return max(self.allowed_v - self.other_drop_v, self.allowed_v / 2)
 
 
-def load_paths(
-    vehicle: Vehicle, harness: Harness, solutions: Mapping[str, Solution]
-) -> list[LoadPath]:
+def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[LoadPath]:
     """A path for every load that draws, in every state."""
     found = []
+    charging = _charging_branches(solutions)
     for solution in solutions.values():
         joined = _joined(solution)
         for device in vehicle.devices.values():
             for load in device.loads:
                 current = solution.current_a.get(f"load:{load.id}", 0.0)
                 if abs(current) > TRICKLE_A:
-                    found.append(_path(vehicle, harness, solution, joined, load, current))
+                    made_up = charging if solution.alternator_a > 0 else frozenset()
+                    found.append(_path(vehicle, solution, joined, load, current, made_up))
     return found
 
 
 def charging_wires(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> frozenset[str]:
     """Wires between alternator and battery: a flat battery sends its whole output through."""
+    ids = _charging_branches(solutions)
+    return frozenset(i.removeprefix("wire:") for i in ids if i.startswith("wire:"))
+
+
+def _charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
     found: set[str] = set()
     for solution in solutions.values():
         if solution.charging_a > 0 and "battery" in solution.branches:
             battery = solution.branches["battery"]
             joined = _joined(solution)
-            way = _walk(joined, battery.a, 1.0) + _walk(joined, battery.b, -1.0)
-            found |= {b.ref for b in way if b.kind == "wire"}
+            found |= {b.id for b in _walk(joined, battery.a, 1.0)}
+            found |= {b.id for b in _walk(joined, battery.b, -1.0)}
     return frozenset(found)
 
 
@@ -108,25 +111,34 @@ def _walk(joined: Joined, node: str, sign: float) -> list[Branch]:
 
 def _path(
     vehicle: Vehicle,
-    harness: Harness,
     solution: Solution,
     joined: Joined,
     load: Load,
     current: float,
+    made_up: frozenset[str],
 ) -> LoadPath:
     branch = solution.branches[f"load:{load.id}"]
     high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
     feed, back = tuple(_walk(joined, high, 1.0)), tuple(_walk(joined, low, -1.0))
-    other = sum(abs(solution.current_a[b.id]) * b.ohms for b in (*feed, *back) if b.kind != "wire")
-    circuits = [vehicle.circuits[c] for p in (load.from_pin, load.to_pin)
-                for c in vehicle.circuit_of_pin.get(p, ())]  # fmt: skip
-    device = vehicle.devices[load.device]
-    written = vehicle.description.vehicle
+    counted = [b for b in (*feed, *back) if b.id not in made_up]
+    other = sum(abs(solution.current_a[b.id]) * b.ohms for b in counted if b.kind != "wire")
+    wires = tuple(b.ref for b in counted if b.kind == "wire")
+    allowed, signal = _allowance(vehicle, load)
+    return LoadPath(load, solution.state, abs(current), feed, back, other, allowed, signal, wires)
+
+
+def _allowance(vehicle: Vehicle, load: Load) -> tuple[float, bool]:
+    """Volts that the load's feed and return may lose, and whether it is only a signal."""
+    circuits = [
+        vehicle.circuits[c]
+        for pin in (load.from_pin, load.to_pin)
+        for c in vehicle.circuit_of_pin.get(pin, ())
+    ]
+    device, written = vehicle.devices[load.device], vehicle.description.vehicle
     critical = load.critical or device.written.critical
     share = written.critical_drop if critical else written.drop
     if device.kind == "starter":
         share *= INTERMITTENT
     pinned = [c.written.drop for c in circuits if c.written.drop is not None]
     allowed = min(pinned) if pinned else share * written.nominal
-    signal = any(c.written.signal for c in circuits)
-    return LoadPath(load, solution.state, abs(current), feed, back, other, allowed, signal)
+    return allowed, any(c.written.signal for c in circuits)

@@ -81,7 +81,12 @@ def wire_limits(facts: WireFacts, needs: Mapping[str, int]) -> tuple[Limit, ...]
 
 
 def _heat(facts: WireFacts, needs: str) -> Limit:
-    """The harder of continuous current and cranking."""
+    """The harder of continuous current and cranking; in air too hot, the insulation itself."""
+    ambient_c, family = facts.place.ambient_c, facts.chosen.family
+    if ambient_c >= family.rated_c:
+        return Limit(
+            "heat", ambient_c, family.rated_c, "degC", "hotter family", f"zone; {family.source}"
+        )
     steady = facts.steady_a / max(facts.heat_a, 1e-9)
     if facts.crank_a / max(facts.crank_allowed_a, 1e-9) > steady:
         return Limit("heat", facts.crank_a, facts.crank_allowed_a, "A", needs, CRANKING)
