@@ -130,9 +130,9 @@ def _write_cavity(
 ) -> None:
     canvas.text(x, y - RING_MM - 0.9, cavity, anchor="middle", bold=True, class_="cavity")
     if wire is None:
-        canvas.circle(x, y, RING_MM, 0.25, fill="#ffffff", class_="empty")
+        canvas.circle(x, y, RING_MM * 0.8, 0.18, fill="#ffffff", class_="empty")
         if sealed:
-            reach = RING_MM * math.sqrt(0.5)
+            reach = 0.8 * RING_MM * math.sqrt(0.5)
             for sign in (1, -1):
                 ends = [(x - reach, y - sign * reach), (x + reach, y + sign * reach)]
                 canvas.line(ends, 0.35, class_="plugged")
@@ -147,16 +147,16 @@ def _write_cavity(
         canvas.text(x - 0.3 + LINE_MM, foot, wire.colour, anchor="end", turned=True)
 
 
-def _keyway(canvas: Canvas, shell: Box, side: str, ring: bool, mating: bool) -> None:
+def _keyway(canvas: Canvas, shell: Box, side: str, ring: bool) -> None:
     """The keyway as a black notch on the shell; the word stands beside it."""
     word = "keyway" if ring else "keyway, latch side"
     mid_x, mid_y = shell.x + shell.w / 2, shell.y + shell.h / 2
-    width = min(10.0, shell.w / 2, shell.h / 2)
+    width = min(8.0, shell.w / 2, shell.h / 2)
     spots = {
         "top": (Box(mid_x - width / 2, shell.y - 1.6, width, 1.6),
                 (mid_x + width / 2 + 1.2, shell.y - 0.7, "start", False)),
         "bottom": (Box(mid_x - width / 2, shell.bottom, width, 1.6),
-                   (mid_x + width / 2 + 1.2, shell.bottom + 2.6, "start", False)),
+                   (mid_x + width / 2 + 1.2, shell.bottom + 2.5, "start", False)),
         "left": (Box(shell.x - 1.6, mid_y - width / 2, 1.6, width),
                  (shell.x - 2.4, mid_y, "middle", True)),
         "right": (Box(shell.right, mid_y - width / 2, 1.6, width),
@@ -168,9 +168,33 @@ def _keyway(canvas: Canvas, shell: Box, side: str, ring: bool, mating: bool) -> 
 
 
 def _legend(used: int, cavities: int, sealed: bool, cell: Cell) -> str:
-    spare = "crossed: blank, fit a sealing plug" if sealed else "hollow: empty"
-    below = "" if cell.style == "bare" else "; below each: wire, colour"
-    return f"{used} of {cavities} cavities used; {spare}{below}"
+    parts = [f"{used} of {cavities} cavities used"]
+    if used < cavities:
+        parts.append("crossed: blank, fit a sealing plug" if sealed else "small and hollow: empty")
+    if used and cell.style != "bare":
+        parts.append("with each: wire, colour")
+    return "; ".join(parts)
+
+
+@dataclass(frozen=True)
+class Shell:
+    """Outline of a connector around its lettered cavities, in mm about the cavities' origin."""
+
+    box: Box
+    radius: float
+    """Of the corners; half the width for a round shell."""
+
+
+def _shell(plug: Plug, boxes: list[Box]) -> Shell:
+    """A rounded rectangle for rows; for rings a circle about the middle that holds every label."""
+    if plug.rings:
+        corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
+        middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
+        r = max(math.hypot(x, y - middle) for x, y in corners) + 0.8
+        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r)
+    left, top = min(b.x for b in boxes), min(b.y for b in boxes)
+    wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
+    return Shell(Box(left - 1.5, top - 1, wide + 3, high + 2), 1.5)
 
 
 def face(result: Result, connector: Connector, mating: bool = False) -> Drawing:
@@ -180,40 +204,33 @@ def face(result: Result, connector: Connector, mating: bool = False) -> Drawing:
     wires = wires_in(result, connector)
     cell, across, down = _fitting(places, wires)
     centres = {c: (x * across, y * down) for c, (x, y) in places.items()}
-    boxes = [cell.box(x, y) for x, y in centres.values()] or [cell.box(0, 0)]
-    left, top = min(b.x for b in boxes), min(b.y for b in boxes)
-    wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
+    shell = _shell(plug, [cell.box(x, y) for x, y in centres.values()] or [cell.box(0, 0)])
     legend = _legend(len(wires), len(places), plug.sealed, cell)
-    view = "Seen from the mating side" if mating else "Seen from the WIRE SIDE"
+    view = f"Seen from the {'MATING' if mating else 'WIRE'} SIDE, plug {connector.plug_type}"
+    heading = _heading(connector)
     lettering = max(
-        text_width_mm(view, NORMAL_MM, True), text_width_mm(legend, SMALL_MM), 70.0
-    )
-    width = min(WIDTH_MM, max(wide + 2 * 12.0, lettering + 4, wide / 2 + 44.0))
-    canvas = Canvas(width, high + 24.5)
-    shell = Box((width - wide) / 2 - 1.5, 13.5, wide + 3, high + 2)
-    canvas.text(2, 3.4, fitted(_heading(connector), NORMAL_MM, width - 4, True), NORMAL_MM,
-                bold=True)  # fmt: skip
-    canvas.text(2, 7.4, view, NORMAL_MM)
-    radius = shell.h / 2 if _round_shell(plug, shell) else 1.5
-    canvas.rect(shell, 0.5, radius=radius, class_="shell")
-    _keyway(canvas, shell, mirrored_keyway(plug, mating), bool(plug.rings), mating)
+        text_width_mm(heading, NORMAL_MM, True), text_width_mm(view, NORMAL_MM),
+        text_width_mm(legend, SMALL_MM), 2 * (6.2 + 24.0),
+    )  # fmt: skip
+    width = min(WIDTH_MM, max(shell.box.w + 12.0, lettering + 4.5))
+    canvas = Canvas(width, shell.box.h + 21.0)
+    frame = Box((width - shell.box.w) / 2, 13.5, shell.box.w, shell.box.h)
+    canvas.text(2, 3.4, fitted(heading, NORMAL_MM, width - 4, True), NORMAL_MM, bold=True)
+    canvas.text(2, 7.4, fitted(view, NORMAL_MM, width - 4), NORMAL_MM)
+    canvas.rect(frame, 0.5, radius=shell.radius, class_="shell")
+    _keyway(canvas, frame, mirrored_keyway(plug, mating), bool(plug.rings))
     for cavity, (x, y) in centres.items():
-        px, py = x - left + shell.x + 1.5, y - top + shell.y + 1
+        px, py = x - shell.box.x + frame.x, y - shell.box.y + frame.y
         _write_cavity(canvas, px, py, cavity, wires.get(cavity), cell, plug.sealed)
     canvas.text(2, canvas.height - 1.6, fitted(legend, SMALL_MM, width - 4))
-    side = "mating" if mating else "face"
-    name = f"{side}-{connector.id.replace('/', '-')}"
-    return canvas.drawing(name, f"{connector.id}: {view[0].lower()}{view[1:]}")
-
-
-def _round_shell(plug: Plug, shell: Box) -> bool:
-    return False if not plug.rings else abs(shell.w - shell.h) < 0.4 * max(shell.w, shell.h)
+    name = f"{'mating' if mating else 'face'}-{connector.id.replace('/', '-')}"
+    side = "mating side" if mating else "wire side"
+    return canvas.drawing(name, f"{connector.id}: seen from the {side}")
 
 
 def _heading(connector: Connector) -> str:
-    harness = f", {connector.harness} harness" if connector.harness else ""
-    title = connector.title if connector.title and connector.title != connector.id else ""
-    return f"{connector.id}  {title}{harness} ({connector.plug_type})"
+    same = not connector.title or connector.title == connector.id
+    return connector.id if same else f"{connector.id}  {connector.title}"
 
 
 def faces(result: Result) -> dict[str, Drawing]:

@@ -225,7 +225,9 @@ def _place_side(tree, branches, sign, tags, scale, spots, area) -> None:
     """Gives each end a column of its own and each point its height (mutates `spots`)."""
     leaves = [leaf for _, p in branches for leaf in tree.leaves(p)]
     wanted = [spots[b].x for b, p in branches for _ in tree.leaves(p)]
-    widths = [len(tags[leaf]) * LINE_MM + 1.6 for leaf in leaves]
+    text = sum(len(tags[leaf]) * LINE_MM for leaf in leaves)
+    gap = max(1.6, min(3.2, (area.w - text) / max(1, len(leaves))))
+    widths = [len(tags[leaf]) * LINE_MM + gap for leaf in leaves]
     centres = spread(wanted, widths, area.x, area.right)
     column = dict(zip(leaves, centres, strict=True))
     queue = list(branches)
@@ -235,7 +237,7 @@ def _place_side(tree, branches, sign, tags, scale, spots, area) -> None:
         length = paper_mm(tree.runs[before, point], scale, False)
         over = x - start.x
         rise = math.sqrt(max(length**2 - over**2, 0.0))
-        spots[point] = Spot(x, start.y + sign * max(rise, 4.0))
+        spots[point] = Spot(x, start.y + sign * max(rise, 4.0, 0.7 * abs(over)))
         queue += [(point, p) for p in tree.children[point]]
 
 
