@@ -47,7 +47,7 @@ def build_harness(
     if problems:
         return None, problems
     given, problems = _give_contacts(vehicle, rope, routes, current_a or {})
-    problems += _check_pinned(vehicle, rope, routes)
+    problems = problems or _check_pinned(vehicle, rope, routes, given)
     if problems:
         return None, sorted(problems)
     return _assemble(vehicle, rope, routes, given), []
@@ -180,7 +180,9 @@ def _give_contacts(
             return given, problems
 
 
-def _check_pinned(vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route]) -> list[Problem]:
+def _check_pinned(
+    vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route], given: Given
+) -> list[Problem]:
     """Contacts and splice points that the author fixed where the circuit does not come."""
     problems = []
     for through in vehicle.pass_throughs:
@@ -191,23 +193,37 @@ def _check_pinned(vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route]) -> 
                         through.where,
                         f"'{through.device}' carries circuit '{id_}' in {cavity}, "
                         "but the circuit does not cross there",
-                        "its pins are all on one side",
+                        "its pins are all on one side, or another way was nearer",
                         "remove it from 'carries', or check where its devices are",
                     )
                 )
     for id_, route in routes.items():
-        wanted = vehicle.circuits[id_].written.splice_at
-        reached = {h for piece in route.pieces for h in (piece.harness,)}
-        if wanted and not reached & set(rope.harnesses_at.get(wanted, ())):
-            problems.append(
-                Problem(
-                    vehicle.circuits[id_].where,
-                    f"circuit '{id_}' cannot be spliced at '{wanted}'",
-                    "none of the harnesses that it runs in reaches that point",
-                    f"name a point of {', '.join(sorted(reached))}",
-                )
-            )
+        circuit = vehicle.circuits[id_]
+        if circuit.written.splice_at:
+            problems += _check_splice(rope, circuit, route, given)
     return problems
+
+
+def _end_count(piece: Piece, circuit: str, given: Given) -> int:
+    crossing = sum(len(given[device][circuit]) for device in piece.throughs)
+    return len(piece.pins) + bool(piece.cap_point) + crossing
+
+
+def _check_splice(rope: Rope, circuit: Circuit, route: Route, given: Given) -> list[Problem]:
+    """Whether the author's splice point lies where three or more ends of the circuit meet."""
+    wanted = circuit.written.splice_at or ""
+    reached = {piece.harness for piece in route.pieces}
+    here = [p for p in route.pieces if p.harness in rope.harnesses_at.get(wanted, ())]
+    if not here:
+        why = "none of the harnesses that it runs in reaches that point"
+        hint = f"name a point of {', '.join(sorted(reached))}"
+    elif max(_end_count(piece, circuit.id, given) for piece in here) < 3:
+        why = f"it has only two ends in {here[0].harness}, so one wire joins them"
+        hint = "take 'splice at' out, or name a point where three of its ends meet"
+    else:
+        return []
+    what = f"circuit '{circuit.id}' cannot be spliced at '{wanted}'"
+    return [Problem(circuit.where, what, why, hint)]
 
 
 def _pin_ends(vehicle: Vehicle) -> dict[str, End]:
@@ -244,9 +260,9 @@ def _plan(vehicle: Vehicle, rope: Rope, circuit: Circuit, piece: Piece, ends: li
     if len(ends) == 2:
         return _Plan(piece, tuple(ends), None)
     pinned = circuit.written.splice_at
-    if pinned and pinned not in rope.inside[piece.harness]:
-        pinned = None
     points = [end.point for end in ends]
+    if pinned and pinned not in rope.inside[piece.harness][points[0]][0]:
+        pinned = None
     cable = vehicle.description.cables.get(circuit.cable)
     bus = cable is not None and cable.type == "twisted pair"
     star = place(vehicle, rope, piece.harness, piece.points, points, pinned, bus)
@@ -289,13 +305,14 @@ def _assemble(vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route], given: 
         bundles=bundles(vehicle.runs, wires.values()),
         wire_at=wire_at,
         heat_shrink=tuple(
-            node for node in wire_at if node.endswith(".cap") or _is_splice(node, splices)
+            dict.fromkeys(
+                end.node
+                for wire in wires.values()
+                for end in (wire.a, wire.b)
+                if end.kind in ("splice", "capped")
+            )
         ),
     )
-
-
-def _is_splice(node: str, splices: Mapping[str, list[Splice]]) -> bool:
-    return any(node == splice.id for made in splices.values() for splice in made)
 
 
 def _splices(

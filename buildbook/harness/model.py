@@ -102,3 +102,4 @@ class Harness:
     wire_at: dict[str, tuple[str, ...]]
     """Node -> ids of the wires that end there."""
     heat_shrink: tuple[str, ...] = ()
+    """Splices and caps, by node: each takes a piece of adhesive heat-shrink."""

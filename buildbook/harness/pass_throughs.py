@@ -16,6 +16,12 @@ SHARE = 0.8
 divides unevenly between them; common practice, no source."""
 
 
+HEAVY_A = 3.0
+"""Current from which a contact is kept from beside a signal's; judgement, no source."""
+BESIDE = 1.2
+"""Pitches within which two contacts are neighbours."""
+
+
 @dataclass(frozen=True)
 class Demand:
     """A circuit that crosses a pass-through, and the current that it brings in A."""
@@ -75,8 +81,18 @@ def _order(demand: Demand) -> tuple[object, ...]:
     )
 
 
-def _group(circuit: Circuit) -> tuple[str, str]:
-    return (circuit.system, circuit.cable)
+def _kin(one: Circuit, other: Circuit) -> bool:
+    """Whether two circuits belong side by side: one cable, or one system outside cables."""
+    if one.cable or other.cable:
+        return one.cable == other.cable
+    return one.system == other.system
+
+
+def _clash(one: Demand, other: Demand) -> bool:
+    """Whether one is a signal and the other heavy enough to disturb it."""
+    signals = [demand.circuit.written.signal for demand in (one, other)]
+    heavy = max(one.current_a, other.current_a) >= HEAVY_A
+    return heavy and signals[0] != signals[1]
 
 
 class _Face:
@@ -88,7 +104,7 @@ class _Face:
         self.spots = _spots(through.plug)
         self.order = {name: at for at, name in enumerate(names)}
         self.free = [name for name in names if name not in through.fixed]
-        self.taken: dict[str, Circuit] = {}
+        self.taken: dict[str, Demand] = {}
 
     def take(self, demand: Demand) -> tuple[str, ...]:
         """The best free contacts for a circuit, or () where too few are left."""
@@ -103,25 +119,30 @@ class _Face:
         chosen: list[str] = []
         for _ in range(best[0][0]):
             fit = [name for name in self.free if self.contacts[name].id == best[1].id]
-            chosen.append(min(fit, key=lambda name: self._distance(name, demand.circuit, chosen)))
+            chosen.append(min(fit, key=lambda name: self._distance(name, demand, chosen)))
             self.free.remove(chosen[-1])
-        self.taken.update(dict.fromkeys(chosen, demand.circuit))
+        self.taken.update(dict.fromkeys(chosen, demand))
         return tuple(sorted(chosen, key=self.order.__getitem__))
 
     def _distance(
-        self, name: str, circuit: Circuit, own: Iterable[str]
-    ) -> tuple[float, float, int]:
-        """How far a contact is from the circuit's own, then from its cable's or system's."""
+        self, name: str, demand: Demand, own: Iterable[str]
+    ) -> tuple[float, int, float, int]:
+        """How ill a contact suits: far from its own, beside a clash, far from its kin."""
         here = self.spots[name]
         mine = [math.dist(here, self.spots[other]) for other in own]
-        kin = [
-            math.dist(here, self.spots[other])
+        away = {other: math.dist(here, self.spots[other]) for other in self.taken}
+        clashes = sum(
+            away[other] <= BESIDE and _clash(demand, neighbour)
             for other, neighbour in self.taken.items()
-            if (circuit.cable and neighbour.cable == circuit.cable)
-            or (not circuit.cable and _group(neighbour) == _group(circuit))
+        )
+        kin = [
+            away[other]
+            for other, neighbour in self.taken.items()
+            if _kin(demand.circuit, neighbour.circuit)
         ]
         return (
             round(min(mine, default=0.0), 6),
+            clashes,
             round(min(kin, default=0.0), 6),
             self.order[name],
         )
@@ -145,7 +166,7 @@ def allocate(
         fixed = tuple(c for c, circuit in through.fixed.items() if circuit == demand.circuit.id)
         if fixed:
             given[demand.circuit.id] = fixed
-            face.taken.update({c: demand.circuit for c in fixed if c in face.spots})
+            face.taken.update({c: demand for c in fixed if c in face.spots})
     left = []
     for demand in waiting:
         if demand.circuit.id in given:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -144,3 +145,33 @@ def test_a_fixed_contact_on_a_circuit_that_does_not_cross_is_a_problem() -> None
     vehicle = vehicle_of(devices, {"inside": {"join": ["s.1", "t.1"]}}, ROPE)
     harness, problems = build_harness(vehicle)
     assert harness is None and "does not cross" in problems[0].what
+
+
+def test_cores_of_a_cable_cross_side_by_side() -> None:
+    devices: dict[str, Any] = {
+        "X1": {"kind": "pass-through", "at": "wall", "plug": "gate", "between": ["cabin", "engine"]}
+    }
+    circuits = {}
+    for n in range(1, 6):
+        devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
+        circuits[f"c{n}"] = {"join": [f"s{n}.1", f"t{n}.1"]}
+    cables = {"pair": {"type": "twisted pair", "cores": ["c2", "c5"]}}
+    harness = built(vehicle_of(devices, circuits, ROPE, cables=cables))
+    at = {pin.circuit: int(pin.cavity) for pin in harness.pass_pins}
+    assert abs(at["c2"] - at["c5"]) == 1
+
+
+def test_a_signal_is_not_put_beside_a_heavy_contact() -> None:
+    vehicle = across(2)
+    quiet = across(2, signal="yes")
+    circuits = vehicle.circuits | {"c2": quiet.circuits["c2"]}
+    harness = built(replace(vehicle, circuits=circuits), {"c1": 10.0})
+    at = {pin.circuit: int(pin.cavity) for pin in harness.pass_pins}
+    assert abs(at["c1"] - at["c2"]) > 1
+
+
+def test_an_unfixed_circuit_never_takes_a_fixed_cavity() -> None:
+    harness = built(across(6, {"carries": {"1": "c6", "3": "c5"}}))
+    at = {pin.circuit: pin.cavity for pin in harness.pass_pins}
+    assert (at["c6"], at["c5"]) == ("1", "3")
+    assert sorted(at.values()) == ["1", "2", "3", "4", "5", "6"]

@@ -204,3 +204,62 @@ def test_wires_are_lettered_past_z() -> None:
     ]  # fmt: skip
     assert wire_ids(204, 1) == ("204",)
     assert splice_ids(204, 2) == ("S204a", "S204b")
+
+
+TWO = {
+    "left": {"runs": [run("a", "joint", 1000)]},
+    "right": {"runs": [run("joint", "b", 1000)]},
+}
+
+
+def test_a_stud_joins_two_harnesses_where_no_pass_through_does() -> None:
+    devices = {
+        "s": sensor("a", 1),
+        "t": sensor("b", 1),
+        "G2": {"kind": "ground", "at": "joint", "system": "all"},
+    }
+    harness = built(vehicle_of(devices, {"c": {"join": ["s.1", "t.1", "G2"]}}, TWO))
+    assert sorted((wire.harness, wire.b.node) for wire in of(harness, "c")) == [
+        ("left", "G2.stud"),
+        ("right", "G2.stud"),
+    ]
+    assert not harness.splices
+
+
+def test_a_plug_pin_does_not_join_two_harnesses() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("b", 1), "u": sensor("joint", 1)}
+    vehicle = vehicle_of(devices, {"c": {"join": ["s.1", "t.1", "u.1"]}}, TWO)
+    harness, problems = build_harness(vehicle)
+    assert harness is None
+    assert "'c' has no path" in problems[0].what and "pass-through" in problems[0].hint
+
+
+def test_the_author_chooses_the_harness_where_two_meet() -> None:
+    devices = {"s": sensor("joint", 1), "t": sensor("joint", 1)}
+    for harness in ("left", "right"):
+        circuits = {"c": {"join": ["s.1", "t.1"], "harness": harness}}
+        (wire,) = of(built(vehicle_of(devices, circuits, TWO)), "c")
+        assert wire.harness == harness
+
+
+def test_a_splice_point_out_of_reach_is_a_problem() -> None:
+    devices = {name: sensor(point, 1) for name, point in (("s", "a"), ("t", "a"), ("u", "joint"))}
+    circuit = {"join": ["s.1", "t.1", "u.1"], "harness": "left", "splice at": "b"}
+    harness, problems = build_harness(vehicle_of(devices, {"c": circuit}, TWO))
+    assert harness is None
+    assert "cannot be spliced at 'b'" in problems[0].what and "left" in problems[0].hint
+
+
+def test_two_pins_have_nothing_to_splice() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("d", 1)}
+    circuit = {"join": ["s.1", "t.1"], "splice at": "hub"}
+    harness, problems = build_harness(vehicle_of(devices, {"c": circuit}, STAR))
+    assert harness is None and "only two ends" in problems[0].why
+
+
+def test_twelve_wires_are_not_crimped_in_one_splice() -> None:
+    rope = {"main": {"runs": [run(f"p{n}", f"p{n + 1}", 300) for n in range(4)]}}
+    devices = {f"s{n}": sensor(f"p{n % 5}", 1) for n in range(12)}
+    harness = built(vehicle_of(devices, {"c": {"join": [f"s{n}.1" for n in range(12)]}}, rope))
+    assert len(harness.splices) >= 2
+    assert max(len(splice.wires) for splice in harness.splices.values()) < 12

@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 
 from buildbook.description.read import read_folder
 from buildbook.harness.build import build_harness
+from buildbook.harness.model import Wire
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
 from tests.harness.sound import check_all, check_joins
@@ -88,10 +89,17 @@ def test_the_join_check_sees_a_missing_wire_and_a_wrong_one() -> None:
     vehicle = vehicle_in("tests/vehicles/motorcycle")
     harness, _ = build_harness(vehicle)
     assert harness is not None
-    wires = dict(harness.wires)
-    wires.pop("107b")
+    splice = next(iter(harness.splices.values()))
+    wires = {id_: wire for id_, wire in harness.wires.items() if id_ != splice.wires[0]}
     with pytest.raises(AssertionError):
         check_joins(vehicle, replace(harness, wires=wires))
-    stray = replace(harness.wires["402"], a=harness.wires["403"].a)
+    plugged = [wire for wire in harness.wires.values() if wire.a.cavity]
+    one, other = (next(w for w in plugged if w.circuit == c) for c in _two_circuits(plugged))
+    stray = replace(one, b=other.a)
     with pytest.raises(AssertionError):
-        check_joins(vehicle, replace(harness, wires=harness.wires | {"402": stray}))
+        check_joins(vehicle, replace(harness, wires=harness.wires | {one.id: stray}))
+
+
+def _two_circuits(wires: list[Wire]) -> tuple[str, str]:
+    first, second = list(dict.fromkeys(wire.circuit for wire in wires))[:2]
+    return first, second

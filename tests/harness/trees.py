@@ -53,12 +53,13 @@ def sensor(point: str, pins: int) -> dict[str, Any]:
 
 @st.composite
 def vehicles(draw: st.DrawFn) -> Vehicle:
-    """One to three harnesses in a chain, each a random tree; devices and circuits at random."""
+    """One to three harnesses in a chain, each a random tree; neighbours meet once or twice."""
     rope: dict[str, Any] = {}
     points: list[str] = []
     devices: dict[str, Any] = {}
     plugs = {f"plug-{n}": plug(n) for n in range(1, 6)} | {"wide": plug(40)}
     gate = ""
+    previous: list[dict[str, Any]] = []
     for name in ("front", "middle", "rear")[: draw(st.integers(1, 3))]:
         own = [gate or f"{name}-0"]
         runs = []
@@ -74,6 +75,15 @@ def vehicles(draw: st.DrawFn) -> Vehicle:
                 )
             )
             own.append(new)
+        if gate and draw(st.booleans()):
+            second = draw(st.sampled_from(points))
+            if second not in own and any(second in (r["from"], r["to"]) for r in previous):
+                runs.append(run(draw(st.sampled_from(own)), second, draw(st.integers(50, 3000))))
+                devices[f"Y{len(rope) + 1}"] = {
+                    "kind": "pass-through", "at": second, "plug": "wide",
+                    "between": [list(rope)[-1], name],
+                }  # fmt: skip
+        previous = runs
         layup = draw(st.sampled_from(["parallel", "concentric"]))
         rope[name] = {"runs": runs, "layup": layup}
         if gate:
