@@ -10,6 +10,9 @@ from buildbook.electrical.model import Solved
 
 RULE = "contact-overloaded"
 SOURCE = "the limit in this description, from the device's data sheet"
+PULL_UP_SHARE = 0.5
+"""An output that loses more than this of its volts at its limit is a pull-up resistor, which
+no load can hurt. Our choice."""
 NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Driver"}
 
 
@@ -17,7 +20,11 @@ def check(context: Context) -> Iterator[Finding]:
     """Compare the largest current of each contact and source with its limit."""
     for device in context.vehicle.devices.values():
         limits = [(c.id, f"contact:{c.id}", c.limit_a, NAMES[c.kind]) for c in device.contacts]
-        limits += [(s.id, f"source:{s.id}", s.limit_a, "Output") for s in device.sources]
+        limits += [
+            (s.id, f"source:{s.id}", s.limit_a, "Output")
+            for s in device.sources
+            if s.ohms * s.limit_a < PULL_UP_SHARE * s.volts
+        ]
         for about, branch, limit, name in limits:
             current, state = _largest(context.solved, branch)
             if limit is None or current <= limit * (1 + 1e-6):

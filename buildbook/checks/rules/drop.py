@@ -4,55 +4,100 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, cranking_states
+from buildbook.checks.context import (
+    Context,
+    battery_pins,
+    circuits_at,
+    cranking_states,
+    loads,
+    reach,
+)
 from buildbook.checks.model import Finding
-from buildbook.sizing.path import LoadPath, load_paths
+from buildbook.electrical.model import Solution
+from buildbook.electrical.network import inside
+from buildbook.vehicle.model import Circuit, Device, Load
 
 RULE = "drop-above-allowance"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
+STARTER_SHARE = 2.0
+"""Intermittent loads may drop twice as much (FAA AC 43.13-1B, table 11-6)."""
 
 
 def check(context: Context) -> Iterator[Finding]:
     """Report each load once, in its worst state; only the starter is judged while it turns."""
-    vehicle = context.vehicle
-    cranking = cranking_states(vehicle)
-    worst: dict[str, LoadPath] = {}
-    for path in load_paths(vehicle, context.harness, context.solved.meter):
-        starter = vehicle.devices[path.load.device].kind == "starter"
-        if path.signal or (path.state in cranking and not starter):
+    cranking = cranking_states(context.vehicle)
+    reached = {state: _ends(context, s) for state, s in context.solved.meter.items()}
+    for device, load in loads(context.vehicle):
+        circuits = _circuits(context, load)
+        if any(c.written.signal for c in circuits):
             continue
-        known = worst.get(path.load.id)
-        if known is None or drop_v(context, path) > drop_v(context, known):
-            worst[path.load.id] = path
-    for path in worst.values():
-        if drop_v(context, path) > path.allowed_v * (1 + 1e-6):
-            yield _finding(context, path)
+        drops = [
+            (_drop_v(context, solution, load), state)
+            for state, solution in context.solved.meter.items()
+            if state in load.states
+            and (state not in cranking or device.kind == "starter")
+            and inside(load.from_pin) in reached[state][0]
+            and inside(load.to_pin) in reached[state][1]
+        ]
+        worst, state = max(drops, default=(0.0, ""))
+        allowed = allowance_v(context, device, load)
+        if worst > allowed + 1e-6:
+            yield _finding(context, device, load, worst, allowed, state)
 
 
-def wire_drop_v(context: Context, path: LoadPath) -> float:
-    """Volts lost in the wires of a load's path, feed and return."""
-    currents = context.solved.meter[path.state].current_a
-    branches = [b for b in (*path.feed, *path.back) if b.kind == "wire"]
-    return sum(abs(currents[b.id]) * b.ohms for b in branches)
+def _circuits(context: Context, load: Load) -> list[Circuit]:
+    ends = (load.from_pin, load.to_pin)
+    names = [c for pin in ends for c in circuits_at(context.vehicle, pin)]
+    return [context.vehicle.circuits[name] for name in names]
 
 
-def drop_v(context: Context, path: LoadPath) -> float:
-    """Volts lost in wires, contacts, fuses and joints together."""
-    return wire_drop_v(context, path) + path.other_drop_v
+def _ends(context: Context, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
+    """Nodes that the battery's posts reach without passing a load or a source."""
+    edges = [(b.a, b.b) for b in solution.branches.values() if b.kind not in ("load", "source")]
+    plus, minus = battery_pins(context.vehicle)
+    return reach(edges, inside(plus)), reach(edges, inside(minus))
 
 
-def _finding(context: Context, path: LoadPath) -> Finding:
-    """A warning where thicker wire would help, a note where the contacts alone take too much."""
-    device = context.vehicle.devices[path.load.device]
-    wires = wire_drop_v(context, path)
-    thin = wires > path.wire_allowance_v * (1 + 1e-6)
+def _drop_v(context: Context, solution: Solution, load: Load) -> float:
+    plus, minus = (inside(pin) for pin in battery_pins(context.vehicle))
+    feed = solution.across(plus, inside(load.from_pin))
+    return feed + solution.across(inside(load.to_pin), minus)
+
+
+def allowance_v(context: Context, device: Device, load: Load) -> float:
+    """Volts that a load may lose, feed and return together."""
+    about = context.vehicle.description.vehicle
+    circuits = [circuit.written for circuit in _circuits(context, load)]
+    pinned = [c.drop for c in circuits if c.drop is not None]
+    if pinned:
+        return min(pinned)
+    critical = load.critical or device.written.critical or any(c.critical for c in circuits)
+    share = about.critical_drop if critical else about.drop
+    return about.nominal * share * (STARTER_SHARE if device.kind == "starter" else 1.0)
+
+
+def _thin_wires(context: Context, load: Load) -> list[str]:
+    """Wires beside the load that sizing could not make thick enough for the drop."""
+    circuits = {circuit.id for circuit in _circuits(context, load)}
+    wires = (w.id for w in context.harness.wires.values() if w.circuit in circuits)
+    return [
+        wire
+        for wire in wires
+        if any(x.name == "drop" and not x.met for x in context.sizing.wires[wire].limits)
+    ]
+
+
+def _finding(
+    context: Context, device: Device, load: Load, worst: float, allowed: float, state: str
+) -> Finding:
+    """A warning where a thicker wire would help, a note where contacts and fuses take it."""
+    thin = _thin_wires(context, load)
     return Finding(
-        RULE, "warning" if thin else "note", path.load.id,
-        f"{device.title} ({path.load.id}) loses {wires + path.other_drop_v:.2f} V in "
-        f"'{path.state}', {wires:.2f} V in wires and {path.other_drop_v:.2f} V in contacts, fuses "
-        f"and joints; {path.allowed_v:.2f} V is allowed.",
-        "Use larger or shorter wire, or feed it through a relay close to it."
+        RULE, "warning" if thin else "note", load.id,
+        f"{device.title} ({load.id}) loses {worst:.2f} V between the battery and itself, feed and "
+        f"return, in '{state}'; {allowed:.2f} V is allowed.",
+        f"Use larger or shorter wire for {', '.join(thin)}, or feed it through a relay close to it."
         if thin
-        else "Use fewer or larger contacts on its way, or allow it more (drop).",
+        else "The wires keep their share: use fewer or larger contacts on the way, or allow more.",
         SOURCE, device.where,
     )  # fmt: skip
