@@ -73,7 +73,7 @@ def charging_chart(result: Result) -> Drawing:
         canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
         canvas.rect(Box(left, y + 1.6, max(0.0, demand) * per_a, 3.6), 0.25, fill=DARK,
                     class_="demand")  # fmt: skip
-        balance = solution.alternator_limit_a - demand
+        balance = round(solution.alternator_limit_a - demand, 1) + 0.0
         figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
         canvas.text(area.right + 3, y + 4.6, figures)
         canvas.text(area.right + 3, y + 9.2, f"balance {balance:+.1f} A".replace("-", "−"),
@@ -97,7 +97,7 @@ def fuse_chart(result: Result) -> Drawing:
         bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
         canvas.rect(bar, 0.0, fill="#ffffff")
         load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
-        text = f"{fuse.load_a:.3g} A of {fuse.rating_a:g} A, {fuse.state}"
+        text = f"{fuse.load_a:.2f} A of {fuse.rating_a:g} A, {fuse.state}"
         canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, 48))
     return canvas.drawing("fuse-load", "Fuse load against rating")
 
@@ -204,18 +204,19 @@ ACROSS = 3
 def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
     """Fuses in order of their paths; a fuse gets as many lines as its loads need.
 
-    A fuse upstream of others shows the loads that no fuse below it feeds.
+    A load fed through several fuses in a row stands at the one that feeds the fewest.
     """
     sizing = result.sizing.fuses
     order = sorted(paths, key=lambda f: [list(sizing).index(s) if s in sizing else s != f
                                          for s in paths[f][-1:]])  # fmt: skip
     order.sort(key=lambda f: paths[f][:-1])
+    nearest: dict[str, str] = {}
+    for fuse in sorted(paths, key=lambda f: -len(sizing[f].feeds)):
+        nearest |= dict.fromkeys(sizing[fuse].feeds, fuse)
     rows, y = [], TOP_MM
     for fuse in order:
-        later = [f for f, path in paths.items() if fuse in path[:-1]]
-        below = {load for f in later for load in sizing[f].feeds}
-        loads = tuple(load for load in sizing[fuse].feeds if load not in below)
-        if not loads and below:
+        loads = tuple(x for x in sizing[fuse].feeds if nearest[x] == fuse)
+        if not loads and any(fuse in path[:-1] for path in paths.values()):
             continue
         high = max(1, math.ceil(len(loads) / ACROSS)) * pitch + 0.9
         rows.append(Row(fuse, paths[fuse], loads, y, high))
@@ -230,22 +231,48 @@ def power_diagram(result: Result) -> Drawing:
     paths = supply_paths(result)
     pitch = 4.6
     rows = _rows(result, paths, pitch)
-    while rows and rows[-1].y + rows[-1].h > SHEET_MM[1] - 2 and pitch > 3.0:
+    while rows and rows[-1].y + rows[-1].h > SHEET_MM[1] - 7 and pitch > 3.0:
         pitch -= 0.1
         rows = _rows(result, paths, pitch)
     bottom = max(rows[-1].y + rows[-1].h if rows else 0, 60.0)
-    canvas = Canvas(SHEET_MM[0], min(bottom + 2, SHEET_MM[1]) if rows else 60)
-    _power_head(canvas, solution, state)
-    shown = [r for r in rows if r.y + r.h <= canvas.height]
+    canvas = Canvas(SHEET_MM[0], min(bottom + 7, SHEET_MM[1]))
+    shown = [r for r in rows if r.y + r.h <= canvas.height - 6]
     for row in shown:
         _power_fuse(canvas, result, row, solution)
+        if not row.loads:
+            text = f"no load of its own; between {_neighbours(result, row.fuse)}"
+            middle = row.y + row.h / 2 + 0.9
+            canvas.text(LOADS_X + 0.8, middle, fitted(text, SMALL_MM, 120), colour=GREY)
         for n, load in enumerate(row.loads):
             _power_load(canvas, result, row, n, load, solution, pitch)
     _power_stages(canvas, result, shown, solution)
     if len(shown) < len(rows):
-        note = f"and {len(rows) - len(shown)} fuses more: see the load table"
-        canvas.text(canvas.width - 2, 12, note, anchor="end", bold=True)
+        note = f"{len(rows) - len(shown)} more fuses: see the load table"
+        canvas.text(canvas.width - 2, 8.8, note, anchor="end", bold=True)
+    canvas.text(2, canvas.height - 1.8, fitted(_unfused(result), SMALL_MM, canvas.width - 4))
     return canvas.drawing("power", "Power at a glance")
+
+
+def _neighbours(result: Result, fuse: str) -> str:
+    """Devices that the fuse's circuits join it to."""
+    joined: list[str] = []
+    for pin in result.vehicle.devices[fuse].pins:
+        for circuit in result.vehicle.circuit_of_pin.get(pin.id, ()):
+            joined += [p.device for p in result.vehicle.circuits[circuit].pins]
+    return ", ".join(d for d in dict.fromkeys(joined) if d != fuse) or "nothing yet"
+
+
+def _unfused(result: Result) -> str:
+    """Loads of 1 A and more that no fuse feeds, with their most and when."""
+    fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
+    found = []
+    for load in (x for d in result.vehicle.devices.values() for x in d.loads if x.id not in fused):
+        currents = {s: abs(m.current_a.get(f"load:{load.id}", 0.0))
+                    for s, m in result.solved.meter.items()}  # fmt: skip
+        state = max(currents, key=lambda s: currents[s])
+        if currents[state] >= 1:
+            found.append(f"{load.id} {currents[state]:.0f} A ({state})")
+    return "Loads of 1 A and more without a fuse: " + (", ".join(found) or "none")
 
 
 def _power_head(canvas: Canvas, solution: Solution, state: str) -> None:
@@ -287,7 +314,7 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
     amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
     ends = (load.from_pin + "~", load.to_pin + "~")
     volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
-    if amps < 0.0005:
+    if amps < 0.0005 or volts < 0.05:
         return load_id, "off"
     shown = f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.1f} A"
     return load_id, f"{shown}  {volts:.1f} V"

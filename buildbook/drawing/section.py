@@ -20,6 +20,7 @@ from buildbook.harness.model import Wire
 from buildbook.result import Result
 from buildbook.vehicle.model import Run
 
+WIDTH_MM = 170.0
 ROW_MM = 3.7
 KEY_MM = 42.0
 """Width of one column of the key."""
@@ -115,16 +116,15 @@ def section(result: Result, run: Run) -> Drawing:
     cx, cy, radius = enclosing(discs)
     columns = math.ceil(len(wires) / ROWS)
     wanted = LEAST_R_MM / min(d.r for d in discs)
-    across = max(34.0, min(2 * radius * wanted, 100.0))
-    if columns < 2:
-        across = min(across, 90.0)
+    room = max(48.0, WIDTH_MM - 14 - columns * KEY_MM)
+    across = min(max(34.0, 2 * radius * wanted * 1.15), room)
     scale = across / (2 * radius)
     width = max(100.0, across + 14 + columns * KEY_MM)
     rows = math.ceil(len(wires) / columns)
     height = max(across + 30.0, rows * ROW_MM + 24.0)
     canvas = Canvas(width, height)
     _head(canvas, run, len(wires), radius, scale)
-    middle = (5 + across / 2, 20 + max(across, height - 30) / 2)
+    middle = (5 + across / 2, 20 + across / 2)
     canvas.circle(*middle, across / 2 + 0.6, 0.5, class_="cover")
     order = {w.id: n for n, w in enumerate(wires, 1)}
     for disc in discs:
