@@ -6,6 +6,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+import networkx as nx
 import pytest
 from hypothesis import HealthCheck, given, settings
 
@@ -103,3 +104,61 @@ def test_the_join_check_sees_a_missing_wire_and_a_wrong_one() -> None:
 def _two_circuits(wires: list[Wire]) -> tuple[str, str]:
     first, second = list(dict.fromkeys(wire.circuit for wire in wires))[:2]
     return first, second
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicles())
+def test_a_wire_between_two_pins_takes_the_shortest_way(vehicle: Vehicle) -> None:
+    # the length by a plain shortest-path search over (harness, point), crossings free; a
+    # crossing counts half a metre when ways are compared, and there are at most two of them
+    harness, _ = build_harness(vehicle)
+    assert harness is not None
+    graph: nx.Graph = nx.Graph()
+    for run in vehicle.runs:
+        a, b = (run.harness, run.from_point), (run.harness, run.to_point)
+        graph.add_edge(a, b, length=run.length_m)
+    for through in vehicle.pass_throughs:
+        one, other = through.harnesses
+        graph.add_edge((one, through.point), (other, through.point), length=0.0)
+    lengths = {run.id: run.length_m for run in vehicle.runs}
+    for circuit in vehicle.circuits.values():
+        if len(circuit.pins) != 2:
+            continue
+        wires = [wire for wire in harness.wires.values() if wire.circuit == circuit.id]
+        laid = sum(lengths[run] for wire in wires for run in wire.runs)
+        starts, stops = (
+            [node for node in graph if node[1] == vehicle.devices[pin.device].point]
+            for pin in circuit.pins
+        )
+        least = min(
+            nx.shortest_path_length(graph, a, b, weight="length") for a in starts for b in stops
+        )
+        assert least - 1e-9 <= laid <= least + 1.0 + 1e-9
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(vehicles())
+def test_no_single_splice_point_would_take_less_copper(vehicle: Vehicle) -> None:
+    # every point of a piece is tried by hand as its only splice, moving rope aside
+    still = {run.from_point for run in vehicle.runs} | {run.to_point for run in vehicle.runs}
+    for run in vehicle.runs:
+        if run.zone == "moving":
+            still -= {run.from_point, run.to_point}
+    harness, _ = build_harness(vehicle)
+    assert harness is not None
+    lengths = {run.id: run.length_m for run in vehicle.runs}
+    for splice in harness.splices.values():
+        others = [s for s in harness.splices.values() if s.circuit == splice.circuit]
+        wires = [harness.wires[id_] for id_ in splice.wires]
+        if any(s.harness == splice.harness for s in others if s is not splice) or len(wires) > 6:
+            continue
+        graph: nx.Graph = nx.Graph()
+        for run in vehicle.runs:
+            if run.harness == splice.harness:
+                graph.add_edge(run.from_point, run.to_point, length=run.length_m)
+        ends = [wire.a.point for wire in wires]
+        laid = sum(lengths[run] for wire in wires for run in wire.runs)
+        for point in still & set(graph):
+            reach = nx.single_source_dijkstra_path_length(graph, point, weight="length")
+            if splice.point in still:
+                assert laid <= sum(reach[end] for end in ends) + 1e-6
