@@ -23,8 +23,8 @@ COVER_MARGIN = 1.15
 LAY_FACTOR = 1.2
 """Bundle diameter over the root of the sum of squared wire diameters.
 
-Common practice, no source: it stays above the smallest enclosing circle of 3 and more
-equal circles, so a sleeve chosen by it goes on."""
+Common practice, no source: from seven equal wires up it is not below the smallest enclosing
+circle; two lie flat and are 15 % wider across, which a sleeve takes up."""
 
 SPARE_FUSES = 1
 """Spare fuses carried for each rating. Common practice, no source."""

@@ -1,0 +1,362 @@
+"""Every rule fires on a vehicle that breaks it and is silent on one that keeps it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from buildbook.checks.registry import RULES
+from buildbook.checks.rules import (
+    can_termination,
+    charging_balance,
+    contact_overloaded,
+    cranking_voltage,
+    drop,
+    feed_unfused,
+    fuse_above_wire,
+    fuse_below_load,
+    like_connectors,
+    load_idle,
+    pin_undeclared,
+    price_missing,
+    price_old,
+    screen_ground,
+    splice_moving,
+    suppression,
+    temperature,
+    terminal_overloaded,
+    wet_connector,
+)
+from buildbook.checks.run import run_checks
+from buildbook.electrical.model import Branch
+from buildbook.harness.model import Splice
+from buildbook.vehicle.model import Bond
+from tests.checks import minimal as m
+
+BATTERY = m.device("battery", "battery", "+ -", "ring-M8")
+
+
+def about(rule, context) -> list[str]:
+    found = list(rule.check(context))
+    assert all(f.rule == rule.RULE and f.text and f.remedy and f.source for f in found)
+    return [f.about for f in found]
+
+
+def fed_lamp(via: tuple[str, str]):
+    """A lamp fed from the battery by two wires, through a device between them."""
+    middle = m.fuse("F1") if via[0].startswith("F1") else m.device("bus", "load", "a b")
+    if middle.id == "bus":
+        middle = replace(middle, bonds=(Bond("x", "bus", "bus.a", "bus.b", 0.001, "bus"),))
+    lamp = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", 2.4),))
+    vehicle = m.vehicle(
+        (BATTERY, middle, lamp), {"in": ("battery.+", via[0]), "out": (via[1], "lamp.1")}
+    )
+    wires = (
+        m.wire("101", "in", m.end("battery.+"), m.end(via[0])),
+        m.wire("102", "out", m.end(via[1]), m.end("lamp.1")),
+    )
+    return m.context(vehicle, m.harness(wires))
+
+
+def test_wire_past_a_bus_bar_without_a_fuse_is_an_error():
+    found = {f.about: f.severity for f in feed_unfused.check(fed_lamp(("bus.a", "bus.b")))}
+    assert found == {"101": "error", "102": "error"}
+
+
+def test_wire_behind_a_fuse_is_silent_and_the_one_to_it_is_a_note():
+    found = {f.about: f.severity for f in feed_unfused.check(fed_lamp(("F1.in", "F1.out")))}
+    assert found == {"101": "note"}
+
+
+@pytest.mark.parametrize(("rating", "fires"), [(15, True), (10, False)])
+def test_fuse_above_its_weakest_wire(rating, fires):
+    sizing = m.sizing(m.rated("F1", rating, 5, weakest_a=11.0))
+    found = about(fuse_above_wire, m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing))
+    assert found == (["F1"] if fires else [])
+
+
+@pytest.mark.parametrize(("load", "severity"), [(7.4, []), (7.6, ["warning"]), (10.1, ["error"])])
+def test_10_a_fuse_carries_7_5_a_for_long(load, severity):
+    # Three quarters of the rating: common practice, no source (fuses.yaml, continuous_load).
+    sizing = m.sizing(m.rated("F1", 10, load))
+    context = m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing)
+    assert [f.severity for f in fuse_below_load.check(context)] == severity
+
+
+def lamp_at(volts: float, critical: bool = False, **told):
+    lamp = m.device(
+        "lamp", "lamp", "1 2", written={"critical": critical},
+        loads=(m.load("lamp", "lamp.1", "lamp.2", 2.4, states=("on",)),),
+    )  # fmt: skip
+    vehicle = m.vehicle(
+        (BATTERY, lamp),
+        {"feed": ("battery.+", "lamp.1"), "back": ("lamp.2", "battery.-")},
+        told=told,
+    )
+    branches = (
+        Branch("wire:101", "wire", "101", "battery.+~", "lamp.1~", 0.1),
+        Branch("wire:102", "wire", "102", "lamp.2~", "battery.-~", 0.1),
+        Branch("load:lamp", "load", "lamp", "lamp.1~", "lamp.2~", 2.4),
+    )
+    half = (12.0 - volts) / 2
+    at = {"battery.+~": 12.0, "lamp.1~": 12.0 - half, "lamp.2~": half, "battery.-~": 0.0}
+    wires = (m.wire("101", "feed", m.end("battery.+"), m.end("lamp.1")),)
+    sizing = m.sizing(m.sized("101", limits=(m.unmet_drop(),)))
+    solved = m.solved(m.solution("on", at, branches=branches))
+    return m.context(vehicle, m.harness(wires), solved, sizing)
+
+
+def test_drop_of_0_40_v_is_above_three_per_cent_of_12_v():
+    (found,) = drop.check(lamp_at(11.60))
+    assert (found.about, found.severity) == ("lamp", "warning")
+    assert "0.40 V" in found.text and "0.36 V" in found.text and "101" in found.remedy
+
+
+def test_drop_of_0_30_v_is_silent_unless_critical():
+    assert about(drop, lamp_at(11.70)) == []
+    assert about(drop, lamp_at(11.70, critical=True)) == ["lamp"]
+
+
+def test_drop_of_a_signal_is_not_judged():
+    assert about(drop, lamp_at(9.0, feed={"written": {"signal": True}})) == []
+
+
+@pytest.mark.parametrize(("amps", "fires"), [(5.1, True), (5.0, False)])
+def test_switch_above_its_limit(amps, fires):
+    contact = m.switch("S1.1-2", "S1.1", "S1.2", limit_a=5.0)
+    vehicle = m.vehicle((m.device("S1", "switch", "1 2", contacts=(contact,)),))
+    solved = m.solved(m.solution("on", amps={"contact:S1.1-2": -amps}))
+    found = about(contact_overloaded, m.context(vehicle, solved_=solved))
+    assert found == (["S1.1-2"] if fires else [])
+
+
+@pytest.mark.parametrize(("through", "fires"), [(0.5, ["ecu.B1"]), (2200.0, [])])
+def test_sensor_supply_is_judged_and_a_pull_up_is_not(through, fires):
+    out = m.source("ecu.B1", "ecu.B1", "ecu.G", volts=5.0, ohms=through, limit_a=0.1)
+    vehicle = m.vehicle((m.device("ecu", "controller", "B1 G", sources=(out,)),))
+    solved = m.solved(m.solution("on", amps={"source:ecu.B1": 0.2}))
+    assert about(contact_overloaded, m.context(vehicle, solved_=solved)) == fires
+
+
+@pytest.mark.parametrize(("amps", "fires"), [(12.5, ["a.1"]), (11.9, [])])
+def test_1_5_mm_pin_carries_12_a(amps, fires):
+    devices = (m.device("a", "load", "1", "pin-1.5"), m.device("b", "load", "1", "ring-M8"))
+    vehicle = m.vehicle(devices, {"feed": ("a.1", "b.1")})
+    ends = m.end("a.1", contact="pin-1.5"), m.end("b.1", contact="ring-M8")
+    solved = m.solved(m.solution("on", amps={"wire:101": amps}))
+    context = m.context(vehicle, m.harness((m.wire("101", "feed", *ends),)), solved)
+    assert about(terminal_overloaded, context) == fires
+
+
+@pytest.mark.parametrize(("volts", "fires"), [(5.9, ["ecu"]), (6.1, [])])
+def test_controller_below_its_works_from_while_cranking(volts, fires):
+    starter = m.device(
+        "starter",
+        "starter",
+        "M G",
+        loads=(m.load("starter", "M", "G", 0.05, states=("cranking",)),),
+    )
+    power = {"feeds": "A1", "grounds": "A2", "works from": "6 V"}
+    ecu = m.device("ecu", "controller", "A1 A2", written={"power": power})
+    solved = m.solved(
+        m.solution("cranking", {"ecu.A1~": volts + 0.4, "ecu.A2~": 0.4}),
+        m.solution("on", {"ecu.A1~": 3.0}),
+    )
+    assert about(cranking_voltage, m.context(m.vehicle((starter, ecu)), solved_=solved)) == fires
+
+
+@pytest.mark.parametrize(("idle_a", "fires"), [(-10.0, ["alternator"]), (-2.0, [])])
+def test_charging_balance_weighs_states_by_their_share(idle_a, fires):
+    # 0.4 of the day at 5 A charge and 0.6 at the idle current: -4.0 A and +0.8 A.
+    supply = {
+        "battery": {"between": ["battery.+", "battery.-"]},
+        "alternator": {
+            "between": ["alternator.B", "alternator.G"],
+            "curve": [["1000 rpm", "20 A"]],
+        },
+    }
+    states = {"off": {}, "on": {"share": "40 %"}, "cranking": {"share": "60 %"}}
+    vehicle = m.vehicle(
+        (m.device("alternator", "alternator", "B G"),), supply=supply, states=states
+    )
+    solved = m.solved(m.solution("on", charging_a=5.0), m.solution("cranking", charging_a=idle_a))
+    assert about(charging_balance, m.context(vehicle, solved_=solved)) == fires
+
+
+def test_running_state_that_drains_the_battery_is_a_note():
+    supply = {
+        "battery": {"between": ["battery.+", "battery.-"]},
+        "alternator": {
+            "between": ["alternator.B", "alternator.G"],
+            "curve": [["1000 rpm", "20 A"]],
+        },
+    }
+    states = {"off": {}, "on": {"engine": "1500 rpm"}, "cranking": {}}
+    vehicle = m.vehicle(
+        (m.device("alternator", "alternator", "B G"),), supply=supply, states=states
+    )
+    solved = m.solved(m.solution("on", charging_a=-3.0), m.solution("off", charging_a=-1.0))
+    found = list(charging_balance.check(m.context(vehicle, solved_=solved)))
+    assert [(f.about, f.severity) for f in found] == [("on", "note")]
+
+
+@pytest.mark.parametrize(("volts", "fires"), [(5.0, ["lamp"]), (11.0, [])])
+def test_load_that_never_gets_half_its_voltage(volts, fires):
+    load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
+    vehicle = m.vehicle((m.device("lamp", "lamp", "1 2", loads=(load,)),))
+    solved = m.solved(m.solution("on", {"lamp.1~": volts, "lamp.2~": 0.0}))
+    assert about(load_idle, m.context(vehicle, solved_=solved)) == fires
+
+
+def test_load_that_is_not_fitted_yet_is_not_judged():
+    load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
+    lamp = m.device("lamp", "lamp", "1 2", loads=(load,), written={"fitted": "later"})
+    assert about(load_idle, m.context(m.vehicle((lamp,)))) == []
+
+
+@pytest.mark.parametrize(("across", "fires"), [("none", ["K1.coil"]), ("diode", [])])
+def test_relay_coil_without_diode_or_resistor(across, fires):
+    coil = m.load("K1.coil", "K1.86", "K1.85", 90)
+    relay = m.device(
+        "K1", "relay", "85 86", loads=(coil,), written={"coil": {"suppressed": across}}
+    )
+    assert about(suppression, m.context(m.vehicle((relay,)))) == fires
+
+
+@pytest.mark.parametrize(("safe", "fires"), [(False, ["valve"]), (True, [])])
+def test_solenoid_on_a_driver_that_does_not_take_up_its_spike(safe, fires):
+    valve = m.device("valve", "solenoid", "1 2", loads=(m.load("valve", "valve.1", "valve.2", 10),))
+    drivers = {"drivers": {"A5": {"limit": "2 A", "suppressed": safe}}}
+    contact = m.switch("ecu.A5", "ecu.A5", "ecu.A2", kind="driver")
+    ecu = m.device("ecu", "controller", "A2 A5", contacts=(contact,), written=drivers)
+    vehicle = m.vehicle((valve, ecu), {"valve output": ("valve.2", "ecu.A5")})
+    assert about(suppression, m.context(vehicle)) == fires
+
+
+@pytest.mark.parametrize(("ends", "fires"), [(1, ["bus"]), (2, []), (3, ["bus"])])
+def test_can_pair_needs_two_terminations_of_120_ohm(ends, fires):
+    nodes = tuple(
+        m.device(f"n{i}", "display", "h l", loads=(m.load(f"n{i}", f"n{i}.h", f"n{i}.l", 120),))
+        for i in range(ends)
+    )
+    joined = {side: tuple(f"n{i}.{side[-1]}" for i in range(ends)) for side in ("CAN h", "CAN l")}
+    cables = {"bus": {"type": "twisted pair", "cores": list(joined)}}
+    assert about(can_termination, m.context(m.vehicle(nodes, joined, cables=cables))) == fires
+
+
+def test_twisted_pair_of_a_scanner_is_no_can():
+    nodes = (m.device("a", "display", "h l"),)
+    joined = {"scanner h": ("a.h",), "scanner l": ("a.l",)}
+    cables = {"pair": {"type": "twisted pair", "cores": list(joined)}}
+    assert about(can_termination, m.context(m.vehicle(nodes, joined, cables=cables))) == []
+
+
+@pytest.mark.parametrize(("ends", "fires"), [((), 1), (("a.1",), 0), (("a.1", "b.1"), 1)])
+def test_screen_is_grounded_at_one_end(ends, fires):
+    devices = (m.device("a", "controller", "1"), m.device("b", "sensor", "1"))
+    told = {"screen": {"is_screen": True, "cable": "knock"}}
+    assert (
+        len(about(screen_ground, m.context(m.vehicle(devices, {"screen": ends}, told=told))))
+        == fires
+    )
+
+
+HOT = {"cabin": {"ambient": "40 degC"}, "exhaust": {"ambient": "120 degC", "wet": True,
+                                                    "moving": True}}  # fmt: skip
+
+
+def in_zone(zone: str, **plug):
+    vehicle = m.vehicle(
+        (m.device("a", "sensor", "1"), m.device("b", "sensor", "1")), {"feed": ("a.1", "b.1")},
+        (m.run("r1", "P", "Q", zone=zone),), zones=HOT,
+    )  # fmt: skip
+    wire = m.wire("101", "feed", m.end("a.1", connector="a"), m.end("S101", "splice"), runs=("r1",))
+    harness = m.harness(
+        (wire,), (Splice("S101", "feed", "h", "P", 0, ("101",)),), (m.connector("a", **plug),)
+    )
+    return m.context(vehicle, harness, sizing_=m.sizing(m.sized("101")))
+
+
+def test_connector_and_wire_of_105_and_100_degrees_in_a_zone_of_120():
+    assert about(temperature, in_zone("exhaust")) == ["a", "101"]
+    assert about(temperature, in_zone("exhaust", temperature="125 degC")) == ["101"]
+    assert about(temperature, in_zone("cabin")) == []
+
+
+def test_unsealed_connector_in_a_wet_zone():
+    assert about(wet_connector, in_zone("exhaust")) == ["a"]
+    assert about(wet_connector, in_zone("exhaust", sealed=True)) == []
+    assert about(wet_connector, in_zone("cabin")) == []
+
+
+def test_splice_where_the_harness_moves():
+    assert about(splice_moving, in_zone("exhaust")) == ["S101"]
+    assert about(splice_moving, in_zone("cabin")) == []
+
+
+@pytest.mark.parametrize(
+    ("apart_m", "type_", "uses", "fires"),
+    [
+        (0.2, "two", "feed", ["a"]),
+        (0.4, "two", "feed", []),
+        (0.2, "three", "feed", []),
+        (0.2, "two", "signal", []),
+    ],
+)
+def test_like_connectors_within_reach_and_pinned_differently(apart_m, type_, uses, fires):
+    devices = (m.device("a", "sensor", "1"), m.device("b", "sensor", "1"))
+    vehicle = m.vehicle(devices, runs=(m.run("r1", "P", "Q", apart_m),))
+    plugs = (
+        m.connector("a", "two", "P", (m.pin("a", "1", cavity="1", use="signal"),)),
+        m.connector("b", type_, "Q", (m.pin("b", "1", cavity="1", use=uses),)),
+    )
+    assert about(like_connectors, m.context(vehicle, m.harness(connectors=plugs))) == fires
+
+
+def test_pin_that_is_neither_joined_nor_declared_unused():
+    sensor = m.device("a", "sensor", "1 2 3")
+    sensor = replace(sensor, pins=(*sensor.pins[:2], replace(sensor.pins[2], unused=True)))
+    assert about(pin_undeclared, m.context(m.vehicle((sensor,), {"x": ("a.1",)}))) == ["a.2"]
+    assert about(pin_undeclared, m.context(m.vehicle((sensor,), {"x": ("a.1", "a.2")}))) == []
+
+
+def test_needs_without_a_price_are_listed():
+    assert about(price_missing, m.context(m.vehicle(), unpriced=("tie",))) == ["tie"]
+    assert about(price_missing, m.context(m.vehicle())) == []
+
+
+@pytest.mark.parametrize(("dated", "fires"), [("2025-02-27", ["tie"]), ("2025-03-02", [])])
+def test_price_older_than_a_year(dated, fires):
+    parts = {"tie": {"what": "Tie", "price": "1", "dated": dated}}
+    assert about(price_old, m.context(m.vehicle(parts=parts))) == fires
+
+
+def run_with(*waivers):
+    sizing = m.sizing(m.rated("F1", 15, 5, weakest_a=11.0))
+    vehicle = m.vehicle((m.fuse("F1"),), {"x": ("F1.in", "F1.out")}, waivers=list(waivers))
+    vehicle = replace(vehicle, devices={**vehicle.devices, "battery": BATTERY},
+                      pins={**vehicle.pins, **{p.id: p for p in BATTERY.pins}})  # fmt: skip
+    return run_checks(vehicle, m.harness(), m.solved(), sizing, ("tie",))
+
+
+def test_waiver_gives_its_reason_to_the_finding_it_names():
+    waiver = {"rule": "fuse-above-wire", "about": "F1", "because": "short link"}
+    found = {(f.rule, f.about): f.waived for f in run_with(waiver)}
+    assert found["fuse-above-wire", "F1"] == "short link"
+    assert found["price-missing", "tie"] == ""
+
+
+def test_waiver_that_matches_nothing_is_a_note():
+    waiver = {"rule": "fuse-above-wire", "about": "F9", "because": "typing"}
+    assert ("waiver-unused", "F9") in {(f.rule, f.about) for f in run_with(waiver)}
+
+
+def test_errors_come_before_notes():
+    severities = [f.severity for f in run_with()]
+    assert severities.index("error") < severities.index("note")
+
+
+def test_every_rule_is_registered_under_its_own_id():
+    ids = [__import__(rule.__module__, fromlist=["RULE"]).RULE for rule in RULES]
+    assert len(set(ids)) == len(ids) == 19

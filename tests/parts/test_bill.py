@@ -1,0 +1,207 @@
+"""Needs and costs of a small harness worked out by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from buildbook.catalogue.load import clamps, sleeves
+from buildbook.harness.model import Bundle, Splice
+from buildbook.parts.bill import amount, keys_for, make_bill, packs
+from buildbook.parts.cover import smallest_around
+from buildbook.parts.model import Need
+from buildbook.parts.needs import LAY_FACTOR, needs
+from buildbook.vehicle.model import PassThrough
+from tests.checks import minimal as m
+
+
+def bench():
+    """Two wires from a fuse through a splice to a lamp in a sealed plug of three cavities."""
+    devices = (
+        m.fuse("F1"),
+        m.device("lamp", "lamp", "1 2 3", "pin-1.5", point="L", written={"part": "work-lamp"}),
+        m.device("G1", "ground", "stud", "ring-M6"),
+        m.device("K1", "relay", "30 87 85 86"),
+    )
+    vehicle = m.vehicle(
+        devices,
+        {"feed": ("F1.out", "lamp.1"), "return": ("lamp.2", "G1.stud")},
+        (m.run("r1", "P", "L", 2.0, clamps=3),),
+        rope={"h": {"runs": [{"from": "P", "to": "L", "length": "2 m", "zone": "cabin"}]}},
+        parts={"work-lamp": {"what": "Work lamp", "price": "18.00"}},
+    )
+    plug = {"sealed": True, "rows": [["1", "2", "3"]]}
+    wires = (
+        m.wire("101a", "feed", m.end("F1.out", contact="blade-6.3"), m.end("S101", "splice"), 1.2),
+        m.wire("101b", "feed", m.end("S101", "splice"),
+               m.end("lamp.1", contact="pin-1.5", connector="lamp", cavity="1"), 0.8),
+        m.wire("102", "return",
+               m.end("lamp.2", contact="pin-1.5", connector="lamp", cavity="2"),
+               m.end("G1.stud", contact="ring-M6"), 2.0, colour="BK"),
+    )  # fmt: skip
+    harness = m.harness(
+        wires,
+        (Splice("S101", "feed", "h", "P", 0.0, ("101a", "101b")),),
+        (m.connector("lamp", "lamp-3", "L", **plug),),
+        (Bundle("r1", ("101b", "102")),),
+    )
+    sizing = m.sizing(
+        m.sized("101a", "1 mm2"), m.sized("101b"), m.sized("102"), m.rated("F1", 5, 2)
+    )
+    return vehicle, harness, sizing
+
+
+@pytest.fixture
+def wanted() -> dict[str, Need]:
+    found = needs(*bench(), tuple(sleeves().values()), tuple(clamps().values()))
+    return {need.key: need for need in found}
+
+
+def test_wire_is_bought_by_size_and_colour_with_a_tenth_over(wanted):
+    assert wanted["wire thin-wall 1 mm2 RD"].quantity == pytest.approx(1.2 * 1.1)
+    assert wanted["wire thin-wall 0.5 mm2 RD"].quantity == pytest.approx(0.8 * 1.1)
+    assert wanted["wire thin-wall 0.5 mm2 BK"].quantity == pytest.approx(2.0 * 1.1)
+
+
+def test_every_wire_end_in_a_contact_takes_one_terminal(wanted):
+    assert wanted["terminal pin-1.5"].quantity == 2
+    assert wanted["terminal blade-6.3"].quantity == 1
+    assert wanted["terminal ring-M6 0.5 mm2"].quantity == 1
+
+
+def test_sealed_plug_takes_a_seal_a_wire_and_a_blank_for_the_empty_cavity(wanted):
+    assert wanted["seal pin-1.5"].quantity == 2
+    assert wanted["blank pin-1.5"].quantity == 1
+
+
+def test_unsealed_plug_takes_neither_seal_nor_blank():
+    vehicle, harness, sizing = bench()
+    bare = {"lamp": m.connector("lamp", "lamp-3", "L", rows=[["1", "2", "3"]])}
+    keys = {n.key for n in needs(vehicle, replace(harness, connectors=bare), sizing)}
+    assert not [key for key in keys if key.startswith(("seal", "blank"))]
+
+
+def test_splice_is_bought_for_its_largest_wire(wanted):
+    assert wanted["splice 1 mm2"].quantity == 1
+    assert "splice 0.5 mm2" not in wanted
+
+
+def test_a_fuse_comes_with_one_spare(wanted):
+    assert wanted["fuse blade 5 A"].quantity == 2
+    assert "spares" in wanted["fuse blade 5 A"].used_by
+
+
+def test_relay_without_a_part_is_still_needed(wanted):
+    assert wanted["relay"].quantity == 1
+    assert wanted["part work-lamp"].what == "Work lamp"
+
+
+def test_labels_go_on_both_ends_of_each_wire(wanted):
+    assert wanted["label wire"].quantity == 6
+
+
+def test_two_wires_of_1_6_mm_take_the_3_mm_sleeve_and_clamp_of_the_covered_bundle(wanted):
+    # 1.2 * sqrt(2 * 1.6^2) = 2.715 mm; sleeve wall 0.5 mm makes 3.715 mm.
+    assert wanted["sleeve braid-3"].quantity == pytest.approx(2.0 * 1.15)
+    assert wanted["clamp cushioned-4"].quantity == 3
+
+
+@pytest.mark.parametrize(("count", "ratio"), [(7, 3.0), (19, 4.8637), (37, 6.7588)])
+def test_bundle_rule_is_not_under_the_smallest_circle_around_seven_or_more(count, ratio):
+    # Smallest circle holding n unit circles (packing.yaml; Graham, Lubachevsky et al., 1998).
+    assert LAY_FACTOR * count**0.5 >= ratio
+
+
+def test_cable_is_as_long_as_its_longest_core():
+    vehicle, harness, sizing = bench()
+    cable = {"pair": {"type": "twisted pair", "cores": ["feed", "return"]}}
+    wires = {key: replace(w, cable="pair") for key, w in harness.wires.items()}
+    vehicle = replace(vehicle, description=m.description(
+        cables=cable, rope={"h": {"runs": []}}, parts={}))  # fmt: skip
+    found = {n.key: n for n in needs(vehicle, replace(harness, wires=wires), sizing)}
+    assert found["cable twisted pair"].quantity == pytest.approx(2.0 * 1.1)
+    assert not [key for key in found if key.startswith("wire ")]
+
+
+@pytest.mark.parametrize(("exists", "mates"), [(False, 1), (True, 0)])
+def test_second_half_of_a_pass_through_is_a_mate_unless_it_exists(exists, mates):
+    halves = tuple(m.connector(f"X1/{h}", "bulk-2", device="X1", harness=h) for h in ("a", "b"))
+    passing = PassThrough("X1", "P", ("a", "b"), "bulk-2", m.plug(), {}, exists, m.HERE)
+    vehicle = replace(m.vehicle(), pass_throughs=(passing,))
+    found = {n.key: n.quantity for n in needs(vehicle, m.harness(connectors=halves), m.sizing())}
+    assert found["housing bulk-2"] == 1
+    assert found.get("housing bulk-2 mate", 0) == mates
+
+
+def test_smallest_sleeve_that_goes_around_is_taken():
+    braid = tuple(s for s in sleeves().values() if s.kind == "braided sleeve")
+    assert smallest_around(braid, 5.0) == "braid-3"
+    assert smallest_around(braid, 5.1) == "braid-6"
+    assert smallest_around(braid, 99) == "over 99 mm"
+
+
+def test_packs_are_rounded_up():
+    assert packs(25.0, 25) == 1
+    assert packs(25.1, 25) == 2
+    assert packs(3 * 1.1, 1.1) == 3
+
+
+@pytest.mark.parametrize("text", [None, "about 3", "-1", "NaN", "Infinity"])
+def test_a_price_that_is_no_amount_is_missing(text):
+    assert amount(text) is None
+
+
+def test_wire_key_falls_back_to_any_colour():
+    assert keys_for("wire thin-wall 0.5 mm2 RD")[1] == "wire thin-wall 0.5 mm2"
+
+
+SHOP = {
+    "suppliers": {"near": {"name": "Near", "carriage": "4.50"},
+                  "far": {"name": "Far", "carriage": "20"}},
+    "parts": {
+        "reel": {"what": "Reel", "serves": "wire thin-wall 0.5 mm2", "supplier": "near",
+                 "price": "8.40", "pack": 25},
+        "pins": {"what": "Pins", "serves": "terminal pin-1.5", "supplier": "near",
+                 "price": "0.11"},
+        "gold-pins": {"what": "Gold pins", "serves": "terminal pin-1.5", "supplier": "far",
+                      "price": "0.90"},
+        "cap": {"what": "Cap", "serves": "end cap", "supplier": "far"},
+    },
+}  # fmt: skip
+
+
+def need(key: str, quantity: float, unit: str = "piece") -> Need:
+    return Need(key, key, quantity, unit, ("h",))
+
+
+def test_bill_adds_packs_carriage_of_suppliers_used_and_tax():
+    wanted = (
+        need("wire thin-wall 0.5 mm2 RD", 26, "m"),
+        need("wire thin-wall 0.5 mm2 BK", 3, "m"),
+        need("terminal pin-1.5", 30),
+        need("terminal pin-1.5 mate", 10),
+        need("end cap", 2),
+        need("tie", 5),
+    )
+    bill = make_bill(wanted, m.description(**SHOP))
+    # Red 2 reels 16.80, black 1 reel 8.40, 40 pins 4.40: 29.60; carriage 4.50; 20 % of 34.10.
+    assert bill.net == Decimal("29.60")
+    assert bill.carriage == Decimal("4.50")
+    assert bill.tax == Decimal("6.82")
+    assert bill.total == Decimal("40.92")
+    assert bill.missing == ("end cap", "tie")
+    assert bill.by_kind == {"wire": Decimal("25.20"), "terminal": Decimal("4.40")}
+
+
+def test_missing_price_is_none_and_not_zero():
+    (line,) = make_bill((need("end cap", 2),), m.description(**SHOP)).lines
+    assert (line.part, line.pack_price, line.cost) == ("cap", None, None)
+
+
+def test_pieces_of_one_part_share_packs():
+    parts = {"pins": {"what": "Pins", "serves": "terminal ring-M6", "price": "5", "pack": 10}}
+    wanted = (need("terminal ring-M6 1 mm2", 6), need("terminal ring-M6 4 mm2", 3))
+    (line,) = make_bill(wanted, m.description(parts=parts)).lines
+    assert (line.packs, line.cost, line.need.quantity) == (1, Decimal("5"), 9)
