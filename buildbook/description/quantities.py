@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import cache
@@ -24,6 +25,14 @@ EXAMPLES = {
     "bar": "4 bar or 60 psi",
 }
 
+SPELLED = {"mm2": "mm**2", "mm²": "mm**2", "mohm": "milliohm", "kohm": "kiloohm", "C": "degC"}
+"""Units as people write them -> as the registry knows them."""
+
+UNIT_WORD = re.compile(r"[A-Za-zµμΩΩ°]{1,20}")
+"""One unit and nothing to work out: the registry would evaluate powers of any size."""
+
+LONGEST = 60
+
 
 @cache
 def registry() -> pint.UnitRegistry:
@@ -39,21 +48,29 @@ def parse(text: object, unit: str) -> float:
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         raise ValueError(f"expected a quantity such as {example}")
     if isinstance(text, (int, float)):
-        if unit == "1":
+        if unit == "1" and math.isfinite(text):
             return float(text)
         raise ValueError(f"the number {text} has no unit; write for example {example}")
+    if len(text) > LONGEST:
+        raise ValueError(f"too long to be a quantity; write for example {example}")
+    if re.match(r"\s*[-+]?[0-9]+,[0-9]", text):
+        raise ValueError(f"'{text}' has a decimal comma; write a point, for example {example}")
     match = re.fullmatch(r"\s*([-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?\d+)?)\s*(.*?)\s*", text)
     if not match:
         raise ValueError(f"'{text}' is not a quantity; write for example {example}")
     magnitude, unit_text = float(match[1]), match[2]
+    if not math.isfinite(magnitude):
+        raise ValueError(f"'{text}' is out of range; write for example {example}")
     if unit == "1":
         if unit_text not in ("", "%"):
             raise ValueError(f"'{text}' is not a share; write for example {example}")
         return magnitude / 100 if unit_text == "%" else magnitude
     if not unit_text:
         raise ValueError(f"'{text}' has no unit; write for example {example}")
-    spelled = {"mm2": "mm**2", "mohm": "milliohm", "kohm": "kiloohm", "C": "degC"}.get(unit_text, unit_text)
+    spelled = SPELLED.get(unit_text, unit_text)
     try:
+        if unit_text not in SPELLED and not UNIT_WORD.fullmatch(unit_text):
+            raise ValueError
         return float(registry().Quantity(magnitude, spelled).to(unit).magnitude)
     except (pint.UndefinedUnitError, pint.DimensionalityError, AttributeError, ValueError):
         raise ValueError(

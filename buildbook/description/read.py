@@ -97,7 +97,8 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
     if not (folder / MAIN).is_file():
         why = "every vehicle folder starts from this file"
         hint = f"`buildbook new {folder.name or 'DIR'}` writes a small one to start from"
-        what = f"there is no `{MAIN}` in the folder" if folder.is_dir() else "there is no such folder"
+        missing = f"`{MAIN}` in the folder" if folder.is_dir() else f"folder `{folder.name}`"
+        what = f"there is no {missing}"
         return [], [Problem(Where(MAIN), what, why, hint)]
     problems = [
         Problem(Where(path.name), f"`{path.name}` is not read", "", "rename it to end in .yaml")

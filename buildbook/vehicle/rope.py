@@ -51,7 +51,9 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
 
 
 def _closes_loop(graph: networkx.Graph, one: str, other: str) -> bool:
-    return one == other or (one in graph and other in graph and networkx.has_path(graph, one, other))
+    if one == other:
+        return True
+    return one in graph and other in graph and networkx.has_path(graph, one, other)
 
 
 def _loop_words(graph: networkx.Graph, harness: str, one: str, other: str) -> tuple[str, str, str]:
@@ -77,9 +79,7 @@ def _check_one_piece(scope: Scope, name: str, graph: networkx.Graph, runs: list[
         if run.from_point not in seen:
             piece = networkx.node_connected_component(graph, run.from_point)
             seen |= piece
-            scope.problems.append(
-                _loose_piece(run, name, sorted(piece), sorted(trunk))
-            )
+            scope.problems.append(_loose_piece(run, name, sorted(piece), sorted(trunk)))
 
 
 def _loose_piece(run: Run, name: str, piece: list[str], trunk: list[str]) -> Problem:
