@@ -48,6 +48,11 @@ def amps(value: float | None) -> str:
     return f"{number(value, 2 if abs(value) < 9.995 else 1)} A"
 
 
+def plain(value: float) -> str:
+    """A rating as the trade writes it: 7.5, 10."""
+    return f"{value:g}"
+
+
 def volts(value: float | None) -> str:
     return "–" if value is None else f"{number(value)} V"
 
@@ -94,8 +99,8 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     filters: dict[str, Callable] = {
-        "amps": amps, "volts": volts, "number": number, "money": money, "id": identity,
-        "author": author_text,
+        "amps": amps, "volts": volts, "plain": plain, "number": number, "money": money,
+        "id": identity, "author": author_text,
     }  # fmt: skip
     made.filters.update(filters)
     made.globals.update(link=link, anchor=anchor)
@@ -114,9 +119,7 @@ def chapter_html(
     def has(kind: str, name: str) -> bool:
         return anchor(kind, name) in pages.labels
 
-    faces = [
-        (path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()
-    ]
+    faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
     return environment().get_template(chapter.template).render(
         chapter.context, chapter=chapter, place=place, chapters=chapters, vehicle=vehicle,
         page=page, has=has, pages=pages, faces=faces, page_label=page_label,

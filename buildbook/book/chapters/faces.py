@@ -33,5 +33,9 @@ def pin_row(result: Result, pin: Pin) -> dict:
         "pin": pin,
         "wires": [wire_row(result, wire) for wire in wires],
         "circuits": circuits_at(result, pin) or tuple(dict.fromkeys(w.circuit for w in wires)),
+        "bus": any(
+            bond.kind == "bus" and pin.id in (bond.from_pin, bond.to_pin)
+            for bond in result.vehicle.devices[pin.device].bonds
+        ),
         "volts": readings(result, pin.id),
     }

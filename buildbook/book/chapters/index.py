@@ -17,10 +17,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         c.id: [("wire", w.id) for w in harness.wires.values() if w.circuit == c.id]
         for c in vehicle.circuits.values()
     }
-    circuits = [
-        (c.id, str(c.number), [("circuit", c.id)])
-        for c in vehicle.circuits.values()
-    ]
+    circuits = [(c.id, str(c.number), [("circuit", c.id)]) for c in vehicle.circuits.values()]
     groups = (
         ("Devices, fuses, relays and grounds", sorted(devices)),
         ("Circuits", sorted(circuits)),

@@ -6,9 +6,24 @@ from collections.abc import Iterable
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import all_loads, load_title, note, unique
-from buildbook.faultfinding.model import Step, Symptom
+from buildbook.book.views import all_loads, load_title, note
+from buildbook.faultfinding.model import Effect, Step, Symptom
 from buildbook.result import Result
+
+FUSE_NAMES, SYMPTOM_NAMES = 30, 8
+"""Loads named before the rest are only counted."""
+
+
+def seen(effects: Iterable[Effect], what: dict[str, str], most: int) -> list[str]:
+    """Effects in words, by kind: 'dead: fuel pump, left fan and 3 more'."""
+    kinds: dict[str, dict[str, None]] = {}
+    for effect in effects:
+        kinds.setdefault(effect.effect, {})[what.get(effect.load, effect.load)] = None
+    said = []
+    for kind, names in kinds.items():
+        more = f" and {len(names) - most} more" if len(names) > most else ""
+        said.append(f"{kind}: {', '.join(list(names)[:most])}{more}")
+    return said
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -18,7 +33,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     for fuse in result.vehicle.all_of("fuse"):
         faults = [f for f in found.faults.values() if f.branch == f"fuse:{fuse.id}"]
         effects = [e for fault in faults for e in found.effects.get(fault.id, ())]
-        dies = unique(f"{what.get(e.load, e.load)} ({e.effect})" for e in effects)
+        dies = seen(effects, what, FUSE_NAMES)
         fuses.append((fuse, result.sizing.fuses.get(fuse.id), dies))
     context = {
         "symptoms": [symptom_row(result, symptom, what) for symptom in found.symptoms],
@@ -32,7 +47,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 
 def symptom_row(result: Result, symptom: Symptom, what: dict[str, str]) -> dict:
     """A symptom in words: what is seen, what to suspect, what to measure."""
-    effects = unique(f"{what.get(e.load, e.load)}: {e.effect}" for e in symptom.effects)
+    effects = seen(symptom.effects, what, SYMPTOM_NAMES)
     steps = [
         (step, outcome(result, symptom, n, step.low), outcome(result, symptom, n, step.high))
         for n, step in enumerate(symptom.steps)

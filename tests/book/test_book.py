@@ -1,0 +1,118 @@
+"""The finished PDF: names, links, labels, bookmarks, and the same bytes twice."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+from pypdf import PdfReader
+
+from buildbook.book.chapters import all_chapters
+from buildbook.book.drawings import draw_all
+from buildbook.book.make import joined, make_book, renderer, set_chapters
+
+
+def nothing(_what: str, _done: int, _total: int) -> None:
+    pass
+
+
+@pytest.fixture(scope="module")
+def chapters(two_wire):
+    vehicle = two_wire.vehicle.description.vehicle
+    with renderer(1) as render_jobs:
+        return set_chapters(
+            all_chapters(two_wire, draw_all(two_wire)), vehicle, render_jobs, nothing
+        )
+
+
+@pytest.fixture(scope="module")
+def book(two_wire, chapters):
+    return PdfReader(io.BytesIO(joined(chapters, two_wire.vehicle.description.vehicle).pdf))
+
+
+@pytest.fixture(scope="module")
+def text(book):
+    return "\n".join(page.extract_text() for page in book.pages)
+
+
+def names_of(result) -> set[str]:
+    """Every wire, pin, device, connector and splice of a Result."""
+    vehicle, harness = result.vehicle, result.harness
+    pins = {pin.id for c in harness.connectors.values() for pin in c.pins}
+    return {*harness.wires, *vehicle.pins, *vehicle.devices, *harness.splices,
+            *harness.connectors, *pins}  # fmt: skip
+
+
+def test_every_name_is_in_the_text(two_wire, text):
+    assert {name for name in names_of(two_wire) if name not in text} == set()
+
+
+def test_no_link_is_broken(two_wire, chapters):
+    assert joined(chapters, two_wire.vehicle.description.vehicle).broken == frozenset()
+
+
+def test_links_between_chapters_are_destinations_on_pages_of_the_book(book):
+    references = {page.indirect_reference.idnum for page in book.pages}
+    targets = []
+    for page in book.pages:
+        for annotation in page.get("/Annots") or ():
+            link = annotation.get_object()
+            assert not str(link.get("/A", {}).get("/URI", "")).startswith("book:")
+            if "/Dest" in link:
+                targets.append(link["/Dest"][0].idnum)
+    assert len(targets) > 20
+    assert set(targets) <= references
+
+
+def test_a_link_in_the_contents_leads_to_the_page_that_its_label_names(book):
+    labels = book.page_labels
+    numbers = {page.indirect_reference.idnum: n for n, page in enumerate(book.pages)}
+    contents = book.pages[1]
+    written = re.findall(r"\d+–\d+", contents.extract_text())
+    reached = [
+        labels[numbers[a.get_object()["/Dest"][0].idnum]] for a in contents["/Annots"]
+    ]
+    assert reached
+    assert set(reached) <= set(written)
+
+
+def test_page_labels_are_the_numbers_in_the_footers(book):
+    for label, page in zip(book.page_labels, book.pages, strict=True):
+        assert label in page.extract_text()
+
+
+def test_every_chapter_has_a_bookmark(book, two_wire):
+    top = [item.title for item in book.outline if not isinstance(item, list)]
+    chapters = all_chapters(two_wire, draw_all(two_wire))
+    assert len(top) == len(chapters)
+    assert all(c.title in title for c, title in zip(chapters, top, strict=True))
+
+
+def test_metadata_says_vehicle_revision_and_its_date(book, two_wire):
+    vehicle = two_wire.vehicle.description.vehicle
+    assert vehicle.name in book.metadata.title
+    assert book.metadata.creation_date.date() == vehicle.date
+
+
+def test_schematic_sheets_lie_across(book, chapters):
+    names = [c.name for c in chapters]
+    first = sum(c.pages for c in chapters[: names.index("system-lighting")])
+    boxes = [page.mediabox for page in book.pages[first : first + chapters[4].pages]]
+    assert any(box.width > box.height for box in boxes)
+
+
+def test_same_description_gives_the_same_bytes_in_worker_processes_too(
+    two_wire, chapters, tmp_path
+):
+    out = make_book(two_wire, draw_all(two_wire), tmp_path / "book.pdf", nothing, workers=2)
+    assert out.read_bytes() == joined(chapters, two_wire.vehicle.description.vehicle).pdf
+    assert [path.name for path in tmp_path.iterdir()] == ["book.pdf"]
+
+
+@pytest.mark.parametrize("name", ["motorcycle", "lapwing"])
+def test_whole_books_hold_every_name(name, request, tmp_path):
+    result = request.getfixturevalue(name)
+    out = make_book(result, draw_all(result), tmp_path / "book.pdf", nothing)
+    text = "\n".join(page.extract_text() for page in PdfReader(out).pages)
+    assert {name for name in names_of(result) if name not in text} == set()
