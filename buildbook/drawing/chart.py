@@ -236,6 +236,7 @@ def power_diagram(result: Result) -> Drawing:
         rows = _rows(result, paths, pitch)
     bottom = max(rows[-1].y + rows[-1].h if rows else 0, 60.0)
     canvas = Canvas(SHEET_MM[0], min(bottom + 7, SHEET_MM[1]))
+    _power_head(canvas, solution, state)
     shown = [r for r in rows if r.y + r.h <= canvas.height - 6]
     for row in shown:
         _power_fuse(canvas, result, row, solution)
@@ -356,8 +357,7 @@ def _power_stages(canvas: Canvas, result: Result, rows: list[Row], solution: Sol
         for stage, top, bottom in _spans(rows, depth):
             box = Box(x, top + 0.2, width, bottom - top - 0.4)
             canvas.rect(box, 0.35, fill="#eeeeee" if depth % 2 else "#ffffff", class_="stage")
-            volts = _stage_volts(result, stage.device, solution)
-            _power_words(canvas, box, stage.device, volts)
+            _power_words(canvas, box, stage.device, _stage_words(result, stage.device, solution))
     for row in rows:
         end = 2 + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
         middle = row.y + row.h / 2
@@ -365,14 +365,24 @@ def _power_stages(canvas: Canvas, result: Result, rows: list[Row], solution: Sol
             canvas.line([(end, middle), (FUSE_X, middle)], 0.35)
 
 
-def _power_words(canvas: Canvas, box: Box, device: str, volts: str) -> None:
-    """The name and, where there is a second line of room, the voltage."""
-    name = fitted(device, SMALL_MM, box.w - 1.6, True)
-    two = box.h >= 6.6 and bool(volts)
-    middle = box.y + box.h / 2 + 0.9
-    canvas.text(box.x + box.w / 2, middle - (1.6 if two else 0), name, anchor="middle", bold=True)
-    if two:
-        canvas.text(box.x + box.w / 2, middle + 1.7, volts, anchor="middle")
+def _power_words(canvas: Canvas, box: Box, device: str, words: list[str]) -> None:
+    """The name and below it as many of the words as the height takes."""
+    room = max(0, int((box.h - 4.0) / 3.3))
+    lines = [fitted(device, SMALL_MM, box.w - 1.2, True), *words[:room]]
+    first = box.y + box.h / 2 + 0.95 - 1.65 * (len(lines) - 1)
+    for n, line in enumerate(lines):
+        text = fitted(line, SMALL_MM, box.w - 1.0, n == 0)
+        canvas.text(box.x + box.w / 2, first + 3.3 * n, text, anchor="middle", bold=n == 0)
+
+
+def _stage_words(result: Result, device: str, solution: Solution) -> list[str]:
+    """Volts at a stage; of a fuse also its rating and the amps through it."""
+    volts = _stage_volts(result, device, solution)
+    sizing = result.sizing.fuses.get(device)
+    if sizing is None:
+        return [volts] if volts else []
+    amps = abs(solution.current_a.get(f"fuse:{device}", 0.0))
+    return [f"fuse {sizing.rating_a:g} A", f"now {amps:.1f} A", volts]
 
 
 def _stage_volts(result: Result, device: str, solution: Solution) -> str:

@@ -1,0 +1,79 @@
+"""Connector faces: where cavities stand, what is in them, and how the view turns round."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from buildbook.description.models import Plug
+from buildbook.drawing.face import cavity_places, face, faces, mirrored_keyway, wires_in
+from tests.drawing.reading import letterings, shapes
+
+
+def test_rows_read_from_top_left_with_gaps():
+    plug = Plug(contact="pin-1.5", rows=[["1", None, "2"], ["3", "4", "5"]])
+    places = cavity_places(plug)
+    assert places == {"1": (0, 0), "2": (2, 0), "3": (0, 1), "4": (1, 1), "5": (2, 1)}
+
+
+def test_staggered_row_stands_half_a_pitch_to_the_right():
+    plug = Plug(contact="pin-1.5", rows=[["1", "2"], ["3", "4"]], staggered=True)
+    assert cavity_places(plug)["3"] == (0.5, 1)
+
+
+def test_ring_runs_clockwise_from_the_keyway():
+    plug = Plug(contact="size-20", rings=[["1"], ["2", "3", "4", "5"]], keyway="top")
+    places = cavity_places(plug)
+    assert places["1"] == pytest.approx((0, 0))
+    assert places["2"] == pytest.approx((0, -1))
+    assert places["3"] == pytest.approx((1, 0))
+    assert places["5"] == pytest.approx((-1, 0))
+
+
+def test_ring_starts_where_the_keyway_is():
+    plug = Plug(contact="size-20", rings=[["1", "2", "3"]], keyway="left")
+    x, y = cavity_places(plug)["1"]
+    assert (x, y) == pytest.approx((-1, 0), abs=1e-9)
+    assert math.hypot(*cavity_places(plug)["2"]) == pytest.approx(1)
+
+
+def test_mating_side_changes_left_and_right_only():
+    plug = Plug(contact="pin-1.5", rows=[["1", "2"], ["3", "4"]], keyway="left")
+    back, front = cavity_places(plug), cavity_places(plug, mating=True)
+    assert front == {c: (-x, y) for c, (x, y) in back.items()}
+    assert mirrored_keyway(plug, mating=True) == "right"
+
+
+def test_every_connector_and_both_halves_have_a_face(lapwing):
+    drawn = faces(lapwing)
+    assert drawn.keys() == lapwing.harness.connectors.keys()
+    for pass_through in lapwing.vehicle.pass_throughs:
+        for harness in pass_through.harnesses:
+            assert f"{pass_through.device}/{harness}" in drawn
+
+
+def test_face_letters_every_cavity_and_the_wire_in_it(lapwing):
+    for connector in lapwing.harness.connectors.values():
+        texts = [t.text for t in letterings(face(lapwing, connector))]
+        wires = wires_in(lapwing, connector)
+        assert set(cavity_places(connector.plug)) <= set(texts), connector.id
+        for wire in wires.values():
+            assert wire.id in texts and wire.colour in texts, connector.id
+
+
+def test_each_used_cavity_is_filled_and_each_blank_of_a_sealed_plug_crossed(lapwing):
+    for connector in lapwing.harness.connectors.values():
+        drawing = face(lapwing, connector)
+        used = len(wires_in(lapwing, connector))
+        blank = len(cavity_places(connector.plug)) - used
+        assert len(shapes(drawing, "circle", "wire")) == used
+        assert len(shapes(drawing, "circle", "empty")) == blank
+        strokes = 2 * blank if connector.plug.sealed else 0
+        assert len(shapes(drawing, "polyline", "plugged")) == strokes
+
+
+def test_face_says_which_side_it_is_seen_from(lapwing):
+    connector = next(iter(lapwing.harness.connectors.values()))
+    assert any("WIRE SIDE" in t.text for t in letterings(face(lapwing, connector)))
+    assert any("MATING SIDE" in t.text for t in letterings(face(lapwing, connector, mating=True)))
