@@ -39,6 +39,8 @@ class Element:
     height: float
     kind: str = ""
     """'supply' is held at the top, 'return' at the bottom, 'flag' follows its neighbour."""
+    free: bool = False
+    """Its links may change places along an edge."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,8 @@ class Layout:
     labels: dict[str, tuple[float, float]]
     """Link -> left and top of its label's place, right of a vertical stretch."""
     ranks: dict[str, int]
+    columns: dict[tuple[str, bool, str], int]
+    """(element, upper edge, link) -> column, where the element is free."""
     width: float
     height: float
 
@@ -126,6 +130,7 @@ class _Rows:
         for link in links:
             self._chain(link)
         self.x: dict[str, float] = {}
+        self.columns: dict[tuple[str, bool, str], int] = {}
         self._order()
 
     def channel(self, port: Port) -> int:
@@ -171,6 +176,23 @@ class _Rows:
             span = range(self.depth) if toward < 0 else range(self.depth - 1, -1, -1)
             for row in span:
                 self._place(row, row + toward)
+            self._untangle()
+        for row in range(self.depth):
+            self._place(row, row - 1)
+
+    def _untangle(self) -> None:
+        """Along each edge of a free element, links leave in the order of where they go."""
+        edges: dict[tuple[str, bool], list[tuple[float, str, int]]] = defaultdict(list)
+        for id_, chain in self.chains.items():
+            for step in (0, len(chain) - 1):
+                port, other = chain[step], chain[step ^ 1]
+                if self.elements[port.element].free:
+                    edges[port.element, port.top].append((self.port_x(other), id_, step))
+        for (key, top), ends in edges.items():
+            columns = sorted(self.chains[id_][step].column for _, id_, step in ends)
+            for column, (_, id_, step) in zip(columns, sorted(ends), strict=True):
+                self.chains[id_][step] = Port(key, top, column)
+                self.columns[key, top, id_] = column
 
     def port_x(self, port: Port) -> float:
         return self.x[port.element] + port.column * self.grid.pitch
@@ -253,7 +275,11 @@ def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layo
         if x1 - x0 > 1e-6 or a.top == b.top:
             spans[channel].append((x0, x1, id_))
     tracks = {channel: _tracks(found) for channel, found in spans.items()}
-    label_ports = {link.id: link.a if link.a.top else link.b for link in links if link.labelled}
+    label_ports = {}
+    for link in links:
+        if link.labelled:
+            first, last = rows.chains[link.id][0], rows.chains[link.id][-1]
+            label_ports[link.id] = first if first.top else last
     upper = {rows.channel(p) for p in label_ports.values() if not p.top}
     lower = {rows.channel(p) for p in label_ports.values() if p.top}
     y, row_y, track_y = 0.0, [], {}
@@ -274,7 +300,7 @@ def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layo
         labels[id_] = (rows.port_x(port) + 0.7, edge)
     width = max(rows.x[key] + rows._reach(key)[1] for key in rows.x)
     at = {key: (rows.x[key], row_y[rows.ranks[key]]) for key in elements}
-    return Layout(at, lines, labels, rows.ranks, width, y)
+    return Layout(at, lines, labels, rows.ranks, rows.columns, width, y)
 
 
 def _line(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from buildbook.drawing import symbols
 from buildbook.drawing.paths import Element, Port
@@ -210,15 +210,16 @@ def element_of(piece: Piece, pitch: float) -> Element:
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
         right = last + 5.6 + words
-        pins = [last + 3 + text_width_mm(_pin_text(piece, p), SMALL_MM)
-                for c, p, _ in piece.tops + piece.bottoms if c == piece.width - 1]  # fmt: skip
-        return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind)
+        pins = [last + 2 + text_width_mm(_pin_text(piece, p, pitch), SMALL_MM)
+                for _, p, _ in piece.tops + piece.bottoms]  # fmt: skip
+        free = not piece.inside
+        return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind, free)
     if piece.kind in ("return", "flag", "stud"):
         high = (3.6 if piece.kind == "return" else 2.2) + LINE_MM * len(piece.caption)
         return Element(piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high,
                        piece.kind)  # fmt: skip
     if piece.kind == "splice":
-        return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice")
+        return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice", True)
     return Element(piece.key, 1.4, 2 + words, 4.6 if piece.kind == "half" else 3.2, piece.kind)
 
 
@@ -239,21 +240,31 @@ def caption_of(words: str, detail: str, elsewhere: str) -> tuple[str, ...]:
     return tuple(lines[:4])
 
 
-def _pin_text(piece: Piece, pin_id: str) -> str:
-    """The pin's name; for the side of a fuse that a bus bar feeds, the stud of the panel."""
+def _pin_text(piece: Piece, pin_id: str, pitch: float) -> str:
+    """The pin's name, or the panel's stud where a bus bar feeds a fuse; cut to the room."""
     bonds = piece.device.bonds if piece.device else ()
     for bond in bonds:
         if bond.kind == "bus" and bond.device == pin_id.rsplit(".", 1)[0]:
             ends = {bond.from_pin, bond.to_pin}
             if pin_id in ends and piece.device and piece.device.kind == "fuse":
-                return (ends - {pin_id}).pop()
+                return fitted((ends - {pin_id}).pop(), SMALL_MM, CAPTION_MM)
     pin = _pin(piece, pin_id)
-    return pin.name if pin else pin_id.rsplit(".", 1)[-1]
+    name = pin.name if pin else pin_id.rsplit(".", 1)[-1]
+    return fitted(name, SMALL_MM, CAPTION_MM if piece.width == 1 else pitch - 1.8)
 
 
 def _pin(piece: Piece, pin_id: str) -> Pin | None:
     found = [p for p in piece.device.pins if p.id == pin_id] if piece.device else []
     return found[0] if found else None
+
+
+def reordered(piece: Piece, columns: dict[tuple[str, bool, str], int]) -> Piece:
+    """The piece with its wires in the columns that the layout chose."""
+    edges = [
+        [(columns.get((piece.key, top, wire), column), pin, wire) for column, pin, wire in ports]
+        for top, ports in ((True, piece.tops), (False, piece.bottoms))
+    ]
+    return replace(piece, tops=edges[0], bottoms=edges[1])
 
 
 def draw_piece(canvas: Canvas, piece: Piece, x: float, y: float, pitch: float) -> None:
@@ -299,7 +310,7 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     for top, ports in ((True, piece.tops), (False, piece.bottoms)):
         for column, pin, wire in ports:
             px = x + column * pitch
-            _draw_pin(canvas, piece, into, px, y if top else foot, pin, wire, top)
+            _draw_pin(canvas, piece, into, px, y if top else foot, pin, wire, top, pitch)
             if (top, pin) in level:
                 canvas.line([(px, y + PIN_MM if top else foot - PIN_MM), (px, level[top, pin])],
                             symbols.LINE, into=into)  # fmt: skip
@@ -315,8 +326,9 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
 
 
 def _draw_pin(
-    canvas: Canvas, piece: Piece, into, x: float, edge: float, pin_id: str, wire: str, top: bool
-) -> None:
+    canvas: Canvas, piece: Piece, into, x: float, edge: float, pin_id: str, wire: str, top: bool,
+    pitch: float,
+) -> None:  # fmt: skip
     pin = _pin(piece, pin_id)
     y = edge if top else edge - PIN_MM
     if not (pin and pin.cavity):
@@ -331,7 +343,8 @@ def _draw_pin(
         canvas.line([(x, y + 2.9), (x, y + PIN_MM)], symbols.LINE, into=into)
     elif wire:
         canvas.circle(x, y + 1.7, 0.7, symbols.LINE, fill="#ffffff", into=into)
-    canvas.text(x + 1.4, y + 2.6, _pin_text(piece, pin_id), SMALL_MM, class_="pin")
+    words = _pin_text(piece, pin_id, pitch)
+    canvas.text(x + 1.4, y + (2.6 if top else 2.8), words, SMALL_MM, class_="pin")
 
 
 def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:

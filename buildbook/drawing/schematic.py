@@ -20,6 +20,7 @@ from buildbook.drawing.pieces import (
     groups_of,
     inside_of,
     is_block,
+    reordered,
     top_pins,
 )
 from buildbook.drawing.sheet import (
@@ -43,6 +44,13 @@ ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1
 """Width and height left inside frame and title block."""
 BETWEEN_MM = 4.0
 """Distance between groups of paths on a sheet."""
+KEY = (
+    "Beside a wire: number and size (mm² or AWG), then colour.",
+    "Arrow: the wire goes on at the sheet and zone named.",
+    "(in …): the system that draws the rest of the device.",
+    "Strokes across: twisted pair. Dashed oval: screened.",
+)
+"""Written beside the title block of every sheet."""
 MOST_PINS = 6
 """Pins of one controller part on each edge."""
 FLAG = Element("", 7.6, 7.6, 2.2 + 2 * LINE_MM, "flag")
@@ -72,6 +80,12 @@ class _Shelf:
     y: float
     height: float
     x: float = 0.0
+
+    def takes(self, width: float, height: float, shelves: list[_Shelf]) -> bool:
+        """True where a group fits here; the lowest shelf of a sheet can still grow."""
+        lowest = not any(s.sheet == self.sheet and s.y > self.y for s in shelves)
+        room = ROOM_MM[1] - self.y if lowest else self.height
+        return self.x + width <= ROOM_MM[0] and height <= room
 
 
 def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
@@ -376,7 +390,7 @@ class _Plan:
         shelves: list[_Shelf] = []
         for group in groups:
             w, h = group.layout.width, group.layout.height
-            shelf = next((s for s in shelves if s.x + w <= ROOM_MM[0] and h <= s.height), None)
+            shelf = next((s for s in shelves if s.takes(w, h, shelves)), None)
             if shelf is None:
                 feet = {n: max(s.y + s.height for s in shelves if s.sheet == n) + BETWEEN_MM
                         for n in range(len(sheets))}  # fmt: skip
@@ -387,6 +401,7 @@ class _Plan:
                 shelves.append(shelf)
             sheets[shelf.sheet].append(Placed(group, shelf.x, shelf.y))
             shelf.x += w + BETWEEN_MM
+            shelf.height = max(shelf.height, h)
         return sheets
 
     def sheets(self) -> tuple[Drawing, ...]:
@@ -415,8 +430,8 @@ class _Plan:
             vehicle.name, f"Schematic: {system.title}", self.system, vehicle.revision,
             vehicle.date.isoformat(), number, count, AT_REST, name,
         ))  # fmt: skip
-        for n, line in enumerate(("Beside a wire: number and size (mm²", "or AWG), then colour.")):
-            canvas.text(room.x, room.bottom + 6 + n * LINE_MM, line, class_="note")
+        for n, line in enumerate(KEY):
+            canvas.text(room.x, room.bottom + 4.5 + n * LINE_MM, line, class_="note")
         for placed in sheet:
             ox, oy = room.x + placed.x, room.y + placed.y
             group = placed.group
@@ -425,7 +440,9 @@ class _Plan:
             for key in group.elements:
                 x, y = group.layout.at[key]
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
-                draw_piece(canvas, piece, ox + x, oy + y, self.grid.pitch)
+                columns = {(k, t, i.removesuffix("~")): c
+                           for (k, t, i), c in group.layout.columns.items()}  # fmt: skip
+                draw_piece(canvas, reordered(piece, columns), ox + x, oy + y, self.grid.pitch)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
 
     def _flag(self, key: str, links: list[Link], flags: dict[str, str]) -> Piece:
@@ -460,9 +477,10 @@ class _Plan:
         self._draw_cable(canvas, into, wire, x - 0.7, y)
 
     def _draw_cable(self, canvas: Canvas, into, wire: Wire, x: float, y: float) -> None:
-        """Marks a wire of a cable: a stroke for a twisted pair, an oval for a screen."""
+        """Marks a wire of a cable: strokes for a twisted pair, an oval for a screen."""
         cable = self.result.vehicle.description.cables.get(wire.cable)
         if cable and cable.type == "twisted pair":
-            symbols.twist(canvas, into, x, x, y + 2 * LINE_MM)
+            for down in (1.6, 3.0, 4.4):
+                symbols.twist(canvas, into, x, x, y + down)
         elif cable:
-            symbols.screen(canvas, into, Box(x - 1.1, y + LINE_MM * 2 - 1.4, 2.2, 1.6))
+            symbols.screen(canvas, into, Box(x - 0.55, y + 0.4, 1.1, 5.0))

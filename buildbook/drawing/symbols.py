@@ -200,12 +200,12 @@ def cap(canvas: Canvas, into: object, x: float, y: float) -> None:
 
 def screen(canvas: Canvas, into: object, box: Box) -> None:
     """Screen around the wires in the box: a dashed oval (03-01-07)."""
-    canvas.rect(box, 0.25, dash="1 0.7", radius=box.h / 2, into=into)
+    canvas.rect(box, 0.25, dash="1 0.7", radius=min(box.w, box.h) / 2, into=into)
 
 
 def twist(canvas: Canvas, into: object, left: float, right: float, y: float) -> None:
     """Twisted conductors: a slanted stroke across them (03-01-08)."""
-    canvas.line([(left - 1, y + 0.8), (right + 1, y - 0.8)], 0.25, into=into)
+    canvas.line([(left - 0.55, y + 0.6), (right + 0.55, y - 0.6)], 0.35, into=into)
 
 
 def stud(canvas: Canvas, into: object, x: float, y: float) -> None:
