@@ -7,10 +7,13 @@ from dataclasses import dataclass, replace
 
 from buildbook.electrical.model import Branch
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.model import Contact, Vehicle
 
 SMALLEST_OHMS = 1e-6
 """Keeps a joint written as zero solvable; a thousandth of any real contact."""
+
+STUD_CONTACT_V = 0.1
+"""Lost in a power contact (isolator, starter solenoid) at the rating of its studs (memory)."""
 
 
 @dataclass(frozen=True)
@@ -148,7 +151,13 @@ def _device_elements(
             found.append(Element(branch, always))
         for contact in device.contacts:
             ends = inside(contact.from_pin), inside(contact.to_pin)
-            branch = Branch(f"contact:{contact.id}", "contact", contact.id, *ends, contact.ohms)
+            branch = Branch(
+                f"contact:{contact.id}",
+                "contact",
+                contact.id,
+                *ends,
+                contact_ohms(vehicle, contact),
+            )
             found.append(
                 Element(
                     branch,
@@ -170,6 +179,14 @@ def _device_elements(
             )
             found.append(Element(branch, always, _control(source.control), source.control_v))
     return found
+
+
+def contact_ohms(vehicle: Vehicle, contact: Contact) -> float:
+    """Ohms of a closed contact; between studs it is a power contact and of their class."""
+    pins = vehicle.pins[contact.from_pin], vehicle.pins[contact.to_pin]
+    if not all(pin.contact.stud for pin in pins):
+        return contact.ohms
+    return min(contact.ohms, STUD_CONTACT_V / min(pin.contact.amps for pin in pins))
 
 
 def _control(pins: tuple[str, str] | None) -> tuple[str, str] | None:
