@@ -16,6 +16,9 @@ SHARE = 0.8
 divides unevenly between them; common practice, no source."""
 
 
+Given = dict[str, dict[str, tuple[str, ...]]]
+"""Pass-through -> circuit -> cavities."""
+
 HEAVY_A = 3.0
 """Current from which a contact is kept from beside a signal's; judgement, no source."""
 BESIDE = 1.2

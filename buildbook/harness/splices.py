@@ -90,6 +90,14 @@ def _stubs_m(rope: Rope, harness: str, star: Star, ends: Sequence[str]) -> float
     return total
 
 
+def _rank(vehicle: Vehicle, rope: Rope, point: str) -> tuple[bool, bool, str]:
+    """Which of two points of equal cost is better: dry before wet, breakouts before devices."""
+    zones = vehicle.description.zones
+    beside = [r for r in rope.runs.values() if point in (r.from_point, r.to_point)]
+    wet = any(zones[r.zone].wet for r in beside if r.zone in zones)
+    return wet, any(device.point == point for device in vehicle.devices.values()), point
+
+
 def place(
     vehicle: Vehicle,
     rope: Rope,
@@ -106,23 +114,16 @@ def place(
     where it saves SPLICE_M; a point in moving rope only where the others cost MOVING_M more.
     On a `bus` the stubs are kept short before copper is saved.
     """
-    devices = {device.point for device in vehicle.devices.values()}
-    zones = vehicle.description.zones
-
-    def rank(point: str) -> tuple[bool, bool, str]:
-        beside = [r for r in rope.runs.values() if point in (r.from_point, r.to_point)]
-        wet = any(zones[r.zone].wet for r in beside if r.zone in zones)
-        return wet, point in devices, point
-
     burden = {point: MOVING_M * moves(vehicle, rope, harness, point) for point in points}
     if pinned:
         burden[pinned] = 0.0
+    ranks = {point: _rank(vehicle, rope, point) for point in burden}
 
     def cost(found: tuple[float, Star]) -> tuple[float, list[tuple[bool, bool, str]]]:
         extra = sum(SPLICE_M + burden[point] for point in found[1].points)
         if bus:
             extra += STUB_WEIGHT * _stubs_m(rope, harness, found[1], ends)
-        return round(found[0] + extra, 6), sorted(rank(point) for point in found[1].points)
+        return round(found[0] + extra, 6), sorted(ranks[point] for point in found[1].points)
 
     best = None
     for count in range(1, 4):
