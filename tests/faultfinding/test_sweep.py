@@ -1,0 +1,100 @@
+"""Every open fault of the test vehicles is found again by following the book's own steps."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from buildbook.electrical.faults import state_networks
+from buildbook.faultfinding.sweep import network_ohms, sweep
+from buildbook.faultfinding.tree import follow
+from buildbook.result import Result
+
+
+def networks(result: Result):
+    return state_networks(result.vehicle, result.harness, *network_ohms(result.solved))
+
+
+@pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
+def result(request) -> Result:
+    return request.getfixturevalue(request.param)
+
+
+def test_every_open_fault_is_reached_by_its_own_voltages(result):
+    finding, states = result.faultfinding, networks(result)
+    place = {node: i for i, node in enumerate(next(iter(states.values())).nodes)}
+    for symptom in finding.symptoms:
+        for suspect in symptom.suspects:
+            branch = finding.faults[suspect].branch
+
+            def read(node: str, state: str, branch: str = branch) -> float:
+                return float(states[state].open_array([branch])[place[node]])
+
+            assert suspect in follow(symptom, read), (symptom.title, suspect)
+
+
+def test_every_fault_is_in_one_symptom_or_silent(result):
+    finding = result.faultfinding
+    listed = [suspect for symptom in finding.symptoms for suspect in symptom.suspects]
+    assert sorted([*listed, *finding.silent]) == sorted(finding.faults)
+
+
+def test_every_wire_fuse_ground_and_contact_is_broken_once(result):
+    branches = {fault.branch for fault in result.faultfinding.faults.values()}
+    devices = result.vehicle.devices.values()
+    assert {f"wire:{wire}" for wire in result.harness.wires} <= branches
+    assert {f"{b.kind}:{b.id}" for d in devices for b in d.bonds} <= branches
+    assert {f"contact:{c.id}" for d in devices for c in d.contacts} <= branches
+    assert {f"load:{x.id}" for d in devices for x in d.loads} <= branches
+    assert "battery" in branches
+
+
+def test_steps_are_told_apart_by_half_a_volt_and_split_their_suspects(result):
+    for symptom in result.faultfinding.symptoms:
+        for step in symptom.steps:
+            assert step.high_v - step.low_v >= 0.5 - 1e-9
+            assert step.low and step.high and not {*step.low} & {*step.high}
+
+
+def test_symptom_ids_and_titles_are_each_given_once(result):
+    symptoms = result.faultfinding.symptoms
+    assert len({s.id for s in symptoms}) == len({s.title for s in symptoms}) == len(symptoms)
+
+
+def test_what_carries_no_current_need_not_be_opened(motorcycle):
+    swept = sweep(motorcycle.vehicle, motorcycle.harness, motorcycle.solved)
+    for name, state in networks(motorcycle).items():
+        for row, fault in enumerate(swept.faults):
+            opened = state.open_array([fault.branch])
+            assert np.abs(swept.faulted[name][row, :-1] - opened).max() < 0.05, (name, fault.id)
+
+
+def test_in_a_single_circuit_every_break_stops_everything(two_wire):
+    finding = two_wire.faultfinding
+    breaks = [f for f, effects in finding.effects.items() if effects]
+    assert {e.effect for f in breaks for e in finding.effects[f]} == {"dead"}
+    assert {finding.faults[f].kind for f in breaks} >= {"wire", "pin", "fuse", "load", "battery"}
+    assert {f"open wire:{wire}" for wire in two_wire.harness.wires} <= {*breaks}
+
+
+def test_a_frame_that_carries_nothing_may_come_loose_unseen(two_wire):
+    # Battery and lamp both return to the ground point's stud, none through the frame.
+    assert "open ground:G1" in two_wire.faultfinding.silent
+
+
+def test_behind_an_open_return_the_lamp_is_at_battery_voltage(two_wire):
+    # No current flows, so nothing drops: the whole circuit stands at the battery's EMF.
+    vehicle = two_wire.vehicle
+    (lamp,) = (x for d in vehicle.devices.values() for x in d.loads)
+    (wire,) = two_wire.harness.wire_at[lamp.to_pin]
+    state = networks(two_wire)[sorted(lamp.states)[0]]
+    emf = vehicle.description.supply.battery.volts
+    assert state.open([f"wire:{wire}"])[lamp.to_pin] == pytest.approx(emf, abs=1e-3)
+    assert state.open([f"load:{lamp.id}"])[lamp.to_pin] == pytest.approx(0.0, abs=1e-3)
+
+
+def test_a_blown_fuse_is_found_at_its_own_tabs(motorcycle):
+    finding = motorcycle.faultfinding
+    blown = [s for s in finding.symptoms for f in s.suspects if f == "open fuse:F2"]
+    probed = {step.node for step in blown[0].steps}
+    assert probed & {"F2.in~", "F2.out~"}
