@@ -14,6 +14,7 @@ from buildbook.drawing.sheet import (
     Box,
     Canvas,
     fitted,
+    label_box,
     text_width_mm,
 )
 from buildbook.drawing.wire import swatch
@@ -37,7 +38,9 @@ class Cell:
     above: float
     below: float
     style: str
-    """level (id and letters below), upright (the same read upwards), bare (cavity only)."""
+    """level (id and letters below), upright (the same read upwards), bare (cavity only), narrow
+    (cavity read upwards)."""
+    ring: float = RING_MM
 
     def box(self, x: float, y: float) -> Box:
         return Box(x - self.width / 2, y - self.above, self.width, self.above + self.below)
@@ -94,6 +97,7 @@ def _cells(places: dict, wires: dict[str, Wire]) -> list[Cell]:
         Cell(max(cavity, wide, ring) + 1.4, above, RING_MM + 2 * LINE_MM + 1.0, "level"),
         Cell(max(cavity, 2 * LINE_MM, ring) + 0.8, above, RING_MM + wide + 1.6, "upright"),
         Cell(max(cavity, ring) + 0.6, above, RING_MM + 0.6, "bare"),
+        Cell(3.5, 1.5 + cavity + 1.8, 2.1, "narrow", 1.5),
     ]
 
 
@@ -128,16 +132,20 @@ def _fitting(places: dict, wires: dict[str, Wire]) -> tuple[Cell, float, float]:
 def _write_cavity(
     canvas: Canvas, x: float, y: float, cavity: str, wire: Wire | None, cell: Cell, sealed: bool
 ) -> None:
-    canvas.text(x, y - RING_MM - 0.9, cavity, anchor="middle", bold=True, class_="cavity")
+    turned = cell.style == "narrow"
+    base = (x + 0.9, y - cell.ring - 0.9) if turned else (x, y - cell.ring - 0.9)
+    anchor = "start" if turned else "middle"
+    if canvas.is_free(label_box(*base, cavity, anchor=anchor, bold=True, turned=turned), 0):
+        canvas.text(*base, cavity, anchor=anchor, bold=True, turned=turned, class_="cavity")
     if wire is None:
-        canvas.circle(x, y, RING_MM * 0.8, 0.18, fill="#ffffff", class_="empty")
+        canvas.circle(x, y, cell.ring * 0.8, 0.18, fill="#ffffff", class_="empty")
         if sealed:
-            reach = 0.8 * RING_MM * math.sqrt(0.5)
+            reach = 0.8 * cell.ring * math.sqrt(0.5)
             for sign in (1, -1):
                 ends = [(x - reach, y - sign * reach), (x + reach, y + sign * reach)]
                 canvas.line(ends, 0.35, class_="plugged")
         return
-    swatch(canvas, x, y, RING_MM, wire.colour)
+    swatch(canvas, x, y, cell.ring, wire.colour)
     if cell.style == "level":
         canvas.text(x, y + RING_MM + 2.5, wire.id, anchor="middle")
         canvas.text(x, y + RING_MM + 2.5 + LINE_MM, wire.colour, anchor="middle")
@@ -171,7 +179,7 @@ def _legend(used: int, cavities: int, sealed: bool, cell: Cell) -> str:
     parts = [f"{used} of {cavities} cavities used"]
     if used < cavities:
         parts.append("crossed: blank, fit a sealing plug" if sealed else "small and hollow: empty")
-    if used and cell.style != "bare":
+    if used and cell.style in ("level", "upright"):
         parts.append("with each: wire, colour")
     return "; ".join(parts)
 

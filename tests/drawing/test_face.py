@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from buildbook.description.models import Plug
 from buildbook.drawing.face import cavity_places, face, faces, mirrored_keyway, wires_in
-from tests.drawing.reading import letterings, shapes
+from tests.drawing.reading import faults, letterings, shapes
 
 
 def test_rows_read_from_top_left_with_gaps():
@@ -77,3 +78,23 @@ def test_face_says_which_side_it_is_seen_from(lapwing):
     connector = next(iter(lapwing.harness.connectors.values()))
     assert any("WIRE SIDE" in t.text for t in letterings(face(lapwing, connector)))
     assert any("MATING SIDE" in t.text for t in letterings(face(lapwing, connector, mating=True)))
+
+
+@pytest.mark.parametrize(
+    "plug",
+    [
+        Plug(contact="a", rows=[[str(n + 40 * row) for n in range(40)] for row in range(3)]),
+        Plug(contact="a", rows=[[str(n + 26 * row) for n in range(26)] for row in range(3)]),
+        Plug(contact="a", rings=[[str(n + 100 * ring) for n in range(12 * ring)]
+                                 for ring in range(1, 5)]),
+        Plug(contact="a", rows=[["A"]]),
+    ],
+    ids=["120 in rows", "78 in rows", "120 in rings", "single"],
+)  # fmt: skip
+def test_large_and_small_plugs_fit_the_page(two_wire, plug):
+    connector = next(iter(two_wire.harness.connectors.values()))
+    drawing = face(two_wire, replace(connector, plug=plug))
+    assert faults(drawing) == []
+    assert drawing.width_mm <= 170 and drawing.height_mm <= 250
+    assert len(shapes(drawing, "circle", "empty")) == len(cavity_places(plug))
+    assert set(cavity_places(plug)) <= {t.text for t in letterings(drawing)}

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+import random
+from dataclasses import replace
 
 import pytest
 
 from buildbook.drawing.layout import fixtures, layout, layouts, rope_tree, spread
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
-from tests.drawing.reading import letterings, points, shapes
+from tests.drawing.reading import faults, letterings, points, shapes
 
 
 def run(a: str, b: str, length_m: float) -> Run:
@@ -102,8 +104,6 @@ def test_fixtures_on_a_panel_are_named_as_the_panel(lapwing):
 
 
 def test_a_longer_run_is_drawn_longer(lapwing):
-    from dataclasses import replace
-
     runs = lapwing.vehicle.runs
     last = next(r for r in runs if r.harness == "rear")
     longer = tuple(replace(r, length_m=r.length_m + 1) if r is last else r for r in runs)
@@ -111,3 +111,19 @@ def test_a_longer_run_is_drawn_longer(lapwing):
     drawn = layout(replace(lapwing, vehicle=vehicle), "rear")
     texts = [t.text.rstrip("*") for t in letterings(drawn)]
     assert any(t.startswith(f"{last.length_m * 1000 + 1000:.0f}") for t in texts)
+
+
+@pytest.mark.parametrize("count", [2, 12, 40])
+def test_any_rope_is_laid_out_without_overlap(two_wire, count):
+    """A made-up rope: each point hangs off one of the five before it, lengths 20 mm to 1.4 m."""
+    rng = random.Random(count)
+    (harness,) = two_wire.vehicle.description.rope
+    runs, names = [], ["start of the rope"]
+    for n in range(1, count):
+        length = rng.choice([0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.9, 1.4])
+        runs.append(replace(run(rng.choice(names[-5:]), f"point {n}", length), harness=harness))
+        names.append(f"point {n}")
+    vehicle = replace(two_wire.vehicle, runs=tuple(runs))
+    drawing = layout(replace(two_wire, vehicle=vehicle), harness)
+    assert faults(drawing) == []
+    assert set(names) <= {t.text for t in letterings(drawing)}
