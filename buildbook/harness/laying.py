@@ -125,7 +125,8 @@ def give_contacts(
                 for id_, route in routes.items()
                 if through.device in route.throughs
             ]
-            given[through.device], left = allocate(through, demands, contacts)
+            unused = vehicle.devices[through.device].written.unused
+            given[through.device], left = allocate(through, demands, contacts, unused)
             for demand in left:
                 circuit = demand.circuit
                 closed[circuit.id] |= {through.device}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.catalogue.model import ContactFamily
@@ -101,12 +101,17 @@ def _clash(one: Demand, other: Demand) -> bool:
 class _Face:
     """The free contacts of one pass-through while they are given out."""
 
-    def __init__(self, through: PassThrough, contacts: Mapping[str, ContactFamily]) -> None:
+    def __init__(
+        self,
+        through: PassThrough,
+        contacts: Mapping[str, ContactFamily],
+        unused: Collection[str],
+    ) -> None:
         names = cavities(through.plug)
         self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
         self.spots = _spots(through.plug)
         self.order = {name: at for at, name in enumerate(names)}
-        self.free = [name for name in names if name not in through.fixed]
+        self.free = [name for name in names if name not in through.fixed and name not in unused]
         self.taken: dict[str, Demand] = {}
 
     def take(self, demand: Demand) -> tuple[str, ...]:
@@ -155,14 +160,15 @@ def allocate(
     through: PassThrough,
     demands: Iterable[Demand],
     contacts: Mapping[str, ContactFamily],
+    unused: Collection[str] = (),
 ) -> tuple[dict[str, tuple[str, ...]], tuple[Demand, ...]]:
     """Give each circuit its cavities: circuit id -> cavities, and the demands left without.
 
     Contacts that the author fixed come first and are taken as they are; then each circuit takes
     the smallest contact that carries its current, or the fewest in parallel, next to its own
-    cable and system.
+    cable and system. Cavities in `unused` stay empty.
     """
-    face = _Face(through, contacts)
+    face = _Face(through, contacts, unused)
     given: dict[str, tuple[str, ...]] = {}
     waiting = sorted(demands, key=_order)
     for demand in waiting:

@@ -175,3 +175,30 @@ def test_an_unfixed_circuit_never_takes_a_fixed_cavity() -> None:
     at = {pin.circuit: pin.cavity for pin in harness.pass_pins}
     assert (at["c6"], at["c5"]) == ("1", "3")
     assert sorted(at.values()) == ["1", "2", "3", "4", "5", "6"]
+
+
+def test_a_cavity_listed_as_unused_stays_empty() -> None:
+    harness = built(across(3, {"unused": ["1", "2"]}))
+    assert sorted(pin.cavity for pin in harness.pass_pins) == ["3", "4", "5"]
+    half = harness.connectors["X1/engine"]
+    assert [pin.unused for pin in half.pins] == [True, True, False, False, False, True]
+
+
+def test_round_shells_are_filled_from_the_middle() -> None:
+    shell = {"contact": "size-20", "rings": [["A"], ["B", "C", "D", "E", "F", "G"]]}
+    devices: dict[str, Any] = {
+        "X1": {
+            "kind": "pass-through",
+            "at": "wall",
+            "plug": "round",
+            "between": ["cabin", "engine"],
+        }
+    }
+    circuits = {}
+    for n in range(1, 4):
+        devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
+        circuits[f"c{n}"] = {"join": [f"s{n}.1", f"t{n}.1"]}
+    plugs = {"round": shell, "plug-1": plug(1)}
+    harness = built(vehicle_of(devices, circuits, ROPE, plugs=plugs), {"c1": 7.0})
+    assert {pin.circuit: pin.cavity for pin in harness.pass_pins}["c1"] == "A"
+    assert len({pin.cavity for pin in harness.pass_pins}) == 3

@@ -263,3 +263,12 @@ def test_twelve_wires_are_not_crimped_in_one_splice() -> None:
     harness = built(vehicle_of(devices, {"c": {"join": [f"s{n}.1" for n in range(12)]}}, rope))
     assert len(harness.splices) >= 2
     assert max(len(splice.wires) for splice in harness.splices.values()) < 12
+
+
+def test_a_panel_off_the_rope_is_wired_inside_itself() -> None:
+    devices = {"s": sensor("box", 2), "t": sensor("box", 2), "u": sensor("box", 1)}
+    circuits = {"two": {"join": ["s.1", "t.1"]}, "three": {"join": ["s.2", "t.2", "u.1"]}}
+    harness = built(vehicle_of(devices, circuits, STAR))
+    (wire,) = of(harness, "two")
+    assert wire.runs == () and wire.cut_m > 0.3
+    assert [splice.point for splice in harness.splices.values()] == ["box"]
