@@ -272,3 +272,26 @@ def test_a_panel_off_the_rope_is_wired_inside_itself() -> None:
     (wire,) = of(harness, "two")
     assert wire.runs == () and wire.cut_m > 0.3
     assert [splice.point for splice in harness.splices.values()] == ["box"]
+
+
+def test_twisted_layers_take_up_length() -> None:
+    # a helix with a pitch of twelve diameters is sqrt(1 + (pi / 12) ** 2) = 1.034 times its
+    # axis at the outside (geometry); wires further in take up less
+    rope = {"main": STAR["main"] | {"layup": "concentric"}}
+    devices = {"s": sensor("a", 1), "t": sensor("d", 1)}
+    circuits = {"c": {"join": ["s.1", "t.1"]}}
+    (plain,) = of(built(vehicle_of(devices, circuits, STAR)), "c")
+    (twisted,) = of(built(vehicle_of(devices, circuits, rope)), "c")
+    assert 1.0 < 1 + (twisted.cut_m - plain.cut_m) / 2.1 <= 1.034
+
+
+def test_wires_reach_a_splice_that_is_off_its_mark() -> None:
+    devices = {"s": sensor("a", 2), "t": sensor("b", 2), "u": sensor("d", 2)}
+    circuits = {f"c{n}": {"join": [f"s.{n}", f"t.{n}", f"u.{n}"]} for n in (1, 2)}
+    vehicle = vehicle_of(devices, circuits, STAR)
+    harness = built(vehicle)
+    off = next(splice for splice in harness.splices.values() if splice.offset_m)
+    for id_ in off.wires:
+        wire = harness.wires[id_]
+        extra = {part.what: part.length_m for part in wire.addends}.get("splice off its mark", 0)
+        assert extra == (0 if off.run in wire.runs else pytest.approx(off.offset_m))
