@@ -47,7 +47,7 @@ class When(Section):
     """States in which something holds: `all`, a list, or all `except` a list."""
 
     states: list[Name] | None = None
-    except_: list[Name] = Field(default=[])
+    except_: Annotated[list[Name], BeforeValidator(_many)] = []
 
 
 def _when(value: Any) -> Any:

@@ -193,6 +193,7 @@ def _notes(
             problems.append(_outside(where, note.file))
         elif not path.is_file():
             there = sorted(p.relative_to(folder).as_posix() for p in folder.glob("*.md"))
+            there += sorted(p.relative_to(folder).as_posix() for p in folder.glob("*/*.md"))
             problems.append(
                 Problem(
                     where,

@@ -13,6 +13,7 @@ from buildbook.problem import Problem, Where
 
 LARGEST_BYTES = 1_000_000
 DEEPEST = 30
+SHALLOW_HINT = "no section needs that depth; look for brackets that are not closed"
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 INTEGER = re.compile(r"[-+]?[0-9]+")
@@ -81,9 +82,7 @@ def read_text(path: Path, name: str) -> str:
         with path.open("rb") as stream:
             raw = stream.read(LARGEST_BYTES + 1)
     except OSError as error:
-        raise Unreadable(
-            Problem(Where(name), f"cannot read `{name}`: {error.strerror}")
-        ) from None
+        raise Unreadable(Problem(Where(name), f"cannot read `{name}`: {error.strerror}")) from None
     if len(raw) > LARGEST_BYTES:
         raise Unreadable(
             Problem(
@@ -173,9 +172,7 @@ class _Builder:
                 event, f"the YAML tag `{tag}` is not allowed here", "write plain text or a number"
             )
         if depth > DEEPEST:
-            raise self._stop(
-                event, f"nested more than {DEEPEST} levels deep", "no section needs that depth"
-            )
+            raise self._stop(event, f"nested more than {DEEPEST} levels deep", SHALLOW_HINT)
         where = self._where(event.start_mark)
         if isinstance(event, yaml.ScalarEvent):
             return Node(scalar(event.value) if event.implicit[0] else event.value, where)
@@ -230,6 +227,10 @@ class _Builder:
                 )
             )
         said = getattr(error, "problem", None) or getattr(error, "reason", None) or "not YAML"
+        if "nesting" in said:
+            return Unreadable(
+                Problem(where, f"nested more than {DEEPEST} levels deep", "", SHALLOW_HINT)
+            )
         context = getattr(error, "context", None)
         return Unreadable(
             Problem(

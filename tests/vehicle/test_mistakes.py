@@ -1,0 +1,191 @@
+"""Every mistake in a description gives a message at its own line, in plain words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from buildbook.description.read import read_folder
+from buildbook.problem import Problem
+from buildbook.vehicle.join import join
+
+GOOD = Path(__file__).with_name("good.yaml").read_text(encoding="utf-8")
+
+
+def write(folder: Path, text: str) -> Path:
+    (folder / "vehicle.yaml").write_text(text, encoding="utf-8")
+    (folder / "pump.md").write_text("The pump hums.\n", encoding="utf-8")
+    return folder
+
+
+def problems_of(folder: Path) -> list[Problem]:
+    reading, problems = read_folder(folder)
+    if reading is None:
+        assert problems
+        return problems
+    vehicle, problems = join(reading)
+    assert (vehicle is None) == bool(problems)
+    return problems
+
+
+def test_the_good_vehicle_has_no_problem(tmp_path):
+    assert problems_of(write(tmp_path, GOOD)) == []
+
+
+MISTAKES = {
+    # name: (text in the good vehicle, what it becomes, part of the message, part of the hint)
+    "unknown section": ("zones:", "zonse:\n  x: {ambient: 4 degC}\nzones:", "no section `zonse`",
+                        "did you mean `zones`?"),
+    "unknown setting": ("    at: engine\n    plug: two\n    part", "    att: engine\n    plug: two"
+                        "\n    part", "no setting `att`", "did you mean `at`?"),
+    "unknown setting of a draw": ("{amps: 6 A,", "{ampere: 6 A,", "no setting `ampere`",
+                                  "did you mean `amps`?"),
+    "unknown kind": ("kind: motor", "kind: moter", "`moter` is not allowed",
+                     "did you mean `motor`?"),
+    "unknown device": ("[K1.87, pump.1]", "[K1.87, pmup.1]", "no device `pmup`",
+                       "did you mean `pump`?"),
+    "unknown pin": ("[pump.2, G1]", "[pump.3, G1]", "`pump` has no pin `3`", "`1`, `2`"),
+    "unknown point": ("kind: motor\n    at: engine", "kind: motor\n    at: engin",
+                      "no rope reaches `engin`", "did you mean `engine`?"),
+    "unknown zone": ("zone: bay}", "zone: bey}", "no zone `bey`", "did you mean `bay`?"),
+    "unknown system": ("[pump.2, G1], system: engine", "[pump.2, G1], system: engines",
+                       "no system `engines`", "did you mean `engine`?"),
+    "unknown plug": ("    plug: two\n    part", "    plug: tow\n    part", "no plug `tow`",
+                     "did you mean `two`?"),
+    "unknown contact family": ("two: {contact: pin-1.5", "two: {contact: pin-1.6",
+                               "no contact family `pin-1.6`", "did you mean `pin-1.5`?"),
+    "unknown part": ("part: P-1", "part: P-2", "no part `P-2`", "did you mean `P-1`?"),
+    "unknown supplier": ("supplier: bench", "supplier: bensh", "no supplier `bensh`",
+                         "did you mean `bench`?"),
+    "unknown state": ("in: running}", "in: runing}", "no operating state `runing`",
+                      "did you mean `running`?"),
+    "unknown state of a driver": ("on: [on, running]", "on: [on, runnin]",
+                                  "no operating state `runnin`", "did you mean `running`?"),
+    "unknown harness": ("between: [cabin, bay]", "between: [cabin, bey]", "no harness `bey`",
+                        "did you mean `bay`?"),
+    "unknown circuit in a pass-through": ("{1: pump feed}", "{1: pump fed}",
+                                          "no circuit `pump fed`", "did you mean `pump feed`?"),
+    "unknown cavity in a pass-through": ("{1: pump feed}", "{7: pump feed}",
+                                         "no cavity in the plug of `X1` `7`", "`1`, `2`"),
+    "unknown circuit in a cable": ("cores: [temperature,", "cores: [temprature,",
+                                   "no circuit `temprature`", "did you mean `temperature`?"),
+    "unknown wire family": ("size: 0.5 mm2", "family: thin-walled", "no wire family",
+                            "did you mean `thin-wall`?"),
+    "size not made": ("size: 0.5 mm2", "size: 0.6 mm2", "is not made in 0.6 mm2", "0.5 mm2"),
+    "American size in a metric family": ("size: 0.5 mm2", "size: AWG 20",
+                                         "is not made in AWG 20", "give `family: awg-"),
+    "unknown bus": ("slot: 1, bus: B, rating", "slot: 1, bus: C, rating", "no pin of `panel` `C`",
+                    "`B`"),
+    "fuse on something else": ("F2: {kind: fuse, on: panel", "F2: {kind: fuse, on: lamp",
+                               "`lamp` is a lamp, not a panel", "name the panel"),
+    "slot taken": ("slot: 2, bus: B", "slot: 1, bus: B", "slot 1 of `panel` already holds `F1`",
+                   "free slot"),
+    "battery pin": ("between: [battery.+", "between: [batery.+", "no device `batery`",
+                    "did you mean `battery`?"),
+    "wrong unit": ("length: 900 mm", "length: 900 A", "'A' is not a unit that fits here",
+                   "640 mm"),
+    "no unit": ("length: 900 mm", "length: 900", "the number 900 has no unit", "640 mm"),
+    "decimal comma": ("joint: 3 mohm", "joint: '3,5 mohm'", "decimal comma", "a point"),
+    "length of zero": ("length: 900 mm", "length: 0 mm", "must be above zero", "tape"),
+    "negative length": ("length: 900 mm", "length: -1 m", "must be above zero", "tape"),
+    "bad inrush": ("18 A for 150 ms", "18 A during 150 ms", "'18 A during 150 ms' is not written",
+                   "24 A for 150 ms"),
+    "load without current": ("{amps: 6 A, inrush: 18 A for 150 ms, in: running}", "{in: running}",
+                             "neither `amps` nor `ohms`", "give one"),
+    "load with amps and ohms": ("{ohms: 24 ohm,", "{amps: 1 A, ohms: 24 ohm,",
+                                "both `amps` and `ohms`", "keep one"),
+    "pin used twice": ("[pump.2, G1]", "[pump.2, pump.1, G1]", "pin `pump.1` is used twice",
+                       "add these pins to `pump feed`"),
+    "pin named twice": ("[ecu.2, ecu.3, G2]", "[ecu.2, ecu.2, G2]", "names `ecu.2` twice",
+                        "take one"),
+    "pin unused yet used": ("    part: P-1\n", "    part: P-1\n    unused: [1]\n",
+                            "`pump.1` is listed as unused", "out of `unused` of `pump`"),
+    "wire to a fuse's bus side": ("[F1.out, K1.30]", "[F1.out, F1.in, K1.30]",
+                                  "already fed by the bus bar", "join `panel.B` instead"),
+    "circuit with one pin": ("[lamp.2, G2]", "[lamp.2]", "joins 1 pin", "capped at"),
+    "pass-through named in a circuit": ("[lamp.2, G2]", "[lamp.2, X1.3]",
+                                        "`X1` is a pass-through", "carries"),
+    "device without its pin": ("[lamp.2, G2]", "[lamp, G2]", "`lamp` has 2 pins", "`lamp.`"),
+    "circuit with no path": ("X1: {kind: pass-through, at: bulkhead, plug: six, "
+                             "between: [cabin, bay], carries: {1: pump feed}}",
+                             "L2: {kind: lamp, at: dash, plug: two, draws: {ohms: 9 ohm}}",
+                             "has no path", "pass-through"),
+    "rope with a loop": ("zone: cabin, clamps: 2}", "zone: cabin, clamps: 2}\n      - {from: tray,"
+                         " to: bulkhead, length: 1 m, zone: cabin}", "has a loop", "take one run"),
+    "rope in two pieces": ("- {from: corner, to: engine", "- {from: corne, to: engine",
+                           "is in two pieces", "did you mean `corner`?"),
+    "pass-through off its harness": ("at: bulkhead, plug", "at: tray, plug",
+                                     "no run of harness `bay` reaches `tray`", "known here"),
+    "pass-through to itself": ("[cabin, bay]", "[bay, bay]", "joins `bay` to itself",
+                               "two harnesses"),
+    "driver without power": ("    power: {feeds: 1, grounds: [2, 3], works from: 6 V}\n", "",
+                             "`drivers` but no `power`", "power: {feeds"),
+    "cores do not fit": ("shielded 2", "shielded 3", "has 3 core(s), but 2", ""),
+    "note for nothing": ("with: system engine", "with: system engin", "no system `engin`",
+                         "did you mean `engine`?"),
+    "missing note file": ("file: pump.md", "file: pumps.md", "no note file `pumps.md`",
+                          "did you mean `pump.md`?"),
+    "note outside": ("file: pump.md", "file: ../pump.md", "outside the vehicle folder", "copy"),
+    "waiver about nothing": ("about: pump feed", "about: pump fed", "`pump fed`",
+                             "did you mean `pump feed`?"),
+    "price": ("price: 40.50", "price: about 40", "`about 40` is not an amount", "4.50"),
+    "colour": ("size: 0.5 mm2", "colour: red", "`red` is not a colour code", "IEC 60757"),
+    "date": ("date: 2031-05-17", "date: May 2031", "`May 2031` is not a date", "2031-05-17"),
+    "yes or no": ("wet: yes", "wet: maybe", "`maybe` must be yes or no", ""),
+    "text for settings": ("draws: {ohms: 24 ohm, in: {except: off}}", "draws: 24 ohm",
+                          "must be written as settings", ""),
+    "curve falls": ("[6000 rpm, 60 A]", "[600 rpm, 60 A]", "do not rise", "slowest first"),
+    "shares over a day": ("share: 60 %", "share: 70 %", "add up to 110%", "100 %"),
+    "anchor": ("{amps: 6 A,", "&pump {amps: 6 A,", "anchor", "write the value out"),
+    "tag": ("part: P-1", "part: !!python/name:os.system P-1", "tag", "plain text"),
+    "duplicate key": ("  lamp: {", "  pump: {", "`pump` is written twice", "another name"),
+    "tab": ("    kind: motor", "\tkind: motor", "a tab stands", "two spaces"),
+    "missing bracket": ("[pump.2, G1]", "[pump.2, G1", "not YAML", ""),
+}  # fmt: skip
+
+ELSEWHERE = {
+    # Reported at another line than the first changed one, on purpose.
+    "circuit with no path": "  charging: {join",
+    "driver without power": "    drivers: {4",
+    "rope with a loop": "      - {from: tray, to: bulkhead",
+    "pin unused yet used": "  pump feed: {join",
+    "duplicate key": "  pump: {kind: lamp",
+    "shares over a day": "states:",
+    "pass-through off its harness": "  X1: {kind",
+    "unknown section": "zonse:",
+    "load without current": "    draws: {in",
+}
+
+
+def changed_line(good: str, bad: str) -> int:
+    pairs = zip(good.split("\n"), bad.split("\n"), strict=False)
+    return next(n for n, (one, other) in enumerate(pairs, 1) if one != other)
+
+
+@pytest.mark.parametrize("name", MISTAKES)
+def test_a_mistake_is_located_and_explained(tmp_path, name):
+    old, new, what, hint = MISTAKES[name]
+    assert old in GOOD
+    bad = GOOD.replace(old, new, 1)
+    problems = problems_of(write(tmp_path, bad))
+    said = [p for p in problems if what in p.what and hint in p.hint]
+    assert said, problems
+    line = changed_line(GOOD, bad)
+    if name in ELSEWHERE:
+        line = next(n for n, t in enumerate(bad.split("\n"), 1) if t.startswith(ELSEWHERE[name]))
+    assert line in {p.where.line for p in said}, (line, said)
+    assert {p.where.file for p in said} == {"vehicle.yaml"}
+
+
+def test_all_mistakes_of_a_run_are_told_together(tmp_path):
+    bad = GOOD.replace("[pump.2, G1]", "[pump.9, G1]").replace("zone: bay}", "zone: bey}", 1)
+    bad = bad.replace("part: P-1", "part: P-9")
+    assert len(problems_of(write(tmp_path, bad))) == 3
+
+
+def test_the_column_is_that_of_the_value(tmp_path):
+    bad = GOOD.replace("[pump.2, G1]", "[pump.2, G9]")
+    (problem,) = problems_of(write(tmp_path, bad))
+    line = bad.split("\n")[problem.where.line - 1]
+    assert line[problem.where.column - 1 :].startswith("G9]")
