@@ -297,6 +297,8 @@ def _draw_run(canvas: Canvas, run: Run, drawn: Plan, trunk: bool) -> None:
         x, y = (a.x + (b.x - a.x) * n / (run.clamps + 1), a.y + (b.y - a.y) * n / (run.clamps + 1))
         canvas.line([(x + uy * 1.9, y - ux * 1.9), (x - uy * 1.9, y + ux * 1.9)], 0.5,
                     class_="clamp")  # fmt: skip
+        wide, high = abs(uy) * 1.9 + 0.3, abs(ux) * 1.9 + 0.3
+        canvas.block(Box(x - wide, y - high, 2 * wide, 2 * high))
     for n in range(int(length) + 1):
         x, y = a.x + ux * n, a.y + uy * n
         canvas.block(Box(x - 0.8, y - 0.8, 1.6, 1.6))
@@ -320,6 +322,7 @@ def _draw_points(canvas: Canvas, tree: Tree, drawn: Plan, splices: dict) -> None
 
 def _diamond(canvas: Canvas, x: float, y: float) -> None:
     r = 1.5
+    canvas.block(Box(x - r, y - r, 2 * r, 2 * r))
     canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
                 f"L {x:.3f} {y + r:.3f} Z", 0.35, fill="#ffffff")  # fmt: skip
 
