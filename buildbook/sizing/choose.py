@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
@@ -11,7 +11,7 @@ from buildbook.electrical.model import Solved
 from buildbook.electrical.solve import solve_states
 from buildbook.harness.model import Harness
 from buildbook.sizing.ampacity import ampacity_a, conductor_c, overload_a, resistance_ratio
-from buildbook.sizing.drop import enlarge_for_drop, worst_paths
+from buildbook.sizing.drop import Worst, enlarge_for_drop, worst_paths
 from buildbook.sizing.fuse import (
     FuseLoad,
     fuse_loads,
@@ -35,6 +35,7 @@ ONLY_UP_AFTER = 4
 """From this round on a size may only grow, so that the repetition ends."""
 FIRST_GUESS_MM2 = 6.0
 FIRST_GUESS_A = 10.0
+TOO_HOT_MARGIN_C = 15.0
 CRANK_S = 30.0
 """Longest time that a starter is held; its cables are sized for that, not for ever."""
 
@@ -179,6 +180,7 @@ def _sizes(
     least = vehicle.description.vehicle.wire.smallest.area_mm2
     for wire, place in where.items():
         demand = found.demands[wire]
+        place = _sizing_place(place)
         fuse = _protector(found.protected_by[wire], ratings)
         needs = {
             "heat": _thinnest(
@@ -210,13 +212,19 @@ def _sizes(
     return grown, base
 
 
-def _thinnest(place: Place, fits: Callable[[Candidate], bool]) -> int:
-    """Place of the thinnest candidate that fits, or of the thickest there is.
+def _sizing_place(place: Place) -> Place:
+    """The place, or where it is too hot for the insulation one that the current alone decides.
 
-    Where the air is too hot for every insulation, copper is no help: the thinnest.
+    No copper helps there: the wire is sized for its current, and its heat row tells the rest.
     """
-    if all(place.ambient_c >= c.family.rated_c for c in place.candidates):
-        return 0
+    rated_c = place.candidates[0].family.rated_c
+    if place.ambient_c < rated_c:
+        return place
+    return replace(place, ambient_c=rated_c - TOO_HOT_MARGIN_C)
+
+
+def _thinnest(place: Place, fits: Callable[[Candidate], bool]) -> int:
+    """Place of the thinnest candidate that fits, or of the thickest there is."""
     for i, candidate in enumerate(place.candidates):
         if fits(candidate):
             return i
@@ -258,49 +266,67 @@ def _record(
     wires = {}
     stands: dict[str, list[tuple[float, str]]] = {}
     for wire, place in where.items():
-        demand, candidate = found.demands[wire], _chosen(place, sizes[wire])
         fuse = _protector(found.protected_by[wire], ratings)
-        stand = None
-        if fuse:
-            family = fuse_families()[vehicle.devices[fuse].written.fuse]
-            stand = stand_a(candidate, place.ambient_c, family)
-            stands.setdefault(fuse, []).append((stand, wire))
-        facts = WireFacts(
-            place,
-            candidate,
-            demand.steady_a,
-            heat_allowed_a(vehicle, place, candidate),
-            demand.crank_a,
-            crank_allowed_a(place, candidate),
-            worst.get(wire),
-            fuse,
-            ratings.get(fuse, 0.0),
-            stand,
-            vehicle.description.vehicle.wire.smallest,
-            fuse_families()[vehicle.devices[fuse].written.fuse].source if fuse else "",
-        )
-        limits = wire_limits(facts, base[wire])
-        wires[wire] = WireSizing(
-            wire,
-            candidate.family.id,
-            candidate.label,
-            candidate.area_mm2,
-            demand.current_a,
-            demand.state,
-            max((abs(v[wire]) for v in volts.values()), default=0.0),
-            warm[wire],
-            place.ambient_c,
-            place.bundle_count,
-            limits,
-            governing(base[wire], place.pinned is not None),
-            fuse,
-            place.pinned is not None,
-        )
+        facts = _facts(vehicle, place, _chosen(place, sizes[wire]), found.demands[wire],
+                       worst.get(wire), fuse, ratings.get(fuse, 0.0))  # fmt: skip
+        if facts.stand_a is not None:
+            stands.setdefault(fuse, []).append((facts.stand_a, wire))
+        drop_v = max((abs(v[wire]) for v in volts.values()), default=0.0)
+        wires[wire] = _wire_record(facts, base[wire], found.demands[wire], drop_v, warm[wire])
     fuses = {
         f: _fuse_record(vehicle, f, load, ratings[f], min(stands.get(f, [(0.0, "")])))
         for f, load in found.fuse_loads.items()
     }
     return Sizing(wires, fuses, rounds)
+
+
+def _facts(
+    vehicle: Vehicle,
+    place: Place,
+    candidate: Candidate,
+    demand: Demand,
+    worst: Worst | None,
+    fuse: str,
+    rating_a: float,
+) -> WireFacts:
+    family = fuse_families()[vehicle.devices[fuse].written.fuse] if fuse else None
+    return WireFacts(
+        place,
+        candidate,
+        demand.steady_a,
+        heat_allowed_a(vehicle, place, candidate),
+        demand.crank_a,
+        crank_allowed_a(place, candidate),
+        worst,
+        fuse,
+        rating_a,
+        stand_a(candidate, place.ambient_c, family) if family else None,
+        vehicle.description.vehicle.wire.smallest,
+        family.source if family else "",
+    )
+
+
+def _wire_record(
+    facts: WireFacts, needs: Mapping[str, int], demand: Demand, drop_v: float, warm_c: float
+) -> WireSizing:
+    place, candidate = facts.place, facts.chosen
+    pinned = place.pinned is not None
+    return WireSizing(
+        place.wire.id,
+        candidate.family.id,
+        candidate.label,
+        candidate.area_mm2,
+        demand.current_a,
+        demand.state,
+        drop_v,
+        warm_c,
+        place.ambient_c,
+        place.bundle_count,
+        wire_limits(facts, needs),
+        governing(needs, pinned),
+        facts.fuse,
+        pinned,
+    )
 
 
 def _fuse_record(

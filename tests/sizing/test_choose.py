@@ -181,3 +181,24 @@ def test_resistances_are_those_the_solutions_used(lapwing):
 
 def test_the_same_vehicle_gives_the_same_sizes(motorcycle, sized):
     assert choose(*motorcycle)[0] == sized[0]
+
+
+def test_hotter_zones_never_thin_the_wires_and_too_hot_is_said(motorcycle, sized):
+    vehicle, harness = motorcycle
+
+    def heated(by_c):
+        zones = {
+            name: zone.model_copy(update={"ambient": zone.ambient + by_c})
+            for name, zone in vehicle.description.zones.items()
+        }
+        description = vehicle.description.model_copy(update={"zones": zones})
+        return choose(replace(vehicle, description=description), harness)[0]
+
+    warmer = heated(4.0)
+    assert sum(w.area_mm2 for w in warmer.wires.values()) >= sum(
+        w.area_mm2 for w in sized[0].wires.values()
+    )
+    for wire in heated(100.0).wires.values():
+        (heat,) = (row for row in wire.limits if row.name == "heat")
+        assert not heat.met
+        assert heat.unit == "degC"
