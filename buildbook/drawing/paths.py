@@ -263,6 +263,41 @@ def _tracks(spans: list[tuple[float, float, str]]) -> dict[str, int]:
     return found
 
 
+def _crossings(
+    spans: list[tuple[float, float, str]], tracks: dict[str, int],
+    rises: dict[str, list[tuple[float, bool]]],
+) -> int:  # fmt: skip
+    """How often the upright parts in a channel cross its level parts."""
+    return sum(
+        x0 < x < x1 and (tracks[other] < tracks[id_] if from_above else tracks[other] > tracks[id_])
+        for x0, x1, other in spans
+        for id_, ends in rises.items()
+        if id_ in tracks and id_ != other
+        for x, from_above in ends
+    )
+
+
+def _fewest_crossings(
+    spans: list[tuple[float, float, str]], rises: dict[str, list[tuple[float, bool]]]
+) -> dict[str, int]:
+    """The tracks of `_tracks`, whole tracks changing places while that saves crossings."""
+    tracks = _tracks(spans)
+    count = max(tracks.values(), default=0) + 1
+    best = _crossings(spans, tracks, rises)
+    for _ in range(3):
+        before = best
+        for a in range(count):
+            for b in range(a + 1, count):
+                swap = {a: b, b: a}
+                tried = {id_: swap.get(n, n) for id_, n in tracks.items()}
+                found = _crossings(spans, tried, rises)
+                if found < best:
+                    tracks, best = tried, found
+        if best == before:
+            break
+    return tracks
+
+
 def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
     """Places elements and draws links; any input gives a layout without overlaps."""
     rows = _Rows(elements, links, grid)
@@ -270,11 +305,13 @@ def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layo
     for key in rows.x:
         rows.x[key] -= shift
     spans: dict[int, list[tuple[float, float, str]]] = defaultdict(list)
+    rises: dict[int, dict[str, list[tuple[float, bool]]]] = defaultdict(dict)
     for id_, channel, a, b in rows.pieces():
+        rises[channel][id_] = [(rows.port_x(port), not port.top) for port in (a, b)]
         x0, x1 = sorted((rows.port_x(a), rows.port_x(b)))
         if x1 - x0 > 1e-6 or a.top == b.top:
             spans[channel].append((x0, x1, id_))
-    tracks = {channel: _tracks(found) for channel, found in spans.items()}
+    tracks = {c: _fewest_crossings(found, rises[c]) for c, found in spans.items()}
     label_ports = {}
     for link in links:
         if link.labelled:

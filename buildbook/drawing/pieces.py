@@ -19,6 +19,8 @@ CAPTION_MM = 21.0
 LINE_MM = 2.95
 """Distance between lines of small text."""
 MOST_COLUMNS = 6
+SIDE_SHARE = 20.0
+"""A load of this many times the least resistance in its device is not what the device is for."""
 BLOCKS = ("controller", "display")
 SUPPLY = ("battery", "alternator", "fuse", "panel")
 
@@ -82,6 +84,8 @@ def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbo
         return symbols.resistor
     if device.kind == "sensor":
         return symbols.sensor(device.written.senses)
+    if part.ohms > SIDE_SHARE * min(load.ohms for load in device.loads):
+        return symbols.resistor
     return symbols.BY_KIND.get(device.kind, symbols.resistor)
 
 
@@ -283,54 +287,75 @@ def _lines(canvas: Canvas, piece: Piece, x: float, y: float, anchor: str) -> Non
         canvas.text(x, y + 2.3 + n * LINE_MM, line, SMALL_MM, anchor, bold=n == 0, class_="name")
 
 
+@dataclass(frozen=True)
+class _Inner:
+    """Heights inside a device part: its edges, its symbols and the joining bars of its pins."""
+
+    edge: dict[bool, float]
+    symbol: dict[bool, float]
+    bars: dict[tuple[bool, str], float]
+
+    def reach(self, top: bool, pin: str) -> float:
+        return self.bars.get((top, pin), self.edge[top])
+
+
+def _inner(piece: Piece, y: float) -> _Inner:
+    uppers, lowers = piece.levels(True), piece.levels(False)
+    edge = {True: y + PIN_MM, False: y + height_of(piece) - PIN_MM}
+    start = edge[True] + 0.5 + BAR_MM * len(uppers)
+    bars = {(True, p): edge[True] + 0.5 + BAR_MM * n for n, p in enumerate(uppers)}
+    bars |= {(False, p): edge[False] - 0.5 - BAR_MM * n for n, p in enumerate(lowers)}
+    return _Inner(edge, {True: start, False: start + symbols.SYMBOL_MM}, bars)
+
+
 def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
-    foot = y + height_of(piece)
-    last = x + (piece.width - 1) * pitch
+    inner, last = _inner(piece, y), x + (piece.width - 1) * pitch
+    middle = (inner.edge[True] + inner.edge[False]) / 2
     if len(piece.inside) != 1 or piece.width > 1:
-        box = Box(x - 4, y + PIN_MM, last - x + 8, foot - y - 2 * PIN_MM)
+        box = Box(x - 4, inner.edge[True], last - x + 8, inner.edge[False] - inner.edge[True])
         canvas.rect(box, 0.35, dash="" if not piece.inside else "1.5 1", into=into)
     if piece.device and piece.device.kind == "sensor" and not piece.inside:
         letter = symbols.SENSES.get(piece.device.written.senses or "", "S")
-        canvas.text((x + last) / 2, (y + foot) / 2 + 0.95, letter, SMALL_MM, "middle",
-                    class_="symbol")  # fmt: skip
-    uppers, lowers = piece.levels(True), piece.levels(False)
-    upper_edge = y + PIN_MM + 0.5 + BAR_MM * len(uppers)
-    lower_edge = foot - PIN_MM - 0.5 - BAR_MM * len(lowers)
-    level = {(True, p): y + PIN_MM + 0.5 + BAR_MM * n for n, p in enumerate(uppers)}
-    level |= {(False, p): foot - PIN_MM - 0.5 - BAR_MM * n for n, p in enumerate(lowers)}
-    inner: dict[tuple[bool, str], list[float]] = defaultdict(list)
+        at = (x + last) / 2
+        canvas.text(at, middle + 0.95, letter, SMALL_MM, "middle", class_="symbol")
+    joined: dict[tuple[bool, str], set[float]] = defaultdict(set)
     for part in piece.inside:
         column = x + piece.columns[part.id] * pitch
-        part.symbol(canvas, into, column, upper_edge)
-        ends = {True: upper_edge, False: upper_edge + symbols.SYMBOL_MM}
+        part.symbol(canvas, into, column, inner.symbol[True])
         for top, pin in ((True, part.top), (False, part.bottom)):
-            inner[top, pin].append(column)
-            end = level.get((top, pin), y + PIN_MM if top else foot - PIN_MM)
-            canvas.line([(column, ends[top]), (column, end)], symbols.LINE, into=into)
+            joined[top, pin].add(column)
+            ends = [(column, inner.symbol[top]), (column, inner.reach(top, pin))]
+            canvas.line(ends, symbols.LINE, into=into)
     for top, ports in ((True, piece.tops), (False, piece.bottoms)):
-        for column, pin, wire in ports:
-            px = x + column * pitch
-            _draw_pin(canvas, piece, into, px, y if top else foot, pin, wire, top, pitch)
-            if (top, pin) in level:
-                canvas.line([(px, y + PIN_MM if top else foot - PIN_MM), (px, level[top, pin])],
-                            symbols.LINE, into=into)  # fmt: skip
-                inner[top, pin].append(px)
-    for key, columns in inner.items():
-        if key in level:
-            canvas.line([(min(columns), level[key]), (max(columns), level[key])], symbols.LINE,
-                        into=into)  # fmt: skip
-            for column in set(columns) - {min(columns), max(columns)}:
-                symbols.dot(canvas, into, column, level[key])
-    _lines(canvas, piece, last + 4.8, max(y + PIN_MM, (upper_edge + lower_edge) / 2
-           - LINE_MM * len(piece.caption) / 2 - 0.3), "start")  # fmt: skip
+        for n, pin, wire in ports:
+            column = x + n * pitch
+            _draw_pin(canvas, piece, into, column, y, pin, wire, top, pitch)
+            if (top, pin) in inner.bars:
+                joined[top, pin].add(column)
+                ends = [(column, inner.edge[top]), (column, inner.bars[top, pin])]
+                canvas.line(ends, symbols.LINE, into=into)
+    _draw_bars(canvas, into, inner, joined)
+    start = max(inner.edge[True], middle - LINE_MM * len(piece.caption) / 2 - 0.3)
+    _lines(canvas, piece, last + 4.8, start, "start")
+
+
+def _draw_bars(
+    canvas: Canvas, into, inner: _Inner, joined: dict[tuple[bool, str], set[float]]
+) -> None:
+    for key, columns in joined.items():
+        if key in inner.bars:
+            ends = [(min(columns), inner.bars[key]), (max(columns), inner.bars[key])]
+            canvas.line(ends, symbols.LINE, into=into)
+            for column in columns - {min(columns), max(columns)}:
+                symbols.dot(canvas, into, column, inner.bars[key])
 
 
 def _draw_pin(
-    canvas: Canvas, piece: Piece, into, x: float, edge: float, pin_id: str, wire: str, top: bool,
+    canvas: Canvas, piece: Piece, into, x: float, start: float, pin_id: str, wire: str, top: bool,
     pitch: float,
 ) -> None:  # fmt: skip
     pin = _pin(piece, pin_id)
-    y = edge if top else edge - PIN_MM
+    y = start if top else start + height_of(piece) - PIN_MM
     if not (pin and pin.cavity):
         ends = (y, y + PIN_MM) if wire else (y + 1.6, y + PIN_MM) if top else (y, y + 1.8)
         canvas.line([(x, ends[0]), (x, ends[1])], symbols.LINE, into=into)

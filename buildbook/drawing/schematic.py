@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict, deque
 from dataclasses import dataclass
 
@@ -91,10 +92,22 @@ class _Shelf:
 def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
     """Sheets by system; systems without wires have none."""
     found = {}
+    names: set[str] = set()
     for system in result.vehicle.description.systems:
         wires = wires_of(result, system)
         if wires:
-            found[system] = _Plan(result, system, wires).sheets()
+            name = file_name(f"schematic-{system}", names)
+            names.add(name)
+            found[system] = _Plan(result, system, wires).sheets(name)
+    return found
+
+
+def file_name(words: str, taken: set[str]) -> str:
+    """A name of letters, digits and hyphens, not among those taken."""
+    plain = re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
+    found, n = plain, 2
+    while found in taken:
+        found, n = f"{plain}-{n}x", n + 1
     return found
 
 
@@ -404,7 +417,7 @@ class _Plan:
             shelf.height = max(shelf.height, h)
         return sheets
 
-    def sheets(self) -> tuple[Drawing, ...]:
+    def sheets(self, name: str) -> tuple[Drawing, ...]:
         """The drawings."""
         packed = self._pack()
         flags: dict[str, str] = {}
@@ -417,14 +430,16 @@ class _Plan:
                             BAND_MM + 1.5 + placed.x + x, BAND_MM + 1.5 + placed.y + y, *SHEET_MM
                         )
                         flags[key] = f"sheet {n} {zone}"
-        return tuple(self._draw(sheet, n, len(packed), flags) for n, sheet in enumerate(packed, 1))
+        return tuple(
+            self._draw(sheet, f"{name}-{n}", n, len(packed), flags)
+            for n, sheet in enumerate(packed, 1)
+        )
 
     def _draw(
-        self, sheet: list[Placed], number: int, count: int, flags: dict[str, str]
+        self, sheet: list[Placed], name: str, number: int, count: int, flags: dict[str, str]
     ) -> Drawing:
         vehicle = self.result.vehicle.description.vehicle
         system = self.result.vehicle.description.systems[self.system]
-        name = f"schematic-{self.system.replace(' ', '-')}-{number}"
         canvas = Canvas(*SHEET_MM)
         room = frame(canvas, Title(
             vehicle.name, f"Schematic: {system.title}", self.system, vehicle.revision,
