@@ -196,7 +196,7 @@ class Row:
 
 
 FUSE_X, FUSE_W, LOADS_X = 96.0, 31.0, 131.0
-STAGE_W, STAGE_GAP = 17.6, 1.9
+STAGE_GAP = 1.9
 TOP_MM = 18.0
 ACROSS = 3
 

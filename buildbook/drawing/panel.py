@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
+    BAND_MM,
+    BLOCK_MM,
     GREY,
     NORMAL_MM,
     SHEET_MM,
@@ -31,6 +33,8 @@ BODY_INK = {
 LINE_MM = 3.1
 GAP_MM = 1.5
 BUS_MM = 7.5
+DRAWING_MM = SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3.0
+"""Height that a frame leaves."""
 
 
 def panels(result: Result) -> dict[str, Drawing]:
@@ -46,8 +50,16 @@ def mounted(result: Result, device: Device, kind: str) -> tuple[Device, ...]:
 
 
 def panel(result: Result, device: Device) -> Drawing:
-    """One panel's face on a framed sheet; text lines shrink until everything goes on it."""
-    canvas = Canvas(*SHEET_MM)
+    """One panel's face on a framed sheet; text lines shrink until everything goes on it.
+
+    A panel too full even for one line a fuse gets a taller sheet.
+    """
+    fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
+    buses = _buses(device, fuses)
+    counts = (len(fuses), len(relays), len(buses))
+    grid = _arrange(DRAWING_MM, *counts)
+    over = max(0.0, grid.high(*counts) - DRAWING_MM)
+    canvas = Canvas(SHEET_MM[0], SHEET_MM[1] + over)
     text = result.vehicle.description
     title = f"{device.title}: face"
     inner = frame(
@@ -55,9 +67,6 @@ def panel(result: Result, device: Device) -> Drawing:
         Title(text.vehicle.name, title, device.id, text.vehicle.revision,
               str(text.vehicle.date), name=f"panel-{device.id}"),
     )  # fmt: skip
-    fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
-    buses = _buses(device, fuses)
-    grid = _arrange(inner, len(fuses), len(relays), len(buses))
     y = _draw_buses(canvas, inner, buses)
     for n, fuse in enumerate(fuses):
         cell = _cell(inner, y, n, grid.fuse_columns, _fuse_height(grid.fuse_lines))
@@ -98,7 +107,7 @@ class Grid:
         return buses * BUS_MM + fuse + relay + 1
 
 
-def _arrange(inner: Box, fuses: int, relays: int, buses: int) -> Grid:
+def _arrange(room_mm: float, fuses: int, relays: int, buses: int) -> Grid:
     """The roomiest grid that fits the sheet; the tightest where none does."""
     grids = [
         Grid(fuse_columns, fuse_lines, relay_columns, relay_lines)
@@ -107,7 +116,7 @@ def _arrange(inner: Box, fuses: int, relays: int, buses: int) -> Grid:
         for relay_lines in (6, 5, 4)
         for fuse_columns in (5, 6, 7)
     ]
-    return next((g for g in grids if g.high(fuses, relays, buses) <= inner.h), grids[-1])
+    return next((g for g in grids if g.high(fuses, relays, buses) <= room_mm), grids[-1])
 
 
 def _buses(device: Device, fuses: tuple[Device, ...]) -> dict[str, list[str]]:

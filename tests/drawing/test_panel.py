@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from buildbook.drawing.panel import load_names, mounted, panels
-from tests.drawing.reading import letterings, shapes
+from tests.drawing.reading import faults, letterings, shapes
 
 
 def test_fuses_stand_in_the_order_of_their_slots(lapwing):
@@ -48,3 +50,13 @@ def test_relay_terminals_carry_their_din_numbers(lapwing):
 def test_a_relays_coil_is_named_as_the_relays(lapwing):
     relay = lapwing.vehicle.all_of("relay")[0]
     assert load_names(lapwing, (f"{relay.id}.coil",)) == f"{relay.id} coil"
+
+
+def test_a_panel_of_sixty_fuses_still_overlaps_nothing(lapwing):
+    (panel,) = lapwing.vehicle.all_of("panel")
+    fuse = mounted(lapwing, panel, "fuse")[0]
+    more = {f"F{n}x": replace(fuse, id=f"F{n}x") for n in range(60)}
+    vehicle = replace(lapwing.vehicle, devices=lapwing.vehicle.devices | more)
+    (drawing,) = panels(replace(lapwing, vehicle=vehicle)).values()
+    assert faults(drawing) == []
+    assert len(shapes(drawing, "rect", "fuse")) == 60 + len(mounted(lapwing, panel, "fuse"))
