@@ -75,38 +75,51 @@ def keys_for(key: str) -> tuple[str, ...]:
 def _served(
     wanted: tuple[Need, ...], description: written.Description
 ) -> Iterator[tuple[Need, str]]:
-    """Pair needs with part ids, adding up pieces that one part serves under a wider key.
+    """Pair needs with part ids, adding up what one part serves so that it shares packs.
 
     Wire stays one line a colour: another colour is another reel.
     """
-    merged: dict[tuple[str, str], Need] = {}
+    groups: dict[tuple[str, str], list[Need]] = defaultdict(list)
     for need in wanted:
-        part, key = _find(need, description)
-        together = key if part and need.unit == "piece" else need.key
-        if part and need.unit == "m" and not need.key.startswith("wire "):
-            together = key
-        before = merged.get((part, together))
-        if before:
-            used_by = tuple(sorted({*before.used_by, *need.used_by}))
-            quantity = round(before.quantity + need.quantity, 3)
-            merged[part, together] = replace(
-                before, key=together, quantity=quantity, used_by=used_by
-            )
-        else:
-            merged[part, together] = need
-    for (part, _), need in merged.items():
-        yield need, part
+        part = _find(need, description)
+        apart = need.key if not part or need.key.startswith("wire ") else ""
+        groups[part, apart].append(need)
+    for (part, _), found in groups.items():
+        yield _together(found), part
 
 
-def _find(need: Need, description: written.Description) -> tuple[str, str]:
-    """Return the id of the cheapest part that serves a need, and the key it serves."""
+def _together(found: list[Need]) -> Need:
+    if len(found) == 1:
+        return found[0]
+    return replace(
+        found[0],
+        key=_joint_name([n.key for n in found]),
+        what=_joint_name([n.what for n in found]),
+        quantity=round(sum(n.quantity for n in found), 3),
+        used_by=tuple(sorted({user for n in found for user in n.used_by})),
+    )
+
+
+def _joint_name(names: list[str]) -> str:
+    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'."""
+    words = [name.split(" ") for name in names]
+    shared = 0
+    while all(len(w) > shared and w[shared] == words[0][shared] for w in words):
+        shared += 1
+    rests = [" ".join(w[shared:]) for w in words]
+    start = " ".join(words[0][:shared]).rstrip(",")
+    return f"{start} ({', '.join(rests)})" if all(rests) else start
+
+
+def _find(need: Need, description: written.Description) -> str:
+    """Return the id of the cheapest part that serves a need closest; '' where none does."""
     for key in keys_for(need.key):
         serving = [part_id for part_id, part in description.parts.items() if key in part.serves]
         if need.key.startswith("part ") and key in description.parts:
             serving = [key]
         if serving:
-            return min(serving, key=lambda p: _cost_order(need, description.parts[p])), key
-    return "", need.key
+            return min(serving, key=lambda p: _cost_order(need, description.parts[p]))
+    return ""
 
 
 def _cost_order(need: Need, part: written.Part) -> tuple[bool, Decimal]:

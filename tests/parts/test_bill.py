@@ -205,3 +205,15 @@ def test_pieces_of_one_part_share_packs():
     wanted = (need("terminal ring-M6 1 mm2", 6), need("terminal ring-M6 4 mm2", 3))
     (line,) = make_bill(wanted, m.description(parts=parts)).lines
     assert (line.packs, line.cost, line.need.quantity) == (1, Decimal("5"), 9)
+
+
+def test_sizes_named_one_by_one_share_packs_too():
+    keys = ["terminal ring-M6 1 mm2", "terminal ring-M6 4 mm2"]
+    parts = {"rings": {"what": "Rings", "serves": keys, "price": "5", "pack": 10}}
+    (line,) = make_bill((need(keys[0], 6), need(keys[1], 3)), m.description(parts=parts)).lines
+    assert (line.need.key, line.packs) == ("terminal ring-M6 (1 mm2, 4 mm2)", 1)
+
+
+def test_each_colour_of_wire_is_a_reel_of_its_own():
+    wanted = (need("wire thin-wall 0.5 mm2 RD", 2, "m"), need("wire thin-wall 0.5 mm2 BK", 2, "m"))
+    assert [line.packs for line in make_bill(wanted, m.description(**SHOP)).lines] == [1, 1]
