@@ -25,9 +25,7 @@ LIKELIHOOD = {
 before wires. Common practice, no source."""
 
 
-def open_faults(
-    vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]
-) -> dict[str, Fault]:
+def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> dict[str, Fault]:
     """Return one fault for each branch of the network, by id, with battery and alternator."""
     supply = vehicle.description.supply
     found = [

@@ -37,9 +37,7 @@ class Sweep:
     faulted: dict[str, np.ndarray]
 
 
-def find_faults(
-    vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved
-) -> Faultfinding:
+def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Faultfinding:
     """Return every single open fault with its effects, and the symptoms with their readings."""
     swept = sweep(vehicle, harness, solved)
     seen = seen_loads(vehicle, swept.nodes, swept.reference)
@@ -179,4 +177,3 @@ def _works_in(vehicle: Vehicle, swept: Sweep) -> dict[str, frozenset[str]]:
         for effect in effects_in_state(state, seen, volts, dead, [Fault("", "", "", "")])[0]:
             found[effect.load].add(state)
     return {load: frozenset(states) for load, states in found.items()}
-

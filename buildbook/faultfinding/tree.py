@@ -72,9 +72,7 @@ def measure(suspects: Sequence[str], weights: np.ndarray, places: Places) -> tup
     return tuple(steps)
 
 
-def _step(
-    split: Split, suspects: Sequence[str], weights: np.ndarray, places: Places
-) -> Step:
+def _step(split: Split, suspects: Sequence[str], weights: np.ndarray, places: Places) -> Step:
     """Expect the likeliest suspects' readings, where those lie on the right sides of half-way."""
     readings = places.readings[:, split.column]
     top, bottom = readings[split.low].max(), readings[split.high].min()

@@ -21,9 +21,7 @@ CENT = Decimal("0.01")
 
 def price(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Bill:
     """Return what to buy for a vehicle, with costs in its currency."""
-    wanted = needs(
-        vehicle, harness, sizing, tuple(sleeves().values()), tuple(clamps().values())
-    )
+    wanted = needs(vehicle, harness, sizing, tuple(sleeves().values()), tuple(clamps().values()))
     return make_bill(wanted, vehicle.description)
 
 
