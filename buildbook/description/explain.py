@@ -54,33 +54,39 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
 
 
 def _problem(where: Where, path: list[Step], detail: dict) -> Problem:
-    kind, last = detail["type"], str(path[-1]) if path else ""
-    given, context = detail.get("input"), detail.get("ctx", {})
+    kind, given, context = detail["type"], detail.get("input"), detail.get("ctx", {})
     here = _in_words(path)
     if kind == "extra_forbidden":
-        return Problem(
-            where,
-            f"no setting `{last}`{_in_words(path[:-1], ' in ')}" if len(path) > 1
-            else f"no section `{last}`",
-            "it would be ignored, so it is probably misspelt",
-            did_you_mean(last, allowed_keys(path[:-1])),
-        )  # fmt: skip
+        return _unknown_key(where, path)
     if kind == "missing":
-        name = str(detail["loc"][-1])
-        if len(detail["loc"]) == 1:
-            return Problem(where, f"the section `{name}` is missing", "the book cannot be made "
-                           "without it", f"add `{name}:`")  # fmt: skip
-        return Problem(where, f"`{name}` is missing{_in_words(path, ' in ')}", "", f"add `{name}:`")
+        return _missing(where, path, detail["loc"])
     if kind == "literal_error":
-        choices = _literal_choices(str(context.get("expected", "")))
-        return Problem(where, f"`{given}` is not allowed for {here}", "", did_you_mean(
-            str(given), choices))  # fmt: skip
+        hint = did_you_mean(str(given), _literal_choices(str(context.get("expected", ""))))
+        return Problem(where, f"`{given}` is not allowed for {here}", "", hint)
     if kind == "value_error":
-        said = str(context.get("error", detail["msg"]))
-        what, _, hint = said.partition("; ")
+        what, _, hint = str(context.get("error", detail["msg"])).partition("; ")
         return Problem(where, f"{here}: {what}", "", hint)
-    return Problem(where, f"{here}: {_plain_message(kind, given, context, detail['msg'])}",
-                   "", _hint(kind))  # fmt: skip
+    what = _plain_message(kind, given, context, detail["msg"])
+    return Problem(where, f"{here}: {what}", "", _hint(kind))
+
+
+def _unknown_key(where: Where, path: list[Step]) -> Problem:
+    name = str(path[-1])
+    place = f"setting `{name}`{_in_words(path[:-1], ' in ')}"
+    return Problem(
+        where,
+        f"no {place}" if len(path) > 1 else f"no section `{name}`",
+        "it would be ignored, so it is probably misspelt",
+        did_you_mean(name, allowed_keys(path[:-1])),
+    )
+
+
+def _missing(where: Where, path: list[Step], loc: Sequence[Step]) -> Problem:
+    name = str(loc[-1])
+    if len(loc) == 1:
+        why = "the book cannot be made without it"
+        return Problem(where, f"the section `{name}` is missing", why, f"add `{name}:`")
+    return Problem(where, f"`{name}` is missing{_in_words(path, ' in ')}", "", f"add `{name}:`")
 
 
 PLAIN = {

@@ -117,7 +117,7 @@ def check_reach(
         ends = [pin for pin in circuit.pins if devices[pin.device].point]
         if any(pin.device in stranded for pin in ends):
             continue
-        groups = _groups(scope, circuit, ends, devices, graph)
+        groups = _groups(circuit, ends, devices, graph)
         if len(groups) > 1:
             first, second = groups[0], groups[1]
             scope.say(
@@ -154,7 +154,6 @@ def _stranded(
 
 
 def _groups(
-    scope: Scope,
     circuit: Circuit,
     ends: list[Pin],
     devices: dict[str, Device],
@@ -175,7 +174,7 @@ def _groups(
     for text, point in places:
         joined.add_edge(text, ("place", point))
         for node, index in pieces.items():
-            if node[1] == point and circuit.written.harness in (None, node[0]):
+            if node[1] == point:
                 joined.add_edge(text, ("piece", index))
         named[text] = text
     parts = networkx.connected_components(joined)

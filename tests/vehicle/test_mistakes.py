@@ -178,6 +178,44 @@ def test_a_mistake_is_located_and_explained(tmp_path, name):
     assert {p.where.file for p in said} == {"vehicle.yaml"}
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        # A harness named for a circuit that goes on through the pass-through.
+        ("[K1.87, pump.1], system: engine", "[K1.87, pump.1], system: engine, harness: cabin"),
+        # A single entry for a list of one, and a list of one for a single entry.
+        ("in: {except: off}", "in: {except: [off]}"),
+        ("in: running}", "in: [running]}"),
+        ("feeds: 1,", "feeds: [1],"),
+        # A size in the family that the circuit names.
+        ("size: 0.5 mm2", "size: AWG 20, family: awg-automotive"),
+        # A wire of a known number.
+        ("about: pump feed", "about: 202b"),
+    ],
+)
+def test_what_is_right_is_not_refused(tmp_path, old, new):
+    assert old in GOOD
+    assert problems_of(write(tmp_path, GOOD.replace(old, new, 1))) == []
+
+
+def test_a_lamp_off_the_rope_is_sound_where_all_it_joins_is_beside_it(tmp_path):
+    more = (
+        "devices:\n"
+        "  B2: {kind: battery, at: bench}\n"
+        "  L2: {kind: lamp, at: bench, plug: two, draws: {ohms: 9 ohm}}\n"
+        "circuits:\n"
+        "  spare plus: {join: [B2.+, L2.1]}\n"
+        "  spare minus: {join: [B2.-, L2.2]}\n"
+    )
+    write(tmp_path, GOOD)
+    (tmp_path / "more.yaml").write_text(more)
+    assert problems_of(tmp_path) == []
+    (tmp_path / "more.yaml").write_text(more.replace("[B2.-, L2.2]", "[G2, L2.2]"))
+    problems = problems_of(tmp_path)
+    assert [p.where for p in problems if "no rope reaches `bench`" in p.what]
+    assert {p.where.file for p in problems} == {"more.yaml"}
+
+
 def test_all_mistakes_of_a_run_are_told_together(tmp_path):
     bad = GOOD.replace("[pump.2, G1]", "[pump.9, G1]").replace("zone: bay}", "zone: bey}", 1)
     bad = bad.replace("part: P-1", "part: P-9")
