@@ -89,6 +89,15 @@ def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbo
     return symbols.BY_KIND.get(device.kind, symbols.resistor)
 
 
+def _suppressors(device: Device) -> list[tuple[str, str, str, symbols.Symbol]]:
+    """What a relay has across its coil."""
+    how = device.written.coil.suppressed if device.written.coil else "none"
+    if device.kind != "relay" or how == "none":
+        return []
+    symbol = symbols.suppressing_diode if how == "diode" else symbols.resistor
+    return [(f"{load.id} {how}", load.from_pin, load.to_pin, symbol) for load in device.loads]
+
+
 def is_block(device: Device) -> bool:
     """True for what is drawn as a box with pins: controllers, and sensors of several parts."""
     return device.kind in BLOCKS or (device.kind == "sensor" and len(device.loads) > 1)
@@ -112,6 +121,7 @@ def inside_of(device: Device, supply: tuple[str, str] | None) -> list[Inside]:
     if device.kind == "sensor" and not found and len(device.pins) >= 2:
         first, last = device.pins[0].id, device.pins[-1].id
         found = [(device.id, first, last, symbols.sensor(device.written.senses))]
+    found += _suppressors(device)
     edge: dict[str, bool] = {}
     parts = []
     for id_, upper, lower, symbol in sorted(found, key=lambda f: f[1]):

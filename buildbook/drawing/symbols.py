@@ -125,13 +125,13 @@ def battery(canvas: Canvas, into: object, x: float, y: float) -> None:
     _letter(canvas, into, x - 3.6, y + 1.4, "+")
 
 
-def diode(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Diode, passing downwards (05-03-01)."""
+def suppressing_diode(canvas: Canvas, into: object, x: float, y: float) -> None:
+    """Diode across a coil: blocks downwards, passes upwards when the coil lets go (05-03-01)."""
     canvas.line([(x, y), (x, y + SYMBOL_MM)], LINE, into=into)
     canvas.line(
-        [(x - 1.5, y + 2.8), (x + 1.5, y + 2.8), (x, y + 5.2), (x - 1.5, y + 2.8)], LINE, into=into
+        [(x - 1.5, y + 5.2), (x + 1.5, y + 5.2), (x, y + 2.8), (x - 1.5, y + 5.2)], LINE, into=into
     )
-    canvas.line([(x - 1.5, y + 5.2), (x + 1.5, y + 5.2)], LINE, into=into)
+    canvas.line([(x - 1.5, y + 2.8), (x + 1.5, y + 2.8)], LINE, into=into)
 
 
 def bond(canvas: Canvas, into: object, x: float, y: float) -> None:
