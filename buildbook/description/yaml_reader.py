@@ -16,6 +16,8 @@ DEEPEST = 30
 SHALLOW_HINT = "no section needs that depth; look for brackets that are not closed"
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+NOT_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+"""What XML 1.0 (section 2.2) cannot hold, or nobody can see: neither has a place in a drawing."""
 INTEGER = re.compile(r"[-+]?[0-9]+")
 DECIMAL = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 
@@ -174,6 +176,10 @@ class _Builder:
         if depth > DEEPEST:
             raise self._stop(event, f"nested more than {DEEPEST} levels deep", SHALLOW_HINT)
         where = self._where(event.start_mark)
+        if isinstance(event, yaml.ScalarEvent) and NOT_TEXT.search(event.value):
+            raise self._stop(
+                event, "a control character stands in this text", "take out the \\x or \\u escape"
+            )
         if isinstance(event, yaml.ScalarEvent):
             return Node(scalar(event.value) if event.implicit[0] else event.value, where)
         if isinstance(event, yaml.SequenceStartEvent):

@@ -22,6 +22,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     """The vehicle with nothing left to look up, or every reference that leads nowhere."""
     scope = Scope(reading)
     description = reading.description
+    _check_names(scope)
     check_plugs(scope)
     _check_wire_choice(scope)
     runs = runs_of(scope)
@@ -53,6 +54,18 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
         states=tuple(description.states),
         notes=notes,
     ), []
+
+
+def _check_names(scope: Scope) -> None:
+    """Names that label drawings and pass-through halves hold no `/`, and start with no dot."""
+    for section in ("devices", "systems", "states", "rope", "plugs"):
+        for name in getattr(scope.description, section):
+            if "/" in name or "\\" in name or name.startswith("."):
+                scope.say(
+                    (section, name), f"the name `{name}` may not hold a slash or start with a dot",
+                    "names become file names, and a slash names one half of a pass-through",
+                    "write a hyphen instead",
+                )  # fmt: skip
 
 
 def _device(scope: Scope, name: str) -> Device:

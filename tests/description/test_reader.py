@@ -72,6 +72,12 @@ def test_a_control_character_is_a_located_problem(tmp_path):
     assert tree is None and problem.where.line == 2
 
 
+@pytest.mark.parametrize("escape", ["\\x00", "\\x1b", "\\uFFFE", "\\x7f"])
+def test_an_escaped_control_character_is_refused(tmp_path, escape):
+    tree, (problem,) = read(tmp_path, f'a: 1\nb: "{escape}"\n')
+    assert tree is None and problem.where.line == 2
+
+
 def test_a_file_over_the_limit_is_not_read(tmp_path):
     tree, (problem,) = read(tmp_path, b"a: 1\n" + b"#" * LARGEST_BYTES)
     assert tree is None and "larger than 1 MB" in problem.what

@@ -131,6 +131,8 @@ MISTAKES = {
                              "did you mean `pump feed`?"),
     "price": ("price: 40.50", "price: about 40", "`about 40` is not an amount", "4.50"),
     "colour": ("size: 0.5 mm2", "colour: red", "`red` is not a colour code", "IEC 60757"),
+    "name with a slash": ("  engine: {title", "  ../engine: {title", "may not hold a slash",
+                          "hyphen"),
     "date": ("date: 2031-05-17", "date: May 2031", "`May 2031` is not a date", "2031-05-17"),
     "yes or no": ("wet: yes", "wet: maybe", "`maybe` must be yes or no", ""),
     "text for settings": ("draws: {ohms: 24 ohm, in: {except: off}}", "draws: 24 ohm",
