@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 from decimal import Decimal
 
 import pytest
+from pypdf import PdfReader
 
 from buildbook.book import make, render
 from buildbook.book.chapter import anchor
@@ -96,5 +98,8 @@ def test_text_is_set_in_the_packaged_font_only():
         f"{font_files()['Regular'].as_uri()})}} body{{font-family:Roboto}}</style><p>x"
     )
     rendered = render.render(Job("one", html, {}))
-    assert b"Roboto" in rendered.pdf
+    page = PdfReader(io.BytesIO(rendered.pdf)).pages[0]
+    fonts = [font.get_object()["/BaseFont"] for font in page["/Resources"]["/Font"].values()]
+    assert len(fonts) == 1
+    assert "Roboto" in fonts[0]
     assert rendered.pages == 1
