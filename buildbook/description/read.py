@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,6 +31,18 @@ class Positions:
         A step that was not written (a default, a single value given for a list of one) is
         passed over.
         """
+        return self._walk(path)[0]
+
+    def value(self, *path: str | int) -> Where:
+        """Place of the value at `path`, where `where` gives that of its key."""
+        return self._walk(path)[1].where
+
+    def spot(self, *path: str | int) -> Where:
+        """Place to point at: the value itself where it is one word, else its key."""
+        where, node = self._walk(path)
+        return where if isinstance(node.value, (dict, list)) else node.where
+
+    def _walk(self, path: Sequence[str | int]) -> tuple[Where, Node]:
         node, where = self.tree, self.tree.where
         for step in path:
             if isinstance(node.value, dict) and str(step) in node.value:
@@ -40,21 +53,7 @@ class Positions:
                     break
                 node = node.value[step]
                 where = node.where
-        return where
-
-    def value(self, *path: str | int) -> Where:
-        """Place of the value at `path`, where `where` gives that of its key."""
-        node, last = self.tree, self.tree.where
-        for step in path:
-            if isinstance(node.value, dict) and str(step) in node.value:
-                node = node.value[str(step)]
-                last = node.where
-            elif isinstance(node.value, list) and isinstance(step, int):
-                if not 0 <= step < len(node.value):
-                    break
-                node = node.value[step]
-                last = node.where
-        return last
+        return where, node
 
 
 @dataclass(frozen=True)

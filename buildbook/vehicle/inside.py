@@ -79,6 +79,8 @@ def inside_of(scope: Scope, device_id: str, pins: tuple[Pin, ...]) -> Inside:
         scope, device_id, scope.description.devices[device_id], {p.name: p for p in pins}
     )
     found = Inside()
+    if not pins:  # told at its plug or pins
+        return found
     _add_draws(bench, found)
     _add_switch_contacts(bench, found)
     if bench.device.kind == "relay":

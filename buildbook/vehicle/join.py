@@ -12,7 +12,7 @@ from buildbook.vehicle.model import Circuit, Device, Vehicle
 from buildbook.vehicle.notes import check_waivers, notes_by_target
 from buildbook.vehicle.parts import check_parts
 from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
-from buildbook.vehicle.reach import check_reach, pass_throughs_of
+from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Scope
 from buildbook.vehicle.supply import check_states, joined_supply
@@ -25,14 +25,20 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     _check_names(scope)
     check_plugs(scope)
     _check_wire_choice(scope)
+    before = len(scope.problems)
     runs = runs_of(scope)
+    rope_is_sound = len(scope.problems) == before
     points = frozenset(p for run in runs for p in (run.from_point, run.to_point))
     devices = {name: _device(scope, name) for name in description.devices}
     pins = {pin.id: pin for device in devices.values() for pin in device.pins}
     circuits, circuit_of_pin = circuits_of(scope, pins, points)
     devices = _with_systems(devices, circuits)
+    before = len(scope.problems)
     pass_throughs = pass_throughs_of(scope, runs)
-    check_reach(scope, devices, circuits, runs, pass_throughs)
+    rope_is_sound = rope_is_sound and len(scope.problems) == before
+    check_points(scope, devices, circuits, runs)
+    if rope_is_sound:  # else every circuit across the break would be told too
+        check_paths(scope, devices, circuits, runs, pass_throughs)
     _check_places(scope, devices, circuit_of_pin)
     supply = joined_supply(scope, pins)
     check_states(scope)

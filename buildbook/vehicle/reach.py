@@ -93,25 +93,31 @@ def _check_carries(scope: Scope, name: str, known: list[str]) -> None:
         scope.known(("devices", name, "unused", index), f"cavity of `{name}`", cavity, known)
 
 
-def check_reach(
-    scope: Scope,
-    devices: dict[str, Device],
-    circuits: dict[str, Circuit],
-    runs: tuple[Run, ...],
-    pass_throughs: tuple[PassThrough, ...],
+def check_points(
+    scope: Scope, devices: dict[str, Device], circuits: dict[str, Circuit], runs: tuple[Run, ...]
 ) -> None:
-    """Note devices that no rope reaches and circuits whose pins no path joins."""
+    """Note devices that no rope reaches, though they are joined to something elsewhere."""
     points = {p for run in runs for p in (run.from_point, run.to_point)}
-    stranded = _stranded(devices, circuits, points)
-    for name in stranded:
-        device = devices[name].written
-        key = "at" if device.at is not None else "on"
+    for name in _stranded(devices, circuits, points):
+        key = "at" if devices[name].written.at is not None else "on"
         scope.say(
             ("devices", name, key),
             f"no rope reaches `{devices[name].point}`, where `{name}` is",
             "its wires have no way to get there",
             did_you_mean(devices[name].point, points) or "add a run to that point",
         )
+
+
+def check_paths(
+    scope: Scope,
+    devices: dict[str, Device],
+    circuits: dict[str, Circuit],
+    runs: tuple[Run, ...],
+    pass_throughs: tuple[PassThrough, ...],
+) -> None:
+    """Note circuits whose pins no path over rope and pass-throughs joins."""
+    points = {p for run in runs for p in (run.from_point, run.to_point)}
+    stranded = _stranded(devices, circuits, points)
     graph = network(runs, pass_throughs)
     for name, circuit in circuits.items():
         ends = [pin for pin in circuit.pins if devices[pin.device].point]
@@ -119,10 +125,9 @@ def check_reach(
             continue
         groups = _groups(circuit, ends, devices, graph)
         if len(groups) > 1:
-            first, second = groups[0], groups[1]
             scope.say(
                 ("circuits", name),
-                f"circuit `{name}` has no path: nothing joins {first} and {second}",
+                f"circuit `{name}` has no path: nothing joins {groups[0]} and {groups[1]}",
                 "they are in harnesses that no pass-through connects",
                 "add a pass-through between those harnesses, or the run that is missing",
             )

@@ -34,10 +34,8 @@ class Scope:
         return self.reading.positions
 
     def where(self, path: Path) -> Where:
-        """Place of the value where the path leads to one, of the key where to an entry."""
-        place = self.positions.where(*path)
-        value = self.positions.value(*path)
-        return value if value.line == place.line else place
+        """Place of the value where it is one word, of the key where it is an entry."""
+        return self.positions.spot(*path)
 
     def say(self, path: Path, what: str, why: str = "", hint: str = "") -> None:
         """Note a problem at a place of the description."""
@@ -49,7 +47,11 @@ class Scope:
             return False
         if name in choices:
             return True
-        self.say(path, f"no {sort} `{name}`", "", did_you_mean(name, choices))
+        noun, rest = sort, ""
+        if "`" in sort:  # "pin of `panel`": the name goes before the place
+            noun, _, rest = sort.partition(" ")
+        what = f"no {noun} `{name}` {rest}".rstrip()
+        self.say(path, what, "", did_you_mean(name, choices))
         return False
 
     def states(self, when: When, path: Path) -> frozenset[str]:
@@ -86,6 +88,8 @@ class Scope:
             )
             return None
         own = {pin.name: pin for pin in pins.values() if pin.device == device}
+        if not own:  # the device's own problem, told at its plug or pins
+            return None
         if not name and len(own) == 1:
             return next(iter(own.values()))
         if not name:
