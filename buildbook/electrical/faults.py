@@ -13,7 +13,7 @@ from buildbook.electrical.solve import METER
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
 
-MOST_AT_ONCE = 256
+MOST_AT_ONCE = 512
 """Faults solved side by side: bounds the memory of one pass."""
 
 
