@@ -169,6 +169,15 @@ def export(vehicle: Path, out: Path) -> None:
     result = worked_out(vehicle)
     say("Drawing")
     files = export_files(result, draw_all(result).every())
+    try:
+        write_whole_folder(out, files)
+    except OSError as error:
+        raise click.UsageError(f"{out} cannot be written: {error.strerror}") from None
+    click.echo(f"{len(files)} files in {out}")
+
+
+def write_whole_folder(out: Path, files: dict[str, str]) -> None:
+    """Write `files` under `out` in one move, so that it is never half there."""
     out.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=out.parent) as temporary:
         whole = Path(temporary) / "export"
@@ -179,18 +188,18 @@ def export(vehicle: Path, out: Path) -> None:
         if out.exists():
             out.rmdir()
         shutil.move(whole, out)
-    click.echo(f"{len(files)} files in {out}")
 
 
 @main.command(epilog=EPILOG)
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> None:
     """Start a small vehicle in FOLDER that makes a book at once."""
-    from buildbook.new import write_starter
+    from buildbook.new import NotWritten, write_starter
 
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise click.UsageError(f"{folder} exists and is not empty; name a new folder.")
-    written = write_starter(folder)
+    try:
+        written = write_starter(folder)
+    except NotWritten as reason:
+        raise click.UsageError(str(reason)) from None
     for path in written:
         click.echo(str(path))
     click.echo(f"Next: buildbook make {folder}")
