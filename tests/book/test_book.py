@@ -31,23 +31,6 @@ def book(two_wire, chapters):
     return PdfReader(io.BytesIO(joined(chapters, two_wire.vehicle.description.vehicle).pdf))
 
 
-@pytest.fixture(scope="module")
-def text(book):
-    return "\n".join(page.extract_text() for page in book.pages)
-
-
-def names_of(result) -> set[str]:
-    """Every wire, pin, device, connector and splice of a Result."""
-    vehicle, harness = result.vehicle, result.harness
-    pins = {pin.id for c in harness.connectors.values() for pin in c.pins}
-    return {*harness.wires, *vehicle.pins, *vehicle.devices, *harness.splices,
-            *harness.connectors, *pins}  # fmt: skip
-
-
-def test_every_name_is_in_the_text(two_wire, text):
-    assert {name for name in names_of(two_wire) if name not in text} == set()
-
-
 def test_no_link_is_broken(two_wire, chapters):
     assert joined(chapters, two_wire.vehicle.description.vehicle).broken == frozenset()
 
@@ -108,11 +91,3 @@ def test_same_description_gives_the_same_bytes_in_worker_processes_too(
     out = make_book(two_wire, draw_all(two_wire), tmp_path / "book.pdf", nothing, workers=2)
     assert out.read_bytes() == joined(chapters, two_wire.vehicle.description.vehicle).pdf
     assert [path.name for path in tmp_path.iterdir()] == ["book.pdf"]
-
-
-@pytest.mark.parametrize("name", ["motorcycle", "lapwing"])
-def test_whole_books_hold_every_name(name, request, tmp_path):
-    result = request.getfixturevalue(name)
-    out = make_book(result, draw_all(result), tmp_path / "book.pdf", nothing)
-    text = "\n".join(page.extract_text() for page in PdfReader(out).pages)
-    assert {name for name in names_of(result) if name not in text} == set()
