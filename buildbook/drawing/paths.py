@@ -50,6 +50,8 @@ class Grid:
     pitch: float
     label_h: float
     label_w: float
+    gap: float = GAP_MM
+    """Least distance between neighbours in a row."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,25 @@ class Layout:
     """(element, upper edge, link) -> column, where the element is free."""
     width: float
     height: float
+    cuts: tuple[float, ...] = ()
+    """Heights where a level strip may be let in: above, between and below the level lines."""
+
+
+def stretched(layout: Layout, mm: float) -> Layout:
+    """The layout with a strip of `mm` let in at each of its cuts."""
+    if mm <= 0:
+        return layout
+
+    def down(y: float) -> float:
+        return y + mm * sum(cut <= y for cut in layout.cuts)
+
+    return replace(
+        layout,
+        at={key: (x, down(y)) for key, (x, y) in layout.at.items()},
+        lines={id_: [(x, down(y)) for x, y in line] for id_, line in layout.lines.items()},
+        labels={id_: (x, down(y)) for id_, (x, y) in layout.labels.items()},
+        height=down(layout.height),
+    )
 
 
 def _ranks(elements: dict[str, Element], links: list[Link]) -> dict[str, int]:
@@ -230,7 +251,7 @@ class _Rows:
             if wishes:
                 x = max(x, wishes[(len(wishes) - 1) // 2])
             self.x[key] = self._clear(x, [(i, p) for i, p, _ in mine[key]], taken)
-            edge = self.x[key] + right + GAP_MM
+            edge = self.x[key] + right + self.grid.gap
 
     def _clear(
         self, x: float, ports: list[tuple[str, Port]], taken: list[tuple[float, str]]
@@ -320,10 +341,13 @@ def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layo
     upper = {rows.channel(p) for p in label_ports.values() if not p.top}
     lower = {rows.channel(p) for p in label_ports.values() if p.top}
     y, row_y, track_y = 0.0, [], {}
+    cuts: list[float] = []
     for channel in range(rows.depth + 1):
         used = len(set(tracks.get(channel, {}).values()))
         y += grid.label_h + 0.6 if channel in upper else 0.0
         track_y[channel] = y + TRACK_MM * 0.7
+        if 0 < channel < rows.depth or used:
+            cuts += [y + TRACK_MM * (n + 0.2) for n in range(used + 1)]
         y += TRACK_MM * (used + 0.4) if used else 0.5
         y += grid.label_h + 0.6 if channel in lower else 0.0
         if channel < rows.depth:
@@ -337,7 +361,7 @@ def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layo
         labels[id_] = (rows.port_x(port) + 0.7, edge)
     width = max(rows.x[key] + rows._reach(key)[1] for key in rows.x)
     at = {key: (rows.x[key], row_y[rows.ranks[key]]) for key in elements}
-    return Layout(at, lines, labels, rows.ranks, rows.columns, width, y)
+    return Layout(at, lines, labels, rows.ranks, rows.columns, width, y, tuple(cuts))
 
 
 def _line(

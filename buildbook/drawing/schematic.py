@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict, deque
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
 from buildbook.drawing.model import Drawing
-from buildbook.drawing.paths import Element, Grid, Layout, Link, lay_out, split
+from buildbook.drawing.packing import pack, spread
+from buildbook.drawing.paths import Element, Grid, Layout, Link, lay_out, split, stretched
 from buildbook.drawing.pieces import (
     BLOCKS,
     LINE_MM,
@@ -44,7 +45,14 @@ from buildbook.vehicle.model import Device
 ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3)
 """Width and height left inside frame and title block."""
 BETWEEN_MM = 4.0
-"""Distance between groups of paths on a sheet."""
+"""Least distance between groups of paths on a sheet."""
+MOST_BETWEEN_MM = 25.0
+SPREADS = (
+    (1.35, (4.0, 3.0, 2.0, 1.0, 0.0)),
+    (1.15, (4.0, 3.0, 2.0, 1.0, 0.0)),
+    (1.0, (4.0, 3.0, 2.0, 1.0, 0.5, 0.0)),
+)
+"""Tried in turn where a sheet has room: share of column pitch, mm let in between level lines."""
 KEY = (
     "Beside a wire: number and size (mm² or AWG), then colour.",
     "Arrow: the wire goes on at the sheet and zone named.",
@@ -64,6 +72,7 @@ class Group:
     elements: dict[str, Element]
     links: list[Link]
     layout: Layout
+    grid: Grid
 
 
 @dataclass(frozen=True)
@@ -71,22 +80,6 @@ class Placed:
     group: Group
     x: float
     y: float
-
-
-@dataclass
-class _Shelf:
-    """A row of groups on a sheet; `x` is where the next one goes."""
-
-    sheet: int
-    y: float
-    height: float
-    x: float = 0.0
-
-    def takes(self, width: float, height: float, shelves: list[_Shelf]) -> bool:
-        """True where a group fits here; the lowest shelf of a sheet can still grow."""
-        lowest = not any(s.sheet == self.sheet and s.y > self.y for s in shelves)
-        room = ROOM_MM[1] - self.y if lowest else self.height
-        return self.x + width <= ROOM_MM[0] and height <= room
 
 
 def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
@@ -386,7 +379,7 @@ class _Plan:
                 if len(parts) > 1:
                     waiting = parts + waiting
                     continue
-            done.append(Group(elements, links, layout))
+            done.append(Group(elements, links, layout, self.grid))
         return done
 
     def _has_battery(self, group: Group) -> bool:
@@ -394,28 +387,34 @@ class _Plan:
         return any(device and device.kind == "battery" for device in devices)
 
     def _pack(self) -> list[list[Placed]]:
-        """Groups on shelves on sheets, tall ones first, each in the first place that takes it."""
-        groups = sorted(
-            self._groups(),
-            key=lambda g: (not self._has_battery(g), -round(g.layout.height / 10)),
-        )
-        sheets: list[list[Placed]] = []
-        shelves: list[_Shelf] = []
-        for group in groups:
-            w, h = group.layout.width, group.layout.height
-            shelf = next((s for s in shelves if s.takes(w, h, shelves)), None)
-            if shelf is None:
-                feet = {n: max(s.y + s.height for s in shelves if s.sheet == n) + BETWEEN_MM
-                        for n in range(len(sheets))}  # fmt: skip
-                sheet = next((n for n, y in feet.items() if y + h <= ROOM_MM[1]), len(sheets))
-                if sheet == len(sheets):
-                    sheets.append([])
-                shelf = _Shelf(sheet, feet.get(sheet, 0.0), h)
-                shelves.append(shelf)
-            sheets[shelf.sheet].append(Placed(group, shelf.x, shelf.y))
-            shelf.x += w + BETWEEN_MM
-            shelf.height = max(shelf.height, h)
-        return sheets
+        """Groups on as few sheets as they go on, the battery's first, each sheet spread out."""
+        groups = self._groups()
+        sizes = [(g.layout.width, g.layout.height) for g in groups]
+        first = [n for n, group in enumerate(groups) if self._has_battery(group)]
+        sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
+        return [self._spread([groups[n] for n, _, _ in sheet]) for sheet in sheets]
+
+    def _spread(self, groups: list[Group]) -> list[Placed]:
+        """The groups of a sheet, drawn as widely as all of them still go on it."""
+        for wider, taller in SPREADS:
+            grid = replace(self.grid, pitch=self.grid.pitch * wider, gap=self.grid.gap * wider**5)
+            drawn = groups if wider == 1 else [self._redrawn(g, grid) for g in groups]
+            for mm in taller:
+                tried = [replace(g, layout=stretched(g.layout, mm)) for g in drawn]
+                sizes = [(g.layout.width, g.layout.height) for g in tried]
+                sheets = pack(sizes, ROOM_MM, BETWEEN_MM)
+                if len(sheets) == 1 and all(w <= ROOM_MM[0] and h <= ROOM_MM[1] for w, h in sizes):
+                    spots = spread(sizes, sheets[0], ROOM_MM, BETWEEN_MM, MOST_BETWEEN_MM)
+                    return [Placed(tried[n], x, y) for n, x, y in spots]
+        sizes = [(g.layout.width, g.layout.height) for g in groups]
+        return [Placed(groups[n], x, y) for n, x, y in pack(sizes, ROOM_MM, BETWEEN_MM)[0]]
+
+    def _redrawn(self, group: Group, grid: Grid) -> Group:
+        elements = {
+            key: element_of(self.pieces[key], grid.pitch) if key in self.pieces else element
+            for key, element in group.elements.items()
+        }
+        return Group(elements, group.links, lay_out(elements, group.links, grid), grid)
 
     def sheets(self, name: str) -> tuple[Drawing, ...]:
         """The drawings."""
@@ -457,7 +456,7 @@ class _Plan:
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
                 columns = {(k, t, i.removesuffix("~")): c
                            for (k, t, i), c in group.layout.columns.items()}  # fmt: skip
-                draw_piece(canvas, reordered(piece, columns), ox + x, oy + y, self.grid.pitch)
+                draw_piece(canvas, reordered(piece, columns), ox + x, oy + y, group.grid.pitch)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
 
     def _flag(self, key: str, links: list[Link], flags: dict[str, str]) -> Piece:

@@ -1,0 +1,112 @@
+"""Packing of rectangles on as few sheets as can be, and spreading them over each sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+Size = tuple[float, float]
+"""Width and height in mm."""
+Spot = tuple[int, float, float]
+"""Number of the rectangle, and left and top of its place in mm."""
+
+
+def pack(sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = ()) -> list[
+    list[Spot]
+]:  # fmt: skip
+    """The rectangles by sheet, every pair at least `gap` apart; those of `first` placed first.
+
+    Several orders are tried and the one that needs least paper is kept. What is larger than
+    the room stands alone on a sheet.
+    """
+    keys: tuple[Callable[[Size], float], ...] = (
+        lambda s: round(s[1] / 10),
+        lambda s: s[1],
+        lambda s: s[0] * s[1],
+        lambda s: s[0],
+        lambda s: s[0] / room[0] + s[1] / room[1],
+    )
+    tried = []
+    for key in keys:
+        order = sorted(range(len(sizes)), key=lambda n: (n not in first, -key(sizes[n])))  # noqa: B023
+        tried.append(_packed(sizes, order, room, gap))
+    return min(tried, key=lambda sheets: (len(sheets), _area(sheets[-1:], sizes)))
+
+
+def _area(sheets: Sequence[Sequence[Spot]], sizes: Sequence[Size]) -> float:
+    return sum(sizes[n][0] * sizes[n][1] for sheet in sheets for n, _, _ in sheet)
+
+
+def _packed(
+    sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float
+) -> list[list[Spot]]:
+    sheets: list[list[Spot]] = []
+    for n in order:
+        for sheet in sheets:
+            spot = _spot(sizes, sheet, n, room, gap)
+            if spot:
+                sheet.append(spot)
+                break
+        else:
+            sheets.append([(n, 0.0, 0.0)])
+    return sheets
+
+
+def _spot(
+    sizes: Sequence[Size], sheet: Sequence[Spot], n: int, room: Size, gap: float
+) -> Spot | None:
+    """The highest, then leftmost, free place in a corner left by what is on the sheet."""
+    w, h = sizes[n]
+    xs = [0.0, *(x + sizes[m][0] + gap for m, x, _ in sheet)]
+    ys = [0.0, *(y + sizes[m][1] + gap for m, _, y in sheet)]
+    for y in sorted(set(ys)):
+        for x in sorted(set(xs)):
+            if x + w > room[0] + 1e-9 or y + h > room[1] + 1e-9:
+                continue
+            if not any(_apart(sizes, (n, x, y), other) < gap - 1e-9 for other in sheet):
+                return n, x, y
+    return None
+
+
+def _apart(sizes: Sequence[Size], one: Spot, other: Spot) -> float:
+    """Distance of two rectangles along the axis where they are farther apart; negative: over."""
+    (n, x, y), (m, u, v) = one, other
+    across = max(u - x - sizes[n][0], x - u - sizes[m][0])
+    down = max(v - y - sizes[n][1], y - v - sizes[m][1])
+    return max(across, down)
+
+
+def spread(
+    sizes: Sequence[Size], sheet: Sequence[Spot], room: Size, gap: float, most: float
+) -> list[Spot]:
+    """The same arrangement with its gaps widened alike, first across, then down, to `most`."""
+    across = _axis([(x, sizes[n][0]) for n, x, _ in sheet],
+                   [(y, sizes[n][1]) for n, _, y in sheet], room[0], gap, most)  # fmt: skip
+    down = _axis([(y, sizes[n][1]) for n, _, y in sheet],
+                 [(x, sizes[n][0]) for x, (n, _, _) in zip(across, sheet, strict=True)],
+                 room[1], gap, most)  # fmt: skip
+    return [(n, x, y) for (n, _, _), x, y in zip(sheet, across, down, strict=True)]
+
+
+def _axis(
+    mine: Sequence[tuple[float, float]], others: Sequence[tuple[float, float]],
+    room: float, gap: float, most: float,
+) -> list[float]:  # fmt: skip
+    """Starts along one axis; `mine` and `others` are (start, length) on it and across it."""
+    order = sorted(range(len(mine)), key=lambda n: mine[n][0])
+
+    def starts(wide: float) -> list[float]:
+        found = [0.0] * len(mine)
+        for place, n in enumerate(order):
+            for m in order[:place]:
+                beside = (others[n][0] < others[m][0] + others[m][1] + gap - 1e-9
+                          and others[m][0] < others[n][0] + others[n][1] + gap - 1e-9)  # fmt: skip
+                if beside:
+                    found[n] = max(found[n], found[m] + mine[m][1] + wide)
+        return found
+
+    low, high = gap, max(gap, most)
+    for _ in range(20):
+        middle = (low + high) / 2
+        ends = [s + length for s, (_, length) in zip(starts(middle), mine, strict=True)]
+        low, high = (middle, high) if max(ends) <= room else (low, middle)
+    return starts(low)
