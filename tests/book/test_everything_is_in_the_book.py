@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from buildbook.new import write_starter
 from tests.book_of import words_of
 from tests.conftest import EXAMPLE, TESTS, result_of
 
@@ -34,3 +35,11 @@ def test_every_wire_pin_fuse_relay_connector_splice_and_ground_is_printed(folder
     for what, names in ids(result_of(folder)).items():
         missing = [n for n in names if n not in words]
         assert not missing, f"{what}: {len(missing)} of {len(names)} missing: {missing[:10]}"
+
+
+@pytest.mark.xdist_group("books")
+def test_the_starter_makes_a_book_that_holds_it(tmp_path):
+    write_starter(tmp_path / "car")
+    words = words_of(tmp_path / "car")
+    for what, names in ids(result_of(tmp_path / "car")).items():
+        assert not [n for n in names if n not in words], what

@@ -15,6 +15,7 @@ from click.testing import CliRunner
 
 from buildbook.cli import main
 from tests.conftest import TESTS
+from tests.vehicle.test_mistakes import GOOD, MISTAKES, write
 
 TWO_WIRE = TESTS / "vehicles" / "two-wire"
 
@@ -50,6 +51,19 @@ def test_a_typo_is_located_and_nothing_is_written(tmp_path):
     assert ended.exit_code == 1
     assert f"vehicle.yaml:{line}:" in ended.output
     assert "devices" in ended.output and "Traceback" not in ended.output
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("name", MISTAKES)
+def test_every_mistake_ends_with_one_and_nothing_written(tmp_path, name):
+    old, new, what, _hint = MISTAKES[name]
+    car = tmp_path / "car"
+    car.mkdir()
+    write(car, GOOD.replace(old, new, 1))
+    ended = run("make", car, "--out", tmp_path / "out")
+    assert ended.exit_code == 1
+    assert what in ended.output and "nothing was written" in ended.output
+    assert isinstance(ended.exception, SystemExit)
     assert not (tmp_path / "out").exists()
 
 
