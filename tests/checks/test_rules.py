@@ -149,6 +149,20 @@ def test_1_5_mm_pin_carries_12_a(amps, fires):
     assert about(terminal_overloaded, context) == fires
 
 
+@pytest.mark.parametrize(
+    ("label", "area", "fires"),
+    # A size 16 contact takes AWG 16 (1.31 mm2) at most and AWG 20 (0.52 mm2) at least.
+    [("1.5 mm2", 1.5, ["X1.8/a"]), ("1 mm2", 1.0, []), ("0.35 mm2", 0.35, ["X1.8/a"])],
+)
+def test_wire_that_does_not_fit_its_contact(label, area, fires):
+    vehicle = m.vehicle((m.device("b", "load", "1", "ring-M8"),), {"feed": ("b.1", "b.1")})
+    ends = m.end("X1.8/a", contact="size-16"), m.end("b.1", contact="ring-M8")
+    harness = m.harness((m.wire("101", "feed", *ends),))
+    sized = m.sized("101", label, area_mm2=area)
+    context = m.context(vehicle, harness, m.solved(m.solution("on")), m.sizing(sized))
+    assert about(terminal_overloaded, context) == fires
+
+
 @pytest.mark.parametrize(("volts", "fires"), [(5.9, ["ecu"]), (6.1, [])])
 def test_controller_below_its_works_from_while_cranking(volts, fires):
     starter = m.device(

@@ -1,28 +1,47 @@
-"""Finds terminals whose wire brings more current than the contact family carries."""
+"""Finds terminals that a wire does not fit, by its current or by its conductor."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from buildbook.catalogue.load import contact_families
+from buildbook.catalogue.model import ContactFamily
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.harness.model import Wire
 
 RULE = "terminal-overloaded"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Compare each wire's heating current with the contacts at its ends."""
+    """Compare each wire's heating current and conductor with the contacts at its ends."""
     for wire in context.harness.wires.values():
         current, state = context.solved.wire_current(wire.id)
         for end in (wire.a, wire.b):
             family = contact_families().get(end.contact)
-            if family is None or current <= family.amps + 1e-9:
+            if family is None:
                 continue
-            yield Finding(
-                RULE, "error", end.node,
-                f"The {family.title} at {end.node} carries {current:.1f} A from wire {wire.id} in "
-                f"'{state}'; it is good for {family.amps:g} A.",
-                "Use a larger contact, or share the current between several pins.",
-                family.source, context.vehicle.circuits[wire.circuit].where,
-            )  # fmt: skip
+            if current > family.amps + 1e-9:
+                yield Finding(
+                    RULE, "error", end.node,
+                    f"The {family.title} at {end.node} carries {current:.1f} A from wire "
+                    f"{wire.id} in '{state}'; it is good for {family.amps:g} A.",
+                    "Use a larger contact, or share the current between several pins.",
+                    family.source, context.vehicle.circuits[wire.circuit].where,
+                )  # fmt: skip
+            yield from _misfit(context, wire, end.node, family)
+
+
+def _misfit(context: Context, wire: Wire, node: str, family: ContactFamily) -> Iterator[Finding]:
+    """A conductor that the crimp of the contact does not take."""
+    sized = context.sizing.wires.get(wire.id)
+    if sized is None or family.smallest_mm2 <= sized.area_mm2 + 1e-6 <= family.largest_mm2 + 2e-6:
+        return
+    yield Finding(
+        RULE, "error", node,
+        f"The {family.title} at {node} does not take wire {wire.id} of {sized.label}: it is for "
+        f"{family.smallest_mm2:g} to {family.largest_mm2:g} mm2.",
+        "Give the cavity another contact (`contacts` of the plug type), or move the circuit to "
+        "one that fits (`carries` of a pass-through).",
+        family.source, context.vehicle.circuits[wire.circuit].where,
+    )  # fmt: skip
