@@ -29,11 +29,32 @@ def pack(sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = (
     for key in keys:
         order = sorted(range(len(sizes)), key=lambda n: (n not in first, -key(sizes[n])))  # noqa: B023
         tried.append(_packed(sizes, order, room, gap))
-    return min(tried, key=lambda sheets: (len(sheets), _area(sheets[-1:], sizes)))
+    best = min(tried, key=lambda sheets: (len(sheets), _area(sheets[-1:], sizes)))
+    return _evened(best, sizes, room, gap, first)
 
 
 def _area(sheets: Sequence[Sequence[Spot]], sizes: Sequence[Size]) -> float:
     return sum(sizes[n][0] * sizes[n][1] for sheet in sheets for n, _, _ in sheet)
+
+
+def _evened(
+    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int]
+) -> list[list[Spot]]:
+    """The sheets after rectangles moved from the fullest to the emptiest while that evens them."""
+    for _ in range(len(sizes)):
+        full = max(sheets, key=lambda s: _area([s], sizes))
+        low = min(sheets, key=lambda s: _area([s], sizes))
+        over = _area([full], sizes) - _area([low], sizes)
+        for n in sorted((n for n, _, _ in full if n not in first),
+                        key=lambda n: abs(2 * sizes[n][0] * sizes[n][1] - over)):  # fmt: skip
+            spot = _spot(sizes, low, n, room, gap) if _area([[(n, 0, 0)]], sizes) < over else None
+            if spot:
+                break
+        else:
+            return sheets
+        low.append(spot)
+        full[:] = [other for other in full if other[0] != n]
+    return sheets
 
 
 def _packed(

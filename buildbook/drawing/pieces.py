@@ -209,8 +209,12 @@ def device_piece(
                 column = piece.columns[part.id]
                 taken.add(column)
                 ports.append((column, pin, wired.get(pin, [""])[0]))
-        extra = [(pin, wire) for pin, wires in wired.items() for wire in wires
-                 if (pin in top) == edge and wire not in {w for _, p, w in ports if p == pin}]
+        extra = [
+            (pin, wire)
+            for pin, wires in wired.items()
+            for wire in wires
+            if (pin in top) == edge and wire not in {w for _, p, w in ports if p == pin}
+        ]
         first = len(inside) if inside else 0
         for n, (pin, wire) in enumerate(extra):
             ports.append((first + n, pin, wire))
@@ -424,5 +428,8 @@ def _draw_half(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: fl
 
 
 def _draw_cap(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
-    symbols.cap(canvas, into, x, y)
+    if piece.tops:
+        symbols.cap(canvas, into, x, y, 1)
+    else:
+        symbols.cap(canvas, into, x, y + 3.2, -1)
     canvas.text(x + 1.5, y + 2.6, piece.caption[0], SMALL_MM, class_="name")

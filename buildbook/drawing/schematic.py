@@ -212,8 +212,6 @@ class _Plan:
                 for end, mine, other in ((wire.a, a, b), (wire.b, b, a)):
                     if end.kind == "pin":
                         upper[wire.id] = other if self._is_top(end.node) else mine
-                    elif end.kind == "capped":
-                        upper[wire.id] = other
         return upper
 
     def _depths(self, wires: list[Wire]) -> tuple[dict[str, int], bool]:
@@ -284,7 +282,7 @@ class _Plan:
                 self._even(node, ports)
             rounds = max(len(ports[True]), len(ports[False]))
             for n in range(0, rounds, MOST_PINS):
-                words = {"capped": "capped"}.get(kind, name)
+                words = self._cap_words(ports) if kind == "capped" else name
                 if rounds > MOST_PINS:
                     words += f" ({n // MOST_PINS + 1})"
                 key = f"{node}#{n // MOST_PINS}"
@@ -293,6 +291,11 @@ class _Plan:
                 self.pieces[key] = Piece(
                     key, "cap" if kind == "capped" else kind, (words,), None, [], *part
                 )
+
+    def _cap_words(self, ports: dict[bool, list[str]]) -> str:
+        wire = self.result.harness.wires[(ports[True] + ports[False])[0]]
+        cable = self.result.vehicle.description.cables.get(wire.cable)
+        return "screen, capped" if cable and cable.screen == wire.circuit else "capped"
 
     def _even(self, node: str, ports: dict[bool, list[str]]) -> None:
         """A contact between two harnesses has one wire above and one below."""
@@ -349,12 +352,35 @@ class _Plan:
                     break
         return Link(wire.id, ports[0], ports[1])
 
+    def _beside_cores(self, near: dict[str, set[str]]) -> set[str]:
+        """Counts a cable's screen as joined to its cores where it has no end in common with them.
+
+        Returns the elements of these screens.
+        """
+        found: set[str] = set()
+        links = {link.id: link for link in self.links}
+        for cable in self.result.vehicle.description.cables.values():
+            screen = [links[w.id] for w in self.wires if w.circuit == cable.screen]
+            cores = [links[w.id] for w in self.wires if w.circuit in cable.cores]
+            mine = {port.element for link in screen for port in (link.a, link.b)}
+            if (
+                not cores
+                or not screen
+                or not mine.isdisjoint(port.element for link in cores for port in (link.a, link.b))
+            ):
+                continue
+            near[screen[0].a.element].add(cores[0].a.element)
+            near[cores[0].a.element].add(screen[0].a.element)
+            found |= mine
+        return found
+
     def _groups(self) -> list[Group]:
         """The joined groups, cut until each fits on a sheet."""
         near: dict[str, set[str]] = defaultdict(set)
         for link in self.links:
             near[link.a.element].add(link.b.element)
             near[link.b.element].add(link.a.element)
+        beside = self._beside_cores(near)
         seen: set[str] = set()
         waiting = []
         for key in self.elements:
@@ -366,8 +392,10 @@ class _Plan:
                     mine.add(other)
                     queue.append(other)
             seen |= mine
+            late = beside & mine
+            keys = sorted((k for k in self.elements if k in mine), key=lambda k: k in late)
             waiting.append((
-                {k: e for k, e in self.elements.items() if k in mine},
+                {k: self.elements[k] for k in keys},
                 [link for link in self.links if link.a.element in mine],
             ))  # fmt: skip
         done = []
@@ -392,22 +420,23 @@ class _Plan:
         sizes = [(g.layout.width, g.layout.height) for g in groups]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
-        return [self._spread([groups[n] for n, _, _ in sheet]) for sheet in sheets]
+        return [self._spread([Placed(groups[n], x, y) for n, x, y in sheet]) for sheet in sheets]
 
-    def _spread(self, groups: list[Group]) -> list[Placed]:
+    def _spread(self, packed: list[Placed]) -> list[Placed]:
         """The groups of a sheet, drawn as widely as all of them still go on it."""
+        groups = [placed.group for placed in packed]
+        first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         for wider, taller in SPREADS:
             grid = replace(self.grid, pitch=self.grid.pitch * wider, gap=self.grid.gap * wider**5)
             drawn = groups if wider == 1 else [self._redrawn(g, grid) for g in groups]
             for mm in taller:
                 tried = [replace(g, layout=stretched(g.layout, mm)) for g in drawn]
                 sizes = [(g.layout.width, g.layout.height) for g in tried]
-                sheets = pack(sizes, ROOM_MM, BETWEEN_MM)
+                sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
                 if len(sheets) == 1 and all(w <= ROOM_MM[0] and h <= ROOM_MM[1] for w, h in sizes):
                     spots = spread(sizes, sheets[0], ROOM_MM, BETWEEN_MM, MOST_BETWEEN_MM)
                     return [Placed(tried[n], x, y) for n, x, y in spots]
-        sizes = [(g.layout.width, g.layout.height) for g in groups]
-        return [Placed(groups[n], x, y) for n, x, y in pack(sizes, ROOM_MM, BETWEEN_MM)[0]]
+        return packed
 
     def _redrawn(self, group: Group, grid: Grid) -> Group:
         elements = {

@@ -24,26 +24,26 @@ def _letter(canvas: Canvas, into: object, x: float, y: float, text: str) -> None
 
 
 def fuse(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Fuse: a box with the line through it (07-21-01)."""
+    """Fuse: a box with the line through it."""
     canvas.rect(Box(x - 1.2, y + 1.5, 2.4, 5), LINE, into=into)
     canvas.line([(x, y), (x, y + SYMBOL_MM)], LINE, into=into)
 
 
 def resistor(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Resistor (04-01-01); a plain load."""
+    """Resistor; a plain load."""
     _leads(canvas, into, x, y, 1.5, 6.5)
     canvas.rect(Box(x - 1.1, y + 1.5, 2.2, 5), LINE, into=into)
 
 
 def heater(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Heating element: a resistor with bars across (04-01-12)."""
+    """Heating element: a resistor with bars across."""
     resistor(canvas, into, x, y)
     for step in (2.75, 4.0, 5.25):
         canvas.line([(x - 1.1, y + step), (x + 1.1, y + step)], 0.25, into=into)
 
 
 def lamp(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Lamp: a circle with a cross (08-10-01)."""
+    """Lamp: a circle with a cross."""
     _leads(canvas, into, x, y, 1.5, 6.5)
     canvas.circle(x, y + 4, 2.5, LINE, into=into)
     for sign in (-1, 1):
@@ -58,7 +58,7 @@ def _lettered(letter: str) -> Symbol:
         canvas.circle(x, y + 4, 2.9, LINE, into=into)
         _letter(canvas, into, x, y + 4, letter)
 
-    draw.__doc__ = f"Machine: a circle with {letter} (06-04-01)."
+    draw.__doc__ = f"Machine: a circle with {letter}."
     return draw
 
 
@@ -67,7 +67,7 @@ generator = _lettered("G")
 
 
 def solenoid(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Winding: four half circles (04-03-01)."""
+    """Winding: four half circles."""
     _leads(canvas, into, x, y, 1.2, 6.8)
     arcs = " ".join("a 0.7 0.7 0 0 1 0 1.4" for _ in range(4))
     canvas.path(f"M {x:.3f} {y + 1.2:.3f} {arcs}", LINE, into=into)
@@ -82,33 +82,33 @@ def ignition_coil(canvas: Canvas, into: object, x: float, y: float) -> None:
 
 
 def relay_coil(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Operating coil of a relay: a box across the path (07-15-01)."""
+    """Operating coil of a relay: a box across the path."""
     _leads(canvas, into, x, y, 2.6, 5.4)
     canvas.rect(Box(x - 2.5, y + 2.6, 5, 2.8), LINE, into=into)
 
 
 def make_contact(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Make contact, open at rest (07-02-01)."""
+    """Make contact, open at rest."""
     _leads(canvas, into, x, y, 2.2, 6.0)
     canvas.line([(x, y + 6.0), (x - 2.2, y + 2.4)], LINE, into=into)
 
 
 def break_contact(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Break contact, closed at rest (07-02-03)."""
+    """Break contact, closed at rest."""
     _leads(canvas, into, x, y, 2.2, 6.0)
     canvas.line([(x, y + 6.0), (x + 1.5, y + 1.8)], LINE, into=into)
     canvas.line([(x, y + 2.2), (x + 1.8, y + 2.2)], LINE, into=into)
 
 
 def switch(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Switch worked by hand: a make contact with its actuator (07-07-01)."""
+    """Switch worked by hand: a make contact with its actuator."""
     make_contact(canvas, into, x, y)
     canvas.line([(x - 1.2, y + 4.1), (x - 3.4, y + 4.1)], 0.25, dash="0.7 0.5", into=into)
     canvas.line([(x - 3.4, y + 3.1), (x - 3.4, y + 5.1)], LINE, into=into)
 
 
 def horn(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Horn (08-10-05)."""
+    """Horn."""
     _leads(canvas, into, x, y, 2.2, 5.8)
     canvas.rect(Box(x - 0.9, y + 2.2, 1.8, 3.6), LINE, into=into)
     canvas.line(
@@ -118,7 +118,7 @@ def horn(canvas: Canvas, into: object, x: float, y: float) -> None:
 
 
 def battery(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Battery of cells: long plate plus, short plate minus (06-15-01)."""
+    """Battery of cells: long plate plus, short plate minus."""
     _leads(canvas, into, x, y, 2.4, 5.4)
     for step, half in ((2.4, 2.6), (3.4, 1.3), (4.4, 2.6), (5.4, 1.3)):
         canvas.line([(x - half, y + step), (x + half, y + step)], LINE, into=into)
@@ -126,7 +126,7 @@ def battery(canvas: Canvas, into: object, x: float, y: float) -> None:
 
 
 def suppressing_diode(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Diode across a coil: blocks downwards, passes upwards when the coil lets go (05-03-01)."""
+    """Diode across a coil: blocks downwards, passes upwards when the coil lets go."""
     canvas.line([(x, y), (x, y + SYMBOL_MM)], LINE, into=into)
     canvas.line(
         [(x - 1.5, y + 5.2), (x + 1.5, y + 5.2), (x, y + 2.8), (x - 1.5, y + 5.2)], LINE, into=into
@@ -171,7 +171,7 @@ BY_KIND: dict[str, Symbol] = {
 
 
 def ground(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Frame or chassis (02-15-04)."""
+    """Frame or chassis."""
     canvas.line([(x, y), (x, y + 1.6)], LINE, into=into)
     canvas.line([(x - 2.2, y + 1.6), (x + 2.2, y + 1.6)], 0.5, into=into)
     for step in (-2.2, 0, 2.2):
@@ -179,35 +179,38 @@ def ground(canvas: Canvas, into: object, x: float, y: float) -> None:
 
 
 def dot(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Junction (03-02-01)."""
+    """Junction."""
     canvas.circle(x, y, 0.55, 0.1, fill="#000000", into=into)
 
 
 def plug_and_socket(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """A connector contact mated in the path, 2.6 mm high: socket arc over pin (03-03-05)."""
+    """A connector contact mated in the path, 2.6 mm high: socket arc over pin."""
     canvas.line([(x, y), (x, y + 0.5)], LINE, into=into)
     canvas.path(f"M {x - 1:.3f} {y + 1.6:.3f} a 1 1.1 0 0 1 2 0", LINE, into=into)
     canvas.line([(x, y + 1.0), (x, y + 2.6)], 0.7, into=into)
 
 
-def cap(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """A wire end insulated with nothing on it."""
-    canvas.line([(x, y), (x, y + 1.2)], LINE, into=into)
+def cap(canvas: Canvas, into: object, x: float, y: float, sign: int = 1) -> None:
+    """A wire end insulated with nothing on it; `sign` is -1 where the wire comes from below."""
+    canvas.line([(x, y), (x, y + sign * 1.2)], LINE, into=into)
+    turn = 0 if sign > 0 else 1
     canvas.path(
-        f"M {x - 0.9:.3f} {y + 0.6:.3f} v 1.6 a 0.9 0.9 0 0 0 1.8 0 v -1.6", LINE, into=into
-    )
+        f"M {x - 0.9:.3f} {y + sign * 0.6:.3f} v {sign * 1.6:.1f} "
+        f"a 0.9 0.9 0 0 {turn} 1.8 0 v {-sign * 1.6:.1f}",
+        LINE, into=into,
+    )  # fmt: skip
 
 
 def screen(canvas: Canvas, into: object, box: Box) -> None:
-    """Screen around the wires in the box: a dashed oval (03-01-07)."""
+    """Screen around the wires in the box: a dashed oval."""
     canvas.rect(box, 0.25, dash="1 0.7", radius=min(box.w, box.h) / 2, into=into)
 
 
 def twist(canvas: Canvas, into: object, left: float, right: float, y: float) -> None:
-    """Twisted conductors: a slanted stroke across them (03-01-08)."""
+    """Twisted conductors: a slanted stroke across them."""
     canvas.line([(left - 0.55, y + 0.6), (right + 0.55, y - 0.6)], 0.35, into=into)
 
 
 def stud(canvas: Canvas, into: object, x: float, y: float) -> None:
-    """Terminal stud: an open circle (03-02-02)."""
+    """Terminal stud: an open circle."""
     canvas.circle(x, y + 0.9, 0.9, LINE, fill="#ffffff", into=into)
