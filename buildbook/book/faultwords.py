@@ -1,0 +1,218 @@
+"""Faults, symptoms and places to probe in the words of somebody holding a meter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from buildbook.book.views import unique
+from buildbook.faultfinding.model import Effect, Fault, Symptom
+from buildbook.result import Result
+from buildbook.vehicle.model import Load
+
+NAMED = 3
+"""Devices that a symptom's heading names at most."""
+NEARLY_ALL = 0.6
+"""Share of the devices that draw current from which a symptom reads 'nearly everything'."""
+TINY_A = 0.0005
+"""Current below which a branch counts as carrying nothing."""
+
+
+def probe(result: Result, node: str) -> str:
+    """Where to hold the probe for a node: 'F21 out, top of the fuse', 'X1.5 engine half'."""
+    name, inside = node.removesuffix("~"), node.endswith("~")
+    pin_id, _slash, half = name.partition("/")
+    if half:
+        return f"{pin_id} {half} half"
+    pin = result.vehicle.pins.get(pin_id)
+    if pin is None:
+        splice = result.harness.splices.get(pin_id)
+        return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
+    device = result.vehicle.devices[pin.device]
+    if device.kind == "fuse":
+        where = "top of the fuse" if inside else "terminal at the fuse"
+        return f"{device.id} {pin.name}, {where}"
+    if pin.stud:
+        return f"{device.id} {pin.name}" if pin.name == "stud" else f"{pin.id} stud"
+    if device.kind == "relay" and not pin.plug:
+        return f"{pin.id} at the relay's foot"
+    return f"{pin.id} at the plug"
+
+
+def looks(result: Result, fault: Fault) -> str:
+    """What a suspect looks like: 'pin fuel-pump.1 not making contact'."""
+    ref = fault.branch.partition(":")[2]
+    if fault.kind == "pin":
+        pin = result.vehicle.pins.get(ref)
+        if pin and pin.stud:
+            return f"nut or ring at {ref} loose"
+        return f"pin {ref} not making contact"
+    if fault.kind == "wire" and (wire := result.harness.wires.get(ref)):
+        return f"wire {ref} open ({place(wire.a.node)} to {place(wire.b.node)})"
+    if fault.kind == "bus" and "." in ref:
+        device, _dot, pins = ref.partition(".")
+        if device in result.vehicle.devices and "-" in pins:
+            return f"joint inside {device} between {pins.replace('-', ' and ')} open"
+    if fault.kind == "load" and (load := loads(result).get(ref)):
+        return f"{part(result, load)} open inside"
+    return fault.title
+
+
+def shortly(result: Result, faults: Iterable[str]) -> str:
+    """Several suspects in one line: 'pins K1.30, K1.87 not making contact; wire 112 open'."""
+    known = result.faultfinding.faults
+    alike: dict[tuple[str, str], list[str]] = {}
+    single = []
+    for name in faults:
+        fault = known[name]
+        ref, said = fault.branch.partition(":")[2], looks(result, fault)
+        before, found, after = said.partition(f" {ref} ")
+        if fault.kind in ("pin", "wire") and found:
+            alike.setdefault((before, after.partition(" (")[0]), []).append(ref)
+        else:
+            single.append(said)
+    grouped = [
+        f"{before}{'s' if len(refs) > 1 and before in ('pin', 'wire') else ''} "
+        f"{', '.join(refs)} {after}"
+        for (before, after), refs in alike.items()
+    ]
+    return "; ".join(grouped + single)
+
+
+def apart(result: Result, alike: list[Symptom]) -> dict[str, str]:
+    """What tells symptoms of one heading apart: loads that not all share, else states."""
+    known = loads(result)
+    hit = {s.id: unique(e.load for e in s.effects) for s in alike}
+    states = {s.id: unique(e.state for e in s.effects) for s in alike}
+    shared = set.intersection(*(set(names) for names in hit.values()))
+    always = set.intersection(*(set(names) for names in states.values()))
+    found = {}
+    for symptom in alike:
+        own = [known[load] for load in hit[symptom.id] if load not in shared]
+        said = unique(load.what or part(result, load) for load in own)
+        extra = tuple(state for state in states[symptom.id] if state not in always)
+        if said:
+            found[symptom.id] = f"also: {counted(said, 2)}"
+        elif extra:
+            found[symptom.id] = f"also in {counted(extra, 2)}"
+    return found
+
+
+def place(node: str) -> str:
+    """A wire's end for reading aloud: 'X1.5 engine half' for 'X1.5/engine'."""
+    pin, slash, half = node.partition("/")
+    if node.endswith(".cap"):
+        return "its cap"
+    return f"{pin} {half} half" if slash else pin
+
+
+def loads(result: Result) -> dict[str, Load]:
+    """Every load by id."""
+    return {load.id: load for device in result.vehicle.devices.values() for load in device.loads}
+
+
+def part(result: Result, load: Load) -> str:
+    """A load by its device's title, and by its first pin where the device has several."""
+    device = result.vehicle.devices[load.device]
+    title = device.title or device.id
+    if len(device.loads) == 1:
+        return title
+    pin = result.vehicle.pins[load.from_pin]
+    return f"{title}, {device.id}.{pin.name}"
+
+
+def device_titles(result: Result, effects: Iterable[Effect]) -> dict[str, tuple[str, ...]]:
+    """Titles of the devices by what happens to them, 'dead' first and each device once."""
+    known = loads(result)
+    kinds: dict[str, dict[str, None]] = {}
+    seen: set[str] = set()
+    for effect in sorted(effects, key=lambda e: (e.effect != "dead", e.effect)):
+        device = known[effect.load].device
+        if device in seen and device not in kinds.get(effect.effect, {}):
+            continue
+        seen.add(device)
+        kinds.setdefault(effect.effect, {})[device] = None
+    devices = result.vehicle.devices
+    return {
+        kind: unique(devices[name].title or name for name in names) for kind, names in kinds.items()
+    }
+
+
+def counted(names: tuple[str, ...], most: int) -> str:
+    """'Fuel pump', 'Left fan and Horn', 'Data logger, Dash display and 33 more'."""
+    if len(names) > most:
+        return f"{', '.join(names[: most - 1])} and {len(names) - most + 1} more"
+    if len(names) == 1:
+        return names[0]
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def heading(result: Result, symptom: Symptom) -> str:
+    """A short heading by device: 'Fuel pump dead', 'Nearly everything dead'."""
+    if symptom.id == "nothing-works":
+        return symptom.title
+    kinds = device_titles(result, symptom.effects)
+    drawing = sum(1 for device in result.vehicle.devices.values() if device.loads)
+    said = []
+    for kind, names in kinds.items():
+        if len(names) > NAMED and len(names) >= NEARLY_ALL * drawing:
+            said.append(f"nearly everything {kind}")
+        else:
+            said.append(f"{function(result, symptom, kind, names)} {kind}")
+    text = "; ".join(said)
+    return text[:1].upper() + text[1:]
+
+
+def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]) -> str:
+    """The devices named; for one that fails in part, also the pins that fail."""
+    if len(names) > 1:
+        return counted(names, NAMED)
+    known = loads(result)
+    hit = {e.load for e in symptom.effects if e.effect == kind}
+    devices = unique(known[load].device for load in sorted(hit))
+    device = result.vehicle.devices[devices[0]]
+    if len(devices) > 1 or len(hit) == len(device.loads):
+        return names[0]
+    what = unique(load.what for load in device.loads if load.id in hit and load.what)
+    if len(what) == 1 and len(hit) == 1:
+        return f"{names[0]} ({what[0]})"
+    pins = unique(known[load].from_pin.partition(".")[2] for load in sorted(hit))
+    return f"{names[0]} (pin{'s' if len(pins) > 1 else ''} {counted(pins, NAMED)})"
+
+
+def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:
+    """Cautions of a symptom's work: of its measurements' states, then of the parts touched."""
+    devices, states = result.vehicle.devices, result.vehicle.description.states
+    found = []
+    for name in unique(step.state for step in symptom.steps):
+        if cranks(result, name):
+            found.append("cranking")
+        elif states[name].engine > 0:
+            found.append("running")
+    touched = [step.node for step in symptom.steps]
+    touched += [result.faultfinding.faults[f].branch.partition(":")[2] for f in symptom.suspects]
+    names = unique(node.partition(".")[0] for node in touched)
+    found += [devices[n].written.caution for n in names if n in devices]
+    return unique(kind for kind in found if kind)
+
+
+def cranks(result: Result, state: str) -> bool:
+    """True for a state in which a part with the caution 'cranking' draws current."""
+    return any(
+        state in load.states
+        for device in result.vehicle.devices.values()
+        if device.kind == "starter"
+        for load in device.loads
+    )
+
+
+def unseen_because(result: Result, fault: Fault) -> str:
+    """Why a fault shows nothing: no current, an unseen signal, or another path."""
+    if fault.kind == "alternator":
+        return "The battery carries on alone until it is flat: watch the charging volts"
+    solutions = result.solved.meter.values()
+    most = max((abs(s.current_a.get(fault.branch, 0.0)) for s in solutions), default=0.0)
+    if most < TINY_A:
+        return "Nothing flows through it in any state described"
+    if fault.kind in ("load", "source"):
+        return "Only a value that a controller or a log reads changes"
+    return "Another path carries on, or it serves only what a driver does not see"
