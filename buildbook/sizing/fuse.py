@@ -109,7 +109,8 @@ def protectors(
 ) -> dict[str, frozenset[str]]:
     """Fuses of which one stands before each wire; empty where a current reaches it unfused.
 
-    A feed has the next fuse towards the supply. A return has that of the load it serves.
+    A feed has the next fuse towards the supply. A return has that of the load it serves; a
+    sensor whose supply limits its own current asks nothing of the return that it shares.
     """
     fuse_of = {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
     found: dict[str, set[str]] = {}
@@ -131,7 +132,7 @@ def protectors(
         for wire in returns:
             if first:
                 found.setdefault(wire, set()).add(first)
-        if not first:
+        if not first and not path.source.startswith("source:"):
             bare.update(returns)
     _from_still_wires(vehicle, harness, solutions, found, bare)
     return {w: frozenset() if w in bare else frozenset(found.get(w, ())) for w in harness.wires}

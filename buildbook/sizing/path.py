@@ -34,6 +34,8 @@ class LoadPath:
     wires: tuple[str, ...]
     """Wires whose drop counts. While charging, those between alternator and battery do not:
     the regulator makes up for them."""
+    source: str = "battery"
+    """Branch that drives the current: 'battery', 'alternator' or 'source:ecu.B1'."""
 
     @property
     def wire_allowance_v(self) -> float:
@@ -42,7 +44,10 @@ class LoadPath:
 
 
 def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[LoadPath]:
-    """A path for every load that draws, in every state."""
+    """A path for every load that draws, in every state.
+
+    What merely leaks round between two grounds, through a load that is off, has no path.
+    """
     found = []
     charging = _charging_branches(solutions)
     for solution in solutions.values():
@@ -52,7 +57,9 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
                 current = solution.current_a.get(f"load:{load.id}", 0.0)
                 if abs(current) > TRICKLE_A:
                     made_up = charging if solution.alternator_a > 0 else frozenset()
-                    found.append(_path(vehicle, solution, joined, load, current, made_up))
+                    path = _path(vehicle, solution, joined, load, current, made_up)
+                    if path.source:
+                        found.append(path)
     return found
 
 
@@ -68,8 +75,8 @@ def _charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
         if solution.charging_a > 0 and "battery" in solution.branches:
             battery = solution.branches["battery"]
             joined = _joined(solution)
-            found |= {b.id for b in _walk(joined, battery.a, 1.0)}
-            found |= {b.id for b in _walk(joined, battery.b, -1.0)}
+            found |= {b.id for b in _walk(joined, battery.a, 1.0)[0]}
+            found |= {b.id for b in _walk(joined, battery.b, -1.0)[0]}
     return frozenset(found)
 
 
@@ -92,8 +99,11 @@ def _joined(solution: Solution) -> Joined:
     return joined
 
 
-def _walk(joined: Joined, node: str, sign: float) -> list[Branch]:
-    """Follow the largest current into (sign 1) or out of (-1) each node, to a source."""
+def _walk(joined: Joined, node: str, sign: float) -> tuple[list[Branch], str]:
+    """Follow the largest current into (sign 1) or out of (-1) each node, to a source.
+
+    Returns the branches and the id of the source, '' where there is none at the end.
+    """
     way: list[Branch] = []
     seen = {node}
     while True:
@@ -103,7 +113,7 @@ def _walk(joined: Joined, node: str, sign: float) -> list[Branch]:
             if into * sign > best_a and branch.kind != "load" and other not in seen:
                 best, best_a = branch, into * sign
         if best is None or best.kind == "source":
-            return way
+            return way, best.id if best else ""
         way.append(best)
         node = best.b if best.a == node else best.a
         seen.add(node)
@@ -119,12 +129,24 @@ def _path(
 ) -> LoadPath:
     branch = solution.branches[f"load:{load.id}"]
     high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
-    feed, back = tuple(_walk(joined, high, 1.0)), tuple(_walk(joined, low, -1.0))
+    feed, source = _walk(joined, high, 1.0)
+    back, _ = _walk(joined, low, -1.0)
     counted = [b for b in (*feed, *back) if b.id not in made_up]
     other = sum(abs(solution.current_a[b.id]) * b.ohms for b in counted if b.kind != "wire")
     wires = tuple(b.ref for b in counted if b.kind == "wire")
     allowed, signal = _allowance(vehicle, load)
-    return LoadPath(load, solution.state, abs(current), feed, back, other, allowed, signal, wires)
+    return LoadPath(
+        load,
+        solution.state,
+        abs(current),
+        tuple(feed),
+        tuple(back),
+        other,
+        allowed,
+        signal,
+        wires,
+        source,
+    )
 
 
 def _allowance(vehicle: Vehicle, load: Load) -> tuple[float, bool]:

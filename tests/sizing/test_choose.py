@@ -88,6 +88,23 @@ def test_no_fuse_outgrows_an_unpinned_wire_behind_it(lapwing):
     assert not weak
 
 
+@pytest.mark.parametrize(
+    ("circuit", "fuse"),
+    [
+        ("pump ground", "F4"),
+        ("coil ground", "F24"),
+        ("left fan ground", "F5"),
+        ("side lamps", "F15"),
+        ("left indicators", "F10"),
+    ],
+)
+def test_returns_and_feeds_that_leak_backwards_when_off_keep_their_fuse(lapwing, circuit, fuse):
+    # what flows backwards through a lamp that is off, from one ground to another, is no feed
+    _vehicle, harness, sizing, _solved = lapwing
+    wires = [w.id for w in harness.wires.values() if w.circuit == circuit]
+    assert wires and {sizing.wires[w].fuse for w in wires} == {fuse}
+
+
 def test_unpinned_fuses_carry_their_load_with_a_quarter_in_hand(lapwing):
     for fuse in lapwing[2].fuses.values():
         if not fuse.pinned:
