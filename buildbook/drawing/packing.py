@@ -16,7 +16,7 @@ def pack(sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = (
     """The rectangles by sheet, every pair at least `gap` apart; those of `first` placed first.
 
     Several orders are tried and the one that needs least paper is kept. What is larger than
-    the room stands alone on a sheet.
+    the room stands in the corner of a sheet.
     """
     keys: tuple[Callable[[Size], float], ...] = (
         lambda s: round(s[1] / 10),
@@ -41,20 +41,29 @@ def _evened(
     sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int]
 ) -> list[list[Spot]]:
     """The sheets after rectangles moved from the fullest to the emptiest while that evens them."""
-    for _ in range(len(sizes)):
-        full = max(sheets, key=lambda s: _area([s], sizes))
-        low = min(sheets, key=lambda s: _area([s], sizes))
-        over = _area([full], sizes) - _area([low], sizes)
-        for n in sorted((n for n, _, _ in full if n not in first),
-                        key=lambda n: abs(2 * sizes[n][0] * sizes[n][1] - over)):  # fmt: skip
-            spot = _spot(sizes, low, n, room, gap) if _area([[(n, 0, 0)]], sizes) < over else None
-            if spot:
-                break
-        else:
-            return sheets
+    for _ in range(4 * len(sizes)):
+        move = _evening_move(sheets, sizes, room, gap, first)
+        if not move:
+            break
+        full, low, spot = move
         low.append(spot)
-        full[:] = [other for other in full if other[0] != n]
+        full[:] = [other for other in full if other[0] != spot[0]]
     return sheets
+
+
+def _evening_move(
+    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int]
+) -> tuple[list[Spot], list[Spot], Spot] | None:
+    """(from, to, place) of a rectangle that makes two sheets more alike in area covered."""
+    low = min(sheets, key=lambda s: _area([s], sizes), default=[])
+    for full in sorted(sheets, key=lambda s: -_area([s], sizes)):
+        over = _area([full], sizes) - _area([low], sizes)
+        movable = [n for n, _, _ in full if n not in first and sizes[n][0] * sizes[n][1] < over]
+        for n in sorted(movable, key=lambda n: abs(2 * sizes[n][0] * sizes[n][1] - over)):  # noqa: B023
+            spot = _spot(sizes, low, n, room, gap)
+            if spot:
+                return full, low, spot
+    return None
 
 
 def _packed(

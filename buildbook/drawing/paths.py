@@ -275,7 +275,7 @@ def _tracks(spans: list[tuple[float, float, str]]) -> dict[str, int]:
     ends: list[float] = []
     found: dict[str, int] = {}
     for x0, x1, id_ in sorted(spans):
-        track = next((n for n, end in enumerate(ends) if end + 0.9 < x0), len(ends))
+        track = next((n for n, end in enumerate(ends) if end + CLEAR_MM < x0), len(ends))
         if track == len(ends):
             ends.append(x1)
         else:

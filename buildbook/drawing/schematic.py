@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict, deque
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
@@ -47,12 +48,11 @@ ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1
 BETWEEN_MM = 4.0
 """Least distance between groups of paths on a sheet."""
 MOST_BETWEEN_MM = 25.0
-SPREADS = (
-    (1.35, (4.0, 3.0, 2.0, 1.0, 0.0)),
-    (1.15, (4.0, 3.0, 2.0, 1.0, 0.0)),
-    (1.0, (4.0, 3.0, 2.0, 1.0, 0.5, 0.0)),
-)
-"""Tried in turn where a sheet has room: share of column pitch, mm let in between level lines."""
+MOST_TALLER_MM = 7.0
+SPREADS = (1.35, 1.15, 1.0)
+"""Shares of the column pitch, tried in turn where a sheet has room."""
+MOST_ORDERED = 6
+"""Sheets of a system up to which every order of them is tried."""
 KEY = (
     "Beside a wire: number and size (mm² or AWG), then colour.",
     "Arrow: the wire goes on at the sheet and zone named.",
@@ -420,23 +420,50 @@ class _Plan:
         sizes = [(g.layout.width, g.layout.height) for g in groups]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
-        return [self._spread([Placed(groups[n], x, y) for n, x, y in sheet]) for sheet in sheets]
+        packed = [[Placed(groups[n], x, y) for n, x, y in sorted(sheet)] for sheet in sheets]
+        return [self._spread(sheet) for sheet in self._ordered(packed)]
+
+    def _ordered(self, sheets: list[list[Placed]]) -> list[list[Placed]]:
+        """The sheets in the order in which most cut wires go on at a later sheet."""
+        if len(sheets) > MOST_ORDERED:
+            return sheets
+        keys = [{k for p in sheet for k in p.group.elements if k.startswith("flag:")}
+                for sheet in sheets]  # fmt: skip
+        battery = [any(self._has_battery(p.group) for p in sheet) for sheet in sheets]
+
+        def against(order: tuple[int, ...]) -> tuple[int, int]:
+            back = sum(f"{key}~" in keys[earlier] for place, later in enumerate(order)
+                       for earlier in order[:place] for key in keys[later])  # fmt: skip
+            return order.index(battery.index(True)) if any(battery) else 0, back
+
+        return [sheets[n] for n in min(permutations(range(len(sheets))), key=against)]
 
     def _spread(self, packed: list[Placed]) -> list[Placed]:
         """The groups of a sheet, drawn as widely as all of them still go on it."""
         groups = [placed.group for placed in packed]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
-        for wider, taller in SPREADS:
+        for wider in SPREADS:
             grid = replace(self.grid, pitch=self.grid.pitch * wider, gap=self.grid.gap * wider**5)
             drawn = groups if wider == 1 else [self._redrawn(g, grid) for g in groups]
-            for mm in taller:
-                tried = [replace(g, layout=stretched(g.layout, mm)) for g in drawn]
-                sizes = [(g.layout.width, g.layout.height) for g in tried]
-                sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
-                if len(sheets) == 1 and all(w <= ROOM_MM[0] and h <= ROOM_MM[1] for w, h in sizes):
-                    spots = spread(sizes, sheets[0], ROOM_MM, BETWEEN_MM, MOST_BETWEEN_MM)
-                    return [Placed(tried[n], x, y) for n, x, y in spots]
+            low, high, found = 0.0, MOST_TALLER_MM, self._taller(drawn, 0.0, first)
+            while found and high - low > 0.2:
+                tried = self._taller(drawn, (low + high) / 2, first)
+                low, high = ((low + high) / 2, high) if tried else (low, (low + high) / 2)
+                found = tried or found
+            if found:
+                return found
         return packed
+
+    def _taller(self, groups: list[Group], mm: float, first: list[int]) -> list[Placed]:
+        """The groups stretched and spread over one sheet; nothing where they do not go on it."""
+        tried = [replace(g, layout=stretched(g.layout, mm)) for g in groups]
+        sizes = [(g.layout.width, g.layout.height) for g in tried]
+        sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
+        if len(sheets) > 1 or any(w > ROOM_MM[0] or h > ROOM_MM[1] for w, h in sizes):
+            return []
+        spots = spread(sizes, sheets[0], ROOM_MM, BETWEEN_MM, MOST_BETWEEN_MM)
+        left = (ROOM_MM[0] - max(x + sizes[n][0] for n, x, _ in spots)) / 2
+        return [Placed(tried[n], left + x, y) for n, x, y in spots]
 
     def _redrawn(self, group: Group, grid: Grid) -> Group:
         elements = {

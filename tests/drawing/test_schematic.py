@@ -7,13 +7,21 @@ import xml.etree.ElementTree as ElementTree
 from collections import Counter
 from dataclasses import replace
 from itertools import combinations
+from math import ceil
 from random import Random
 
 import pytest
 
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.paths import Element, Grid, Link, Port, lay_out
-from buildbook.drawing.schematic import label_of, schematics, wires_of
+from buildbook.drawing.schematic import (
+    BETWEEN_MM,
+    ROOM_MM,
+    _Plan,
+    label_of,
+    schematics,
+    wires_of,
+)
 from buildbook.drawing.sheet import (
     BAND_MM,
     SHEET_MM,
@@ -256,3 +264,63 @@ def test_a_circle_of_links_and_a_link_to_itself_are_laid_out_all_the_same() -> N
     assert set(layout.lines) == {"ab", "bc", "ca", "own"}
     for line in layout.lines.values():
         assert all(0 <= x <= layout.width and -1e-9 <= y <= layout.height for x, y in line)
+
+
+def runs(sheet: Drawing) -> list[tuple[str, Box]]:
+    """Every straight stretch of every wire of a sheet, with the wire's number."""
+    drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
+    return [(id_.split("-schematic")[0].removeprefix("wire-"), box)
+            for id_, points in drawn.items() for box in stretches(points)]  # fmt: skip
+
+
+def test_wires_side_by_side_are_drawn_at_least_1_6_mm_apart(result: Result) -> None:
+    for sheet in sheets_of(result):
+        for (one, a), (other, b) in combinations(runs(sheet), 2):
+            if one != other and (a.w == 0) == (b.w == 0):
+                assert not a.overlaps(b, 1.6), f"{sheet.name}: {one} beside {other}"
+
+
+def test_no_label_touches_a_wire_that_is_not_its_own(result: Result) -> None:
+    """A wire is drawn 0.9 mm wide; its labels are its number and size, and its colour."""
+    for sheet in sheets_of(result):
+        found = runs(sheet)
+        for text, box, _, class_ in texts(sheet):
+            if class_ == "wire-label":
+                near = {wire for wire, run in found if box.overlaps(run, 0.45)}
+                mine = {wire for wire, run in found if box.overlaps(run, 0.9)}
+                assert len(near) <= 1 and len(mine) <= 2, f"{sheet.name}: {text} at {near}"
+
+
+def test_a_screen_is_drawn_on_the_sheet_of_its_cores(lapwing: Result) -> None:
+    """The knock sensors' cables each have a screen of which one end is capped."""
+    drawn = schematics(lapwing)
+    cables = [c for c in lapwing.vehicle.description.cables.values() if c.screen]
+    assert cables
+    for cable in cables:
+        for sheets in drawn.values():
+            for sheet in sheets:
+                here = {lapwing.harness.wires[w].circuit for w, _ in runs(sheet)}
+                assert cable.screen not in here or set(cable.cores) <= here
+    words = [t for s in sheets_of(lapwing) for t, _, _, _ in texts(s)]
+    assert words.count("screen, capped") == 2
+
+
+def test_a_system_has_no_more_sheets_than_its_groups_ask_for(result: Result) -> None:
+    """What goes side by side is on one sheet; any more sheets are half full of what is drawn."""
+    for system, sheets in schematics(result).items():
+        groups = _Plan(result, system, wires_of(result, system))._groups()
+        sizes = [(g.layout.width + BETWEEN_MM, g.layout.height + BETWEEN_MM) for g in groups]
+        if sum(w for w, _ in sizes) <= ROOM_MM[0]:
+            assert len(sheets) == 1, system
+        full = sum(w * h for w, h in sizes) / (ROOM_MM[0] * ROOM_MM[1])
+        assert len(sheets) <= max(1, ceil(2 * full)), f"{system}: {full:.2f} sheets of groups"
+
+
+def test_a_sheet_uses_its_width_where_it_has_several_groups(lapwing: Result) -> None:
+    """Where a sheet holds more than two groups, lettering reaches over two thirds of it."""
+    for system, sheets in schematics(lapwing).items():
+        for sheet in sheets:
+            words = [b for _, b, _, c in texts(sheet) if c in ("name", "wire-label", "pin")]
+            wide = max(b.right for b in words) - min(b.x for b in words)
+            if len(words) > 60:
+                assert wide > SHEET_MM[0] * 2 / 3, f"{system}: {sheet.name}"
