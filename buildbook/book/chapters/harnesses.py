@@ -5,7 +5,10 @@ from __future__ import annotations
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import note, wire_row
+from buildbook.catalogue.load import sleeves
 from buildbook.harness.model import End
+from buildbook.parts.cover import smallest_around
+from buildbook.parts.needs import bundle_mm
 from buildbook.result import Result
 
 
@@ -32,7 +35,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
         "runs": [(run, bundles[run.id].wires if run.id in bundles else ()) for run in runs],
         "estimated": [run for run in runs if run.estimated],
-        "heat_shrink": result.harness.heat_shrink,
+        "heat_shrink": heat_shrink_rows(result, name),
         "cables": sorted({wire.cable for wire in wires if wire.cable}),
         "described": result.vehicle.description.cables,
         "note": note(result, f"harness {name}"),
@@ -40,6 +43,27 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
     title = written.title or f"Harness {name}"
     shown = tuple(d for d in (layout, section) if d)
     return Chapter(f"harness-{name}", f"{title}: build sheets", "harness.html", context, shown)
+
+
+def heat_shrink_rows(result: Result, name: str) -> list[tuple[str, str, str, str]]:
+    """Heat-shrink of one harness: over what, where, its wires, the sleeve that goes over them."""
+    built = result.harness
+    shrink = tuple(s for s in sleeves().values() if s.kind == "heat-shrink")
+    rows = []
+    for node in built.heat_shrink:
+        if splice := built.splices.get(node):
+            over, at, ids = f"splice {node}", splice.point, splice.wires
+        else:
+            wire = built.wires[node.removesuffix(".cap")]
+            end = wire.a if wire.a.node == node else wire.b
+            over, at, ids = f"capped end of {wire.id}", end.point, (wire.id,)
+        wires = [built.wires[i] for i in ids]
+        if wires[0].harness == name:
+            around_mm = bundle_mm(wires, result.vehicle, result.sizing)
+            chosen = smallest_around(shrink, around_mm)
+            title = next((s.title for s in shrink if s.id == chosen), chosen)
+            rows.append((over, at, f"{around_mm:.1f}", title))
+    return rows
 
 
 def strip(result: Result, end: End) -> str:

@@ -7,14 +7,16 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.views import (
     current,
     in_supply,
-    key_states,
     load_title,
     note,
     terminal_volts,
     wires_of,
 )
 from buildbook.result import Result
-from buildbook.vehicle.model import Device
+from buildbook.vehicle.model import Device, Load
+
+ON_A = 0.0005
+"""Current from which a load counts as working."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -37,6 +39,7 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         for row in wires_of(result, circuit.id)
         if row.size and row.size.fuse
     }
+    rows = [row for device in devices for row in load_rows(result, device)]
     context = {
         "system": system,
         "about": written.about,
@@ -45,23 +48,31 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "devices": devices,
         "cautions": sorted({d.written.caution for d in devices if d.written.caution}),
         "connectors": [c for d in devices for c in d.connectors],
-        "states": key_states(result),
-        "loads": [row for device in devices for row in load_rows(result, device)],
+        "states": result.vehicle.states,
+        "loads": rows,
+        "tests": [test for row in rows for test in first_on(result, *row)],
         "fuses": [d for d in vehicle.all_of("fuse") if d.id in fuses],
         "note": note(result, f"system {system}"),
     }
     return Chapter(f"system-{system}", written.title, "system.html", context, tuple(sheets))
 
 
+def first_on(result: Result, load: Load, what: str, cells: list[tuple]) -> list[tuple]:
+    """The first state that a load works in, with the volts across it; none for one always off."""
+    states = zip(result.vehicle.states, cells, strict=True)
+    on = [(state, load, what, volts) for state, (amps, volts) in states if amps > ON_A]
+    return on[:1]
+
+
 def load_rows(result: Result, device: Device) -> list[tuple]:
-    """Loads of a device with amps and volts in the key states."""
+    """Loads of a device with amps and volts in every state."""
     return [
         (
             load,
             load_title(result, load),
             [
                 (current(result, s, f"load:{load.id}"), terminal_volts(result, load, s))
-                for s in key_states(result)
+                for s in result.vehicle.states
             ],
         )
         for load in device.loads
