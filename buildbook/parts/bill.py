@@ -99,12 +99,17 @@ def _together(found: list[Need]) -> Need:
 
 
 def _joint_name(names: list[str]) -> str:
-    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'."""
+    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'.
+
+    Names with nothing alike at the front stand side by side: 'Terminal A, Mating terminal A'.
+    """
     words = [name.split(" ") for name in names]
     shared = 0
     while all(len(w) > shared and w[shared] == words[0][shared] for w in words):
         shared += 1
     rests = [" ".join(w[shared:]) for w in words]
+    if not shared:
+        return ", ".join(names)
     start = " ".join(words[0][:shared]).rstrip(",")
     return f"{start} ({', '.join(rests)})" if all(rests) else start
 

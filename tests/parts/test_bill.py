@@ -214,6 +214,13 @@ def test_sizes_named_one_by_one_share_packs_too():
     assert (line.need.key, line.packs) == ("terminal ring-M6 (1 mm2, 4 mm2)", 1)
 
 
+def test_names_that_begin_differently_stand_side_by_side():
+    named = {"terminal pin-1.5": "Terminal pin-1.5", "terminal pin-1.5 mate": "Mating terminal"}
+    wanted = tuple(replace(need(key, 2), what=what) for key, what in named.items())
+    (line,) = make_bill(wanted, m.description(**SHOP)).lines
+    assert line.need.what == "Terminal pin-1.5, Mating terminal"
+
+
 def test_each_colour_of_wire_is_a_reel_of_its_own():
     wanted = (need("wire thin-wall 0.5 mm2 RD", 2, "m"), need("wire thin-wall 0.5 mm2 BK", 2, "m"))
     assert [line.packs for line in make_bill(wanted, m.description(**SHOP)).lines] == [1, 1]
