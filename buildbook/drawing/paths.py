@@ -387,9 +387,16 @@ def _line(
 
 
 def split(
-    elements: dict[str, Element], links: list[Link], layout: Layout, by_row: bool, flag: Element
+    elements: dict[str, Element],
+    links: list[Link],
+    layout: Layout,
+    by_row: bool,
+    flag: Element,
+    share: float = 1 / 3,
 ) -> list[tuple[dict[str, Element], list[Link]]]:
     """Two parts cut where the fewest links cross, flags put on both sides of each link cut.
+
+    Each part has at least that share of the elements.
 
     In the part of the upper end the link keeps its id and label; in the other it is
     '<id>~', unlabelled. The flags' keys are 'flag:<id>' and 'flag:<id>~'.
@@ -411,7 +418,8 @@ def split(
         return sum((li.a.element in first) != (li.b.element in first) for li in links
                    if li.a.element not in host and li.b.element not in host)  # fmt: skip
 
-    low, high = max(1, len(real) // 3), max(2, len(real) - len(real) // 3)
+    least = int(len(real) * share)
+    low, high = max(1, least), max(2, len(real) - least)
     best = min(range(low, high), key=lambda n: (crossing(n), abs(2 * n - len(real))))
     first = set(real[:best]) | {f for f, h in host.items() if h in set(real[:best])}
     parts: list[tuple[dict[str, Element], list[Link]]] = [

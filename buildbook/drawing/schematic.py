@@ -51,6 +51,8 @@ MOST_BETWEEN_MM = 25.0
 MOST_TALLER_MM = 7.0
 SPREADS = (1.35, 1.15, 1.0)
 """Shares of the column pitch, tried in turn where a sheet has room."""
+CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6)
+"""Least shares of a group's elements in a part cut off it; the one with fewest sheets is kept."""
 MOST_ORDERED = 6
 """Sheets of a system up to which every order of them is tried."""
 KEY = (
@@ -374,7 +376,7 @@ class _Plan:
             found |= mine
         return found
 
-    def _groups(self) -> list[Group]:
+    def _groups(self, share: float) -> list[Group]:
         """The joined groups, cut until each fits on a sheet."""
         near: dict[str, set[str]] = defaultdict(set)
         for link in self.links:
@@ -403,7 +405,7 @@ class _Plan:
             elements, links = waiting.pop(0)
             layout = lay_out(elements, links, self.grid)
             if layout.width > ROOM_MM[0] or layout.height > ROOM_MM[1]:
-                parts = split(elements, links, layout, layout.height > ROOM_MM[1], FLAG)
+                parts = split(elements, links, layout, layout.height > ROOM_MM[1], FLAG, share)
                 if len(parts) > 1:
                     waiting = parts + waiting
                     continue
@@ -416,10 +418,13 @@ class _Plan:
 
     def _pack(self) -> list[list[Placed]]:
         """Groups on as few sheets as they go on, the battery's first, each sheet spread out."""
-        groups = self._groups()
-        sizes = [(g.layout.width, g.layout.height) for g in groups]
-        first = [n for n, group in enumerate(groups) if self._has_battery(group)]
-        sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
+        tried = []
+        for share in CUT_SHARES:
+            groups = self._groups(share)
+            sizes = [(g.layout.width, g.layout.height) for g in groups]
+            first = [n for n, group in enumerate(groups) if self._has_battery(group)]
+            tried.append((groups, pack(sizes, ROOM_MM, BETWEEN_MM, first)))
+        groups, sheets = min(tried, key=lambda t: (len(t[1]), sum(len(g.links) for g in t[0])))
         packed = [[Placed(groups[n], x, y) for n, x, y in sorted(sheet)] for sheet in sheets]
         return [self._spread(sheet) for sheet in self._ordered(packed)]
 
@@ -552,5 +557,5 @@ class _Plan:
         if cable and cable.type == "twisted pair":
             for down in (1.6, 3.0, 4.4):
                 symbols.twist(canvas, into, x, x, y + down)
-        elif cable:
+        elif cable and cable.screen != wire.circuit:
             symbols.screen(canvas, into, Box(x - 0.55, y + 0.4, 1.1, 5.0))

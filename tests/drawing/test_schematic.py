@@ -308,7 +308,7 @@ def test_a_screen_is_drawn_on_the_sheet_of_its_cores(lapwing: Result) -> None:
 def test_a_system_has_no_more_sheets_than_its_groups_ask_for(result: Result) -> None:
     """What goes side by side is on one sheet; any more sheets are half full of what is drawn."""
     for system, sheets in schematics(result).items():
-        groups = _Plan(result, system, wires_of(result, system))._groups()
+        groups = _Plan(result, system, wires_of(result, system))._groups(1 / 3)
         sizes = [(g.layout.width + BETWEEN_MM, g.layout.height + BETWEEN_MM) for g in groups]
         if sum(w for w, _ in sizes) <= ROOM_MM[0]:
             assert len(sheets) == 1, system
