@@ -25,9 +25,14 @@ class Drawings:
     sections: dict[str, Drawing] = field(default_factory=dict)
     """Harness id -> cross-section of its fullest run."""
 
+    fuses: Drawing | None = None
+    """Load of every fuse against its rating."""
+    cost: Drawing | None = None
+    """Cost by kind of part."""
+
     def every(self) -> tuple[Drawing, ...]:
         """All drawings, in the order of the book."""
-        single = tuple(d for d in (self.power, self.charging) if d)
+        single = tuple(d for d in (self.power, self.charging, self.fuses, self.cost) if d)
         sheets = tuple(d for sheets in self.schematics.values() for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
         return single + sheets + tuple(d for group in groups for d in group.values())
@@ -35,7 +40,7 @@ class Drawings:
 
 def draw_all(result: Result) -> Drawings:
     """Draw everything that the book shows of `result`."""
-    from buildbook.drawing.chart import charging_chart, power_diagram
+    from buildbook.drawing.chart import charging_chart, cost_chart, fuse_chart, power_diagram
     from buildbook.drawing.face import faces
     from buildbook.drawing.layout import layouts
     from buildbook.drawing.panel import panels
@@ -51,4 +56,6 @@ def draw_all(result: Result) -> Drawings:
         panels=panels(result),
         layouts=layouts(result),
         sections=sections(result),
+        fuses=fuse_chart(result) if result.sizing.fuses else None,
+        cost=cost_chart(result) if result.bill.by_kind else None,
     )

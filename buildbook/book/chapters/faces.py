@@ -9,10 +9,15 @@ from buildbook.harness.model import Wire
 from buildbook.result import Result
 from buildbook.vehicle.model import Pin
 
+BESIDE_PINS = 4
+"""Connectors of so many pins have them as columns of a table beside the face."""
+WHOLE_PINS = 12
+"""Connectors of so many pins are kept on one page."""
+
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     connectors = [
-        (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins])
+        (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins], form(len(c.pins)))
         for c in result.harness.connectors.values()
     ]
     plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
@@ -26,13 +31,29 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return (Chapter("faces", "Connector faces and terminals", "faces.html", context, shown),)
 
 
+def form(pins: int) -> str:
+    """How a connector is set: table beside the face, both on one page, or free to break."""
+    if pins <= BESIDE_PINS:
+        return "beside"
+    return "whole" if pins <= WHOLE_PINS else "long"
+
+
+def circuit_and_use(circuits: tuple[str, ...], use: str) -> str:
+    """The circuits, then the pin's use where it says more than they do."""
+    said = {word.rstrip("s") for circuit in circuits for word in circuit.lower().split()}
+    new = [word for word in use.lower().split() if word.rstrip("s") not in said]
+    return " – ".join([*([", ".join(circuits)] if circuits else []), *([use] if new else [])])
+
+
 def pin_row(result: Result, pin: Pin) -> dict:
     """A pin, its wires, circuits and readings."""
     wires: list[Wire] = [result.harness.wires[w] for w in result.harness.wire_at.get(pin.id, ())]
+    circuits = circuits_at(result, pin) or tuple(dict.fromkeys(w.circuit for w in wires))
     return {
         "pin": pin,
+        "words": circuit_and_use(circuits, pin.use),
         "wires": [wire_row(result, wire) for wire in wires],
-        "circuits": circuits_at(result, pin) or tuple(dict.fromkeys(w.circuit for w in wires)),
+        "circuits": circuits,
         "bus": any(
             bond.kind == "bus" and pin.id in (bond.from_pin, bond.to_pin)
             for bond in result.vehicle.devices[pin.device].bonds

@@ -10,18 +10,23 @@ from buildbook.result import Result
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     counts = (
-        ("devices", len(result.vehicle.devices)),
-        ("circuits", len(result.vehicle.circuits)),
-        ("wires", len(result.harness.wires)),
-        ("connectors", len(result.harness.connectors)),
-        ("splices", len(result.harness.splices)),
-        ("fuses", len(result.vehicle.all_of("fuse"))),
+        ("device", len(result.vehicle.devices)),
+        ("circuit", len(result.vehicle.circuits)),
+        ("wire", len(result.harness.wires)),
+        ("connector", len(result.harness.connectors)),
+        ("splice", len(result.harness.splices)),
+        ("fuse", len(result.vehicle.all_of("fuse"))),
     )
     open_findings = [f for f in result.findings if not f.waived and f.severity != "note"]
     context = {
-        "counts": counts,
+        "counts": [counted(n, what) for what, n in counts],
         "open_findings": open_findings,
         "note": note(result, "vehicle"),
         "sheets": tuple(d for sheets in drawings.schematics.values() for d in sheets),
     }
     return (Chapter("contents", "Contents", "front.html", context, lists_pages=True),)
+
+
+def counted(n: int, what: str) -> str:
+    """'1 fuse', '2 fuses'."""
+    return f"{n} {what}" + ("" if n == 1 else "s")

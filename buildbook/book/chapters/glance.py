@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import all_loads, current, key_states, load_title, terminal_volts
+from buildbook.book.views import all_loads, current, terminal_volts
 from buildbook.result import Result
+from buildbook.vehicle.model import Load
+
+STATES_ACROSS = 8
+"""States side by side on a landscape page."""
+LETTERS = 64
+"""What a line of the load table takes of a load's description."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    states = key_states(result)
-    rows = []
-    for load in all_loads(result):
-        cells = [
-            (current(result, s, f"load:{load.id}"), terminal_volts(result, load, s)) for s in states
-        ]
-        rows.append((load, load_title(result, load), cells))
+    states = result.vehicle.states
+    groups = [states[n : n + STATES_ACROSS] for n in range(0, len(states), STATES_ACROSS)]
     context = {
-        "states": states,
-        "loads": rows,
+        "tables": [(group, load_rows(result, group)) for group in groups],
         "balance": result.solved.meter,
         "written": result.vehicle.description.states,
         "battery_node": f"{result.vehicle.description.supply.battery.between[0]}~",
@@ -27,3 +29,23 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     shown = tuple(d for d in (drawings.power, drawings.charging) if d)
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)
+
+
+def load_rows(result: Result, states: tuple[str, ...]) -> list[tuple]:
+    """Every load with its words and, for each of `states`, amps through and volts across it."""
+    return [
+        (
+            load,
+            load_words(result, load),
+            [(current(result, s, f"load:{load.id}"), terminal_volts(result, load, s))
+             for s in states],
+        )
+        for load in all_loads(result)
+    ]  # fmt: skip
+
+
+def load_words(result: Result, load: Load) -> str:
+    """'Left headlamp: the left dipped beam lights', cut to one line."""
+    title = result.vehicle.devices[load.device].title or load.device
+    words = f"{title}: {load.what}" if load.what else title
+    return textwrap.shorten(words, LETTERS, placeholder=" …")

@@ -6,7 +6,10 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import current, key_states, reading
 from buildbook.result import Result
-from buildbook.vehicle.model import Device
+from buildbook.vehicle.model import Device, Pin, Source
+
+STIFF_OHM = 5.0
+"""A source behind less than this feeds sensors; behind more it pulls an input up."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -20,16 +23,32 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         )
         for fuse in result.vehicle.all_of("fuse")
     ]
-    sources = [s for d in result.vehicle.devices.values() for s in d.sources]
     context = {
         "states": states,
         "fuses": rows,
-        "sources": sources,
+        "sources": reference_rows(result),
         "grounds": result.vehicle.all_of("ground"),
         "battery": result.vehicle.description.supply.battery,
         "splices": tuple(result.harness.splices.values()),
     }
     return (Chapter("powerup", "Tests before and at first power-up", "powerup.html", context),)
+
+
+def reference_rows(result: Result) -> list[tuple[Device, float, str, str, list[Pin]]]:
+    """Device, volts unloaded, what stands behind them, return pin, and the pins that give them."""
+    rows: dict[tuple, list[Pin]] = {}
+    for device in result.vehicle.devices.values():
+        for source in device.sources:
+            key = (device.id, source.volts, behind(source), source.minus_pin)
+            rows.setdefault(key, []).append(result.vehicle.pins[source.plus_pin])
+    return [(result.vehicle.devices[key[0]], *key[1:], pins) for key, pins in rows.items()]
+
+
+def behind(source: Source) -> str:
+    """'supply, 0.25 A at most' for a stiff source, else its series resistance."""
+    if source.ohms < STIFF_OHM:
+        return f"supply, {source.limit_a:g} A at most"
+    return f"{source.ohms / 1000:g} kΩ" if source.ohms >= 1000 else f"{source.ohms:g} Ω"
 
 
 def least_ohms(result: Result, fuse: Device) -> float | None:

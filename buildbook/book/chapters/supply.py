@@ -8,7 +8,6 @@ from buildbook.book.views import (
     all_loads,
     in_supply,
     key_states,
-    load_title,
     note,
     reading,
     unique,
@@ -19,6 +18,8 @@ from buildbook.vehicle.model import Device
 
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
+FEEDS_NAMED = 8
+"""Devices that the fuse table names for one fuse."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -32,6 +33,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     fuses = vehicle.all_of("fuse")
     context = {
         "panels": tuple(drawings.panels.values()),
+        "fuse_load": drawings.fuses,
         "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
         "cables": [wire_row(result, wire) for wire in thick],
@@ -48,15 +50,19 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         ],
         "note": note(result, "supply"),
     }  # fmt: skip
-    shown = tuple(drawings.panels.values())
+    shown = (*((drawings.fuses,) if drawings.fuses else ()), *drawings.panels.values())
     return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
 
 
-def feeds(result: Result, fuse: Device) -> tuple[str, ...]:
-    """What works through a fuse, in words."""
+def feeds(result: Result, fuse: Device) -> str:
+    """Titles of the devices that work through a fuse, the first few by name."""
     sizing = result.sizing.fuses.get(fuse.id)
     fed = set(sizing.feeds) if sizing else set()
-    return unique(load_title(result, load) for load in all_loads(result) if load.id in fed)
+    devices = result.vehicle.devices
+    loads = [load for load in all_loads(result) if load.id in fed]
+    names = unique(devices[load.device].title or load.device for load in loads)
+    more = len(names) - FEEDS_NAMED
+    return ", ".join(names[:FEEDS_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def relay_row(result: Result, relay: Device) -> dict:
