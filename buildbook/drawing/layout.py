@@ -31,6 +31,9 @@ TAG_MM = 34.0
 LEAST_TRUNK_MM, LEAST_BRANCH_MM = 8.0, 7.0
 """Runs shorter than this on paper are drawn as long as this and marked."""
 
+SHEET_STEPS = 9
+"""Sheet sizes tried, each twice the area of the one before."""
+
 
 @dataclass(frozen=True)
 class Spot:
@@ -241,11 +244,28 @@ def _place_side(tree, branches, sign, tags, scale, spots, area) -> None:
         queue += [(point, p) for p in tree.children[point]]
 
 
+class NoRoom(ValueError):
+    """A label that found no free place."""
+
+
 def layout(result: Result, harness: str) -> Drawing:
-    """One harness's layout on a framed sheet."""
+    """One harness's layout on the smallest framed sheet that holds it.
+
+    Sheets grow by a step of the A series, sqrt(2), until every label has a place.
+    """
+    for step in range(SHEET_STEPS):
+        size = (SHEET_MM[0] * 2 ** (step / 2), SHEET_MM[1] * 2 ** (step / 2))
+        try:
+            return _layout_on(result, harness, size)
+        except NoRoom:
+            continue
+    raise NoRoom(f"the rope of {harness} does not fit a sheet of {size[0]:.0f} mm")
+
+
+def _layout_on(result: Result, harness: str, size: tuple[float, float]) -> Drawing:
     tree = rope_tree([r for r in result.vehicle.runs if r.harness == harness])
     held = fixtures(result, harness)
-    canvas = Canvas(*SHEET_MM)
+    canvas = Canvas(*size)
     text = result.vehicle.description
     title = f"{text.rope[harness].title or harness + ' harness'}: layout"
     inner = frame(
@@ -387,7 +407,7 @@ def _beside(canvas: Canvas, lines: list[str], marks: list, area: Box, bold: bool
                 if area.holds(box) and canvas.is_free(box, 0.35):
                     _write_block(canvas, lines, box, (mx, my), bold, ring > 2)
                     return
-    raise ValueError(f"no room on the sheet for {lines[0]}")
+    raise NoRoom(f"no room on the sheet for {lines[0]}")
 
 
 def _write_block(canvas, lines, box: Box, mark, bold: bool, leader: bool) -> None:

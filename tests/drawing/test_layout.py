@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from buildbook.drawing import layout as layout_room
 from buildbook.drawing.layout import fixtures, layout, layouts, rope_tree, spread
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
@@ -127,3 +128,18 @@ def test_any_rope_is_laid_out_without_overlap(two_wire, count):
     drawing = layout(replace(two_wire, vehicle=vehicle), harness)
     assert faults(drawing) == []
     assert set(names) <= {t.text for t in letterings(drawing)}
+
+
+def test_a_sheet_grows_where_the_labels_find_no_room(two_wire, monkeypatch):
+    tried = []
+    real = layout_room._layout_on
+
+    def crowded(result, harness, size):
+        tried.append(size)
+        if len(tried) < 3:
+            raise layout_room.NoRoom("crowded")
+        return real(result, harness, size)
+
+    monkeypatch.setattr(layout_room, "_layout_on", crowded)
+    drawing = layout_room.layout(two_wire, next(iter(two_wire.vehicle.description.rope)))
+    assert drawing.width_mm == pytest.approx(2 * 267.0)
