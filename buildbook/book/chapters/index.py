@@ -2,29 +2,44 @@
 
 from __future__ import annotations
 
+import re
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
 
+Entry = tuple[str, str, list[tuple[str, str]]]
+"""Name, what it is, and the places to list as kind and name."""
+
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     vehicle, harness = result.vehicle, result.harness
-    devices = [
+    devices: list[Entry] = [
         (d.id, d.title, [("device", d.id), *(("connector", c.id) for c in d.connectors)])
         for d in vehicle.devices.values()
     ]
-    by_circuit = {
-        c.id: [("wire", w.id) for w in harness.wires.values() if w.circuit == c.id]
-        for c in vehicle.circuits.values()
-    }
-    circuits = [(c.id, str(c.number), [("circuit", c.id)]) for c in vehicle.circuits.values()]
+    circuits: list[Entry] = [
+        (c.id, str(c.number), [("circuit", c.id)]) for c in vehicle.circuits.values()
+    ]
+    wires: list[Entry] = [(w, "", [("wire", w), ("cut", w), ("size", w)]) for w in harness.wires]
+    connectors: list[Entry] = [(c, "", [("connector", c)]) for c in harness.connectors]
+    splices: list[Entry] = [(s, "", [("splice", s)]) for s in harness.splices]
     groups = (
-        ("Devices, fuses, relays and grounds", sorted(devices)),
-        ("Circuits", sorted(circuits)),
-        ("Wires", [(w, "", [("wire", w), ("cut", w), ("size", w)])
-                   for wires in by_circuit.values() for _kind, w in wires]),
-        ("Connectors", [(c.id, c.title, [("connector", c.id)])
-                        for c in sorted(harness.connectors.values(), key=lambda c: c.id)]),
-        ("Splices", [(s, "", [("splice", s)]) for s in harness.splices]),
-    )  # fmt: skip
+        ("Devices, fuses, relays and grounds", 3, in_order(devices)),
+        ("Circuits, with their numbers", 3, in_order(circuits)),
+        ("Wires: circuit table, cut list, size", 5, in_order(wires)),
+        ("Connectors", 5, in_order(connectors)),
+        ("Splices", 6, in_order(splices)),
+    )
     return (Chapter("index", "Index", "index.html", {"groups": groups}, lists_pages=True),)
+
+
+def in_order(entries: list[Entry]) -> list[Entry]:
+    """The entries from A to Z, with F2 before F10."""
+    return sorted(entries, key=lambda entry: natural(entry[0]))
+
+
+def natural(name: str) -> list[tuple[int, str]]:
+    """Sort key in which runs of digits count as numbers."""
+    pieces = re.findall(r"[0-9]+|[^0-9]+", name.lower())
+    return [(int(piece), "") if piece.isdigit() else (-1, piece) for piece in pieces]
