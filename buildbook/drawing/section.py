@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
     GREY,
@@ -48,45 +50,57 @@ def outside_mm(result: Result, wire: Wire) -> float:
 
 def pack(radii: dict[str, float]) -> tuple[Disc, ...]:
     """Discs laid thickest first, each touching two others as near the middle as it goes."""
-    placed: list[Disc] = []
-    for wire, r in sorted(radii.items(), key=lambda pair: (-pair[1], pair[0])):
-        if not placed:
-            placed.append(Disc(wire, 0.0, 0.0, r))
-        elif len(placed) == 1:
-            placed.append(Disc(wire, placed[0].r + r, 0.0, r))
+    order = sorted(radii.items(), key=lambda pair: (-pair[1], pair[0]))
+    x, y, r = np.zeros(len(order)), np.zeros(len(order)), np.array([r for _, r in order])
+    x[1:2] = r[:1] + r[1:2]
+    spots = np.empty((0, 2))
+    for n in range(2, len(order)):
+        if n == 2 or r[n] != r[n - 1]:
+            spots = np.vstack([_spots_beside(i, x, y, r, r[n], i) for i in range(1, n)])
+            spots = _free(spots, x[:n], y[:n], r[:n] + r[n])
         else:
-            placed.append(_nearest(placed, wire, r))
-    return tuple(placed)
+            spots = _free(spots, x[n - 1 : n], y[n - 1 : n], r[n - 1 : n] + r[n])
+            fresh = _spots_beside(n - 1, x, y, r, r[n], n - 1)
+            spots = np.vstack([spots, _free(fresh, x[:n], y[:n], r[:n] + r[n])])
+        x[n], y[n] = _nearest(spots, x[:n], y[:n], r[:n])
+    return tuple(
+        Disc(wire, float(x[n]), float(y[n]), radius) for n, (wire, radius) in enumerate(order)
+    )
 
 
-def _nearest(placed: list[Disc], wire: str, r: float) -> Disc:
-    """The free place nearest to the common centre of area that touches two discs."""
-    area = sum(d.r**2 for d in placed)
-    cx, cy = (sum(getattr(d, c) * d.r**2 for d in placed) / area for c in "xy")
-    spots = []
-    for i, a in enumerate(placed):
-        for b in placed[:i]:
-            if math.hypot(a.x - b.x, a.y - b.y) <= a.r + b.r + 2 * r:
-                spots += _touching(a, b, r)
-    spots.sort(key=lambda p: (round(math.hypot(p[0] - cx, p[1] - cy), 9), p))
-    for x, y in spots:
-        if all(math.hypot(x - d.x, y - d.y) >= d.r + r - 1e-7 for d in placed):
-            return Disc(wire, x, y, r)
-    raise AssertionError("two touching discs always leave a place outside")
+def _nearest(
+    spots: np.ndarray, x: np.ndarray, y: np.ndarray, r: np.ndarray
+) -> tuple[float, float]:
+    """The spot nearest to the discs' common centre of area; leftmost, then topmost, of equals."""
+    weights = r**2 / np.sum(r**2)
+    away = np.hypot(spots[:, 0] - x @ weights, spots[:, 1] - y @ weights).round(9)
+    near = spots[away == away.min()]
+    return min((float(px), float(py)) for px, py in near)
 
 
-def _touching(a: Disc, b: Disc, r: float) -> list[tuple[float, float]]:
-    """Centres of the two discs of radius r that touch both a and b."""
-    gap = math.hypot(b.x - a.x, b.y - a.y)
-    along = (gap**2 + (a.r + r) ** 2 - (b.r + r) ** 2) / (2 * gap)
-    square = (a.r + r) ** 2 - along**2
-    if square < 0:
-        return []
-    ux, uy = (b.x - a.x) / gap, (b.y - a.y) / gap
-    up = math.sqrt(square)
-    return [
-        (a.x + along * ux - s * up * uy, a.y + along * uy + s * up * ux) for s in (1, -1)
-    ]  # fmt: skip
+def _free(spots: np.ndarray, x: np.ndarray, y: np.ndarray, reach: np.ndarray) -> np.ndarray:
+    """The spots that keep `reach` clear of every disc."""
+    square = (spots[:, :1] - x) ** 2 + (spots[:, 1:] - y) ** 2
+    return spots[np.all(square >= (reach - 1e-7) ** 2, axis=1)]
+
+
+def _spots_beside(
+    i: int, x: np.ndarray, y: np.ndarray, r: np.ndarray, radius: float, count: int
+) -> np.ndarray:
+    """Centres of the discs of `radius` that touch disc i and one of the first `count`."""
+    gap = np.hypot(x[:count] - x[i], y[:count] - y[i])
+    near = np.flatnonzero(gap <= r[i] + r[:count] + 2 * radius)
+    gap = gap[near]
+    along = (gap**2 + (r[i] + radius) ** 2 - (r[near] + radius) ** 2) / (2 * gap)
+    square = (r[i] + radius) ** 2 - along**2
+    kept = square >= 0
+    near, gap, along, up = near[kept], gap[kept], along[kept], np.sqrt(square[kept])
+    ux, uy = (x[near] - x[i]) / gap, (y[near] - y[i]) / gap
+    sides = [
+        np.column_stack([x[i] + along * ux - s * up * uy, y[i] + along * uy + s * up * ux])
+        for s in (1, -1)
+    ]
+    return np.vstack(sides)
 
 
 def enclosing(discs: tuple[Disc, ...]) -> tuple[float, float, float]:
