@@ -11,6 +11,7 @@ from buildbook.vehicle.model import Pin
 
 BESIDE_PINS = 4
 """Connectors of so many pins have them as columns of a table beside the face."""
+FORMS = ("beside", "whole", "long")
 WHOLE_PINS = 12
 """Connectors of so many pins are kept on one page."""
 
@@ -20,6 +21,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins], form(len(c.pins)))
         for c in result.harness.connectors.values()
     ]
+    connectors.sort(key=lambda row: FORMS.index(row[3]))
     plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
     studs = [
         (device, [pin_row(result, pin) for pin in device.pins if pin.id not in plugged])
