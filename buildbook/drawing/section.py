@@ -27,6 +27,11 @@ ROW_MM = 3.7
 KEY_MM = 42.0
 """Width of one column of the key."""
 ROWS = 34
+HEIGHT_MM = 240.0
+LEAST_MM = 80.0
+"""Smallest diameter of a section that stands above its key."""
+LISTED = 140
+"""Wires up to which every wire has its own row in the key: beyond, the sheet has no room."""
 LEAST_R_MM = 2.7
 """Smallest drawn radius that takes a two-digit number."""
 
@@ -123,29 +128,81 @@ def fullest_run(result: Result, harness: str) -> Run | None:
     return max(runs, key=lambda r: len(bundles[r.id].wires), default=None)
 
 
+@dataclass(frozen=True)
+class Entry:
+    """A row of the key: one wire, or in a crowded section all wires of one colour and size."""
+
+    wires: tuple[str, ...]
+    colour: str
+    size: str
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where the section and its key go on the drawing, mm."""
+
+    width: float
+    height: float
+    across: float
+    """Diameter of the drawn section."""
+    key_x: float
+    key_y: float
+    rows: int
+    columns: int
+
+
+def key_entries(result: Result, wires: list[Wire]) -> tuple[Entry, ...]:
+    """A row for every wire; over `LISTED` wires one for every colour and size, fullest first."""
+    each = [
+        Entry((w.id,), w.colour, result.sizing.wires[w.id].label.replace("mm2", "mm²"))
+        for w in wires
+    ]
+    if len(wires) <= LISTED:
+        return tuple(each)
+    groups: dict[tuple[str, str], list[str]] = {}
+    for entry in each:
+        groups.setdefault((entry.colour, entry.size), []).extend(entry.wires)
+    order = sorted(groups.items(), key=lambda pair: (-len(pair[1]), pair[0]))
+    return tuple(Entry(tuple(held), colour, size) for (colour, size), held in order)
+
+
+def _plan(entries: int, wires: int, radius: float, thinnest: float) -> Plan:
+    """Key beside the section while both go in the width, else below it in four columns."""
+    wanted = max(34.0, 2 * radius * LEAST_R_MM / thinnest * 1.15)
+    columns = math.ceil(entries / ROWS)
+    if columns <= 2 and wires <= LISTED:
+        across = min(wanted, max(48.0, WIDTH_MM - 14 - columns * KEY_MM))
+        rows = math.ceil(entries / columns)
+        width = max(100.0, across + 14 + columns * KEY_MM)
+        height = max(across + 30.0, rows * ROW_MM + 24.0)
+        return Plan(width, height, across, across + 11, 21.5, rows, columns)
+    columns = int(WIDTH_MM // KEY_MM)
+    rows = min(math.ceil(entries / columns), int((HEIGHT_MM - 29 - LEAST_MM) / ROW_MM))
+    across = min(wanted, WIDTH_MM - 12, HEIGHT_MM - 29 - rows * ROW_MM)
+    top = across + 27
+    return Plan(WIDTH_MM, top + rows * ROW_MM + 2, across, 1.0, top, rows, columns)
+
+
 def section(result: Result, run: Run) -> Drawing:
     """The section of one run with its key and outside diameter."""
     wires = [result.harness.wires[w] for w in result.harness.bundles[run.id].wires]
     discs = pack({w.id: outside_mm(result, w) / 2 for w in wires})
     cx, cy, radius = enclosing(discs)
-    columns = math.ceil(len(wires) / ROWS)
-    wanted = LEAST_R_MM / min(d.r for d in discs)
-    room = max(48.0, WIDTH_MM - 14 - columns * KEY_MM)
-    across = min(max(34.0, 2 * radius * wanted * 1.15), room)
-    scale = across / (2 * radius)
-    width = max(100.0, across + 14 + columns * KEY_MM)
-    rows = math.ceil(len(wires) / columns)
-    height = max(across + 30.0, rows * ROW_MM + 24.0)
-    canvas = Canvas(width, height)
+    entries = key_entries(result, wires)
+    plan = _plan(len(entries), len(wires), radius, min(d.r for d in discs))
+    scale = plan.across / (2 * radius)
+    canvas = Canvas(plan.width, plan.height)
     _head(canvas, run, len(wires), radius, scale)
-    middle = (5 + across / 2, 20 + across / 2)
-    canvas.circle(*middle, across / 2 + 0.6, 0.5, class_="cover")
-    order = {w.id: n for n, w in enumerate(wires, 1)}
+    beside = plan.key_y < 20 + plan.across
+    middle = ((5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
+              20 + plan.across / 2)  # fmt: skip
+    canvas.circle(*middle, plan.across / 2 + 0.6, 0.5, class_="cover")
+    order = {wire: n for n, entry in enumerate(entries, 1) for wire in entry.wires}
     for disc in discs:
         spot = (middle[0] + (disc.x - cx) * scale, middle[1] + (disc.y - cy) * scale)
         wire = result.harness.wires[disc.wire]
         _draw_disc(canvas, spot, disc.r * scale, order[disc.wire], wire.colour)
-    _key(canvas, result, wires, 5 + across + 6, rows)
+    _key(canvas, entries, plan)
     name = f"section-{run.harness}"
     return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
 
@@ -157,6 +214,8 @@ def _head(canvas: Canvas, run: Run, count: int, radius: float, scale: float) -> 
     size = f"{count} wires, outside diameter {2 * radius:.1f} mm before the cover"
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
     note = f"Scale {scale:.1f} : 1, diameters true; places in the bundle are not prescribed"
+    if count > LISTED:
+        note += "; number: colour and size in the key, every wire: cut list"
     canvas.text(2, 13.4, fitted(note, SMALL_MM, room), colour=GREY)
 
 
@@ -175,17 +234,23 @@ def _draw_disc(
         canvas.text(spot[0], base + 3.0, colour, SMALL_MM, "middle", halo=True)
 
 
-def _key(canvas: Canvas, result: Result, wires: list[Wire], left: float, rows: int) -> None:
-    """Number, wire, colour and size of every wire, in columns."""
-    for n, wire in enumerate(wires):
-        x, y = left + n // rows * KEY_MM, 21.5 + n % rows * ROW_MM
+def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan) -> None:
+    """Number, wire (or how many), colour and size of every entry, in columns."""
+    room = plan.rows * plan.columns
+    shown = entries if len(entries) <= room else entries[: room - 1]
+    for n, entry in enumerate(shown):
+        x, y = plan.key_x + n // plan.rows * KEY_MM, plan.key_y + n % plan.rows * ROW_MM
+        what = entry.wires[0] if len(entry.wires) == 1 else f"{len(entry.wires)} off"
         canvas.text(x + 5, y, str(n + 1), anchor="end", bold=True)
-        swatch(canvas, x + 7.6, y - 0.95, 1.3, wire.colour, class_="key")
-        canvas.text(x + 10, y, fitted(wire.id, SMALL_MM, 9))
-        canvas.text(x + 19.5, y, fitted(wire.colour, SMALL_MM, 9))
-        size = result.sizing.wires[wire.id].label.replace("mm2", "mm²")
-        canvas.text(x + 29, y, fitted(size, SMALL_MM, KEY_MM - 30))
-    canvas.block(Box(left, 18, canvas.width - left, rows * ROW_MM))
+        swatch(canvas, x + 7.6, y - 0.95, 1.3, entry.colour, class_="key")
+        canvas.text(x + 10, y, fitted(what, SMALL_MM, 9))
+        canvas.text(x + 19.5, y, fitted(entry.colour, SMALL_MM, 9))
+        canvas.text(x + 29, y, fitted(entry.size, SMALL_MM, KEY_MM - 30))
+    if len(shown) < len(entries):
+        x, y = plan.key_x + (plan.columns - 1) * KEY_MM, plan.key_y + (plan.rows - 1) * ROW_MM
+        canvas.text(x + 2, y, f"{len(entries) - len(shown)} more: see the cut list", bold=True)
+    left, top = plan.key_x, plan.key_y - 3.5
+    canvas.block(Box(left, top, canvas.width - left, plan.rows * ROW_MM))
 
 
 def sections(result: Result) -> dict[str, Drawing]:
