@@ -20,7 +20,7 @@ from buildbook.sizing.fuse import (
     stand_a,
 )
 from buildbook.sizing.model import FuseSizing, Limit, Sizing, WireSizing
-from buildbook.sizing.path import LoadPath, charging_wires, cranking_states, load_paths
+from buildbook.sizing.path import LoadPath, charging_branches, cranking_states, load_paths
 from buildbook.sizing.place import Candidate, Place, places
 from buildbook.sizing.reasons import (
     WireFacts,
@@ -116,7 +116,7 @@ def _look(vehicle: Vehicle, harness: Harness, solved: Solved) -> Round:
     heating = solved.heating
     paths = load_paths(vehicle, heating)
     cranking = cranking_states(vehicle, heating)
-    charging = charging_wires(vehicle, heating)
+    charging = charging_branches(heating)
     alternator = vehicle.description.supply.alternator
     full_a = max((a for _rpm, a in alternator.curve), default=0.0) if alternator else 0.0
     demands = {}
@@ -125,14 +125,14 @@ def _look(vehicle: Vehicle, harness: Harness, solved: Solved) -> Round:
         steady = max((a for s, a in amps.items() if s not in cranking), default=0.0)
         crank = max((a for s, a in amps.items() if s in cranking), default=0.0)
         current, state = solved.wire_current(wire)
-        if wire in charging:
+        if f"wire:{wire}" in charging:
             steady = max(steady, full_a)
         demands[wire] = Demand(steady, crank, max(current, steady), state)
     return Round(
         solved,
         paths,
         demands,
-        fuse_loads(vehicle, paths, heating),
+        fuse_loads(vehicle, paths, heating, dict.fromkeys(charging, full_a)),
         protectors(vehicle, harness, paths, heating),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import takewhile
 
 from buildbook.catalogue.model import FuseFamily
 from buildbook.electrical.model import Branch, Solution
@@ -72,9 +73,16 @@ def needed_rating_a(fuse: FuseFamily, load: FuseLoad) -> float:
 
 
 def fuse_loads(
-    vehicle: Vehicle, paths: Iterable[LoadPath], solutions: Mapping[str, Solution]
+    vehicle: Vehicle,
+    paths: Iterable[LoadPath],
+    solutions: Mapping[str, Solution],
+    charging_a: Mapping[str, float] | None = None,
 ) -> dict[str, FuseLoad]:
-    """What every fuse carries, by fuse device id."""
+    """What every fuse carries, by fuse device id.
+
+    `charging_a` is the least to allow for in each branch on the way from alternator to battery.
+    """
+    charging_a = charging_a or {}
     paths = list(paths)
     found = {}
     for device in vehicle.all_of("fuse"):
@@ -91,7 +99,7 @@ def fuse_loads(
             default=(0.0, None), key=lambda pair: pair[0],
         )  # fmt: skip
         found[device.id] = FuseLoad(
-            amps.get(state, 0.0),
+            max(amps.get(state, 0.0), *(charging_a.get(b, 0.0) for b in bonds), 0.0),
             state,
             surge,
             load.inrush_s if load else 0.0,
@@ -109,8 +117,9 @@ def protectors(
 ) -> dict[str, frozenset[str]]:
     """Fuses of which one stands before each wire; empty where a current reaches it unfused.
 
-    A feed has the next fuse towards the supply. A return has that of the load it serves; a
-    sensor whose supply limits its own current asks nothing of the return that it shares.
+    A feed has the next fuse towards the supply. A return has that of the load it serves, as far
+    as the chassis: what leads on from there to the battery serves all loads at once. A sensor
+    whose supply limits its own current asks nothing of the return that it shares.
     """
     fuse_of = {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
     found: dict[str, set[str]] = {}
@@ -128,7 +137,10 @@ def protectors(
             elif branch.kind == "wire":
                 waiting.append(branch.ref)
         bare.update(waiting)
-        returns = [b.ref for b in path.back if b.kind == "wire"]
+        own = takewhile(lambda b: b.kind != "ground", path.back)
+        returns = [b.ref for b in own if b.kind == "wire"]
+        whole = [b.ref for b in path.back if b.kind == "wire"]
+        bare.update(whole[len(returns) :])
         for wire in returns:
             if first:
                 found.setdefault(wire, set()).add(first)

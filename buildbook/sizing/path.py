@@ -49,7 +49,7 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
     What merely leaks round between two grounds, through a load that is off, has no path.
     """
     found = []
-    charging = _charging_branches(solutions)
+    charging = charging_branches(solutions)
     for solution in solutions.values():
         joined = _joined(solution)
         for device in vehicle.devices.values():
@@ -63,13 +63,8 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
     return found
 
 
-def charging_wires(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> frozenset[str]:
-    """Wires between alternator and battery: a flat battery sends its whole output through."""
-    ids = _charging_branches(solutions)
-    return frozenset(i.removeprefix("wire:") for i in ids if i.startswith("wire:"))
-
-
-def _charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
+def charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
+    """Branches between alternator and battery: a flat battery sends its whole output through."""
     found: set[str] = set()
     for solution in solutions.values():
         if solution.charging_a > 0 and "battery" in solution.branches:

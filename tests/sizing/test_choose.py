@@ -96,6 +96,8 @@ def test_no_fuse_outgrows_an_unpinned_wire_behind_it(lapwing):
         ("left fan ground", "F5"),
         ("side lamps", "F15"),
         ("left indicators", "F10"),
+        ("alternator ground", ""),
+        ("battery ground", ""),
     ],
 )
 def test_returns_and_feeds_that_leak_backwards_when_off_keep_their_fuse(lapwing, circuit, fuse):
@@ -109,6 +111,15 @@ def test_unpinned_fuses_carry_their_load_with_a_quarter_in_hand(lapwing):
     for fuse in lapwing[2].fuses.values():
         if not fuse.pinned:
             assert fuse.load_a <= 0.75 * fuse.rating_a + 1e-9
+
+
+def test_alternator_fuse_and_cable_carry_its_whole_output(lapwing):
+    # a flat battery takes all that the curve gives at its end: 95 A, a quarter in hand
+    _vehicle, harness, sizing, _solved = lapwing
+    fuse = sizing.fuses["MF1"]
+    assert fuse.load_a >= 95 and fuse.rating_a >= 95 / 0.75
+    (cable,) = (w.id for w in harness.wires.values() if w.circuit == "alternator output")
+    assert sizing.wires[cable].current_a >= 95
 
 
 def test_starter_cable_is_thick_and_unfused(lapwing):
