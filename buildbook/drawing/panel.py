@@ -33,6 +33,8 @@ BODY_INK = {
 LINE_MM = 3.1
 GAP_MM = 1.5
 BUS_MM = 7.5
+BARE = -1
+"""Lines of a fuse cell that holds no more than the rating and the name."""
 DRAWING_MM = SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3.0
 """Height that a frame leaves."""
 
@@ -52,7 +54,8 @@ def mounted(result: Result, device: Device, kind: str) -> tuple[Device, ...]:
 def panel(result: Result, device: Device) -> Drawing:
     """One panel's face on a framed sheet; text lines shrink until everything goes on it.
 
-    A panel too full even for one line a fuse gets a taller sheet.
+    A crowded panel's fuses leave out what they feed, then their loads too; a panel too full
+    even for a rating and a name each gets a taller sheet.
     """
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     buses = _buses(device, fuses)
@@ -69,22 +72,33 @@ def panel(result: Result, device: Device) -> Drawing:
     )  # fmt: skip
     y = _draw_buses(canvas, inner, buses)
     for n, fuse in enumerate(fuses):
-        cell = _cell(inner, y, n, grid.fuse_columns, _fuse_height(grid.fuse_lines))
-        _fuse_cell(canvas, result, cell, fuse, grid.fuse_lines)
-    rows = math.ceil(len(fuses) / grid.fuse_columns)
-    y += rows * (_fuse_height(grid.fuse_lines) + GAP_MM) + 1
+        high, gap = _fuse_height(grid.fuse_lines), _fuse_gap(grid.fuse_lines)
+        cell = _cell(inner, y, n, grid.fuse_columns, high, gap)
+        draw = _bare_cell if grid.fuse_lines == BARE else _fuse_cell
+        draw(canvas, result, cell, fuse, grid.fuse_lines)
+    y += grid.fuse_rows_mm(len(fuses)) + 1
     for n, relay in enumerate(relays):
         cell = _cell(inner, y, n, grid.relay_columns, _relay_height(grid.relay_lines))
         _relay_cell(canvas, result, cell, relay, grid.relay_lines)
-    note = "Number: rating in A. Bar: heaviest load, framed by the rating; stroke: 75 %."
+    note = "Number: rating in A."
+    if grid.fuse_lines != BARE:
+        note += " Bar: heaviest load, framed by the rating; stroke: 75 %."
+    if grid.fuse_lines <= 0:
+        left_out = "Slots, loads" if grid.fuse_lines == BARE else "Loads"
+        note += f" {left_out} and what each fuse feeds: fuse table."
     for n, line in enumerate(wrapped(note, SMALL_MM, 73, 3)):
         canvas.text(inner.x, canvas.height - 16.6 + n * 3.4, line, colour=GREY)
     return canvas.drawing(f"panel-{device.id}", title)
 
 
 def _fuse_height(lines: int) -> float:
-    """A heading, the lines and the bar."""
-    return 8.8 + lines * LINE_MM
+    """A heading, the lines and the bar; a bare cell is one line in all."""
+    return 3.1 if lines == BARE else 7.6 if lines == 0 else 8.8 + lines * LINE_MM
+
+
+def _fuse_gap(lines: int) -> float:
+    """Between two rows of fuses."""
+    return 0.2 if lines == BARE else GAP_MM
 
 
 def _relay_height(lines: int) -> float:
@@ -100,9 +114,14 @@ class Grid:
     relay_columns: int
     relay_lines: int
 
+    def fuse_rows_mm(self, fuses: int) -> float:
+        """Height of the rows of fuses, mm."""
+        pitch = _fuse_height(self.fuse_lines) + _fuse_gap(self.fuse_lines)
+        return math.ceil(fuses / self.fuse_columns) * pitch
+
     def high(self, fuses: int, relays: int, buses: int) -> float:
         """Height of everything, mm."""
-        fuse = math.ceil(fuses / self.fuse_columns) * (_fuse_height(self.fuse_lines) + GAP_MM)
+        fuse = self.fuse_rows_mm(fuses)
         relay = math.ceil(relays / self.relay_columns) * (_relay_height(self.relay_lines) + GAP_MM)
         return buses * BUS_MM + fuse + relay + 1
 
@@ -116,6 +135,8 @@ def _arrange(room_mm: float, fuses: int, relays: int, buses: int) -> Grid:
         for relay_lines in (6, 5, 4)
         for fuse_columns in (5, 6, 7)
     ]
+    grids += [Grid(columns, 0, 7, 4) for columns in (7, 8, 9)]
+    grids += [Grid(columns, BARE, 7, 4) for columns in (8, 10, 12, 14)]
     return next((g for g in grids if g.high(fuses, relays, buses) <= room_mm), grids[-1])
 
 
@@ -144,11 +165,13 @@ def _draw_buses(canvas: Canvas, inner: Box, buses: dict[str, list[str]]) -> floa
     return y
 
 
-def _cell(inner: Box, top: float, place: int, columns: int, height: float) -> Box:
+def _cell(
+    inner: Box, top: float, place: int, columns: int, height: float, gap: float = GAP_MM
+) -> Box:
     """Box of the n-th cell of a grid that is filled row by row."""
     pitch = (inner.w + GAP_MM) / columns
     return Box(
-        inner.x + place % columns * pitch, top + place // columns * (height + GAP_MM),
+        inner.x + place % columns * pitch, top + place // columns * (height + gap),
         pitch - GAP_MM, height,
     )  # fmt: skip
 
@@ -187,6 +210,20 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
     feeds = load_names(result, sizing.feeds) if sizing else ""
     for n, line in enumerate(wrapped(feeds or "feeds nothing yet", SMALL_MM, room, lines)):
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM - 0.1, line)
+
+
+def _bare_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, _lines: int) -> None:
+    """Rating on the body colour and the name, on one line."""
+    canvas.rect(cell, 0.25, class_="fuse")
+    sizing = result.sizing.fuses.get(fuse.id)
+    body = Box(cell.x, cell.y, 6.4, cell.h)
+    ink = BODY_INK.get(sizing.colour, "#ffffff") if sizing else "#ffffff"
+    canvas.rect(body, 0.25, fill=ink, class_="body")
+    rating = fitted(f"{sizing.rating_a:g}" if sizing else "–", SMALL_MM, 6.0)
+    base = cell.y + cell.h / 2 + 0.92
+    canvas.text(body.x + body.w / 2, base, rating, anchor="middle", halo=True)
+    name = fitted(fuse.id, SMALL_MM, cell.w - body.w - 1.4, True)
+    canvas.text(body.right + 0.8, base, name, bold=True)
 
 
 def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:
