@@ -207,6 +207,8 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
     wide = text_width_mm(figures, SMALL_MM) + 1.2
     load_bar(canvas, Box(x, cell.bottom - 3.4, room - wide, 2.2), load_a, rating)
     canvas.text(cell.right - 1.2, cell.bottom - 1.4, figures, anchor="end")
+    if not lines:
+        return
     feeds = load_names(result, sizing.feeds) if sizing else ""
     for n, line in enumerate(wrapped(feeds or "feeds nothing yet", SMALL_MM, room, lines)):
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM - 0.1, line)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from buildbook.drawing.chart import (
@@ -14,7 +16,7 @@ from buildbook.drawing.chart import (
     power_diagram,
     supply_paths,
 )
-from tests.drawing.reading import letterings, shapes
+from tests.drawing.reading import faults, letterings, shapes
 
 
 def test_ticks_are_round_and_reach_the_largest_value():
@@ -53,6 +55,26 @@ def test_fuse_chart_holds_every_fuse(lapwing):
     for bar, fuse in zip(loads, lapwing.sizing.fuses.values(), strict=True):
         share = float(bar.get("width")) / 92
         assert share == pytest.approx(min(1, fuse.load_a / fuse.rating_a), abs=0.001)
+
+
+@pytest.mark.parametrize("count", [1, 42, 55, 56, 110, 111, 165, 166, 500])
+def test_fuse_chart_keeps_to_its_page_and_says_what_it_leaves_out(lapwing, count):
+    model = next(iter(lapwing.sizing.fuses.values()))
+    fuses = {
+        f"F{n}": replace(model, fuse=f"F{n}", load_a=7.5 * (n * 7 % count) / count, rating_a=10.0)
+        for n in range(count)
+    }
+    sizing = replace(lapwing.sizing, fuses=fuses)
+    drawing = fuse_chart(replace(lapwing, sizing=sizing))
+    assert drawing.width_mm <= 170 and drawing.height_mm <= 240
+    assert faults(drawing) == []
+    texts = {t.text for t in letterings(drawing)}
+    shown, left_out = fuses.keys() & texts, fuses.keys() - texts
+    assert len(shown) == len(shapes(drawing, "rect", "load"))
+    said = [t for t in texts if f"{len(left_out)} more: see the fuse table" in t]
+    assert bool(said) == bool(left_out)
+    most = max((fuses[f].load_a for f in left_out), default=0.0)
+    assert most <= min(fuses[f].load_a for f in shown)
 
 
 def test_costs_are_shown_dearest_first(lapwing):

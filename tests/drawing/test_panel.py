@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from buildbook.drawing.panel import load_names, mounted, panels
 from tests.drawing.reading import faults, letterings, shapes
 
@@ -52,11 +54,14 @@ def test_a_relays_coil_is_named_as_the_relays(lapwing):
     assert load_names(lapwing, (f"{relay.id}.coil",)) == f"{relay.id} coil"
 
 
-def test_a_panel_of_sixty_fuses_still_overlaps_nothing(lapwing):
+@pytest.mark.parametrize("count", [20, 60, 100, 200, 350])
+def test_a_crowded_panel_still_overlaps_nothing_and_keeps_to_its_sheet(lapwing, count):
     (panel,) = lapwing.vehicle.all_of("panel")
     fuse = mounted(lapwing, panel, "fuse")[0]
-    more = {f"F{n}x": replace(fuse, id=f"F{n}x") for n in range(60)}
+    more = {f"F{n}x": replace(fuse, id=f"F{n}x") for n in range(count)}
     vehicle = replace(lapwing.vehicle, devices=lapwing.vehicle.devices | more)
     (drawing,) = panels(replace(lapwing, vehicle=vehicle)).values()
     assert faults(drawing) == []
-    assert len(shapes(drawing, "rect", "fuse")) == 60 + len(mounted(lapwing, panel, "fuse"))
+    assert drawing.width_mm <= 267 and drawing.height_mm <= 180
+    assert more.keys() <= {t.text.split(",")[0] for t in letterings(drawing)}
+    assert len(shapes(drawing, "rect", "fuse")) == count + len(mounted(lapwing, panel, "fuse"))
