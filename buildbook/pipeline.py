@@ -55,10 +55,14 @@ def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, l
     begin()
     sizing, solved = choose(vehicle, harness)
     current_a: dict[str, float] = {}
+    area_mm2: dict[str, float] = {}
     for wire in harness.wires.values():
         amps, _state = solved.wire_current(wire.id)
         current_a[wire.circuit] = max(amps, current_a.get(wire.circuit, 0.0))
-    harness, problems = build_harness(vehicle, current_a)
+        if "half" in (wire.a.kind, wire.b.kind):
+            area = sizing.wires[wire.id].area_mm2
+            area_mm2[wire.circuit] = max(area, area_mm2.get(wire.circuit, 0.0))
+    harness, problems = build_harness(vehicle, current_a, area_mm2)
     if harness is None or problems:
         return None, sorted(set(problems))
     sizing, solved = choose(vehicle, harness)

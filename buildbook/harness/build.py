@@ -25,18 +25,21 @@ from buildbook.vehicle.model import Connector, Vehicle
 
 
 def build_harness(
-    vehicle: Vehicle, current_a: Mapping[str, float] | None = None
+    vehicle: Vehicle,
+    current_a: Mapping[str, float] | None = None,
+    area_mm2: Mapping[str, float] | None = None,
 ) -> tuple[Harness | None, list[Problem]]:
     """Cut every circuit into wires; or say what stands in the way.
 
     `current_a` is the largest current of each circuit id in A from an earlier pass; without it
-    every circuit takes one contact of a pass-through.
+    every circuit takes one contact of a pass-through. `area_mm2` is the conductor area of each
+    circuit id there, so that a thick wire gets a contact that takes it.
     """
     rope = lay_rope(vehicle)
     routes, problems = route_all(vehicle, rope)
     if problems:
         return None, problems
-    given, problems = give_contacts(vehicle, rope, routes, current_a or {})
+    given, problems = give_contacts(vehicle, rope, routes, current_a or {}, area_mm2 or {})
     problems = problems or check_pinned(vehicle, rope, routes, given)
     if problems:
         return None, sorted(problems)

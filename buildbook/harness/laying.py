@@ -109,7 +109,11 @@ def _closed_by_author(vehicle: Vehicle, circuit: Circuit) -> frozenset[str]:
 
 
 def give_contacts(
-    vehicle: Vehicle, rope: Rope, routes: dict[str, Route], current_a: Mapping[str, float]
+    vehicle: Vehicle,
+    rope: Rope,
+    routes: dict[str, Route],
+    current_a: Mapping[str, float],
+    area_mm2: Mapping[str, float],
 ) -> tuple[Given, list[Problem]]:
     """Give out the contacts of every pass-through; `routes` changes where one is full."""
     contacts = contact_families()
@@ -121,7 +125,9 @@ def give_contacts(
         problems = []
         for through in vehicle.pass_throughs:
             demands = [
-                Demand(vehicle.circuits[id_], abs(current_a.get(id_, 0.0)))
+                Demand(
+                    vehicle.circuits[id_], abs(current_a.get(id_, 0.0)), area_mm2.get(id_, 0.0)
+                )
                 for id_, route in routes.items()
                 if through.device in route.throughs
             ]

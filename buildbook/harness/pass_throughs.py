@@ -27,10 +27,12 @@ BESIDE = 1.2
 
 @dataclass(frozen=True)
 class Demand:
-    """A circuit that crosses a pass-through, and the current that it brings in A."""
+    """A circuit that crosses a pass-through, its current in A and the size of its wire there."""
 
     circuit: Circuit
     current_a: float
+    area_mm2: float = 0.0
+    """0 where it is not known yet."""
 
 
 def cavities(plug: written.Plug) -> tuple[str, ...]:
@@ -116,16 +118,17 @@ class _Face:
 
     def take(self, demand: Demand) -> tuple[str, ...]:
         """The best free contacts for a circuit, or () where too few are left."""
-        best: tuple[tuple[int, float], ContactFamily] | None = None
+        best: tuple[tuple[bool, int, float], ContactFamily] | None = None
         for contact in {self.contacts[name].id: self.contacts[name] for name in self.free}.values():
             count = needed(demand.current_a, contact)
             enough = sum(self.contacts[name].id == contact.id for name in self.free) >= count
-            if enough and (best is None or (count, contact.amps) < best[0]):
-                best = (count, contact.amps), contact
+            thin = count == 1 and demand.area_mm2 > contact.largest_mm2
+            if enough and (best is None or (thin, count, contact.amps) < best[0]):
+                best = (thin, count, contact.amps), contact
         if best is None:
             return ()
         chosen: list[str] = []
-        for _ in range(best[0][0]):
+        for _ in range(best[0][1]):
             fit = [name for name in self.free if self.contacts[name].id == best[1].id]
             chosen.append(min(fit, key=lambda name: self._distance(name, demand, chosen)))
             self.free.remove(chosen[-1])
@@ -165,8 +168,8 @@ def allocate(
     """Give each circuit its cavities: circuit id -> cavities, and the demands left without.
 
     Contacts that the author fixed come first and are taken as they are; then each circuit takes
-    the smallest contact that carries its current, or the fewest in parallel, next to its own
-    cable and system. Cavities in `unused` stay empty.
+    the smallest contact that takes its wire and carries its current, or the fewest in parallel,
+    next to its own cable and system. Cavities in `unused` stay empty.
     """
     face = _Face(through, contacts, unused)
     given: dict[str, tuple[str, ...]] = {}

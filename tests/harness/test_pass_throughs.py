@@ -86,7 +86,8 @@ def test_pins_beyond_a_pass_through_share_one_contact() -> None:
     assert sorted(splice.harness for splice in harness.splices.values()) == ["cabin", "engine"]
 
 
-def test_a_heavy_circuit_goes_to_the_large_contact() -> None:
+def mixed_vehicle() -> Vehicle:
+    """Circuits c1 and c2 through a plug of three 1.5 mm pins and, fourth, one of 2.8 mm."""
     mixed = plug(4) | {"contacts": {"4": "pin-2.8"}}
     devices = {
         "X1": {
@@ -100,7 +101,21 @@ def test_a_heavy_circuit_goes_to_the_large_contact() -> None:
         devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
     circuits = {f"c{n}": {"join": [f"s{n}.1", f"t{n}.1"]} for n in (1, 2)}
     plugs = {"mixed": mixed, "plug-1": plug(1)}
-    harness = built(vehicle_of(devices, circuits, ROPE, plugs=plugs), {"c2": 17.0})
+    return vehicle_of(devices, circuits, ROPE, plugs=plugs)
+
+
+def test_a_heavy_circuit_goes_to_the_large_contact() -> None:
+    harness = built(mixed_vehicle(), {"c2": 17.0})
+    taken = {pin.circuit: pin.cavity for pin in harness.pass_pins}
+    assert taken["c2"] == "4" and taken["c1"] in ("1", "2", "3")
+
+
+def test_a_thick_wire_goes_to_the_contact_that_takes_it() -> None:
+    families = contact_families()
+    area_mm2 = families["pin-1.5"].largest_mm2 + 0.5
+    assert area_mm2 <= families["pin-2.8"].largest_mm2
+    harness, problems = build_harness(mixed_vehicle(), {}, {"c2": area_mm2})
+    assert harness is not None, problems
     taken = {pin.circuit: pin.cavity for pin in harness.pass_pins}
     assert taken["c2"] == "4" and taken["c1"] in ("1", "2", "3")
 
