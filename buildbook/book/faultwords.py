@@ -168,10 +168,13 @@ def heading(result: Result, symptom: Symptom) -> str:
         return symptom.title
     kinds = device_titles(result, symptom.effects)
     drawing = sum(1 for device in result.vehicle.devices.values() if device.loads)
+    hit = sum(len(names) for names in kinds.values())
     said = []
     for kind, names in kinds.items():
         if len(names) > NAMED and len(names) >= NEARLY_ALL * drawing:
             said.append(f"nearly everything {kind}")
+        elif said and hit > NAMED:
+            said.append(f"{len(names)} {kind}")
         else:
             said.append(f"{function(result, symptom, kind, names)} {kind}")
     text = "; ".join(said)
