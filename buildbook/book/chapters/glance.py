@@ -12,7 +12,7 @@ from buildbook.vehicle.model import Load
 
 STATES_ACROSS = 8
 """States side by side on a landscape page."""
-LETTERS = 64
+LETTERS = 56
 """What a line of the load table takes of a load's description."""
 
 
