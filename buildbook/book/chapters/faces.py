@@ -11,6 +11,8 @@ from buildbook.vehicle.model import Pin
 
 BESIDE_PINS = 4
 """Connectors of so many pins have them as columns of a table beside the face."""
+BESIDE_LETTERS = 60
+"""Letters that the heads of those columns take side by side."""
 FORMS = ("beside", "whole", "long")
 WHOLE_PINS = 12
 """Connectors of so many pins are kept on one page."""
@@ -18,7 +20,7 @@ WHOLE_PINS = 12
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     connectors = [
-        (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins], form(len(c.pins)))
+        (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins], form(c.pins))
         for c in result.harness.connectors.values()
     ]
     connectors.sort(key=lambda row: FORMS.index(row[3]))
@@ -33,11 +35,12 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return (Chapter("faces", "Connector faces and terminals", "faces.html", context, shown),)
 
 
-def form(pins: int) -> str:
+def form(pins: tuple[Pin, ...]) -> str:
     """How a connector is set: table beside the face, both on one page, or free to break."""
-    if pins <= BESIDE_PINS:
+    letters = len(pins) * max((len(pin.id) for pin in pins), default=0)
+    if len(pins) <= BESIDE_PINS and letters <= BESIDE_LETTERS:
         return "beside"
-    return "whole" if pins <= WHOLE_PINS else "long"
+    return "whole" if len(pins) <= WHOLE_PINS else "long"
 
 
 def circuit_and_use(circuits: tuple[str, ...], use: str) -> str:
