@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+
+SHEET_MM = (267.0, 180.0)
+"""Largest sheet that a turned A4 and a turned Letter page both take with their margins."""
 
 
 @dataclass(frozen=True)
@@ -15,3 +19,8 @@ class Drawing:
     svg: str
     width_mm: float
     height_mm: float
+
+    @property
+    def size_step(self) -> int:
+        """How many steps of the A series, each sqrt(2) wider, it is above the book's sheet."""
+        return max(0, round(2 * math.log2(self.width_mm / SHEET_MM[0])))

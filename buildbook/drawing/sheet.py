@@ -11,7 +11,7 @@ from pathlib import Path
 import svgwrite
 from fontTools.ttLib import TTFont
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.model import SHEET_MM, Drawing
 
 FONT = "Roboto"
 WEIGHTS_MM = (0.18, 0.25, 0.35, 0.5, 0.7)
@@ -22,8 +22,6 @@ BAND_MM = 5.0
 """Width of the border band that carries the zone references (ISO 5457)."""
 BLOCK_MM = (180.0, 16.0)
 """Title block: ISO 7200 gives 180 mm of width; the height is ours."""
-SHEET_MM = (267.0, 180.0)
-"""Largest sheet that a turned A4 and a turned Letter page both take with their margins."""
 INK, GREY = "#000000", "#555555"
 AT_REST = "All contacts at rest, no supply"
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
