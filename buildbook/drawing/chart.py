@@ -8,13 +8,12 @@ from dataclasses import dataclass
 
 import networkx
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.panel import load_bar
 from buildbook.drawing.sheet import (
     GREY,
     INK,
     NORMAL_MM,
-    SHEET_MM,
     SMALL_MM,
     Box,
     Canvas,

@@ -8,10 +8,9 @@ from dataclasses import dataclass
 
 import networkx
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
     GREY,
-    SHEET_MM,
     SMALL_MM,
     Box,
     Canvas,

@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
     BAND_MM,
     BLOCK_MM,
     GREY,
     NORMAL_MM,
-    SHEET_MM,
     SMALL_MM,
     Box,
     Canvas,

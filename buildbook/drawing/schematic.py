@@ -9,7 +9,7 @@ from itertools import permutations
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.packing import pack, spread
 from buildbook.drawing.paths import Element, Grid, Layout, Link, lay_out, split, stretched
 from buildbook.drawing.pieces import (
@@ -30,7 +30,6 @@ from buildbook.drawing.sheet import (
     AT_REST,
     BAND_MM,
     BLOCK_MM,
-    SHEET_MM,
     SMALL_MM,
     Box,
     Canvas,

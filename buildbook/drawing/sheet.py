@@ -11,7 +11,7 @@ from pathlib import Path
 import svgwrite
 from fontTools.ttLib import TTFont
 
-from buildbook.drawing.model import SHEET_MM, Drawing
+from buildbook.drawing.model import Drawing
 
 FONT = "Roboto"
 WEIGHTS_MM = (0.18, 0.25, 0.35, 0.5, 0.7)

@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.paths import Element, Grid, Link, Port, lay_out
 from buildbook.drawing.schematic import (
     BETWEEN_MM,
@@ -24,7 +24,6 @@ from buildbook.drawing.schematic import (
 )
 from buildbook.drawing.sheet import (
     BAND_MM,
-    SHEET_MM,
     Box,
     label_box,
     text_width_mm,
