@@ -53,7 +53,7 @@ def looks(result: Result, fault: Fault) -> str:
         if device in result.vehicle.devices and "-" in pins:
             return f"joint inside {device} between {pins.replace('-', ' and ')} open"
     if fault.kind == "contact" and is_relay_contact(result, ref):
-        return f"{fault.title} (burnt, or the coil is open)"
+        return f"{fault.title} (burnt)"
     if fault.kind == "load" and (load := loads(result).get(ref)):
         return f"{part(result, load)} open inside"
     return fault.title
@@ -103,14 +103,6 @@ def is_relay_contact(result: Result, contact: str) -> bool:
     """True for a contact that a coil works."""
     devices = result.vehicle.devices.values()
     return any(c.id == contact and c.kind == "relay" for d in devices for c in d.contacts)
-
-
-def is_coil(result: Result, fault: Fault) -> bool:
-    """True for a relay's open coil: it is found as the contact that then does not close."""
-    load = loads(result).get(fault.branch.partition(":")[2]) if fault.kind == "load" else None
-    if load is None or load.id != f"{load.device}.coil":
-        return False
-    return any(c.kind == "relay" for c in result.vehicle.devices[load.device].contacts)
 
 
 def place(node: str) -> str:

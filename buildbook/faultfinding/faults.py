@@ -38,6 +38,19 @@ def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) 
     return {fault.id: fault for fault in found}
 
 
+def opened_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
+    """Ids of the branches that a fault opens: its own, and what an open relay coil lets go.
+
+    A break contact (87a) stays as the coil's voltage has it.
+    """
+    load = fault.branch.partition(":")[2] if fault.kind == "load" else ""
+    device = vehicle.devices.get(load.removesuffix(".coil"))
+    if device is None or not load.endswith(".coil"):
+        return frozenset({fault.branch})
+    worked = (c for c in device.contacts if c.kind == "relay" and not c.inverted)
+    return frozenset({fault.branch, *(f"contact:{c.id}" for c in worked)})
+
+
 def fault_title(vehicle: Vehicle, harness: Harness, branch: Branch) -> str:
     """What is broken, in the words of somebody who looks for it."""
     ref = branch.ref

@@ -12,7 +12,7 @@ from buildbook.electrical.model import Solved
 from buildbook.electrical.network import build_network
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
-from buildbook.faultfinding.faults import LIKELIHOOD, likeliest_first, open_faults
+from buildbook.faultfinding.faults import LIKELIHOOD, likeliest_first, open_faults, opened_by
 from buildbook.faultfinding.model import Effect, Fault, Faultfinding, Symptom
 from buildbook.faultfinding.titles import load_names, made_different, slugs, symptom_title
 from buildbook.faultfinding.tree import Places, measure
@@ -73,20 +73,21 @@ def sweep(vehicle: Vehicle, harness: Harness, solved: Solved) -> Sweep:
         name: np.array([*(state.healthy.volts[node] for node in nodes), 0.0])
         for name, state in states.items()
     }
-    faulted = {name: _opened(state, faults) for name, state in states.items()}
+    opens = [opened_by(vehicle, fault) for fault in faults]
+    faulted = {name: _opened(state, opens) for name, state in states.items()}
     return Sweep(faults, nodes, network.reference, healthy, faulted)
 
 
-def _opened(state: StateNetwork, faults: Sequence[Fault]) -> np.ndarray:
-    """Node volts for each fault; what carries no current changes nothing by opening."""
+def _opened(state: StateNetwork, opens: Sequence[frozenset[str]]) -> np.ndarray:
+    """Node volts for each set of opened branches; what carries no current changes nothing by opening."""
     healthy = np.array([*(state.healthy.volts[node] for node in state.nodes), 0.0])
-    volts = np.tile(healthy, (len(faults), 1))
+    volts = np.tile(healthy, (len(opens), 1))
     carrying = [
         row
-        for row, fault in enumerate(faults)
-        if abs(state.healthy.current_a.get(fault.branch, 0.0)) >= NO_CURRENT_A
+        for row, branches in enumerate(opens)
+        if any(abs(state.healthy.current_a.get(b, 0.0)) >= NO_CURRENT_A for b in branches)
     ]
-    opened = state.open_each([{faults[row].branch} for row in carrying])
+    opened = state.open_each([opens[row] for row in carrying])
     for row, found in zip(carrying, opened, strict=True):
         volts[row, :-1] = found
     return volts

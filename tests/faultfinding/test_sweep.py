@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from buildbook.electrical.faults import state_networks
+from buildbook.faultfinding.faults import opened_by
 from buildbook.faultfinding.sweep import network_ohms, sweep
 from buildbook.faultfinding.tree import follow
 from buildbook.result import Result
@@ -25,10 +26,10 @@ def test_every_open_fault_is_reached_by_its_own_voltages(result):
     place = {node: i for i, node in enumerate(next(iter(states.values())).nodes)}
     for symptom in finding.symptoms:
         for suspect in symptom.suspects:
-            branch = finding.faults[suspect].branch
+            opened = opened_by(result.vehicle, finding.faults[suspect])
 
-            def read(node: str, state: str, branch: str = branch) -> float:
-                return float(states[state].open_array([branch])[place[node]])
+            def read(node: str, state: str, opened: frozenset[str] = opened) -> float:
+                return float(states[state].open_array(opened)[place[node]])
 
             assert suspect in follow(symptom, read), (symptom.title, suspect)
 
@@ -65,7 +66,7 @@ def test_what_carries_no_current_need_not_be_opened(motorcycle):
     swept = sweep(motorcycle.vehicle, motorcycle.harness, motorcycle.solved)
     for name, state in networks(motorcycle).items():
         for row, fault in enumerate(swept.faults):
-            opened = state.open_array([fault.branch])
+            opened = state.open_array(opened_by(motorcycle.vehicle, fault))
             assert np.abs(swept.faulted[name][row, :-1] - opened).max() < 0.05, (name, fault.id)
 
 
@@ -98,3 +99,10 @@ def test_a_blown_fuse_is_found_at_its_own_tabs(motorcycle):
     blown = [s for s in finding.symptoms for f in s.suspects if f == "open fuse:F2"]
     probed = {step.node for step in blown[0].steps}
     assert probed & {"F2.in~", "F2.out~"}
+
+
+def test_an_open_relay_coil_does_what_its_open_contact_does(lapwing):
+    effects = lapwing.faultfinding.effects
+    coil, contact = effects["open load:K3.coil"], effects["open contact:K3.30-87"]
+    seen = {(e.load, e.state, e.effect) for e in contact}
+    assert seen and {(e.load, e.state, e.effect) for e in coil} == seen

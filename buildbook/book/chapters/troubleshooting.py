@@ -12,7 +12,6 @@ from buildbook.book.faultwords import (
     dangers,
     device_titles,
     heading,
-    is_coil,
     loads,
     looks,
     probe,
@@ -127,8 +126,6 @@ def silent_rows(result: Result) -> list[tuple[str, str, list[str]]]:
     rows: dict[tuple[str, str], list[str]] = {}
     for name in result.faultfinding.silent:
         fault = result.faultfinding.faults[name]
-        if is_coil(result, fault):
-            continue
         key = (KINDS.get(fault.kind, fault.kind), unseen_because(result, fault))
         rows.setdefault(key, []).append(bare(result, name))
     return [(kind, why, names) for (kind, why), names in sorted(rows.items())]
