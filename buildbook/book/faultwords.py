@@ -55,6 +55,8 @@ def looks(result: Result, fault: Fault) -> str:
     if fault.kind == "contact" and is_relay_contact(result, ref):
         return f"{fault.title} (burnt)"
     if fault.kind == "load" and (load := loads(result).get(ref)):
+        if load.id == f"{load.device}.coil":
+            return f"{load.device} coil open"
         return f"{part(result, load)} open inside"
     return fault.title
 

@@ -79,7 +79,7 @@ def sweep(vehicle: Vehicle, harness: Harness, solved: Solved) -> Sweep:
 
 
 def _opened(state: StateNetwork, opens: Sequence[frozenset[str]]) -> np.ndarray:
-    """Node volts for each set of opened branches; what carries no current changes nothing by opening."""
+    """Node volts for each set of opened branches; what carries no current changes nothing."""
     healthy = np.array([*(state.healthy.volts[node] for node in state.nodes), 0.0])
     volts = np.tile(healthy, (len(opens), 1))
     carrying = [
