@@ -267,7 +267,7 @@ def power_diagram(result: Result) -> Drawing:
     for row in shown:
         _power_fuse(canvas, result, row, solution)
         if not row.loads:
-            text = f"no load of its own; between {_neighbours(result, row.fuse)}"
+            text = f"no load of its own; joined to {_neighbours(result, row.fuse)}"
             middle = row.y + row.h / 2 + 0.9
             canvas.text(LOADS_X + 0.8, middle, fitted(text, SMALL_MM, 120), colour=GREY)
         for n, load in enumerate(row.loads):
@@ -313,7 +313,7 @@ def _power_head(canvas: Canvas, solution: Solution, state: str) -> None:
         + f"; loads take {demand_a(solution):.1f} A"
     )  # fmt: skip
     canvas.text(2, 8.8, source)
-    canvas.text(2, 13.6, "comes through (volts there)", colour=GREY)
+    canvas.text(2, 13.6, "comes through (fuse: rating, amps; volts there)", colour=GREY)
     canvas.text(FUSE_X, 13.6, "fuse, rating, amps", colour=GREY)
     canvas.text(LOADS_X, 13.6, "loads: amps now and volts across them; off where the state "
                 "does not use them", colour=GREY)  # fmt: skip
@@ -402,13 +402,13 @@ def _power_words(canvas: Canvas, box: Box, device: str, words: list[str]) -> Non
 
 
 def _stage_words(result: Result, device: str, solution: Solution) -> list[str]:
-    """Volts at a stage; of a fuse also its rating and the amps through it."""
+    """Volts at a stage; above them, of a fuse, its rating and the amps through it."""
     volts = _stage_volts(result, device, solution)
     sizing = result.sizing.fuses.get(device)
     if sizing is None:
         return [volts] if volts else []
     amps = abs(solution.current_a.get(f"fuse:{device}", 0.0))
-    return [f"fuse {sizing.rating_a:g} A", f"now {amps:.1f} A", volts]
+    return [f"{sizing.rating_a:g} A", f"{amps:.1f} A", volts]
 
 
 def _stage_volts(result: Result, device: str, solution: Solution) -> str:
