@@ -14,9 +14,7 @@ from fontTools.ttLib import TTFont
 from buildbook.drawing.model import Drawing
 
 FONT = "Roboto"
-WEIGHTS_MM = (0.18, 0.25, 0.35, 0.5, 0.7)
-"""Line widths of ISO 128 in use."""
-SMALL_MM, NORMAL_MM, LARGE_MM = 2.6, 3.0, 4.2
+SMALL_MM, NORMAL_MM = 2.6, 3.0
 """Font sizes. Roboto's capitals are 0.711 em high: 2.6 mm gives 1.85 mm (ISO 3098: 1.8 mm)."""
 BAND_MM = 5.0
 """Width of the border band that carries the zone references (ISO 5457)."""
