@@ -11,8 +11,8 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from buildbook.book.chapter import Chapter, page_label
-from buildbook.book.chapters import all_chapters
 from buildbook.book.drawings import Drawings
+from buildbook.book.editions import WHOLE, Edition, chapters_of
 from buildbook.book.join import Joined, Metadata, join_chapters
 from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
 from buildbook.book.words import PageMap, chapter_html
@@ -28,25 +28,35 @@ PASSES = 5
 
 
 def make_book(
-    result: Result, drawings: Drawings, out: Path, progress: Progress, workers: int = 2
+    result: Result,
+    drawings: Drawings,
+    out: Path,
+    progress: Progress,
+    workers: int = 2,
+    edition: Edition = WHOLE,
 ) -> Path:
-    """Write the whole book to `out`, whole or not at all; returns `out`.
+    """Write an edition of the book to `out`, whole or not at all; returns `out`.
 
     Raises BookError where pages cannot be set, OSError where `out` cannot be written.
     """
     weasyprint_module()
     vehicle = result.vehicle.description.vehicle
+    if edition.paper:
+        vehicle = vehicle.model_copy(update={"paper": edition.paper})
+    chapters = chapters_of(edition, result, drawings)
     with renderer(workers) as render_jobs:
-        rendered = set_chapters(all_chapters(result, drawings), vehicle, render_jobs, progress)
+        rendered = set_chapters(chapters, vehicle, render_jobs, progress)
     progress("Joining the chapters", len(rendered), len(rendered))
-    write_whole(out, joined(rendered, vehicle).pdf)
+    write_whole(out, joined(rendered, vehicle, edition.title).pdf)
     return out
 
 
-def joined(rendered: Iterable[Rendered], vehicle: Vehicle) -> Joined:
+def joined(
+    rendered: Iterable[Rendered], vehicle: Vehicle, title: str = WHOLE.title
+) -> Joined:
     """The chapters joined, dated with the vehicle's own date."""
     metadata = Metadata(
-        title=f"{vehicle.name}: build book, revision {vehicle.revision}",
+        title=f"{vehicle.name}: {title}, revision {vehicle.revision}",
         subject="Electrical build book",
         date=f"D:{vehicle.date:%Y%m%d}000000Z",
     )

@@ -8,8 +8,8 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from buildbook.book.chapters import all_chapters
 from buildbook.book.drawings import draw_all
+from buildbook.book.editions import WHOLE, chapters_of
 from buildbook.book.make import joined, make_book, renderer, set_chapters
 
 
@@ -22,7 +22,7 @@ def chapters(two_wire):
     vehicle = two_wire.vehicle.description.vehicle
     with renderer(1) as render_jobs:
         return set_chapters(
-            all_chapters(two_wire, draw_all(two_wire)), vehicle, render_jobs, nothing
+            chapters_of(WHOLE, two_wire, draw_all(two_wire)), vehicle, render_jobs, nothing
         )
 
 
@@ -67,7 +67,7 @@ def test_page_labels_are_the_numbers_in_the_footers(book):
 
 def test_every_chapter_has_a_bookmark(book, two_wire):
     top = [item.title for item in book.outline if not isinstance(item, list)]
-    chapters = all_chapters(two_wire, draw_all(two_wire))
+    chapters = chapters_of(WHOLE, two_wire, draw_all(two_wire))
     assert len(top) == len(chapters)
     assert all(c.title in title for c, title in zip(chapters, top, strict=True))
 

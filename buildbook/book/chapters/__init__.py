@@ -42,8 +42,3 @@ MAKERS: tuple[Maker, ...] = (
     index.chapters,
     effective_pages.chapters,
 )
-
-
-def all_chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    """Every chapter of the book in order; the first is the front matter, chapter 0."""
-    return tuple(chapter for maker in MAKERS for chapter in maker(result, drawings))

@@ -1,0 +1,36 @@
+"""The editions of the one book: which chapters each prints, and on what paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.chapters import MAKERS, Maker, front, parts
+from buildbook.book.drawings import Drawings
+from buildbook.result import Result
+
+
+@dataclass(frozen=True)
+class Edition:
+    """Some chapters of the book, numbered anew, in a file of their own."""
+
+    name: str
+    """Added to the file's name; '' for the whole book."""
+    title: str
+    teaches: str
+    """What it is for, in a line: shown by --help and on the cover."""
+    makers: tuple[Maker, ...]
+    paper: str = ""
+    """Paper size where it is not the vehicle's own."""
+
+
+WHOLE = Edition("", "build book", "The whole book.", MAKERS)
+ORDER = Edition("order", "order pack", "Parts, suppliers and cost only.",
+                (front.chapters, parts.chapters))  # fmt: skip
+
+EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER)}
+
+
+def chapters_of(edition: Edition, result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    """Every chapter of an edition in order; the first is its front matter, chapter 0."""
+    return tuple(chapter for maker in edition.makers for chapter in maker(result, drawings))

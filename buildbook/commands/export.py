@@ -1,0 +1,46 @@
+"""`buildbook export`: results and drawings as files."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from pathlib import Path
+
+import click
+
+from buildbook.commands.telling import EPILOG, say, vehicle_argument, worked_out
+
+
+@click.command(epilog=EPILOG)
+@vehicle_argument
+@click.option("--out", required=True, type=click.Path(file_okay=False, path_type=Path),
+              help="Folder for the files; it must be empty or not exist.")  # fmt: skip
+def export(vehicle: Path, out: Path) -> None:
+    """Write VEHICLE's results as JSON, CSV, SVG and circuit-simulator netlists."""
+    from buildbook.book.drawings import draw_all
+    from buildbook.export import export_files
+
+    if out.exists() and any(out.iterdir()):
+        raise click.UsageError(f"{out} is not empty; name a new folder with --out.")
+    result = worked_out(vehicle)
+    say("Drawing")
+    files = export_files(result, draw_all(result).every())
+    try:
+        write_whole_folder(out, files)
+    except OSError as error:
+        raise click.UsageError(f"{out} cannot be written: {error.strerror}") from None
+    click.echo(f"{len(files)} files in {out}")
+
+
+def write_whole_folder(out: Path, files: dict[str, str]) -> None:
+    """Write `files` under `out` in one move, so that it is never half there."""
+    out.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=out.parent) as temporary:
+        whole = Path(temporary) / "export"
+        for name, content in files.items():
+            path = whole / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(content, encoding="utf-8")
+        if out.exists():
+            out.rmdir()
+        shutil.move(whole, out)

@@ -1,0 +1,71 @@
+"""What all commands share: how they speak, show problems and end."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from buildbook.problem import Problem
+
+EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
+
+
+def say(text: str) -> None:
+    """Write to standard error, where progress and problems go."""
+    click.echo(text, err=True)
+
+
+def progress_line(what: str, done: int, total: int) -> None:
+    """Show one step of a long work."""
+    say(f"[{min(done + 1, total):>2}/{total}] {what}")
+
+
+def show_problems(problems: list[Problem]) -> None:
+    """Print every problem with its place, reason and hint."""
+    for problem in problems:
+        say(f"{problem.where}: {problem.what}")
+        if problem.why:
+            say(f"    why it matters: {problem.why}")
+        if problem.hint:
+            say(f"    hint: {problem.hint}")
+    say(f"{len(problems)} problem{'s' if len(problems) != 1 else ''}; nothing was written.")
+
+
+def worked_out(folder: Path):
+    """The Result for `folder`; on problems prints them and ends with 1."""
+    from buildbook.pipeline import work_out
+
+    result, problems = work_out(folder, progress_line)
+    if problems or result is None:
+        show_problems(problems)
+        sys.exit(1)
+    return result
+
+
+def errors_of(result) -> list:
+    """Findings at error level that are not waived."""
+    return [f for f in result.findings if f.severity == "error" and not f.waived]
+
+
+def say_findings(result) -> None:
+    """Print findings, worst first, and a count."""
+    order = {"error": 0, "warning": 1, "note": 2}
+    for finding in sorted(result.findings, key=lambda f: (order[f.severity], f.rule, f.about)):
+        mark = f"waived {finding.severity}" if finding.waived else finding.severity
+        click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
+        click.echo(f"    remedy: {finding.remedy}")
+        if finding.waived:
+            click.echo(f"    waived because: {finding.waived}")
+    count = {s: sum(f.severity == s and not f.waived for f in result.findings) for s in order}
+    waived = sum(bool(f.waived) for f in result.findings)
+    click.echo(
+        f"{count['error']} errors, {count['warning']} warnings, {count['note']} notes, "
+        f"{waived} waived"
+    )
+
+
+vehicle_argument = click.argument(
+    "vehicle", type=click.Path(exists=True, file_okay=False, path_type=Path)
+)
