@@ -11,7 +11,8 @@ import buildbook
 
 ROOMS = (
     "problem", "description", "catalogue", "vehicle", "harness", "electrical", "sizing", "checks",
-    "parts", "faultfinding", "result", "pipeline", "calc", "drawing", "book", "export", "new", "commands", "cli",
+    "parts", "faultfinding", "result", "pipeline", "calc", "drawing", "book", "export", "new",
+    "commands", "cli",
 )  # fmt: skip
 PACKAGE = Path(buildbook.__file__).parent
 
