@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import sqrt
 
 from buildbook.catalogue.model import Clamp, Sleeve
+from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.model import End, Harness, Wire
 from buildbook.parts.cover import covered_mm, smallest_around
 from buildbook.parts.model import Need
@@ -19,12 +19,6 @@ WIRE_MARGIN = 1.10
 
 COVER_MARGIN = 1.15
 """Braid shortens as it widens; bought length over run length. Common practice, no source."""
-
-LAY_FACTOR = 1.2
-"""Bundle diameter over the root of the sum of squared wire diameters.
-
-Common practice, no source: from seven equal wires up it is not below the smallest enclosing
-circle; two lie flat and are 15 % wider across, which a sleeve takes up."""
 
 SPARE_FUSES = 1
 """Spare fuses carried for each rating. Common practice, no source."""
@@ -206,14 +200,15 @@ def _splice_entries(harness: Harness, sizing: Sizing) -> Iterator[Entry]:
 
 
 def bundle_mm(wires: list[Wire], vehicle: Vehicle, sizing: Sizing) -> float:
-    """Diameter in mm of a bundle of wires, a little above the tightest possible."""
-    total = 0.0
-    for wire in wires:
-        sized = sizing.wires[wire.id]
-        family = vehicle.wire_families[sized.family]
-        outside = next(c.outside_mm for c in family.conductors if c.label == sized.label)
-        total += outside**2
-    return LAY_FACTOR * sqrt(total)
+    """Diameter in mm of a bundle of wires, packed."""
+    return bundle_diameter_mm([outside_mm(vehicle, sizing, wire.id) for wire in wires])
+
+
+def outside_mm(vehicle: Vehicle, sizing: Sizing, wire: str) -> float:
+    """Outside diameter in mm of a wire with its insulation, from the catalogue."""
+    sized = sizing.wires[wire]
+    family = vehicle.wire_families[sized.family]
+    return next(c.outside_mm for c in family.conductors if c.label == sized.label)
 
 
 def _cover_entries(

@@ -53,10 +53,9 @@ def test_no_wires_have_no_diameter() -> None:
 @given(st.lists(st.floats(0.8, 16.0), min_size=1, max_size=60))
 def test_a_bundle_is_wider_than_its_copper_and_not_absurdly_wide(od: list[float]) -> None:
     diameter = bundle_diameter_mm(od)
-    rounded = [round(d, 3) for d in od]
-    assert diameter >= math.sqrt(sum(d * d for d in rounded)) - 1e-6
-    assert diameter >= sum(sorted(rounded)[-2:]) - 1e-6
-    assert diameter <= 1.0001 * sum(rounded)
+    assert diameter >= math.sqrt(sum(d * d for d in od)) - 1e-5
+    assert diameter >= sum(sorted(od)[-2:]) - 1e-5
+    assert diameter <= 1.0001 * sum(od)
     if len(od) >= 10:
         assert diameter <= max(1.45 * math.sqrt(sum(d * d for d in od)), 1.3 * sum(sorted(od)[-2:]))
 

@@ -1,0 +1,153 @@
+"""Concentric lay-up: a core and layers twisted round it, each the other way from the last."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from buildbook.harness.packing import pack
+
+LAY_TIMES = 12.0
+"""Lay length over the outside diameter of a layer; ASTM B8 allows 8 to 16 (memory)."""
+GIVE = 0.03
+"""How far off the core a full ring may stand, as a share of its thinnest strand: what the
+insulation gives. Six round one stand 1.5 percent off it for the slant (geometry)."""
+MOST_IN_CORE = 5
+"""Strands that lie round nothing: six would leave room for one in the middle (geometry)."""
+FILLER = ""
+"""Name of a strand that is no wire."""
+
+
+@dataclass(frozen=True)
+class Strand:
+    """What is laid as one: a wire, or all the wires of a cable in their own twist."""
+
+    wires: tuple[str, ...]
+    diameter_mm: float
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Strands on one ring, clockwise from the top seen from the root of the harness."""
+
+    strands: tuple[Strand, ...]
+    fillers: int
+    """Strands of string or scrap wire that close the ring, after the others."""
+    filler_mm: float
+    outside_mm: float
+    pitch_mm: float
+    """Diameter of the circle on which the strands' middles lie, the widest of them."""
+    lay_mm: float
+    """Length of one turn; 0 where nothing turns: a core of one."""
+    hand: str
+    """'right' or 'left', '' where nothing turns."""
+
+
+@dataclass(frozen=True)
+class LayUp:
+    """Layers from the core outwards."""
+
+    layers: tuple[Layer, ...]
+
+    @property
+    def outside_mm(self) -> float:
+        return self.layers[-1].outside_mm if self.layers else 0.0
+
+
+def take_up(lay_mm: float, pitch_diameter_mm: float) -> float:
+    """Length of a strand over length of the harness: a helix, unrolled, is a hypotenuse.
+
+    `lay_mm` is the length of one turn, `pitch_diameter_mm` that of the circle on which the
+    strand's middle runs. 1 where nothing turns (`lay_mm` 0).
+    """
+    if lay_mm <= 0:
+        return 1.0
+    return math.hypot(1.0, math.pi * pitch_diameter_mm / lay_mm)
+
+
+def lay_up(strands: Sequence[Strand]) -> LayUp:
+    """Layers for strands given from the middle outwards.
+
+    Tries cores of one to five and takes the thinnest lay-up, of equals the one with the fewest
+    fillers. A strand never lies further in than one before it.
+    """
+    if not strands:
+        return LayUp(())
+    tried = [
+        _around(strands, count) for count in range(1, min(MOST_IN_CORE, len(strands)) + 1)
+    ]  # fmt: skip
+    return min(
+        tried,
+        key=lambda found: (
+            round(found.outside_mm, 6), sum(layer.fillers for layer in found.layers)
+        ),
+    )  # fmt: skip
+
+
+def _around(strands: Sequence[Strand], in_core: int) -> LayUp:
+    """The lay-up with a core of so many."""
+    core = strands[:in_core]
+    packed = pack([s.diameter_mm / 2 for s in core])
+    outside = 2 * packed.radius
+    pitch = 2 * max(math.hypot(x, y) for x, y in packed.centres) if in_core > 1 else 0.0
+    lay = LAY_TIMES * outside if in_core > 1 else 0.0
+    layers = [Layer(tuple(core), 0, 0.0, outside, pitch, lay, "right" if lay else "")]
+    left = strands[in_core:]
+    while left:
+        count = _fitting(left, layers[-1].outside_mm)
+        layers.append(_ring(left[:count], layers[-1], count == len(left)))
+        left = left[count:]
+    return LayUp(tuple(layers))
+
+
+def _turned(diameters: Sequence[float], inside_mm: float) -> float:
+    """Angle that strands take side by side on a core of this diameter, as they slant, rad."""
+    outside = inside_mm + 2 * max(diameters)
+    slant = take_up(LAY_TIMES * outside, outside - max(diameters))
+    off = GIVE * min(diameters)
+
+    def angle(a: float, b: float) -> float:
+        ra, rb = (inside_mm + a) / 2 + off, (inside_mm + b) / 2 + off
+        apart = slant * (a + b) / 2
+        cosine = (ra * ra + rb * rb - apart * apart) / (2 * ra * rb)
+        return math.acos(max(-1.0, min(1.0, cosine)))
+
+    return sum(angle(a, b) for a, b in pairwise([*diameters, diameters[0]]))
+
+
+def _fitting(left: Sequence[Strand], inside_mm: float) -> int:
+    """How many of the next strands go side by side round a core."""
+    count = 1
+    while count < len(left):
+        if _turned([s.diameter_mm for s in left[: count + 1]], inside_mm) > 2 * math.pi:
+            break
+        count += 1
+    return count
+
+
+def _ring(strands: Sequence[Strand], inner: Layer, last: bool) -> Layer:
+    """One layer on the one inside it, with what fills a last ring that does not close."""
+    diameters = [s.diameter_mm for s in strands]
+    outside = inner.outside_mm + 2 * max(diameters)
+    filler = min(diameters)
+    fillers = 0
+    while last and _turned(
+        [*diameters, *[filler] * (fillers + 1)], inner.outside_mm
+    ) <= 2 * math.pi:  # fmt: skip
+        fillers += 1
+    return Layer(
+        strands=tuple(strands),
+        fillers=fillers,
+        filler_mm=filler if fillers else 0.0,
+        outside_mm=outside,
+        pitch_mm=outside - max(diameters),
+        lay_mm=LAY_TIMES * outside,
+        hand="left" if inner.hand == "right" else "right",
+    )
+
+
+def wires_of(layers: Iterable[Layer]) -> tuple[str, ...]:
+    """Wire ids from the middle outwards."""
+    return tuple(w for layer in layers for strand in layer.strands for w in strand.wires)
