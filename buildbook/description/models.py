@@ -8,14 +8,18 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from buildbook.description.quantities import (
+    BetaK,
     CapacityAh,
     CurrentA,
     LengthM,
+    MassKg,
+    MeasuredValue,
     ResistanceOhm,
     Share,
     Size,
     SpeedRpm,
     TemperatureC,
+    TimeH,
     VoltageV,
 )
 
@@ -37,6 +41,10 @@ def _text(value: Any) -> Any:
 
 Name = Annotated[str, BeforeValidator(_text), Field(min_length=1, max_length=60)]
 Text = Annotated[str, BeforeValidator(_text), Field(max_length=4000)]
+
+
+Money = Annotated[str, BeforeValidator(_text)]
+"""An amount as decimal text, kept as written."""
 
 
 def _many(value: Any) -> Any:
@@ -66,6 +74,21 @@ class WireChoice(Section):
     smallest: Size = Field(default="0.35 mm2", validate_default=True)
 
 
+class Lengths(Section):
+    """What wires are cut longer than their rope."""
+
+    service_loop: LengthM = 0.02
+    """At every terminal, so that a plug comes out far enough to be worked on."""
+    cut_backs: int = Field(default=1, ge=0, le=5)
+    """How often a terminal can be cut off and crimped anew."""
+    moving: Share = 0.05
+    """Of each stretch of moving rope, at each end where it is held still; at least 50 mm."""
+    estimated: Share = 0.15
+    """Of rope whose length was estimated; at least 100 mm a run."""
+    not_fitted: LengthM = 0.3
+    """At a device that is not fitted yet."""
+
+
 class Vehicle(Section):
     name: Name
     about: Text = ""
@@ -74,12 +97,19 @@ class Vehicle(Section):
     paper: Literal["A4", "Letter"] = "A4"
     nominal: VoltageV = 12.0
     currency: Name = "EUR"
+    rates: dict[Name, Money] = {}
+    """What one unit of another currency costs in the vehicle's: {GBP: 1.17}."""
     tax: Share = 0.0
+    buyer: Text = ""
+    """Name and address that stand on the orders."""
+    variant: Name | None = None
+    """The one of `variants` that the book is built for; without it, as written."""
     altitude: LengthM = 0.0
     drop: Share = 0.03
     """Allowed drop of an ordinary load, feed and return, as a share of nominal."""
     critical_drop: Share = 0.02
     wire: WireChoice = WireChoice()
+    lengths: Lengths = Lengths()
 
 
 class Battery(Section):
@@ -89,6 +119,16 @@ class Battery(Section):
     capacity: CapacityAh = 40.0
     charge: CurrentA = 5.0
     """What the full battery takes at the alternator's regulated voltage."""
+    rated_over: TimeH = 20.0
+    """Hours over which `capacity` was measured."""
+    peukert: float = Field(default=1.2, ge=1, le=2)
+    """Exponent of the discharge law: 1.1 to 1.3 with liquid acid, about 1.05 for lithium."""
+    usable: Share = 0.5
+    """Share of the capacity that may go before the engine is no longer sure to start."""
+    accepts: CurrentA | None = None
+    """Most that the half-empty battery takes; default a quarter of its capacity an hour."""
+    efficiency: Share = 0.85
+    """Share of the charge put in that comes out again."""
 
 
 class Alternator(Section):
@@ -97,6 +137,10 @@ class Alternator(Section):
     resistance: ResistanceOhm = 0.01
     curve: list[tuple[SpeedRpm, CurrentA]]
     """Output current against engine speed, rising; no output below the first speed."""
+    curve_at: TemperatureC = 25.0
+    """Air temperature at which the curve holds."""
+    per_kelvin: Share = 0.0
+    """Share of the output lost for every degree that its place is hotter than that."""
 
 
 class Supply(Section):
@@ -125,7 +169,42 @@ class System(Section):
 
 class Supplier(Section):
     name: Text
-    carriage: Annotated[str, BeforeValidator(_text)] = "0"
+    address: Text = ""
+    carriage: Money = "0"
+    """Of one order, before tax, in the supplier's currency."""
+    free_from: Money | None = None
+    """Net of an order from which no carriage is asked."""
+    smallest_order: Money | None = None
+    """Net of the smallest order that is taken."""
+    currency: Name | None = None
+    """The vehicle's where it is not said."""
+    tax: Share | None = None
+    """The vehicle's where it is not said; 0 for a supplier abroad that charges none."""
+    lead_days: int | None = None
+
+
+class Owned(Section):
+    """Stock that is there already: pieces, or one length of wire or sleeve."""
+
+    pieces: float = Field(default=0, ge=0)
+    length: LengthM | None = None
+    colour: Name | None = None
+
+
+def _owned(value: Any) -> Any:
+    """12 is pieces; '8 m' a length; '8 m RD' a length of red wire."""
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        return {"pieces": float(value)}
+    if not isinstance(value, str):
+        return value
+    words = value.split()
+    if len(words) == 1:
+        return {"pieces": value}
+    coloured = len(words) > 2
+    return {
+        "length": " ".join(words[:-1] if coloured else words),
+        "colour": words[-1] if coloured else None,
+    }
 
 
 class Part(Section):
@@ -134,12 +213,28 @@ class Part(Section):
     what: Text
     serves: Annotated[list[Name], BeforeValidator(_many)] = []
     supplier: Name | None = None
-    price: Annotated[str, BeforeValidator(_text)] | None = None
+    price: Money | None = None
     """Of one pack, before tax, as decimal text."""
     pack: float = Field(default=1, gt=0)
     """Pieces in a pack, or metres for wire and sleeving."""
+    in_one_length: bool = False
+    """Packs bought together come uncut: wire by the metre."""
+    breaks: dict[int, Money] = {}
+    """Packs -> price of each pack from that many on: {5: 8.40, 20: 7.90}."""
+    at_least: int = Field(default=1, gt=0)
+    """Fewest packs that the supplier sells."""
+    currency: Name | None = None
+    """The supplier's where it is not said."""
+    lead_days: int | None = None
     dated: datetime.date | None = None
-    mass: Text | None = None
+    """When the price was asked for."""
+    owned: Annotated[list[Annotated[Owned, BeforeValidator(_owned)]], BeforeValidator(_many)] = []
+    substitutes: Annotated[list[Name], BeforeValidator(_many)] = []
+    """Parts that may be bought in its place."""
+    carry: int | None = Field(default=None, ge=0)
+    """Pieces in the spares box; a rule by kind where it is not said."""
+    mass: MassKg | None = None
+    """Of one piece, or of one metre."""
 
 
 class Plug(Section):
@@ -156,6 +251,8 @@ class Plug(Section):
     sealed: bool = False
     temperature: TemperatureC = 105.0
     hole: LengthM | None = None
+    takes: list[Literal["lock", "backshell", "boot"]] = []
+    """What is bought beside the housing: a lock for its contacts, a backshell, a boot."""
     contacts: dict[Name, Name] = {}
     """Contact family of single cavities that differ from `contact`."""
 
@@ -219,6 +316,13 @@ class Input(Section):
     pull_up: ResistanceOhm | None = None
     to: VoltageV = 5.0
     ground: Name | None = None
+    tolerance: Share = 0.01
+    """Of the pull-up's ohms."""
+    volts_tolerance: Share = 0.01
+    low: VoltageV | None = None
+    """Below this a digital input reads low, …"""
+    high: VoltageV | None = None
+    """… and above this it reads high."""
 
 
 class Source(Section):
@@ -228,6 +332,7 @@ class Source(Section):
     limit: CurrentA = 0.1
     through: ResistanceOhm = 0.5
     ground: Name | None = None
+    tolerance: Share = 0.01
 
 
 class Power(Section):
@@ -242,6 +347,111 @@ class Reading(Section):
     pin: Name
     when: Text
     expect: Text
+
+
+class Thermistor(Section):
+    """NTC: `ohms` at a temperature and a B value, two or three points, or coefficients."""
+
+    ohms: ResistanceOhm | None = None
+    at: TemperatureC = 25.0
+    beta: BetaK | None = None
+    beta_tolerance: Share = 0.0
+    points: list[tuple[TemperatureC, ResistanceOhm]] = []
+    coefficients: tuple[float, float, float] | None = None
+    """A, B, C of Steinhart and Hart."""
+    tolerance: Share = 0.05
+    """Of the resistance, at every temperature."""
+
+
+class Platinum(Section):
+    """Platinum thermometer (IEC 60751): ohms at 0 degC and tolerance class."""
+
+    ohms: ResistanceOhm = 100.0
+    class_: Literal["AA", "A", "B", "C"] = "B"
+
+
+class Output(Section):
+    """A voltage that follows what is measured, straight between the points."""
+
+    points: list[tuple[MeasuredValue, VoltageV]]
+    of: VoltageV | None = None
+    """Supply at which the points hold, where the output follows it (ratiometric)."""
+    tolerance: Share = 0.02
+    """Of the span between the first and the last point."""
+    through: ResistanceOhm = 0.0
+    """Resistance of the output stage."""
+    track: ResistanceOhm | None = None
+    """End to end resistance of a potentiometer's track."""
+
+
+class CurrentOutput(Section):
+    """A current that follows what is measured, into a resistor in the controller."""
+
+    points: list[tuple[MeasuredValue, CurrentA]]
+    into: ResistanceOhm = 250.0
+    into_tolerance: Share = 0.01
+    tolerance: Share = 0.01
+    """Of the span between the first and the last point."""
+
+
+class Pickup(Section):
+    """Hall pickup with an open collector: pulls the pin low while `on`."""
+
+    on: Text = "target in front of the sensor"
+    off: Text = "nothing in front of the sensor"
+    low: VoltageV = 0.4
+    """Most that is left on the output while it pulls low."""
+    leak: CurrentA = 1e-5
+    """Most that flows into the output while it is off."""
+
+
+class Inductive(Section):
+    """Coil and magnet: resistance cold, and alternating volts at a speed."""
+
+    ohms: ResistanceOhm
+    tolerance: Share = 0.1
+    volts: VoltageV | None = None
+    """Root mean square, unloaded, at the speed `at`; in proportion at other speeds."""
+    at: SpeedRpm = 300.0
+    volts_tolerance: Share = 0.3
+
+
+class Position(Section):
+    """What a switch is called open and closed."""
+
+    closed: Text = "closed"
+    open: Text = "open"
+
+
+class Signal(Section):
+    """What a sensor gives on one of its pins: one of the characteristics below."""
+
+    return_: Name | None = None
+    """Pin that it is measured against; default the other of two pins."""
+    supply: Name | None = None
+    """Pin that feeds it, where the output follows its supply."""
+    ntc: Thermistor | None = None
+    platinum: Platinum | None = None
+    volts: Output | None = None
+    current: CurrentOutput | None = None
+    hall: Pickup | None = None
+    inductive: Inductive | None = None
+    switch: Position | None = None
+    show: list[MeasuredValue] = []
+    """Values for which the book gives the reading; default those of the points."""
+    state: Name | None = None
+    """Operating state of the readings; default the first in which the pin is alive."""
+
+
+class Pair(Section):
+    """Two tracks that a controller holds against each other."""
+
+    tracks: tuple[Name, Name]
+    sum: VoltageV | None = None
+    ratio: float | None = Field(default=None, gt=0)
+    """First over second."""
+    within: Share = 0.05
+    """What the controller allows before it takes them to disagree."""
 
 
 Kind = Literal[
@@ -273,12 +483,17 @@ class Device(Section):
     inputs: dict[Name, Input] = {}
     sources: dict[Name, Source] = {}
     readings: list[Reading] = []
+    gives: dict[Name, Signal] = {}
+    """Signal pin -> what the sensor gives there."""
+    pairs: Annotated[list[Pair], BeforeValidator(_many)] = []
     senses: Literal[
         "ntc", "platinum", "thermocouple", "pressure", "hall", "inductive", "knock",
         "position", "switch", "speed",
     ] | None = None  # fmt: skip
     fitted: Literal["yes", "later"] = "yes"
     critical: bool = False
+    service_loop: LengthM | None = None
+    """Loop at its terminals, where it differs from the vehicle's: a dash that is pulled out."""
     joint: ResistanceOhm | None = None
     """Ground point to chassis."""
     rating: CurrentA | None = None
@@ -333,11 +548,33 @@ class Run(Section):
     clamps: int = 0
 
 
+class Mark(Section):
+    """A point on a rope that was laid along the tape; the rest says how the rope gets there."""
+
+    at: Name
+    reads: LengthM
+    """What the tape shows here."""
+    zone: Name | None = None
+    known: Literal["measured", "estimated"] | None = None
+    clamps: int = 0
+
+
+class Tape(Section):
+    """One rope laid along a tape and read mark by mark; makes a run from each mark to the next."""
+
+    zone: Name
+    known: Literal["measured", "estimated"] = "measured"
+    marks: Annotated[list[Mark], Field(min_length=2)]
+
+
 class Harness(Section):
     title: Text = ""
     layup: Literal["parallel", "concentric"] = "parallel"
     cover: Literal["braided sleeve", "heat-shrink", "tape", "none"] = "braided sleeve"
-    runs: list[Run]
+    runs: list[Run] = []
+    tapes: list[Tape] = []
+    no_splices: list[Name] = []
+    """Points where nothing may be spliced: a grommet, a tight clamp, a joint to be opened."""
 
 
 class Note(Section):
@@ -350,6 +587,24 @@ class Waiver(Section):
     rule: Name
     about: Name
     because: Text
+
+
+class LeaveOut(Section):
+    """What a variant does without; a system goes with its circuits and devices."""
+
+    systems: list[Name] = []
+    devices: list[Name] = []
+    circuits: list[Name] = []
+
+
+class Variant(Section):
+    """A choice to compare: what is left out, and what is written otherwise."""
+
+    title: Text = ""
+    about: Text = ""
+    leave_out: LeaveOut = LeaveOut()
+    change: dict[Name, Any] = {}
+    """Sections as they are written elsewhere, laid over the rest; an empty entry takes out."""
 
 
 class Description(Section):
@@ -367,5 +622,6 @@ class Description(Section):
     cables: dict[Name, Cable] = {}
     circuits: dict[Name, Circuit]
     rope: dict[Name, Harness]
+    variants: dict[Name, Variant] = {}
     notes: list[Note] = []
     waivers: list[Waiver] = []

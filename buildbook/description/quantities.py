@@ -20,9 +20,12 @@ EXAMPLES = {
     "degC": "85 degC or 185 degF",
     "mm**2": "0.5 mm2 or AWG 20",
     "rpm": "900 rpm",
+    "hour": "20 h",
     "Ah": "40 Ah",
+    "kg": "350 g or 1.2 kg",
     "1": "30 % or 0.3",
     "bar": "4 bar or 60 psi",
+    "K": "3435 K",
 }
 
 SPELLED = {"mm2": "mm**2", "mm²": "mm**2", "mohm": "milliohm", "kohm": "kiloohm", "C": "degC"}
@@ -96,6 +99,9 @@ TimeS = quantity("s")
 TemperatureC = quantity("degC")
 SpeedRpm = quantity("rpm")
 CapacityAh = quantity("Ah")
+TimeH = quantity("hour")
+BetaK = quantity("K")
+MassKg = quantity("kg")
 Share = quantity("1")
 
 
@@ -134,4 +140,57 @@ Size = Annotated[
     BeforeValidator(parse_size),
     PlainSerializer(lambda size: size.label),
     WithJsonSchema({"type": "string", "examples": ["0.5 mm2", "AWG 20"]}),
+]
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What a sensor measures, in the unit the author chose: 90 degC, 4 bar, 30 %."""
+
+    value: float
+    unit: str
+
+    def __str__(self) -> str:
+        return f"{self.value:g} {self.unit}"
+
+
+def parse_measured(text: object) -> Measured:
+    """Read a quantity of any kind and keep its unit; ValueError says what was expected."""
+    if isinstance(text, Measured):
+        return text
+    match = re.fullmatch(r"\s*([-+]?[0-9]*\.?[0-9]+)\s*(\S+)\s*", str(text))
+    if not match or isinstance(text, (bool, int, float)) or len(str(text)) > LONGEST:
+        raise ValueError(f"'{text}' is not a quantity; write for example 90 degC, 4 bar or 30 %")
+    value, unit = float(match[1]), match[2]
+    if unit != "%":
+        spelled = SPELLED.get(unit, unit)
+        try:
+            if unit not in SPELLED and not UNIT_WORD.fullmatch(unit):
+                raise ValueError
+            registry().Quantity(value, spelled)
+        except (pint.UndefinedUnitError, AttributeError, ValueError):
+            raise ValueError(
+                f"'{unit}' is not a unit; write for example 90 degC, 4 bar or 30 %"
+            ) from None
+    return Measured(value, unit)
+
+
+def in_unit_of(value: Measured, other: Measured) -> float:
+    """The magnitude of `value` in the unit of `other`; ValueError where they do not match."""
+    if value.unit == other.unit:
+        return value.value
+    if "%" in (value.unit, other.unit):
+        raise ValueError(f"'{value}' is not in {other.unit}")
+    units = [SPELLED.get(m.unit, m.unit) for m in (value, other)]
+    try:
+        return float(registry().Quantity(value.value, units[0]).to(units[1]).magnitude)
+    except pint.DimensionalityError:
+        raise ValueError(f"'{value}' is not in {other.unit} or a unit like it") from None
+
+
+MeasuredValue = Annotated[
+    Measured,
+    BeforeValidator(parse_measured),
+    PlainSerializer(str),
+    WithJsonSchema({"type": "string", "examples": ["90 degC", "4 bar", "30 %"]}),
 ]
