@@ -152,7 +152,7 @@ def _wire(
         b=b,
         runs=tuple(run.id for run in runs),
         points=points,
-        addends=addends(vehicle, harness, runs, a, b, circuit.cable, offset),
+        addends=addends(vehicle, harness, runs, points, a, b, circuit.cable, offset),
         colour="",
         family=_family(vehicle, circuit),
         cable=circuit.cable,

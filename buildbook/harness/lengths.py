@@ -1,24 +1,32 @@
-"""How long to cut a wire: rope, slack, and what each end takes."""
+"""How long to cut a wire: rope, slack, take-up of the twist, and what each end takes."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from buildbook.catalogue.load import contact_families
 from buildbook.harness.model import Addend, End
 from buildbook.vehicle.model import Run, Vehicle
 
-END_M = {"pin": 0.05, "half": 0.05, "stud": 0.06, "splice": 0.03, "capped": 0.03}
-"""Strip, crimp and one chance to cut back and crimp again; bench practice, no source."""
+CRIMP_M = 0.004
+"""Insulation held by a terminal's second pair of wings; bench practice, no source."""
+CUT_BACK_M = 0.02
+"""One terminal cut off and crimped anew: its barrel and a fresh strip; bench practice, no
+source."""
+STUD_LOOP_M = 0.01
+"""More loop at a stud, so that the lug turns with its nut; judgement, no source."""
+SPLICE_STRIP_M = 0.01
+"""Bared in the barrel of a splice; bench practice, no source."""
+CAP_M = 0.03
+"""Turned back under heat-shrink at an insulated end; bench practice, no source."""
 SAME_POINT_M = 0.30
 """A wire between two pins at one point: there and back behind a panel; judgement, no source."""
 PIGTAIL_M = 0.15
 """A wire from a pin to a splice or a connector half at the same point; judgement, no source."""
-MOVING_SHARE, MOVING_LEAST_M = 0.05, 0.05
-"""Slack in rope that moves: a twentieth of it, at least 50 mm; judgement, no source."""
-ESTIMATED_SHARE, ESTIMATED_LEAST_M = 0.15, 0.10
-"""Extra on rope that was estimated, trimmed when it is fitted; judgement, no source."""
-LATER_M = 0.30
-"""Extra at a device that is not fitted yet; judgement, no source."""
+MOVING_LEAST_M = 0.05
+"""Least slack where a wire passes onto rope that moves; judgement, no source."""
+ESTIMATED_LEAST_M = 0.10
+"""Least extra on a run that was estimated; judgement, no source."""
 TWIST_SHARE = 0.05
 """Taken up by twisting a pair; bench practice, no source."""
 CONCENTRIC_SHARE = 0.03
@@ -26,29 +34,98 @@ CONCENTRIC_SHARE = 0.03
 sqrt(1 + (pi / 12) ** 2) = 1.034 of the outermost layer (geometry)."""
 
 
-def _end(end: End, stud: bool) -> float:
-    return END_M["stud" if stud and end.kind == "pin" else end.kind]
+def end_addends(vehicle: Vehicle, end: End) -> list[Addend]:
+    """What one end takes by the kind of its termination, lengths in m.
+
+    A terminal: the strip of its contact family, the insulation in its crimp, a service loop and
+    the cut-backs that the author allows for. A splice has no loop; a cap is only turned back.
+    """
+    allowed = vehicle.description.vehicle.lengths
+    if end.kind == "capped":
+        return [Addend(f"turned back at {end.node}", CAP_M, "cap")]
+    again = Addend(f"re-termination at {end.node}", allowed.cut_backs * CUT_BACK_M, "cut back")
+    if end.kind == "splice":
+        return [Addend(f"strip at {end.node}", SPLICE_STRIP_M, "strip"), again]
+    contact = contact_families()[end.contact]
+    pin = vehicle.pins.get(end.node)
+    device = vehicle.devices.get(pin.device) if pin else None
+    own = device.written.service_loop if device else None
+    loop = allowed.service_loop if own is None else own
+    if contact.stud:
+        loop += STUD_LOOP_M
+    parts = [
+        Addend(f"strip at {end.node}", contact.strip_mm / 1000, "strip"),
+        Addend(f"crimp at {end.node}", CRIMP_M, "crimp"),
+        Addend(f"service loop at {end.node}", loop, "loop"),
+        again,
+    ]
+    if device and device.written.fitted == "later":
+        parts.append(Addend(f"{device.id} is not fitted yet", allowed.not_fitted, "not fitted"))
+    return parts
 
 
-def _slack(vehicle: Vehicle, runs: Sequence[Run]) -> list[Addend]:
-    """Extra for rope that moves or was only estimated."""
-    zones = vehicle.description.zones
-    moving = [run for run in runs if run.zone in zones and zones[run.zone].moving]
-    guessed = [run for run in runs if run.estimated]
+def moving_slack_m(stretch_m: float, crossings: int, share: float) -> float:
+    """Slack in m for one stretch of moving rope that is held still at `crossings` of its ends.
+
+    A `share` of the stretch, at least 50 mm, for each end where still rope passes into it:
+    a stretch that moves as a whole needs none.
+    """
+    return crossings * max(share * stretch_m, MOVING_LEAST_M)
+
+
+def _moving(vehicle: Vehicle, run: Run) -> bool:
+    zone = vehicle.description.zones.get(run.zone)
+    return zone is not None and zone.moving
+
+
+def _held_still(vehicle: Vehicle, harness: str, point: str) -> bool:
+    """Whether still rope of the harness reaches a point."""
+    return any(
+        not _moving(vehicle, run)
+        for run in vehicle.runs
+        if run.harness == harness and point in (run.from_point, run.to_point)
+    )
+
+
+def _stretches(
+    vehicle: Vehicle, runs: Sequence[Run], points: Sequence[str]
+) -> list[tuple[float, int]]:
+    """Each stretch of moving rope on a path: its length in m, and how many ends are held."""
     found = []
-    if moving:
-        length = sum(max(MOVING_SHARE * run.length_m, MOVING_LEAST_M) for run in moving)
-        found.append(Addend("slack where it moves", length))
-    if guessed:
-        length = sum(max(ESTIMATED_SHARE * run.length_m, ESTIMATED_LEAST_M) for run in guessed)
-        found.append(Addend("estimated rope, trim when fitted", length))
+    at = 0
+    while at < len(runs):
+        start = at
+        while at < len(runs) and _moving(vehicle, runs[at]):
+            at += 1
+        if at > start:
+            ends = (points[start], points[at])
+            held = sum(_held_still(vehicle, runs[start].harness, point) for point in ends)
+            found.append((sum(run.length_m for run in runs[start:at]), held))
+        at = max(at, start + 1)
     return found
+
+
+def _slack(vehicle: Vehicle, runs: Sequence[Run], points: Sequence[str]) -> list[Addend]:
+    """Extra where the path passes onto moving rope, and on rope that was only estimated."""
+    allowed = vehicle.description.vehicle.lengths
+    slack = sum(
+        moving_slack_m(length, held, allowed.moving)
+        for length, held in _stretches(vehicle, runs, points)
+    )
+    guess = sum(
+        max(allowed.estimated * run.length_m, ESTIMATED_LEAST_M) for run in runs if run.estimated
+    )
+    return [
+        Addend("slack where it begins to move", slack, "moving"),
+        Addend("estimated rope, trim when fitted", guess, "estimated"),
+    ]
 
 
 def addends(
     vehicle: Vehicle,
     harness: str,
     runs: Sequence[Run],
+    points: Sequence[str],
     a: End,
     b: End,
     cable: str = "",
@@ -56,24 +133,22 @@ def addends(
 ) -> tuple[Addend, ...]:
     """The parts of a wire's cut length in m; the first is the rope itself.
 
-    `offset_m` is what splices lie off the marks at its ends.
+    `points` are those along `runs`; `offset_m` is what splices lie off the marks at its ends.
     """
     rope = sum(run.length_m for run in runs)
-    parts = [Addend("rope", rope)]
-    if not runs:
-        pins = a.kind == b.kind == "pin"
-        parts = [Addend("same point", SAME_POINT_M if pins else PIGTAIL_M)]
-    parts += _slack(vehicle, runs)
+    pins = a.kind == b.kind == "pin"
+    parts = [
+        Addend("rope", rope, "rope")
+        if runs
+        else Addend("same point", SAME_POINT_M if pins else PIGTAIL_M, "rope")
+    ]
+    parts += _slack(vehicle, runs, points)
     written = vehicle.description.rope.get(harness)
-    if rope and written and written.layup == "concentric":
-        parts.append(Addend("lay of the twisted layers", CONCENTRIC_SHARE * rope))
+    if written and written.layup == "concentric":
+        parts.append(Addend("lay of the twisted layers", CONCENTRIC_SHARE * rope, "lay"))
     if cable and vehicle.description.cables[cable].type == "twisted pair":
-        parts.append(Addend("twist of the pair", TWIST_SHARE * rope))
-    if offset_m:
-        parts.append(Addend("splice off its mark", offset_m))
+        parts.append(Addend("twist of the pair", TWIST_SHARE * rope, "pair"))
+    parts.append(Addend("splice off its mark", offset_m, "offset"))
     for end in (a, b):
-        pin = vehicle.pins.get(end.node) if end.kind == "pin" else None
-        parts.append(Addend(f"end at {end.node}", _end(end, bool(pin and pin.stud))))
-        if pin and vehicle.devices[pin.device].written.fitted == "later":
-            parts.append(Addend(f"{pin.device} is not fitted yet", LATER_M))
+        parts += end_addends(vehicle, end)
     return tuple(part for part in parts if part.length_m > 0)

@@ -25,6 +25,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     _check_names(scope)
     check_plugs(scope)
     _check_wire_choice(scope)
+    _check_lengths(scope)
     before = len(scope.problems)
     runs = runs_of(scope)
     rope_is_sound = len(scope.problems) == before
@@ -164,3 +165,17 @@ def _check_wire_choice(scope: Scope) -> None:
     path = ("vehicle", "wire")
     if scope.known((*path, "family"), "wire family", wire.family, scope.wires):
         check_size(scope, (*path, "smallest"), wire.smallest.label, wire.family)
+
+
+def _check_lengths(scope: Scope) -> None:
+    """Allowances are lengths to add, never to take away."""
+    allowed = scope.description.vehicle.lengths
+    for key in ("service_loop", "moving", "estimated", "not_fitted"):
+        if getattr(allowed, key) < 0:
+            spelled = key.replace("_", " ")
+            scope.say(("vehicle", "lengths", spelled), f"`{spelled}` cannot be below zero",
+                      "a wire would be cut shorter than its path")  # fmt: skip
+    for name, device in scope.description.devices.items():
+        if device.service_loop is not None and device.service_loop < 0:
+            scope.say(("devices", name, "service loop"), "`service loop` cannot be below zero",
+                      "a wire would be cut shorter than its path")  # fmt: skip

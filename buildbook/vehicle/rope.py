@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import pairwise
+
 import networkx
 
+from buildbook.description import models as written
 from buildbook.description.suggest import did_you_mean
 from buildbook.problem import Problem
 from buildbook.vehicle.model import Run
-from buildbook.vehicle.scope import Scope
+from buildbook.vehicle.scope import Path, Scope
 
 
 def runs_of(scope: Scope) -> tuple[Run, ...]:
@@ -16,16 +20,7 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
     for name, harness in scope.description.rope.items():
         graph = networkx.Graph()
         own = []
-        for index, run in enumerate(harness.runs):
-            path = ("rope", name, "runs", index)
-            scope.known((*path, "zone"), "zone", run.zone, scope.description.zones)
-            if run.length <= 0:
-                scope.say(
-                    (*path, "length"),
-                    f"the length from `{run.from_}` to `{run.to}` must be above zero",
-                    "",
-                    "read it off the tape again",
-                )
+        for path, run in _written(scope, name):
             if run.clamps < 0:
                 scope.say((*path, "clamps"), "`clamps` cannot be below zero")
             if _closes_loop(graph, run.from_, run.to):
@@ -46,8 +41,69 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
                 )
             )
         _check_one_piece(scope, name, graph, own)
+        for index, point in enumerate(harness.no_splices):
+            scope.known(
+                ("rope", name, "no splices", index), f"point of harness `{name}`", point, graph
+            )
         runs += own
     return tuple(runs)
+
+
+def _written(scope: Scope, name: str) -> Iterator[tuple[Path, written.Run]]:
+    """The runs of a harness with their places, those read off a tape after the others."""
+    harness = scope.description.rope[name]
+    for index, run in enumerate(harness.runs):
+        path: Path = ("rope", name, "runs", index)
+        scope.known((*path, "zone"), "zone", run.zone, scope.description.zones)
+        if run.length <= 0:
+            scope.say(
+                (*path, "length"),
+                f"the length from `{run.from_}` to `{run.to}` must be above zero",
+                "",
+                "read it off the tape again",
+            )
+        yield path, run
+    for index, tape in enumerate(harness.tapes):
+        yield from _along(scope, ("rope", name, "tapes", index), tape)
+
+
+def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path, written.Run]]:
+    """A run from each mark of a tape to the next; marks that do not rise are noted."""
+    scope.known((*path, "zone"), "zone", tape.zone, scope.description.zones)
+    first = tape.marks[0]
+    for key, default in (("zone", None), ("known", None), ("clamps", 0)):
+        if getattr(first, key) != default:
+            scope.say(
+                (*path, "marks", 0, key),
+                f"the first mark, `{first.at}`, has `{key}`, but no rope leads up to it",
+                "what a mark says holds from the mark before it",
+                "write it at the next mark",
+            )
+    for at, (before, mark) in enumerate(pairwise(tape.marks), start=1):
+        spot = (*path, "marks", at)
+        zone = mark.zone or tape.zone
+        if mark.zone is not None:
+            scope.known((*spot, "zone"), "zone", mark.zone, scope.description.zones)
+        length = mark.reads - before.reads
+        if length <= 0:
+            scope.say(
+                (*spot, "reads"),
+                f"the tape reads {mark.reads * 1000:.0f} mm at `{mark.at}` and "
+                f"{before.reads * 1000:.0f} mm at `{before.at}` before it",
+                "marks along one rope only rise, so one of the two is misread",
+                "read them again, in the order in which they lie along the rope",
+            )
+        yield (
+            spot,
+            written.Run.model_construct(
+                from_=before.at,
+                to=mark.at,
+                length=round(length, 6),
+                zone=zone,
+                known=mark.known or tape.known,
+                clamps=mark.clamps,
+            ),
+        )
 
 
 def _closes_loop(graph: networkx.Graph, one: str, other: str) -> bool:
@@ -70,7 +126,8 @@ def _loop_words(graph: networkx.Graph, harness: str, one: str, other: str) -> tu
 
 def _check_one_piece(scope: Scope, name: str, graph: networkx.Graph, runs: list[Run]) -> None:
     if not runs:
-        if not scope.description.rope[name].runs:
+        harness = scope.description.rope[name]
+        if not (harness.runs or harness.tapes):
             scope.say(("rope", name), f"harness `{name}` has no runs")
         return
     trunk = networkx.node_connected_component(graph, runs[0].from_point)
