@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -13,7 +14,7 @@ SQUEEZED_UP_TO = 60
 """Circles up to which more than one arrangement is tried; more fill the round well at once."""
 ROUNDS = 7
 """Squeezes of one arrangement; each that fails is followed by one half as strong."""
-PUSHES = 80
+PUSHES = 60
 """Most steps in which circles that overlap push each other apart."""
 GOLDEN = 2.399963229728653
 """Golden angle, pi (3 - sqrt 5): points along a spiral turned by it are spread evenly."""
@@ -117,53 +118,80 @@ def _apart(xy: np.ndarray, r: np.ndarray) -> tuple[float, np.ndarray]:
 def enclosing(xy: np.ndarray, r: np.ndarray) -> tuple[np.ndarray, float]:
     """Middle and radius of the smallest round that holds circles.
 
-    Rests on two or three of them; while one stands out it joins those, and the round that rests
-    on the best of them grows.
+    It rests on two or three of them: while one stands out, the smallest round that rests on that
+    one and some of the last is taken, which grows each time.
     """
     held = [int(np.argmax(r))]
     middle, radius = xy[held[0]], float(r[held[0]])
     for _ in range(20 + 2 * len(r)):
-        far = np.hypot(*(xy - middle).T) + r
+        far = np.hypot(xy[:, 0] - middle[0], xy[:, 1] - middle[1]) + r
         worst = int(np.argmax(far))
         if far[worst] <= radius * (1 + 1e-12) or worst in held:
             break
-        held, middle, radius = _resting([*held, worst], xy, r)
-    return middle, float(np.max(np.hypot(*(xy - middle).T) + r))
+        circles = {n: (float(xy[n, 0]), float(xy[n, 1]), float(r[n])) for n in [worst, *held]}
+        found = _resting(circles, worst)
+        if found is None:
+            break
+        held, x, y, radius = found
+        middle = np.array([x, y])
+    return middle, float(np.max(np.hypot(xy[:, 0] - middle[0], xy[:, 1] - middle[1]) + r))
+
+
+Circle = tuple[float, float, float]
+"""Middle x and y, radius."""
 
 
 def _resting(
-    held: list[int], xy: np.ndarray, r: np.ndarray
-) -> tuple[list[int], np.ndarray, float]:
-    """The smallest round on two or three of a few circles that holds all of these."""
-    best: tuple[list[int], np.ndarray, float] | None = None
-    for few in [*combinations(held, 2), *combinations(held, 3)]:
-        for middle, radius in _touching(xy[list(few)], r[list(few)]):
-            reach = np.hypot(*(xy[held] - middle).T) + r[held]
-            if (best is None or radius < best[2]) and reach.max() <= radius * (1 + 1e-9):
-                best = list(few), middle, radius
-    return best or (held[-1:], xy[held[-1]], float(r[held[-1]]))
+    circles: dict[int, Circle], fixed: int
+) -> tuple[list[int], float, float, float] | None:
+    """The smallest round on one circle and one or two more that holds all: those, x, y, radius."""
+    others = [n for n in circles if n != fixed]
+    best: tuple[list[int], float, float, float] | None = None
+    for few in [*combinations(others, 1), *combinations(others, 2)]:
+        for x, y, radius in _touching([circles[fixed], *(circles[n] for n in few)]):
+            smaller = best is None or radius < best[3]
+            if smaller and all(
+                math.hypot(cx - x, cy - y) + cr <= radius * (1 + 1e-9)
+                for cx, cy, cr in circles.values()
+            ):
+                best = [fixed, *few], x, y, radius
+    return best
 
 
-def _touching(xy: np.ndarray, r: np.ndarray) -> list[tuple[np.ndarray, float]]:
-    """Rounds that two (the smallest) or three circles touch from inside."""
-    if len(r) == 2:
-        gap = float(np.hypot(*(xy[1] - xy[0])))
-        if gap + min(r) <= max(r):
-            return [(xy[int(np.argmax(r))], float(max(r)))]
-        radius = (gap + r[0] + r[1]) / 2
-        return [(xy[0] + (xy[1] - xy[0]) * (radius - r[0]) / gap, float(radius))]
-    # |c - p| = R - r for all three; less the first, c is linear in R: c = a + b R
-    d = 2 * (xy[1:] - xy[0])
-    if abs(np.linalg.det(d)) < 1e-12:
+def _touching(circles: Sequence[Circle]) -> list[Circle]:
+    """Rounds that two circles (the smallest such) or three touch from inside."""
+    (x0, y0, r0), (x1, y1, r1), *third = circles
+    if not third:
+        gap = math.hypot(x1 - x0, y1 - y0)
+        if gap + min(r0, r1) <= max(r0, r1):
+            return [max(circles, key=lambda circle: circle[2])]
+        radius = (gap + r0 + r1) / 2
+        along = (radius - r0) / gap
+        return [(x0 + (x1 - x0) * along, y0 + (y1 - y0) * along, radius)]
+    # hypot(x - xi, y - yi) = R - ri for all three; the first taken off the others leaves x and y
+    # linear in R: x = ax + bx R, y = ay + by R, measured from the first
+    x2, y2, r2 = third[0]
+    dx1, dy1, dx2, dy2 = x1 - x0, y1 - y0, x2 - x0, y2 - y0
+    cross = 2 * (dx1 * dy2 - dx2 * dy1)
+    if abs(cross) < 1e-12:
         return []
-    known = np.sum(xy[1:] ** 2, 1) - np.sum(xy[0] ** 2) - r[1:] ** 2 + r[0] ** 2
-    a, b = np.linalg.solve(d, np.column_stack([known, 2 * (r[1:] - r[0])])).T
-    p = a - xy[0]
-    square, linear, rest = b @ b - 1, 2 * (p @ b + r[0]), p @ p - r[0] ** 2
-    even = abs(square) < 1e-12
-    roots = np.array([-rest / linear]) if even else np.roots([square, linear, rest])
-    real = [float(x.real) for x in roots if abs(x.imag) < 1e-9 and x.real >= r.max()]
-    return [(a + b * radius, radius) for radius in real]
+    k1, k2 = dx1 * dx1 + dy1 * dy1 - r1 * r1 + r0 * r0, dx2 * dx2 + dy2 * dy2 - r2 * r2 + r0 * r0
+    ax, ay = (k1 * dy2 - k2 * dy1) / cross, (k2 * dx1 - k1 * dx2) / cross
+    bx = 2 * ((r1 - r0) * dy2 - (r2 - r0) * dy1) / cross
+    by = 2 * ((r2 - r0) * dx1 - (r1 - r0) * dx2) / cross
+    a, b, c = bx * bx + by * by - 1, 2 * (ax * bx + ay * by + r0), ax * ax + ay * ay - r0 * r0
+    roots = _roots(a, b, c)
+    return [(x0 + ax + bx * n, y0 + ay + by * n, n) for n in roots if n >= max(r0, r1, r2)]
+
+
+def _roots(a: float, b: float, c: float) -> tuple[float, ...]:
+    """Real roots of a x x + b x + c."""
+    if abs(a) < 1e-12:
+        return (-c / b,) if b else ()
+    square = b * b - 4 * a * c
+    if square < 0:
+        return ()
+    return (-b - math.sqrt(square)) / (2 * a), (-b + math.sqrt(square)) / (2 * a)
 
 
 def _pile(r: np.ndarray) -> np.ndarray:
