@@ -105,6 +105,8 @@ class Vehicle(Section):
     variant: Name | None = None
     """The one of `variants` that the book is built for; without it, as written."""
     altitude: LengthM = 0.0
+    board: tuple[LengthM, LengthM] = (2.4, 1.2)
+    """Width and height of the board that harnesses are built on."""
     drop: Share = 0.03
     """Allowed drop of an ordinary load, feed and return, as a share of nominal."""
     critical_drop: Share = 0.02
