@@ -1,0 +1,83 @@
+"""The longest run of a wire that keeps a drop, at 20 degC and corrected for temperature."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from buildbook.calc.model import Amount, Answer, Calculator, Mistake, Step, Working
+from buildbook.calc.wires import (
+    ALLOW,
+    CONDUCTOR,
+    CURRENT,
+    FAMILY,
+    OHM,
+    RETURN,
+    SIZE,
+    SURROUNDINGS,
+    SYSTEM,
+    TEMPERATURE,
+    allowance_step,
+    copper_c,
+    copper_length_m,
+    copper_steps,
+    family_assumed,
+    find_wire,
+    overload_notes,
+    surroundings,
+    too_hot,
+)
+from buildbook.sizing.heat import resistance_ratio
+
+
+def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
+    """Metres from source to load: L1 with cold copper, then L2 = 254.5 L1 / (234.5 + T2)."""
+    wire = find_wire(values["size"], values["wire"])
+    if isinstance(wire, Mistake):
+        return (wire,)
+    where, current = surroundings(values), values["current"]
+    hot = too_hot(wire, where)
+    if hot:
+        return (hot,)
+    at_c = copper_c(wire, where, current, values["conductor"])
+    allowed = allowance_step(values)
+    cold_ohms = Amount(wire.conductor.ohm_per_m_20c, "ohm/m")
+    cold = Amount(allowed.result.value / (current * cold_ohms.value), "m")
+    warm = Amount(cold.value / resistance_ratio(at_c), "m")
+    times = copper_length_m(1.0, values["return"])
+    run = Amount(warm.value / times, "m")
+    steps = (
+        allowed,
+        Step("Length of wire that loses as much at 20 degC",
+             "allowed drop / (current x resistance of a metre at 20 degC)", "{} / ({} x {})",
+             (allowed.result, Amount(current, "A"), cold_ohms), cold,
+             f"{OHM}; {wire.family.id}: {wire.conductor.how}"),
+        *copper_steps(wire, where, current, values["conductor"])[:-1],
+        Step("The same with the copper at its own temperature",
+             "254.5 x length at 20 degC / (234.5 + temperature)", "254.5 x {} / (234.5 + {})",
+             (cold, Amount(at_c, "degC")), warm, f"{TEMPERATURE}, run length"),
+        Step("Run from source to load",
+             "length of wire / 2, there and back" if times == 2 else "length of wire; no wire back",
+             "{} / {}", (warm, Amount(times)), run, "geometry"),
+    )  # fmt: skip
+    return Working(
+        steps,
+        (
+            Answer("longest run", run),
+            Answer("longest run at 20 degC", Amount(cold.value / times, "m")),
+            Answer("conductor temperature", Amount(at_c, "degC")),
+        ),
+        assumed=family_assumed(wire, values["wire"]),
+        notes=overload_notes(wire, where, current),
+    )
+
+
+CALCULATOR = Calculator(
+    "length",
+    "the longest run that keeps a voltage drop",
+    "How far a wire reaches before its drop is more than is allowed: first with the copper "
+    "at 20 degC, then corrected for the temperature that the current brings it to.",
+    "--current 20 A --size AWG 10 --wire awg-etfe --system 28 V --allow 1 V --return body",
+    (CURRENT, SIZE, FAMILY, RETURN, SYSTEM, ALLOW, *SURROUNDINGS, CONDUCTOR),
+    work,
+)

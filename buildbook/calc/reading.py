@@ -1,0 +1,167 @@
+"""Reads what people type into values, and says everything that is wrong with it at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from buildbook.calc.model import Calculator, Given, Mistake, Reader
+from buildbook.description.quantities import parse, parse_size
+from buildbook.description.suggest import did_you_mean
+
+PLACEHOLDERS = {
+    "A": "CURRENT",
+    "V": "VOLTS",
+    "m": "LENGTH",
+    "mm": "LENGTH",
+    "degC": "TEMPERATURE",
+    "s": "TIME",
+    "ohm": "OHMS",
+    "rpm": "SPEED",
+    "Ah": "CAPACITY",
+    "bar": "PRESSURE",
+    "1": "SHARE",
+    "m/s": "SPEED",
+}
+ABSOLUTE_ZERO_C = -273.15
+HOTTEST_C = 1000.0
+MOST_WIRES = 1000
+
+
+def quantity(unit: str, least: float | None = None, above: float | None = None,
+             most: float | None = None) -> Reader:  # fmt: skip
+    """A number with a unit, held in `unit`, within limits that are in `unit` too."""
+    if unit == "degC":
+        above = ABSOLUTE_ZERO_C if above is None else above
+        most = HOTTEST_C if most is None else most
+
+    def read(text: str) -> float:
+        value = parse(text, unit)
+        _within(value, unit, least, above, most)
+        return value
+
+    return Reader(PLACEHOLDERS[unit], unit, read)
+
+
+def _within(
+    value: float, unit: str, least: float | None, above: float | None, most: float | None
+) -> None:
+    words = {"1": ""}.get(unit, f" {unit}")
+    if least is not None and value < least:
+        raise ValueError(f"it must be {least:g}{words} or more, not {value:g}{words}")
+    if above is not None and value <= above:
+        raise ValueError(f"it must be above {above:g}{words}, not {value:g}{words}")
+    if most is not None and value > most:
+        raise ValueError(f"it must be {most:g}{words} or less, not {value:g}{words}")
+
+
+def count(least: int = 0, most: int = MOST_WIRES) -> Reader:
+    """A whole number."""
+
+    def read(text: str) -> int:
+        if not re.fullmatch(r"\s*[0-9]{1,9}\s*", text):
+            raise ValueError(f"'{text}' is not a whole number; write for example {max(least, 1)}")
+        number = int(text)
+        _within(number, "1", least, None, most)
+        return number
+
+    return Reader("COUNT", "", read)
+
+
+def size() -> Reader:
+    """A conductor size; the value is its label as the catalogue writes it."""
+    return Reader("SIZE", "", lambda text: parse_size(text).label)
+
+
+def choice(names: Callable[[], Iterable[str]]) -> Reader:
+    """One of some names, which are asked for only when they are needed."""
+
+    def read(text: str) -> str:
+        known = list(names())
+        if text.strip() not in known:
+            raise ValueError(f"'{text}' is not known; {did_you_mean(text.strip(), known)}")
+        return text.strip()
+
+    return Reader("NAME", "", read)
+
+
+@dataclass(frozen=True)
+class Allowance:
+    """A drop that may be lost: volts, or a share of the system's voltage."""
+
+    volts: float | None
+    share: float | None
+
+    def of(self, system_v: float) -> float:
+        """The allowance in volts."""
+        return self.volts if self.volts is not None else (self.share or 0.0) * system_v
+
+
+def allowance() -> Reader:
+    """Volts or a share: '0.5 V' or '3 %'."""
+
+    def read(text: str) -> Allowance:
+        if text.strip().endswith("%"):
+            share = parse(text, "1")
+            _within(100 * share, "%", None, 0.0, 100.0)
+            return Allowance(None, share)
+        try:
+            volts = parse(text, "V")
+        except ValueError:
+            raise ValueError(
+                f"'{text}' is neither volts nor a share; write for example 0.5 V or 3 %"
+            ) from None
+        _within(volts, "V", None, 0.0, None)
+        return Allowance(volts, None)
+
+    return Reader("VOLTS or %", "", read)
+
+
+def listed(placeholder: str, one: Callable[[str], Any], most: int = 200) -> Reader:
+    """Several items with commas between them, each read by `one`."""
+
+    def read(text: str) -> tuple[Any, ...]:
+        items = [item.strip() for item in text.split(",")]
+        if len(items) > most:
+            raise ValueError(f"{len(items)} items are too many; {most} are allowed")
+        if not all(items):
+            raise ValueError("there is nothing between two commas")
+        return tuple(one(item) for item in items)
+
+    return Reader(placeholder, "", read)
+
+
+def read_inputs(
+    calculator: Calculator, texts: Mapping[str, str | None]
+) -> tuple[tuple[Given, ...], tuple[Mistake, ...]]:
+    """Every input with its value, defaults filled in, and every mistake that was found."""
+    given: list[Given] = []
+    mistakes: list[Mistake] = []
+    for asked in calculator.inputs:
+        text = texts.get(asked.name)
+        assumed = text is None
+        text = asked.default if text is None else text
+        if assumed and not asked.default:
+            if not asked.optional:
+                mistakes.append(
+                    Mistake(asked.name, "it is missing", f"the sum needs {asked.help}",
+                            _example(calculator, asked.name))
+                )  # fmt: skip
+            given.append(Given(asked, "", None, True))
+            continue
+        try:
+            given.append(Given(asked, text.strip(), asked.reader.read(text), assumed))
+        except ValueError as reason:
+            mistakes.append(
+                Mistake(asked.name, str(reason), f"it stands for {asked.help}",
+                        _example(calculator, asked.name))
+            )  # fmt: skip
+    return tuple(given), tuple(mistakes)
+
+
+def _example(calculator: Calculator, name: str) -> str:
+    """How the calculator's own example writes an input, as a hint."""
+    found = re.search(rf"--{name} (.+?)(?= --|$)", calculator.example)
+    return f"write for example --{name} {found[1]}" if found else ""

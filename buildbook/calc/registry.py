@@ -1,0 +1,15 @@
+"""The list of calculators, in the order in which the list shows them."""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+from buildbook.calc.model import Calculator
+
+CALCULATORS = ("size", "drop", "length", "temperature")
+"""Each is `buildbook/calc/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""
+
+
+def calculator(name: str) -> Calculator:
+    """The calculator of a name in `CALCULATORS`."""
+    return import_module(f"buildbook.calc.{name}").CALCULATOR
