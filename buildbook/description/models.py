@@ -253,6 +253,8 @@ class Plug(Section):
     sealed: bool = False
     temperature: TemperatureC = 105.0
     hole: LengthM | None = None
+    shell: LengthM | None = None
+    """Diameter of the back of the shell, where a boot grips."""
     takes: list[Literal["lock", "backshell", "boot"]] = []
     """What is bought beside the housing: a lock for its contacts, a backshell, a boot."""
     contacts: dict[Name, Name] = {}
@@ -548,6 +550,10 @@ class Run(Section):
     zone: Name
     known: Literal["measured", "estimated"] = "measured"
     clamps: int = 0
+    bend: LengthM | None = Field(default=None, gt=0)
+    """Radius of its tightest bend, on the inside."""
+    layup: Literal["parallel", "concentric"] | None = None
+    """As its harness where it is not said."""
 
 
 class Mark(Section):
@@ -559,6 +565,7 @@ class Mark(Section):
     zone: Name | None = None
     known: Literal["measured", "estimated"] | None = None
     clamps: int = 0
+    bend: LengthM | None = Field(default=None, gt=0)
 
 
 class Tape(Section):

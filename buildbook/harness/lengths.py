@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from buildbook.catalogue.load import contact_families
+from buildbook.harness.layup import LAY_TIMES, take_up
 from buildbook.harness.model import Addend, End
 from buildbook.vehicle.model import Run, Vehicle
 
@@ -29,9 +30,9 @@ ESTIMATED_LEAST_M = 0.10
 """Least extra on a run that was estimated; judgement, no source."""
 TWIST_SHARE = 0.05
 """Taken up by twisting a pair; bench practice, no source."""
-CONCENTRIC_SHARE = 0.03
-"""Taken up by the lay of twisted layers: a pitch of twelve times the layer's diameter makes
-sqrt(1 + (pi / 12) ** 2) = 1.034 of the outermost layer (geometry)."""
+OUTERMOST_SHARE = take_up(LAY_TIMES, 1.0) - 1.0
+"""Taken up at most by the lay of twisted layers, while their diameters are not known yet: on the
+outermost strand of a layer of a diameter of 1 with a lay of 12 (geometry)."""
 
 
 def end_addends(vehicle: Vehicle, end: End) -> list[Addend]:
@@ -143,9 +144,8 @@ def addends(
         else Addend("same point", SAME_POINT_M if pins else PIGTAIL_M, "rope")
     ]
     parts += _slack(vehicle, runs, points)
-    written = vehicle.description.rope.get(harness)
-    if written and written.layup == "concentric":
-        parts.append(Addend("lay of the twisted layers", CONCENTRIC_SHARE * rope, "lay"))
+    twisted = sum(run.length_m for run in runs if run.concentric)
+    parts.append(Addend("lay of the twisted layers", OUTERMOST_SHARE * twisted, "lay"))
     if cable and vehicle.description.cables[cable].type == "twisted pair":
         parts.append(Addend("twist of the pair", TWIST_SHARE * rope, "pair"))
     parts.append(Addend("splice off its mark", offset_m, "offset"))

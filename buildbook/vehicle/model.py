@@ -117,6 +117,17 @@ class Bond:
 
 
 @dataclass(frozen=True)
+class Signal:
+    """What a sensor gives on one pin, against another; `supply_pin` is '' for none."""
+
+    device: str
+    pin: str
+    return_pin: str
+    supply_pin: str
+    written: written.Signal
+
+
+@dataclass(frozen=True)
 class Device:
     id: str
     title: str
@@ -132,6 +143,7 @@ class Device:
     written: written.Device
     where: Where
     panel: str = ""
+    signals: tuple[Signal, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -160,6 +172,10 @@ class Run:
     estimated: bool
     clamps: int
     where: Where
+    concentric: bool = False
+    """Laid in twisted layers rather than side by side."""
+    bend_m: float | None = None
+    """Radius of the tightest bend that the author recorded, on the inside."""
 
 
 @dataclass(frozen=True)

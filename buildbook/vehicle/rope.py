@@ -38,6 +38,8 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
                     estimated=run.known == "estimated",
                     clamps=run.clamps,
                     where=scope.where(path),
+                    concentric=(run.layup or harness.layup) == "concentric",
+                    bend_m=run.bend,
                 )
             )
         _check_one_piece(scope, name, graph, own)
@@ -71,7 +73,7 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
     """A run from each mark of a tape to the next; marks that do not rise are noted."""
     scope.known((*path, "zone"), "zone", tape.zone, scope.description.zones)
     first = tape.marks[0]
-    for key, default in (("zone", None), ("known", None), ("clamps", 0)):
+    for key, default in (("zone", None), ("known", None), ("clamps", 0), ("bend", None)):
         if getattr(first, key) != default:
             scope.say(
                 (*path, "marks", 0, key),
@@ -102,6 +104,7 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
                 zone=zone,
                 known=mark.known or tape.known,
                 clamps=mark.clamps,
+                bend=mark.bend,
             ),
         )
 
