@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 
 from buildbook.catalogue.model import (
+    Boot,
     Clamp,
     Colour,
     Conductor,
@@ -106,3 +107,9 @@ def sleeves() -> dict[str, Sleeve]:
 def clamps() -> dict[str, Clamp]:
     """Cushioned clamps by id, smallest first."""
     return {row["id"]: Clamp(**row) for row in _rows(_data("clamps"))}
+
+
+@cache
+def boots() -> dict[str, Boot]:
+    """Moulded boots by id, smallest first."""
+    return {row["id"]: Boot(**row) for row in _rows(_data("boots"))}

@@ -107,3 +107,20 @@ class Clamp:
     largest_mm: float
     hole_mm: float
     source: str
+
+
+@dataclass(frozen=True)
+class Boot:
+    """A moulded heat-shrink boot from a connector's shell onto its bundle.
+
+    Each end goes on over the larger of its two diameters and closes down to the smaller.
+    """
+
+    id: str
+    title: str
+    shell_smallest_mm: float
+    shell_largest_mm: float
+    cable_smallest_mm: float
+    cable_largest_mm: float
+    rated_c: float
+    source: str

@@ -211,9 +211,7 @@ def _pile(r: np.ndarray) -> np.ndarray:
     return np.column_stack([x, y])
 
 
-def _nearest(
-    spots: np.ndarray, x: np.ndarray, y: np.ndarray, r: np.ndarray
-) -> tuple[float, float]:
+def _nearest(spots: np.ndarray, x: np.ndarray, y: np.ndarray, r: np.ndarray) -> tuple[float, float]:
     """The spot nearest to the circles' common centre of area; leftmost, then topmost, of equals."""
     weights = r**2 / np.sum(r**2)
     away = np.hypot(spots[:, 0] - x @ weights, spots[:, 1] - y @ weights).round(9)
