@@ -9,6 +9,7 @@ from buildbook.catalogue.load import contact_families
 from buildbook.harness.bundles import bundles
 from buildbook.harness.colours import choose_colours
 from buildbook.harness.cutting import (
+    LegKey,
     Plan,
     cut_wires,
     half_ends,
@@ -20,6 +21,7 @@ from buildbook.harness.laying import check_pinned, give_contacts, in_order, rout
 from buildbook.harness.model import Harness, PassPin, Wire
 from buildbook.harness.pass_throughs import Given, halves
 from buildbook.harness.route import Rope, Route, lay_rope
+from buildbook.harness.splices import Leg
 from buildbook.problem import Problem
 from buildbook.vehicle.model import Connector, Vehicle
 
@@ -28,12 +30,14 @@ def build_harness(
     vehicle: Vehicle,
     current_a: Mapping[str, float] | None = None,
     area_mm2: Mapping[str, float] | None = None,
+    legs: Mapping[LegKey, Leg] | None = None,
 ) -> tuple[Harness | None, list[Problem]]:
     """Cut every circuit into wires; or say what stands in the way.
 
     `current_a` is the largest current of each circuit id in A from an earlier pass; without it
     every circuit takes one contact of a pass-through. `area_mm2` is the conductor area of each
-    circuit id there, so that a thick wire gets a contact that takes it.
+    circuit id there, so that a thick wire gets a contact that takes it. `legs` is what that pass
+    knows of the wire at each end, so that splices lie where the copper is least.
     """
     rope = lay_rope(vehicle)
     routes, problems = route_all(vehicle, rope)
@@ -43,12 +47,20 @@ def build_harness(
     problems = problems or check_pinned(vehicle, rope, routes, given)
     if problems:
         return None, sorted(problems)
-    return _assemble(vehicle, rope, routes, given), []
-
-
-def _assemble(vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route], given: Given) -> Harness:
     plugs = _plugs(vehicle, given)
-    plans = _plans(vehicle, rope, routes, given, plugs)
+    plans, problems = _plans(vehicle, rope, routes, given, plugs, legs or {})
+    if problems:
+        return None, sorted(problems)
+    return _assemble(vehicle, rope, given, plugs, plans), []
+
+
+def _assemble(
+    vehicle: Vehicle,
+    rope: Rope,
+    given: Given,
+    plugs: Mapping[str, Connector],
+    plans: Mapping[str, list[Plan]],
+) -> Harness:
     splices = place_splices(vehicle, rope, plans)
     colours = choose_colours(vehicle, _in_connectors(vehicle, given), _on_panels(vehicle))
     wires: dict[str, Wire] = {}
@@ -69,7 +81,7 @@ def _assemble(vehicle: Vehicle, rope: Rope, routes: Mapping[str, Route], given: 
             for splice in made
         },
         pass_pins=_pass_pins(vehicle, given, wire_at),
-        connectors=plugs,
+        connectors=dict(plugs),
         bundles=bundles(vehicle.runs, wires.values()),
         wire_at=wire_at,
         heat_shrink=tuple(dict.fromkeys(covered)),
@@ -91,17 +103,23 @@ def _plans(
     routes: Mapping[str, Route],
     given: Given,
     plugs: Mapping[str, Connector],
-) -> dict[str, list[Plan]]:
+    legs: Mapping[LegKey, Leg],
+) -> tuple[dict[str, list[Plan]], list[Problem]]:
     """Circuit id -> its pieces with their ends and splices, circuits in number order."""
     at_pin = pin_ends(vehicle)
     plans: dict[str, list[Plan]] = {}
+    problems: list[Problem] = []
     for circuit in in_order(vehicle):
         plans[circuit.id] = []
         for piece in routes[circuit.id].pieces:
             ends = [at_pin[pin] for pin in piece.pins]
             ends += half_ends(piece, circuit.id, given, plugs)
-            plans[circuit.id].append(plan_piece(vehicle, rope, circuit, piece, ends))
-    return plans
+            plan = plan_piece(vehicle, rope, circuit, piece, ends, legs)
+            if isinstance(plan, Problem):
+                problems.append(plan)
+            else:
+                plans[circuit.id].append(plan)
+    return plans, problems
 
 
 def _in_connectors(vehicle: Vehicle, given: Given) -> dict[str, list[str]]:

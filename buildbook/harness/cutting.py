@@ -4,14 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import islice
 
+from buildbook.description.record import BuiltSplice
+from buildbook.harness.as_built import (
+    as_built,
+    built_circuit,
+    built_splices,
+    name_splices,
+    name_wires,
+)
 from buildbook.harness.lengths import addends
 from buildbook.harness.model import End, Splice, Wire
-from buildbook.harness.numbering import splice_ids, wire_ids
 from buildbook.harness.pass_throughs import Given
 from buildbook.harness.route import Piece, Rope
-from buildbook.harness.splices import Star, place, stagger
+from buildbook.harness.splices import Leg, Spot, Star, kept_star, place, stagger
+from buildbook.problem import Problem
 from buildbook.vehicle.model import Circuit, Connector, Vehicle
+
+LegKey = tuple[str, str, str]
+"""Circuit, harness, and the pin, half or cap at the end."""
 
 
 @dataclass(frozen=True)
@@ -21,10 +33,6 @@ class Plan:
     piece: Piece
     ends: tuple[End, ...]
     star: Star | None
-
-    @property
-    def wire_count(self) -> int:
-        return len(self.ends) + len(self.star.links) if self.star else 1
 
 
 def pin_ends(vehicle: Vehicle) -> dict[str, End]:
@@ -58,42 +66,90 @@ def half_ends(
 
 
 def plan_piece(
-    vehicle: Vehicle, rope: Rope, circuit: Circuit, piece: Piece, ends: list[End]
-) -> Plan:
-    """Add the insulated end, and choose splice points where three or more ends meet."""
+    vehicle: Vehicle,
+    rope: Rope,
+    circuit: Circuit,
+    piece: Piece,
+    ends: list[End],
+    known: Mapping[LegKey, Leg],
+) -> Plan | Problem:
+    """Add the insulated end, and choose splice points where three or more ends meet.
+
+    `known` is what an earlier pass found of the wire to each end.
+    """
     if piece.cap_point:
         ends.append(End("capped", "", piece.cap_point))
     if len(ends) == 2:
         return Plan(piece, tuple(ends), None)
+    inside = rope.inside[piece.harness][ends[0].point][0]
     pinned = circuit.written.splice_at
-    points = [end.point for end in ends]
-    if pinned and pinned not in rope.inside[piece.harness][points[0]][0]:
+    if pinned and pinned not in inside:
         pinned = None
     cable = vehicle.description.cables.get(circuit.cable)
     bus = cable is not None and cable.type == "twisted pair"
-    star = place(vehicle, rope, piece.harness, piece.points, points, pinned, bus)
+    legs = legs_known(ends, circuit.id, piece.harness, known)
+    built = built_splices(built_circuit(vehicle.record, circuit.id), piece.harness, [*inside])
+    star = kept_star(vehicle, rope, piece, legs, [s.at for s in built.values()], pinned)
+    star = star or place(vehicle, rope, piece.harness, piece.points, legs, pinned, bus)
+    if star is None:
+        return Problem(
+            circuit.where,
+            f"circuit '{circuit.id}' has to be spliced in {piece.harness}, and may be nowhere",
+            f"'no splices' of {piece.harness} names every point of it",
+            "allow one of its breakouts, or name a place with 'splice at'",
+        )
     return Plan(piece, tuple(ends), star)
+
+
+def leg_key(circuit: str, harness: str, end: End) -> LegKey:
+    """Name of an end that stays the same from pass to pass: a contact may change, not its plug."""
+    if end.kind == "half":
+        return circuit, harness, end.connector
+    return circuit, harness, end.kind if end.kind == "capped" else end.node
+
+
+def legs_known(
+    ends: list[End], circuit: str, harness: str, known: Mapping[LegKey, Leg]
+) -> list[Leg]:
+    """A leg for each end: as an earlier pass found it, or all alike where that knew not all."""
+    found = [known.get(leg_key(circuit, harness, end)) for end in ends]
+    return [
+        replace(leg, point=end.point) if leg and all(found) else Leg(end.point)
+        for leg, end in zip(found, ends, strict=True)
+    ]
 
 
 def place_splices(
     vehicle: Vehicle, rope: Rope, plans: Mapping[str, list[Plan]]
 ) -> dict[str, list[Splice]]:
     """Number the splices of every circuit and set each apart from its neighbours."""
-    spots = [
-        (circuit, plan.piece.harness, point, frozenset(plan.piece.points))
-        for circuit, made in plans.items()
-        for plan in made
-        if plan.star
-        for point in plan.star.points
-    ]
-    marks = stagger(vehicle, rope, [spot[1:] for spot in spots])
+    made: list[Splice] = []
+    spots: list[Spot] = []
+    for id_, own in plans.items():
+        built = built_circuit(vehicle.record, id_)
+        placed = [
+            (plan.piece, point) for plan in own if plan.star for point in plan.star.points
+        ]
+        places = [(piece.harness, point) for piece, point in placed]
+        names = name_splices(vehicle.circuits[id_], built, places)
+        for name, (piece, point) in zip(names, placed, strict=True):
+            made.append(Splice(name, id_, piece.harness, point, 0.0, ()))
+            mark = kept_mark(rope, built.splices.get(name)) if built else None
+            spots.append(Spot(piece.harness, point, frozenset(piece.points), mark))
     found: dict[str, list[Splice]] = {circuit: [] for circuit in plans}
-    for (circuit, harness, point, _), (offset, run) in zip(spots, marks, strict=True):
-        found[circuit].append(Splice("", circuit, harness, point, offset, (), run))
-    for circuit, made in found.items():
-        ids = splice_ids(vehicle.circuits[circuit].number, len(made)) if made else ()
-        found[circuit] = [replace(s, id=id_) for s, id_ in zip(made, ids, strict=True)]
+    for splice, (offset, run) in zip(made, stagger(vehicle, rope, spots), strict=True):
+        found[splice.circuit].append(replace(splice, offset_m=offset, run=run))
     return found
+
+
+def kept_mark(rope: Rope, built: BuiltSplice | None) -> tuple[float, str] | None:
+    """Where a splice lies already; None where its run is gone or too short for that."""
+    if built is None:
+        return None
+    run = rope.runs.get(built.run or "")
+    if built.run and (run is None or built.offset > run.length_m):
+        return None
+    return built.offset, built.run or ""
 
 
 def cut_wires(
@@ -104,26 +160,27 @@ def cut_wires(
     splices: list[Splice],
 ) -> list[Wire]:
     """The wires of one circuit, numbered piece by piece in terminal order."""
-    ids = iter(wire_ids(circuit.number, sum(plan.wire_count for plan in plans)))
-    at = 0
-    made = []
+    by_id = {splice.id: splice for splice in splices}
+    waiting = iter(splices)
+    pairs: list[tuple[str, End, End]] = []
     for plan in plans:
-        pairs: list[tuple[End, End]] = [(plan.ends[0], plan.ends[1])]
-        own: list[Splice] = []
-        if plan.star:
-            own = splices[at : at + len(plan.star.points)]
-            at += len(own)
-            joints = [End("splice", splice.id, splice.point) for splice in own]
-            pairs = [
-                (end, joints[i]) for end, i in zip(plan.ends, plan.star.splice_of, strict=True)
-            ]
-            pairs += [(joints[a], joints[b]) for a, b in plan.star.links]
-        for a, b in pairs:
-            made.append(
-                _wire(vehicle, rope, circuit, plan.piece.harness, next(ids), a, b,
-                      {splice.id: splice for splice in own})
-            )  # fmt: skip
-    return made
+        harness = plan.piece.harness
+        if plan.star is None:
+            pairs.append((harness, plan.ends[0], plan.ends[1]))
+            continue
+        joints = [
+            End("splice", splice.id, splice.point)
+            for splice in islice(waiting, len(plan.star.points))
+        ]
+        for end, at in zip(plan.ends, plan.star.splice_of, strict=True):
+            pairs.append((harness, end, joints[at]))
+        pairs += [(harness, joints[a], joints[b]) for a, b in plan.star.links]
+    built = built_circuit(vehicle.record, circuit.id)
+    ids = name_wires(circuit, built, pairs)
+    return [
+        as_built(_wire(vehicle, rope, circuit, harness, id_, a, b, by_id), built)
+        for id_, (harness, a, b) in zip(ids, pairs, strict=True)
+    ]
 
 
 def _wire(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from buildbook.description.quantities import WireSize
 from buildbook.vehicle.model import Connector
 
 
@@ -55,6 +56,8 @@ class Wire:
     """IEC 60757: 'RD', or body and tracer 'RD/WH'."""
     family: str
     cable: str = ""
+    built_size: WireSize | None = None
+    """Conductor that it was built with, where a record says so."""
 
     @property
     def cut_m(self) -> float:

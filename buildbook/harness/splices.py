@@ -1,18 +1,17 @@
-"""Where a circuit of several pins is spliced, and how splices are kept apart."""
+"""Where a circuit of several pins is spliced for least copper, and how splices are kept apart."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from buildbook.harness.route import Rope
+from buildbook.harness.route import Piece, Rope
 from buildbook.vehicle.model import Run, Vehicle
 
 SPLICE_M = 1.0
-"""Copper that one more splice must save to be worth making; judgement, no source."""
-MOVING_M = 5.0
-"""Copper given away to keep a splice out of rope that moves; judgement, no source."""
+"""Wire, as thin as the circuit's thinnest, that one more splice must save to be worth making;
+judgement, no source."""
 CROWD, CROWD_M = 6, 2.0
 """Wires that one crimp takes well, and what each further one counts for; judgement, no source."""
 STUB_WEIGHT = 10.0
@@ -20,6 +19,19 @@ STUB_WEIGHT = 10.0
 wants short stubs (ISO 11898-2; the weight is judgement)."""
 STAGGER_M = 0.04
 """Distance between neighbouring splices, so that no two lie side by side; common practice."""
+GAPS = ((STAGGER_M, True), (STAGGER_M, False), (STAGGER_M / 2, False), (0.001, False))
+"""Distances tried one after the other, and whether also on another branch; then rope is short."""
+MOST_SPLICES = 3
+"""Splices in one piece of a circuit; more are never worth their crimps in a car; judgement."""
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One terminal of a piece: its point, and what an earlier pass knows of its wire."""
+
+    point: str
+    area_mm2: float = 1.0
+    current_a: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -32,62 +44,147 @@ class Star:
     links: tuple[tuple[int, int], ...]
 
 
-def moves(vehicle: Vehicle, rope: Rope, harness: str, point: str) -> float:
-    """Share of the runs at a point that are in a moving zone: 1 is wholly inside one."""
-    zones = vehicle.description.zones
-    runs = [r for r in rope.runs.values() if r.harness == harness]
-    beside = [r for r in runs if point in (r.from_point, r.to_point)]
-    moving = [r for r in beside if r.zone in zones and zones[r.zone].moving]
-    return len(moving) / len(beside) if beside else 0.0
+def _moving(vehicle: Vehicle, run: Run) -> bool:
+    zone = vehicle.description.zones.get(run.zone)
+    return zone is not None and zone.moving
 
 
-def _links(rope: Rope, harness: str, points: Sequence[str]) -> tuple[tuple[int, int], ...]:
-    """Shortest links that join the splice points to each other."""
-    joined, links = [0], []
-    while len(joined) < len(points):
-        left = [i for i in range(len(points)) if i not in joined]
-        a, b = min(
-            ((i, j) for i in joined for j in left),
-            key=lambda ij: (rope.length_m(harness, points[ij[0]], points[ij[1]]), ij),
-        )
-        links.append((a, b))
-        joined.append(b)
-    return tuple(links)
+def _beside(rope: Rope, harness: str, point: str) -> list[Run]:
+    return [
+        run
+        for run in rope.runs.values()
+        if run.harness == harness and point in (run.from_point, run.to_point)
+    ]
 
 
-def _try(
-    rope: Rope, harness: str, points: Sequence[str], ends: Sequence[str]
-) -> tuple[float, Star] | None:
-    """Copper in m (and what crowding counts for) of a star on these points.
+def allowed_points(vehicle: Vehicle, rope: Rope, harness: str) -> frozenset[str]:
+    """Points of a harness where something may be spliced.
 
-    None where a splice would be idle.
+    Not where the author forbids, and not where all rope moves; in a harness that moves as a
+    whole only the author's word counts.
     """
+    written = vehicle.description.rope.get(harness)
+    points = set(rope.inside[harness]) - set(written.no_splices if written else ())
+    still = set()
+    for point in points:
+        beside = _beside(rope, harness, point)
+        if not beside or not all(_moving(vehicle, run) for run in beside):
+            still.add(point)
+    return frozenset(still or points)
+
+
+def _candidates(
+    rope: Rope, harness: str, points: Sequence[str], ends: Iterable[str], allowed: Collection[str]
+) -> list[str]:
+    """Points where the least copper can lie: ends, breakouts of the piece, edges of no-go rope.
+
+    Between them copper only rises or falls; the piece's points come first.
+    """
+    ends = set(ends)
     near = rope.inside[harness]
-    splice_of = tuple(
-        min(range(len(points)), key=lambda i: (near[end][0][points[i]], i)) for end in ends
-    )
-    links = _links(rope, harness, points)
-    wires = [splice_of.count(i) + sum(i in link for link in links) for i in range(len(points))]
-    if min(wires) < 3:
-        return None
-    copper = sum(near[end][0][points[i]] for end, i in zip(ends, splice_of, strict=True))
-    copper += sum(rope.length_m(harness, points[a], points[b]) for a, b in links)
-    copper += CROWD_M * sum(max(0, count - CROWD) for count in wires)
-    return copper, Star(tuple(points), splice_of, links)
+    beside: dict[str, set[str]] = {point: set() for point in near}
+    for run in rope.runs.values():
+        if run.harness == harness:
+            beside[run.from_point].add(run.to_point)
+            beside[run.to_point].add(run.from_point)
+    own = set(points)
+
+    def useful(point: str) -> bool:
+        if point in own and (point in ends or len(beside[point] & own) > 2):
+            return True
+        return any(other not in allowed for other in beside[point])
+
+    ordered = [*points, *(point for point in near if point not in own)]
+    return [point for point in ordered if point in allowed and useful(point)]
 
 
-def _stubs_m(rope: Rope, harness: str, star: Star, ends: Sequence[str]) -> float:
-    """Length of what leaves the bus: at each splice all wires but the two longest ways on."""
-    total = 0.0
-    for at, point in enumerate(star.points):
-        own = [
-            rope.length_m(harness, end, point)
-            for end, i in zip(ends, star.splice_of, strict=True)
-            if i == at
-        ]
-        onward = max(0, 2 - sum(at in link for link in star.links))
-        total += sum(sorted(own, reverse=True)[onward:])
-    return total
+def link_area_mm2(current_a: float, legs: Sequence[Leg]) -> float:
+    """Copper of a wire between two splices: the thinnest leg that already carries as much.
+
+    Above the heaviest leg it grows with the current.
+    """
+    strong = [leg.area_mm2 for leg in legs if leg.current_a >= current_a - 1e-9]
+    if strong:
+        return min(strong)
+    heaviest = max(legs, key=lambda leg: leg.current_a)
+    return max(leg.area_mm2 for leg in legs) * current_a / heaviest.current_a
+
+
+def _trees(count: int) -> Iterator[tuple[tuple[int, int], ...]]:
+    """The ways to join one, two or three splices."""
+    pairs = list(combinations(range(count), 2))
+    yield from combinations(pairs, count - 1)
+
+
+def _side(links: Iterable[tuple[int, int]], cut: tuple[int, int]) -> set[int]:
+    """Splices on the second's side of a link."""
+    found = {cut[1]}
+    for _ in range(MOST_SPLICES):
+        for link in links:
+            if link != cut and found & set(link):
+                found |= set(link)
+    return found
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """A piece of a circuit while its splices are sought."""
+
+    rope: Rope
+    harness: str
+    legs: tuple[Leg, ...]
+
+    @property
+    def thinnest_mm2(self) -> float:
+        return min(leg.area_mm2 for leg in self.legs)
+
+    def copper(self, star: Star) -> float:
+        """Length times area of every wire, in m of the thinnest leg."""
+        near = self.rope.inside[self.harness]
+        total = sum(
+            leg.area_mm2 * near[leg.point][0][star.points[at]]
+            for leg, at in zip(self.legs, star.splice_of, strict=True)
+        )
+        for link in star.links:
+            far = _side(star.links, link)
+            amps = [0.0, 0.0]
+            for leg, at in zip(self.legs, star.splice_of, strict=True):
+                amps[at in far] += leg.current_a
+            length = self.rope.length_m(self.harness, *(star.points[at] for at in link))
+            total += length * link_area_mm2(min(amps), self.legs)
+        return total / self.thinnest_mm2
+
+    def star(self, points: Sequence[str]) -> Star | None:
+        """Each terminal to its nearest splice, joined with least copper; None if one is idle."""
+        near = self.rope.inside[self.harness]
+        splice_of = tuple(
+            min(range(len(points)), key=lambda i: (near[leg.point][0][points[i]], i))
+            for leg in self.legs
+        )
+        stars = [Star(tuple(points), splice_of, links) for links in _trees(len(points))]
+        used = [star for star in stars if min(wires_at(star)) > 2]
+        return min(used, key=lambda star: round(self.copper(star), 6), default=None)
+
+    def stubs_m(self, star: Star) -> float:
+        """Length of what leaves the bus: at each splice all wires but the two longest ways on."""
+        total = 0.0
+        for at, point in enumerate(star.points):
+            own = [
+                self.rope.length_m(self.harness, leg.point, point)
+                for leg, i in zip(self.legs, star.splice_of, strict=True)
+                if i == at
+            ]
+            onward = max(0, 2 - sum(at in link for link in star.links))
+            total += sum(sorted(own, reverse=True)[onward:])
+        return total
+
+
+def wires_at(star: Star) -> list[int]:
+    """How many wires meet at each splice."""
+    return [
+        star.splice_of.count(at) + sum(at in link for link in star.links)
+        for at in range(len(star.points))
+    ]
 
 
 def _rank(vehicle: Vehicle, rope: Rope, point: str) -> tuple[bool, bool, str]:
@@ -103,73 +200,159 @@ def place(
     rope: Rope,
     harness: str,
     points: Sequence[str],
-    ends: Sequence[str],
+    legs: Sequence[Leg],
     pinned: str | None = None,
     bus: bool = False,
-) -> Star:
-    """Choose the splice points of one piece for least copper.
+) -> Star | None:
+    """Choose the splice points of one piece for least copper, length times area.
 
-    `points` are the rope points that the piece touches, `ends` the point of each of its three
-    or more terminals, `pinned` the author's splice point. A second or third splice is made only
-    where it saves SPLICE_M; a point in moving rope only where the others cost MOVING_M more.
-    On a `bus` the stubs are kept short before copper is saved.
+    `points` are the rope points that the piece touches, `legs` its three or more terminals,
+    `pinned` the author's splice point. A second or third splice is made only where it saves
+    SPLICE_M of the thinnest wire. On a `bus` the stubs are kept short before copper is saved.
+    None where the author forbids every point.
     """
-    burden = {point: MOVING_M * moves(vehicle, rope, harness, point) for point in points}
-    if pinned:
-        burden[pinned] = 0.0
-    ranks = {point: _rank(vehicle, rope, point) for point in burden}
+    piece = _Piece(rope, harness, tuple(legs))
+    allowed = allowed_points(vehicle, rope, harness)
+    choices = _candidates(rope, harness, points, (leg.point for leg in legs), allowed)
+    if bus:
+        choices = [p for p in points if p in allowed] or choices
+    ranks = {point: _rank(vehicle, rope, point) for point in {*choices, *filter(None, [pinned])}}
 
-    def cost(found: tuple[float, Star]) -> tuple[float, list[tuple[bool, bool, str]]]:
-        extra = sum(SPLICE_M + burden[point] for point in found[1].points)
+    def cost(star: Star) -> tuple[float, list[tuple[bool, bool, str]]]:
+        extra = SPLICE_M * len(star.points)
+        extra += CROWD_M * sum(max(0, count - CROWD) for count in wires_at(star))
         if bus:
-            extra += STUB_WEIGHT * _stubs_m(rope, harness, found[1], ends)
-        return round(found[0] + extra, 6), sorted(ranks[point] for point in found[1].points)
+            extra += STUB_WEIGHT * piece.stubs_m(star)
+        return round(piece.copper(star) + extra, 6), sorted(ranks[p] for p in star.points)
 
-    best = None
-    for count in range(1, 4):
-        if count > 1 and len(ends) < count + 2:
+    base = (pinned,) if pinned else ()
+    least = _least_m(piece, points)
+    best: Star | None = None
+    for count in range(1, MOST_SPLICES + 1):
+        if len(legs) < count + 2 or (best and cost(best)[0] <= least + SPLICE_M * count):
             break
-        base = best[1].points if best and count > 2 else (pinned,) if pinned else ()
-        tried = [
-            _try(rope, harness, (*base, *more), ends)
-            for more in combinations([p for p in points if p not in base], count - len(base))
-        ]
-        good = [found for found in tried if found]
-        top = min(good, key=cost, default=None)
-        if top is None or (best is not None and cost(top)[0] >= cost(best)[0]):
-            break
-        best = top
-    assert best is not None
-    return best[1]
+        rest = [point for point in choices if point not in base]
+        tried = (piece.star((*base, *more)) for more in combinations(rest, count - len(base)))
+        stars = [star for star in tried if star]
+        best = min([*([best] if best else []), *stars], key=cost, default=None)
+    return best
 
 
-def stagger(
-    vehicle: Vehicle, rope: Rope, places: Sequence[tuple[str, str, frozenset[str]]]
-) -> list[tuple[float, str]]:
-    """Offset in m and run for each splice, so that no mark repeats.
+def kept_star(
+    vehicle: Vehicle,
+    rope: Rope,
+    own: Piece,
+    legs: Sequence[Leg],
+    built: Sequence[str],
+    pinned: str | None,
+) -> Star | None:
+    """The star on the points where a piece is spliced already.
 
-    A place is (harness, point, points of the circuit there). The first splice at a point sits
-    on it; the next ones go out along a still run that the circuit takes anyway, the longest
-    first, as long as they keep to its near half.
+    None where it was never spliced, where the author now names or forbids a point, or where a
+    splice would be left with fewer than three wires.
     """
-    zones = vehicle.description.zones
-    count: dict[tuple[str, str], int] = {}
-    marks = []
-    for harness, point, own in places:
-        at = count.get((harness, point), 0)
-        count[harness, point] = at + 1
-        offset = round(at * STAGGER_M, 3)
-        beside = [
-            run
-            for run in rope.runs.values()
-            if run.harness == harness and point in (run.from_point, run.to_point)
-        ]
+    points = [p for p in built if p in own.points] or list(built)
+    allowed = allowed_points(vehicle, rope, own.harness)
+    stays = all(point in allowed or point == pinned for point in points)
+    if not points or not stays or (pinned and pinned not in points):
+        return None
+    return _Piece(rope, own.harness, tuple(legs)).star(points)
 
-        def rank(run: Run, own: frozenset[str] = own) -> tuple[bool, bool, float, str]:
-            moving = run.zone in zones and zones[run.zone].moving
-            return moving, not {run.from_point, run.to_point} <= own, -run.length_m, run.id
 
-        runs = sorted(beside, key=rank)
-        fits = [run for run in runs if offset <= run.length_m / 2 - STAGGER_M / 2]
-        marks.append((offset, (fits or runs)[0].id if at and runs else ""))
-    return marks
+def _least_m(piece: _Piece, points: Sequence[str]) -> float:
+    """Copper that no star can undercut: the thinnest wire once over all rope of the piece."""
+    own = set(points)
+    return sum(
+        run.length_m
+        for run in piece.rope.runs.values()
+        if run.harness == piece.harness and {run.from_point, run.to_point} <= own
+    )
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a splice is wanted, the points of its circuit there, and its mark if it has one."""
+
+    harness: str
+    point: str
+    own: frozenset[str]
+    mark: tuple[float, str] | None = None
+    """Offset in m and run id, where the splice exists already."""
+
+
+class _Marks:
+    """The marks taken so far while splices are set apart."""
+
+    def __init__(self, vehicle: Vehicle, rope: Rope) -> None:
+        self.vehicle, self.rope = vehicle, rope
+        self.at: dict[tuple[str, str], list[float]] = {}
+        """(harness, point) -> offsets."""
+        self.along: dict[str, list[float]] = {}
+        """Run id -> distance of each splice from the run's first point, in m."""
+
+    def take(self, spot: Spot, offset: float, run: str) -> None:
+        self.at.setdefault((spot.harness, spot.point), []).append(offset)
+        if run:
+            self.along.setdefault(run, []).append(self._from_start(spot, run, offset))
+
+    def _from_start(self, spot: Spot, run: str, offset: float) -> float:
+        held = self.rope.runs[run]
+        return offset if spot.point == held.from_point else held.length_m - offset
+
+    def clear(self, spot: Spot, offset: float, run: Run | None, gap: float, apart: bool) -> bool:
+        """Whether a mark keeps its distance from the others along the rope.
+
+        With `apart` it is also no splice's mark on another branch of the same point.
+        """
+        taken = self.at.get((spot.harness, spot.point), ())
+        if apart and any(abs(offset - other) < gap - 1e-9 for other in taken):
+            return False
+        if not apart and any(offset + other < gap - 1e-9 for other in taken):
+            return False
+        if run is None:
+            return True
+        here = self._from_start(spot, run.id, offset)
+        return all(abs(here - other) > gap - 1e-9 for other in self.along.get(run.id, ()))
+
+    def find(self, spot: Spot) -> tuple[float, str]:
+        """The nearest mark that is clear, wider spacing first."""
+        beside = _beside(self.rope, spot.harness, spot.point)
+        still = [run for run in beside if not _moving(self.vehicle, run)]
+        first = 1 if still and len(still) < len(beside) else 0
+        runs = sorted(
+            still or beside,
+            key=lambda r: (not {r.from_point, r.to_point} <= spot.own, -r.length_m, r.id),
+        )
+        longest = max((run.length_m for run in runs), default=1.0)
+        for gap, apart in GAPS:
+            for step in range(first, int(longest / gap) + 2):
+                offset = round(step * gap, 4)
+                if step == 0 or not runs:
+                    if self.clear(spot, offset, None, gap, apart):
+                        return offset, ""
+                    continue
+                for run in runs:
+                    room = run.length_m / 2 - gap / 2
+                    if offset <= room and self.clear(spot, offset, run, gap, apart):
+                        return offset, run.id
+        return 0.0, ""
+
+
+def stagger(vehicle: Vehicle, rope: Rope, spots: Sequence[Spot]) -> list[tuple[float, str]]:
+    """Offset in m and run for each splice, so that no mark repeats and none lies on moving rope.
+
+    Splices that exist keep their marks. The first other one at a point sits on it, unless rope
+    begins to move there; the next ones go out along a still run that the circuit takes anyway,
+    the longest first, as long as they keep to its near half.
+    """
+    marks = _Marks(vehicle, rope)
+    for spot in spots:
+        if spot.mark:
+            marks.take(spot, *spot.mark)
+    found = []
+    for spot in spots:
+        mark = spot.mark or marks.find(spot)
+        if not spot.mark:
+            marks.take(spot, *mark)
+        found.append(mark)
+    return found

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from buildbook.catalogue.model import ContactFamily, WireFamily
 from buildbook.description import models as written
+from buildbook.description.record import Record
 from buildbook.problem import Where
 
 
@@ -208,6 +209,8 @@ class Vehicle:
     states: tuple[str, ...]
     notes: dict[str, str] = field(default_factory=dict)
     """'system fuel' -> Markdown text."""
+    record: Record | None = None
+    """What the harnesses were built with, once they are."""
 
     def all_of(self, kind: str) -> tuple[Device, ...]:
         """Devices of one kind, in the order of the description."""

@@ -73,7 +73,7 @@ def check_paths(vehicle: Vehicle, harness: Harness) -> None:
 
 def check_marks(vehicle: Vehicle, harness: Harness) -> None:
     """No two splices lie at the same mark of a harness."""
-    marks = [(s.harness, s.point, s.offset_m) for s in harness.splices.values()]
+    marks = [(s.harness, s.point, s.run, s.offset_m) for s in harness.splices.values()]
     assert len(set(marks)) == len(marks)
     runs = {run.id: run for run in vehicle.runs}
     for splice in harness.splices.values():

@@ -118,7 +118,9 @@ def test_a_splice_keeps_out_of_moving_rope() -> None:
     }
     devices = {"s": sensor("still", 1), "t": sensor("x", 1), "u": sensor("y", 1)}
     harness = built(vehicle_of(devices, {"c": {"join": ["s.1", "t.1", "u.1"]}}, rope))
-    assert [splice.point for splice in harness.splices.values()] == ["still"]
+    (splice,) = harness.splices.values()
+    # nearest to the copper's middle that is still: on the still rope, off the hinge itself
+    assert (splice.point, splice.run, splice.offset_m) == ("hinge", "main:still-hinge", 0.04)
 
 
 def test_splices_at_one_point_are_staggered() -> None:

@@ -12,15 +12,18 @@ SOURCE = f"{PRACTICE}: strands break beside a splice that bends"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Look at the zones of the runs that meet at each splice's point."""
+    """Look at the zone in which each splice lies: of its run, or of all that meet at its point."""
+    zone_of = {run.id: run.zone for run in context.vehicle.runs}
     for splice in context.harness.splices.values():
         zones = zones_at(context.vehicle, splice.point, splice.harness)
+        if splice.run:
+            zones = tuple(zone for zone in zones if zone[0] == zone_of[splice.run])
         moving = [name for name, zone in zones if zone.moving]
         if moving:
             yield Finding(
                 RULE, "warning", splice.id,
                 f"Splice {splice.id} of {splice.circuit} lies at {splice.point}, where "
                 f"{moving[0]} moves.",
-                "Name another breakout for it (splice at).",
+                "Name another breakout for it (splice at), or allow one (no splices).",
                 SOURCE, context.vehicle.circuits[splice.circuit].where,
             )  # fmt: skip

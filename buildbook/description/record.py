@@ -1,0 +1,48 @@
+"""The record of a harness as it was built: `as-built.yaml` in the vehicle folder."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field
+
+from buildbook.description.models import Name, Section
+from buildbook.description.quantities import LengthM, Size
+
+Cavity = Annotated[str, BeforeValidator(str), Field(min_length=1, max_length=60)]
+
+
+class BuiltWire(Section):
+    """One wire with its label, as it lies in the harness."""
+
+    harness: Name
+    from_: Name
+    to: Name
+    """A pin, one half of a pass-through contact, a splice, or `cap`."""
+    family: Name
+    size: Size
+    length: LengthM
+
+
+class BuiltSplice(Section):
+    harness: Name
+    at: Name
+    run: Name | None = None
+    """Run along which it lies off its point."""
+    offset: LengthM = 0.0
+
+
+class BuiltCircuit(Section):
+    number: int = Field(ge=1)
+    colour: Name
+    pins: dict[Name, list[Cavity]] = {}
+    """Pass-through -> its contacts that carry the circuit."""
+    splices: dict[Name, BuiltSplice] = {}
+    wires: dict[Name, BuiltWire]
+
+
+class Record(Section):
+    """What the harnesses were built with; later runs keep it."""
+
+    revision: Name
+    circuits: dict[Name, BuiltCircuit]

@@ -1,0 +1,121 @@
+"""What the record of a built harness says about the wires that are being laid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import count
+
+from buildbook.description.record import BuiltCircuit, BuiltSplice, Record
+from buildbook.harness.model import Addend, End, Wire
+from buildbook.harness.numbering import letters, splice_ids, wire_ids
+from buildbook.vehicle.model import Circuit
+
+CAP = "cap"
+"""What the record calls an insulated end."""
+SPARED = ("loop", "cut back", "estimated", "not fitted")
+"""Addends that a wire can do without: it still reaches."""
+SAME_M = 0.0005
+"""Lengths that the record does not tell apart: it holds whole millimetres."""
+
+
+def end_name(end: End) -> str:
+    """What the record calls an end."""
+    return CAP if end.kind == "capped" else end.node
+
+
+def built_circuit(record: Record | None, circuit: str) -> BuiltCircuit | None:
+    """The circuit as it was built, or None where it is new."""
+    return record.circuits.get(circuit) if record else None
+
+
+def built_splices(
+    built: BuiltCircuit | None, harness: str, points: Sequence[str]
+) -> dict[str, BuiltSplice]:
+    """Splices that a circuit has in a harness at some of these points, by id."""
+    if built is None:
+        return {}
+    return {
+        name: splice
+        for name, splice in built.splices.items()
+        if splice.harness == harness and splice.at in points
+    }
+
+
+def _more(number: int, taken: Sequence[str], mark: str) -> Iterator[str]:
+    """Lettered ids that a circuit has not used yet."""
+    ids = (f"{mark}{number}{letters(at)}" for at in count())
+    return (id_ for id_ in ids if id_ not in taken)
+
+
+def name_wires(
+    circuit: Circuit, built: BuiltCircuit | None, ends: Sequence[tuple[str, End, End]]
+) -> list[str]:
+    """An id for each wire, given as (harness, one end, other end): its own if it has one.
+
+    A new wire of a circuit that was built takes the next free letter, so that no label that is
+    on a wire is ever given to another.
+    """
+    if built is None:
+        return list(wire_ids(circuit.number, len(ends)))
+    waiting: dict[tuple[str, str, str], list[str]] = {}
+    for id_, wire in built.wires.items():
+        waiting.setdefault((wire.harness, wire.from_, wire.to), []).append(id_)
+    more = _more(circuit.number, tuple(built.wires), "")
+    found = []
+    for harness, a, b in ends:
+        kept = waiting.get((harness, end_name(a), end_name(b))) or waiting.get(
+            (harness, end_name(b), end_name(a))
+        )
+        found.append(kept.pop(0) if kept else next(more))
+    return found
+
+
+def name_splices(
+    circuit: Circuit, built: BuiltCircuit | None, places: Sequence[tuple[str, str]]
+) -> list[str]:
+    """An id for each splice, given as (harness, point): its own if it has one."""
+    if built is None or not built.splices:
+        return list(splice_ids(circuit.number, len(places))) if places else []
+    waiting: dict[tuple[str, str], list[str]] = {}
+    for id_, splice in built.splices.items():
+        waiting.setdefault((splice.harness, splice.at), []).append(id_)
+    more = _more(circuit.number, tuple(built.splices), "S")
+    found = []
+    for place in places:
+        kept = waiting.get(place)
+        found.append(kept.pop(0) if kept else next(more))
+    return found
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Whether a built wire still does: the least length that reaches, in m."""
+
+    least_m: float
+    built_m: float
+
+    @property
+    def reaches(self) -> bool:
+        return self.built_m >= self.least_m - SAME_M
+
+
+def reach(wire: Wire, built_m: float) -> Reach:
+    """Compare a wire as it would be cut today with its length as built, in m."""
+    least = sum(part.length_m for part in wire.addends if part.kind not in SPARED)
+    return Reach(least if wire.runs else 0.0, built_m)
+
+
+def as_built(wire: Wire, built: BuiltCircuit | None) -> Wire:
+    """The wire with the size and length that it was built with.
+
+    A length that no longer reaches is not kept: a new wire has to be cut.
+    """
+    old = built.wires.get(wire.id) if built else None
+    if old is None:
+        return wire
+    wire = replace(wire, family=old.family, built_size=old.size)
+    if not reach(wire, old.length).reaches or abs(old.length - wire.cut_m) < SAME_M:
+        return wire
+    change = Addend("as built", old.length - wire.cut_m, "as built")
+    return replace(wire, addends=(*wire.addends, change))
