@@ -388,6 +388,14 @@ class Output(Section):
     """End to end resistance of a potentiometer's track."""
 
 
+class Sender(Section):
+    """A resistance that follows what is measured, straight between the points."""
+
+    points: list[tuple[MeasuredValue, ResistanceOhm]]
+    tolerance: Share = 0.05
+    """Of the resistance."""
+
+
 class CurrentOutput(Section):
     """A current that follows what is measured, into a resistor in the controller."""
 
@@ -436,6 +444,7 @@ class Signal(Section):
     """Pin that feeds it, where the output follows its supply."""
     ntc: Thermistor | None = None
     platinum: Platinum | None = None
+    ohms: Sender | None = None
     volts: Output | None = None
     current: CurrentOutput | None = None
     hall: Pickup | None = None

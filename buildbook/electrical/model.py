@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from buildbook.electrical.sensors import Loop
+from buildbook.electrical.span import Span
+
 
 @dataclass(frozen=True)
 class Branch:
@@ -58,3 +61,143 @@ class Solved:
             for state, s in self.heating.items()
         ]
         return max(found, default=(0.0, ""), key=lambda pair: pair[0])
+
+
+@dataclass(frozen=True)
+class SensorRow:
+    """What a meter shows in one condition; `level` is how a digital input takes it."""
+
+    when: str
+    ohms: Span | None = None
+    volts: Span | None = None
+    alternating: bool = False
+    level: str = ""
+    """'low', 'high', 'between', '' where the input has no levels."""
+
+
+@dataclass(frozen=True)
+class SensorTable:
+    """One signal: where to put the meter, what lies in the loop, and its readings.
+
+    `meter_pin` and `minus_pin` are the controller's where one reads the signal, else the
+    sensor's own. Ohms are across the unplugged sensor; volts plugged in, in `state`.
+    """
+
+    device: str
+    pin: str
+    return_pin: str
+    meter_pin: str
+    minus_pin: str
+    law: str
+    state: str
+    loop: Loop
+    rows: tuple[SensorRow, ...]
+
+
+@dataclass(frozen=True)
+class PairRow:
+    """Both tracks of a pair in one position, and their sum (V) or ratio."""
+
+    when: str
+    first_v: Span
+    second_v: Span
+    together: Span | None
+
+
+@dataclass(frozen=True)
+class PairTable:
+    """Two tracks held against each other: what they should make, and what the parts allow.
+
+    Both tracks at their nominal supply: a controller compares them as shares of it.
+    """
+
+    device: str
+    tracks: tuple[str, str]
+    what: str
+    """sum, ratio"""
+    wanted: float
+    within: float
+    rows: tuple[PairRow, ...]
+
+    @property
+    def agrees(self) -> bool:
+        """True where no allowed tolerance of the tracks makes the controller complain."""
+        reach = self.wanted * self.within
+        return all(
+            row.together is not None
+            and row.together.low >= self.wanted - reach
+            and row.together.high <= self.wanted + reach
+            for row in self.rows
+        )
+
+
+@dataclass(frozen=True)
+class Sensors:
+    """Readings of every sensor whose characteristic the description gives."""
+
+    tables: tuple[SensorTable, ...] = ()
+    pairs: tuple[PairTable, ...] = ()
+
+
+@dataclass(frozen=True)
+class Balance:
+    """What battery and alternator do in one state; hours are None where they have no meaning.
+
+    `last_start_h` uses up the usable share of a full battery, `flat_h` all of it;
+    `recharge_h` puts the usable share back.
+    """
+
+    state: str
+    engine_rpm: float
+    demand_a: float
+    alternator_a: float
+    limit_a: float
+    charging_a: float
+    battery_v: float
+    last_start_h: float | None = None
+    flat_h: float | None = None
+    recharge_h: float | None = None
+
+    @property
+    def spare_a(self) -> float:
+        """What the alternator could give beyond what the loads take."""
+        return self.limit_a - self.demand_a
+
+
+@dataclass(frozen=True)
+class Fed:
+    """Volts across a device while the starter turns, and the least it works from."""
+
+    device: str
+    plus_pin: str
+    minus_pin: str
+    volts: float
+    works_from_v: float
+
+
+@dataclass(frozen=True)
+class Cranking:
+    """One cranking state: where the battery's volts go, and what is left for whom."""
+
+    state: str
+    battery_a: float
+    emf_v: float
+    inside_v: float
+    """Lost inside the battery."""
+    battery_v: float
+    starters: tuple[Fed, ...]
+    feed_v: tuple[float, ...]
+    """Lost from the battery's plus post to each starter, …"""
+    return_v: tuple[float, ...]
+    """… and from there back to its minus post."""
+    controllers: tuple[Fed, ...]
+
+
+@dataclass(frozen=True)
+class SupplyReport:
+    """Balance of every state, what cranking leaves, and the day's average into the battery."""
+
+    balances: tuple[Balance, ...] = ()
+    cranking: tuple[Cranking, ...] = ()
+    day_a: float | None = None
+    """None where no state has a share of the day."""

@@ -136,6 +136,11 @@ def platinum_reading(celsius: float, sensor: written.Platinum, loop: Loop) -> Re
     return _resistive(platinum.span_at(celsius, sensor.ohms, sensor.class_), loop)
 
 
+def sender_reading(value: Measured, sender: written.Sender, loop: Loop) -> Reading:
+    """Ohms of the unplugged sender, and volts at the pin with its pull-up."""
+    return _resistive(around(straight(sender.points, value), sender.tolerance), loop)
+
+
 def output_reading(value: Measured, output: written.Output, loop: Loop) -> Reading:
     """Volts of a voltage output: absolute, or following the supply at the sensor where `of`."""
     nominal = straight(output.points, value)
@@ -193,6 +198,8 @@ def reading(signal: written.Signal, value: Measured, loop: Loop) -> Reading:
         return thermistor_reading(_celsius(value), signal.ntc, loop)
     if signal.platinum is not None:
         return platinum_reading(_celsius(value), signal.platinum, loop)
+    if signal.ohms is not None:
+        return sender_reading(value, signal.ohms, loop)
     if signal.volts is not None:
         return output_reading(value, signal.volts, loop)
     if signal.current is not None:

@@ -15,6 +15,7 @@ from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
 from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Scope
+from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_states, joined_supply
 
 
@@ -102,6 +103,7 @@ def _device(scope: Scope, name: str) -> Device:
         written=device,
         where=scope.where(path),
         panel=panel,
+        signals=signals_of(scope, name, pins),
     )
 
 

@@ -1,0 +1,319 @@
+"""The readings of every sensor of the vehicle, in the loop that its wiring makes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from buildbook.description.quantities import Measured
+from buildbook.electrical.model import (
+    PairRow,
+    PairTable,
+    SensorRow,
+    Sensors,
+    SensorTable,
+    Solution,
+    Solved,
+)
+from buildbook.electrical.network import build_network, inside
+from buildbook.electrical.sensors import (
+    Loop,
+    Reading,
+    hall_reading,
+    output_reading,
+    ratio_of,
+    reading,
+    sum_of,
+)
+from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.span import Span, around, exactly
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Device, Signal, Source, Vehicle
+from buildbook.vehicle.signals import law_of
+
+NO_CURRENT_A = 1e-9
+FED_V = 1.0
+"""A sensor that no controller reads counts as fed from here."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A signal and the pins that a meter goes on, its pull-up, and its state."""
+
+    signal: Signal
+    meter: str
+    minus: str
+    pull_up: Source | None
+    state: str
+
+
+def sense(vehicle: Vehicle, harness: Harness, solved: Solved) -> Sensors:
+    """Tables of all signals and of double tracks, in the order of the description.
+
+    Each sensor's loop is measured on the solved network as a meter would: once as it stands, once
+    with the sensor's own current away, which parts its leads from what others do to its return.
+    """
+    places = [
+        place_of(vehicle, solved, signal)
+        for device in vehicle.devices.values()
+        for signal in device.signals
+    ]
+    loops = _loops(vehicle, harness, solved, places)
+    tables = tuple(
+        _table(vehicle, solved, place, loop) for place, loop in zip(places, loops, strict=True)
+    )
+    return Sensors(tables, _pair_tables(vehicle, tables))
+
+
+def _pair_tables(vehicle: Vehicle, tables: Iterable[SensorTable]) -> tuple[PairTable, ...]:
+    """Double tracks side by side, at the values that the first track is shown for."""
+    by_pin = {table.pin: table for table in tables}
+    found = []
+    for device in vehicle.devices.values():
+        signals = {signal.pin: signal for signal in device.signals}
+        for pair in device.written.pairs:
+            pins = tuple(f"{device.id}.{track}" for track in pair.tracks)
+            if not all(pin in by_pin for pin in pins):
+                continue
+            first, second = (signals[pin] for pin in pins)
+            rows = tuple(
+                _pair_row(value, pair.sum is not None, (first, second), by_pin)
+                for value in shown(first)
+            )
+            what, wanted = ("sum", pair.sum) if pair.sum is not None else ("ratio", pair.ratio)
+            found.append(PairTable(device.id, pins, what, wanted or 0.0, pair.within, rows))
+    return tuple(found)
+
+
+def _pair_row(
+    value: Measured, added: bool, tracks: tuple[Signal, Signal], tables: Mapping[str, SensorTable]
+) -> PairRow:
+    spans = []
+    for signal in tracks:
+        output = signal.written.volts
+        loop = tables[signal.pin].loop
+        nominal = replace(
+            loop, supply_v=exactly(loop.supply_v.nominal), to_v=exactly(loop.to_v.nominal)
+        )
+        spans.append(output_reading(value, output, nominal).volts)
+    together = sum_of(*spans) if added else ratio_of(*spans)
+    return PairRow(str(value), spans[0], spans[1], together)
+
+
+def shown(signal: Signal) -> list[Measured]:
+    """Values to give readings for: the author's, else those of the characteristic's points."""
+    given = signal.written
+    if given.show:
+        return list(given.show)
+    if given.ntc is not None:
+        return [Measured(celsius, "degC") for celsius, _ in given.ntc.points]
+    points = given.ohms or given.volts or given.current
+    return [at for at, _ in points.points] if points else []
+
+
+def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> Place:
+    """Where a meter goes: the controller's pin and the ground its pull-up works against."""
+    meter = _controller_pin(vehicle, signal.pin, signal.device)
+    if meter is None:
+        state = signal.written.state or _fed_state(vehicle, solved, signal)
+        return Place(signal, signal.pin, signal.return_pin, None, state)
+    controller = vehicle.devices[vehicle.pins[meter].device]
+    pull_up = next(
+        (s for s in controller.sources
+         if s.plus_pin == meter and vehicle.pins[meter].name in controller.written.inputs),
+        None,
+    )  # fmt: skip
+    minus = pull_up.minus_pin if pull_up else _sensor_ground(vehicle, controller, signal)
+    state = signal.written.state or _alive_state(vehicle, solved, controller)
+    return Place(signal, meter, minus, pull_up, state)
+
+
+def _controller_pin(vehicle: Vehicle, pin: str, own: str) -> str | None:
+    """Pin of another, powered device on the signal's circuit; one with an input first."""
+    found = [
+        other
+        for circuit in vehicle.circuit_of_pin.get(pin, ())
+        for other in vehicle.circuits[circuit].pins
+        if other.device != own and vehicle.devices[other.device].written.power is not None
+    ]
+    inputs = [p for p in found if p.name in vehicle.devices[p.device].written.inputs]
+    return next((p.id for p in [*inputs, *found]), None)
+
+
+def _sensor_ground(vehicle: Vehicle, controller: Device, signal: Signal) -> str:
+    """The controller's ground that the sensor's return comes to, else its first."""
+    power = controller.written.power
+    grounds = [f"{controller.id}.{name}" for name in power.grounds] if power else []
+    for circuit in vehicle.circuit_of_pin.get(signal.return_pin, ()):
+        for pin in vehicle.circuits[circuit].pins:
+            if pin.id in grounds:
+                return pin.id
+    return grounds[0]
+
+
+def _alive_state(vehicle: Vehicle, solved: Solved, controller: Device) -> str:
+    """First state with the engine at rest in which the controller works, else the first alive."""
+    alive = [s for s in vehicle.states if _works(controller, solved.meter[s])]
+    states = vehicle.description.states
+    at_rest = [state for state in alive if not states[state].engine]
+    return next(iter([*at_rest, *alive, *vehicle.states]))
+
+
+def _fed_state(vehicle: Vehicle, solved: Solved, signal: Signal) -> str:
+    """First state in which a sensor without a controller has volts on its supply."""
+    pin = inside(signal.supply_pin or signal.pin)
+    fed = [s for s in vehicle.states if solved.meter[s].volts.get(pin, 0.0) > FED_V]
+    return next(iter([*fed, *vehicle.states]))
+
+
+def _loads(vehicle: Vehicle, signal: Signal) -> frozenset[str]:
+    """Branches of the sensor between the two pins of a signal."""
+    ends = {signal.pin, signal.return_pin}
+    return frozenset(
+        f"load:{load.id}"
+        for load in vehicle.devices[signal.device].loads
+        if {load.from_pin, load.to_pin} == ends
+    )
+
+
+def _loops(vehicle: Vehicle, harness: Harness, solved: Solved, places: list[Place]) -> list[Loop]:
+    if not places:
+        return []
+    branches = [b for s in solved.meter.values() for b in s.branches.values()]
+    network = build_network(
+        vehicle,
+        harness,
+        {b.ref: b.ohms for b in branches if b.kind == "wire"},
+        {b.ref: b.ohms for b in branches if b.kind == "fuse"},
+    )
+    settler = Settler(network)
+    cases = [Case(p.state, opened=_loads(vehicle, p.signal)) for p in places]
+    settled = settler.settle(cases)
+    return [
+        _loop(vehicle, place, solved.meter[place.state], settler.solution(cases, settled, column))
+        for column, place in enumerate(places)
+    ]
+
+
+def _loop(vehicle: Vehicle, place: Place, there: Solution, away: Solution) -> Loop:
+    """The loop of a signal, from the solution with the sensor in it and with it away."""
+    signal = place.signal
+    if signal.written.switch is not None and place.pull_up is None:
+        return Loop(to_v=exactly(0.0), supply_v=exactly(0.0))
+
+    def across(solution: Solution, a: str, b: str) -> float:
+        return solution.volts.get(inside(a), 0.0) - solution.volts.get(inside(b), 0.0)
+
+    offset_v = across(away, signal.return_pin, place.minus)
+    amps = sum(there.current_a.get(branch, 0.0) for branch in _loads(vehicle, signal))
+    lost_v = across(there, place.meter, signal.pin)
+    lost_v += across(there, signal.return_pin, place.minus) - offset_v
+    lead_ohm = abs(lost_v / amps) if abs(amps) > NO_CURRENT_A else 0.0
+    supply = exactly(0.0)
+    if signal.supply_pin:
+        nominal = across(away, signal.supply_pin, signal.return_pin)
+        supply = around(nominal, _supply_tolerance(vehicle, signal.supply_pin))
+    if place.pull_up is None:
+        return Loop(None, exactly(0.0), lead_ohm, offset_v, supply)
+    pin = vehicle.pins[place.meter]
+    given = vehicle.devices[pin.device].written.inputs[pin.name]
+    ohms = around(place.pull_up.ohms, given.tolerance)
+    to_v = around(place.pull_up.volts, given.volts_tolerance)
+    return Loop(ohms, to_v, lead_ohm, offset_v, supply)
+
+
+def _supply_tolerance(vehicle: Vehicle, pin: str) -> float:
+    """Tolerance of the controller's source on the circuit of a supply pin; 0 for none."""
+    for circuit in vehicle.circuit_of_pin.get(pin, ()):
+        for other in vehicle.circuits[circuit].pins:
+            source = vehicle.devices[other.device].written.sources.get(other.name)
+            if source is not None:
+                return source.tolerance
+    return 0.0
+
+
+def _table(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> SensorTable:
+    signal = place.signal
+    given = signal.written
+    if given.switch is not None:
+        rows = _switch_rows(vehicle, solved, place, loop)
+    elif given.hall is not None:
+        rows = [
+            _row(vehicle, place, given.hall.on, hall_reading(True, given.hall, loop)),
+            _row(vehicle, place, given.hall.off, hall_reading(False, given.hall, loop)),
+        ]
+    else:
+        rows = [
+            _row(vehicle, place, str(value), reading(given, value, loop)) for value in shown(signal)
+        ]
+    if given.inductive is not None:
+        still = reading(given, Measured(0.0, "rpm"), loop)
+        rows = [SensorRow("at rest, 20 degC", still.ohms), *rows]
+    return SensorTable(
+        signal.device, signal.pin, signal.return_pin, place.meter, place.minus,
+        law_of(given), place.state, loop, tuple(rows),
+    )  # fmt: skip
+
+
+def _row(vehicle: Vehicle, place: Place, when: str, found: Reading) -> SensorRow:
+    level = ""
+    if place.signal.written.hall or place.signal.written.switch:
+        level = _level(vehicle, place.meter, found.volts)
+    return SensorRow(when, found.ohms, found.volts, found.alternating, level)
+
+
+def _level(vehicle: Vehicle, meter: str, volts: Span | None) -> str:
+    """How the controller's input takes a voltage: low, high, or between its levels."""
+    pin = vehicle.pins[meter]
+    given = vehicle.devices[pin.device].written.inputs.get(pin.name)
+    if given is None or volts is None or given.low is None or given.high is None:
+        return ""
+    if volts.high <= given.low:
+        return "low"
+    return "high" if volts.low >= given.high else "between"
+
+
+def _switch_rows(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> list[SensorRow]:
+    """Volts at the pin over the states in which the switch is closed, and those where it is open.
+
+    Only states in which the pin's device works count; the span is over them and over what a
+    pull-up's volts may be.
+    """
+    signal = place.signal
+    contacts = [
+        c for c in vehicle.devices[signal.device].contacts
+        if signal.pin in (c.from_pin, c.to_pin)
+    ]  # fmt: skip
+    reader = vehicle.devices[vehicle.pins[place.meter].device]
+    found: dict[bool, list[float]] = {True: [], False: []}
+    for solution in solved.meter.values():
+        if not _works(reader, solution):
+            continue
+        volts = solution.volts.get(inside(place.meter), 0.0)
+        volts -= solution.volts.get(inside(place.minus), 0.0)
+        found[any(c.id in solution.closed for c in contacts)].append(volts)
+    rows = []
+    for closed, words in (
+        (False, signal.written.switch.open),
+        (True, signal.written.switch.closed),
+    ):
+        seen = found[closed]
+        if not seen:
+            continue
+        usual = sorted(seen)[len(seen) // 2]
+        span = Span(min(seen), usual, max(seen))
+        if loop.pull_up_ohm is not None and not closed:
+            low, high = loop.to_v.low / loop.to_v.nominal, loop.to_v.high / loop.to_v.nominal
+            span = Span(span.low * low, span.nominal, span.high * high)
+        rows.append(_row(vehicle, place, words, Reading(volts=span)))
+    return rows
+
+
+def _works(device: Device, solution: Solution) -> bool:
+    """True with enough volts on a device, or where it says nothing of its power."""
+    power = device.written.power
+    if power is None:
+        return True
+    feed = solution.volts.get(inside(f"{device.id}.{power.feeds[0]}"), 0.0)
+    ground = solution.volts.get(inside(f"{device.id}.{power.grounds[0]}"), 0.0)
+    return feed - ground >= power.works_from

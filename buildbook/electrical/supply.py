@@ -1,0 +1,87 @@
+"""What battery and alternator do in every state: balance, hours, and volts while cranking."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
+from buildbook.electrical.model import Balance, Cranking, Fed, Solution, Solved, SupplyReport
+from buildbook.electrical.network import inside, pin_id
+from buildbook.vehicle.model import Device, Vehicle
+
+STARTER_A = 1.0
+"""A starter that takes more than this turns."""
+
+
+def supply_report(vehicle: Vehicle, solved: Solved) -> SupplyReport:
+    """The supply's balance in every state and its volts in the states that crank."""
+    balances = tuple(_balance(vehicle, s, solution) for s, solution in solved.meter.items())
+    cranking = tuple(
+        found
+        for state, solution in solved.meter.items()
+        if (found := _cranking(vehicle, state, solution)) is not None
+    )
+    shares = {name: state.share for name, state in vehicle.description.states.items()}
+    day_a = sum(shares[b.state] * b.charging_a for b in balances)
+    return SupplyReport(balances, cranking, day_a if any(shares.values()) else None)
+
+
+def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
+    battery = vehicle.description.supply.battery
+    plus, minus = (inside(pin_id(vehicle, name)) for name in battery.between)
+    demand_a = solution.alternator_a - solution.charging_a
+    found = Balance(
+        state,
+        vehicle.description.states[state].engine,
+        demand_a,
+        solution.alternator_a,
+        solution.alternator_limit_a,
+        solution.charging_a,
+        solution.across(plus, minus),
+    )
+    if solution.charging_a < 0:
+        law = (battery.capacity, -solution.charging_a)
+        more = (battery.peukert, battery.rated_over)
+        found = replace(
+            found, last_start_h=hours_to_flat(*law, battery.usable, *more),
+            flat_h=hours_to_flat(*law, 1.0, *more),
+        )  # fmt: skip
+    if found.spare_a > 0:
+        accepts_a = battery.accepts or ACCEPTS_PER_H * battery.capacity
+        missing_ah = battery.usable * battery.capacity
+        hours = hours_to_recharge(missing_ah, found.spare_a, accepts_a, battery.efficiency)
+        found = replace(found, recharge_h=hours)
+    return found
+
+
+def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | None:
+    """The cranking report of a state; None where no starter turns in it."""
+    battery = vehicle.description.supply.battery
+    plus, minus = (pin_id(vehicle, name) for name in battery.between)
+    turning = [
+        Fed(device.id, load.from_pin, load.to_pin, _across(solution, load.from_pin, load.to_pin),
+            load.works_from_v)
+        for device in vehicle.all_of("starter")
+        for load in device.loads
+        if abs(solution.current_a.get(f"load:{load.id}", 0.0)) > STARTER_A
+    ]  # fmt: skip
+    if not turning:
+        return None
+    battery_v = _across(solution, plus, minus)
+    return Cranking(
+        state, -solution.charging_a, battery.volts, battery.volts - battery_v, battery_v,
+        tuple(turning),
+        tuple(_across(solution, plus, starter.plus_pin) for starter in turning),
+        tuple(_across(solution, starter.minus_pin, minus) for starter in turning),
+        tuple(_controller(d, solution) for d in vehicle.devices.values() if d.written.power),
+    )  # fmt: skip
+
+
+def _controller(device: Device, solution: Solution) -> Fed:
+    power = device.written.power
+    feed, ground = f"{device.id}.{power.feeds[0]}", f"{device.id}.{power.grounds[0]}"
+    return Fed(device.id, feed, ground, _across(solution, feed, ground), power.works_from)
+
+
+def _across(solution: Solution, a: str, b: str) -> float:
+    return solution.volts.get(inside(a), 0.0) - solution.volts.get(inside(b), 0.0)
