@@ -7,6 +7,8 @@ from pathlib import Path
 
 from buildbook.checks.run import run_checks
 from buildbook.description.read import read_folder
+from buildbook.electrical.sensing import sense
+from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.sweep import find_faults
 from buildbook.harness.build import build_harness
 from buildbook.parts.bill import price
@@ -72,4 +74,8 @@ def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, l
     faultfinding = find_faults(vehicle, harness, sizing, solved)
     begin()
     findings = run_checks(vehicle, harness, solved, sizing, bill.missing)
-    return Result(vehicle, harness, solved, sizing, bill, faultfinding, findings), []
+    sensors = sense(vehicle, harness, solved)
+    supply = supply_report(vehicle, solved)
+    return Result(
+        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply
+    ), []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from buildbook.checks.model import Finding
-from buildbook.electrical.model import Solved
+from buildbook.electrical.model import Sensors, Solved, SupplyReport
 from buildbook.faultfinding.model import Faultfinding
 from buildbook.harness.model import Harness
 from buildbook.parts.model import Bill
@@ -22,3 +22,5 @@ class Result:
     bill: Bill
     faultfinding: Faultfinding
     findings: tuple[Finding, ...]
+    sensors: Sensors
+    supply: SupplyReport
