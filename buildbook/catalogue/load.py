@@ -41,6 +41,8 @@ def wire_families() -> dict[str, WireFamily]:
             float(table["rated_c"]),
             tuple(sorted(conductors, key=lambda c: c.area_mm2)),
             table["source"],
+            float(table["overload_c"]),
+            float(table["short_circuit_c"]),
         )
     return families
 
@@ -59,7 +61,7 @@ def contact_families() -> dict[str, ContactFamily]:
 
 @cache
 def fuse_families() -> dict[str, FuseFamily]:
-    """Fuse families by id: `blade` and `bolted`; ratings rising."""
+    """Fuse families by id: blades, cartridge and bolted strips; ratings rising."""
     return {
         id_: FuseFamily(
             id_,
@@ -73,6 +75,9 @@ def fuse_families() -> dict[str, FuseFamily]:
             row["ohms_at_1a"],
             row["continuous_share"],
             row["source"],
+            row["lost_per_k"],
+            float(row["breaking_a"]),
+            row["how"],
         )
         for id_, row in _data("fuses").items()
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 
@@ -13,8 +14,21 @@ class Conductor:
     ohm_per_m_20c: float
     outside_mm: float
     kg_per_m: float
+    """In a cable, this wire's share of the whole."""
     how: str
     """read, memory or computed"""
+    strands: int = 0
+    """0 where it is not known."""
+    strand_mm: float = 0.0
+    """Diameter of each strand."""
+    cable_mm: float | None = None
+    """Outside diameter of the whole cable of which this is a core."""
+
+    @property
+    def copper_mm2(self) -> float:
+        """Copper that there is to warm: that of the strands where it is less than the size says."""
+        drawn = self.strands * math.pi / 4 * self.strand_mm**2
+        return min(self.area_mm2, drawn) if drawn else self.area_mm2
 
 
 @dataclass(frozen=True)
@@ -26,6 +40,10 @@ class WireFamily:
     conductors: tuple[Conductor, ...]
     """Thinnest first."""
     source: str
+    overload_c: float
+    """Conductor temperature that the insulation stands for hours; `rated_c` if none is known."""
+    short_circuit_c: float
+    """Conductor temperature that it stands for up to 5 s; `rated_c` if none is known."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +72,12 @@ class FuseFamily:
     """Cold resistance times rating: drop in volts at rated current."""
     continuous_share: float
     source: str
+    lost_per_k: float = 0.0
+    """Share of the rating lost for each degree of the air above that of the bands."""
+    breaking_a: float = 1000.0
+    """Largest short-circuit current that it is sure to break."""
+    how: str = "memory"
+    """How the row was got: read, memory or computed."""
 
 
 @dataclass(frozen=True)

@@ -75,4 +75,4 @@ def heat_w_per_m(conductor: Conductor, conductor_c: float, ambient_c: float) -> 
 
 def store_j_per_m_k(conductor: Conductor) -> float:
     """Heat that a metre of the copper takes up for each degree; the insulation's is left out."""
-    return conductor.area_mm2 * 1e-6 * COPPER_J_PER_M3_K
+    return conductor.copper_mm2 * 1e-6 * COPPER_J_PER_M3_K

@@ -33,17 +33,6 @@ def _stretches(
     )
 
 
-def _rates(
-    conductor: Conductor, current_a: float, stretch: tuple[float, float, float, float]
-) -> tuple[float, float]:
-    """Warming at the start of a stretch, K/s, and its growth with temperature, 1/s."""
-    start_c, _, loss, growth = stretch
-    made = current_a**2 * conductor.ohm_per_m_20c
-    store = store_j_per_m_k(conductor)
-    warming = (made * resistance_ratio(start_c) - loss) / store
-    return warming, (made / (ZERO_RESISTANCE_C + 20) - growth) / store
-
-
 @lru_cache(maxsize=20000)
 def time_to_s(
     conductor: Conductor,
@@ -59,10 +48,12 @@ def time_to_s(
     start_c = max(ambient_c, ambient_c if start_c is None else start_c)
     if start_c >= limit_c:
         return 0.0
+    made, store = current_a**2 * conductor.ohm_per_m_20c, store_j_per_m_k(conductor)
     total = 0.0
-    for stretch in _stretches(conductor, start_c, limit_c, ambient_c):
-        warming, growth = _rates(conductor, current_a, stretch)
-        width = stretch[1] - stretch[0]
+    for low_c, high_c, loss, slope in _stretches(conductor, start_c, limit_c, ambient_c):
+        warming = (made * resistance_ratio(low_c) - loss) / store
+        growth = (made / (ZERO_RESISTANCE_C + 20) - slope) / store
+        width = high_c - low_c
         if warming <= 0 or warming + growth * width <= 0:
             return math.inf
         turned = growth * width / warming

@@ -121,4 +121,6 @@ AIRCRAFT = WireFamily(
     150.0,
     tuple(conductor(row) for row in TABLE_11_9),
     "FAA AC 43.13-1B, table 11-9",
+    150.0,
+    150.0,
 )
