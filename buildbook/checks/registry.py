@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.checks.context import Rule
 from buildbook.checks.rules import (
+    as_built,
     can_termination,
     charging_balance,
     contact_overloaded,
@@ -45,4 +46,5 @@ RULES: tuple[Rule, ...] = (
     pin_undeclared.check,
     price_missing.check,
     price_old.check,
+    as_built.check,
 )

@@ -15,12 +15,14 @@ from buildbook.problem import Problem, Where
 Step = str | int
 
 
-def explain(error: ValidationError, tree: Node) -> list[Problem]:
-    """One problem for each thing that is wrong, in the order of the files."""
+def explain(
+    error: ValidationError, tree: Node, model: type[BaseModel] = Description
+) -> list[Problem]:
+    """One problem for each thing that is wrong with a `model`, in the order of the files."""
     best: dict[tuple[Where, str], Problem] = {}
     for detail in error.errors(include_url=False):
         where, path = locate(tree, detail["loc"], detail["type"])
-        problem = _problem(where, path, detail)
+        problem = _problem(where, path, detail, model)
         best.setdefault((where, "" if _is_union(detail["loc"]) else problem.what), problem)
     return sorted(set(best.values()))
 
@@ -53,11 +55,11 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
     return where, path
 
 
-def _problem(where: Where, path: list[Step], detail: dict) -> Problem:
+def _problem(where: Where, path: list[Step], detail: dict, model: type[BaseModel]) -> Problem:
     kind, given, context = detail["type"], detail.get("input"), detail.get("ctx", {})
     here = _in_words(path)
     if kind == "extra_forbidden":
-        return _unknown_key(where, path)
+        return _unknown_key(where, path, model)
     if kind == "missing":
         return _missing(where, path, detail["loc"])
     if kind == "literal_error":
@@ -70,14 +72,14 @@ def _problem(where: Where, path: list[Step], detail: dict) -> Problem:
     return Problem(where, f"{here}: {what}", "", _hint(kind))
 
 
-def _unknown_key(where: Where, path: list[Step]) -> Problem:
+def _unknown_key(where: Where, path: list[Step], model: type[BaseModel]) -> Problem:
     name = str(path[-1])
     place = f"setting `{name}`{_in_words(path[:-1], ' in ')}"
     return Problem(
         where,
         f"no {place}" if len(path) > 1 else f"no section `{name}`",
         "it would be ignored, so it is probably misspelt",
-        did_you_mean(name, allowed_keys(path[:-1])),
+        did_you_mean(name, allowed_keys(path[:-1], model)),
     )
 
 
@@ -155,9 +157,9 @@ def _literal_choices(expected: str) -> list[str]:
     return [word for word in expected.replace(" or ", ", ").replace("'", "").split(", ") if word]
 
 
-def allowed_keys(path: Sequence[Step]) -> list[str]:
-    """The keys that may stand at a place of the description, spelt as in the file."""
-    place: typing.Any = Description
+def allowed_keys(path: Sequence[Step], model: type[BaseModel] = Description) -> list[str]:
+    """The keys that may stand at a place of a `model`, spelt as in the file."""
+    place: typing.Any = model
     for step in path:
         place = _model_or_dict(place, into_lists=not isinstance(step, int))
         if isinstance(place, type) and issubclass(place, BaseModel):

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from buildbook.description.explain import explain
 from buildbook.description.models import Description
+from buildbook.description.record import Record
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
 from buildbook.problem import Problem, Where
@@ -64,6 +65,8 @@ class Reading:
     positions: Positions
     notes: dict[str, str]
     """File name -> Markdown text."""
+    record: Record | None = None
+    """What the harnesses were built with, once they are."""
 
 
 def read_folder(folder: Path) -> tuple[Reading | None, list[Problem]]:
@@ -86,9 +89,52 @@ def read_folder(folder: Path) -> tuple[Reading | None, list[Problem]]:
         return None, sorted({*problems, *explain(error, merged)})
     notes, found = _notes(folder, description, positions)
     problems += found
+    record, found = read_record(folder)
+    problems += found
     if problems:
         return None, sorted(problems)
-    return Reading(description, positions, notes), []
+    return Reading(description, positions, notes, record), []
+
+
+def read_record(folder: Path) -> tuple[Record | None, list[Problem]]:
+    """The record of what was built, or None where nothing is recorded."""
+    path = folder / RECORD
+    if not _is_inside(path, folder):
+        return None, [_outside(Where(RECORD), RECORD)]
+    if not path.exists():
+        return None, []
+    if not path.is_file():
+        return None, [Problem(Where(RECORD), f"`{RECORD}` is not an ordinary file")]
+    tree, problems = read_yaml(path, RECORD)
+    if tree is None or problems:
+        return None, problems
+    try:
+        record = Record.model_validate(plain(tree))
+    except ValidationError as error:
+        return None, explain(error, tree, Record)
+    return record, _doubled(record, Positions(tree))
+
+
+def _doubled(record: Record, positions: Positions) -> list[Problem]:
+    """Labels that the record gives to two wires, splices or circuits."""
+    owner: dict[str, str] = {}
+    problems = []
+    for circuit, built in record.circuits.items():
+        labels = [(("number",), f"number {built.number}")]
+        labels += [(("wires", wire), f"wire {wire}") for wire in built.wires]
+        labels += [(("splices", splice), f"splice {splice}") for splice in built.splices]
+        for path, label in labels:
+            first = owner.setdefault(label, circuit)
+            if first != circuit:
+                problems.append(
+                    Problem(
+                        positions.spot("circuits", circuit, *path),
+                        f"{label} is recorded for `{circuit}` and for `{first}`",
+                        "a label stands for one thing, or nobody can find it in the car",
+                        "correct the one that is wrong",
+                    )
+                )
+    return problems
 
 
 def _files(folder: Path) -> tuple[list[Path], list[Problem]]:

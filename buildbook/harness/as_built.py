@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import count
 
 from buildbook.description.record import BuiltCircuit, BuiltSplice, Record
-from buildbook.harness.model import Addend, End, Wire
+from buildbook.harness.model import Addend, End, Harness, Wire
 from buildbook.harness.numbering import letters, splice_ids, wire_ids
 from buildbook.vehicle.model import Circuit
 
@@ -114,8 +114,20 @@ def as_built(wire: Wire, built: BuiltCircuit | None) -> Wire:
     old = built.wires.get(wire.id) if built else None
     if old is None:
         return wire
-    wire = replace(wire, family=old.family, built_size=old.size)
+    now = tuple(part for part in wire.addends if part.kind != "as built")
+    wire = replace(wire, family=old.family, built_size=old.size, addends=now)
     if not reach(wire, old.length).reaches or abs(old.length - wire.cut_m) < SAME_M:
         return wire
     change = Addend("as built", old.length - wire.cut_m, "as built")
-    return replace(wire, addends=(*wire.addends, change))
+    return replace(wire, addends=(*now, change))
+
+
+def keep_built(record: Record | None, harness: Harness) -> Harness:
+    """The harness with every wire that exists as it was built, whatever would be cut today."""
+    if record is None:
+        return harness
+    wires = {
+        id_: as_built(wire, built_circuit(record, wire.circuit))
+        for id_, wire in harness.wires.items()
+    }
+    return replace(harness, wires=wires)

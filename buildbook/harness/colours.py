@@ -69,13 +69,15 @@ def choose_colours(
 ) -> dict[str, str]:
     """Circuit id -> colour; the arguments give the circuits in each connector and on each panel.
 
-    The author's colours stand. Others take the first colour of their family that no circuit
-    beside them in a connector has, nor, if it can be, on a panel; when all are taken, the one
-    least used beside them.
+    The author's colours stand, then those that were built. Others take the first colour of their
+    family that no circuit beside them in a connector has, nor, if it can be, on a panel; when all
+    are taken, the one least used beside them.
     """
     beside = _neighbours(vehicle, connectors)
     about = _neighbours(vehicle, panels)
-    chosen = {c.id: c.written.colour for c in vehicle.circuits.values() if c.written.colour}
+    built = vehicle.record.circuits if vehicle.record else {}
+    chosen = {id_: built[id_].colour for id_ in vehicle.circuits if id_ in built}
+    chosen |= {c.id: c.written.colour for c in vehicle.circuits.values() if c.written.colour}
     for circuit in sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id)):
         if circuit.id in chosen:
             continue

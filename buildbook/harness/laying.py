@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from buildbook.catalogue.load import contact_families
 from buildbook.harness.pass_throughs import Demand, Given, allocate, full
 from buildbook.harness.route import Piece, Rope, Route, find_route
+from buildbook.harness.splices import no_splices
 from buildbook.problem import Problem
-from buildbook.vehicle.model import Circuit, Vehicle
+from buildbook.vehicle.model import Circuit, PassThrough, Vehicle
 
 
 def in_order(vehicle: Vehicle) -> list[Circuit]:
@@ -36,7 +37,9 @@ def route_all(vehicle: Vehicle, rope: Rope) -> tuple[dict[str, Route], list[Prob
             )
         else:
             closed = _closed_by_author(vehicle, circuit)
-            route = find_route(vehicle, rope, circuit, cap, closed)
+            kept = closed | _closed_by_record(vehicle, circuit)
+            route = find_route(vehicle, rope, circuit, cap, kept)
+            route = route or find_route(vehicle, rope, circuit, cap, closed)
             if route:
                 routes[circuit.id] = route
             else:
@@ -101,7 +104,16 @@ def _no_path(circuit: Circuit) -> Problem:
 
 def _closed_by_author(vehicle: Vehicle, circuit: Circuit) -> frozenset[str]:
     """Pass-throughs that a circuit may not use because the author fixed it in their twin."""
-    mine = [p for p in vehicle.pass_throughs if circuit.id in p.fixed.values()]
+    return _twins(vehicle, [p for p in vehicle.pass_throughs if circuit.id in p.fixed.values()])
+
+
+def _closed_by_record(vehicle: Vehicle, circuit: Circuit) -> frozenset[str]:
+    """Pass-throughs that a circuit does not use because it was built through their twin."""
+    return _twins(vehicle, [p for p in vehicle.pass_throughs if circuit.id in p.built.values()])
+
+
+def _twins(vehicle: Vehicle, mine: Collection[PassThrough]) -> frozenset[str]:
+    """Other pass-throughs between the same harnesses."""
     pairs = {frozenset(p.harnesses) for p in mine}
     return frozenset(
         p.device for p in vehicle.pass_throughs if p not in mine and frozenset(p.harnesses) in pairs
@@ -167,7 +179,7 @@ def check_pinned(
     for id_, route in routes.items():
         circuit = vehicle.circuits[id_]
         if circuit.written.splice_at:
-            problems += _check_splice(rope, circuit, route, given)
+            problems += _check_splice(vehicle, rope, circuit, route, given)
     return problems
 
 
@@ -176,7 +188,9 @@ def _end_count(piece: Piece, circuit: str, given: Given) -> int:
     return len(piece.pins) + bool(piece.cap_point) + crossing
 
 
-def _check_splice(rope: Rope, circuit: Circuit, route: Route, given: Given) -> list[Problem]:
+def _check_splice(
+    vehicle: Vehicle, rope: Rope, circuit: Circuit, route: Route, given: Given
+) -> list[Problem]:
     """Whether the author's splice point lies where three or more ends of the circuit meet."""
     wanted = circuit.written.splice_at or ""
     reached = {piece.harness for piece in route.pieces}
@@ -184,6 +198,9 @@ def _check_splice(rope: Rope, circuit: Circuit, route: Route, given: Given) -> l
     if not here:
         why = "none of the harnesses that it runs in reaches that point"
         hint = f"name a point of {', '.join(sorted(reached))}"
+    elif wanted in no_splices(vehicle, here[0].harness):
+        why = f"'no splices' of {here[0].harness} forbids it there"
+        hint = "name another point, or take this one out of 'no splices'"
     elif max(_end_count(piece, circuit.id, given) for piece in here) < 3:
         why = f"it has only two ends in {here[0].harness}, so one wire joins them"
         hint = "take 'splice at' out, or name a point where three of its ends meet"

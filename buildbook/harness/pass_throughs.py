@@ -113,8 +113,23 @@ class _Face:
         self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
         self.spots = _spots(through.plug)
         self.order = {name: at for at, name in enumerate(names)}
-        self.free = [name for name in names if name not in through.fixed and name not in unused]
+        held = {*through.fixed, *through.built, *unused}
+        self.free = [name for name in names if name not in held]
         self.taken: dict[str, Demand] = {}
+
+    def keep(self, demand: Demand, built: tuple[str, ...]) -> tuple[str, ...]:
+        """Contacts as built, and more of their family where they no longer carry the current."""
+        self.taken.update(dict.fromkeys(built, demand))
+        family = self.contacts[built[0]]
+        more = needed(demand.current_a, family) - len(built)
+        for _ in range(more):
+            fit = [name for name in self.free if self.contacts[name].id == family.id]
+            if not fit:
+                break
+            built = (*built, min(fit, key=lambda name: self._distance(name, demand, built)))
+            self.free.remove(built[-1])
+            self.taken[built[-1]] = demand
+        return built
 
     def take(self, demand: Demand) -> tuple[str, ...]:
         """The best free contacts for a circuit, or () where too few are left."""
@@ -167,9 +182,10 @@ def allocate(
 ) -> tuple[dict[str, tuple[str, ...]], tuple[Demand, ...]]:
     """Give each circuit its cavities: circuit id -> cavities, and the demands left without.
 
-    Contacts that the author fixed come first and are taken as they are; then each circuit takes
-    the smallest contact that takes its wire and carries its current, or the fewest in parallel,
-    next to its own cable and system. Cavities in `unused` stay empty.
+    Contacts that the author fixed come first and are taken as they are, then those that were
+    built so, with more beside them where the current has grown. Then each circuit takes the
+    smallest contact that takes its wire and carries its current, or the fewest in parallel, next
+    to its own cable and system. Cavities in `unused` stay empty.
     """
     face = _Face(through, contacts, unused)
     given: dict[str, tuple[str, ...]] = {}
@@ -179,6 +195,10 @@ def allocate(
         if fixed:
             given[demand.circuit.id] = fixed
             face.taken.update({c: demand for c in fixed if c in face.spots})
+    for demand in waiting:
+        built = tuple(c for c, circuit in through.built.items() if circuit == demand.circuit.id)
+        if built:
+            given[demand.circuit.id] = face.keep(demand, built)
     left = []
     for demand in waiting:
         if demand.circuit.id in given:

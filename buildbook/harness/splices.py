@@ -57,14 +57,19 @@ def _beside(rope: Rope, harness: str, point: str) -> list[Run]:
     ]
 
 
+def no_splices(vehicle: Vehicle, harness: str) -> frozenset[str]:
+    """Points of a harness where the author forbids splices."""
+    written = vehicle.description.rope.get(harness)
+    return frozenset(written.no_splices if written else ())
+
+
 def allowed_points(vehicle: Vehicle, rope: Rope, harness: str) -> frozenset[str]:
     """Points of a harness where something may be spliced.
 
     Not where the author forbids, and not where all rope moves; in a harness that moves as a
     whole only the author's word counts.
     """
-    written = vehicle.description.rope.get(harness)
-    points = set(rope.inside[harness]) - set(written.no_splices if written else ())
+    points = set(rope.inside[harness]) - no_splices(vehicle, harness)
     still = set()
     for point in points:
         beside = _beside(rope, harness, point)

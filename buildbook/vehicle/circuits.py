@@ -184,15 +184,28 @@ def _system(scope: Scope, name: str, pins: tuple[Pin, ...]) -> str:
 
 
 def _numbers(scope: Scope, systems: dict[str, str]) -> dict[str, int]:
-    """From 101 in the first system, 201 in the second; past 99 or nine systems from 1001."""
+    """From 101 in the first system, 201 in the second; past 99 or nine systems from 1001.
+
+    A circuit that was built keeps its number, and no new one takes a number that was given.
+    """
+    record = scope.reading.record
+    built = {name: circuit.number for name, circuit in record.circuits.items()} if record else {}
+    given = set(built.values())
     counts: dict[str, int] = {}
     order = list(scope.description.systems)
     numbers, over = {}, 1000
     for name, system in systems.items():
+        if name in built:
+            numbers[name] = built[name]
+            continue
         block = order.index(system) + 1 if system in order else 0
         counts[system] = counts.get(system, 0) + 1
+        while block * 100 + counts[system] in given:
+            counts[system] += 1
         if block > 9 or counts[system] > 99:
             over += 1
+            while over in given:
+                over += 1
             numbers[name] = over
         else:
             numbers[name] = block * 100 + counts[system]

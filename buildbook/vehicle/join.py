@@ -61,6 +61,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
         wire_families=dict(scope.wires),
         states=tuple(description.states),
         notes=notes,
+        record=reading.record,
     ), []
 
 

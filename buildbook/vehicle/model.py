@@ -192,6 +192,8 @@ class PassThrough:
     """Cavity -> circuit id, where the author fixed it."""
     on_vehicle: bool
     where: Where
+    built: dict[str, str] = field(default_factory=dict)
+    """Cavity -> circuit id, where it was built so and the author says nothing else."""
 
 
 @dataclass(frozen=True)

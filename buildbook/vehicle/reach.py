@@ -45,9 +45,23 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
                 fixed=dict(device.carries),
                 on_vehicle=device.on_vehicle,
                 where=scope.where(path),
+                built=_built(scope, name, cavities(plug)),
             )
         )
     return tuple(found)
+
+
+def _built(scope: Scope, name: str, known: list[str]) -> dict[str, str]:
+    """Contacts as recorded, but for what the author now says of the contact or its circuit."""
+    device = scope.description.devices[name]
+    record = scope.reading.record
+    return {
+        cavity: circuit
+        for circuit, built in (record.circuits.items() if record else ())
+        if circuit in scope.description.circuits and circuit not in device.carries.values()
+        for cavity in built.pins.get(name, ())
+        if cavity in known and cavity not in device.carries and cavity not in device.unused
+    }
 
 
 def _check_between(scope: Scope, name: str, runs: tuple[Run, ...]) -> bool:

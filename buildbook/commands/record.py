@@ -1,0 +1,68 @@
+"""`buildbook record`: keep what the harnesses were built with."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+import click
+
+from buildbook.commands.telling import EPILOG, say, vehicle_argument, worked_out
+
+
+@click.command(epilog=EPILOG)
+@vehicle_argument
+@click.option(
+    "--rework", is_flag=True,
+    help="The harness was reworked to the description: replace what was recorded.",
+)  # fmt: skip
+def record(vehicle: Path, rework: bool) -> None:
+    """Write numbers, colours, contacts, splices, sizes and lengths of VEHICLE as built.
+
+    They go to as-built.yaml in the folder and later runs keep them, so that a circuit added
+    later changes no label that is on a wire. Where a harness recorded before would be altered,
+    what would change is listed, and nothing is written without --rework.
+    """
+    from buildbook.description.read import RECORD
+    from buildbook.record import alterations, record_of, record_text
+
+    result = worked_out(vehicle)
+    new = record_of(result.vehicle, result.harness, result.sizing)
+    old = result.vehicle.record
+    changed = alterations(old, new) if old else ()
+    for alteration in changed:
+        click.echo(f"{alteration.circuit}: {alteration.kind}")
+        for what in alteration.what:
+            click.echo(f"    {what}")
+    target = vehicle / RECORD
+    if changed and not rework:
+        say(
+            f"{target} was not changed: {len(changed)} circuits differ from what was built. "
+            "When the harness has been reworked, give --rework."
+        )
+        sys.exit(1)
+    if old and not changed:
+        click.echo(f"{target} says this already")
+        return
+    try:
+        write_whole(target, record_text(new))
+    except OSError as error:
+        say(f"{target}: cannot be written ({error.strerror}).")
+        sys.exit(2)
+    wires = sum(len(circuit.wires) for circuit in new.circuits.values())
+    click.echo(f"{target}: {len(new.circuits)} circuits, {wires} wires")
+
+
+def write_whole(target: Path, text: str) -> None:
+    """Write a file in one move, so that it is never half there; a link is not followed."""
+    handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=".record-", suffix=".part")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        os.chmod(temporary, 0o644)
+        os.replace(temporary, target)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
