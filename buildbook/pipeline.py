@@ -7,15 +7,24 @@ from pathlib import Path
 
 from buildbook.checks.run import run_checks
 from buildbook.description.read import read_folder
+from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.sweep import find_faults
 from buildbook.harness.build import build_harness
+from buildbook.harness.model import Harness
 from buildbook.parts.bill import price
 from buildbook.problem import Problem
 from buildbook.result import Result
 from buildbook.sizing.choose import choose
+from buildbook.sizing.dressed import dressed, relaid
+from buildbook.sizing.model import Sizing
 from buildbook.vehicle.join import join
+from buildbook.vehicle.model import Vehicle
+
+MOST_LAYS = 2
+"""Times that layers are laid anew because a size changed: the first shortens the guess,
+after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
 
@@ -67,9 +76,10 @@ def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, l
     harness, problems = build_harness(vehicle, current_a, area_mm2)
     if harness is None or problems:
         return None, sorted(set(problems))
-    sizing, solved = choose(vehicle, harness)
+    harness, sizing, solved = _settled(vehicle, harness)
     begin()
-    bill = price(vehicle, harness, sizing)
+    pieces = dressed(vehicle, harness, sizing)
+    bill = price(vehicle, harness, sizing, pieces)
     begin()
     faultfinding = find_faults(vehicle, harness, sizing, solved)
     begin()
@@ -77,5 +87,17 @@ def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, l
     sensors = sense(vehicle, harness, solved)
     supply = supply_report(vehicle, solved)
     return Result(
-        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply
+        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces
     ), []
+
+
+def _settled(vehicle: Vehicle, harness: Harness) -> tuple[Harness, Sizing, Solved]:
+    """Sizes for a harness, and its lengths for the layers that wires of these sizes make."""
+    sizing, solved = choose(vehicle, harness)
+    for lay in range(MOST_LAYS):
+        laid = relaid(vehicle, harness, sizing, at_least=lay > 0)
+        if laid == harness:
+            break
+        harness = laid
+        sizing, solved = choose(vehicle, harness)
+    return harness, sizing, solved

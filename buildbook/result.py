@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, Solved, SupplyReport
 from buildbook.faultfinding.model import Faultfinding
+from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
 from buildbook.parts.model import Bill
 from buildbook.sizing.model import Sizing
@@ -24,3 +25,5 @@ class Result:
     findings: tuple[Finding, ...]
     sensors: Sensors
     supply: SupplyReport
+    dressed: dict[str, Dressed]
+    """Run id -> the finished piece of harness along it."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+import statistics
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
 from buildbook.harness.layup import LayUp, Strand, lay_up, take_up, wires_of
-from buildbook.harness.leaving import from_the_middle, middle_mm, root_of, stays, strands
+from buildbook.harness.leaving import from_the_middle, root_of, stays, strands
 from buildbook.harness.model import Addend, Harness
 from buildbook.harness.packing import Packing, pack
 from buildbook.harness.sleeves import (
@@ -23,6 +25,8 @@ from buildbook.vehicle.model import Connector, Run, Vehicle
 LEAST_BEND, LASTING_BEND = 6.0, 10.0
 """Radius of a bend over the bundle's outside diameter, least and for good: NASA-STD-8739.4,
 paragraph 7.3, cable insulated with other than polyimide film."""
+LAY_STEP_M = 0.005
+"""To which the take-up of layers is rounded up, so that a strand's place may be a little off."""
 
 
 @dataclass(frozen=True)
@@ -90,51 +94,45 @@ def dress(
 
     `outside_mm` and `kg_per_m` are the outside diameter and the mass of a metre of each wire.
     """
-    found: dict[str, Dressed] = {}
-    for name in dict.fromkeys(run.harness for run in vehicle.runs):
-        runs = [run for run in vehicle.runs if run.harness == name]
-        held = {run.id: harness.bundles[run.id].wires for run in runs if run.id in harness.bundles}
-        runs = [run for run in runs if held.get(run.id)]
-        laid = _strands(vehicle, harness, runs, held, outside_mm)
-        order = _laid(harness, name, runs, held, laid)
-        for run in runs:
-            found[run.id] = _dressed(vehicle, run, order[run.id], kg_per_m)
-    return {run.id: found[run.id] for run in vehicle.runs if run.id in found}
-
-
-def _strands(
-    vehicle: Vehicle,
-    harness: Harness,
-    runs: Sequence[Run],
-    held: Mapping[str, Sequence[str]],
-    outside_mm: Mapping[str, float],
-) -> dict[str, tuple[Strand, ...]]:
-    types = {name: cable.type for name, cable in vehicle.description.cables.items()}
+    order = laid_strands(vehicle, harness, outside_mm, [run.id for run in vehicle.runs])
     return {
-        run.id: strands([harness.wires[w] for w in held[run.id]], outside_mm, types)
-        for run in runs
-    }  # fmt: skip
-
-
-def _laid(
-    harness: Harness,
-    name: str,
-    runs: Sequence[Run],
-    held: Mapping[str, Sequence[str]],
-    laid: Mapping[str, tuple[Strand, ...]],
-) -> dict[str, tuple[Strand, ...]]:
-    """Strands of every run: as they are where side by side, from the middle where twisted."""
-    if not any(run.concentric for run in runs):
-        return dict(laid)
-    own = [wire for wire in harness.wires.values() if wire.harness == name]
-    stay = stays(runs, held, root_of(runs, own))
-    middle = middle_mm(strand for found in laid.values() for strand in found)
-    return {
-        run.id: from_the_middle(laid[run.id], stay.get(run.id, {}), middle)
-        if run.concentric
-        else laid[run.id]
-        for run in runs
+        run.id: _dressed(vehicle, run, order[run.id], kg_per_m)
+        for run in vehicle.runs
+        if order[run.id]
     }
+
+
+def lay_ups(
+    vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float]
+) -> dict[str, LayUp]:
+    """Run id -> its layers, for every run that is twisted."""
+    twisted = [run.id for run in vehicle.runs if run.concentric]
+    order = laid_strands(vehicle, harness, outside_mm, twisted)
+    return {run: lay_up(found) for run, found in order.items() if len(found) > 1}
+
+
+def laid_strands(
+    vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float], wanted: Collection[str]
+) -> dict[str, tuple[Strand, ...]]:
+    """Strands of the wanted runs: in wire order side by side, from the middle where twisted."""
+    types = {name: cable.type for name, cable in vehicle.description.cables.items()}
+    held = {run.id: _held(harness, run) for run in vehicle.runs}
+    found = {
+        run: strands([harness.wires[w] for w in held[run]], outside_mm, types) for run in wanted
+    }
+    for name in dict.fromkeys(run.harness for run in vehicle.runs if run.concentric):
+        runs = [run for run in vehicle.runs if run.harness == name]
+        own = [wire for wire in harness.wires.values() if wire.harness == name]
+        stay = stays(runs, held, root_of(runs, own))
+        middle = statistics.median([outside_mm[wire.id] for wire in own] or [0.0])
+        for run in runs:
+            if run.concentric and run.id in found:
+                found[run.id] = from_the_middle(found[run.id], stay.get(run.id, {}), middle)
+    return found
+
+
+def _held(harness: Harness, run: Run) -> tuple[str, ...]:
+    return harness.bundles[run.id].wires if run.id in harness.bundles else ()
 
 
 def _dressed(
@@ -192,19 +190,25 @@ def turns(found: LayUp | None) -> dict[str, float]:
     }
 
 
-def with_lay(vehicle: Vehicle, harness: Harness, dressed: Mapping[str, Dressed]) -> Harness:
-    """The harness with what each wire's own layers take up in place of the first guess.
+def with_lay(
+    vehicle: Vehicle, harness: Harness, found: Mapping[str, LayUp], at_least: bool = False
+) -> Harness:
+    """The harness with what each wire's own layers take up, to the next 5 mm, as its lay.
 
-    Lengths of wires that exist already stay as they were built.
+    It stands in place of the first guess, or of what was worked out before, which with
+    `at_least` stays where it is more. Lengths of wires that exist already stay as built.
     """
-    along = {run: turns(piece.lay_up) for run, piece in dressed.items()}
+    along = {run: turns(layers) for run, layers in found.items()}
     length = {run.id: run.length_m for run in vehicle.runs}
     wires = {}
     for wire in harness.wires.values():
-        more = sum(length[run] * (along[run].get(wire.id, 1.0) - 1.0) for run in wire.runs)
+        more = sum(length[run] * (along[run][wire.id] - 1.0) for run in wire.runs if run in along)
+        lay = math.ceil(more / LAY_STEP_M - 1e-9) * LAY_STEP_M
+        if at_least:
+            lay = max(lay, sum(part.length_m for part in wire.addends if part.kind == "lay"))
         rope, *others = wire.addends
-        lay = [Addend("lay of the twisted layers", round(more, 6), "lay")] if more > 0 else []
-        parts = (rope, *lay, *(part for part in others if part.kind != "lay"))
+        added = [Addend("lay of the twisted layers", round(lay, 6), "lay")] if lay else []
+        parts = (rope, *added, *(part for part in others if part.kind != "lay"))
         wires[wire.id] = replace(wire, addends=parts) if rope.kind == "rope" else wire
     return replace(harness, wires=wires)
 

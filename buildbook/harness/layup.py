@@ -16,8 +16,16 @@ GIVE = 0.03
 insulation gives. Six round one stand 1.5 percent off it for the slant (geometry)."""
 MOST_IN_CORE = 5
 """Strands that lie round nothing: six would leave room for one in the middle (geometry)."""
-FILLER = ""
-"""Name of a strand that is no wire."""
+UNLIKE = 1.3
+"""Thickest over thinnest strand from which more than five may be bunched into a core: unlike
+strands leave no room for one in the middle."""
+MOST_IN_BUNCH, BUNCHES = 18, 3
+"""Most strands in a bunched core, and how many such cores are packed to find the best."""
+BUNCH_FILL = 0.78
+"""Share of a bunched core that is wire, while it is not packed yet."""
+VALLEY = 2 / 3
+"""Diameter of the largest strand that goes in the valleys of a core, over that of the core's
+own: between two that touch in the smallest round about them (geometry)."""
 
 
 @dataclass(frozen=True)
@@ -70,36 +78,70 @@ def take_up(lay_mm: float, pitch_diameter_mm: float) -> float:
 def lay_up(strands: Sequence[Strand]) -> LayUp:
     """Layers for strands given from the middle outwards.
 
-    Tries cores of one to five and takes the thinnest lay-up, of equals the one with the fewest
-    fillers. A strand never lies further in than one before it.
+    Tries cores of one to five, and bunches of more where the strands are unlike; takes the
+    thinnest lay-up, of equals the one with the fewest fillers. A strand never lies in a layer
+    further in than one before it.
     """
     if not strands:
         return LayUp(())
-    tried = [
-        _around(strands, count) for count in range(1, min(MOST_IN_CORE, len(strands)) + 1)
-    ]  # fmt: skip
-    return min(
-        tried,
-        key=lambda found: (
-            round(found.outside_mm, 6), sum(layer.fillers for layer in found.layers)
-        ),
-    )  # fmt: skip
+    counts = [*range(1, min(MOST_IN_CORE, len(strands)) + 1), *_bunches(strands)]
+    return min((_around(strands, count) for count in counts), key=_thickness)
+
+
+def _thickness(found: LayUp) -> tuple[float, int]:
+    return round(found.outside_mm, 6), sum(layer.fillers for layer in found.layers)
+
+
+def _bunches(strands: Sequence[Strand]) -> list[int]:
+    """Counts of unlike strands that, bunched as a core, promise the thinnest lay-up.
+
+    Judged by a core of which the strands fill a certain share; none where all are alike.
+    """
+    diameters = [s.diameter_mm for s in strands]
+    if max(diameters) < UNLIKE * min(diameters):
+        return []
+
+    def promised(count: int) -> float:
+        outside = math.sqrt(sum(d * d for d in diameters[:count]) / BUNCH_FILL)
+        left = strands[count:]
+        while left:
+            ring = _fitting(left, outside)
+            outside += 2 * max(s.diameter_mm for s in left[:ring])
+            left = left[ring:]
+        return outside
+
+    counts = range(MOST_IN_CORE + 1, min(MOST_IN_BUNCH, len(strands)) + 1)
+    return sorted(counts, key=lambda count: (promised(count), count))[:BUNCHES]
 
 
 def _around(strands: Sequence[Strand], in_core: int) -> LayUp:
-    """The lay-up with a core of so many."""
-    core = strands[:in_core]
+    """The lay-up with a core of so many, and of those after them that lie in its valleys."""
+    core = _core(strands, in_core)
     packed = pack([s.diameter_mm / 2 for s in core])
     outside = 2 * packed.radius
     pitch = 2 * max(math.hypot(x, y) for x, y in packed.centres) if in_core > 1 else 0.0
     lay = LAY_TIMES * outside if in_core > 1 else 0.0
     layers = [Layer(tuple(core), 0, 0.0, outside, pitch, lay, "right" if lay else "")]
-    left = strands[in_core:]
+    left = strands[len(core) :]
     while left:
         count = _fitting(left, layers[-1].outside_mm)
         layers.append(_ring(left[:count], layers[-1], count == len(left)))
         left = left[count:]
     return LayUp(tuple(layers))
+
+
+def _core(strands: Sequence[Strand], in_core: int) -> Sequence[Strand]:
+    """So many strands, and those after them that make their round no larger."""
+    largest = max(s.diameter_mm for s in strands[:in_core])
+    radius = pack([s.diameter_mm / 2 for s in strands[:in_core]]).radius
+    count = in_core
+    while 1 < in_core <= count < len(strands):
+        if strands[count].diameter_mm > VALLEY * largest:
+            break
+        if pack([s.diameter_mm / 2 for s in strands[: count + 1]]).radius > radius * 1.01:
+            break
+        count += 1
+    return strands[:count]
 
 
 def _turned(diameters: Sequence[float], inside_mm: float) -> float:

@@ -2,31 +2,21 @@
 
 from __future__ import annotations
 
-import statistics
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from buildbook.harness.layup import Strand
 from buildbook.harness.model import Wire
 from buildbook.harness.packing import pack
 from buildbook.vehicle.model import Run
 
-HEAVY = 1.5
-"""Diameter over the harness's middle one from which a strand lies in the middle, where it is
-bent and stretched least; judgement, no source."""
+HEAVY = 1.25
+"""Diameter over the middle one of the harness's wires from which a strand lies in the middle,
+where it is bent and stretched least; judgement, no source."""
 SHIELD_MM = 0.3
 """What a braid adds to the diameter of the cores in it (memory)."""
 JACKET_MM = 0.8
 """What the jacket of a shielded cable adds to its diameter (memory)."""
-
-
-@dataclass(frozen=True)
-class Cable:
-    """The wires of one cable on one run, and the cable's type."""
-
-    type: str
-    wires: tuple[str, ...]
 
 
 def strands(
@@ -103,7 +93,7 @@ def from_the_middle(
 ) -> tuple[Strand, ...]:
     """Strands in the order in which they are laid: heavy ones, then those that stay longest.
 
-    `middle_mm` is the middle diameter of the harness's strands. A cable stays as long as the
+    `middle_mm` is the middle diameter of the harness's wires. A cable stays as long as the
     longest of its wires.
     """
 
@@ -118,8 +108,3 @@ def from_the_middle(
         )
 
     return tuple(sorted(found, key=order))
-
-
-def middle_mm(found: Iterable[Strand]) -> float:
-    """Middle of the diameters of strands."""
-    return statistics.median(strand.diameter_mm for strand in found)

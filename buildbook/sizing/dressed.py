@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.catalogue.model import Conductor
-from buildbook.harness.dressing import Booted, Dressed, booted, dress, with_lay
+from buildbook.harness.dressing import Booted, Dressed, booted, dress, lay_ups, with_lay
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing, WireSizing
 from buildbook.vehicle.model import Vehicle
@@ -37,12 +37,13 @@ def boots_of(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> tuple[Booted
     return booted(harness, outside_mm(vehicle, sizing), types)
 
 
-def relaid(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Harness:
+def relaid(vehicle: Vehicle, harness: Harness, sizing: Sizing, at_least: bool = False) -> Harness:
     """The harness with the lengths that its own layers take up; unchanged where none is twisted.
 
-    Wires that `sizing` does not know leave it as it is.
+    With `at_least` no wire gets shorter. Wires that `sizing` does not know leave it as it is.
     """
     twisted = any(run.concentric for run in vehicle.runs)
     if not twisted or harness.wires.keys() != sizing.wires.keys():
         return harness
-    return with_lay(vehicle, harness, dressed(vehicle, harness, sizing))
+    found = lay_ups(vehicle, harness, outside_mm(vehicle, sizing))
+    return with_lay(vehicle, harness, found, at_least)
