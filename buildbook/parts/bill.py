@@ -2,166 +2,114 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
-from math import ceil
 
-from buildbook.catalogue.load import clamps, sleeves
 from buildbook.description import models as written
+from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
-from buildbook.parts.model import Bill, Line, Need
+from buildbook.parts.buying import Bought, buy
+from buildbook.parts.cutlists import cut_plan
+from buildbook.parts.demand import Demand, demands, part_of, priced, shops, wants_and_offers
+from buildbook.parts.lines import lines_of
+from buildbook.parts.model import Bill, Carried, CutPlan, Line, Need, Stock
+from buildbook.parts.money import rounded
 from buildbook.parts.needs import needs
+from buildbook.parts.offers import Taking, rate, take_stock, with_carried
+from buildbook.parts.orders import added, orders_of
+from buildbook.parts.shares import by_harness, by_kind, by_system
+from buildbook.parts.spares import carried
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
-CENT = Decimal("0.01")
 
-
-def price(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Bill:
+def price(
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, Dressed]
+) -> Bill:
     """Return what to buy for a vehicle, with costs in its currency."""
-    wanted = needs(vehicle, harness, sizing, tuple(sleeves().values()), tuple(clamps().values()))
-    return make_bill(wanted, vehicle.description)
+    return make_bill(needs(vehicle, harness, sizing, dressed), vehicle.description)
 
 
 def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bill:
-    """Price needs: packs rounded up, carriage once per supplier used, tax on both.
+    """Choose parts, packs and suppliers for the least total, and add it up by order.
 
-    A need without a priced part costs nothing here and is listed as missing.
+    Owned stock is used first. A need without a priced part costs nothing here and is listed
+    as missing.
     """
-    lines = tuple(_line(need, part, description) for need, part in _served(wanted, description))
-    by_kind: dict[str, Decimal] = defaultdict(Decimal)
-    for line in lines:
-        if line.cost is not None:
-            by_kind[_kind(line.need.key)] += line.cost
-    net = sum((line.cost for line in lines if line.cost is not None), Decimal(0))
-    used = {line.supplier for line in lines if line.cost is not None and line.supplier}
-    carriage = sum((_carriage(description, supplier) for supplier in sorted(used)), Decimal(0))
-    rate = Decimal(str(description.vehicle.tax))
-    tax = ((net + carriage) * rate).quantize(CENT, ROUND_HALF_UP)
-    missing = tuple(line.need.key for line in lines if line.cost is None)
+    parts = description.parts
+    wanted = tuple(with_carried(need, parts, carried(need.key)) for need in wanted)
+    taking = take_stock(wanted, parts)
+    found = demands(wanted, parts, taking)
+    unmet = tuple(d for d in found if not d.is_met and priced(d, parts))
+    bought = buy(*wants_and_offers(unmet, description), shops(description))
+    served = lines_of(found, bought, description)
+    lines = tuple(line for line, _ in served)
+    orders = orders_of(lines, description)
+    sums = added(order.home for order in orders)
+    plans = _plans(found, bought, parts)
     return Bill(
-        lines, net, carriage, tax, net + carriage + tax, missing,
-        description.vehicle.currency, dict(by_kind),
-    )  # fmt: skip
-
-
-def keys_for(key: str) -> tuple[str, ...]:
-    """The keys that a part may serve to meet a need, closest first.
-
-    >>> keys_for("wire thin-wall 0.5 mm2 RD")
-    ('wire thin-wall 0.5 mm2 RD', 'wire thin-wall 0.5 mm2')
-    """
-    kind, _, rest = key.partition(" ")
-    words = rest.split(" ")
-    if kind == "part":
-        return (key, rest)
-    if kind == "wire":
-        return (key, " ".join([kind, *words[:-1]]))
-    if kind == "terminal":
-        wider = (f"terminal {words[0]}", words[0])
-    elif kind in ("sleeve", "heat-shrink", "clamp"):
-        size = words[0].partition("-")[2]
-        short = "shrink" if kind == "heat-shrink" else kind
-        wider = (f"{short} {size} mm", short)
-    else:
-        wider = (kind,) if kind in ("label", "tape", "splice") else ()
-    return tuple(dict.fromkeys((key, *wider)))
-
-
-def _served(
-    wanted: tuple[Need, ...], description: written.Description
-) -> Iterator[tuple[Need, str]]:
-    """Pair needs with part ids, adding up what one part serves so that it shares packs.
-
-    Wire stays one line a colour: another colour is another reel.
-    """
-    groups: dict[tuple[str, str], list[Need]] = defaultdict(list)
-    for need in wanted:
-        part = _find(need, description)
-        apart = need.key if not part or need.key.startswith("wire ") else ""
-        groups[part, apart].append(need)
-    for (part, _), found in groups.items():
-        yield _together(found), part
-
-
-def _together(found: list[Need]) -> Need:
-    if len(found) == 1:
-        return found[0]
-    return replace(
-        found[0],
-        key=_joint_name([n.key for n in found]),
-        what=_joint_name([n.what for n in found]),
-        quantity=round(sum(n.quantity for n in found), 3),
-        used_by=tuple(sorted({user for n in found for user in n.used_by})),
+        lines=lines,
+        net=sums.net,
+        carriage=sums.carriage,
+        tax=sums.tax,
+        total=sums.total,
+        missing=tuple(sorted(key for line, keys in served if line.cost is None for key in keys)),
+        currency=description.vehicle.currency,
+        by_kind=by_kind(lines),
+        by_system=by_system(lines),
+        by_harness=by_harness(lines),
+        orders=orders,
+        plans=plans,
+        stock=tuple(_with_cuts(row, taking, plans) for row in taking.stock),
+        spares_box=tuple(_spares_box(wanted, served, description)),
+        unserved=tuple((d.need.key, d.why_none) for d in found if d.why_none and not d.is_met),
+        least=bought.least,
     )
 
 
-def _joint_name(names: list[str]) -> str:
-    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'.
-
-    Names with nothing alike at the front stand side by side: 'Terminal A, Mating terminal A'.
-    """
-    words = [name.split(" ") for name in names]
-    shared = 0
-    while all(len(w) > shared and w[shared] == words[0][shared] for w in words):
-        shared += 1
-    rests = [" ".join(w[shared:]) for w in words]
-    if not shared:
-        return ", ".join(names)
-    start = " ".join(words[0][:shared]).rstrip(",")
-    return f"{start} ({', '.join(rests)})" if all(rests) else start
-
-
-def _find(need: Need, description: written.Description) -> str:
-    """Return the id of the cheapest part that serves a need closest; '' where none does."""
-    for key in keys_for(need.key):
-        serving = [part_id for part_id, part in description.parts.items() if key in part.serves]
-        if need.key.startswith("part ") and key in description.parts:
-            serving = [key]
-        if serving:
-            return min(serving, key=lambda p: _cost_order(need, description.parts[p]))
-    return ""
+def _plans(
+    found: Iterable[Demand], bought: Bought, parts: dict[str, written.Part]
+) -> tuple[CutPlan, ...]:
+    """How to cut every wire and cable, from the part that was bought for it."""
+    plans = []
+    for demand in found:
+        if not demand.need.pieces or demand.why_none:
+            continue
+        chosen = [part_of(o) for key, o in bought.met if key == demand.need.key]
+        part = parts[(chosen or demand.parts)[0]]
+        made = cut_plan(
+            demand.need, (chosen or demand.parts)[0], part.what, part.pack, part.in_one_length,
+            demand.lengths_m,
+        )  # fmt: skip
+        plans += [made] if made else []
+    return tuple(plans)
 
 
-def _cost_order(need: Need, part: written.Part) -> tuple[bool, Decimal]:
-    pack_price = amount(part.price)
-    if pack_price is None:
-        return True, Decimal(0)
-    return False, pack_price * packs(need.quantity, part.pack)
+def _with_cuts(row: Stock, taking: Taking, plans: Iterable[CutPlan]) -> Stock:
+    """Stock with what the cutting plans take of its lengths."""
+    taken = row.taken
+    for plan in plans:
+        given = list(taking.lengths.get(plan.key, ()))
+        for source in (s for s in plan.sources if s.owned):
+            mine = next(pair for pair in given if pair[0] == source.length_m)
+            given.remove(mine)
+            if mine[1] == row.part:
+                taken += sum(cut.length_m for cut in source.cuts)
+    return replace(row, taken=round(taken, 3))
 
 
-def packs(quantity: float, pack: float) -> int:
-    """Whole packs that hold a quantity; a rounding error below a millionth is no pack."""
-    return ceil(quantity / pack - 1e-6)
-
-
-def amount(text: str | None) -> Decimal | None:
-    """Decimal of a written price; None where it is missing, negative or not a number."""
-    try:
-        value = Decimal(text) if text is not None else None
-    except InvalidOperation:
-        return None
-    return value if value is not None and value.is_finite() and value >= 0 else None
-
-
-def _line(need: Need, part_id: str, description: written.Description) -> Line:
-    if not part_id:
-        return Line(need, "", need.what, "", 0, 0, None, None)
-    part = description.parts[part_id]
-    count = packs(need.quantity, part.pack)
-    pack_price = amount(part.price)
-    cost = None if pack_price is None else pack_price * count
-    supplier = part.supplier or ""
-    return Line(need, part_id, part.what, supplier, count, part.pack, pack_price, cost)
-
-
-def _carriage(description: written.Description, supplier: str) -> Decimal:
-    found = description.suppliers.get(supplier)
-    return (amount(found.carriage) if found else None) or Decimal(0)
-
-
-def _kind(key: str) -> str:
-    kind = key.partition(" ")[0]
-    return {"part": "device", "relay": "device", "end": "terminal"}.get(kind, kind)
+def _spares_box(
+    wanted: Iterable[Need],
+    served: Iterable[tuple[Line, tuple[str, ...]]],
+    description: written.Description,
+) -> Iterable[Carried]:
+    """What is carried to the track, at its share of the pack it comes in."""
+    line_of = {key: line for line, keys in served for key in keys}
+    for need in wanted:
+        if not need.carried:
+            continue
+        line, cost = line_of[need.key], None
+        if line.pack_price is not None:
+            each = line.pack_price * rate(line.currency, description)
+            cost = rounded(each * int(need.carried) / int(line.pack))
+        yield Carried(need.what, line.part, need.carried, need.unit, cost)

@@ -1,22 +1,57 @@
-"""What to buy and what it costs."""
+"""What to buy, from whom, how to cut it, and what it costs."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 
 @dataclass(frozen=True)
+class Use:
+    """Where some of a need goes: a harness and a system, '' where it belongs to neither."""
+
+    harness: str
+    system: str
+    quantity: float
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A wire, or the part of a cable in one harness, by id and cut length."""
+
+    id: str
+    harness: str
+    length_m: float
+
+
+@dataclass(frozen=True)
 class Need:
-    """How much of one thing: `key` such as 'wire thin-wall 0.5 mm2 RD' or 'terminal pin-1.5'."""
+    """How much of one thing: `key` such as 'wire thin-wall 0.5 mm2 RD' or 'fuse blade 5 A'."""
 
     key: str
     what: str
     quantity: float
+    """What goes into the vehicle."""
     unit: str
     """piece or m"""
-    used_by: tuple[str, ...]
-    """Harness or system ids."""
+    uses: tuple[Use, ...] = ()
+    spare: float = 0.0
+    """Bought beside it for failed crimps, wrong cuts and lost pieces."""
+    carried: float = 0.0
+    """Bought beside it for the spares box."""
+    pieces: tuple[Piece, ...] = ()
+    """Of wire and cable: what is cut from it."""
+
+    @property
+    def wanted(self) -> float:
+        """All that must be there."""
+        return round(self.quantity + self.spare + self.carried, 3)
+
+    @property
+    def used_by(self) -> tuple[str, ...]:
+        """Harnesses, or systems where no harness is known."""
+        return tuple(sorted({use.harness or use.system for use in self.uses} - {""}))
 
 
 @dataclass(frozen=True)
@@ -24,12 +59,125 @@ class Line:
     """One line of the priced bill of materials; None prices are missing, not zero."""
 
     need: Need
+    """What it serves, added up."""
     part: str
     what: str
     supplier: str
     packs: int
     pack: float
     pack_price: Decimal | None
+    """As the supplier asks, for this many packs, in `currency`."""
+    cost: Decimal | None
+    """In the vehicle's currency, rounded half up to the hundredth."""
+    currency: str = ""
+    asked: Decimal | None = None
+    """All packs, in the currency of the order."""
+    quantity: float = 0.0
+    """What of the need this line serves, owned stock not counted."""
+    owned: float = 0.0
+    """What of the need is there already."""
+    dated: date | None = None
+    old: bool = False
+    """The price has no date or one too long before the revision's."""
+    in_place_of: str = ""
+    """The part that this one is a substitute of."""
+    lead_days: int | None = None
+
+
+@dataclass(frozen=True)
+class Sums:
+    """Money of one order in one currency."""
+
+    net: Decimal
+    carriage: Decimal
+    tax: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        return self.net + self.carriage + self.tax
+
+
+@dataclass(frozen=True)
+class Order:
+    """What is bought from one supplier."""
+
+    supplier: str
+    lines: tuple[Line, ...]
+    currency: str
+    rate: Decimal
+    """What one unit of it costs in the vehicle's currency."""
+    asked: Sums
+    """In the order's currency."""
+    home: Sums
+    """In the vehicle's."""
+    tax_share: Decimal
+    unpriced: int
+    lead_days: int | None
+
+
+@dataclass(frozen=True)
+class Cut:
+    """One piece cut from a reel; `start_m` is where it begins."""
+
+    piece: str
+    """Wire id, or cable id."""
+    harness: str
+    start_m: float
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Source:
+    """One reel, hank or offcut, and what is cut from it in order."""
+
+    name: str
+    """'reel 1', 'owned 1'."""
+    length_m: float
+    owned: bool
+    cuts: tuple[Cut, ...]
+    left_m: float
+
+
+@dataclass(frozen=True)
+class CutPlan:
+    """How all pieces of one wire or cable are cut."""
+
+    key: str
+    what: str
+    part: str
+    """The part that the reels are; '' where all is cut from owned lengths."""
+    title: str
+    sources: tuple[Source, ...]
+
+    @property
+    def cut_m(self) -> float:
+        return sum(cut.length_m for source in self.sources for cut in source.cuts)
+
+    @property
+    def left_m(self) -> float:
+        return sum(source.left_m for source in self.sources)
+
+
+@dataclass(frozen=True)
+class Stock:
+    """Owned stock of a part, and what of it this vehicle takes."""
+
+    part: str
+    what: str
+    there: float
+    taken: float
+    unit: str
+    lengths_m: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class Carried:
+    """One thing in the spares box; `cost` at the price of its pack, None where it has none."""
+
+    what: str
+    part: str
+    quantity: float
+    unit: str
     cost: Decimal | None
 
 
@@ -41,6 +189,16 @@ class Bill:
     tax: Decimal
     total: Decimal
     missing: tuple[str, ...]
-    """Need keys that no priced part serves."""
+    """Need keys without a price, those that nothing serves included."""
     currency: str
     by_kind: dict[str, Decimal]
+    by_system: dict[str, Decimal]
+    by_harness: dict[str, Decimal]
+    orders: tuple[Order, ...]
+    plans: tuple[CutPlan, ...]
+    stock: tuple[Stock, ...]
+    spares_box: tuple[Carried, ...]
+    unserved: tuple[tuple[str, str], ...]
+    """Need keys that no part maps to, with the reason."""
+    least: bool
+    """Whether the choice of suppliers and packs is proven to cost the least."""

@@ -7,12 +7,16 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.catalogue.load import clamps, sleeves
+from buildbook.catalogue.load import sleeves
 from buildbook.harness.model import Bundle, Splice
-from buildbook.parts.bill import amount, keys_for, make_bill, packs
+from buildbook.parts.bill import make_bill
 from buildbook.parts.cover import smallest_around
-from buildbook.parts.model import Need
+from buildbook.parts.keys import keys_for
+from buildbook.parts.model import Need, Piece, Use
+from buildbook.parts.money import amount
 from buildbook.parts.needs import needs
+from buildbook.parts.spares import failures
+from buildbook.sizing.dressed import dressed
 from buildbook.vehicle.model import PassThrough
 from tests.checks import minimal as m
 
@@ -55,31 +59,34 @@ def bench():
 
 @pytest.fixture
 def wanted() -> dict[str, Need]:
-    found = needs(*bench(), tuple(sleeves().values()), tuple(clamps().values()))
-    return {need.key: need for need in found}
+    return needed(*bench())
 
 
-def test_wire_is_bought_by_size_and_colour_with_a_tenth_over(wanted):
-    assert wanted["wire thin-wall 1 mm2 RD"].quantity == pytest.approx(1.2 * 1.1)
-    assert wanted["wire thin-wall 0.5 mm2 RD"].quantity == pytest.approx(0.8 * 1.1)
-    assert wanted["wire thin-wall 0.5 mm2 BK"].quantity == pytest.approx(2.0 * 1.1)
+def needed(*parts) -> dict[str, Need]:
+    return {need.key: need for need in needs(*parts, dressed(*parts))}
+
+
+def test_wire_is_needed_by_size_and_colour_with_a_tenth_over(wanted):
+    assert wanted["wire thin-wall 1 mm2 RD"].quantity == pytest.approx(1.2)
+    assert wanted["wire thin-wall 0.5 mm2 RD"].wanted == pytest.approx(0.8 * 1.1)
+    assert wanted["wire thin-wall 0.5 mm2 BK"].wanted == pytest.approx(2.0 * 1.1)
 
 
 def test_every_wire_end_in_a_contact_takes_one_terminal(wanted):
-    assert wanted["terminal pin-1.5"].quantity == 2
-    assert wanted["terminal blade-6.3"].quantity == 1
+    assert wanted["terminal pin-1.5 0.5 mm2"].quantity == 2
+    assert wanted["terminal blade-6.3 1 mm2"].quantity == 1
     assert wanted["terminal ring-M6 0.5 mm2"].quantity == 1
 
 
 def test_sealed_plug_takes_a_seal_a_wire_and_a_blank_for_the_empty_cavity(wanted):
-    assert wanted["seal pin-1.5"].quantity == 2
+    assert wanted["seal pin-1.5 0.5 mm2"].quantity == 2
     assert wanted["blank pin-1.5"].quantity == 1
 
 
 def test_unsealed_plug_takes_neither_seal_nor_blank():
     vehicle, harness, sizing = bench()
     bare = {"lamp": m.connector("lamp", "lamp-3", "L", rows=[["1", "2", "3"]])}
-    keys = {n.key for n in needs(vehicle, replace(harness, connectors=bare), sizing)}
+    keys = needed(vehicle, replace(harness, connectors=bare), sizing)
     assert not [key for key in keys if key.startswith(("seal", "blank"))]
 
 
@@ -88,9 +95,15 @@ def test_splice_is_bought_for_its_largest_wire(wanted):
     assert "splice 0.5 mm2" not in wanted
 
 
-def test_a_fuse_comes_with_one_spare(wanted):
-    assert wanted["fuse blade 5 A"].quantity == 2
-    assert "spares" in wanted["fuse blade 5 A"].used_by
+def test_two_fuses_of_each_rating_are_carried_beside_the_one_fitted(wanted):
+    (line,) = make_bill((wanted["fuse blade 5 A"],), m.description()).lines
+    assert (line.need.quantity, line.need.carried, line.need.wanted) == (1, 2, 3)
+
+
+def test_terminals_come_with_a_twentieth_more_and_two_at_least(wanted):
+    assert wanted["terminal pin-1.5 0.5 mm2"].spare == 2
+    many = replace(wanted["terminal pin-1.5 0.5 mm2"], quantity=61)
+    assert failures(many.key, many.quantity, many.unit) == 4
 
 
 def test_relay_without_a_part_is_still_needed(wanted):
@@ -104,7 +117,8 @@ def test_labels_go_on_both_ends_of_each_wire(wanted):
 
 def test_two_wires_of_1_6_mm_take_the_3_mm_sleeve_and_clamp_of_the_covered_bundle(wanted):
     # Two circles side by side: 2 * 1.6 = 3.2 mm; sleeve wall 0.5 mm makes 4.2 mm (geometry).
-    assert wanted["sleeve braid-3"].quantity == pytest.approx(2.0 * 1.15)
+    assert wanted["sleeve braid-3"].quantity == pytest.approx(2.0)
+    assert wanted["sleeve braid-3"].spare == pytest.approx(0.3)
     assert wanted["clamp cushioned-5"].quantity == 3
 
 
@@ -114,8 +128,8 @@ def test_cable_is_as_long_as_its_longest_core():
     wires = {key: replace(w, cable="pair") for key, w in harness.wires.items()}
     vehicle = replace(vehicle, description=m.description(
         cables=cable, rope={"h": {"runs": []}}, parts={}))  # fmt: skip
-    found = {n.key: n for n in needs(vehicle, replace(harness, wires=wires), sizing)}
-    assert found["cable twisted pair"].quantity == pytest.approx(2.0 * 1.1)
+    found = needed(vehicle, replace(harness, wires=wires), sizing)
+    assert found["cable twisted pair"].quantity == pytest.approx(2.0)
     assert not [key for key in found if key.startswith("wire ")]
 
 
@@ -124,9 +138,9 @@ def test_second_half_of_a_pass_through_is_a_mate_unless_it_exists(exists, mates)
     halves = tuple(m.connector(f"X1/{h}", "bulk-2", device="X1", harness=h) for h in ("a", "b"))
     passing = PassThrough("X1", "P", ("a", "b"), "bulk-2", m.plug(), {}, exists, m.HERE)
     vehicle = replace(m.vehicle(), pass_throughs=(passing,))
-    found = {n.key: n.quantity for n in needs(vehicle, m.harness(connectors=halves), m.sizing())}
-    assert found["housing bulk-2"] == 1
-    assert found.get("housing bulk-2 mate", 0) == mates
+    found = needed(vehicle, m.harness(connectors=halves), m.sizing())
+    assert found["housing bulk-2"].quantity == 1
+    assert ("housing bulk-2 mate" in found) == bool(mates)
 
 
 def test_smallest_sleeve_that_goes_around_is_taken():
@@ -134,12 +148,6 @@ def test_smallest_sleeve_that_goes_around_is_taken():
     assert smallest_around(braid, 5.0) == "braid-3"
     assert smallest_around(braid, 5.1) == "braid-6"
     assert smallest_around(braid, 99) == "over 99 mm"
-
-
-def test_packs_are_rounded_up():
-    assert packs(25.0, 25) == 1
-    assert packs(25.1, 25) == 2
-    assert packs(3 * 1.1, 1.1) == 3
 
 
 @pytest.mark.parametrize("text", [None, "about 3", "-1", "NaN", "Infinity"])
@@ -167,7 +175,9 @@ SHOP = {
 
 
 def need(key: str, quantity: float, unit: str = "piece") -> Need:
-    return Need(key, key, quantity, unit, ("h",))
+    pieces = (Piece("101", "h", quantity / 2), Piece("102", "h", quantity / 2))
+    uses = (Use("h", "main", quantity),)
+    return Need(key, key, quantity, unit, uses, pieces=pieces if unit == "m" else ())
 
 
 def test_bill_adds_packs_carriage_of_suppliers_used_and_tax():
@@ -186,7 +196,9 @@ def test_bill_adds_packs_carriage_of_suppliers_used_and_tax():
     assert bill.tax == Decimal("6.82")
     assert bill.total == Decimal("40.92")
     assert bill.missing == ("end cap", "tie")
-    assert bill.by_kind == {"wire": Decimal("25.20"), "terminal": Decimal("4.40")}
+    assert bill.by_kind == {
+        "wire and cable": Decimal("25.20"), "terminals and seals": Decimal("4.40"),
+    }  # fmt: skip
 
 
 def test_missing_price_is_none_and_not_zero():

@@ -1,0 +1,91 @@
+"""What holds and covers the harness: sleeving by bundle diameter, shrink, boots, clamps, ties."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from math import pi
+
+from buildbook.catalogue.load import sleeves
+from buildbook.harness.bundles import bundle_diameter_mm
+from buildbook.harness.dressing import Booted, Dressed
+from buildbook.harness.model import Harness
+from buildbook.harness.sleeves import fitting_sleeve
+from buildbook.parts.entry import Entry
+from buildbook.parts.wiring import device_system, home_of, system_of
+from buildbook.vehicle.model import Vehicle
+
+TIE_SPACING_M = 0.15
+"""Distance between ties. Common practice, no source."""
+
+END_SHRINK_M = 0.04
+"""Adhesive heat-shrink that holds each end of a braided sleeve. Common practice, no source."""
+
+SPLICE_SHRINK_M = 0.05
+"""Adhesive heat-shrink over a splice or a cap. Common practice, no source."""
+
+TAPE_WIDE_MM = 19.0
+TAPE_LAYERS = 2.0
+"""A tape laid over half of its last turn lies twice everywhere (geometry)."""
+
+KEYS = {"braided sleeve": "sleeve", "heat-shrink": "heat-shrink", "tape": "tape"}
+
+
+def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[Entry]:
+    """Cover by each run's length and bundle, what holds its ends, its clamps and ties."""
+    for run in vehicle.runs:
+        piece = dressed.get(run.id)
+        if piece is None:
+            continue
+        if piece.cover in KEYS:
+            yield from _cover(piece, run.length_m)
+        if run.clamps:
+            size = piece.clamp.id if piece.clamp else f"round {piece.outside_mm:.0f} mm"
+            yield Entry(f"clamp {size}", f"Clamp, {size}", run.clamps, "piece", run.harness)
+        ties = int(run.length_m / TIE_SPACING_M)
+        if ties:
+            yield Entry("tie", "Tie or lacing", ties, "piece", run.harness)
+
+
+def _cover(piece: Dressed, length_m: float) -> Iterator[Entry]:
+    size = piece.sleeve.id if piece.sleeve else f"over {piece.bare_mm:.0f} mm"
+    length = tape_m(length_m, piece.bare_mm) if piece.cover == "tape" else length_m
+    yield Entry(f"{KEYS[piece.cover]} {size}", f"{piece.cover.capitalize()}, {size}", length, "m",
+                piece.harness)  # fmt: skip
+    if piece.cover == "braided sleeve":
+        yield shrink(piece.outside_mm, 2 * END_SHRINK_M, piece.harness)
+
+
+def shrink(around_mm: float, length_m: float, harness: str, system: str = "") -> Entry:
+    """Adhesive heat-shrink that goes on over a diameter and closes down on it."""
+    found = fitting_sleeve(sleeves().values(), "heat-shrink", around_mm)
+    size = found.id if found else f"round {around_mm:.0f} mm"
+    return Entry(f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", length_m, "m",
+                 harness, system)  # fmt: skip
+
+
+def splice_shrink(
+    vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float]
+) -> Iterator[Entry]:
+    """A piece of adhesive heat-shrink over every splice and cap that the harness lists."""
+    for node in harness.heat_shrink:
+        splice = harness.splices.get(node)
+        wires = splice.wires if splice else (node.removesuffix(".cap"),)
+        first = harness.wires[wires[0]]
+        around = bundle_diameter_mm([outside_mm[w] for w in wires])
+        yield shrink(around, SPLICE_SHRINK_M, first.harness, system_of(vehicle, first))
+
+
+def tape_m(length_m: float, bundle_mm: float) -> float:
+    """Tape in m for a half-lapped bundle: its skin, twice, over the tape's width (geometry)."""
+    return TAPE_LAYERS * length_m * pi * bundle_mm / TAPE_WIDE_MM
+
+
+def connector_boots(
+    vehicle: Vehicle, harness: Harness, booted: tuple[Booted, ...]
+) -> Iterator[Entry]:
+    """A boot for every connector whose shell takes one."""
+    for found in booted:
+        connector = harness.connectors[found.connector]
+        size = found.boot.id if found.boot else f"over {found.over_mm:.0f} mm"
+        yield Entry(f"boot {size}", f"Moulded boot, {size}", 1, "piece",
+                    home_of(harness, connector), device_system(vehicle, connector))  # fmt: skip

@@ -1,0 +1,90 @@
+"""What the devices need: housings, fuses, relays, bases, the panel, ground studs, the devices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.harness.model import Harness
+from buildbook.parts.entry import Entry
+from buildbook.parts.wiring import device_system, home_of
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Vehicle
+
+
+def halves(vehicle: Vehicle, harness: Harness) -> Iterator[tuple[str, bool]]:
+    """Connector ids of pass-through halves, and whether each is the second half."""
+    for passing in vehicle.pass_throughs:
+        for place, harness_id in enumerate(passing.harnesses):
+            half = f"{passing.device}/{harness_id}"
+            if half in harness.connectors:
+                yield half, place == 1
+
+
+def housings(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+    """A housing for every plug, both halves of every pass-through, and what its type takes."""
+    seconds = dict(halves(vehicle, harness))
+    existing = {passing.device for passing in vehicle.pass_throughs if passing.on_vehicle}
+    for connector in harness.connectors.values():
+        place = home_of(harness, connector), device_system(vehicle, connector)
+        kind = connector.plug_type
+        yield Entry("label connector", "Connector label", 1, "piece", *place)
+        second = seconds.get(connector.id, False)
+        if second and connector.device in existing:
+            continue
+        mate = " mate" if second else ""
+        yield Entry(f"housing {kind}{mate}", f"Housing {kind}{mate}", 1, "piece", *place)
+        for piece in connector.plug.takes:
+            yield Entry(f"{piece} {kind}", f"{piece.capitalize()} for {kind}", 1, "piece", *place)
+
+
+def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[Entry]:
+    """Fuses by type and rating; one that no panel carries takes a holder."""
+    for fuse_id, sized in sizing.fuses.items():
+        device = vehicle.devices[fuse_id]
+        kind = device.written.fuse
+        yield Entry(f"fuse {kind} {sized.rating_a:g} A", f"Fuse, {kind}, {sized.rating_a:g} A",
+                    1, "piece", "", device.system)  # fmt: skip
+        if not device.panel:
+            yield Entry(f"holder {kind}", f"Fuse holder, {kind}", 1, "piece", "", device.system)
+
+
+def devices(vehicle: Vehicle) -> Iterator[Entry]:
+    """Devices with a part, relays and their bases, panels and ground studs.
+
+    Any other device without a part is taken to be on the vehicle already.
+    """
+    for device in vehicle.devices.values():
+        place = "", device.system
+        part = vehicle.description.parts.get(device.written.part or "")
+        if device.written.part:
+            yield Entry(f"part {device.written.part}", part.what if part else device.title,
+                        1, "piece", *place)  # fmt: skip
+        elif device.kind == "relay":
+            yield Entry("relay", "Relay", 1, "piece", *place)
+        elif device.kind == "panel":
+            yield Entry("panel", "Fuse and relay panel", 1, "piece", *place)
+        elif device.kind == "ground" and device.pins:
+            stud = device.pins[0].contact.id.removeprefix("ring-")
+            yield Entry(f"stud {stud}", f"Ground stud {stud} with serrated washers and nut",
+                        1, "piece", *place)  # fmt: skip
+        if device.kind == "relay" and not device.panel:
+            yield Entry("base relay", "Relay base", 1, "piece", *place)
+
+
+def consumables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+    """By rule, common practice, no source: a can of cleaner; grease for seals and for studs."""
+    if harness.wires:
+        yield Entry("consumable cleaner", "Contact cleaner, can", 1, "piece")
+    if any(c.plug.sealed for c in harness.connectors.values()):
+        yield Entry("consumable seal grease", "Silicone grease for seals, tube", 1, "piece")
+    if vehicle.all_of("ground"):
+        yield Entry("consumable stud grease", "Protective grease for ground studs, tube", 1,
+                    "piece")  # fmt: skip
+
+
+def without_part(vehicle: Vehicle) -> tuple[str, ...]:
+    """Devices that nothing is bought for: they are taken to be on the vehicle already."""
+    bought = ("relay", "panel", "ground", "fuse", "pass-through")
+    return tuple(
+        d.id for d in vehicle.devices.values() if not d.written.part and d.kind not in bought
+    )

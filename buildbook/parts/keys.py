@@ -1,0 +1,51 @@
+"""The names of needs: which wider names a part may serve, and what kind a need is."""
+
+from __future__ import annotations
+
+
+def keys_for(key: str) -> tuple[str, ...]:
+    """The keys that a part may serve to meet a need, closest first.
+
+    >>> keys_for("wire thin-wall 0.5 mm2 RD")
+    ('wire thin-wall 0.5 mm2 RD', 'wire thin-wall 0.5 mm2')
+    >>> keys_for("terminal pin-1.5 mate 0.5 mm2")[1:3]
+    ('terminal pin-1.5 mate', 'terminal pin-1.5')
+    """
+    kind, _, rest = key.partition(" ")
+    words = rest.split(" ")
+    wider: tuple[str, ...] = ()
+    if kind == "part":
+        wider = (rest,)
+    elif kind == "wire":
+        wider = (" ".join([kind, *words[:-1]]),)
+    elif kind == "terminal":
+        mate = (f"terminal {words[0]} mate",) if "mate" in words else ()
+        wider = (*mate, f"terminal {words[0]}", words[0])
+    elif kind in ("seal", "boot"):
+        wider = (f"{kind} {words[0]}",)
+    elif kind in ("sleeve", "heat-shrink", "clamp"):
+        size = words[0].partition("-")[2]
+        short = "shrink" if kind == "heat-shrink" else kind
+        wider = (f"{short} {size} mm", short)
+    elif kind in ("label", "tape", "splice"):
+        wider = (kind,)
+    return tuple(dict.fromkeys((key, *wider)))
+
+
+KINDS = {
+    "part": "device", "relay": "fuses and relays", "fuse": "fuses and relays",
+    "base": "fuses and relays", "holder": "fuses and relays", "panel": "fuses and relays",
+    "wire": "wire and cable", "cable": "wire and cable",
+    "terminal": "terminals and seals", "seal": "terminals and seals",
+    "blank": "terminals and seals", "splice": "terminals and seals", "end": "terminals and seals",
+    "housing": "connectors", "lock": "connectors", "backshell": "connectors",
+    "boot": "connectors", "stud": "grounds",
+    "sleeve": "cover and clamps", "heat-shrink": "cover and clamps", "tape": "cover and clamps",
+    "clamp": "cover and clamps", "tie": "cover and clamps",
+    "label": "labels", "consumable": "consumables", "tool": "tools",
+}  # fmt: skip
+
+
+def kind_of(key: str) -> str:
+    """The kind of part that a need is counted under in the cost."""
+    return KINDS.get(key.partition(" ")[0], "other")

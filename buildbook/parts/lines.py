@@ -1,0 +1,149 @@
+"""Lines of the bill: what is bought, what has no price, and what is there already."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from decimal import Decimal
+from math import ceil
+
+from buildbook.description import models as written
+from buildbook.parts.buying import Bought
+from buildbook.parts.demand import Demand, offer_id, part_of, priced
+from buildbook.parts.model import Line, Need
+from buildbook.parts.money import rounded
+from buildbook.parts.offers import (
+    currency_of,
+    is_old,
+    price_at,
+    prices,
+    rate,
+    shop_currency,
+    stands_in_for,
+)
+
+
+def lines_of(
+    found: tuple[Demand, ...], bought: Bought, description: written.Description
+) -> tuple[tuple[Line, tuple[str, ...]], ...]:
+    """Every line with the keys of the needs that it serves, in the order of the needs."""
+    lines = [
+        *_bought(found, bought, description),
+        *_without_price(found, description),
+        *_owned(found, description),
+    ]
+    place = {demand.need.key: n for n, demand in enumerate(found)}
+    return tuple(sorted(lines, key=lambda pair: (place[pair[1][0]], pair[0].part)))
+
+
+def _bought(
+    found: tuple[Demand, ...], bought: Bought, description: written.Description
+) -> Iterator[tuple[Line, tuple[str, ...]]]:
+    first = {}
+    for key, offer in bought.met:
+        first.setdefault(key, offer)
+    for offer, packs in bought.packs.items():
+        mine = [d for d in found if (d.need.key, offer) in bought.met]
+        if not mine:
+            continue
+        quantity = sum(bought.met[d.need.key, offer] for d in mine)
+        owned = sum(d.taken for d in mine if first[d.need.key] == offer)
+        line = _line([d.need for d in mine], part_of(offer), packs, description)
+        yield replace(line, quantity=round(quantity, 3), owned=owned), _keys(mine)
+
+
+def _without_price(
+    found: tuple[Demand, ...], description: written.Description
+) -> Iterator[tuple[Line, tuple[str, ...]]]:
+    """Needs that nothing priced serves: one line a part, a wire, or a need without a part."""
+    groups: dict[str, list[Demand]] = defaultdict(list)
+    for demand in found:
+        if demand.is_met or priced(demand, description.parts):
+            continue
+        part = "" if demand.why_none else demand.parts[0]
+        groups[offer_id(demand, part) if part else f"\n{demand.need.key}"].append(demand)
+    for offer, mine in groups.items():
+        part, needs = part_of(offer), [d.need for d in mine]
+        left = sum(d.left for d in mine)
+        if not part:
+            bare = Line(needs[0], "", needs[0].what, "", 0, 0, None, None, quantity=left)
+            yield bare, _keys(mine)
+            continue
+        packs = sum(d.packs.get(part, 0) for d in mine) or ceil(
+            left / description.parts[part].pack - 1e-6
+        )
+        line = _line(needs, part, packs, description)
+        yield replace(line, quantity=left, owned=sum(d.taken for d in mine)), _keys(mine)
+
+
+def _owned(
+    found: tuple[Demand, ...], description: written.Description
+) -> Iterator[tuple[Line, tuple[str, ...]]]:
+    """Needs that stock meets whole cost nothing."""
+    for demand in found:
+        if demand.is_met and demand.parts:
+            part = description.parts[demand.parts[0]]
+            yield Line(
+                demand.need, demand.parts[0], part.what, "", 0, part.pack, None, Decimal(0),
+                owned=demand.taken or demand.need.quantity,
+            ), (demand.need.key,)  # fmt: skip
+
+
+def _line(needs: list[Need], part_id: str, packs: int, description: written.Description) -> Line:
+    part = description.parts[part_id]
+    supplier = description.suppliers.get(part.supplier or "")
+    steps = prices(part)
+    own, order = currency_of(part, description), shop_currency(supplier, description)
+    each = price_at(steps, packs) if steps else None
+    asked = cost = None
+    if each is not None:
+        in_order = each * packs
+        if own != order:
+            in_order = in_order * rate(own, description) / rate(order, description)
+        asked = rounded(in_order)
+        cost = rounded(asked * rate(order, description))
+    return Line(
+        together(needs), part_id, part.what, part.supplier or "", packs, part.pack, each, cost,
+        currency=own, asked=asked, dated=part.dated,
+        old=each is not None and is_old(part.dated, description.vehicle.date),
+        in_place_of=stands_in_for(part_id, needs[0], description.parts),
+        lead_days=part.lead_days if part.lead_days is not None or not supplier
+        else supplier.lead_days,
+    )  # fmt: skip
+
+
+def _keys(mine: Iterable[Demand]) -> tuple[str, ...]:
+    return tuple(d.need.key for d in mine)
+
+
+def together(found: list[Need]) -> Need:
+    """Needs that one part serves, added up so that they share its packs."""
+    if len(found) == 1:
+        return found[0]
+    return replace(
+        found[0],
+        key=_joint_name([n.key for n in found]),
+        what=_joint_name([n.what for n in found]),
+        quantity=round(sum(n.quantity for n in found), 3),
+        spare=round(sum(n.spare for n in found), 3),
+        carried=round(sum(n.carried for n in found), 3),
+        uses=tuple(use for n in found for use in n.uses),
+        pieces=tuple(piece for n in found for piece in n.pieces),
+    )
+
+
+def _joint_name(names: list[str]) -> str:
+    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'.
+
+    Names with nothing alike at the front stand side by side: 'Terminal A, Mating terminal A'.
+    """
+    words = [name.split(" ") for name in names]
+    shared = 0
+    while all(len(w) > shared and w[shared] == words[0][shared] for w in words):
+        shared += 1
+    rests = [" ".join(w[shared:]) for w in words]
+    if not shared:
+        return ", ".join(names)
+    start = " ".join(words[0][:shared]).rstrip(",")
+    return f"{start} ({', '.join(rests)})" if all(rests) else start

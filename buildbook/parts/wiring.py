@@ -1,0 +1,144 @@
+"""What the wires need: wire, cable, terminals, seals, blanks, splices, shrink and labels."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from buildbook.harness.model import End, Harness, Wire
+from buildbook.parts.entry import Entry
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Connector, Vehicle
+
+LIVE_POSTS = ("battery", "alternator", "starter", "isolator")
+"""Kinds of device whose posts carry current that no fuse limits: each ring takes a boot."""
+
+
+def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iterator[Entry]:
+    """Wire by type, size and colour, and a label at both of its ends."""
+    for wire in harness.wires.values():
+        system = system_of(vehicle, wire)
+        yield Entry("label wire", "Wire label", 2, "piece", wire.harness, system)
+        if wire.cable:
+            continue
+        sized = sizing.wires[wire.id]
+        kind = f"{sized.family} {sized.label}"
+        yield Entry(
+            f"wire {kind} {wire.colour}", f"Wire, {kind}, {wire.colour}",
+            wire.cut_m, "m", wire.harness, system, wire.id,
+        )  # fmt: skip
+
+
+def cables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+    """A cable is as long as its longest core in each harness."""
+    lengths: dict[tuple[str, str], dict[str, float]] = defaultdict(lambda: defaultdict(float))
+    systems: dict[tuple[str, str], str] = {}
+    for wire in harness.wires.values():
+        if wire.cable:
+            place = wire.cable, wire.harness
+            lengths[place][wire.circuit] += wire.cut_m
+            systems.setdefault(place, system_of(vehicle, wire))
+    for (cable, harness_id), by_circuit in lengths.items():
+        kind = vehicle.description.cables[cable].type
+        yield Entry(
+            f"cable {kind}", f"Cable, {kind}", max(by_circuit.values()), "m",
+            harness_id, systems[cable, harness_id], cable,
+        )  # fmt: skip
+
+
+def terminals(
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, mates: frozenset[str]
+) -> Iterator[Entry]:
+    """A terminal, boot, seal or cap at every end of every wire, by the wire that goes in."""
+    for wire in harness.wires.values():
+        label = sizing.wires[wire.id].label
+        place = wire.harness, system_of(vehicle, wire)
+        for end in (wire.a, wire.b):
+            if end.kind == "capped":
+                yield Entry("end cap", "Insulating end cap", 1, "piece", *place)
+            elif end.contact:
+                key, what = terminal(end, label, end.connector in mates)
+                yield Entry(key, what, 1, "piece", *place)
+            if end.contact.startswith("ring-") and _is_live(vehicle, end):
+                stud = end.contact[5:]
+                yield Entry(f"boot {end.contact}", f"Terminal boot {stud}", 1, "piece", *place)
+            if _is_sealed(harness, end):
+                yield Entry(f"seal {end.contact} {label}", f"Wire seal {end.contact}, {label}",
+                            1, "piece", *place)  # fmt: skip
+
+
+def terminal(end: End, label: str, mate: bool) -> tuple[str, str]:
+    """Key and words for the terminal at an end of a wire of this size."""
+    if end.contact.startswith("ring-"):
+        return f"terminal {end.contact} {label}", f"Ring terminal {end.contact[5:]}, {label}"
+    if mate:
+        return f"terminal {end.contact} mate {label}", f"Mating terminal {end.contact}, {label}"
+    return f"terminal {end.contact} {label}", f"Terminal {end.contact}, {label}"
+
+
+def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+    """A sealed plug needs a blank in every cavity without a wire."""
+    filled: dict[str, set[str]] = defaultdict(set)
+    for wire in harness.wires.values():
+        for end in (wire.a, wire.b):
+            filled[end.connector].add(end.cavity)
+    for connector in harness.connectors.values():
+        if not connector.plug.sealed:
+            continue
+        for cavity in cavities(connector):
+            if cavity not in filled[connector.id]:
+                family = connector.plug.contacts.get(cavity, connector.plug.contact)
+                place = home_of(harness, connector), device_system(vehicle, connector)
+                yield Entry(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
+
+
+def cavities(connector: Connector) -> tuple[str, ...]:
+    """Every cavity of a connector's plug, in the order of its rows or rings."""
+    groups = [*connector.plug.rows, *connector.plug.rings]
+    listed = tuple(cavity for group in groups for cavity in group if cavity is not None)
+    return listed or tuple(pin.cavity for pin in connector.pins)
+
+
+def splices(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iterator[Entry]:
+    """A splice, bought for the largest wire in it."""
+    for splice in harness.splices.values():
+        largest = max((sizing.wires[w] for w in splice.wires), key=lambda s: s.area_mm2)
+        system = vehicle.circuits[splice.circuit].system
+        yield Entry(f"splice {largest.label}", f"Splice, {largest.label}", 1, "piece",
+                    splice.harness, system)  # fmt: skip
+
+
+def system_of(vehicle: Vehicle, wire: Wire) -> str:
+    """The system of a wire's circuit."""
+    circuit = vehicle.circuits.get(wire.circuit)
+    return circuit.system if circuit else ""
+
+
+def device_system(vehicle: Vehicle, connector: Connector) -> str:
+    """The system of the device that a connector plugs into; '' for pass-throughs."""
+    device = vehicle.devices.get(connector.device)
+    return device.system if device else ""
+
+
+def home_of(harness: Harness, connector: Connector) -> str:
+    """The harness of a connector: its own where it is a half, else that of a wire in it."""
+    found = (
+        wire.harness
+        for wire in harness.wires.values()
+        if connector.id in (wire.a.connector, wire.b.connector)
+    )
+    return connector.harness or next(found, "")
+
+
+def _is_sealed(harness: Harness, end: End) -> bool:
+    connector = harness.connectors.get(end.connector)
+    return bool(end.contact and connector and connector.plug.sealed)
+
+
+def _is_live(vehicle: Vehicle, end: End) -> bool:
+    """Whether a ring sits on a post that no fuse protects; the negative post needs no boot."""
+    pin = vehicle.pins.get(end.node)
+    if pin is None or vehicle.devices[pin.device].kind not in LIVE_POSTS:
+        return False
+    minus = vehicle.description.supply.battery.between[1]
+    return pin.id != minus
