@@ -11,7 +11,7 @@ import buildbook
 
 ROOMS = (
     "problem", "description", "catalogue", "vehicle", "harness", "electrical", "sizing", "record",
-    "checks", "parts", "faultfinding", "result", "pipeline", "calc", "drawing", "book", "export",
+    "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc", "drawing", "book", "export",
     "new", "commands", "cli",
 )  # fmt: skip
 PACKAGE = Path(buildbook.__file__).parent

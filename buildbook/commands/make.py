@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
 
-from buildbook.book.editions import EDITIONS
+from buildbook.book.editions import EDITIONS, Edition
 from buildbook.commands.telling import (
     EPILOG,
     errors_of,
@@ -16,6 +17,8 @@ from buildbook.commands.telling import (
     vehicle_argument,
     worked_out,
 )
+from buildbook.drawing.tiles import PAPERS
+from buildbook.result import Result
 
 
 @click.command(epilog=EPILOG)
@@ -27,33 +30,70 @@ from buildbook.commands.telling import (
 @click.option("--edition", type=click.Choice(sorted(EDITIONS)), default="whole",
               show_default=True, help="Which part of the book to print: "
               + " ".join(f"{name}: {e.teaches}" for name, e in EDITIONS.items()))  # fmt: skip
-def make(vehicle: Path, out: Path, edition: str) -> None:
+@click.option("--full-size", "full_size", metavar="HARNESS", default="",
+              help="Instead of the book: the layout of one harness, or of all, at full size "
+              "on sheets to join.")  # fmt: skip
+@click.option("--paper", type=click.Choice(sorted(PAPERS)), default=None,
+              help="Paper of the full-size sheets.  [default: the book's]")  # fmt: skip
+def make(vehicle: Path, out: Path, edition: str, full_size: str, paper: str | None) -> None:
     """Make the build book of VEHICLE as a PDF.
 
     Works out routes, lengths, sizes, fuses, voltages and faults, and writes OUT/NAME.pdf,
-    or OUT/NAME-EDITION.pdf for a part of it.
+    or OUT/NAME-EDITION.pdf for a part of it, or OUT/NAME-full-size-HARNESS.pdf.
     Nothing is written where the description has problems.
     """
-    from buildbook.book.drawings import draw_all
-    from buildbook.book.make import BookError, make_book
+    from buildbook.book.make import BookError
     from buildbook.export import file_name
 
     result = worked_out(vehicle)
-    say("Drawing")
-    drawings = draw_all(result)
     name = file_name(result.vehicle.description.vehicle.name).lower()
-    chosen = EDITIONS[edition]
-    target = out / f"{'-'.join(filter(None, (name, chosen.name)))}.pdf"
+    if full_size:
+        harnesses = chosen_harnesses(result, full_size)
+        made = out / f"{name}-full-size-{file_name(full_size)}.pdf"
+        write = partial(write_full_size, result, harnesses, paper, made)
+    else:
+        chosen = EDITIONS[edition]
+        made = out / f"{'-'.join(filter(None, (name, chosen.name)))}.pdf"
+        write = partial(write_book, result, chosen, made)
     try:
-        made = make_book(result, drawings, target, progress_line, edition=chosen)
+        write()
     except BookError as error:
         say(str(error))
         sys.exit(1)
     except OSError as error:
-        say(f"{target}: cannot be written ({error.strerror}). Choose another folder with --out.")
+        say(f"{made}: cannot be written ({error.strerror}). Choose another folder with --out.")
         sys.exit(2)
     click.echo(str(made))
     errors = errors_of(result)
     if errors:
         say(f"The book was made with {len(errors)} findings at error level: see its findings.")
         sys.exit(1)
+
+
+def write_book(result: Result, edition: Edition, target: Path) -> None:
+    """Draw and set one edition of the book."""
+    from buildbook.book.drawings import draw_all
+    from buildbook.book.make import make_book
+
+    say("Drawing")
+    make_book(result, draw_all(result), target, progress_line, edition=edition)
+
+
+def write_full_size(
+    result: Result, harnesses: list[str], paper: str | None, target: Path
+) -> None:
+    """Lay out and set the full-size sheets of some harnesses."""
+    from buildbook.book.full_size import make_full_size
+
+    chosen = paper or result.vehicle.description.vehicle.paper
+    make_full_size(result, harnesses, chosen, target, progress_line)
+
+
+def chosen_harnesses(result: Result, name: str) -> list[str]:
+    """The harness named, or with 'all' every one; a usage error for a name that is none."""
+    known = list(result.vehicle.description.rope)
+    if name == "all":
+        return known
+    if name not in known:
+        raise click.UsageError(f"there is no harness {name}; there are {', '.join(known)}.")
+    return [name]

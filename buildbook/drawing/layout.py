@@ -1,13 +1,12 @@
-"""Harness layouts: the rope tree drawn flat and to scale, trunk level, branches up and down."""
+"""Harness layouts: the harness on its board at true length, small for the book or full size."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-import networkx
-
+from buildbook.bench.covering import cover_of
+from buildbook.drawing.board import Flat, Spot, along, lay_flat, line_mm
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
     GREY,
@@ -20,231 +19,77 @@ from buildbook.drawing.sheet import (
     text_width_mm,
     wrapped,
 )
+from buildbook.drawing.tree import fixtures
+from buildbook.harness.model import Splice
 from buildbook.result import Result
 from buildbook.vehicle.model import Run
 
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
-LINE_MM = 3.1
-TAG_MM = 34.0
-"""Longest line of an end's tag."""
-LEAST_TRUNK_MM, LEAST_BRANCH_MM = 8.0, 7.0
-"""Runs shorter than this on paper are drawn as long as this and marked."""
-
+LINE_EM = 1.19
+"""Distance between lines of a label over its letter size."""
+TAG_EM = 13.0
+"""Widest line of a label over its letter size."""
+MARGIN_MM = (30.0, 11.0)
+"""Kept free on paper left and right, above and below the harness, for the labels of its ends."""
 SHEET_STEPS = 9
 """Sheet sizes tried, each twice the area of the one before."""
+FULL_TEXT_MM = 5.0
+"""Letter size of the full-size drawing: read while standing at a bench."""
+RULE_MM = 100.0
+"""Distance between the marks along the rope of the full-size drawing."""
+RULE_TEXT_MM = 4.0
+DIMENSION_MM = 14.0
+"""Distance of a dimension line from its run on the full-size drawing."""
+LEAST_DIMENSION_MM = 60.0
+"""Runs shorter than this have their length as a label only."""
 
 
 @dataclass(frozen=True)
-class Spot:
-    """A point of the rope on paper."""
+class Plot:
+    """A harness being drawn: what it is, and how the board becomes paper."""
 
-    x: float
-    y: float
-
-
-@dataclass(frozen=True)
-class Tree:
-    """The rope of one harness seen from its trunk."""
-
-    trunk: tuple[str, ...]
-    children: dict[str, tuple[str, ...]]
-    """Point -> points that branch off it, away from the trunk."""
-    runs: dict[tuple[str, str], Run]
-    """Both ways round."""
-
-    def leaves(self, point: str) -> list[str]:
-        """Ends beyond a point, in the order they are drawn from left to right.
-
-        The longest way on is kept in the middle, the others to its left and right in turn.
-        """
-        onward = self.children.get(point, ())
-        if not onward:
-            return [point]
-        main, *others = sorted(onward, key=lambda p: -self.reach_m(point, p))
-        left = [leaf for p in others[0::2] for leaf in self.leaves(p)]
-        right = [leaf for p in others[1::2] for leaf in self.leaves(p)]
-        return left + self.leaves(main) + right
-
-    def main(self, point: str) -> str:
-        """The end that the longest way on leads to."""
-        onward = self.children.get(point, ())
-        if not onward:
-            return point
-        return self.main(max(onward, key=lambda p: self.reach_m(point, p)))
-
-    def reach_m(self, point: str, onward: str) -> float:
-        """Length from a point through one that branches off it to the farthest end."""
-        deeper = [self.reach_m(onward, p) for p in self.children.get(onward, ())]
-        return self.runs[point, onward].length_m + max(deeper, default=0.0)
-
-
-def rope_tree(runs: Sequence[Run]) -> Tree:
-    """Trunk (the longest way through) and branches of one harness's runs."""
-    graph = networkx.Graph()
-    both: dict[tuple[str, str], Run] = {}
-    for run in runs:
-        graph.add_edge(run.from_point, run.to_point, length=run.length_m)
-        both[run.from_point, run.to_point] = both[run.to_point, run.from_point] = run
-    start = runs[0].from_point
-    for _ in range(2):
-        far = networkx.single_source_dijkstra_path_length(graph, start, weight="length")
-        start, other = max(far, key=lambda p: far[p]), start
-    trunk = tuple(networkx.shortest_path(graph, other, start, weight="length"))
-    seen, queue, children = set(trunk), list(trunk), {}
-    while queue:
-        point = queue.pop(0)
-        children[point] = tuple(p for p in graph[point] if p not in seen)
-        seen |= set(children[point])
-        queue += children[point]
-    return Tree(trunk, children, both)
-
-
-def fixtures(result: Result, harness: str) -> dict[str, list[str]]:
-    """Point -> devices and pass-throughs that wires of the harness end at there."""
-    found: dict[str, list[str]] = {}
-    for wire in result.harness.wires.values():
-        if wire.harness != harness:
-            continue
-        for end in (wire.a, wire.b):
-            if end.kind in ("pin", "half"):
-                device = end.node.split("/")[0].rsplit(".", 1)[0]
-                if device in result.vehicle.devices:
-                    device = result.vehicle.devices[device].panel or device
-                held = found.setdefault(end.point, [])
-                if device not in held:
-                    held.append(device)
-            elif end.kind == "capped":
-                held = found.setdefault(end.point, [])
-                held += [] if "capped wires" in held else ["capped wires"]
-    return found
-
-
-def spread(
-    wanted: Sequence[float], widths: Sequence[float], low: float, high: float
-) -> list[float]:
-    """Centres of columns in order, none overlapping, as near to where they are wanted as may be.
-
-    Neighbours that would overlap are pooled about their mean (isotonic regression).
-    """
-    offsets, total = [], 0.0
-    for n, width in enumerate(widths):
-        total += width / 2 + (widths[n - 1] / 2 if n else 0)
-        offsets.append(total)
-    pools: list[list[float]] = []
-    for want, offset in zip(wanted, offsets, strict=True):
-        pools.append([want - offset, 1])
-        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
-            value, count = pools.pop()
-            before, n = pools[-1]
-            pools[-1] = [(before * n + value * count) / (n + count), n + count]
-    eased = [value for value, count in pools for _ in range(int(count))]
-    top = high - sum(widths)
-    return [min(max(e, low), max(top, low)) + o for e, o in zip(eased, offsets, strict=True)]
-
-
-def paper_mm(run: Run, scale: float, trunk: bool) -> float:
-    """Drawn length of a run at 1:scale."""
-    return max(run.length_m * 1000 / scale, LEAST_TRUNK_MM if trunk else LEAST_BRANCH_MM)
-
-
-def _extent(tree: Tree, branches: list[tuple[str, str]], tags: dict, scale: float) -> float:
-    """Most that branches with their tags reach away from the trunk, mm on paper; at least 12."""
-    most, queue = 12.0, [(b, p, 0.0) for b, p in branches]
-    while queue:
-        before, point, so_far = queue.pop()
-        far = so_far + paper_mm(tree.runs[before, point], scale, False)
-        onward = tree.children[point]
-        queue += [(point, p, far) for p in onward]
-        if not onward:
-            most = max(most, far + 3 + max(text_width_mm(t, SMALL_MM, True) for t in tags[point]))
-    return most
-
-
-def _sides(tree: Tree) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
-    """Branches (breakout, first point) drawn upwards and downwards, in turn."""
-    up: list[tuple[str, str]] = []
-    down: list[tuple[str, str]] = []
-    for point in tree.trunk:
-        for onward in tree.children[point]:
-            (up if len(up) <= len(down) else down).append((point, onward))
-    return up, down
-
-
-@dataclass(frozen=True)
-class Plan:
-    """Where everything goes."""
-
+    canvas: Canvas
+    flat: Flat
+    result: Result
+    harness: str
+    runs: tuple[Run, ...]
     scale: float
-    spots: dict[str, Spot]
-    tags: dict[str, list[str]]
-    side: dict[str, int]
-    """End -> -1 above the trunk, +1 below it, 0 at the trunk's ends."""
+    origin: Spot
+    """Where the board's upper left corner lies on paper."""
+    text_mm: float
+    area: Box
+    """Labels stay in here."""
 
+    @property
+    def k(self) -> float:
+        """Sizes of marks over those on the book's sheet."""
+        return self.text_mm / SMALL_MM
 
-def _tag(result_fixtures: dict[str, list[str]], point: str, lines: int) -> list[str]:
-    held = [d for d in result_fixtures.get(point, []) if d != point]
-    if not held:
-        return [fitted(point, SMALL_MM, TAG_MM, True)]
-    text = ", ".join(held)
-    more = wrapped(text, SMALL_MM, TAG_MM, lines - 1) if lines > 1 else []
-    return [fitted(point, SMALL_MM, TAG_MM, True), *more]
+    def paper(self, spot: Spot) -> Spot:
+        return self.origin[0] + spot[0] / self.scale, self.origin[1] + spot[1] / self.scale
 
+    def path(self, run: Run) -> list[Spot]:
+        """A run's line on paper, from its first point."""
+        return [self.paper(spot) for spot in self.flat.paths[run.id]]
 
-def plan(tree: Tree, held: dict[str, list[str]], area: Box) -> Plan:
-    """Chooses the scale and places every point; largest scale that fits the area."""
-    up, down = _sides(tree)
-    ends = [tree.trunk[0], tree.trunk[-1]]
-    leaves = {s: [leaf for _, p in side for leaf in tree.leaves(p)]
-              for s, side in ((-1, up), (1, down))}  # fmt: skip
-    lines = next(
-        (n for n in (4, 3, 2) if all(
-            sum(len(_tag(held, p, n)) * LINE_MM + 1.6 for p in side) <= area.w
-            for side in leaves.values())),
-        1,
-    )  # fmt: skip
-    tags = {p: _tag(held, p, lines) for side in leaves.values() for p in side}
-    tags |= {p: _tag(held, p, 6) for p in ends}
-    margins = [max(text_width_mm(t, SMALL_MM, True) for t in tags[p]) + 3 for p in ends]
-    for scale in SCALES:
-        steps = [paper_mm(tree.runs[a, b], scale, True)
-                 for a, b in zip(tree.trunk, tree.trunk[1:], strict=False)]  # fmt: skip
-        reach = {s: _extent(tree, side, tags, scale) for s, side in ((-1, up), (1, down))}
-        if sum(steps) + sum(margins) <= area.w and sum(reach.values()) <= area.h:
-            break
-    x0 = area.x + margins[0] + (area.w - sum(margins) - sum(steps)) / 2
-    y0 = area.y + reach[-1] + (area.h - sum(reach.values())) / 2
-    squeeze = min(1.0, (area.w - sum(margins)) / sum(steps))
-    spots = {}
-    for n, point in enumerate(tree.trunk):
-        spots[point] = Spot(x0 + squeeze * sum(steps[:n]), y0)
-    for sign, side in ((-1, up), (1, down)):
-        _place_side(tree, side, sign, tags, scale, spots, area)
-    signs = {p: s for s, side in leaves.items() for p in side} | dict.fromkeys(ends, 0)
-    return Plan(scale, spots, tags, signs)
-
-
-def _place_side(tree, branches, sign, tags, scale, spots, area) -> None:
-    """Gives each end a column of its own and each point its height (mutates `spots`)."""
-    leaves = [leaf for _, p in branches for leaf in tree.leaves(p)]
-    wanted = [spots[b].x for b, p in branches for _ in tree.leaves(p)]
-    text = sum(len(tags[leaf]) * LINE_MM for leaf in leaves)
-    gap = max(1.6, min(3.2, (area.w - text) / max(1, len(leaves))))
-    widths = [len(tags[leaf]) * LINE_MM + gap for leaf in leaves]
-    centres = spread(wanted, widths, area.x, area.right)
-    column = dict(zip(leaves, centres, strict=True))
-    queue = list(branches)
-    while queue:
-        before, point = queue.pop(0)
-        start, x = spots[before], column[tree.main(point)]
-        length = paper_mm(tree.runs[before, point], scale, False)
-        over = x - start.x
-        rise = math.sqrt(max(length**2 - over**2, 0.0))
-        spots[point] = Spot(x, start.y + sign * max(rise, 4.0, 0.7 * abs(over)))
-        queue += [(point, p) for p in tree.children[point]]
+    def ends(self) -> set[str]:
+        """Points with one run."""
+        met = [p for run in self.runs for p in (run.from_point, run.to_point)]
+        return {p for p in met if met.count(p) == 1}
 
 
 class NoRoom(ValueError):
     """A label that found no free place."""
+
+
+def runs_of(result: Result, harness: str) -> tuple[Run, ...]:
+    return tuple(run for run in result.vehicle.runs if run.harness == harness)
+
+
+def flat_of(result: Result, harness: str) -> Flat:
+    """One harness on the author's board."""
+    wide, high = result.vehicle.description.vehicle.board
+    return lay_flat(runs_of(result, harness), (wide * 1000, high * 1000))
 
 
 def layout(result: Result, harness: str) -> Drawing:
@@ -252,187 +97,320 @@ def layout(result: Result, harness: str) -> Drawing:
 
     Sheets grow by a step of the A series, sqrt(2), until every label has a place.
     """
+    flat = flat_of(result, harness)
     for step in range(SHEET_STEPS):
         size = (SHEET_MM[0] * 2 ** (step / 2), SHEET_MM[1] * 2 ** (step / 2))
         try:
-            return _layout_on(result, harness, size)
+            return _layout_on(result, harness, flat, size)
         except NoRoom:
             continue
     raise NoRoom(f"the rope of {harness} does not fit a sheet of {size[0]:.0f} mm")
 
 
-def _layout_on(result: Result, harness: str, size: tuple[float, float]) -> Drawing:
-    tree = rope_tree([r for r in result.vehicle.runs if r.harness == harness])
-    held = fixtures(result, harness)
+def _layout_on(
+    result: Result, harness: str, flat: Flat, size: tuple[float, float]
+) -> Drawing:
     canvas = Canvas(*size)
-    text = result.vehicle.description
-    title = f"{text.rope[harness].title or harness + ' harness'}: layout"
+    written = result.vehicle.description
+    title = f"{written.rope[harness].title or harness + ' harness'}: layout"
+    vehicle = written.vehicle
     inner = frame(
         canvas,
-        Title(text.vehicle.name, title, harness, text.vehicle.revision, str(text.vehicle.date),
+        Title(vehicle.name, title, harness, vehicle.revision, str(vehicle.date),
               name=f"layout-{harness}"),
     )  # fmt: skip
-    drawn = plan(tree, held, inner)
-    splices = _splices(result, harness)
-    untrue = [r for r in set(tree.runs.values()) if _untrue(r, drawn)]
-    for run in dict.fromkeys(tree.runs.values()):
-        _draw_run(canvas, run, drawn, run.from_point in tree.trunk and run.to_point in tree.trunk)
-    _draw_points(canvas, tree, drawn, splices)
-    _draw_tags(canvas, tree, drawn)
-    for run in dict.fromkeys(tree.runs.values()):
-        _label_run(canvas, run, drawn, inner)
-    _label_points(canvas, tree, drawn, held, splices, inner)
-    _notes(canvas, inner, drawn.scale, bool(untrue), any(r.estimated for r in tree.runs.values()))
+    scale, origin = _placed(flat, inner)
+    plot = Plot(canvas, flat, result, harness, runs_of(result, harness), scale, origin,
+                SMALL_MM, inner)  # fmt: skip
+    _board_edge(plot)
+    _draw_harness(plot)
+    for run in plot.runs:
+        _label_run(plot, run)
+    _label_points(plot)
+    _notes(plot, inner)
     return canvas.drawing(f"layout-{harness}", title)
 
 
-def _splices(result: Result, harness: str) -> dict[str, list[tuple[str, float]]]:
-    found: dict[str, list[tuple[str, float]]] = {}
-    for splice in result.harness.splices.values():
-        if splice.harness == harness:
-            found.setdefault(splice.point, []).append((splice.id, splice.offset_m))
-    return found
+@dataclass(frozen=True)
+class FullSize:
+    """A harness drawn 1 : 1 on its whole board."""
+
+    drawing: Drawing
+    flat: Flat
+    inked: tuple[Box, ...]
+    """Boxes on the board that hold every mark and letter."""
 
 
-def _ends(run: Run, drawn: Plan) -> tuple[Spot, Spot]:
-    return drawn.spots[run.from_point], drawn.spots[run.to_point]
+def full_size(result: Result, harness: str) -> FullSize:
+    """One harness 1 : 1 on its whole board, to lie under the work."""
+    flat = flat_of(result, harness)
+    canvas = Canvas(flat.board.w, flat.board.h)
+    title = f"{result.vehicle.description.rope[harness].title or harness}: full size"
+    inner = Box(4.0, 4.0, flat.board.w - 8.0, flat.board.h - 8.0)
+    plot = Plot(canvas, flat, result, harness, runs_of(result, harness), 1.0, (0.0, 0.0),
+                FULL_TEXT_MM, inner)  # fmt: skip
+    _draw_harness(plot)
+    for run in plot.runs:
+        _dimension(plot, run)
+        _rule(plot, run)
+    _label_points(plot)
+    for run in plot.runs:
+        _label_run(plot, run)
+    drawing = canvas.drawing(f"full-size-{harness}", title)
+    return FullSize(drawing, flat, tuple(canvas.taken))
 
 
-def _untrue(run: Run, drawn: Plan) -> bool:
-    """True where the drawn length is more than 3 % and 0.5 mm off the scale."""
-    a, b = _ends(run, drawn)
-    true = run.length_m * 1000 / drawn.scale
-    return abs(math.hypot(a.x - b.x, a.y - b.y) - true) > max(0.5, 0.03 * true)
+def _placed(flat: Flat, inner: Box) -> tuple[float, Spot]:
+    """Largest scale at which the harness fits the sheet, and the board's corner on paper."""
+    extent = flat.extent()
+    wide, high = inner.w - 2 * MARGIN_MM[0], inner.h - 2 * MARGIN_MM[1]
+    scale = next(
+        (s for s in SCALES if extent.w / s <= wide and extent.h / s <= high), SCALES[-1]
+    )
+    x = inner.x + (inner.w - extent.w / scale) / 2 - extent.x / scale
+    y = inner.y + (inner.h - extent.h / scale) / 2 - extent.y / scale
+    return scale, (x, y)
 
 
-def _draw_run(canvas: Canvas, run: Run, drawn: Plan, trunk: bool) -> None:
-    """The rope with its clamps; keeps labels off it."""
-    a, b = _ends(run, drawn)
-    canvas.line([(a.x, a.y), (b.x, b.y)], 1.6 if trunk else 0.9,
-                dash="2.6 2" if run.estimated else "", class_="run")  # fmt: skip
-    length = math.hypot(b.x - a.x, b.y - a.y)
-    ux, uy = (b.x - a.x) / length, (b.y - a.y) / length
+def _board_edge(plot: Plot) -> None:
+    """The board's outline, where the whole board is on the sheet."""
+    x, y = plot.origin
+    edge = Box(x, y, plot.flat.board.w / plot.scale, plot.flat.board.h / plot.scale)
+    if plot.area.holds(edge):
+        plot.canvas.rect(edge, 0.25, colour=GREY, dash="4 2", class_="board")
+
+
+def _draw_harness(plot: Plot) -> None:
+    """Rope, clamps, points and splices; keeps labels off them."""
+    fullest = max((_wires(plot, run) for run in plot.runs), default=1)
+    for run in plot.runs:
+        _draw_run(plot, run, fullest)
+    for run in plot.runs:
+        _draw_clamps(plot, run)
+    _draw_points(plot)
+    for splice in _splices(plot):
+        _diamond(plot, splice_spot(plot.flat, splice))
+
+
+def _wires(plot: Plot, run: Run) -> int:
+    bundle = plot.result.harness.bundles.get(run.id)
+    return len(bundle.wires) if bundle else 0
+
+
+def _draw_run(plot: Plot, run: Run, fullest: int) -> None:
+    """The rope, heavier where it holds more of the harness's wires."""
+    path = plot.path(run)
+    share = _wires(plot, run) / max(fullest, 1)
+    weight = (0.6 + 1.0 * math.sqrt(share)) * plot.k
+    dash = f"{2.6 * plot.k:g} {2 * plot.k:g}" if run.estimated else ""
+    plot.canvas.line(path, weight, dash=dash, class_="run")
+    half = max(weight / 2, 0.6)
+    for mark in _marks(line_mm(path), 1.6 * half):
+        (x, y), _ = along(path, mark)
+        plot.canvas.block(Box(x - half, y - half, 2 * half, 2 * half))
+
+
+def _marks(length: float, step: float) -> list[float]:
+    """Distances from 0 to a length, both in it, at most a step apart."""
+    count = max(1, math.ceil(length / step))
+    return [length * n / count for n in range(count + 1)]
+
+
+def _across(plot: Plot, path: list[Spot], mark: float, half: float, weight: float,
+            class_: str) -> None:  # fmt: skip
+    """A stroke across the rope at a distance along it."""
+    (x, y), heading = along(path, mark)
+    ux, uy = math.cos(math.radians(heading)), math.sin(math.radians(heading))
+    ends = [(x + uy * half, y - ux * half), (x - uy * half, y + ux * half)]
+    plot.canvas.line(ends, weight, class_=class_)
+    wide, high = abs(uy) * half + 0.3, abs(ux) * half + 0.3
+    plot.canvas.block(Box(x - wide, y - high, 2 * wide, 2 * high))
+
+
+def _draw_clamps(plot: Plot, run: Run) -> None:
+    path = plot.path(run)
     for n in range(1, run.clamps + 1):
-        x, y = (a.x + (b.x - a.x) * n / (run.clamps + 1), a.y + (b.y - a.y) * n / (run.clamps + 1))
-        canvas.line([(x + uy * 1.9, y - ux * 1.9), (x - uy * 1.9, y + ux * 1.9)], 0.5,
-                    class_="clamp")  # fmt: skip
-        wide, high = abs(uy) * 1.9 + 0.3, abs(ux) * 1.9 + 0.3
-        canvas.block(Box(x - wide, y - high, 2 * wide, 2 * high))
-    for n in range(int(length) + 1):
-        x, y = a.x + ux * n, a.y + uy * n
-        canvas.block(Box(x - 0.8, y - 0.8, 1.6, 1.6))
+        mark = line_mm(path) * n / (run.clamps + 1)
+        _across(plot, path, mark, 1.9 * plot.k, 0.5 * plot.k, "clamp")
 
 
-def _draw_points(canvas: Canvas, tree: Tree, drawn: Plan, splices: dict) -> None:
-    """Breakouts as rings, splices as diamonds set off along the rope."""
-    for point, spot in drawn.spots.items():
-        if point not in drawn.side:
-            canvas.circle(spot.x, spot.y, 1.3, 0.35, fill="#ffffff", class_="breakout")
+def _draw_points(plot: Plot) -> None:
+    """Breakouts as rings, connectors as boxes, other ends as dots."""
+    canvas, k = plot.canvas, plot.k
+    plugs = _connector_points(plot)
+    for point, spot in plot.flat.spots.items():
+        x, y = plot.paper(spot)
+        if point in plugs:
+            _box(plot, point, (x, y))
+        elif point in plot.ends():
+            canvas.circle(x, y, 1.0 * k, 0.35 * k, fill="#000000", class_="end")
         else:
-            canvas.circle(spot.x, spot.y, 1.0, 0.35, fill="#000000", class_="end")
-        near = drawn.spots[_towards(tree, point)]
-        length = math.hypot(near.x - spot.x, near.y - spot.y)
-        offsets = [abs(offset) * 1000 / drawn.scale for _, offset in splices.get(point, [])]
-        for along in sorted({round(max(o, 2.8) / 2) * 2 for o in offsets}):
-            share = min(along / length, 0.8)
-            _diamond(canvas, spot.x + (near.x - spot.x) * share,
-                     spot.y + (near.y - spot.y) * share)  # fmt: skip
+            canvas.circle(x, y, 1.3 * k, 0.35 * k, fill="#ffffff", class_="breakout")
+        canvas.block(Box(x - 1.4 * k, y - 1.4 * k, 2.8 * k, 2.8 * k))
 
 
-def _diamond(canvas: Canvas, x: float, y: float) -> None:
-    r = 1.5
-    canvas.block(Box(x - r, y - r, 2 * r, 2 * r))
-    canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
-                f"L {x:.3f} {y + r:.3f} Z", 0.35, fill="#ffffff")  # fmt: skip
+def _connector_points(plot: Plot) -> set[str]:
+    """Points at which wires of the harness go into connectors."""
+    wires = [w for w in plot.result.harness.wires.values() if w.harness == plot.harness]
+    return {end.point for wire in wires for end in (wire.a, wire.b) if end.connector}
 
 
-def _towards(tree: Tree, point: str) -> str:
-    """The neighbour along which splices at a point are set off: along the trunk where on it."""
-    near = [b for a, b in tree.runs if a == point]
-    return next((p for p in near if p in tree.trunk), near[0])
+def _box(plot: Plot, point: str, at: Spot) -> None:
+    """A connector: a box in line with the rope that comes to it."""
+    run = next(r for r in plot.runs if point in (r.from_point, r.to_point))
+    path = plot.path(run)
+    _, heading = along(path, line_mm(path) if run.to_point == point else 0.0)
+    u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
+    long, wide = 1.7 * plot.k, 1.2 * plot.k
+    corners = [(at[0] + a * long * u - b * wide * v, at[1] + a * long * v + b * wide * u)
+               for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]  # fmt: skip
+    d = "M " + " L ".join(f"{x:.3f} {y:.3f}" for x, y in corners) + " Z"
+    plot.canvas.path(d, 0.35 * plot.k, fill="#ffffff", class_="connector")
 
 
-def _draw_tags(canvas: Canvas, tree: Tree, drawn: Plan) -> None:
-    """Tags at the ends: turned beyond a branch's tip, level beyond the trunk's ends."""
-    for point, side in drawn.side.items():
-        spot, lines = drawn.spots[point], drawn.tags[point]
-        if side == 0:
-            left = point == tree.trunk[0]
-            top = spot.y - (len(lines) - 1) / 2 * LINE_MM + 0.9
-            for n, line in enumerate(lines):
-                canvas.text(spot.x + (-2 if left else 2), top + n * LINE_MM, line,
-                            anchor="end" if left else "start", bold=n == 0, halo=True)  # fmt: skip
-            continue
-        first = spot.x - (len(lines) - 1) / 2 * LINE_MM + 0.7
-        for n, line in enumerate(lines):
-            canvas.text(first + n * LINE_MM, spot.y + side * 2.0, line, bold=n == 0, turned=True,
-                        halo=True, anchor="start" if side < 0 else "end")  # fmt: skip
+def _splices(plot: Plot) -> list[Splice]:
+    return [s for s in plot.result.harness.splices.values() if s.harness == plot.harness]
 
 
-def _label_run(canvas: Canvas, run: Run, drawn: Plan, area: Box) -> None:
-    a, b = _ends(run, drawn)
-    star = "*" if _untrue(run, drawn) else ""
-    text = f"{run.length_m * 1000:.0f}{star}" + (" est." if run.estimated else "")
-    middle = [(a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t) for t in (0.5, 0.35, 0.65, 0.8)]
-    _beside(canvas, [text], middle, area, bold=False)
+def splice_spot(flat: Flat, splice: Splice) -> Spot:
+    """Where a splice lies on the board: off its point along its run."""
+    path = flat.paths.get(splice.run)
+    if path is None:
+        return flat.spots[splice.point]
+    outward = path if math.dist(path[0], flat.spots[splice.point]) < 1e-6 else path[::-1]
+    return along(outward, min(abs(splice.offset_m) * 1000, line_mm(path)))[0]
 
 
-def _label_points(canvas, tree, drawn, held, splices, area) -> None:
-    """Names of breakouts with what sits at them, and the splices of every point."""
-    for point, spot in drawn.spots.items():
-        lines: list[str] = []
-        if point not in drawn.side:
-            lines.append(point)
-            devices = [d for d in held.get(point, []) if d != point]
-            lines += wrapped(", ".join(devices), SMALL_MM, TAG_MM, 4) if devices else []
-        names = sorted(name for name, _ in splices.get(point, []))
-        lines += wrapped(" ".join(names), SMALL_MM, TAG_MM, 12) if names else []
-        if lines:
-            _beside(canvas, lines, [(spot.x, spot.y)], area, bold=point not in drawn.side)
+def _diamond(plot: Plot, spot: Spot) -> None:
+    x, y = plot.paper(spot)
+    r = 1.5 * plot.k
+    plot.canvas.block(Box(x - r, y - r, 2 * r, 2 * r))
+    plot.canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
+                     f"L {x:.3f} {y + r:.3f} Z", 0.35 * plot.k, fill="#ffffff",
+                     class_="splice")  # fmt: skip
 
 
-def _beside(canvas: Canvas, lines: list[str], marks: list, area: Box, bold: bool) -> None:
+def _dimension(plot: Plot, run: Run) -> None:
+    """A dimension line beside a straight run, from end to end, with its length in mm."""
+    path = plot.path(run)
+    length = line_mm(path)
+    straight = math.dist(path[0], path[-1]) > length - 0.01
+    if not straight or length < LEAST_DIMENSION_MM:
+        return
+    _, heading = along(path, 0.0)
+    u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
+    if (v, u) < (0.0, 0.0):
+        u, v = -u, -v
+        path = path[::-1]
+    off = (-v * DIMENSION_MM, u * DIMENSION_MM)
+    a, b = ((p[0] + off[0], p[1] + off[1]) for p in (path[0], path[-1]))
+    plot.canvas.line([a, b], 0.3, class_="dimension")
+    for (x, y), near in ((a, path[0]), (b, path[-1])):
+        plot.canvas.line([near, (x + 0.2 * off[0], y + 0.2 * off[1])], 0.2, class_="extension")
+        plot.canvas.line([(x - 2 * (u - v), y - 2 * (u + v)), (x + 2 * (u - v), y + 2 * (u + v))],
+                         0.6, class_="stop")  # fmt: skip
+    figure, size = f"{run.length_m * 1000:.0f}", plot.text_mm
+    x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    plot.canvas.text(x, y + 0.36 * size, figure, size, "middle", bold=True, halo=True,
+                     class_="figure")  # fmt: skip
+    for mark in _marks(length, 4.0):
+        x, y = a[0] + u * mark, a[1] + v * mark
+        plot.canvas.block(Box(x - 2, y - 2, 4, 4))
+
+
+def _rule(plot: Plot, run: Run) -> None:
+    """Marks along the rope every 100 mm from the datum, the figure beside each."""
+    path = plot.path(run)
+    first, last = (plot.flat.from_datum_mm[p] for p in (run.from_point, run.to_point))
+    if last < first:
+        path, first, last = path[::-1], last, first
+    mark = math.ceil((first + 1e-6) / RULE_MM) * RULE_MM
+    while mark < last - 1e-6:
+        _across(plot, path, mark - first, 4.5, 0.3, "rule")
+        (x, y), heading = along(path, mark - first)
+        u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
+        spots = [(x + v * off + u * on, y - u * off + v * on + 1.5)
+                 for off in (10, 12, 14) for on in (0, 6, -6)]  # fmt: skip
+        plot.canvas.place(f"{mark:.0f}", spots, RULE_TEXT_MM, "middle", class_="rule-figure")
+        mark += RULE_MM
+
+
+def _label_run(plot: Plot, run: Run) -> None:
+    path = plot.path(run)
+    text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
+    cover = cover_of(plot.result.vehicle, plot.result.harness, plot.result.sizing, run)
+    middle = [along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8)]
+    _beside(plot, [text, *([cover] if cover else [])], middle, bold=False)
+
+
+def _label_points(plot: Plot) -> None:
+    """Names of points with what sits at them, how far they are from the datum, and the splices."""
+    held = fixtures(plot.result, plot.harness)
+    width = TAG_EM * plot.text_mm
+    for point, spot in plot.flat.spots.items():
+        devices = [d for d in held.get(point, []) if d != point]
+        away = plot.flat.from_datum_mm[point]
+        where = "datum, 0" if point == plot.flat.datum else f"at {away:.0f}"
+        lines = [fitted(point, plot.text_mm, width, True), where]
+        lines += wrapped(", ".join(devices), plot.text_mm, width, 6) if devices else []
+        _beside(plot, lines, [plot.paper(spot)], bold=True)
+    by_spot: dict[Spot, list[Splice]] = {}
+    for splice in _splices(plot):
+        x, y = plot.paper(splice_spot(plot.flat, splice))
+        key = (round(x / 3) * 3.0, round(y / 3) * 3.0)
+        by_spot.setdefault(key, []).append(splice)
+    for found in by_spot.values():
+        names = wrapped(" ".join(sorted(s.id for s in found)), plot.text_mm, width, 12)
+        _beside(plot, names, [plot.paper(splice_spot(plot.flat, found[0]))], bold=False)
+
+
+def _beside(plot: Plot, lines: list[str], marks: list[Spot], bold: bool) -> None:
     """Writes lines at the nearest free place to one of the marks, with a leader where far."""
-    wide = max(text_width_mm(t, SMALL_MM, bold) for t in lines)
-    high = 0.98 * SMALL_MM + (len(lines) - 1) * LINE_MM
+    size = plot.text_mm
+    wide = max(text_width_mm(t, size, bold) for t in lines)
+    high = 0.98 * size + (len(lines) - 1) * LINE_EM * size
     for ring in range(40):
         for mx, my in marks:
             for turn in range(16):
                 angle = math.pi * (turn / 8 - 0.375)
-                away = 1.4 + ring * 1.5
+                away = (1.4 + ring * 1.5) * plot.k
                 x = mx + math.cos(angle) * (away + wide / 2) - wide / 2
                 y = my + math.sin(angle) * (away + high / 2) - high / 2
                 box = Box(x, y, wide, high)
-                if area.holds(box) and canvas.is_free(box, 0.35):
-                    _write_block(canvas, lines, box, (mx, my), bold, ring > 2)
+                if plot.area.holds(box) and plot.canvas.is_free(box, 0.35):
+                    _write_block(plot, lines, box, (mx, my), bold, ring > 2)
                     return
     raise NoRoom(f"no room on the sheet for {lines[0]}")
 
 
-def _write_block(canvas, lines, box: Box, mark, bold: bool, leader: bool) -> None:
+def _write_block(
+    plot: Plot, lines: list[str], box: Box, mark: Spot, bold: bool, leader: bool
+) -> None:
     if leader:
         near = (min(max(mark[0], box.x), box.right), min(max(mark[1], box.y), box.bottom))
-        canvas.line([mark, near], 0.18, GREY, class_="leader")
+        plot.canvas.line([mark, near], 0.18, GREY, class_="leader")
+    size = plot.text_mm
     for n, line in enumerate(lines):
-        canvas.text(box.x, box.y + 0.76 * SMALL_MM + n * LINE_MM, line, bold=bold and n == 0)
+        base = box.y + 0.76 * size + n * LINE_EM * size
+        plot.canvas.text(box.x, base, line, size, bold=bold and n == 0)
 
 
-def _notes(canvas: Canvas, inner: Box, scale: float, untrue: bool, estimated: bool) -> None:
+def _notes(plot: Plot, inner: Box) -> None:
     """What the drawing means, left of the title block."""
-    lines = [f"Scale 1 : {scale:g}, lengths in mm; strokes across: clamps"]
-    lines.append("Rings: breakouts; diamonds: splices (S…)")
-    if untrue:
-        lines.append("* drawn longer than it is: cut to the figure")
-    if estimated:
-        lines.append("Dashed, est.: estimated: cut long, trim to fit")
+    flat = plot.flat
+    board = f"{flat.board.w:.0f} × {flat.board.h:.0f}"
+    lines = [
+        f"Scale 1 : {plot.scale:g}, mm; board {board}" + (" (larger)" if flat.needs_more else ""),
+        "at: from the datum; figures beside the rope: each run",
+        "Boxes connectors, rings breakouts, diamonds splices",
+        "Strokes across: clamps" + ("; dashed, est.: cut long, trim to fit"
+                                    if any(r.estimated for r in plot.runs) else ""),
+    ]  # fmt: skip
     for n, line in enumerate(lines):
-        canvas.text(inner.x, canvas.height - 16.6 + n * 3.4, fitted(line, SMALL_MM, 73))
+        y = plot.canvas.height - 16.6 + n * 3.4
+        plot.canvas.text(inner.x, y, fitted(line, SMALL_MM, 76))
 
 
 def layouts(result: Result) -> dict[str, Drawing]:
     """Harness -> its layout to scale."""
-    return {
-        h: layout(result, h)
-        for h in result.vehicle.description.rope
-        if any(r.harness == h for r in result.vehicle.runs)
-    }
+    return {h: layout(result, h) for h in result.vehicle.description.rope if runs_of(result, h)}

@@ -223,11 +223,15 @@ class Canvas:
         )
 
     def path(
-        self, d: str, weight: float = 0.25, fill: str = "none", colour: str = INK, into=None
-    ) -> None:
+        self, d: str, weight: float = 0.25, fill: str = "none", colour: str = INK, into=None,
+        class_: str = "",
+    ) -> None:  # fmt: skip
         """A path given in SVG path language, in mm."""
+        extra = {"class_": class_} if class_ else {}
         (into or self.lines_layer).add(
-            self.svg.path(d, fill=fill, stroke=colour, stroke_width=weight, stroke_linecap="round")
+            self.svg.path(
+                d, fill=fill, stroke=colour, stroke_width=weight, stroke_linecap="round", **extra
+            )
         )
 
     def text(

@@ -1,0 +1,197 @@
+"""Full-size layouts as a PDF: a page map, then the sheets to print and join, true to scale."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from markupsafe import Markup, escape
+from pypdf import PageObject, PdfReader, PdfWriter
+from pypdf.generic import (
+    ArrayObject,
+    ByteStringObject,
+    DecodedStreamObject,
+    DictionaryObject,
+    FloatObject,
+    NameObject,
+)
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.locate import WEIGHTS, font_files
+from buildbook.book.make import Progress, write_whole
+from buildbook.book.render import Job, render
+from buildbook.book.words import css_text, environment
+from buildbook.drawing.layout import full_size
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.tiles import (
+    MARGIN_MM,
+    OVERLAP_MM,
+    Tile,
+    Tiling,
+    page_map,
+    tile_marks,
+    tiled,
+)
+from buildbook.result import Result
+
+PT = 72 / 25.4
+"""Points in a millimetre."""
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """One harness over its sheets, ready to be set."""
+
+    harness: str
+    title: str
+    tiling: Tiling
+    map: Drawing
+    marks: tuple[Drawing, ...]
+
+
+def make_full_size(
+    result: Result, harnesses: Sequence[str], paper: str, out: Path, progress: Progress
+) -> Path:
+    """Write the full-size sheets of some harnesses to `out`, whole or not at all.
+
+    `paper` is a key of PAPERS. Raises BookError where pages cannot be set, OSError where `out`
+    cannot be written.
+    """
+    sets = []
+    for done, harness in enumerate(harnesses):
+        progress(f"Laying out {harness}", done, len(harnesses) + 1)
+        sets.append(sheets_of(result, harness, paper))
+    progress("Setting the sheets", len(harnesses), len(harnesses) + 1)
+    write_whole(out, full_size_pdf(result, sets))
+    return out
+
+
+def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
+    """A harness laid out and cut into sheets."""
+    vehicle = result.vehicle.description.vehicle
+    title = result.vehicle.description.rope[harness].title or f"Harness {harness}"
+    tiling = tiled(full_size(result, harness), paper)
+    about = f"{vehicle.name}: {title}, revision {vehicle.revision}, {vehicle.date}"
+    marks = tuple(
+        replace(tile_marks(tiling, tile, about), name=f"{harness}-{tile.name}")
+        for tile in tiling.tiles
+    )
+    return Sheets(harness, title, tiling, replace(page_map(tiling), name=f"map-{harness}"), marks)
+
+
+def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
+    """The PDF: maps and marks are set as pages, each drawing once, and placed on its sheets."""
+    pages = render(Job("full-size", _html(result, sets), _files(sets)))
+    writer = PdfWriter()
+    writer.append(PdfReader(io.BytesIO(pages.pdf)), import_outline=False)
+    number = 0
+    for one in sets:
+        parent = writer.add_outline_item(title=one.title, page_number=number)
+        number += 1
+        form = _form(writer, one)
+        for tile in one.tiling.tiles:
+            _place(writer, writer.pages[number], form, one.tiling, tile)
+            writer.add_outline_item(
+                title=f"Sheet {tile.name}", page_number=number, parent=parent
+            )
+            number += 1
+    return _written(writer, result, pages.pdf)
+
+
+def _html(result: Result, sets: Sequence[Sheets]) -> str:
+    """Map page and sheet pages of every harness."""
+    vehicle = result.vehicle.description.vehicle
+    harnesses = [
+        {
+            "number": n, "title": one.title, "paper": one.tiling.paper, "map": one.map,
+            "page_mm": one.tiling.page_mm, "tiles": [d.name for d in one.marks],
+            "overlap": f"{OVERLAP_MM:g}", "datum": one.tiling.full.flat.datum,
+            "board": f"{one.tiling.full.flat.board.w:.0f} × {one.tiling.full.flat.board.h:.0f}",
+            "larger": one.tiling.full.flat.needs_more,
+        }
+        for n, one in enumerate(sets, start=1)
+    ]  # fmt: skip
+    faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
+    return environment().get_template("full_size.html").render(
+        chapter=Chapter("full-size", "Full-size layouts", "full_size.html"), place=0,
+        vehicle=vehicle, faces=faces, harnesses=harnesses,
+        quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+    )  # fmt: skip
+
+
+def _files(sets: Sequence[Sheets]) -> dict[str, str]:
+    return {d.name: d.svg for one in sets for d in (one.map, *one.marks)}
+
+
+def _form(writer: PdfWriter, one: Sheets):
+    """The whole drawing as one object that every sheet shows a part of."""
+    drawing = one.tiling.full.drawing
+    html = (
+        f"<style>{_font_rules()}@page {{ size: {drawing.width_mm}mm {drawing.height_mm}mm; "
+        "margin: 0 } body { margin: 0 } img { display: block }</style>"
+        f'<img src="drawing:board" style="width: {drawing.width_mm}mm; '
+        f'height: {drawing.height_mm}mm">'
+    )
+    page = PdfReader(io.BytesIO(render(Job("board", html, {"board": drawing.svg})).pdf)).pages[0]
+    form = DecodedStreamObject()
+    form.set_data(page.get_contents().get_data())
+    form.update(
+        {
+            NameObject("/Type"): NameObject("/XObject"),
+            NameObject("/Subtype"): NameObject("/Form"),
+            NameObject("/BBox"): ArrayObject([FloatObject(float(v)) for v in page.mediabox]),
+            NameObject("/Resources"): page["/Resources"].clone(writer),
+        }
+    )
+    return writer._add_object(form.flate_encode())
+
+
+def _font_rules() -> str:
+    return "".join(
+        f"@font-face {{ font-family: Roboto; font-weight: {WEIGHTS[name][0]}; "
+        f"font-style: {WEIGHTS[name][1]}; src: url({path.as_uri()}) }}"
+        for name, path in font_files().items()
+    )
+
+
+def _place(writer: PdfWriter, page: PageObject, form, tiling: Tiling, tile: Tile) -> None:
+    """Put the sheet's part of the drawing under its marks, moved and never scaled."""
+    height = float(page.mediabox.height)
+    window = tile.window
+    left, foot = MARGIN_MM * PT, height - (MARGIN_MM + window.h) * PT
+    board_mm = tiling.full.drawing.height_mm
+    dx = (MARGIN_MM - window.x) * PT
+    dy = height - (MARGIN_MM - window.y) * PT - board_mm * PT
+    under = (
+        f"q {left:.4f} {foot:.4f} {window.w * PT:.4f} {window.h * PT:.4f} re W n "
+        f"1 0 0 1 {dx:.4f} {dy:.4f} cm /Board Do Q\n"
+    )
+    stream = DecodedStreamObject()
+    stream.set_data(under.encode() + page.get_contents().get_data())
+    page[NameObject("/Contents")] = writer._add_object(stream.flate_encode())
+    resources = page["/Resources"].get_object()
+    own = DictionaryObject(resources.get("/XObject", DictionaryObject()).get_object())
+    own[NameObject("/Board")] = form
+    page[NameObject("/Resources")] = DictionaryObject(
+        {**resources, NameObject("/XObject"): own}
+    )
+
+
+def _written(writer: PdfWriter, result: Result, source: bytes) -> bytes:
+    """The bytes of the file, the same for the same vehicle."""
+    vehicle = result.vehicle.description.vehicle
+    stamp = f"D:{vehicle.date:%Y%m%d}000000Z"
+    writer.metadata = {
+        "/Title": f"{vehicle.name}: full-size layouts, revision {vehicle.revision}",
+        "/Creator": "buildbook", "/Producer": "buildbook",
+        "/CreationDate": stamp, "/ModDate": stamp,
+    }  # fmt: skip
+    writer.page_mode = "/UseOutlines"
+    digest = hashlib.sha256(source).digest()[:16]
+    writer._ID = ArrayObject([ByteStringObject(digest), ByteStringObject(digest)])
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()
