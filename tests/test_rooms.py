@@ -11,8 +11,8 @@ import buildbook
 
 ROOMS = (
     "problem", "description", "catalogue", "vehicle", "harness", "electrical", "sizing", "record",
-    "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc", "drawing", "book", "export",
-    "new", "commands", "cli",
+    "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc", "drawing", "book",
+    "export", "new", "commands", "cli",
 )  # fmt: skip
 PACKAGE = Path(buildbook.__file__).parent
 
