@@ -114,6 +114,36 @@ class Vehicle(Section):
     lengths: Lengths = Lengths()
 
 
+class OwnSize(Section):
+    """One size of a wire that the author adds, as its data sheet gives it."""
+
+    size: Size
+    resistance_of_1_km: ResistanceOhm
+    """At 20 degC."""
+    outside: LengthM
+    """Diameter over the insulation."""
+    mass_of_1_km: MassKg | None = None
+    """Computed where it is not given."""
+    strands: int = Field(default=0, ge=0)
+    strand: LengthM = 0.0
+    """Diameter of one strand."""
+
+
+class OwnWire(Section):
+    """A family of wire that the catalogue does not hold."""
+
+    title: Text
+    rated: TemperatureC
+    """Conductor temperature that the insulation stands for ever."""
+    overload: TemperatureC | None = None
+    """That it stands for hours; the rated one where it is not given."""
+    short_circuit: TemperatureC | None = None
+    """That it stands for up to 5 s; the rated one where it is not given."""
+    source: Annotated[str, Field(min_length=1, max_length=400)]
+    """Where the values come from: a data sheet, a standard, a measurement."""
+    sizes: Annotated[list[OwnSize], Field(min_length=1)]
+
+
 class Battery(Section):
     between: tuple[Name, Name]
     volts: VoltageV = 12.7
@@ -255,8 +285,8 @@ class Plug(Section):
     hole: LengthM | None = None
     shell: LengthM | None = None
     """Diameter of the back of the shell, where a boot grips."""
-    takes: list[Literal["lock", "backshell", "boot"]] = []
-    """What is bought beside the housing: a lock for its contacts, a backshell, a boot."""
+    takes: list[Literal["lock", "backshell"]] = []
+    """What is bought beside the housing: a lock for its contacts, a backshell."""
     contacts: dict[Name, Name] = {}
     """Contact family of single cavities that differ from `contact`."""
 
@@ -634,6 +664,8 @@ class Description(Section):
     zones: dict[Name, Zone]
     systems: dict[Name, System]
     suppliers: dict[Name, Supplier] = {}
+    wires: dict[Name, OwnWire] = {}
+    """Families of wire beside those of the catalogue."""
     parts: dict[Name, Part] = {}
     plugs: dict[Name, Plug] = {}
     devices: dict[Name, Device]

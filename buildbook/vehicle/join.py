@@ -17,6 +17,7 @@ from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Scope
 from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_states, joined_supply
+from buildbook.vehicle.wires import add_own_families
 
 
 def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
@@ -25,6 +26,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     description = reading.description
     _check_names(scope)
     check_plugs(scope)
+    add_own_families(scope)
     _check_wire_choice(scope)
     _check_lengths(scope)
     before = len(scope.problems)

@@ -22,7 +22,8 @@ class Scope:
 
     reading: Reading
     contacts: dict[str, ContactFamily] = field(default_factory=contact_families)
-    wires: dict[str, WireFamily] = field(default_factory=wire_families)
+    wires: dict[str, WireFamily] = field(default_factory=lambda: dict(wire_families()))
+    """The catalogue's families, and the author's once they are added."""
     problems: list[Problem] = field(default_factory=list)
 
     @property
