@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from buildbook.sizing.ohms import joints_ohm
 from buildbook.sizing.path import LoadPath
 from buildbook.sizing.place import Place
+
+LEAST_SHARE = 0.5
+"""Of an allowance that stays with the wires that can grow, however much the others lose:
+copper cannot make up for a thin terminal, and would be wasted. Our choice."""
 
 
 @dataclass(frozen=True)
@@ -19,10 +25,35 @@ class Worst:
     allowed_v: float
 
 
+@dataclass(frozen=True)
+class Stretch:
+    """A wire on a path: its current times its rise of resistance, and the sizes it may have."""
+
+    wire: str
+    place: Place
+    warm_a: float
+    least: int
+    most: int
+
+    def per_metre_v(self, size: int) -> float:
+        return self.warm_a * self.place.candidates[size].conductor.ohm_per_m_20c
+
+    def at(self, per_metre_v: float) -> int:
+        """Thinnest size that loses no more than that on each metre, or the thickest allowed."""
+        for size in range(self.least, self.most):
+            if self.per_metre_v(size) <= per_metre_v * (1 + 1e-9):
+                return size
+        return self.most
+
+    def drop_v(self, per_metre_v: float) -> float:
+        return self.per_metre_v(self.at(per_metre_v)) * self.place.wire.cut_m
+
+
 def wire_drop_v(place: Place, size: int, current_a: float, ratio: float) -> float:
     """Volts along one wire; `ratio` is its resistance against that at 20 degC."""
-    ohm_per_m = place.candidates[size].conductor.ohm_per_m_20c
-    return abs(current_a) * ohm_per_m * place.wire.cut_m * ratio
+    chosen = place.pinned or place.candidates[size]
+    copper = chosen.conductor.ohm_per_m_20c * place.wire.cut_m * ratio
+    return abs(current_a) * (copper + joints_ohm(place.wire))
 
 
 def enlarge_for_drop(
@@ -34,6 +65,9 @@ def enlarge_for_drop(
 ) -> dict[str, int]:
     """Sizes with which every path keeps its allowance, as far as terminals and author let it.
 
+    On one path every wire may lose the same volts a metre, the most with which the path keeps
+    its allowance; a wire on several paths takes the thickest that any asks for. So more current,
+    length or heat never makes a wire of the path thinner, and the order of the paths is nothing.
     `currents` is state -> wire -> amps; sizes are places in each wire's candidates.
     """
     grown = dict(sizes)
@@ -41,52 +75,48 @@ def enlarge_for_drop(
         if path.signal:
             continue
         amps = currents[path.state]
-        while True:
-            drops = {
-                w: _drop(places[w], grown[w], amps[w], ratios[w]) for w in dict.fromkeys(path.wires)
-            }
-            if sum(drops.values()) <= path.wire_allowance_v:
-                break
-            free = [w for w in drops if _can_grow(places[w], grown[w])]
-            worth = _let_be_v(path.wire_allowance_v, drops, free)
-            able = [w for w in free if drops[w] > worth]
-            if not able:
-                break
-            best = max(able, key=lambda w: (_gain(places[w], grown[w], drops[w]), w))
-            grown[best] += 1
+        fixed_v, free = 0.0, []
+        for wire in dict.fromkeys(path.wires):
+            place, most = places[wire], _most(places[wire], sizes[wire])
+            if most == sizes[wire]:
+                fixed_v += wire_drop_v(place, most, amps[wire], ratios[wire])
+            else:
+                fixed_v += abs(amps[wire]) * joints_ohm(place.wire)
+                free.append(Stretch(wire, place, abs(amps[wire]) * ratios[wire], sizes[wire], most))
+        rest_v = max(path.wire_allowance_v - fixed_v, LEAST_SHARE * path.wire_allowance_v)
+        per_metre_v = _per_metre_v(free, rest_v)
+        for stretch in free:
+            grown[stretch.wire] = max(grown[stretch.wire], stretch.at(per_metre_v))
     return grown
 
 
-def _let_be_v(allowance_v: float, drops: Mapping[str, float], free: list[str]) -> float:
-    """Drop at which a wire is left alone: its even part of what the fixed wires leave over.
+def _per_metre_v(free: list[Stretch], rest_v: float) -> float:
+    """Most volts a metre with which all stretches together lose no more than `rest_v`.
 
-    Where thin terminals leave next to nothing, copper elsewhere would be wasted on a path that
-    fails all the same: there an even part of the whole is enough.
+    Where not even their thickest sizes do, half the even share, so that what can grow keeps its
+    part of the bargain and no more.
     """
-    even = allowance_v / len(drops)
-    rest = allowance_v - sum(v for w, v in drops.items() if w not in free)
-    part = rest / max(len(free), 1)
-    return part if part > even / 2 else even
+
+    def kept(per_metre_v: float) -> bool:
+        return sum(s.drop_v(per_metre_v) for s in free) <= rest_v
+
+    if not free or kept(math.inf):
+        return math.inf
+    steps = sorted({s.per_metre_v(size) for s in free for size in range(s.least, s.most + 1)})
+    low, high = -1, len(steps) - 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if kept(steps[middle]) else (low, middle)
+    even_v = LEAST_SHARE * rest_v / sum(s.place.wire.cut_m for s in free)
+    return max(steps[low] if low >= 0 else 0.0, even_v)
 
 
-def _gain(place: Place, size: int, drop_v: float) -> float:
-    """Volts won by the next size for each cubic centimetre of copper that it adds."""
-    now, then = place.candidates[size].conductor, place.candidates[size + 1].conductor
-    won = drop_v * (1 - then.ohm_per_m_20c / now.ohm_per_m_20c)
-    return won / max((then.area_mm2 - now.area_mm2) * place.wire.cut_m, 1e-9)
-
-
-def _drop(place: Place, size: int, current_a: float, ratio: float) -> float:
-    if place.pinned is None:
-        return wire_drop_v(place, size, current_a, ratio)
-    ohm_per_m = place.pinned.conductor.ohm_per_m_20c
-    return abs(current_a) * ohm_per_m * place.wire.cut_m * ratio
-
-
-def _can_grow(place: Place, size: int) -> bool:
-    if place.pinned is not None or place.signal or size + 1 >= len(place.candidates):
-        return False
-    return place.candidates[size + 1].area_mm2 <= place.most_mm2
+def _most(place: Place, size: int) -> int:
+    """Thickest size that author, signal and terminals leave to a wire, never under its own."""
+    if place.pinned is not None or place.signal:
+        return size
+    fits = [i for i, c in enumerate(place.candidates) if c.area_mm2 <= place.most_mm2]
+    return max(size, *fits[-1:])
 
 
 def worst_paths(

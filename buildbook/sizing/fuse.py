@@ -1,179 +1,152 @@
-"""Fuses: which wires each protects, the rating its load needs, and what a wire can stand."""
+"""Fuses: what each carries, and the standard rating that its load and its inrush need."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from itertools import takewhile
 
 from buildbook.catalogue.model import FuseFamily
-from buildbook.electrical.model import Branch, Solution
-from buildbook.harness.model import Harness
-from buildbook.sizing.ampacity import overload_a
+from buildbook.electrical.model import Solved
+from buildbook.sizing.band import fastest_s
 from buildbook.sizing.path import LoadPath
-from buildbook.sizing.place import Candidate
 from buildbook.vehicle.model import Vehicle
 
-LONG_OVERLOAD_C = 25.0
-SHORT_OVERLOAD_C = 50.0
-"""Above the rated temperature: aged 240 h, and 6 h, without harm (ISO 6722, from memory)."""
-NEVER_S = 1e6
+BAND_C = 23.0
+"""Air temperature at which opening times hold (ISO 8820-1, from memory)."""
+CRANK_S = 30.0
+"""Longest time that a starter is held (common practice, no source): its cables and fuses are
+judged for that, not for ever."""
+UNKNOWN_C = 40.0
+"""Taken where no rope reaches a device. Our choice."""
+FLAT_BATTERY = "flat battery charging"
+"""Named as the state where a flat battery takes all that the alternator gives."""
 
 
 @dataclass(frozen=True)
 class FuseLoad:
-    """The largest heating current of a fuse, and its hardest inrush (amps, seconds)."""
+    """What a fuse carries for ever, its hardest inrush, and the starter's current if it has it."""
 
     current_a: float
+    """The larger of root mean square and average, in the state where it is largest."""
     state: str
     inrush_a: float
     inrush_s: float
     inrush_load: str
     feeds: tuple[str, ...]
+    crank_a: float = 0.0
+    ambient_c: float = BAND_C
 
 
-def stand_a(candidate: Candidate, ambient_c: float, fuse: FuseFamily) -> float:
-    """Largest fuse rating that opens, anywhere in its band, before the insulation is harmed.
+def derating(fuse: FuseFamily, ambient_c: float) -> float:
+    """Share of its rating left to a fuse in warmer air than its opening times are stated for."""
+    return 1 - fuse.lost_per_k * max(0.0, ambient_c - BAND_C)
 
-    At each multiple the fuse may take its longest time; at the one it may hold for ever, the
-    wire must too. One overloaded wire among cool ones sheds heat at least as well as alone.
+
+def carries_a(fuse: FuseFamily, rating_a: float, ambient_c: float) -> float:
+    """Amps that a fuse may carry for ever: its derated rating times the continuous share."""
+    return rating_a * fuse.continuous_share * derating(fuse, ambient_c)
+
+
+def holds(fuse: FuseFamily, rating_a: float, current_a: float, time_s: float) -> bool:
+    """Whether even the quickest fuse of the family lets a current through for a time.
+
+    At one current to compare times is to compare I2 t with the I2 t that melts it.
     """
-    rated = candidate.family.rated_c
-    found = math.inf
-    for multiple, _shortest, longest in fuse.bands:
-        above = LONG_OVERLOAD_C if longest is None else SHORT_OVERLOAD_C
-        amps = overload_a(candidate.conductor, rated + above, ambient_c, longest or NEVER_S)
-        found = min(found, amps / multiple)
-    return found
+    return current_a <= 0 or fastest_s(fuse, rating_a, current_a) > time_s
 
 
-def survives_s(fuse: FuseFamily, rating_a: float, current_a: float) -> float:
-    """Shortest time in which the fuse may open, seconds; log-log between its bands."""
-    multiple = current_a / rating_a
-    bands = fuse.bands
-    if multiple <= bands[0][0]:
-        return math.inf
-    for (low, low_s, _), (high, high_s, _) in zip(bands, bands[1:], strict=False):
-        if multiple <= high:
-            part = math.log(multiple / low) / math.log(high / low)
-            return low_s * (high_s / low_s) ** part
-    last = bands[-1]
-    return last[1] * (last[0] / multiple) ** 2
+def load_rating_a(fuse: FuseFamily, load: FuseLoad) -> float:
+    """Smallest standard rating that carries the load; the largest where none does."""
+    return _smallest(fuse, lambda r: load.current_a <= carries_a(fuse, r, load.ambient_c) + 1e-9)
+
+
+def inrush_rating_a(fuse: FuseFamily, load: FuseLoad) -> float:
+    """Smallest standard rating that lets the inrush and the cranking through."""
+
+    def passes(rating: float) -> bool:
+        warm = rating * derating(fuse, load.ambient_c)
+        return holds(fuse, warm, load.inrush_a, load.inrush_s) and holds(
+            fuse, warm, load.crank_a, CRANK_S
+        )
+
+    return _smallest(fuse, passes)
 
 
 def needed_rating_a(fuse: FuseFamily, load: FuseLoad) -> float:
     """Smallest standard rating for the load and its inrush; the largest where none will do."""
-    for rating in fuse.ratings_a:
-        if load.current_a <= fuse.continuous_share * rating + 1e-9 and (
-            load.inrush_a <= 0 or survives_s(fuse, rating, load.inrush_a) > load.inrush_s
-        ):
-            return rating
-    return fuse.ratings_a[-1]
+    return max(load_rating_a(fuse, load), inrush_rating_a(fuse, load))
+
+
+def _smallest(fuse: FuseFamily, passes: Callable[[float], bool]) -> float:
+    return next((r for r in fuse.ratings_a if passes(r)), fuse.ratings_a[-1])
 
 
 def fuse_loads(
     vehicle: Vehicle,
     paths: Iterable[LoadPath],
-    solutions: Mapping[str, Solution],
-    charging_a: Mapping[str, float] | None = None,
+    solved: Solved,
+    charging_a: Mapping[str, float],
+    cranking: frozenset[str],
 ) -> dict[str, FuseLoad]:
     """What every fuse carries, by fuse device id.
 
-    `charging_a` is the least to allow for in each branch on the way from alternator to battery.
+    `paths` are those of the heating currents. `charging_a` is the least to allow for in each
+    branch on the way from alternator to battery; `cranking` are the states in which a starter
+    turns: what it takes through a fuse is timed, and no load for ever.
     """
-    charging_a = charging_a or {}
-    paths = list(paths)
+    by_branch: dict[str, list[LoadPath]] = {}
+    for path in paths:
+        for branch in path.feed:
+            if branch.kind == "fuse":
+                by_branch.setdefault(branch.id, []).append(path)
     found = {}
     for device in vehicle.all_of("fuse"):
         bonds = [f"fuse:{b.id}" for b in device.bonds if b.kind == "fuse"]
-        amps = {
-            s: max((abs(x.current_a.get(b, 0.0)) for b in bonds), default=0.0)
-            for s, x in solutions.items()
-        }
-        state = max(amps, key=lambda s: amps[s], default="")
-        fed = [p for p in paths if any(b.id in bonds for b in p.feed)]
-        surge, load = max(
-            ((amps[p.state] - p.current_a + p.load.inrush_a, p.load) for p in fed
-             if p.load.inrush_a > 0),
-            default=(0.0, None), key=lambda pair: pair[0],
-        )  # fmt: skip
+        amps = {s: max(_amps(solved, s, b) for b in bonds) for s in solved.heating}
+        fed = [p for b in bonds for p in by_branch.get(b, [])]
+        starts = {p.state for p in fed if vehicle.devices[p.load.device].kind == "starter"}
+        timed = starts & cranking
+        lasting = {s: a for s, a in amps.items() if s not in timed}
+        state = max(lasting, key=lambda s: lasting[s], default="")
+        current_a = lasting.get(state, 0.0)
+        charge_a = max(charging_a.get(b, 0.0) for b in bonds)
+        if charge_a > current_a:
+            current_a, state = charge_a, FLAT_BATTERY
+        surge_a, surge_s, surge_load = _inrush(fed, amps)
         found[device.id] = FuseLoad(
-            max(amps.get(state, 0.0), *(charging_a.get(b, 0.0) for b in bonds), 0.0),
+            current_a,
             state,
-            surge,
-            load.inrush_s if load else 0.0,
-            load.id if load else "",
+            surge_a,
+            surge_s,
+            surge_load,
             tuple(dict.fromkeys(p.load.id for p in fed)),
+            max((amps[s] for s in timed), default=0.0),
+            air_c(vehicle, device.point),
         )
     return found
 
 
-def protectors(
-    vehicle: Vehicle,
-    harness: Harness,
-    paths: Iterable[LoadPath],
-    solutions: Mapping[str, Solution],
-) -> dict[str, frozenset[str]]:
-    """Fuses of which one stands before each wire; empty where a current reaches it unfused.
+def _amps(solved: Solved, state: str, branch: str) -> float:
+    """Root mean square or average, whichever is more: both wear a fuse."""
+    both = solved.heating[state], solved.meter[state]
+    return max(abs(x.current_a.get(branch, 0.0)) for x in both)
 
-    A feed has the next fuse towards the supply. A return has that of the load it serves, as far
-    as the chassis: what leads on from there to the battery serves all loads at once. A sensor
-    whose supply limits its own current asks nothing of the return that it shares.
+
+def _inrush(fed: list[LoadPath], amps: Mapping[str, float]) -> tuple[float, float, str]:
+    """The hardest inrush behind a fuse on top of its other loads: amps, seconds, load id.
+
+    A starter's own is part of its cranking.
     """
-    fuse_of = {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
-    found: dict[str, set[str]] = {}
-    bare: set[str] = set()
-    for path in paths:
-        waiting: list[str] = []
-        first = ""
-        for branch in path.feed:
-            if branch.kind == "fuse":
-                fuse = fuse_of[branch.ref]
-                first = first or fuse
-                for wire in waiting:
-                    found.setdefault(wire, set()).add(fuse)
-                waiting = []
-            elif branch.kind == "wire":
-                waiting.append(branch.ref)
-        bare.update(waiting)
-        own = takewhile(lambda b: b.kind != "ground", path.back)
-        returns = [b.ref for b in own if b.kind == "wire"]
-        whole = [b.ref for b in path.back if b.kind == "wire"]
-        bare.update(whole[len(returns) :])
-        for wire in returns:
-            if first:
-                found.setdefault(wire, set()).add(first)
-        if not first and not path.source.startswith("source:"):
-            bare.update(returns)
-    _from_still_wires(vehicle, harness, solutions, found, bare)
-    return {w: frozenset() if w in bare else frozenset(found.get(w, ())) for w in harness.wires}
+    surges = [
+        (amps[p.state] - p.current_a + p.load.inrush_a, p.load.inrush_s, p.load.id)
+        for p in fed
+        if p.load.inrush_a > 0
+    ]
+    return max(surges, key=lambda s: (s[0] ** 2 * s[1], s[2]), default=(0.0, 0.0, ""))
 
 
-def _from_still_wires(
-    vehicle: Vehicle,
-    harness: Harness,
-    solutions: Mapping[str, Solution],
-    found: dict[str, set[str]],
-    bare: set[str],
-) -> None:
-    """Wires on no load's path: the fuse whose output reaches them without passing a load."""
-    branches: dict[str, Branch] = {}
-    for solution in solutions.values():
-        branches.update(solution.branches)
-    joined: dict[str, list[str]] = {}
-    for branch in branches.values():
-        if branch.kind in ("wire", "pin", "contact", "bus"):
-            joined.setdefault(branch.a, []).append(branch.b)
-            joined.setdefault(branch.b, []).append(branch.a)
-    for device in vehicle.all_of("fuse"):
-        reached: set[str] = set()
-        ahead = [f"{b.to_pin}~" for b in device.bonds if b.kind == "fuse"]
-        while ahead:
-            node = ahead.pop()
-            if node not in reached and node != "chassis":
-                reached.add(node)
-                ahead += joined.get(node, [])
-        for wire in harness.wires.values():
-            if wire.a.node in reached and wire.id not in bare and wire.id not in found:
-                found[wire.id] = {device.id}
+def air_c(vehicle: Vehicle, point: str) -> float:
+    """Air round a device: the hottest zone of the rope that ends at its point."""
+    zones = vehicle.description.zones
+    near = [r for r in vehicle.runs if point in (r.from_point, r.to_point)]
+    return max((zones[r.zone].ambient for r in near), default=UNKNOWN_C)

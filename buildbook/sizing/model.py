@@ -10,17 +10,68 @@ class Limit:
     """One limit considered: the value reached, what is allowed, and the smallest that meets it."""
 
     name: str
-    """heat, drop, fuse, terminal, author, smallest"""
+    """heat, drop, fuse, short, terminal, author, smallest; of fuses load, inrush, crank, wire,
+    breaking, selective"""
     value: float
     allowed: float
     unit: str
     needs: str
     """Size or rating label that this limit alone would ask for."""
     source: str
+    detail: str = ""
+    """What the numbers belong to: a load and its state, a contact, a fuse."""
 
     @property
     def met(self) -> bool:
         return self.value <= self.allowed + 1e-9
+
+    @property
+    def margin(self) -> float:
+        """Share of the allowance that is left; negative where the limit is not met."""
+        return 1 - self.value / self.allowed if self.allowed else -1.0
+
+
+@dataclass(frozen=True)
+class Selectivity:
+    """A fuse and the next one above it, at the fault current that tells most."""
+
+    upstream: str
+    downstream: str
+    holds: bool
+    fault_a: float
+    """Current of the fault, through the lower fuse."""
+    lower_s: float
+    """Slowest opening of the lower fuse there."""
+    upper_s: float
+    """Fastest opening of the upper one, which carries its other loads as well."""
+
+
+@dataclass(frozen=True)
+class WireWorking:
+    """Every factor of one wire's sums, as the book prints them."""
+
+    length_m: float
+    ohm_per_m_20c: float
+    joints_ohm: float
+    """Of the splice crimps at its ends."""
+    steady_a: float
+    crank_a: float
+    heat_c: float
+    """Air in the piece of rope that decides its heat; below, the wires there and their share
+    of that bundle's capacity in use."""
+    heat_count: int
+    loaded_share: float
+    free_air_a: float
+    bundle_factor: float
+    altitude_factor: float
+    drop_load: str = ""
+    drop_state: str = ""
+    short_a: float = 0.0
+    """Prospective short-circuit current at its end nearer the supply."""
+    fuse_multiple: float = 0.0
+    """Overcurrent, as a multiple of the rating it outlasts, at which its fuse decides."""
+    fuse_opens_s: float = 0.0
+    """Slowest opening there; infinite where the fuse may hold for ever."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +91,7 @@ class WireSizing:
     fuse: str
     """Device id of the fuse that protects it, '' where none does."""
     pinned: bool = False
+    working: WireWorking | None = None
 
 
 @dataclass(frozen=True)
@@ -56,6 +108,25 @@ class FuseSizing:
     feeds: tuple[str, ...]
     """Load ids it feeds."""
     pinned: bool = False
+    ambient_c: float = 0.0
+    derating: float = 1.0
+    """Share of its rating left in that air."""
+    short_a: float = 0.0
+    """Prospective short-circuit current behind it."""
+    selective: tuple[Selectivity, ...] = ()
+    """Against each fuse next below it."""
+
+
+@dataclass(frozen=True)
+class Carrier:
+    """Anything but wire and fuse that carries current: what it carries and what it may."""
+
+    id: str
+    device: str
+    kind: str
+    """switch, relay, driver, output, coil, splice"""
+    state: str
+    limits: tuple[Limit, ...]
 
 
 @dataclass(frozen=True)
@@ -63,3 +134,4 @@ class Sizing:
     wires: dict[str, WireSizing]
     fuses: dict[str, FuseSizing]
     rounds: int
+    carriers: tuple[Carrier, ...] = ()

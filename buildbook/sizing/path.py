@@ -6,12 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Branch, Solution
+from buildbook.sizing.allowance import allowance, is_signal
 from buildbook.vehicle.model import Load, Vehicle
 
 TRICKLE_A = 1e-4
 """Below this a load is a signal's input, not a load."""
-INTERMITTENT = 2.0
-"""Intermittent loads may drop twice as much (AC 43.13-1B, table 11-6)."""
 CRANKING_A = 20.0
 
 Joined = dict[str, list[tuple[Branch, float]]]
@@ -36,6 +35,8 @@ class LoadPath:
     the regulator makes up for them."""
     source: str = "battery"
     """Branch that drives the current: 'battery', 'alternator' or 'source:ecu.B1'."""
+    kind: str = "ordinary"
+    """Kind of allowance: author, critical, ordinary or cranking."""
 
     @property
     def wire_allowance_v(self) -> float:
@@ -50,6 +51,7 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
     """
     found = []
     charging = charging_branches(solutions)
+    cranking = cranking_states(vehicle, solutions)
     for solution in solutions.values():
         joined = _joined(solution)
         for device in vehicle.devices.values():
@@ -57,7 +59,8 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
                 current = solution.current_a.get(f"load:{load.id}", 0.0)
                 if abs(current) > TRICKLE_A:
                     made_up = charging if solution.alternator_a > 0 else frozenset()
-                    path = _path(vehicle, solution, joined, load, current, made_up)
+                    turning = solution.state in cranking
+                    path = _path(vehicle, solution, joined, load, current, made_up, turning)
                     if path.source:
                         found.append(path)
     return found
@@ -121,6 +124,7 @@ def _path(
     load: Load,
     current: float,
     made_up: frozenset[str],
+    cranking: bool,
 ) -> LoadPath:
     branch = solution.branches[f"load:{load.id}"]
     high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
@@ -129,7 +133,7 @@ def _path(
     counted = [b for b in (*feed, *back) if b.id not in made_up]
     other = sum(abs(solution.current_a[b.id]) * b.ohms for b in counted if b.kind != "wire")
     wires = tuple(b.ref for b in counted if b.kind == "wire")
-    allowed, signal = _allowance(vehicle, load)
+    allowed = allowance(vehicle, load, cranking)
     return LoadPath(
         load,
         solution.state,
@@ -137,25 +141,9 @@ def _path(
         tuple(feed),
         tuple(back),
         other,
-        allowed,
-        signal,
+        allowed.volts,
+        is_signal(vehicle, load),
         wires,
         source,
+        allowed.kind,
     )
-
-
-def _allowance(vehicle: Vehicle, load: Load) -> tuple[float, bool]:
-    """Volts that the load's feed and return may lose, and whether it is only a signal."""
-    circuits = [
-        vehicle.circuits[c]
-        for pin in (load.from_pin, load.to_pin)
-        for c in vehicle.circuit_of_pin.get(pin, ())
-    ]
-    device, written = vehicle.devices[load.device], vehicle.description.vehicle
-    critical = load.critical or device.written.critical
-    share = written.critical_drop if critical else written.drop
-    if device.kind == "starter":
-        share *= INTERMITTENT
-    pinned = [c.written.drop for c in circuits if c.written.drop is not None]
-    allowed = min(pinned) if pinned else share * written.nominal
-    return allowed, any(c.written.signal for c in circuits)

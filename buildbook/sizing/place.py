@@ -28,6 +28,15 @@ class Candidate:
 
 
 @dataclass(frozen=True)
+class Piece:
+    """A piece of rope on a wire's way: its air, and how many wires lie in it."""
+
+    run: str
+    ambient_c: float
+    count: int
+
+
+@dataclass(frozen=True)
 class Place:
     """A wire's surroundings and its choice of conductors, thinnest first."""
 
@@ -38,6 +47,15 @@ class Place:
     contacts: tuple[ContactFamily, ...]
     signal: bool
     pinned: Candidate | None
+    pieces: tuple[Piece, ...] = ()
+    """Every piece of rope on the way; none for a jumper at one point."""
+    pinned_by: str = "author"
+    """Who fixed its size, where it is pinned: author, or as built."""
+
+    @property
+    def surroundings(self) -> tuple[Piece, ...]:
+        """The pieces; where no rope is on the way, the air and the wires at its point."""
+        return self.pieces or (Piece("", self.ambient_c, self.bundle_count),)
 
     @property
     def least_mm2(self) -> float:
@@ -70,11 +88,8 @@ def _place(
     candidates = _candidates(vehicle, wire)
     counts = [len(harness.bundles[r].wires) for r in wire.runs if r in harness.bundles]
     ends = tuple(contacts[end.node] for end in (wire.a, wire.b) if end.node in contacts)
-    pinned = (
-        _pinned(vehicle, candidates, written.size.label, written.size.area_mm2)
-        if (written.size)
-        else None
-    )
+    fixed = written.size or wire.built_size
+    pinned = _pinned(vehicle, candidates, fixed.label, fixed.area_mm2) if fixed else None
     return Place(
         wire,
         candidates,
@@ -83,15 +98,27 @@ def _place(
         ends,
         written.signal,
         pinned,
+        _pieces(vehicle, harness, wire),
+        "author" if written.size else "as built",
+    )
+
+
+def _pieces(vehicle: Vehicle, harness: Harness, wire: Wire) -> tuple[Piece, ...]:
+    zones = vehicle.description.zones
+    return tuple(
+        Piece(run.id, zones[run.zone].ambient, len(harness.bundles[run.id].wires))
+        for run in vehicle.runs
+        if run.id in wire.runs and run.id in harness.bundles
     )
 
 
 def _candidates(vehicle: Vehicle, wire: Wire) -> tuple[Candidate, ...]:
-    """The wire's own family, and battery cable above its thickest."""
+    """The wire's own family, and battery cable above its thickest; a core only as cables have it."""
     family = vehicle.wire_families[wire.family]
     found = [Candidate(family, c) for c in family.conductors]
     battery = vehicle.wire_families.get(BATTERY_FAMILY)
-    if battery and battery.id != family.id:
+    is_cable = family.conductors[0].cable_mm is not None
+    if battery and battery.id != family.id and not is_cable:
         thickest = found[-1].area_mm2
         found += [Candidate(battery, c) for c in battery.conductors if c.area_mm2 > thickest]
     return tuple(found)

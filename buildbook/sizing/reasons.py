@@ -2,22 +2,58 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.catalogue.model import FuseFamily
 from buildbook.description.quantities import WireSize
+from buildbook.sizing.adiabatic import k_factor
+from buildbook.sizing.band import fastest_s, slowest_s
+from buildbook.sizing.carry import Carries
 from buildbook.sizing.drop import Worst
-from buildbook.sizing.fuse import FuseLoad, survives_s
-from buildbook.sizing.model import Limit
+from buildbook.sizing.fuse import (
+    CRANK_S,
+    FuseLoad,
+    carries_a,
+    derating,
+    inrush_rating_a,
+    load_rating_a,
+)
+from buildbook.sizing.model import Limit, Selectivity
 from buildbook.sizing.place import Candidate, Place
+from buildbook.sizing.stand import SHORT_OVERLOAD_C, Heat, Stand
 
-HEAT = "heat balance in still air (Churchill-Chu); bundle and altitude as AC 43.13-1B, 11-69"
+HEAT = "heat balance in still air (Churchill and Chu), bundle and altitude: AC 43.13-1B, 11-69"
+TOO_HOT = "the insulation's rated temperature against the air of its zone"
 CRANKING = "copper's heat capacity over 30 s of cranking"
-DROP = "allowed drop of the load, feed and return, less its contacts and fuses"
+DROP = "allowed drop of the load, feed and return, less its contacts, fuses and splices"
+FUSE = "fuse's opening-time band, slowest side; insulation 25 and 50 degC over, ISO 6722 (memory)"
+SHORT = "adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2"
+TERMINAL = "conductor range and current of the contacts at its ends, from the catalogue"
+AUTHOR = "the size written in this description"
+BUILT = "the size that the record says was built"
+SMALLEST = "smallest wire allowed in this vehicle"
+LOAD = "three quarters of the rating, derated for the air: common practice, no source"
+INRUSH = "fuse's opening-time band, quickest side: I2 t of the inrush against I2 t that melts it"
+CRANK_FUSE = "fuse's opening-time band, quickest side, over 30 s of cranking"
+BREAKING = "breaking capacity of the fuse (ISO 8820) against a dead short behind it"
+SELECTIVE = "opening-time bands: slowest side of the fuse below, quickest side of this one"
 ORDER = ("smallest", "terminal", "heat", "fuse", "drop")
 """Where several limits ask for the same size, the first named here governs."""
 ENDLESS_S = 1e6
+"""Printed for a time without end."""
+
+
+@dataclass(frozen=True)
+class Guarded:
+    """A wire's hardest fuse: its rating, what the wire stands, and the short behind it."""
+
+    fuse: str
+    family: FuseFamily
+    rating_a: float
+    short_a: float
+    stand: Stand
 
 
 @dataclass(frozen=True)
@@ -27,27 +63,25 @@ class WireFacts:
     place: Place
     chosen: Candidate
     steady_a: float
-    heat_a: float
+    carries: Carries
     crank_a: float
     crank_allowed_a: float
+    heat: Heat
     worst: Worst | None
-    fuse: str
-    rating_a: float
-    stand_a: float | None
+    guarded: Guarded | None
     smallest: WireSize
-    fuse_source: str
 
 
-def governing(needs: Mapping[str, int], pinned: bool) -> str:
-    """Name of the limit that asked for the most copper."""
-    if pinned:
-        return "author"
+def governing(needs: Mapping[str, int], pinned_by: str) -> str:
+    """Name of the limit that asked for the most copper, or of what fixed the size."""
+    if pinned_by:
+        return pinned_by
     return max((n for n in ORDER if n in needs), key=lambda n: needs[n])
 
 
 def wire_limits(facts: WireFacts, needs: Mapping[str, int]) -> tuple[Limit, ...]:
     """A row for each limit that applies to the wire."""
-    place, chosen = facts.place, facts.chosen
+    place = facts.place
 
     def label(name: str) -> str:
         return place.candidates[needs[name]].label if name in needs else ""
@@ -55,83 +89,125 @@ def wire_limits(facts: WireFacts, needs: Mapping[str, int]) -> tuple[Limit, ...]
     rows = [_heat(facts, label("heat"))]
     if facts.worst:
         floor = label("drop") or place.candidates[max(needs.values())].label
-        source = f"{DROP}; {facts.worst.load}, {facts.worst.state}"
-        rows.append(Limit("drop", facts.worst.drop_v, facts.worst.allowed_v, "V", floor, source))
-    if facts.stand_a is not None:
-        source = f"{facts.fuse}; {facts.fuse_source}; insulation ISO 6722 (memory)"
-        rows.append(Limit("fuse", facts.rating_a, facts.stand_a, "A", label("fuse"), source))
+        worst = facts.worst
+        about = f"{worst.load}, {worst.state}"
+        rows.append(Limit("drop", worst.drop_v, worst.allowed_v, "V", floor, DROP, about))
+    if facts.guarded:
+        rows += _fuse(facts, facts.guarded, label("fuse"))
     rows += _terminal(facts, label("terminal"))
-    if place.pinned:
-        most = place.candidates[max(needs.values())]
-        rows.append(
-            Limit("author", most.area_mm2, chosen.area_mm2, "mm2", chosen.label, "size pinned")
-        )
-    elif not place.most_mm2 < facts.smallest.area_mm2:
-        rows.append(
-            Limit(
-                "smallest",
-                facts.smallest.area_mm2,
-                chosen.area_mm2,
-                "mm2",
-                label("smallest"),
-                "smallest wire allowed in this vehicle",
-            )
-        )
+    rows += _size(facts, needs, label("smallest"))
     return tuple(rows)
 
 
 def _heat(facts: WireFacts, needs: str) -> Limit:
     """The harder of continuous current and cranking; in air too hot, the insulation itself."""
-    ambient_c, family = facts.place.ambient_c, facts.chosen.family
-    if ambient_c >= family.rated_c:
-        return Limit(
-            "heat", ambient_c, family.rated_c, "degC", "hotter family", f"zone; {family.source}"
-        )
-    steady = facts.steady_a / max(facts.heat_a, 1e-9)
+    ambient_c, rated_c = facts.place.ambient_c, facts.chosen.family.rated_c
+    if ambient_c >= rated_c:
+        return Limit("heat", ambient_c, rated_c, "degC", "hotter family", TOO_HOT)
+    steady = facts.steady_a / max(facts.carries.allowed_a, 1e-9)
     if facts.crank_a / max(facts.crank_allowed_a, 1e-9) > steady:
-        return Limit("heat", facts.crank_a, facts.crank_allowed_a, "A", needs, CRANKING)
-    return Limit("heat", facts.steady_a, facts.heat_a, "A", needs, HEAT)
+        return Limit("heat", facts.crank_a, facts.crank_allowed_a, "A", needs, CRANKING, "cranking")
+    return Limit("heat", facts.steady_a, facts.carries.allowed_a, "A", needs, HEAT)
 
 
-def _terminal(facts: WireFacts, needs: str) -> list[Limit]:
-    """The contact's largest conductor; its smallest and its current where they are not met."""
-    rows = []
-    area = facts.chosen.area_mm2
-    for contact in sorted(facts.place.contacts, key=lambda c: c.largest_mm2)[:1]:
-        rows.append(
-            Limit("terminal", area, contact.largest_mm2, "mm2", needs, f"{contact.id}, largest")
-        )
-    for contact in facts.place.contacts:
-        if area < contact.smallest_mm2 - 1e-6:
-            rows.append(
-                Limit("terminal", contact.smallest_mm2, area, "mm2", needs, f"{contact.id}")
-            )
-        if facts.steady_a > contact.amps:
-            source = f"{contact.id}; {contact.source}"
-            rows.append(Limit("terminal", facts.steady_a, contact.amps, "A", needs, source))
+def _fuse(facts: WireFacts, guarded: Guarded, needs: str) -> list[Limit]:
+    """The rating against what the wire outlasts, and the heat let through by a dead short."""
+    rows = [Limit("fuse", guarded.rating_a, guarded.stand.rating_a, "A", needs, FUSE, guarded.fuse)]
+    opens_s = slowest_s(guarded.family, guarded.rating_a, guarded.short_a)
+    if math.isfinite(opens_s):
+        final_c = facts.chosen.family.rated_c + SHORT_OVERLOAD_C
+        most = (k_factor(facts.heat.start_c, final_c) * facts.chosen.area_mm2) ** 2
+        through = guarded.short_a**2 * opens_s
+        about = f"{guarded.short_a:.0f} A for {opens_s:.2g} s"
+        rows.append(Limit("short", through, most, "A2s", "", SHORT, about))
     return rows
 
 
-def fuse_limits(
-    family: FuseFamily, load: FuseLoad, rating_a: float, weakest: tuple[float, str]
-) -> tuple[Limit, ...]:
-    """Rows for the load, its inrush, and the weakest wire behind the fuse."""
-    share = family.continuous_share
-    enough = next(
-        (r for r in family.ratings_a if r * share >= load.current_a - 1e-9), family.ratings_a[-1]
-    )
-    rows = [Limit("load", load.current_a, share * rating_a, "A", f"{enough:g} A", family.source)]
-    if load.inrush_a > 0:
-        lasts = min(survives_s(family, rating_a, load.inrush_a), ENDLESS_S)
-        stands = next(
-            (r for r in family.ratings_a if survives_s(family, r, load.inrush_a) > load.inrush_s),
-            family.ratings_a[-1],
-        )
-        source = f"{load.inrush_load} takes {load.inrush_a:.1f} A; {family.source}"
-        rows.append(Limit("inrush", load.inrush_s, lasts, "s", f"{stands:g} A", source))
-    if weakest[1]:
-        below = [r for r in family.ratings_a if r <= weakest[0]]
-        source = f"wire {weakest[1]} must outlast the fuse; {family.source}"
+def _terminal(facts: WireFacts, needs: str) -> list[Limit]:
+    """The narrowest contact's largest and, where not met, smallest conductor; the least current."""
+    rows, area = [], facts.chosen.area_mm2
+    contacts = facts.place.contacts
+    for contact in sorted(contacts, key=lambda c: (c.largest_mm2, c.id))[:1]:
+        about = f"{contact.id}, largest"
+        rows.append(Limit("terminal", area, contact.largest_mm2, "mm2", needs, TERMINAL, about))
+    for contact in contacts:
+        if area < contact.smallest_mm2 - 1e-6:
+            rows.append(
+                Limit("terminal", contact.smallest_mm2, area, "mm2", needs, TERMINAL, contact.id)
+            )
+    for contact in sorted(contacts, key=lambda c: (c.amps, c.id))[:1]:
+        rows.append(Limit("terminal", facts.steady_a, contact.amps, "A", "", TERMINAL, contact.id))
+    return rows
+
+
+def _size(facts: WireFacts, needs: Mapping[str, int], smallest: str) -> list[Limit]:
+    """The author's size held against all that is asked; else the vehicle's smallest."""
+    place, chosen = facts.place, facts.chosen
+    if place.pinned:
+        most = place.candidates[max(needs.values())]
+        name, source = place.pinned_by, AUTHOR if place.pinned_by == "author" else BUILT
+        return [Limit(name, most.area_mm2, chosen.area_mm2, "mm2", chosen.label, source)]
+    least = facts.smallest.area_mm2
+    if place.most_mm2 < least:
+        return []
+    return [Limit("smallest", least, chosen.area_mm2, "mm2", smallest, SMALLEST)]
+
+
+@dataclass(frozen=True)
+class FuseFacts:
+    """Everything that the rows of one fuse quote."""
+
+    family: FuseFamily
+    load: FuseLoad
+    rating_a: float
+    weakest_a: float
+    weakest_wire: str
+    short_a: float
+    selective: tuple[Selectivity, ...]
+
+
+def fuse_limits(facts: FuseFacts) -> tuple[Limit, ...]:
+    """Rows for the load, inrush, cranking, the weakest wire, a dead short, and the fuses below."""
+    family, load, rating_a = facts.family, facts.load, facts.rating_a
+    allowed_a = carries_a(family, rating_a, load.ambient_c)
+    enough = f"{load_rating_a(family, load):g} A"
+    rows = [Limit("load", load.current_a, allowed_a, "A", enough, LOAD, load.state)]
+    rows += _timed(facts)
+    if facts.weakest_wire:
+        below = [r for r in family.ratings_a if r <= facts.weakest_a]
         most = f"{below[-1]:g} A" if below else "a thicker wire"
-        rows.append(Limit("wire", rating_a, weakest[0], "A", most, source))
+        rows.append(Limit("wire", rating_a, facts.weakest_a, "A", most, FUSE, facts.weakest_wire))
+    if facts.short_a:
+        rows.append(Limit("breaking", facts.short_a, family.breaking_a, "A", "", BREAKING))
+    worst = min(
+        facts.selective,
+        key=lambda s: (s.holds, s.upper_s / max(s.lower_s, 1e-9), s.downstream),
+        default=None,
+    )
+    if worst:
+        rows.append(
+            Limit(
+                "selective", min(worst.lower_s, ENDLESS_S), min(worst.upper_s, ENDLESS_S), "s", "",
+                SELECTIVE, f"{worst.downstream} at {worst.fault_a:.0f} A",
+            )
+        )  # fmt: skip
     return tuple(rows)
+
+
+def _timed(facts: FuseFacts) -> list[Limit]:
+    """Inrush as heat, I2 t; cranking as the time that the fuse holds."""
+    family, load, rows = facts.family, facts.load, []
+    warm_a = facts.rating_a * derating(family, load.ambient_c)
+    stands = f"{inrush_rating_a(family, load):g} A"
+    if load.inrush_a > 0:
+        lasts_s = min(fastest_s(family, warm_a, load.inrush_a), ENDLESS_S)
+        square = load.inrush_a**2
+        about = f"{load.inrush_load}: {load.inrush_a:.1f} A for {load.inrush_s * 1000:.0f} ms"
+        rows.append(
+            Limit("inrush", square * load.inrush_s, square * lasts_s, "A2s", stands, INRUSH, about)
+        )
+    if load.crank_a > 0:
+        lasts_s = min(fastest_s(family, warm_a, load.crank_a), ENDLESS_S)
+        about = f"{load.crank_a:.0f} A"
+        rows.append(Limit("crank", CRANK_S, lasts_s, "s", stands, CRANK_FUSE, about))
+    return rows

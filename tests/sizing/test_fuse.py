@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 
 from buildbook.catalogue.load import fuse_families, wire_families
 from buildbook.sizing.ampacity import overload_a
-from buildbook.sizing.fuse import FuseLoad, needed_rating_a, stand_a, survives_s
+from buildbook.sizing.band import fastest_s
+from buildbook.sizing.fuse import FuseLoad, needed_rating_a
 from buildbook.sizing.place import Candidate
+from buildbook.sizing.stand import Heat, stand
 
 BLADE = fuse_families()["blade"]
 THIN = [Candidate(wire_families()["thin-wall"], c) for c in wire_families()["thin-wall"].conductors]
@@ -20,17 +22,21 @@ ISO_8820 = [
 ]  # fmt: skip
 
 
+def stand_a(wire, ambient_c, fuse):
+    return stand(wire, Heat(ambient_c, ambient_c), fuse).rating_a
+
+
 def load(current_a, inrush_a=0.0, inrush_s=0.0):
     return FuseLoad(current_a, "on", inrush_a, inrush_s, "x", ("x",))
 
 
 @pytest.mark.parametrize(("percent", "shortest", "_longest"), ISO_8820)
 def test_fuse_may_open_after_the_shortest_time_of_its_band(percent, shortest, _longest):
-    assert survives_s(BLADE, 10.0, percent / 10) == pytest.approx(shortest)
+    assert fastest_s(BLADE, 10.0, percent / 10) == pytest.approx(shortest)
 
 
 def test_fuse_holds_110_percent():
-    assert survives_s(BLADE, 10.0, 11.0) == math.inf
+    assert fastest_s(BLADE, 10.0, 11.0) == math.inf
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,169 @@
+"""Which fuse stands before each wire: followed against and along the currents of every state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from buildbook.electrical.model import Branch, Solution
+from buildbook.harness.model import Harness
+from buildbook.sizing.path import LoadPath
+from buildbook.vehicle.model import Vehicle
+
+PART = 0.01
+"""A branch with less of a node's current than this only leaks, and leads nowhere."""
+UNFUSED = ""
+"""Stands among the fuses of a wire that the battery or alternator reaches past every fuse."""
+
+
+@dataclass
+class _Flow:
+    """One state's currents by node, without loads and sources of controllers."""
+
+    into: dict[str, list[tuple[Branch, str]]] = field(default_factory=dict)
+    out: dict[str, list[tuple[Branch, str]]] = field(default_factory=dict)
+    fuses: dict[str, frozenset[str]] = field(default_factory=dict)
+    """Fuses next above a node, as far as they are known."""
+
+
+def protectors(
+    vehicle: Vehicle,
+    harness: Harness,
+    paths: Iterable[LoadPath],
+    solutions: Mapping[str, Solution],
+) -> dict[str, frozenset[str]]:
+    """Fuses of which one stands before each wire; empty where a current reaches it unfused.
+
+    A feed has the next fuse towards the supply. A return has that of the load it serves, as far
+    as the chassis: what leads on from there to the battery serves all loads at once. Where a
+    current divides, every part counts. A sensor whose supply limits its own current asks nothing
+    of the return that it shares.
+    """
+    fuse_of = {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
+    flows = {state: _flow(solution) for state, solution in solutions.items()}
+    found: dict[str, set[str]] = {}
+    for path in paths:
+        flow = flows[path.state]
+        branch = solutions[path.state].branches[f"load:{path.load.id}"]
+        forward = solutions[path.state].current_a[branch.id] > 0
+        high, low = (branch.a, branch.b) if forward else (branch.b, branch.a)
+        for wire, above in _feeds(flow, high).items():
+            found.setdefault(wire, set()).update(_fuses(flow, above, fuse_of))
+        own = _fuses(flow, high, fuse_of)
+        if path.source.startswith("source:"):
+            own -= {UNFUSED}
+        before, after = _returns(flow, low)
+        for wire in before:
+            found.setdefault(wire, set()).update(own)
+        for wire in after:
+            found.setdefault(wire, set()).add(UNFUSED)
+    bare = {wire for wire, fuses in found.items() if UNFUSED in fuses}
+    known = {wire for wire, fuses in found.items() if fuses}
+    still = _from_still_wires(vehicle, harness, solutions, known)
+    return {
+        w: frozenset() if w in bare else frozenset(found.get(w) or still.get(w, ()))
+        for w in harness.wires
+    }
+
+
+def _flow(solution: Solution) -> _Flow:
+    """What flows into and out of each node, but for what merely leaks."""
+    flow = _Flow()
+    into: dict[str, list[tuple[float, Branch, str]]] = {}
+    out: dict[str, list[tuple[float, Branch, str]]] = {}
+    for branch in solution.branches.values():
+        amps = solution.current_a[branch.id]
+        start, end = (branch.a, branch.b) if amps > 0 else (branch.b, branch.a)
+        into.setdefault(end, []).append((abs(amps), branch, start))
+        out.setdefault(start, []).append((abs(amps), branch, end))
+    for there, kept in ((into, flow.into), (out, flow.out)):
+        for node, branches in there.items():
+            total = sum(amps for amps, _, _ in branches)
+            kept[node] = [
+                (branch, other)
+                for amps, branch, other in branches
+                if amps >= PART * total and branch.kind != "load"
+            ]
+    return flow
+
+
+def _fuses(flow: _Flow, node: str, fuse_of: Mapping[str, str]) -> frozenset[str]:
+    """Fuses next above a node, with `UNFUSED` where the supply reaches it past them."""
+    if node in flow.fuses:
+        return flow.fuses[node]
+    flow.fuses[node] = frozenset()
+    found: set[str] = set()
+    for branch, other in flow.into.get(node, ()):
+        if branch.kind == "fuse":
+            found.add(fuse_of[branch.ref])
+        elif branch.kind == "source":
+            found |= {UNFUSED} if branch.ref in ("battery", "alternator") else set()
+        elif other != "chassis":
+            found |= _fuses(flow, other, fuse_of)
+    flow.fuses[node] = frozenset(found)
+    return flow.fuses[node]
+
+
+def _feeds(flow: _Flow, node: str) -> dict[str, str]:
+    """Wires above a node, as far as the supply, each with the node at its upper end."""
+    found: dict[str, str] = {}
+    seen, ahead = set(), [node]
+    while ahead:
+        here = ahead.pop()
+        if here in seen or here == "chassis":
+            continue
+        seen.add(here)
+        for branch, other in flow.into.get(here, ()):
+            if branch.kind == "wire":
+                found[branch.ref] = other
+            if branch.kind != "source":
+                ahead.append(other)
+    return found
+
+
+def _returns(flow: _Flow, node: str) -> tuple[set[str], set[str]]:
+    """Wires below a node, as far as the chassis, and on from there to the supply."""
+    before: set[str] = set()
+    after: set[str] = set()
+    seen, ahead = set(), [(node, False)]
+    while ahead:
+        here, past = ahead.pop()
+        if (here, past) in seen:
+            continue
+        seen.add((here, past))
+        for branch, other in flow.out.get(here, ()):
+            if branch.kind == "wire":
+                (after if past else before).add(branch.ref)
+            if branch.kind != "source":
+                ahead.append((other, past or branch.kind == "ground"))
+    return before, after
+
+
+def _from_still_wires(
+    vehicle: Vehicle,
+    harness: Harness,
+    solutions: Mapping[str, Solution],
+    known: set[str],
+) -> dict[str, frozenset[str]]:
+    """Wires on no load's path: the fuse whose output reaches them without passing a load."""
+    branches: dict[str, Branch] = {}
+    for solution in solutions.values():
+        branches.update(solution.branches)
+    joined: dict[str, list[str]] = {}
+    for branch in branches.values():
+        if branch.kind in ("wire", "pin", "contact", "bus"):
+            joined.setdefault(branch.a, []).append(branch.b)
+            joined.setdefault(branch.b, []).append(branch.a)
+    found: dict[str, frozenset[str]] = {}
+    for device in vehicle.all_of("fuse"):
+        reached: set[str] = set()
+        ahead = [f"{b.to_pin}~" for b in device.bonds if b.kind == "fuse"]
+        while ahead:
+            node = ahead.pop()
+            if node not in reached and node != "chassis":
+                reached.add(node)
+                ahead += joined.get(node, [])
+        for wire in harness.wires.values():
+            if wire.a.node in reached and wire.id not in known:
+                found.setdefault(wire.id, frozenset({device.id}))
+    return found
