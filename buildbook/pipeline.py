@@ -18,6 +18,7 @@ from buildbook.problem import Problem
 from buildbook.result import Result
 from buildbook.sizing.choose import choose
 from buildbook.sizing.dressed import dressed, relaid
+from buildbook.sizing.first_pass import learn
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
@@ -65,15 +66,10 @@ def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, l
         return None, sorted(set(problems))
     begin()
     sizing, solved = choose(vehicle, harness)
-    current_a: dict[str, float] = {}
-    area_mm2: dict[str, float] = {}
-    for wire in harness.wires.values():
-        amps, _state = solved.wire_current(wire.id)
-        current_a[wire.circuit] = max(amps, current_a.get(wire.circuit, 0.0))
-        if "half" in (wire.a.kind, wire.b.kind):
-            area = sizing.wires[wire.id].area_mm2
-            area_mm2[wire.circuit] = max(area, area_mm2.get(wire.circuit, 0.0))
-    harness, problems = build_harness(vehicle, current_a, area_mm2)
+    known = learn(harness, sizing, solved)
+    harness, problems = build_harness(
+        vehicle, known.current_a, known.area_mm2, known.legs, known.parallel
+    )
     if harness is None or problems:
         return None, sorted(set(problems))
     harness, sizing, solved = _settled(vehicle, harness)

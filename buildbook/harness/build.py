@@ -31,13 +31,15 @@ def build_harness(
     current_a: Mapping[str, float] | None = None,
     area_mm2: Mapping[str, float] | None = None,
     legs: Mapping[LegKey, Leg] | None = None,
+    parallel: Mapping[LegKey, int] | None = None,
 ) -> tuple[Harness | None, list[Problem]]:
     """Cut every circuit into wires; or say what stands in the way.
 
     `current_a` is the largest current of each circuit id in A from an earlier pass; without it
     every circuit takes one contact of a pass-through. `area_mm2` is the conductor area of each
     circuit id there, so that a thick wire gets a contact that takes it. `legs` is what that pass
-    knows of the wire at each end, so that splices lie where the copper is least.
+    knows of the wire at each end, so that splices lie where the copper is least; `parallel` how
+    many conductors lie side by side where one cannot carry the current.
     """
     rope = lay_rope(vehicle)
     routes, problems = route_all(vehicle, rope)
@@ -51,7 +53,7 @@ def build_harness(
     plans, problems = _plans(vehicle, rope, routes, given, plugs, legs or {})
     if problems:
         return None, sorted(problems)
-    return _assemble(vehicle, rope, given, plugs, plans), []
+    return _assemble(vehicle, rope, given, plugs, plans, parallel or {}), []
 
 
 def _assemble(
@@ -60,12 +62,14 @@ def _assemble(
     given: Given,
     plugs: Mapping[str, Connector],
     plans: Mapping[str, list[Plan]],
+    parallel: Mapping[LegKey, int],
 ) -> Harness:
     splices = place_splices(vehicle, rope, plans)
     colours = choose_colours(vehicle, _in_connectors(vehicle, given), _on_panels(vehicle))
     wires: dict[str, Wire] = {}
     for circuit in in_order(vehicle):
-        for wire in cut_wires(vehicle, rope, circuit, plans[circuit.id], splices[circuit.id]):
+        own = splices[circuit.id]
+        for wire in cut_wires(vehicle, rope, circuit, plans[circuit.id], own, parallel):
             wires[wire.id] = replace(wire, colour=colours[circuit.id])
     wire_at: dict[str, tuple[str, ...]] = {}
     for wire in wires.values():

@@ -20,6 +20,7 @@ from buildbook.harness.pass_throughs import Given
 from buildbook.harness.route import Piece, Rope
 from buildbook.harness.splices import Leg, Spot, Star, kept_star, place, stagger
 from buildbook.problem import Problem
+from buildbook.vehicle.circuits import cable_family
 from buildbook.vehicle.model import Circuit, Connector, Vehicle
 
 LegKey = tuple[str, str, str]
@@ -105,7 +106,12 @@ def leg_key(circuit: str, harness: str, end: End) -> LegKey:
     """Name of an end that stays the same from pass to pass: a contact may change, not its plug."""
     if end.kind == "half":
         return circuit, harness, end.connector
-    return circuit, harness, end.kind if end.kind == "capped" else end.node
+    return circuit, harness, end.kind if end.kind in ("capped", "splice") else end.node
+
+
+def wire_key(circuit: str, harness: str, a: End, b: End) -> LegKey:
+    """Name of a wire from pass to pass: its end that is no splice, or the first of the two."""
+    return leg_key(circuit, harness, b if a.kind == "splice" else a)
 
 
 def legs_known(
@@ -158,8 +164,13 @@ def cut_wires(
     circuit: Circuit,
     plans: list[Plan],
     splices: list[Splice],
+    parallel: Mapping[LegKey, int],
 ) -> list[Wire]:
-    """The wires of one circuit, numbered piece by piece in terminal order."""
+    """The wires of one circuit, numbered piece by piece in terminal order.
+
+    `parallel` says which need several conductors side by side: only between studs and splices,
+    which take more than one.
+    """
     by_id = {splice.id: splice for splice in splices}
     waiting = iter(splices)
     pairs: list[tuple[str, End, End]] = []
@@ -175,12 +186,25 @@ def cut_wires(
         for end, at in zip(plan.ends, plan.star.splice_of, strict=True):
             pairs.append((harness, end, joints[at]))
         pairs += [(harness, joints[a], joints[b]) for a, b in plan.star.links]
+    pairs = [
+        pair
+        for pair in pairs
+        for _ in range(
+            parallel.get(wire_key(circuit.id, *pair), 1)
+            if all(_takes_several(vehicle, end) for end in pair[1:])
+            else 1
+        )
+    ]
     built = built_circuit(vehicle.record, circuit.id)
     ids = name_wires(circuit, built, pairs)
     return [
         as_built(_wire(vehicle, rope, circuit, harness, id_, a, b, by_id), built)
         for id_, (harness, a, b) in zip(ids, pairs, strict=True)
     ]
+
+
+def _takes_several(vehicle: Vehicle, end: End) -> bool:
+    return end.kind == "splice" or (end.kind == "pin" and vehicle.pins[end.node].stud)
 
 
 def _wire(
@@ -217,9 +241,11 @@ def _wire(
 
 
 def _family(vehicle: Vehicle, circuit: Circuit) -> str:
-    """Wire family: the circuit's own, else the vehicle's; battery cable above 6 mm2."""
+    """Wire family: the circuit's own, its cable's, the vehicle's; battery cable above 6 mm2."""
     if circuit.written.family:
         return circuit.written.family
+    if circuit.cable:
+        return cable_family(vehicle.description.cables[circuit.cable])
     family = vehicle.description.vehicle.wire.family
     size = circuit.written.size
     return "battery" if size and size.area_mm2 > 6 and family.startswith("thin-wall") else family

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
+from buildbook.harness.as_built import keep_built
 from buildbook.harness.layup import LayUp, Strand, lay_up, take_up, wires_of
 from buildbook.harness.leaving import from_the_middle, root_of, stays, strands
 from buildbook.harness.model import Addend, Harness
@@ -210,7 +211,7 @@ def with_lay(
         added = [Addend("lay of the twisted layers", round(lay, 6), "lay")] if lay else []
         parts = (rope, *added, *(part for part in others if part.kind != "lay"))
         wires[wire.id] = replace(wire, addends=parts) if rope.kind == "rope" else wire
-    return replace(harness, wires=wires)
+    return keep_built(vehicle.record, replace(harness, wires=wires))
 
 
 def booted(

@@ -1,0 +1,57 @@
+"""What a harness laid once, sized and solved, teaches about laying it again."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from buildbook.electrical.model import Solved
+from buildbook.harness.cutting import LegKey, wire_key
+from buildbook.harness.model import Harness, Wire
+from buildbook.harness.splices import Leg
+from buildbook.sizing.model import Sizing
+
+SHARE = 0.8
+"""Share of their summed rating that conductors in parallel are trusted with, because current
+divides unevenly between them; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Learned:
+    """By circuit id, the largest current in A and the area in mm2 at pass-throughs; by end."""
+
+    current_a: dict[str, float] = field(default_factory=dict)
+    area_mm2: dict[str, float] = field(default_factory=dict)
+    legs: dict[LegKey, Leg] = field(default_factory=dict)
+    """What is known of the wire to each end of a spliced circuit."""
+    parallel: dict[LegKey, int] = field(default_factory=dict)
+    """Conductors side by side, where the thickest cannot carry the current alone."""
+
+
+def learn(harness: Harness, sizing: Sizing, solved: Solved) -> Learned:
+    """Currents, areas and counts of conductors from a first pass."""
+    found = Learned()
+    for wire in harness.wires.values():
+        amps, _state = solved.wire_current(wire.id)
+        area = sizing.wires[wire.id].area_mm2
+        found.current_a[wire.circuit] = max(amps, found.current_a.get(wire.circuit, 0.0))
+        if "half" in (wire.a.kind, wire.b.kind):
+            found.area_mm2[wire.circuit] = max(area, found.area_mm2.get(wire.circuit, 0.0))
+        key = wire_key(wire.circuit, wire.harness, wire.a, wire.b)
+        if "splice" in (wire.a.kind, wire.b.kind):
+            known = found.legs.get(key, Leg("", 0.0, 0.0))
+            found.legs[key] = Leg("", max(area, known.area_mm2), max(amps, known.current_a))
+        count = _conductors(wire, sizing)
+        if count > 1:
+            found.parallel[key] = max(count, found.parallel.get(key, 1))
+    return found
+
+
+def _conductors(wire: Wire, sizing: Sizing) -> int:
+    """How many of the chosen conductor carry the current: 1 unless its heat limit is unmet."""
+    sized = sizing.wires[wire.id]
+    if sized.pinned:
+        return 1
+    heat = [limit for limit in sized.limits if limit.name == "heat" and limit.unit == "A"]
+    short = [limit for limit in heat if not limit.met and limit.allowed > 0]
+    return max((math.ceil(limit.value / (SHARE * limit.allowed)) for limit in short), default=1)
