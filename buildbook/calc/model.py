@@ -51,10 +51,11 @@ class Mistake:
 
 @dataclass(frozen=True)
 class Amount:
-    """A number with its unit; the unit is '' for a bare number."""
+    """A number with its unit, '' for a bare number, and the digits that are worth showing."""
 
     value: float
     unit: str = ""
+    digits: int = 4
 
 
 @dataclass(frozen=True)
@@ -91,13 +92,17 @@ class Answer:
 
 @dataclass(frozen=True)
 class Working:
-    """How an answer was reached; `assumed` says what was taken that no option shows."""
+    """How an answer was reached.
+
+    `assumed` says what was taken that no option shows; `unused` names inputs that had no part.
+    """
 
     steps: tuple[Step, ...]
     answers: tuple[Answer, ...]
     tables: tuple[Table, ...] = ()
     assumed: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    unused: frozenset[str] = frozenset()
 
     @property
     def sources(self) -> tuple[str, ...]:

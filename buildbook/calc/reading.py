@@ -20,10 +20,9 @@ PLACEHOLDERS = {
     "s": "TIME",
     "ohm": "OHMS",
     "rpm": "SPEED",
+    "K": "KELVIN",
     "Ah": "CAPACITY",
-    "bar": "PRESSURE",
     "1": "SHARE",
-    "m/s": "SPEED",
 }
 ABSOLUTE_ZERO_C = -273.15
 HOTTEST_C = 1000.0
@@ -131,6 +130,58 @@ def listed(placeholder: str, one: Callable[[str], Any], most: int = 200) -> Read
         return tuple(one(item) for item in items)
 
     return Reader(placeholder, "", read)
+
+
+NUMBER_AND_UNIT = re.compile(r"[-+]?\d*\.?\d+\s*(?:%|[A-Za-zµμΩΩ°]+\d*)")
+
+
+@dataclass(frozen=True)
+class Row:
+    """Some quantities written side by side, and the words before them."""
+
+    name: str
+    values: tuple[float, ...]
+
+
+def row(text: str, units: tuple[str, ...], example: str, named: bool = False) -> Row:
+    """Read quantities side by side in the order of `units`: '1500 rpm 20 A'."""
+    first = NUMBER_AND_UNIT.search(text)
+    name = text[: first.start()].strip(" :") if first else text.strip()
+    found = NUMBER_AND_UNIT.findall(text)
+    left = NUMBER_AND_UNIT.sub("", text[first.start() :]).strip() if first else text
+    if left or len(found) != len(units) or (name and not named):
+        raise ValueError(f"'{text}' is not what goes here; write for example {example}")
+    return Row(name, tuple(parse(one, unit) for one, unit in zip(found, units, strict=True)))
+
+
+@dataclass(frozen=True)
+class Group:
+    """So many wires alike: of a conductor size, or of an outside diameter."""
+
+    count: int
+    label: str | None
+    outside_mm: float | None
+
+
+def group(text: str) -> Group:
+    """Read '12 x 0.5 mm2', 'AWG 20' or '2 x 3.4 mm', a diameter outside."""
+    match = re.fullmatch(r"(?:(\d{1,4})\s*[x×]\s*)?(.+)", text.strip())
+    number, what = (int(match[1] or 1), match[2]) if match else (1, text)
+    if not 1 <= number <= MOST_WIRES:
+        raise ValueError(f"'{text}': there must be 1 to {MOST_WIRES} of them")
+    try:
+        return Group(number, parse_size(what).label, None)
+    except ValueError:
+        pass
+    try:
+        outside = 1000 * parse(what, "m")
+    except ValueError:
+        raise ValueError(
+            f"'{text}' is neither wires nor diameters; write for example 12 x 0.5 mm2, "
+            "3 x AWG 12 or 2 x 3.4 mm"
+        ) from None
+    _within(outside, "mm", None, 0.0, 1000.0)
+    return Group(number, None, outside)
 
 
 def read_inputs(

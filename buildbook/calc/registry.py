@@ -6,7 +6,10 @@ from importlib import import_module
 
 from buildbook.calc.model import Calculator
 
-CALCULATORS = ("size", "drop", "length", "temperature")
+CALCULATORS = (
+    "size", "drop", "length", "temperature", "fuse", "withstand", "sensor", "charging",
+    "bundle", "lay", "bend",
+)  # fmt: skip
 """Each is `buildbook/calc/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""
 
 

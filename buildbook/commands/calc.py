@@ -13,7 +13,7 @@ from buildbook.calc.model import Calculator, Input, Mistake
 from buildbook.calc.reading import read_inputs
 from buildbook.calc.registry import CALCULATORS, calculator
 from buildbook.commands.telling import say
-from buildbook.commands.working import as_data, as_text, example_line
+from buildbook.commands.working import as_data, as_text, example_line, wrapped
 from buildbook.description.suggest import did_you_mean
 
 CODES = "Exit codes: 0 done, 2 something in the inputs is wrong."
@@ -67,7 +67,7 @@ def command(found: Calculator) -> click.Command:
     """The command of a calculator, with an option for each of its inputs."""
 
     def run(as_json: bool, **texts: str | None) -> None:
-        given, mistakes = read_inputs(found, texts)
+        given, mistakes = read_inputs(found, {n.replace("_", "-"): t for n, t in texts.items()})
         if not mistakes:
             result = found.work({g.input.name: g.value for g in given})
             if not isinstance(result, tuple):
@@ -97,7 +97,7 @@ def _option(asked: Input) -> click.Option:
         words += f"  [assumed if not given: {asked.default}]"
     elif not asked.optional:
         words += "  [needed]"
-    return click.Option([f"--{asked.name}", asked.name], metavar=asked.reader.placeholder,
+    return click.Option([f"--{asked.name}"], metavar=asked.reader.placeholder,
                         help=words)  # fmt: skip
 
 
@@ -111,11 +111,11 @@ def show_mistakes(found: Calculator, mistakes: Iterable[Mistake], as_json: bool)
                               ensure_ascii=False))  # fmt: skip
         return
     for mistake in mistakes:
-        say(f"--{mistake.about}: {mistake.what}")
+        say(wrapped(f"--{mistake.about}: {mistake.what}", "", "    "))
         if mistake.why:
-            say(f"    why: {mistake.why}")
+            say(wrapped(f"why: {mistake.why}", "    ", "        "))
         if mistake.hint:
-            say(f"    hint: {mistake.hint}")
+            say(wrapped(f"hint: {mistake.hint}", "    ", "        "))
     say(f"Nothing was worked out. See: buildbook calc {found.name} --help")
 
 

@@ -16,47 +16,47 @@ OTHER_WORDS = ("ft", "in", "inch", "foot", "feet", "degF", "yd", "psi", "AWG")
 
 
 def amount_text(amount: Amount) -> str:
-    """A number to four digits, with its unit."""
-    return f"{amount.value:.4g} {amount.unit}".strip()
+    """A number to the digits that it is worth, with its unit."""
+    return f"{amount.value:.{amount.digits}g} {amount.unit}".strip()
 
 
 def example_line(found: Calculator) -> str:
-    """The calculator's example as a command, broken before options where it is long."""
-    lines, line = [], f"buildbook calc {found.name}"
-    for option in found.example.split(" --"):
-        word = option if option.startswith("--") else f"--{option}"
-        if len(line) + len(word) + 1 > COLUMNS - 10:
-            lines.append(f"{line} \\")
-            line = f"    {word}"
-        else:
-            line += f" {word}"
-    return "\n".join(f"    {part}" for part in [*lines, line])
+    """The calculator's example as a command, broken where it is long: it runs as it stands."""
+    words = f"buildbook calc {found.name} {found.example}"
+    lines = textwrap.wrap(words, COLUMNS - 10, subsequent_indent="    ", break_on_hyphens=False)
+    return " \\\n".join(f"    {line}" for line in lines)
 
 
 def as_text(found: Calculator, given: Sequence[Given], working: Working) -> str:
     """Inputs, assumptions, steps and answer, as a person reads them in a terminal."""
     other = any(word in g.text for g in given for word in OTHER_WORDS if not g.assumed)
+    used = [g for g in given if g.input.name not in working.unused]
+    idle = [f"--{g.input.name}" for g in given if g.input.name in working.unused and not g.assumed]
     parts = [
-        _wrapped(f"{found.name}: {found.teaches}"),
+        wrapped(f"{found.name}: {found.teaches}"),
         _given_text("Given", [g for g in given if not g.assumed]),
-        _assumed_text([g for g in given if g.assumed and g.text], working.assumed),
+        _assumed_text([g for g in used if g.assumed and g.text], working.assumed),
         "\n".join(["Working", *(_step_text(i, s) for i, s in enumerate(working.steps, 1))]),
         *(_table_text(table) for table in working.tables),
         _answers_text(working.answers, other),
-        *(_wrapped(note) for note in working.notes),
+        *(wrapped(note) for note in working.notes),
+        wrapped(f"Had no part in it: {', '.join(idle)}.") if idle else "",
         "The numbers are an aid and do not replace a qualified person.",
     ]
     return "\n\n".join(part for part in parts if part)
 
 
-def _wrapped(text: str, first: str = "", rest: str = "") -> str:
-    return textwrap.fill(text, COLUMNS, initial_indent=first, subsequent_indent=rest)
+def wrapped(text: str, first: str = "", rest: str = "") -> str:
+    """Text broken at 80 columns; `first` and `rest` begin its first line and the others."""
+    return textwrap.fill(
+        text, COLUMNS, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+    )
 
 
 def _pairs(rows: Iterable[tuple[str, str]]) -> list[str]:
     known = list(rows)
     width = max((len(name) for name, _ in known), default=0)
-    return [_wrapped(text, f"  {name:<{width}}  ", " " * (width + 4)) for name, text in known]
+    return [wrapped(text, f"  {name:<{width}}  ", " " * (width + 4)) for name, text in known]
 
 
 def _given_text(title: str, given: Sequence[Given]) -> str:
@@ -65,7 +65,7 @@ def _given_text(title: str, given: Sequence[Given]) -> str:
 
 def _assumed_text(given: Sequence[Given], more: Sequence[str]) -> str:
     rows = _pairs((f"--{g.input.name}", g.text) for g in given)
-    rows += [_wrapped(text, "  ", "  ") for text in more]
+    rows += [wrapped(text, "  ", "  ") for text in more]
     return "\n".join(["Assumed, as it was not given", *rows]) if rows else ""
 
 
@@ -83,11 +83,11 @@ def _as_read(given: Given) -> str:
 def _step_text(number: int, step: Step) -> str:
     put_in = step.put_in.format(*(amount_text(n) for n in step.numbers))
     lines = [
-        _wrapped(f"{number}. {step.what}", "  ", "     "),
-        _wrapped(f"{step.formula}", "     ", "       "),
-        _wrapped(f"= {put_in}", "     ", "       "),
-        _wrapped(f"= {amount_text(step.result)}", "     ", "       "),
-        _wrapped(f"[{step.source}]", "     ", "      "),
+        wrapped(f"{number}. {step.what}", "  ", "     "),
+        wrapped(f"{step.formula}", "     ", "       "),
+        wrapped(f"= {put_in}", "     ", "       "),
+        wrapped(f"= {amount_text(step.result)}", "     ", "       "),
+        wrapped(f"[{step.source}]", "     ", "      "),
     ]
     return "\n".join(lines)
 
@@ -118,7 +118,11 @@ def as_data(found: Calculator, given: Sequence[Given], working: Working) -> dict
     """The same for a program: values in the units of the working, each named."""
     return {
         "calculator": found.name,
-        "inputs": {g.input.name: _given_data(g) for g in given if g.text},
+        "inputs": {
+            g.input.name: _given_data(g)
+            for g in given
+            if g.text and not (g.assumed and g.input.name in working.unused)
+        },
         "assumed": list(working.assumed),
         "steps": [_step_data(step) for step in working.steps],
         "tables": [
