@@ -481,7 +481,7 @@ class Signal(Section):
     inductive: Inductive | None = None
     switch: Position | None = None
     show: list[MeasuredValue] = []
-    """Values for which the book gives the reading; default those of the points."""
+    """Values for which the book gives the reading, the one at rest first; default the points."""
     state: Name | None = None
     """Operating state of the readings; default the first in which the pin is alive."""
 

@@ -8,10 +8,12 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from buildbook.description.csv_reader import read_csv
 from buildbook.description.explain import explain
 from buildbook.description.models import Description
 from buildbook.description.record import Record
 from buildbook.description.suggest import did_you_mean
+from buildbook.description.variants import with_variant
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
 from buildbook.problem import Problem, Where
 
@@ -69,18 +71,27 @@ class Reading:
     """What the harnesses were built with, once they are."""
 
 
-def read_folder(folder: Path) -> tuple[Reading | None, list[Problem]]:
-    """Read `vehicle.yaml`, the other `*.yaml` beside it and the note files that they name."""
+def read_folder(
+    folder: Path, variant: str | None = None
+) -> tuple[Reading | None, list[Problem]]:
+    """Read `vehicle.yaml`, the files beside it and the note files that they name.
+
+    Files are other `*.yaml`, and tables of parts `parts*.csv`. `variant` is the one to lay
+    over it all, 'as written' for none; None takes the one that the vehicle names.
+    """
     files, problems = _files(folder)
     trees = []
     for path in files:
-        tree, found = read_yaml(path, path.name)
+        read = read_csv if path.suffix == ".csv" else read_yaml
+        tree, found = read(path, path.name)
         problems += found
         if tree is not None:
             trees.append(tree)
     if len(trees) < len(files) or not files:
         return None, sorted(problems)
     merged, found = merge(trees)
+    problems += found
+    merged, found = with_variant(merged, variant)
     problems += found
     positions = Positions(merged)
     try:
@@ -153,8 +164,9 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
     for path in sorted(folder.glob("*.yaml")):
         if path.name not in (MAIN, RECORD):
             files.append(path)
+    files += sorted(folder.glob("parts*.csv"))
     if len(files) > MOST_FILES:
-        problems.append(Problem(Where(MAIN), f"more than {MOST_FILES} YAML files in the folder"))
+        problems.append(Problem(Where(MAIN), f"more than {MOST_FILES} files in the folder"))
         files = files[:MOST_FILES]
     inside = []
     for path in files:

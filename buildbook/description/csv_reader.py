@@ -1,0 +1,190 @@
+"""Reads parts from a table that a spreadsheet keeps, into the same tree as the YAML."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from buildbook.description.models import Part
+from buildbook.description.suggest import did_you_mean
+from buildbook.description.yaml_reader import NOT_TEXT, Node, Unreadable, read_text, scalar
+from buildbook.problem import Problem, Where
+
+NAME = "part"
+"""Heading of the column that holds the parts' numbers."""
+
+LISTS = ("serves", "owned", "substitutes")
+"""Columns whose cells hold several values, with semicolons between."""
+
+STEPS = "breaks"
+"""Column whose cells hold `packs: price`, with semicolons between."""
+
+MOST_ROWS = 20_000
+
+
+@dataclass(frozen=True)
+class Cell:
+    text: str
+    where: Where
+
+
+def read_csv(path: Path, name: str) -> tuple[Node | None, list[Problem]]:
+    """The section `parts` of the table at `path`, called `name` in messages.
+
+    The first line holds headings: `part` and keys of a part. Cells are set apart by commas, or
+    by semicolons where the first line has no comma; quotes work as spreadsheets write them.
+    """
+    problems: list[Problem] = []
+    try:
+        rows = list(_rows(read_text(path, name), name))
+    except Unreadable as stop:
+        return None, [stop.problem]
+    rows = [row for row in rows if any(cell.text.strip() for cell in row)]
+    if not rows:
+        return Node({}, Where(name)), []
+    heads = _heads(rows[0], name, problems)
+    if heads is None:
+        return None, problems
+    values: dict[str, Node] = {}
+    keys: dict[str, Where] = {}
+    for row in rows[1:]:
+        _part(row, heads, values, keys, problems)
+    parts = Node(values, Where(name), keys)
+    return Node({"parts": parts}, Where(name), {"parts": Where(name)}), problems
+
+
+def _heads(row: list[Cell], name: str, problems: list[Problem]) -> list[str] | None:
+    known = [NAME, *(field.alias or key for key, field in Part.model_fields.items())]
+    heads = [cell.text.strip().lower() for cell in row]
+    for place, (head, cell) in enumerate(zip(heads, row, strict=True)):
+        if head and head not in known:
+            problems.append(
+                Problem(cell.where, f"no column `{cell.text.strip()}` in a table of parts",
+                        "it would be ignored, so it is probably misspelt",
+                        did_you_mean(head, known))
+            )  # fmt: skip
+        elif head and head in heads[:place]:
+            problems.append(
+                Problem(cell.where, f"the column `{head}` is there twice", "", "keep one of them")
+            )
+    if NAME not in heads:
+        problems.append(
+            Problem(row[0].where, f"`{name}` has no column `{NAME}`",
+                    "each row needs the number or name that its part is ordered by",
+                    "write headings in the first line: part, what, serves, supplier, price, …")
+        )  # fmt: skip
+    return None if problems else heads
+
+
+def _part(
+    row: list[Cell],
+    heads: list[str],
+    values: dict[str, Node],
+    keys: dict[str, Where],
+    problems: list[Problem],
+) -> None:
+    """Add the part of one row."""
+    for cell in row[len(heads) :]:
+        if cell.text.strip():
+            problems.append(
+                Problem(cell.where, f"`{cell.text.strip()}` stands beyond the last column", "",
+                        "put quotes around a text that holds the sign between the cells")
+            )  # fmt: skip
+            return
+    cells = {head: cell for head, cell in zip(heads, row, strict=False) if head}
+    named = cells[NAME]
+    part = named.text.strip()
+    if not part:
+        problems.append(
+            Problem(named.where, "this row has no part number", "nothing could be ordered by it",
+                    f"fill in the column `{NAME}`, or empty the row")
+        )  # fmt: skip
+    elif part in keys:
+        problems.append(
+            Problem(named.where, f"`{part}` is written twice; the first is at {keys[part]}",
+                    "only one of the two would be used", "keep one, or give it another number")
+        )  # fmt: skip
+    else:
+        filled = {h: c for h, c in cells.items() if h != NAME and c.text.strip()}
+        nodes = {head: _value(head, cell, problems) for head, cell in filled.items()}
+        values[part] = Node(nodes, named.where, {h: c.where for h, c in filled.items()})
+        keys[part] = named.where
+
+
+def _value(head: str, cell: Cell, problems: list[Problem]) -> Node:
+    if head in LISTS:
+        return Node([Node(scalar(c.text), c.where) for c in _split(cell)], cell.where)
+    if head != STEPS:
+        text = cell.text.strip()
+        return Node(text if head == "what" else scalar(text), cell.where)
+    values: dict[str, Node] = {}
+    keys: dict[str, Where] = {}
+    for step in _split(cell):
+        packs, colon, price = step.text.partition(":")
+        if not colon:
+            problems.append(
+                Problem(step.where, f"`{step.text}` is not a price break", "",
+                        "write packs, a colon and the price of each: 5: 8.40; 20: 7.90")
+            )  # fmt: skip
+            continue
+        values[packs.strip()] = Node(scalar(price.strip()), step.where)
+        keys[packs.strip()] = step.where
+    return Node(values, cell.where, keys)
+
+
+def _split(cell: Cell) -> Iterator[Cell]:
+    """The values between semicolons, each with its own column."""
+    for found in re.finditer(r"[^;]+", cell.text):
+        text = found[0].strip()
+        if text:
+            lead = found.start() + len(found[0]) - len(found[0].lstrip())
+            yield Cell(text, Where(cell.where.file, cell.where.line, cell.where.column + lead))
+
+
+def _rows(text: str, name: str) -> Iterator[list[Cell]]:
+    """Cells of every line; a cell in quotes may hold the sign, doubled quotes and line ends."""
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
+    if found := NOT_TEXT.search(lines.replace("\n", " ").replace("\t", " ")):
+        before = lines[: found.start()]
+        where = Where(name, before.count("\n") + 1, found.start() - before.rfind("\n"))
+        raise Unreadable(Problem(where, "a control character stands here", "", "take it out"))
+    first = lines.partition("\n")[0]
+    sign = "," if "," in first or ";" not in first else ";"
+    place, line, start = 0, 1, 0
+    row: list[Cell] = []
+    rows = 0
+    while place <= len(lines):
+        cell, end = _cell(lines, place, sign, Where(name, line, place - start + 1))
+        row.append(cell)
+        passed = lines[place:end]
+        if "\n" in passed:
+            line += passed.count("\n")
+            start = place + passed.rfind("\n") + 1
+        if end >= len(lines) or lines[end] == "\n":
+            yield row
+            rows += 1
+            if rows > MOST_ROWS:
+                raise Unreadable(Problem(Where(name, line), f"more than {MOST_ROWS} rows"))
+            row, line, start = [], line + 1, end + 1
+        place = end + 1
+
+
+def _cell(text: str, place: int, sign: str, where: Where) -> tuple[Cell, int]:
+    """The cell that begins at `place`, and where it ends."""
+    quoted = re.compile(r'"((?:[^"]|"")*)"[ \t]*').match(text, place)
+    if quoted:
+        end = quoted.end()
+        if end < len(text) and text[end] not in (sign, "\n"):
+            what = "text stands after the closing quote of this cell"
+            raise Unreadable(Problem(where, what, "", 'double a quote inside a cell: ""'))
+        inside = Where(where.file, where.line, where.column + 1)
+        return Cell(quoted[1].replace('""', '"'), inside), end
+    if text[place : place + 1] == '"':
+        hint = "close the cell with a second quote"
+        raise Unreadable(Problem(where, "this quote is never closed", "", hint))
+    found = re.compile(rf"[^{sign}\n]*").match(text, place)
+    lead = len(found[0]) - len(found[0].lstrip())
+    cell = Cell(found[0].strip(), Where(where.file, where.line, where.column + lead))
+    return cell, found.end()

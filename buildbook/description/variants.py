@@ -1,0 +1,186 @@
+"""Lays a variant over the description: what it leaves out, and what it writes otherwise."""
+
+from __future__ import annotations
+
+from buildbook.description.suggest import did_you_mean
+from buildbook.description.yaml_reader import Node
+from buildbook.problem import Problem, Where
+
+AS_WRITTEN = "as written"
+"""Name of the description without any variant."""
+
+LEFT_OUT = {"systems": "system", "devices": "device", "circuits": "circuit"}
+
+
+def chosen_name(tree: Node, asked: str | None) -> tuple[str, Where]:
+    """The variant to build: the one asked for, else the vehicle's own, and where it is said."""
+    said = _at(_at(tree, "vehicle"), "variant")
+    where = said.where if said else tree.where
+    if asked is not None:
+        return asked, where
+    return (str(said.value) if said and said.value is not None else AS_WRITTEN), where
+
+
+def with_variant(tree: Node, asked: str | None) -> tuple[Node, list[Problem]]:
+    """The tree as the chosen variant has it; places are those of what is written there."""
+    name, where = chosen_name(tree, asked)
+    if name == AS_WRITTEN:
+        return tree, []
+    variants = _entries(_at(tree, "variants"))
+    if name not in variants:
+        known = [*variants, AS_WRITTEN]
+        return tree, [Problem(where, f"no variant `{name}`", "", did_you_mean(name, known))]
+    problems: list[Problem] = []
+    tree = _without(tree, _at(variants[name], "leave out"), problems)
+    change = _at(variants[name], "change")
+    if change is not None and isinstance(change.value, dict):
+        tree = laid_over(tree, change, problems)
+    return tree, problems
+
+
+def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
+    """Entries of `over` in place of those of `under`; an empty one takes the other out."""
+    values, keys = dict(under.value), dict(under.keys)
+    for name, node in over.value.items():
+        below = values.get(name)
+        if node.value is None:
+            if below is None:
+                problems.append(
+                    Problem(over.keys[name], f"there is no `{name}` here to take out", "",
+                            did_you_mean(name, values))
+                )  # fmt: skip
+            values.pop(name, None)
+            continue
+        both = below is not None and isinstance(below.value, dict) and isinstance(node.value, dict)
+        values[name] = laid_over(below, node, problems) if both else node
+        keys[name] = over.keys[name]
+    return Node(values, under.where, {name: keys[name] for name in values})
+
+
+def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
+    """Take out systems with their circuits and devices, single circuits and devices.
+
+    A device that only the circuits left out joined goes with them; the wires to a device that
+    goes are taken out of the circuits that stay, and what is left with one end goes too.
+    """
+    named = {section: _names(leave, section, tree, problems) for section in LEFT_OUT}
+    if not any(named.values()) or not all(_entries(_at(tree, s)) for s in LEFT_OUT):
+        return tree
+    circuits, devices = _entries(_at(tree, "circuits")), _entries(_at(tree, "devices"))
+    gone_circuits = named["circuits"] | {
+        name for name, node in circuits.items() if _word(node, "system") in named["systems"]
+    }
+    gone_devices = named["devices"] | {
+        name for name, node in devices.items() if _word(node, "system") in named["systems"]
+    }
+    kept = {name: node for name, node in circuits.items() if name not in gone_circuits}
+    joined = {d for node in circuits.values() for d in _joined(node, devices)}
+    still = {d for node in kept.values() for d in _joined(node, devices)}
+    gone_devices |= joined - still
+    trimmed = {name: _trimmed(node, gone_devices, devices) for name, node in kept.items()}
+    gone_circuits |= {name for name, node in trimmed.items() if not _has_two_ends(node)}
+    sections = {
+        "systems": named["systems"], "devices": gone_devices, "circuits": gone_circuits
+    }  # fmt: skip
+    values = {**tree.value, "circuits": _only(tree, "circuits", trimmed)}
+    for section, gone in sections.items():
+        values[section] = _less(values[section], gone)
+    gone_all = set().union(*sections.values())
+    return _forget(Node(values, tree.where, tree.keys), sections, gone_all)
+
+
+def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
+    """Take out notes, waivers, cables and fixed cavities that speak of what is gone."""
+    values = dict(tree.value)
+    with_ = {f"system {name}" for name in gone["systems"]}
+    values = _filtered(values, "notes", lambda n: _word(n, "with") not in with_)
+    values = _filtered(values, "waivers", lambda n: _word(n, "about") not in gone_all)
+    for name, cable in _entries(values.get("cables")).items():
+        cores = _at(cable, "cores")
+        if cores and any(str(core.value) in gone["circuits"] for core in cores.value):
+            values["cables"] = _less(values["cables"], {name})
+    devices = values["devices"]
+    changed = {}
+    for name, device in devices.value.items():
+        carries = _at(device, "carries")
+        if carries and isinstance(carries.value, dict):
+            free = {c for c, n in carries.value.items() if str(n.value) in gone["circuits"]}
+            inside = {**device.value, "carries": _less(carries, free)}
+            changed[name] = Node(inside, device.where, device.keys)
+    values["devices"] = Node({**devices.value, **changed}, devices.where, devices.keys)
+    return Node(values, tree.where, tree.keys)
+
+
+def _filtered(values: dict[str, Node], section: str, keep) -> dict[str, Node]:
+    node = values.get(section)
+    if node is None or not isinstance(node.value, list):
+        return values
+    return {**values, section: Node([n for n in node.value if keep(n)], node.where)}
+
+
+def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]) -> set[str]:
+    """Names that a variant leaves out of a section; those that are not there are problems."""
+    listed = _at(leave, section)
+    known = _entries(_at(tree, section))
+    found = set()
+    for node in listed.value if listed and isinstance(listed.value, list) else ():
+        if str(node.value) in known:
+            found.add(str(node.value))
+        else:
+            problems.append(
+                Problem(node.where, f"no {LEFT_OUT[section]} `{node.value}` to leave out", "",
+                        did_you_mean(str(node.value), known))
+            )  # fmt: skip
+    return found
+
+
+def _joined(circuit: Node, devices: dict[str, Node]) -> set[str]:
+    pins = _at(circuit, "join")
+    listed = pins.value if pins and isinstance(pins.value, list) else []
+    return {_device_of(str(pin.value), devices) for pin in listed}
+
+
+def _device_of(reference: str, devices: dict[str, Node]) -> str:
+    """The device of `device.pin`; the device's own name may hold dots."""
+    name = reference
+    while name not in devices and "." in name:
+        name = name.rpartition(".")[0]
+    return name
+
+
+def _trimmed(circuit: Node, gone: set[str], devices: dict[str, Node]) -> Node:
+    pins = _at(circuit, "join")
+    if pins is None or not isinstance(pins.value, list):
+        return circuit
+    left = [p for p in pins.value if _device_of(str(p.value), devices) not in gone]
+    inside = {**circuit.value, "join": Node(left, pins.where)}
+    return Node(inside, circuit.where, circuit.keys)
+
+
+def _has_two_ends(circuit: Node) -> bool:
+    pins = _at(circuit, "join")
+    capped = _at(circuit, "capped at") is not None
+    return pins is None or not isinstance(pins.value, list) or len(pins.value) + capped >= 2
+
+
+def _only(tree: Node, section: str, values: dict[str, Node]) -> Node:
+    node = tree.value[section]
+    return Node(values, node.where, {name: node.keys[name] for name in values})
+
+
+def _less(node: Node, gone: set[str]) -> Node:
+    values = {name: child for name, child in node.value.items() if name not in gone}
+    return Node(values, node.where, {name: node.keys[name] for name in values})
+
+
+def _at(node: Node | None, name: str) -> Node | None:
+    return _entries(node).get(name)
+
+
+def _entries(node: Node | None) -> dict[str, Node]:
+    return node.value if node is not None and isinstance(node.value, dict) else {}
+
+
+def _word(node: Node, name: str) -> str:
+    found = _at(node, name)
+    return "" if found is None else str(found.value)

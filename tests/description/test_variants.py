@@ -1,0 +1,96 @@
+"""Variants laid over a description: what goes, what changes, and where mistakes are told."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from buildbook.description.read import read_folder
+from buildbook.vehicle.join import join
+
+VEHICLES = Path(__file__).parents[1] / "vehicles"
+
+
+def folder(tmp_path: Path, name: str, variants: str) -> Path:
+    made = tmp_path / name
+    shutil.copytree(VEHICLES / name, made)
+    (made / "variants.yaml").write_text("variants:\n" + variants)
+    return made
+
+
+def joined(made: Path, variant: str | None):
+    reading, problems = read_folder(made, variant)
+    assert not problems, problems
+    vehicle, problems = join(reading)
+    assert not problems, problems
+    return vehicle
+
+
+def test_a_system_goes_with_its_circuits_and_the_devices_that_only_they_join(tmp_path):
+    made = folder(tmp_path, "motorcycle", "  dark: {leave out: {systems: [lighting]}}\n")
+    whole, dark = joined(made, "as written"), joined(made, "dark")
+    gone = whole.devices.keys() - dark.devices.keys()
+    assert {"headlamp", "light-switch", "F3"} <= gone
+    assert "G2" in dark.devices and "lighting" not in dark.description.systems
+    assert not [c for c in dark.circuits.values() if c.system == "lighting"]
+
+
+def test_wires_to_a_device_that_is_left_out_go_out_of_the_circuits_that_stay(tmp_path):
+    made = folder(tmp_path, "motorcycle", "  quiet: {leave out: {devices: [horn]}}\n")
+    quiet = joined(made, "quiet")
+    assert "horn.1" not in [pin.id for pin in quiet.circuits["signals feed"].pins]
+    assert "horn switched" not in quiet.circuits
+
+
+def test_the_vehicle_names_the_variant_that_is_built(tmp_path):
+    made = folder(tmp_path, "two-wire", "  bright: {change: {devices: {lamp: {name: Flood}}}}\n")
+    assert joined(made, None).devices["lamp"].title == "Work lamp"
+    file = made / "vehicle.yaml"
+    file.write_text(file.read_text().replace("  date:", "  variant: bright\n  date:"))
+    assert joined(made, None).devices["lamp"].title == "Flood"
+    assert joined(made, "as written").devices["lamp"].title == "Work lamp"
+
+
+def test_an_entry_that_is_changed_keeps_its_other_settings(tmp_path):
+    made = folder(tmp_path, "two-wire",
+                  "  long: {change: {devices: {lamp: {draws: {amps: 5 A}}}}}\n")  # fmt: skip
+    (draw,) = joined(made, "long").description.devices["lamp"].draws
+    assert (draw.amps, draw.at) == (5.0, 13.5)
+
+
+def test_an_empty_entry_takes_out(tmp_path):
+    made = folder(tmp_path, "two-wire", "  bare: {change: {supply: {battery: {capacity: }}}}\n")
+    assert joined(made, "bare").description.supply.battery.capacity == 40.0
+
+
+@pytest.mark.parametrize(
+    ("variants", "asked", "where", "says"),
+    [
+        ("  a: {title: A}\n", "b", "vehicle.yaml:2:1", "no variant `b`"),
+        ("  a: {leave out: {systems: [lights]}}\n", "a", "variants.yaml:2:29",
+         "no system `lights` to leave out"),
+        ("  a:\n    change: {devices: {horn: }}\n", "a", "variants.yaml:3:24",
+         "no `horn` here to take out"),
+        ("  a:\n    change: {devices: {lamp: {colour: red}}}\n", "a", "variants.yaml:3:31",
+         "no setting `colour`"),
+        ("  a:\n    change: {zones: {frame: {ambient: warm}}}\n", "a", "variants.yaml:3:39",
+         "'warm' is not a quantity"),
+        ("  a: {leave off: {}}\n", "as written", "variants.yaml:2:7", "no setting `leave off`"),
+    ],
+)  # fmt: skip
+def test_a_mistake_in_a_variant_names_its_own_place(tmp_path, variants, asked, where, says):
+    reading, problems = read_folder(folder(tmp_path, "two-wire", variants), asked)
+    assert reading is None
+    assert [str(p.where) for p in problems] == [where]
+    assert says in problems[0].what
+
+
+def test_a_name_that_leads_nowhere_is_told_where_the_variant_writes_it(tmp_path):
+    made = folder(tmp_path, "two-wire",
+                  "  a:\n    change:\n      circuits:\n"
+                  "        lamp feed: {join: [F1.out, lamp.9]}\n")  # fmt: skip
+    reading, _ = read_folder(made, "a")
+    _, problems = join(reading)
+    assert str(problems[0].where) == "variants.yaml:5:36"
