@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from buildbook.catalogue.load import contact_families
+from buildbook.catalogue.model import ContactFamily
 from buildbook.harness.layup import LAY_TIMES, take_up
 from buildbook.harness.model import Addend, End
 from buildbook.vehicle.model import Run, Vehicle
@@ -35,32 +36,37 @@ OUTERMOST_SHARE = take_up(LAY_TIMES, 1.0) - 1.0
 outermost strand of a layer of a diameter of 1 with a lay of 12 (geometry)."""
 
 
-def end_addends(vehicle: Vehicle, end: End) -> list[Addend]:
-    """What one end takes by the kind of its termination, lengths in m.
+def termination(
+    kind: str, contact: ContactFamily | None, node: str, loop_m: float, cut_backs: int
+) -> list[Addend]:
+    """What one end takes by its kind (pin, half, splice or capped), lengths in m.
 
     A terminal: the strip of its contact family, the insulation in its crimp, a service loop and
-    the cut-backs that the author allows for. A splice has no loop; a cap is only turned back.
+    the cut-backs that are allowed for. A splice has no loop; a cap is only turned back.
     """
+    if kind == "capped":
+        return [Addend(f"turned back at {node}", CAP_M, "cap")]
+    again = Addend(f"re-termination at {node}", cut_backs * CUT_BACK_M, "cut back")
+    if kind == "splice" or contact is None:
+        return [Addend(f"strip at {node}", SPLICE_STRIP_M, "strip"), again]
+    return [
+        Addend(f"strip at {node}", contact.strip_mm / 1000, "strip"),
+        Addend(f"crimp at {node}", CRIMP_M, "crimp"),
+        Addend(f"service loop at {node}", loop_m + (STUD_LOOP_M if contact.stud else 0.0), "loop"),
+        again,
+    ]
+
+
+def end_addends(vehicle: Vehicle, end: End) -> list[Addend]:
+    """What one end takes by its termination, and at a device that is not fitted, lengths in m."""
     allowed = vehicle.description.vehicle.lengths
-    if end.kind == "capped":
-        return [Addend(f"turned back at {end.node}", CAP_M, "cap")]
-    again = Addend(f"re-termination at {end.node}", allowed.cut_backs * CUT_BACK_M, "cut back")
-    if end.kind == "splice":
-        return [Addend(f"strip at {end.node}", SPLICE_STRIP_M, "strip"), again]
-    contact = contact_families()[end.contact]
     pin = vehicle.pins.get(end.node)
     device = vehicle.devices.get(pin.device) if pin else None
     own = device.written.service_loop if device else None
+    contact = contact_families()[end.contact] if end.kind in ("pin", "half") else None
     loop = allowed.service_loop if own is None else own
-    if contact.stud:
-        loop += STUD_LOOP_M
-    parts = [
-        Addend(f"strip at {end.node}", contact.strip_mm / 1000, "strip"),
-        Addend(f"crimp at {end.node}", CRIMP_M, "crimp"),
-        Addend(f"service loop at {end.node}", loop, "loop"),
-        again,
-    ]
-    if device and device.written.fitted == "later":
+    parts = termination(end.kind, contact, end.node, loop, allowed.cut_backs)
+    if contact and device and device.written.fitted == "later":
         parts.append(Addend(f"{device.id} is not fitted yet", allowed.not_fitted, "not fitted"))
     return parts
 
@@ -72,6 +78,11 @@ def moving_slack_m(stretch_m: float, crossings: int, share: float) -> float:
     a stretch that moves as a whole needs none.
     """
     return crossings * max(share * stretch_m, MOVING_LEAST_M)
+
+
+def estimated_extra_m(length_m: float, share: float) -> float:
+    """Extra in m on one run whose length was estimated: a share of it, at least 100 mm."""
+    return max(share * length_m, ESTIMATED_LEAST_M)
 
 
 def _moving(vehicle: Vehicle, run: Run) -> bool:
@@ -114,7 +125,7 @@ def _slack(vehicle: Vehicle, runs: Sequence[Run], points: Sequence[str]) -> list
         for length, held in _stretches(vehicle, runs, points)
     )
     guess = sum(
-        max(allowed.estimated * run.length_m, ESTIMATED_LEAST_M) for run in runs if run.estimated
+        estimated_extra_m(run.length_m, allowed.estimated) for run in runs if run.estimated
     )
     return [
         Addend("slack where it begins to move", slack, "moving"),
