@@ -1,20 +1,35 @@
-"""Sleeve and clamp of every run, by the diameter of the wires in it."""
+"""Sleeve, end shrink and clamps of every run, from the datum outwards."""
 
 from __future__ import annotations
 
-from buildbook.catalogue.load import sleeves
-from buildbook.harness.model import Harness
-from buildbook.parts.cover import smallest_around
-from buildbook.parts.needs import bundle_mm
-from buildbook.sizing.model import Sizing
-from buildbook.vehicle.model import Run, Vehicle
+import math
+
+from buildbook.bench.bench import Bench
+from buildbook.bench.model import DressStep
+from buildbook.bench.splicing import shrink_id
+from buildbook.parts.covering import tape_m
+
+BRAID_SHARE = 0.10
+"""Braid is cut longer than its run and milked along: it shortens as it widens. Common practice,
+no source."""
 
 
-def cover_of(vehicle: Vehicle, harness: Harness, sizing: Sizing, run: Run) -> str:
-    """Catalogue id of the cover of a run; '' where it has none."""
-    kind = vehicle.description.rope[run.harness].cover
-    bundle = harness.bundles.get(run.id)
-    if kind == "none" or bundle is None or not bundle.wires:
-        return ""
-    around = bundle_mm([harness.wires[w] for w in bundle.wires], vehicle, sizing)
-    return smallest_around((s for s in sleeves().values() if s.kind == kind), around)
+def dress_steps(bench: Bench) -> tuple[DressStep, ...]:
+    """Every run with wires, those nearest to the datum first."""
+    steps = [_step(bench, run) for run in bench.runs if run.id in bench.dressed]
+    near = bench.from_datum_mm
+    return tuple(sorted(steps, key=lambda s: min(near[s.run.from_point], near[s.run.to_point])))
+
+
+def _step(bench: Bench, run) -> DressStep:
+    piece = bench.dressed[run.id]
+    length = 1000 * run.length_m
+    sleeve_mm = {
+        "braided sleeve": length * (1 + BRAID_SHARE),
+        "heat-shrink": length,
+        "tape": 1000 * tape_m(run.length_m, piece.bare_mm),
+        "none": 0.0,
+    }[piece.cover]
+    shrink = shrink_id(piece.outside_mm) if piece.cover == "braided sleeve" else ""
+    clamps = tuple(round(length * n / (run.clamps + 1)) for n in range(1, run.clamps + 1))
+    return DressStep(run, piece, math.ceil(sleeve_mm / 5) * 5, shrink, clamps)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from buildbook.bench.covering import cover_of
 from buildbook.drawing.board import Flat, Spot, along, lay_flat, line_mm
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
@@ -338,7 +337,8 @@ def _rule(plot: Plot, run: Run) -> None:
 def _label_run(plot: Plot, run: Run) -> None:
     path = plot.path(run)
     text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
-    cover = cover_of(plot.result.vehicle, plot.result.harness, plot.result.sizing, run)
+    piece = plot.result.dressed.get(run.id)
+    cover = piece.sleeve.id if piece and piece.sleeve else ""
     middle = [along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8)]
     _beside(plot, [text, *([cover] if cover else [])], middle, bold=False)
 

@@ -1,0 +1,58 @@
+"""One harness on the bench: its own wires, runs and the catalogue's word on each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from buildbook.catalogue.model import Conductor
+from buildbook.harness.dressing import Dressed
+from buildbook.harness.model import Harness, Wire
+from buildbook.sizing.dressed import conductor_of
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Run, Vehicle
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What the steps of one harness are worked out from."""
+
+    vehicle: Vehicle
+    harness: Harness
+    sizing: Sizing
+    dressed: Mapping[str, Dressed]
+    name: str
+
+    @cached_property
+    def wires(self) -> tuple[Wire, ...]:
+        return tuple(w for w in self.harness.wires.values() if w.harness == self.name)
+
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        return tuple(r for r in self.vehicle.runs if r.harness == self.name)
+
+    @property
+    def datum(self) -> str:
+        """The point that the author measured from first."""
+        return self.runs[0].from_point
+
+    @cached_property
+    def from_datum_mm(self) -> dict[str, float]:
+        """Point -> rope in mm between it and the datum."""
+        found, queue = {self.datum: 0.0}, [self.datum]
+        for point in queue:
+            for run in self.runs:
+                ends = (run.from_point, run.to_point)
+                if point in ends:
+                    other = ends[1] if ends[0] == point else ends[0]
+                    if other not in found:
+                        found[other] = found[point] + 1000 * run.length_m
+                        queue.append(other)
+        return found
+
+    def conductor(self, wire: Wire) -> Conductor:
+        return conductor_of(self.vehicle, self.sizing.wires[wire.id])
+
+    def size(self, wire: Wire) -> str:
+        return self.sizing.wires[wire.id].label

@@ -1,0 +1,67 @@
+"""The cut list of one harness, sorted for cutting: type, colour, size, then longest first."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+
+from buildbook.bench.bench import Bench
+from buildbook.bench.model import CutRow
+from buildbook.harness.model import Wire
+
+WORDS = {
+    "rope": "rope", "moving": "slack", "estimated": "estimated", "lay": "lay", "pair": "twist",
+    "offset": "off mark", "strip": "strip", "crimp": "crimp", "loop": "loop",
+    "cut back": "spare", "cap": "cap", "not fitted": "not fitted", "as built": "as built",
+}  # fmt: skip
+"""Kind of an addend -> what the cut list calls it."""
+
+
+def cut_list(bench: Bench) -> tuple[CutRow, ...]:
+    """Every wire, and every cable as one piece."""
+    rows = [_wire(bench, wire) for wire in bench.wires if not wire.cable]
+    cores: dict[str, list[Wire]] = defaultdict(list)
+    for wire in bench.wires:
+        if wire.cable:
+            cores[wire.cable].append(wire)
+    rows += [_cable(bench, cable, wires) for cable, wires in cores.items()]
+    return tuple(sorted(rows, key=lambda row: _order(bench, row)))
+
+
+def _order(bench: Bench, row: CutRow) -> tuple:
+    area = max(bench.sizing.wires[w.id].area_mm2 for w in row.wires)
+    return not row.colour, row.family, row.colour, area, -row.cut_mm, row.name
+
+
+def _wire(bench: Bench, wire: Wire) -> CutRow:
+    sized = bench.sizing.wires[wire.id]
+    return CutRow(wire.id, (wire,), sized.family, wire.colour, sized.label, whole_mm(wire.cut_m),
+                  addends_mm(wire))  # fmt: skip
+
+
+def _cable(bench: Bench, cable: str, wires: list[Wire]) -> CutRow:
+    """A cable is as long as its longest core from end to end."""
+    by_circuit: dict[str, list[Wire]] = defaultdict(list)
+    for wire in wires:
+        by_circuit[wire.circuit].append(wire)
+    longest = max(by_circuit.values(), key=lambda held: sum(w.cut_m for w in held))
+    parts: dict[str, float] = defaultdict(float)
+    for wire in longest:
+        for what, length in addends_mm(wire):
+            parts[what] += length
+    return CutRow(cable, tuple(wires), bench.vehicle.description.cables[cable].type, "",
+                  bench.size(wires[0]), whole_mm(sum(w.cut_m for w in longest)),
+                  tuple(parts.items()))  # fmt: skip
+
+
+def addends_mm(wire: Wire) -> tuple[tuple[str, float], ...]:
+    """Every part of a cut length in tenths of a mm by kind, both ends added up."""
+    parts: dict[str, float] = defaultdict(float)
+    for part in wire.addends:
+        parts[WORDS.get(part.kind, part.what)] += 1000 * part.length_m
+    return tuple((what, round(length, 1)) for what, length in parts.items() if length > 0.05)
+
+
+def whole_mm(length_m: float) -> int:
+    """Length to cut, to the next whole mm."""
+    return math.ceil(1000 * length_m - 1e-6)

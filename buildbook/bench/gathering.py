@@ -1,0 +1,38 @@
+"""What to lay ready for one harness: its share of every need, then the tools."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from buildbook.bench.bench import Bench
+from buildbook.parts.entry import Entry
+from buildbook.parts.keys import kind_of
+from buildbook.parts.model import Need
+from buildbook.parts.needs import needs
+from buildbook.parts.tools import tools
+
+FIRST = ("wire and cable", "terminals and seals", "connectors", "cover and clamps", "labels")
+"""Kinds in the order of work; others follow."""
+
+
+def gather(bench: Bench) -> tuple[Need, ...]:
+    """Needs with the quantity that this harness takes, by kind; tools last."""
+    every = needs(bench.vehicle, bench.harness, bench.sizing, bench.dressed)
+    own = [n for n in (_share(need, bench.name) for need in every) if n.quantity]
+    own.sort(key=lambda n: (_place(n), n.key))
+    return (*own, *(Need(t.key, t.what, 1, "piece") for t in tools(_entries(own))))
+
+
+def _share(need: Need, harness: str) -> Need:
+    quantity = sum(use.quantity for use in need.uses if use.harness == harness)
+    return replace(need, quantity=round(quantity, 3))
+
+
+def _place(need: Need) -> int:
+    kind = kind_of(need.key)
+    return FIRST.index(kind) if kind in FIRST else len(FIRST)
+
+
+def _entries(own: Iterable[Need]) -> list[Entry]:
+    return [Entry(n.key, n.what, n.quantity, n.unit) for n in own]

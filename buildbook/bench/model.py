@@ -1,0 +1,186 @@
+"""What the build sheets of one harness say, in the order in which it is built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.harness.dressing import Dressed
+from buildbook.harness.model import End, Splice, Wire
+from buildbook.parts.model import Need
+from buildbook.vehicle.model import Connector, Run
+
+
+@dataclass(frozen=True)
+class CutRow:
+    """One piece to cut: a wire, or a cable with its cores."""
+
+    name: str
+    """Wire id, or cable id."""
+    wires: tuple[Wire, ...]
+    """The wire, or the cores of the cable."""
+    family: str
+    colour: str
+    """'' for a cable."""
+    size: str
+    cut_mm: int
+    addends: tuple[tuple[str, float], ...]
+    """(kind, mm) of every part of the length, ends added up."""
+
+
+@dataclass(frozen=True)
+class Label:
+    """The label of one end of a wire."""
+
+    wire: Wire
+    end: str
+    """a or b"""
+    text: str
+    sleeve: str
+    """Size of the printed sleeve, as sold."""
+
+
+@dataclass(frozen=True)
+class SpliceStep:
+    """One splice to make."""
+
+    splice: Splice
+    from_datum_mm: float
+    towards: str
+    """The point towards which it lies off its own; '' where it sits on it."""
+    wires: tuple[tuple[Wire, str, str], ...]
+    """(wire, its size, the point that it comes from)."""
+    copper_mm2: float
+    """Conductors together: the barrel must take it."""
+    around_mm: float
+    shrink: str
+
+
+@dataclass(frozen=True)
+class Termination:
+    """One end to terminate."""
+
+    cavity: str
+    """Cavity, or the stud's pin id."""
+    wire: Wire
+    end: End
+    size: str
+    strip_mm: float
+    terminal: str
+    seal: str
+    """'' where there is none."""
+    tool: str
+    pull_n: int | None
+    """That a sample crimp must stand; None where no value is known for the size."""
+
+
+@dataclass(frozen=True)
+class TerminationSheet:
+    """All ends that go into one connector, or onto the studs of one device."""
+
+    name: str
+    """Connector id, or device id for studs."""
+    title: str
+    connector: Connector | None
+    point: str
+    rows: tuple[Termination, ...]
+    blanks: tuple[str, ...]
+    """Empty cavities that take a blank."""
+    boot: str
+    takes: tuple[str, ...]
+    """Other pieces that the plug takes."""
+
+
+@dataclass(frozen=True)
+class DressStep:
+    """The covering of one run."""
+
+    run: Run
+    dressed: Dressed
+    sleeve_mm: int
+    """Length of sleeve to cut; 0 without, or where it is tape."""
+    end_shrink: str
+    """Heat-shrink over each end of a braid; '' for none."""
+    clamps_mm: tuple[int, ...]
+    """Places of the clamps from the run's first point."""
+
+
+@dataclass(frozen=True)
+class Joined:
+    """Terminals that must be connected through this harness, and nothing else with them."""
+
+    circuit: str
+    ends: tuple[End, ...]
+    """In the order of probing: the first to each of the others."""
+    ohms: tuple[float, ...]
+    """Of copper at 20 degC from the first to each other."""
+
+
+@dataclass(frozen=True)
+class Neighbours:
+    """Cavities of one connector against which a cavity must be open."""
+
+    connector: str
+    cavity: str
+    wire: str
+    others: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Mass:
+    """What the harness weighs, kg."""
+
+    wires: float
+    """All wires as cut."""
+    cover: float
+    runs: float
+    """All runs dressed: the wire in them and the cover, without tails, terminals and plugs."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """One kind of work, its count, the minutes that each takes, and all of them."""
+
+    what: str
+    count: float
+    unit: str
+    minutes_each: float
+
+    @property
+    def minutes(self) -> float:
+        return self.count * self.minutes_each
+
+
+@dataclass(frozen=True)
+class Crimps:
+    """How many crimps one tool makes of one terminal on one size."""
+
+    terminal: str
+    size: str
+    tool: str
+    count: int
+
+
+@dataclass(frozen=True)
+class BuildSheet:
+    """Everything that is needed to build one harness without asking."""
+
+    harness: str
+    datum: str
+    gather: tuple[Need, ...]
+    """With what this harness takes as their quantity, tools last."""
+    cuts: tuple[CutRow, ...]
+    labels: tuple[Label, ...]
+    splices: tuple[SpliceStep, ...]
+    dressing: tuple[DressStep, ...]
+    terminations: tuple[TerminationSheet, ...]
+    caps: tuple[tuple[Wire, End, str], ...]
+    """(wire, end, heat-shrink) of every insulated end."""
+    joined: tuple[Joined, ...]
+    neighbours: tuple[Neighbours, ...]
+    mass: Mass
+    crimps: tuple[Crimps, ...]
+    work: tuple[Work, ...]
+
+    @property
+    def hours(self) -> float:
+        return sum(row.minutes for row in self.work) / 60

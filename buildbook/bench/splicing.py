@@ -1,0 +1,53 @@
+"""The splices of one harness in the order of making: along the board from the datum outwards."""
+
+from __future__ import annotations
+
+from buildbook.bench.bench import Bench
+from buildbook.bench.model import SpliceStep
+from buildbook.harness.bundles import bundle_diameter_mm
+from buildbook.harness.model import End, Splice, Wire
+from buildbook.parts.covering import shrink
+
+
+def splice_steps(bench: Bench) -> tuple[SpliceStep, ...]:
+    steps = [_step(bench, s) for s in bench.harness.splices.values() if s.harness == bench.name]
+    return tuple(sorted(steps, key=lambda step: (step.from_datum_mm, step.splice.id)))
+
+
+def _step(bench: Bench, splice: Splice) -> SpliceStep:
+    wires = [bench.harness.wires[w] for w in splice.wires]
+    around = bundle_diameter_mm([bench.conductor(w).outside_mm for w in wires])
+    run = next((r for r in bench.runs if r.id == splice.run), None)
+    towards = ""
+    if run and splice.offset_m:
+        towards = run.to_point if run.from_point == splice.point else run.from_point
+    away = bench.from_datum_mm[splice.point]
+    off = abs(1000 * splice.offset_m)
+    if towards:
+        away += off if bench.from_datum_mm[towards] > away else -off
+    return SpliceStep(
+        splice, away, towards,
+        tuple((w, bench.size(w), _comes_from(splice, w)) for w in wires),
+        sum(bench.sizing.wires[w.id].area_mm2 for w in wires), around, shrink_id(around),
+    )  # fmt: skip
+
+
+def _comes_from(splice: Splice, wire: Wire) -> str:
+    """The next point on a wire's way from the splice; the splice's own where it stays there."""
+    points = wire.points if wire.a.node == splice.id else wire.points[::-1]
+    return next((p for p in points if p != splice.point), splice.point)
+
+
+def caps(bench: Bench) -> tuple[tuple[Wire, End, str], ...]:
+    """Insulated ends with the heat-shrink that closes each."""
+    return tuple(
+        (wire, end, shrink_id(bench.conductor(wire).outside_mm))
+        for wire in bench.wires
+        for end in (wire.a, wire.b)
+        if end.kind == "capped"
+    )
+
+
+def shrink_id(around_mm: float) -> str:
+    """Size of adhesive heat-shrink as the parts list has it."""
+    return shrink(around_mm, 0.0, "").key.removeprefix("heat-shrink ")

@@ -1,0 +1,90 @@
+"""The ends of one harness, connector by connector, then stud by stud."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+
+from buildbook.bench.bench import Bench
+from buildbook.bench.model import Crimps, Termination, TerminationSheet
+from buildbook.bench.pull import pull_n
+from buildbook.catalogue.load import contact_families
+from buildbook.harness.model import End, Wire
+from buildbook.parts.entry import Entry
+from buildbook.parts.fitting import halves
+from buildbook.parts.tools import tools
+from buildbook.parts.wiring import cavities, home_of, terminal
+from buildbook.sizing.dressed import boots_of
+
+
+def termination_sheets(bench: Bench) -> tuple[TerminationSheet, ...]:
+    """Connectors by their distance from the datum, each with its cavities in order."""
+    mates = {half for half, second in halves(bench.vehicle, bench.harness) if second}
+    held: dict[str, list[Termination]] = defaultdict(list)
+    for wire in bench.wires:
+        for end in (wire.a, wire.b):
+            if end.contact:
+                held[_home(end)].append(_row(bench, wire, end, end.connector in mates))
+    boots = {b.connector: b.boot.id if b.boot else "none in the catalogue fits"
+             for b in boots_of(bench.vehicle, bench.harness, bench.sizing)}  # fmt: skip
+    sheets = [_sheet(bench, name, rows, boots) for name, rows in held.items()]
+    return tuple(
+        sorted(sheets, key=lambda s: (bench.from_datum_mm.get(s.point, 0.0), s.point, s.name))
+    )
+
+
+def _home(end: End) -> str:
+    """The connector, or the device whose stud it is."""
+    return end.connector or end.node.rsplit(".", 1)[0]
+
+
+def _row(bench: Bench, wire: Wire, end: End, mate: bool) -> Termination:
+    size = bench.size(wire)
+    key, what = terminal(end, size, mate)
+    connector = bench.harness.connectors.get(end.connector)
+    sealed = connector is not None and connector.plug.sealed
+    crimper = next(
+        (tool.what for tool in tools([Entry(key, what, 1, "piece")])
+         if not tool.key.startswith("tool extractor")), "")  # fmt: skip
+    return Termination(
+        end.cavity or end.node.rsplit(".", 1)[-1], wire, end, size,
+        contact_families()[end.contact].strip_mm, key.removeprefix("terminal "),
+        f"{end.contact} {size}" if sealed else "", crimper,
+        pull_n(bench.sizing.wires[wire.id].area_mm2),
+    )  # fmt: skip
+
+
+def _sheet(
+    bench: Bench, name: str, rows: list[Termination], boots: dict[str, str]
+) -> TerminationSheet:
+    connector = bench.harness.connectors.get(name)
+    point = rows[0].end.point
+    if connector is None:
+        device = bench.vehicle.devices.get(name)
+        ordered = sorted(rows, key=lambda r: (r.cavity, r.wire.id))
+        return TerminationSheet(name, device.title if device else "", None, point,
+                                tuple(ordered), (), "", ())  # fmt: skip
+    places = {cavity: n for n, cavity in enumerate(cavities(connector))}
+    ordered = sorted(rows, key=lambda r: (places.get(r.cavity, len(places)), r.wire.id))
+    filled = {end.cavity for wire in bench.harness.wires.values() for end in (wire.a, wire.b)
+              if end.connector == name}  # fmt: skip
+    empty = tuple(c for c in places if c not in filled) if connector.plug.sealed else ()
+    own = home_of(bench.harness, connector) == bench.name
+    return TerminationSheet(
+        name, connector.title, connector, point, tuple(ordered), empty if own else (),
+        boots.get(name, ""), tuple(connector.plug.takes),
+    )  # fmt: skip
+
+
+def crimps(bench: Bench, sheets: tuple[TerminationSheet, ...]) -> tuple[Crimps, ...]:
+    """Crimps counted by tool, terminal and size; splices last."""
+    counted = Counter((row.tool, row.terminal, row.size) for s in sheets for row in s.rows)
+    found = [Crimps(terminal, size, tool, count)
+             for (tool, terminal, size), count in sorted(counted.items())]  # fmt: skip
+    splices = Counter(
+        max((bench.sizing.wires[w] for w in s.wires), key=lambda z: z.area_mm2).label
+        for s in bench.harness.splices.values()
+        if s.harness == bench.name
+    )
+    found += [Crimps("splice", size, "Crimp tool for splices", count)
+              for size, count in sorted(splices.items())]  # fmt: skip
+    return tuple(found)

@@ -1,0 +1,74 @@
+"""Continuity and isolation of one harness alone: what must beep, and what must not."""
+
+from __future__ import annotations
+
+import math
+
+import networkx
+
+from buildbook.bench.bench import Bench
+from buildbook.bench.model import Joined, Neighbours
+from buildbook.harness.model import End
+from buildbook.vehicle.model import Connector
+
+BESIDE = 1.5
+"""Cavities up to so many pitches apart are neighbours: beside, above and across the corner."""
+
+
+def joined(bench: Bench) -> tuple[Joined, ...]:
+    """Each set of terminals that this harness connects, by circuit; single capped wires too."""
+    graph = networkx.Graph()
+    ends: dict[str, End] = {}
+    for wire in bench.wires:
+        ohms = bench.conductor(wire).ohm_per_m_20c * wire.cut_m
+        graph.add_edge(wire.a.node, wire.b.node, ohms=ohms, circuit=wire.circuit)
+        ends |= {wire.a.node: wire.a, wire.b.node: wire.b}
+    found = []
+    for part in networkx.connected_components(graph):
+        nodes = [n for n in ends if n in part and ends[n].kind != "splice"]
+        away = networkx.single_source_dijkstra_path_length(graph, nodes[0], weight="ohms")
+        circuit = next(iter(graph.edges(nodes[0], data="circuit")))[2]
+        found.append(
+            Joined(circuit, tuple(ends[n] for n in nodes), tuple(away[n] for n in nodes[1:]))
+        )
+    number = {c.id: c.number for c in bench.vehicle.circuits.values()}
+    return tuple(sorted(found, key=lambda j: (number.get(j.circuit, 0), j.ends[0].node)))
+
+
+def neighbours(bench: Bench, sets: tuple[Joined, ...]) -> tuple[Neighbours, ...]:
+    """For every wired cavity, the neighbouring wired cavities of other sets, each pair once."""
+    of = {end.node: n for n, one in enumerate(sets) for end in one.ends}
+    wired: dict[str, dict[str, tuple[str, str]]] = {}
+    for wire in bench.wires:
+        for end in (wire.a, wire.b):
+            if end.connector:
+                wired.setdefault(end.connector, {})[end.cavity] = (end.node, wire.id)
+    found = []
+    for name, cavities in wired.items():
+        places = _places(bench.harness.connectors[name])
+        order = list(cavities)
+        for n, cavity in enumerate(order):
+            node, wire = cavities[cavity]
+            others = tuple(
+                other for other in order[n + 1 :]
+                if of[cavities[other][0]] != of[node]
+                and math.dist(places[cavity], places[other]) <= BESIDE
+            )  # fmt: skip
+            if others:
+                found.append(Neighbours(name, cavity, wire, others))
+    return tuple(found)
+
+
+def _places(connector: Connector) -> dict[str, tuple[float, float]]:
+    """Cavity -> place in pitches; pins of a connector without a drawn face all lie together."""
+    plug = connector.plug
+    found: dict[str, tuple[float, float]] = {pin.cavity: (0.0, 0.0) for pin in connector.pins}
+    for down, row in enumerate(plug.rows):
+        shift = 0.5 if plug.staggered and down % 2 else 0.0
+        found |= {c: (across + shift, float(down)) for across, c in enumerate(row) if c}
+    for out, ring in enumerate(plug.rings):
+        radius = out if plug.rings and len(plug.rings[0]) == 1 else out + 1
+        for n, cavity in enumerate(ring):
+            turn = 2 * math.pi * n / len(ring)
+            found[cavity] = (radius * math.sin(turn), -radius * math.cos(turn))
+    return found
