@@ -541,7 +541,9 @@ class Device(Section):
     """Ground point to chassis."""
     rating: CurrentA | None = None
     """Fuse rating pinned by the author; relay contact rating."""
-    fuse: Literal["blade", "bolted"] = "blade"
+    fuse: Literal["blade", "mini", "maxi", "cartridge", "bolted-30", "bolted"] = "blade"
+    """Family of a fuse: ISO 8820-3 blades of types C, F and E, ISO 8820-4 cartridge, ISO 8820-5
+    bolted strips SF 30 and SF 51."""
     bus: Name | None = None
     """Stud of the panel whose bus bar feeds this fuse."""
     slot: int | None = None

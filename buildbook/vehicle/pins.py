@@ -14,10 +14,19 @@ CONTACT_OF_KIND = {
     "alternator": "ring-M6",
     "panel": "ring-M6",
     "ground": "ring-M6",
-    "fuse": "blade-6.3",
     "relay": "blade-6.3",
 }
 """Terminal of a device that is not in a plug, where the author names none."""
+
+CONTACT_OF_FUSE = {
+    "blade": "blade-6.3",
+    "mini": "pin-2.8",
+    "maxi": "blade-9.5",
+    "cartridge": "blade-9.5",
+    "bolted-30": "ring-M5",
+    "bolted": "ring-M6",
+}
+"""The same for fuses, by family: of their holders (ISO 8820-3 to -5, from memory)."""
 
 PINS_OF_KIND = {
     "battery": ("+", "-"),
@@ -126,8 +135,8 @@ def _single_terminals(device: written.Device) -> list[str]:
 
 
 def _default_contact(device: written.Device) -> str | None:
-    if device.kind == "fuse" and device.fuse == "bolted":
-        return "ring-M6"
+    if device.kind == "fuse":
+        return CONTACT_OF_FUSE[device.fuse]
     return CONTACT_OF_KIND.get(device.kind)
 
 

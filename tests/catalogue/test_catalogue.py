@@ -105,7 +105,7 @@ def test_blade_fuses_open_within_iso_8820_3_times() -> None:
     assert bands == published
 
 
-@pytest.mark.parametrize("family", ["blade", "bolted"])
+@pytest.mark.parametrize("family", fuse_families())
 def test_fuses_open_sooner_the_greater_the_current(family: str) -> None:
     bands = fuse_families()[family].bands
     for slow, fast in zip(bands, bands[1:], strict=False):

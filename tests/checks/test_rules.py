@@ -20,6 +20,7 @@ from buildbook.checks.rules import (
     fuse_below_load,
     like_connectors,
     load_idle,
+    not_selective,
     pin_undeclared,
     price_missing,
     price_old,
@@ -33,6 +34,7 @@ from buildbook.checks.rules import (
 from buildbook.checks.run import run_checks
 from buildbook.electrical.model import Branch
 from buildbook.harness.model import Splice
+from buildbook.sizing.model import Selectivity
 from buildbook.vehicle.model import Bond
 from tests.checks import minimal as m
 
@@ -84,6 +86,14 @@ def test_10_a_fuse_carries_7_5_a_for_long(load, severity):
     sizing = m.sizing(m.rated("F1", 10, load))
     context = m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing)
     assert [f.severity for f in fuse_below_load.check(context)] == severity
+
+
+@pytest.mark.parametrize(("holds", "fires"), [(False, True), (True, False)])
+def test_fuse_that_may_open_with_the_one_below_it(holds, fires):
+    pair = Selectivity("F1", "F2", holds, 60.0, 0.5, 0.2)
+    sizing = m.sizing(m.rated("F1", 20, 5, selective=(pair,)), m.rated("F2", 15, 5))
+    vehicle = m.vehicle((m.fuse("F1"), m.fuse("F2")))
+    assert about(not_selective, m.context(vehicle, sizing_=sizing)) == (["F2"] if fires else [])
 
 
 def lamp_at(volts: float, critical: bool = False, **told):

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from buildbook.checks.context import (
     Context,
     battery_pins,
-    circuits_at,
     cranking_states,
     loads,
     reach,
@@ -15,12 +14,11 @@ from buildbook.checks.context import (
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside
-from buildbook.vehicle.model import Circuit, Device, Load
+from buildbook.sizing.allowance import allowance, circuits_of, is_signal
+from buildbook.vehicle.model import Device, Load
 
 RULE = "drop-above-allowance"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
-STARTER_SHARE = 2.0
-"""Intermittent loads may drop twice as much (FAA AC 43.13-1B, table 11-6)."""
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -28,8 +26,7 @@ def check(context: Context) -> Iterator[Finding]:
     cranking = cranking_states(context.vehicle)
     reached = {state: _ends(context, s) for state, s in context.solved.meter.items()}
     for device, load in loads(context.vehicle):
-        circuits = _circuits(context, load)
-        if any(c.written.signal for c in circuits):
+        if is_signal(context.vehicle, load):
             continue
         drops = [
             (_drop_v(context, solution, load), state)
@@ -40,15 +37,9 @@ def check(context: Context) -> Iterator[Finding]:
             and inside(load.to_pin) in reached[state][1]
         ]
         worst, state = max(drops, default=(0.0, ""))
-        allowed = allowance_v(context, device, load)
+        allowed = allowance(context.vehicle, load, state in cranking).volts
         if worst > allowed + 1e-6:
             yield _finding(context, device, load, worst, allowed, state)
-
-
-def _circuits(context: Context, load: Load) -> list[Circuit]:
-    ends = (load.from_pin, load.to_pin)
-    names = [c for pin in ends for c in circuits_at(context.vehicle, pin)]
-    return [context.vehicle.circuits[name] for name in names]
 
 
 def _ends(context: Context, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
@@ -64,21 +55,9 @@ def _drop_v(context: Context, solution: Solution, load: Load) -> float:
     return feed + solution.across(inside(load.to_pin), minus)
 
 
-def allowance_v(context: Context, device: Device, load: Load) -> float:
-    """Volts that a load may lose, feed and return together."""
-    about = context.vehicle.description.vehicle
-    circuits = [circuit.written for circuit in _circuits(context, load)]
-    pinned = [c.drop for c in circuits if c.drop is not None]
-    if pinned:
-        return min(pinned)
-    critical = load.critical or device.written.critical or any(c.critical for c in circuits)
-    share = about.critical_drop if critical else about.drop
-    return about.nominal * share * (STARTER_SHARE if device.kind == "starter" else 1.0)
-
-
 def _thin_wires(context: Context, load: Load) -> list[str]:
     """Wires beside the load that sizing could not make thick enough for the drop."""
-    circuits = {circuit.id for circuit in _circuits(context, load)}
+    circuits = {circuit.id for circuit in circuits_of(context.vehicle, load)}
     wires = (w.id for w in context.harness.wires.values() if w.circuit in circuits)
     return [
         wire

@@ -1,0 +1,35 @@
+"""Finds fuses that may open together with, or before, one below them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "not-selective"
+SOURCE = "ISO 8820 opening-time bands: slowest side below against quickest side above"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Report each pair of fuses that follow each other and do not open in order."""
+    for fuse_id, sized in context.sizing.fuses.items():
+        for pair in sized.selective:
+            if pair.holds:
+                continue
+            lower = context.sizing.fuses[pair.downstream]
+            yield Finding(
+                RULE, "warning", pair.downstream,
+                f"A fault of {pair.fault_a:.0f} A behind {pair.downstream} ({lower.rating_a:g} A) "
+                f"may open {fuse_id} ({sized.rating_a:g} A) too: {pair.downstream} may take "
+                f"{_time(pair.lower_s)}, {fuse_id} may open after {_time(pair.upper_s)}. All that "
+                f"{fuse_id} feeds would go dead.",
+                f"Take a larger or slower fuse for {fuse_id} with wires to match, or share out "
+                f"what {pair.downstream} feeds between smaller fuses.",
+                SOURCE, context.vehicle.devices[fuse_id].where,
+            )  # fmt: skip
+
+
+def _time(seconds: float) -> str:
+    return "for ever" if math.isinf(seconds) else f"{seconds:.2g} s"
