@@ -21,7 +21,7 @@ def circuits_of(
     for name, circuit in scope.description.circuits.items():
         joined[name] = _join(scope, name, circuit, pins, circuits_at)
         is_screen = cable_of.get(name, ("", False))[1]
-        _check_settings(scope, name, circuit, points)
+        _check_settings(scope, name, circuit, points, cable_of.get(name, ("", False))[0])
         if len(joined[name]) < 2 and len(circuit.join) < 2 and not (circuit.capped_at or is_screen):
             scope.say(
                 ("circuits", name),
@@ -104,8 +104,13 @@ def _is_refused(
     return False
 
 
+def cable_family(cable: written.Cable) -> str:
+    """The catalogue's wire family of a cable's cores and drain."""
+    return cable.type.replace(" ", "-")
+
+
 def _check_settings(
-    scope: Scope, name: str, circuit: written.Circuit, points: frozenset[str]
+    scope: Scope, name: str, circuit: written.Circuit, points: frozenset[str], cable: str
 ) -> None:
     path = ("circuits", name)
     if circuit.harness is not None:
@@ -115,7 +120,8 @@ def _check_settings(
             scope.known((*path, key), "point in the rope", point, points)
     if circuit.drop is not None and circuit.drop <= 0:
         scope.say((*path, "drop"), "`drop` must be above zero")
-    family = circuit.family or scope.description.vehicle.wire.family
+    usual = scope.description.vehicle.wire.family
+    family = circuit.family or (cable_family(scope.description.cables[cable]) if cable else usual)
     if circuit.family is not None:
         scope.known((*path, "family"), "wire family", circuit.family, scope.wires)
     if circuit.size is not None and family in scope.wires:

@@ -133,3 +133,21 @@ def test_mass_of_a_wire_is_its_copper_and_a_tube() -> None:
 
 def test_a_wire_as_thin_as_its_copper_has_no_insulation_to_weigh() -> None:
     assert insulated_kg_per_m(2.5, 1.0) == pytest.approx(0.02267, abs=5e-6)
+
+
+def test_cores_of_a_cable_are_made_as_the_cable_is(lapwing) -> None:
+    cables = lapwing.vehicle.description.cables
+    cored = {w.cable: w.family for w in lapwing.harness.wires.values() if w.cable}
+    assert cored == {name: cables[name].type.replace(" ", "-") for name in cables}
+    assert set(cored.values()) <= set(wire_families())
+    sized = lapwing.sizing.wires
+    for wire in lapwing.harness.wires.values():
+        if wire.cable:
+            assert sized[wire.id].family == wire.family
+
+
+def test_a_core_that_no_cable_has_is_told(tmp_path: Path) -> None:
+    """`five volts` is a core of a shielded cable, which is not made as thick as single wire."""
+    assert problems_of(write(tmp_path, GOOD.replace("size: 0.5 mm2", "size: 1 mm2"))) == []
+    (problem,) = problems_of(write(tmp_path, GOOD.replace("size: 0.5 mm2", "size: 4 mm2")))
+    assert "wire of family `shielded-2` is not made in 4 mm2" in problem.what
