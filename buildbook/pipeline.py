@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from buildbook.checks.run import run_checks
@@ -15,7 +15,7 @@ from buildbook.harness.build import build_harness
 from buildbook.harness.model import Harness
 from buildbook.parts.bill import price
 from buildbook.problem import Problem
-from buildbook.result import Result
+from buildbook.result import Priced, Result
 from buildbook.sizing.choose import choose
 from buildbook.sizing.dressed import dressed, relaid
 from buildbook.sizing.first_pass import learn
@@ -29,13 +29,14 @@ after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
 
+FAULTS = "Breaking every part in turn"
 STAGES = (
     "Reading the description",
     "Joining it up",
     "Laying the wires",
     "Choosing sizes and fuses",
     "Pricing the parts",
-    "Breaking every part in turn",
+    FAULTS,
     "Checking",
 )
 
@@ -44,16 +45,66 @@ def quiet(_what: str, _done: int, _total: int) -> None:
     """Progress for callers that want none."""
 
 
-def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, list[Problem]]:
-    """Run every stage on `folder`; None with the problems where the description has any."""
-    steps = iter(enumerate(STAGES))
+def work_out(
+    folder: Path, progress: Progress = quiet, variant: str | None = None
+) -> tuple[Result | None, list[Problem]]:
+    """Run every stage on `folder`; None with the problems where the description has any.
+
+    `variant` is worked out in place of the one that the vehicle names; 'as written' for none.
+    """
+    begin = _beginnings(progress, STAGES)
+    built, problems = _build(folder, begin, variant)
+    if built is None:
+        return None, problems
+    vehicle, harness, sizing, solved = built
+    begin()
+    pieces = dressed(vehicle, harness, sizing)
+    bill = price(vehicle, harness, sizing, pieces)
+    begin()
+    faultfinding = find_faults(vehicle, harness, sizing, solved)
+    begin()
+    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved)
+    sensors = sense(vehicle, harness, solved)
+    supply = supply_report(vehicle, solved)
+    return Result(
+        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces
+    ), []
+
+
+def price_out(
+    folder: Path, progress: Progress = quiet, variant: str | None = None
+) -> tuple[Priced | None, list[Problem]]:
+    """What a vehicle costs and what the checks say, without its faults; as `work_out`."""
+    begin = _beginnings(progress, [stage for stage in STAGES if stage != FAULTS])
+    built, problems = _build(folder, begin, variant)
+    if built is None:
+        return None, problems
+    vehicle, harness, sizing, solved = built
+    begin()
+    pieces = dressed(vehicle, harness, sizing)
+    bill = price(vehicle, harness, sizing, pieces)
+    begin()
+    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved)
+    return Priced(vehicle, harness, sizing, bill, findings), []
+
+
+def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]:
+    """Tells the next stage each time that it is called."""
+    steps = iter(enumerate(stages))
 
     def begin() -> None:
         number, what = next(steps)
-        progress(what, number, len(STAGES))
+        progress(what, number, len(stages))
 
+    return begin
+
+
+def _build(
+    folder: Path, begin: Callable[[], None], variant: str | None
+) -> tuple[tuple[Vehicle, Harness, Sizing, Solved] | None, list[Problem]]:
+    """The vehicle with its wires laid and sized."""
     begin()
-    reading, problems = read_folder(folder)
+    reading, problems = read_folder(folder, variant)
     if reading is None or problems:
         return None, sorted(set(problems))
     begin()
@@ -73,18 +124,7 @@ def work_out(folder: Path, progress: Progress = quiet) -> tuple[Result | None, l
     if harness is None or problems:
         return None, sorted(set(problems))
     harness, sizing, solved = _settled(vehicle, harness)
-    begin()
-    pieces = dressed(vehicle, harness, sizing)
-    bill = price(vehicle, harness, sizing, pieces)
-    begin()
-    faultfinding = find_faults(vehicle, harness, sizing, solved)
-    begin()
-    findings = run_checks(vehicle, harness, solved, sizing, bill.missing)
-    sensors = sense(vehicle, harness, solved)
-    supply = supply_report(vehicle, solved)
-    return Result(
-        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces
-    ), []
+    return (vehicle, harness, sizing, solved), []
 
 
 def _settled(vehicle: Vehicle, harness: Harness) -> tuple[Harness, Sizing, Solved]:

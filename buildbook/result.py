@@ -15,6 +15,17 @@ from buildbook.vehicle.model import Vehicle
 
 
 @dataclass(frozen=True)
+class Priced:
+    """What a price needs: a Result without voltages, faults and supply."""
+
+    vehicle: Vehicle
+    harness: Harness
+    sizing: Sizing
+    bill: Bill
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
 class Result:
     vehicle: Vehicle
     harness: Harness

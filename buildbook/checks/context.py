@@ -28,6 +28,9 @@ class Context:
     solved: Solved
     sizing: Sizing
     unpriced: tuple[str, ...] = ()
+    """Needs without a price, those of `unserved` included."""
+    unserved: tuple[tuple[str, str], ...] = ()
+    """Needs that no part can meet, each with the reason."""
 
 
 Rule = Callable[[Context], Iterable[Finding]]

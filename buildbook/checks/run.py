@@ -21,9 +21,10 @@ def run_checks(
     solved: Solved,
     sizing: Sizing,
     unpriced: tuple[str, ...],
+    unserved: tuple[tuple[str, str], ...] = (),
 ) -> tuple[Finding, ...]:
     """Return what the rules find, worst first, then in the order of the rules."""
-    context = Context(vehicle, harness, solved, sizing, unpriced)
+    context = Context(vehicle, harness, solved, sizing, unpriced, unserved)
     found = [finding for rule in RULES for finding in rule(context)]
     waived, idle = with_waivers(found, vehicle)
     return tuple(sorted([*waived, *idle], key=lambda f: WEIGHT[f.severity]))

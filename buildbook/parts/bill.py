@@ -59,6 +59,7 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
         by_system=by_system(lines),
         by_harness=by_harness(lines),
         orders=orders,
+        needs=wanted,
         plans=plans,
         stock=tuple(_with_cuts(row, taking, plans) for row in taking.stock),
         spares_box=tuple(_spares_box(wanted, served, description)),

@@ -195,6 +195,7 @@ class Bill:
     by_system: dict[str, Decimal]
     by_harness: dict[str, Decimal]
     orders: tuple[Order, ...]
+    needs: tuple[Need, ...]
     plans: tuple[CutPlan, ...]
     stock: tuple[Stock, ...]
     spares_box: tuple[Carried, ...]

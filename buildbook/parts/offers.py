@@ -7,13 +7,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
+from buildbook.checks.rules.price_old import LONGEST_DAYS
 from buildbook.description import models as written
 from buildbook.parts.keys import keys_for
 from buildbook.parts.model import Need, Stock
 from buildbook.parts.money import amount
-
-LONGEST_DAYS = 365
-"""A price is asked for again after a year. Common practice, no source."""
 
 
 def serving(need: Need, parts: dict[str, written.Part]) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from buildbook.checks.rules import (
     like_connectors,
     load_idle,
     not_selective,
+    part_missing,
     pin_undeclared,
     price_missing,
     price_old,
@@ -352,7 +353,15 @@ def test_needs_without_a_price_are_listed():
     assert about(price_missing, m.context(m.vehicle())) == []
 
 
-@pytest.mark.parametrize(("dated", "fires"), [("2025-02-27", ["tie"]), ("2025-03-02", [])])
+def test_needs_that_no_part_serves_are_told_apart_from_those_without_a_price():
+    context = replace(m.context(m.vehicle(), unpriced=("tie",)), unserved=(("tie", "none"),))
+    assert about(price_missing, context) == []
+    assert about(part_missing, context) == ["tie"]
+
+
+@pytest.mark.parametrize(
+    ("dated", "fires"), [("2025-02-27", ["tie"]), ("2025-03-02", []), (None, ["tie"])]
+)
 def test_price_older_than_a_year(dated, fires):
     parts = {"tie": {"what": "Tie", "price": "1", "dated": dated}}
     assert about(price_old, m.context(m.vehicle(parts=parts))) == fires

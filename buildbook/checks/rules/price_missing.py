@@ -1,4 +1,4 @@
-"""Finds needs that no priced part serves."""
+"""Finds needs whose parts have no price."""
 
 from __future__ import annotations
 
@@ -14,10 +14,12 @@ SOURCE = "this description: parts"
 
 def check(context: Context) -> Iterator[Finding]:
     """One note a need: the total is too low by its cost."""
+    unserved = {key for key, _ in context.unserved}
     for key in context.unpriced:
-        yield Finding(
-            RULE, "note", key,
-            f"No priced part serves '{key}': the total leaves it out.",
-            f"Give a part a price and write `serves: {key}`.",
-            SOURCE, Where("vehicle.yaml"),
-        )  # fmt: skip
+        if key not in unserved:
+            yield Finding(
+                RULE, "note", key,
+                f"The part for '{key}' has no price: the total leaves it out.",
+                "Ask for its price and write it with its date.",
+                SOURCE, Where("vehicle.yaml"),
+            )  # fmt: skip

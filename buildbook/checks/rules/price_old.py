@@ -14,10 +14,18 @@ LONGEST_DAYS = 365
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Compare each price's date with the date of this revision."""
+    """Compare each price's date with the date of this revision; one without a date is old."""
     today = context.vehicle.description.vehicle.date
     for part_id, part in context.vehicle.description.parts.items():
-        if part.price is None or part.dated is None:
+        if part.price is None:
+            continue
+        if part.dated is None:
+            yield Finding(
+                RULE, "note", part_id,
+                f"Nothing says of when the price of {part.what} ({part_id}) is.",
+                "Write its date: `dated: 2031-05-17`.",
+                SOURCE, Where("vehicle.yaml"),
+            )  # fmt: skip
             continue
         age = (today - part.dated).days
         if age > LONGEST_DAYS:

@@ -1,0 +1,113 @@
+"""How a price is printed: as text, as a table, as data."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict
+from decimal import Decimal
+
+from buildbook.export import bill_data, part_rows, table
+from buildbook.parts.figures import Figures
+from buildbook.parts.model import Bill, Line, Order
+from buildbook.parts.money import ROUNDING
+from buildbook.result import Priced
+
+ROWS: tuple[tuple[str, Callable[[Figures], str]], ...] = (
+    ("Net", lambda f: f"{f.net:.2f} {f.currency}"),
+    ("Total with carriage and tax", lambda f: f"{f.total:.2f} {f.currency}"),
+    ("Needs without a price", lambda f: str(f.without_price)),
+    ("Mass of wire", lambda f: f"{f.wire_kg:.2f} kg"),
+    ("Mass of parts that say theirs", lambda f: f"{f.parts_kg:.2f} kg ({f.with_mass})"),
+    ("Wires", lambda f: str(f.wires)),
+    ("Wire as cut", lambda f: f"{f.wire_m:.1f} m"),
+    ("Crimps", lambda f: str(f.crimps)),
+    ("Connectors", lambda f: str(f.connectors)),
+    ("Fuses", lambda f: str(f.fuses)),
+    ("Relays", lambda f: str(f.relays)),
+    ("Findings: errors", lambda f: str(f.errors)),
+    ("Findings: warnings", lambda f: str(f.warnings)),
+    ("Findings: notes", lambda f: str(f.notes)),
+)
+"""What is compared, in this order, and how it reads."""
+
+
+def bill_text(priced: Priced, form: str) -> str:
+    """The bill as 'text', 'csv' (one row a line) or 'json'."""
+    if form == "csv":
+        return table(part_rows(priced))
+    if form == "json":
+        data = {"parts": part_rows(priced), **bill_data(priced.bill)}
+        return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
+    return "\n".join(_text(priced)) + "\n"
+
+
+def compared_text(columns: Sequence[Figures], form: str) -> str:
+    """Figures side by side: a column a variant as text or table, an object each as JSON."""
+    if form == "json":
+        found = [
+            {k: str(v) if isinstance(v, Decimal) else v for k, v in asdict(c).items()}
+            for c in columns
+        ]
+        return json.dumps(found, indent=1, ensure_ascii=False) + "\n"
+    rows = [["", *(c.name for c in columns)]]
+    rows += [[title, *(show(c) for c in columns)] for title, show in ROWS]
+    if form == "csv":
+        return table([dict(zip(["figure", *rows[0][1:]], row, strict=True)) for row in rows[1:]])
+    return "\n".join(_aligned(rows)) + "\n"
+
+
+def _aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:
+    """The first column to the left, the others to the right."""
+    wide = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
+    for row in rows:
+        cells = [row[0].ljust(wide[0])]
+        cells += [cell.rjust(w) for cell, w in zip(row[1:], wide[1:], strict=True)]
+        yield "  ".join(cells).rstrip()
+
+
+def _text(priced: Priced) -> Iterator[str]:
+    bill, written = priced.bill, priced.vehicle.description
+    vehicle = written.vehicle
+    built = f", variant {vehicle.variant}" if vehicle.variant else ""
+    yield f"{vehicle.name}, revision {vehicle.revision}{built}, {bill.currency}"
+    for order in bill.orders:
+        supplier = written.suppliers.get(order.supplier)
+        yield ""
+        yield from _order(order, supplier.name if supplier else "No supplier named")
+    yield ""
+    yield from _aligned([["Net", f"{bill.net:.2f}"], ["Carriage", f"{bill.carriage:.2f}"],
+                         ["Tax", f"{bill.tax:.2f}"],
+                         ["Total of what is priced", f"{bill.total:.2f}"]])  # fmt: skip
+    yield ROUNDING
+    yield from _open(bill)
+
+
+def _order(order: Order, name: str) -> Iterator[str]:
+    days = f", {order.lead_days} days" if order.lead_days is not None else ""
+    yield f"{name} ({order.currency}{days})"
+    yield from _aligned([_row(line) for line in order.lines])
+    asked = order.asked
+    yield (f"  net {asked.net:.2f}, carriage {asked.carriage:.2f}, tax {asked.tax:.2f}, "
+           f"total {asked.total:.2f} {order.currency}")  # fmt: skip
+
+
+def _row(line: Line) -> list[str]:
+    unit = "m" if line.need.unit == "m" else ""
+    price = "missing" if line.pack_price is None else f"{line.pack_price:.2f}"
+    asked = "missing" if line.asked is None else f"{line.asked:.2f}"
+    old = " (old price)" if line.old else ""
+    what = line.what if len(line.what) <= 48 else line.what[:47] + "…"
+    return [f"  {line.part}  {what}{old}", f"{line.packs} x {line.pack:g}{unit}", price, asked]
+
+
+def _open(bill: Bill) -> Iterator[str]:
+    """What the total leaves out."""
+    if not bill.missing:
+        yield "Every need has a price."
+        return
+    count = len(bill.missing)
+    yield f"Not in the total, {count} need{'s' if count > 1 else ''} without a price:"
+    why = dict(bill.unserved)
+    for key in bill.missing:
+        yield f"  {key}" + (f" ({why[key]})" if key in why else "")

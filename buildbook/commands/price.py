@@ -1,0 +1,54 @@
+"""`buildbook price`: what the vehicle costs and what to order, without the book."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from buildbook.commands.telling import EPILOG, progress_line, show_problems, vehicle_argument
+
+
+@click.command(epilog=EPILOG)
+@vehicle_argument
+@click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text",
+              show_default=True, help="How to print.")  # fmt: skip
+@click.option("--variant", help="Price this variant; 'as written' for none. Without it the one "
+              "that the vehicle names.")  # fmt: skip
+@click.option("--compare", is_flag=True, help="Set all variants side by side: cost, mass, "
+              "crimps, connectors, findings.")  # fmt: skip
+def price(vehicle: Path, form: str, variant: str | None, compare: bool) -> None:
+    """Price VEHICLE: what to buy from whom, what it costs, how to cut the wire."""
+    from buildbook.commands.bill_text import bill_text, compared_text
+
+    if compare:
+        click.echo(compared_text(_all_variants(vehicle), form), nl=False)
+    else:
+        click.echo(bill_text(_priced(vehicle, variant), form), nl=False)
+
+
+def _priced(folder: Path, variant: str | None):
+    """The priced vehicle; on problems prints them and ends with 1."""
+    from buildbook.pipeline import price_out
+
+    found, problems = price_out(folder, progress_line, variant)
+    if found is None:
+        show_problems(problems)
+        sys.exit(1)
+    return found
+
+
+def _all_variants(folder: Path):
+    """A column of figures for the description as written and for each of its variants."""
+    from buildbook.description.variants import AS_WRITTEN
+    from buildbook.parts.figures import figures
+
+    first = _priced(folder, AS_WRITTEN)
+    found = {AS_WRITTEN: first}
+    for name in first.vehicle.description.variants:
+        found[name] = _priced(folder, name)
+    return [
+        figures(name, p.vehicle, p.harness, p.sizing, p.bill, p.findings)
+        for name, p in found.items()
+    ]

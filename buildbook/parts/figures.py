@@ -1,0 +1,91 @@
+"""The figures by which choices are compared: cost, mass, crimps, connectors, findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from buildbook.checks.model import Finding
+from buildbook.harness.model import Harness
+from buildbook.parts.model import Bill
+from buildbook.sizing.dressed import conductor_of
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Vehicle
+
+
+@dataclass(frozen=True)
+class Figures:
+    """One column of a comparison."""
+
+    name: str
+    net: Decimal
+    total: Decimal
+    currency: str
+    without_price: int
+    wire_m: float
+    wire_kg: float
+    parts_kg: float
+    """Of the parts whose mass is written."""
+    with_mass: int
+    wires: int
+    crimps: int
+    """Terminals and splices pressed."""
+    connectors: int
+    fuses: int
+    relays: int
+    errors: int
+    warnings: int
+    notes: int
+
+
+def figures(
+    name: str,
+    vehicle: Vehicle,
+    harness: Harness,
+    sizing: Sizing,
+    bill: Bill,
+    findings: Iterable[Finding],
+) -> Figures:
+    """Count what a priced vehicle is made of; findings that are waived do not count."""
+    level = [f.severity for f in findings if not f.waived]
+    parts_kg, with_mass = parts_mass_kg(vehicle, bill)
+    return Figures(
+        name=name,
+        net=bill.net,
+        total=bill.total,
+        currency=bill.currency,
+        without_price=len(bill.missing),
+        wire_m=sum(wire.cut_m for wire in harness.wires.values()),
+        wire_kg=wire_mass_kg(vehicle, harness, sizing),
+        parts_kg=parts_kg,
+        with_mass=with_mass,
+        wires=len(harness.wires),
+        crimps=round(_needed(bill, "terminal") + _needed(bill, "splice")),
+        connectors=round(_needed(bill, "housing")),
+        fuses=round(_needed(bill, "fuse")),
+        relays=len(vehicle.all_of("relay")),
+        errors=level.count("error"),
+        warnings=level.count("warning"),
+        notes=level.count("note"),
+    )
+
+
+def wire_mass_kg(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> float:
+    """Mass of all wire as cut, from the catalogue's kg a metre."""
+    return sum(
+        wire.cut_m * conductor_of(vehicle, sizing.wires[wire.id]).kg_per_m
+        for wire in harness.wires.values()
+    )
+
+
+def parts_mass_kg(vehicle: Vehicle, bill: Bill) -> tuple[float, int]:
+    """Mass in kg of the parts fitted whose mass is written, and how many parts those are."""
+    parts = vehicle.description.parts
+    named = {line.part: line.need.quantity for line in bill.lines if line.part}
+    masses = [n * parts[p].mass for p, n in named.items() if parts[p].mass is not None]
+    return sum(masses), len(masses)
+
+
+def _needed(bill: Bill, kind: str) -> float:
+    return sum(n.quantity for n in bill.needs if n.key.partition(" ")[0] == kind)
