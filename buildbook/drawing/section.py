@@ -1,11 +1,10 @@
-"""Cross-section of the fullest run of each harness, wires at true relative diameters."""
+"""Cross-sections of harnesses: every wire at its true diameter, with its name."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
-
-import numpy as np
 
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
@@ -18,8 +17,13 @@ from buildbook.drawing.sheet import (
     text_width_mm,
 )
 from buildbook.drawing.wire import swatch
+from buildbook.harness.dressing import Dressed
+from buildbook.harness.layup import Layer, Spot, Strand, spots
+from buildbook.harness.leaving import root_of
 from buildbook.harness.model import Wire
+from buildbook.harness.packing import pack
 from buildbook.result import Result
+from buildbook.sizing.dressed import outside_mm
 from buildbook.vehicle.model import Run
 
 WIDTH_MM = 170.0
@@ -28,96 +32,72 @@ KEY_MM = 42.0
 """Width of one column of the key."""
 ROWS = 34
 HEIGHT_MM = 240.0
-LEAST_MM = 80.0
+LEAST_MM = 76.0
 """Smallest diameter of a section that stands above its key."""
 LISTED = 140
 """Wires up to which every wire has its own row in the key: beyond, the sheet has no room."""
 LEAST_R_MM = 2.7
 """Smallest drawn radius that takes a two-digit number."""
+CELL_MM = 56.0
+"""Width of the smallest section with its words on a sheet of several."""
 
 
 @dataclass(frozen=True)
 class Disc:
-    """A wire in the section, mm."""
+    """A circle in the section, mm from its middle, y downwards."""
 
     wire: str
+    """'' for the jacket of a cable and for a filler."""
     x: float
     y: float
     r: float
 
 
-def outside_mm(result: Result, wire: Wire) -> float:
-    """Outside diameter of a wire with its insulation, from the catalogue."""
-    sizing = result.sizing.wires[wire.id]
-    family = result.vehicle.wire_families[sizing.family]
-    return next(c.outside_mm for c in family.conductors if c.label == sizing.label)
+@dataclass(frozen=True)
+class Section:
+    """What is to be seen of one piece of harness when it is cut through."""
+
+    wires: tuple[Disc, ...]
+    jackets: tuple[Disc, ...]
+    fillers: tuple[Disc, ...]
+    radius: float
+
+    def scale_for_names(self) -> float:
+        """Scale at which every wire's name goes inside it."""
+        return max((text_width_mm(d.wire, SMALL_MM) + 0.5) / (2 * d.r) for d in self.wires)
 
 
-def pack(radii: dict[str, float]) -> tuple[Disc, ...]:
-    """Discs laid thickest first, each touching two others as near the middle as it goes."""
-    order = sorted(radii.items(), key=lambda pair: (-pair[1], pair[0]))
-    x, y, r = np.zeros(len(order)), np.zeros(len(order)), np.array([r for _, r in order])
-    x[1:2] = r[:1] + r[1:2]
-    spots = np.empty((0, 2))
-    for n in range(2, len(order)):
-        if n == 2 or r[n] != r[n - 1]:
-            spots = np.vstack([_spots_beside(i, x, y, r, r[n], i) for i in range(1, n)])
-            spots = _free(spots, x[:n], y[:n], r[:n] + r[n])
-        else:
-            spots = _free(spots, x[n - 1 : n], y[n - 1 : n], r[n - 1 : n] + r[n])
-            fresh = _spots_beside(n - 1, x, y, r, r[n], n - 1)
-            spots = np.vstack([spots, _free(fresh, x[:n], y[:n], r[:n] + r[n])])
-        x[n], y[n] = _nearest(spots, x[:n], y[:n], r[:n])
-    return tuple(
-        Disc(wire, float(x[n]), float(y[n]), radius) for n, (wire, radius) in enumerate(order)
+def cut_through(result: Result, piece: Dressed) -> Section:
+    """The circles of one piece, at the true diameters of its wires."""
+    od = outside_mm(result.vehicle, result.sizing)
+    if piece.lay_up:
+        places: tuple[Spot, ...] = spots(piece.lay_up)
+    else:
+        packed = pack([s.diameter_mm / 2 for s in piece.strands]).centres
+        places = tuple(
+            Spot(strand, x, y, strand.diameter_mm / 2)
+            for strand, (x, y) in zip(piece.strands, packed, strict=True)
+        )
+    wires: list[Disc] = []
+    for spot in places:
+        wires += _cores(spot, spot.strand, od) if spot.strand else []
+    jackets = [s for s in places if s.strand and len(s.strand.wires) > 1]
+    reach = max(math.hypot(s.x, s.y) + s.radius for s in places)
+    return Section(
+        tuple(wires),
+        tuple(Disc("", s.x, -s.y, s.radius) for s in jackets),
+        tuple(Disc("", s.x, -s.y, s.radius) for s in places if s.strand is None),
+        max(reach, piece.bare_mm / 2),
     )
 
 
-def _nearest(
-    spots: np.ndarray, x: np.ndarray, y: np.ndarray, r: np.ndarray
-) -> tuple[float, float]:
-    """The spot nearest to the discs' common centre of area; leftmost, then topmost, of equals."""
-    weights = r**2 / np.sum(r**2)
-    away = np.hypot(spots[:, 0] - x @ weights, spots[:, 1] - y @ weights).round(9)
-    near = spots[away == away.min()]
-    return min((float(px), float(py)) for px, py in near)
-
-
-def _free(spots: np.ndarray, x: np.ndarray, y: np.ndarray, reach: np.ndarray) -> np.ndarray:
-    """The spots that keep `reach` clear of every disc."""
-    square = (spots[:, :1] - x) ** 2 + (spots[:, 1:] - y) ** 2
-    return spots[np.all(square >= (reach - 1e-7) ** 2, axis=1)]
-
-
-def _spots_beside(
-    i: int, x: np.ndarray, y: np.ndarray, r: np.ndarray, radius: float, count: int
-) -> np.ndarray:
-    """Centres of the discs of `radius` that touch disc i and one of the first `count`."""
-    gap = np.hypot(x[:count] - x[i], y[:count] - y[i])
-    near = np.flatnonzero(gap <= r[i] + r[:count] + 2 * radius)
-    gap = gap[near]
-    along = (gap**2 + (r[i] + radius) ** 2 - (r[near] + radius) ** 2) / (2 * gap)
-    square = (r[i] + radius) ** 2 - along**2
-    kept = square >= 0
-    near, gap, along, up = near[kept], gap[kept], along[kept], np.sqrt(square[kept])
-    ux, uy = (x[near] - x[i]) / gap, (y[near] - y[i]) / gap
-    sides = [
-        np.column_stack([x[i] + along * ux - s * up * uy, y[i] + along * uy + s * up * ux])
-        for s in (1, -1)
+def _cores(spot: Spot, strand: Strand, od: dict[str, float]) -> list[Disc]:
+    """The wires of a strand: itself, or a cable's cores packed inside it."""
+    inside = pack([od[wire] / 2 for wire in strand.wires]).centres
+    return [
+        Disc(wire, spot.x + x, -spot.y - y, od[wire] / 2)
+        for wire, (x, y) in zip(strand.wires, inside, strict=True)
     ]
-    return np.vstack(sides)
-
-
-def enclosing(discs: tuple[Disc, ...]) -> tuple[float, float, float]:
-    """Centre and radius of a circle round all discs: walks towards the farthest, ever less."""
-    x = sum(d.x * d.r for d in discs) / sum(d.r for d in discs)
-    y = sum(d.y * d.r for d in discs) / sum(d.r for d in discs)
-    step = 0.5
-    for _ in range(300):
-        far = max(discs, key=lambda d: math.hypot(d.x - x, d.y - y) + d.r)
-        x, y = x + step * (far.x - x), y + step * (far.y - y)
-        step *= 0.97
-    return x, y, max(math.hypot(d.x - x, d.y - y) + d.r for d in discs)
 
 
 def fullest_run(result: Result, harness: str) -> Run | None:
@@ -135,6 +115,8 @@ class Entry:
     wires: tuple[str, ...]
     colour: str
     size: str
+    layer: str = ""
+    """'core', '1', '2', … where twisted."""
 
 
 @dataclass(frozen=True)
@@ -151,12 +133,11 @@ class Plan:
     columns: int
 
 
-def key_entries(result: Result, wires: list[Wire]) -> tuple[Entry, ...]:
+def key_entries(result: Result, wires: list[Wire], layers: dict[str, str]) -> tuple[Entry, ...]:
     """A row for every wire; over `LISTED` wires one for every colour and size, fullest first."""
     each = [
-        Entry((w.id,), w.colour, result.sizing.wires[w.id].label.replace("mm2", "mm²"))
-        for w in wires
-    ]
+        Entry((w.id,), w.colour, _size(result, w.id), layers.get(w.id, "")) for w in wires
+    ]  # fmt: skip
     if len(wires) <= LISTED:
         return tuple(each)
     groups: dict[tuple[str, str], list[str]] = {}
@@ -166,82 +147,142 @@ def key_entries(result: Result, wires: list[Wire]) -> tuple[Entry, ...]:
     return tuple(Entry(tuple(held), colour, size) for (colour, size), held in order)
 
 
-def _plan(entries: int, wires: int, radius: float, thinnest: float) -> Plan:
-    """Key beside the section while both go in the width, else below it in four columns."""
-    wanted = max(34.0, 2 * radius * LEAST_R_MM / thinnest * 1.15)
+def _size(result: Result, wire: str) -> str:
+    return result.sizing.wires[wire].label.replace("mm2", "mm²")
+
+
+def layer_names(piece: Dressed) -> dict[str, str]:
+    """Wire id -> 'core', '1', '2', … of a twisted piece."""
+    layers = piece.lay_up.layers if piece.lay_up else ()
+    return {
+        wire: str(n) if n else "core"
+        for n, layer in enumerate(layers)
+        for strand in layer.strands
+        for wire in strand.wires
+    }
+
+
+def _plan(entries: int, wires: int, radius: float, scale: float) -> Plan:
+    """Key beside the section while both go in the width, else below it in four columns.
+
+    `scale` is the one wanted; a section too large for the sheet is drawn smaller.
+    """
+    wanted = max(34.0, 2 * radius * scale * 1.02)
     columns = math.ceil(entries / ROWS)
     if columns <= 2 and wires <= LISTED:
         across = min(wanted, max(48.0, WIDTH_MM - 14 - columns * KEY_MM))
         rows = math.ceil(entries / columns)
         width = max(100.0, across + 14 + columns * KEY_MM)
-        height = max(across + 30.0, rows * ROW_MM + 24.0)
-        return Plan(width, height, across, across + 11, 21.5, rows, columns)
+        height = max(across + 34.0, rows * ROW_MM + 28.0)
+        return Plan(width, height, across, across + 11, 25.5, rows, columns)
     columns = int(WIDTH_MM // KEY_MM)
-    rows = min(math.ceil(entries / columns), int((HEIGHT_MM - 29 - LEAST_MM) / ROW_MM))
-    across = min(wanted, WIDTH_MM - 12, HEIGHT_MM - 29 - rows * ROW_MM)
-    top = across + 27
+    rows = min(math.ceil(entries / columns), int((HEIGHT_MM - 33 - LEAST_MM) / ROW_MM))
+    across = min(wanted, WIDTH_MM - 12, HEIGHT_MM - 33 - rows * ROW_MM)
+    top = across + 31
     return Plan(WIDTH_MM, top + rows * ROW_MM + 2, across, 1.0, top, rows, columns)
 
 
 def section(result: Result, run: Run) -> Drawing:
     """The section of one run with its key and outside diameter."""
-    wires = [result.harness.wires[w] for w in result.harness.bundles[run.id].wires]
-    discs = pack({w.id: outside_mm(result, w) / 2 for w in wires})
-    cx, cy, radius = enclosing(discs)
-    entries = key_entries(result, wires)
-    plan = _plan(len(entries), len(wires), radius, min(d.r for d in discs))
-    scale = plan.across / (2 * radius)
+    piece = result.dressed[run.id]
+    seen = cut_through(result, piece)
+    wires = [result.harness.wires[w] for w in piece.wires]
+    entries = key_entries(result, wires, layer_names(piece))
+    plan = _plan(len(entries), len(wires), seen.radius, seen.scale_for_names())
+    scale = plan.across / (2 * seen.radius)
+    named = scale >= seen.scale_for_names() and len(wires) <= LISTED
     canvas = Canvas(plan.width, plan.height)
-    _head(canvas, run, len(wires), radius, scale)
-    beside = plan.key_y < 20 + plan.across
+    _head(canvas, run, piece, scale, named)
+    beside = plan.key_y < 26 + plan.across
     middle = ((5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
-              20 + plan.across / 2)  # fmt: skip
-    canvas.circle(*middle, plan.across / 2 + 0.6, 0.5, class_="cover")
-    order = {wire: n for n, entry in enumerate(entries, 1) for wire in entry.wires}
-    for disc in discs:
-        spot = (middle[0] + (disc.x - cx) * scale, middle[1] + (disc.y - cy) * scale)
-        wire = result.harness.wires[disc.wire]
-        _draw_disc(canvas, spot, disc.r * scale, order[disc.wire], wire.colour)
-    _key(canvas, entries, plan)
+              24 + plan.across / 2)  # fmt: skip
+    order = {wire: str(n) for n, entry in enumerate(entries, 1) for wire in entry.wires}
+    names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}
+    _draw(canvas, result, seen, middle, scale, names)
+    _key(canvas, entries, plan, named)
     name = f"section-{run.harness}"
     return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
 
 
-def _head(canvas: Canvas, run: Run, count: int, radius: float, scale: float) -> None:
+def _draw(
+    canvas: Canvas,
+    result: Result,
+    seen: Section,
+    middle: tuple[float, float],
+    scale: float,
+    names: dict[str, str],
+) -> None:
+    """The circles of a section about a place on the sheet."""
+
+    def at(disc: Disc) -> tuple[float, float, float]:
+        return middle[0] + disc.x * scale, middle[1] + disc.y * scale, disc.r * scale
+
+    canvas.circle(*middle, seen.radius * scale + 0.6, 0.5, class_="cover")
+    for disc in seen.jackets:
+        canvas.circle(*at(disc), 0.25, class_="jacket")
+    for disc in seen.fillers:
+        x, y, r = at(disc)
+        canvas.circle(x, y, r, 0.18, class_="filler")
+        canvas.line([(x - 0.7 * r, y + 0.7 * r), (x + 0.7 * r, y - 0.7 * r)], 0.18)
+    for disc in seen.wires:
+        x, y, r = at(disc)
+        _draw_disc(canvas, (x, y), r, names[disc.wire], result.harness.wires[disc.wire].colour)
+
+
+def _head(canvas: Canvas, run: Run, piece: Dressed, scale: float, named: bool) -> None:
     room = canvas.width - 4
     title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
-    size = f"{count} wires, outside diameter {2 * radius:.1f} mm before the cover"
+    size = f"{len(piece.wires)} wires, outside diameter {piece.bare_mm:.1f} mm before the cover"
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
-    note = f"Scale {scale:.1f} : 1, diameters true; places in the bundle are not prescribed"
-    if count > LISTED:
+    if piece.lay_up:
+        laid = "from the middle: " + lay_words(piece.lay_up.layers)
+    else:
+        laid = "laid side by side: places in the bundle are not prescribed"
+    canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
+    note = f"Scale {scale:.1f} : 1, diameters true"
+    if not named:
+        note += ", numbers as in the key"
+    if len(piece.wires) > LISTED:
         note += "; number: colour and size in the key, every wire: cut list"
-    canvas.text(2, 13.4, fitted(note, SMALL_MM, room), colour=GREY)
+    canvas.text(2, 17.4, fitted(note, SMALL_MM, room), colour=GREY)
 
 
-def _draw_disc(
-    canvas: Canvas, spot: tuple[float, float], r: float, number: int, colour: str
-) -> None:
-    """A wire with its number on white, and its letters under that where they go in."""
+def lay_words(layers: Iterable[Layer]) -> str:
+    """'1 + 6 left, lay 58 mm + 12 right, lay 96 mm, 2 fillers'."""
+    words = []
+    for layer in layers:
+        text = f"{len(layer.strands)}"
+        if layer.hand:
+            text += f" {layer.hand}, lay {layer.lay_mm:.0f} mm"
+        if layer.fillers:
+            text += f", {layer.fillers} filler" + ("s" if layer.fillers > 1 else "")
+        words.append(text)
+    return " + ".join(words)
+
+
+def _draw_disc(canvas: Canvas, spot: tuple[float, float], r: float, text: str, colour: str) -> None:
+    """A wire with its name on white, and its letters under that where they go in."""
     swatch(canvas, *spot, r, colour)
-    text = str(number)
-    size = SMALL_MM if r < 5 else NORMAL_MM
+    size = NORMAL_MM if r >= 5 and text_width_mm(text, NORMAL_MM) <= 1.9 * r else SMALL_MM
     letters = r * 1.5 >= text_width_mm(colour, SMALL_MM) and r >= 4.2
     base = spot[1] + 0.36 * size - (1.5 if letters else 0)
-    if text_width_mm(text, size) <= 1.9 * r:
+    if text_width_mm(text, size) <= 2 * r:
         canvas.text(spot[0], base, text, size, "middle", halo=True, class_="number")
     if letters:
         canvas.text(spot[0], base + 3.0, colour, SMALL_MM, "middle", halo=True)
 
 
-def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan) -> None:
-    """Number, wire (or how many), colour and size of every entry, in columns."""
+def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan, named: bool) -> None:
+    """Number or layer, wire (or how many), colour and size of every entry, in columns."""
     room = plan.rows * plan.columns
     shown = entries if len(entries) <= room else entries[: room - 1]
     for n, entry in enumerate(shown):
         x, y = plan.key_x + n // plan.rows * KEY_MM, plan.key_y + n % plan.rows * ROW_MM
         what = entry.wires[0] if len(entry.wires) == 1 else f"{len(entry.wires)} off"
-        canvas.text(x + 5, y, str(n + 1), anchor="end", bold=True)
+        if not named or entry.layer:
+            first = entry.layer if named else str(n + 1)
+            canvas.text(x + 5.4, y, first, anchor="end", bold=not named)
         swatch(canvas, x + 7.6, y - 0.95, 1.3, entry.colour, class_="key")
         canvas.text(x + 10, y, fitted(what, SMALL_MM, 9))
         canvas.text(x + 19.5, y, fitted(entry.colour, SMALL_MM, 9))
@@ -257,3 +298,104 @@ def sections(result: Result) -> dict[str, Drawing]:
     """Harness -> section of its fullest run."""
     found = {h: fullest_run(result, h) for h in result.vehicle.description.rope}
     return {h: section(result, run) for h, run in found.items() if run}
+
+
+def changes(result: Result, harness: str) -> tuple[Dressed, ...]:
+    """Twisted pieces of a harness whose lay-up is not drawn yet: those of two strands and more.
+
+    The fullest run has a drawing of its own.
+    """
+    fullest = fullest_run(result, harness)
+    seen = {tuple(result.dressed[fullest.id].strands)} if fullest else set()
+    found = []
+    for piece in result.dressed.values():
+        if piece.harness == harness and piece.lay_up and piece.strands not in seen:
+            seen.add(piece.strands)
+            found.append(piece)
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """A piece, its section and the room that it takes on a sheet, mm."""
+
+    piece: Dressed
+    seen: Section
+    width: float
+    height: float
+
+
+def lay_up_sheets(result: Result, harness: str) -> tuple[Drawing, ...]:
+    """Sections of every twisted piece at which the lay-up changes, as many as go on a page."""
+    cut = [(piece, cut_through(result, piece)) for piece in changes(result, harness)]
+    if not cut:
+        return ()
+    most = (WIDTH_MM - 8) / (2 * max(seen.radius for _, seen in cut))
+    scale = min(most, max(seen.scale_for_names() for _, seen in cut))
+    cells = [
+        _Cell(piece, seen, max(CELL_MM, 2 * seen.radius * scale + 5),
+              max(2 * seen.radius * scale, 12.0) + 22)
+        for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
+    ]  # fmt: skip
+    return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
+
+
+def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
+    """Pages of shelves of cells, largest first."""
+    shelves: list[list[_Cell]] = []
+    for cell in cells:
+        if not shelves or sum(c.width for c in shelves[-1]) + cell.width > WIDTH_MM:
+            shelves.append([])
+        shelves[-1].append(cell)
+    pages: list[list[list[_Cell]]] = []
+    for shelf in shelves:
+        used = sum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
+        if used + max(c.height for c in shelf) > HEIGHT_MM - 12:
+            pages.append([])
+        pages[-1].append(shelf)
+    return pages
+
+
+def _sheet(
+    result: Result, harness: str, page: list[list[_Cell]], scale: float, number: int
+) -> Drawing:
+    height = 12 + sum(max(c.height for c in shelf) for shelf in page)
+    canvas = Canvas(WIDTH_MM, height)
+    canvas.text(2, 4.2, f"{harness} harness: where the lay-up changes", NORMAL_MM, bold=True)
+    note = f"Scale {scale:.1f} : 1, seen from {_root(result, harness)}; a stroke marks a filler"
+    canvas.text(2, 8.6, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
+    top = 12.0
+    for shelf in page:
+        left = 0.0
+        for cell in shelf:
+            _draw_cell(canvas, result, cell, left, top, scale)
+            left += cell.width
+        top += max(c.height for c in shelf)
+    return canvas.drawing(f"lay-up-{harness}-{number}", f"{harness} harness: lay-up, {number}")
+
+
+def _root(result: Result, harness: str) -> str:
+    runs = [run for run in result.vehicle.runs if run.harness == harness]
+    return root_of(runs, (w for w in result.harness.wires.values() if w.harness == harness))
+
+
+def _draw_cell(
+    canvas: Canvas, result: Result, cell: _Cell, left: float, top: float, scale: float
+) -> None:
+    piece, room = cell.piece, cell.width - 3
+    title = piece.run.partition(":")[2] or piece.run
+    canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
+    size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
+    canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
+    layers = piece.lay_up.layers if piece.lay_up else ()
+    for n, layer in enumerate(layers[:3]):
+        words = f"{'core' if n == 0 else f'layer {n}'}: {lay_words([layer])}"
+        canvas.text(left + 2, top + 10.6 + 3.6 * n, fitted(words, SMALL_MM, room))
+    middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
+    _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})
+
+
+def lay_ups(result: Result) -> dict[str, tuple[Drawing, ...]]:
+    """Harness -> its sheets of sections, for every harness that is twisted."""
+    found = {h: lay_up_sheets(result, h) for h in result.vehicle.description.rope}
+    return {harness: sheets for harness, sheets in found.items() if sheets}

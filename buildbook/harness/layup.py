@@ -193,3 +193,49 @@ def _ring(strands: Sequence[Strand], inner: Layer, last: bool) -> Layer:
 def wires_of(layers: Iterable[Layer]) -> tuple[str, ...]:
     """Wire ids from the middle outwards."""
     return tuple(w for layer in layers for strand in layer.strands for w in strand.wires)
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a strand lies in the section, mm from the middle; y upwards, no strand: a filler."""
+
+    strand: Strand | None
+    x: float
+    y: float
+    radius: float
+
+
+def spots(found: LayUp) -> tuple[Spot, ...]:
+    """Places of all strands and fillers, core first, each ring clockwise from the top."""
+    places = []
+    inside = 0.0
+    for layer in found.layers:
+        diameters = [s.diameter_mm for s in layer.strands] + [layer.filler_mm] * layer.fillers
+        names = [*layer.strands, *[None] * layer.fillers]
+        packed = pack([d / 2 for d in diameters]).centres if not inside else ()
+        centres = packed or _on_ring(diameters, inside)
+        places += [
+            Spot(strand, x, y, d / 2)
+            for strand, (x, y), d in zip(names, centres, diameters, strict=True)
+        ]
+        inside = layer.outside_mm
+    return tuple(places)
+
+
+def _on_ring(diameters: Sequence[float], inside_mm: float) -> tuple[tuple[float, float], ...]:
+    """Centres side by side round a core, what is left of the ring shared out between them."""
+    off = GIVE * min(diameters)
+    reach = [(inside_mm + d) / 2 + off for d in diameters]
+    steps = [
+        math.acos(
+            max(-1.0, (a * a + b * b - ((da + db) / 2) ** 2) / (2 * a * b))
+        )
+        for (a, da), (b, db) in pairwise([*zip(reach, diameters, strict=True),
+                                          (reach[0], diameters[0])])
+    ]  # fmt: skip
+    spare = max(0.0, 2 * math.pi - sum(steps)) / len(steps)
+    at, centres = 0.0, []
+    for radius, step in zip(reach, steps, strict=True):
+        centres.append((radius * math.sin(at), radius * math.cos(at)))
+        at += step + spare
+    return tuple(centres)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
@@ -49,7 +50,7 @@ def fitting_boot(boots: Iterable[Boot], over_mm: float, onto_mm: float) -> Boot 
 
 def cover_kg_per_m(sleeve: Sleeve, bundle_mm: float) -> float:
     """Mass of a metre of cover: a tube of its wall round the bundle."""
-    section_m2 = 3.1416e-6 * (bundle_mm + sleeve.wall_mm) * sleeve.wall_mm
+    section_m2 = 1e-6 * math.pi * (bundle_mm + sleeve.wall_mm) * sleeve.wall_mm
     return DENSITY_KG_M3[sleeve.kind] * section_m2
 
 

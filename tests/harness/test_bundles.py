@@ -9,19 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.harness.bundles import bundle_diameter_mm
-
-BEST_KNOWN = {
-    1: 1.000, 2: 2.000, 3: 2.155, 4: 2.414, 5: 2.701, 6: 3.000, 7: 3.000, 9: 3.613, 10: 3.813,
-    12: 4.029, 13: 4.236, 14: 4.328, 16: 4.615, 17: 4.792, 18: 4.863, 19: 4.863,
-}  # fmt: skip
-"""Radius of the smallest circle that holds n equal circles over the radius of one: best known
-packings, proved for n up to 13 and 19 (memory)."""
-
-
-@pytest.mark.parametrize("count", BEST_KNOWN)
-def test_equal_wires_come_within_4_percent_of_the_best_known_packing(count: int) -> None:
-    ratio = bundle_diameter_mm([2.0] * count) / 2.0
-    assert BEST_KNOWN[count] - 0.001 <= ratio <= 1.04 * BEST_KNOWN[count]
+from tests.harness.test_packing import BEST_KNOWN
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 5, 6, 7])
