@@ -24,6 +24,8 @@ class Drawings:
     """Harness id -> layout to scale."""
     sections: dict[str, Drawing] = field(default_factory=dict)
     """Harness id -> cross-section of its fullest run."""
+    lay_ups: dict[str, tuple[Drawing, ...]] = field(default_factory=dict)
+    """Twisted harness id -> sheets of cross-sections, one wherever its lay-up changes."""
 
     fuses: Drawing | None = None
     """Load of every fuse against its rating."""
@@ -33,7 +35,8 @@ class Drawings:
     def every(self) -> tuple[Drawing, ...]:
         """All drawings, in the order of the book."""
         single = tuple(d for d in (self.power, self.charging, self.fuses, self.cost) if d)
-        sheets = tuple(d for sheets in self.schematics.values() for d in sheets)
+        several = (*self.schematics.values(), *self.lay_ups.values())
+        sheets = tuple(d for sheets in several for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
         return single + sheets + tuple(d for group in groups for d in group.values())
 
@@ -45,7 +48,7 @@ def draw_all(result: Result) -> Drawings:
     from buildbook.drawing.layout import layouts
     from buildbook.drawing.panel import panels
     from buildbook.drawing.schematic import schematics
-    from buildbook.drawing.section import sections
+    from buildbook.drawing.section import lay_ups, sections
 
     charges = result.vehicle.description.supply.alternator is not None
     return Drawings(
@@ -56,6 +59,7 @@ def draw_all(result: Result) -> Drawings:
         panels=panels(result),
         layouts=layouts(result),
         sections=sections(result),
+        lay_ups=lay_ups(result),
         fuses=fuse_chart(result) if result.sizing.fuses else None,
         cost=cost_chart(result) if result.bill.by_kind else None,
     )

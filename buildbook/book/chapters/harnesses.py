@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import groupby
+
+from buildbook.bench.labels import end_name
+from buildbook.bench.model import BuildSheet, Joined, Neighbours, SpliceStep
+from buildbook.bench.sheet import build_sheet
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import note, wire_row
-from buildbook.catalogue.load import sleeves
-from buildbook.harness.model import End
-from buildbook.parts.cover import smallest_around
-from buildbook.parts.needs import bundle_mm
+from buildbook.book.views import note
+from buildbook.parts.keys import kind_of
+from buildbook.parts.model import Need
 from buildbook.result import Result
 
 
@@ -19,60 +23,79 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 def one(result: Result, drawings: Drawings, name: str) -> Chapter:
     """The chapter of one harness."""
     written = result.vehicle.description.rope[name]
-    wires = [wire for wire in result.harness.wires.values() if wire.harness == name]
-    runs = [run for run in result.vehicle.runs if run.harness == name]
-    bundles = result.harness.bundles
+    sheet = sheet_of(result, name)
     layout, section = drawings.layouts.get(name), drawings.sections.get(name)
+    tools = tool_letters(sheet)
+    lay_ups = drawings.lay_ups.get(name, ())
     context = {
         "name": name,
         "harness": written,
         "layout": layout,
         "section": section,
-        "rows": [wire_row(result, wire) for wire in wires],
-        "ends": {wire.id: (strip(result, wire.a), strip(result, wire.b)) for wire in wires},
-        "splices": [s for s in result.harness.splices.values() if s.harness == name],
-        "halves": [c for c in result.harness.connectors.values() if c.harness == name],
+        "lay_ups": lay_ups,
+        "sheet": sheet,
+        "tools": tools,
+        "materials": material_rows(result, sheet.gather),
+        "wires": sum(len(row.wires) for row in sheet.cuts),
+        "crimped": sum(row.count for row in sheet.crimps),
+        "splices": [(step, splice_place(step)) for step in sheet.splices],
+        "twisted": [step for step in sheet.dressing if step.dressed.lay_up],
+        "continuity": list(continuity_rows(sheet.joined)),
+        "isolation": list(isolation_rows(sheet.neighbours)),
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
-        "runs": [(run, bundles[run.id].wires if run.id in bundles else ()) for run in runs],
-        "estimated": [run for run in runs if run.estimated],
-        "heat_shrink": heat_shrink_rows(result, name),
-        "cables": sorted({wire.cable for wire in wires if wire.cable}),
+        "estimated": [step.run for step in sheet.dressing if step.run.estimated],
+        "later": sorted({d.id for d in result.vehicle.devices.values()
+                         if d.written.fitted == "later"}
+                        & {r.end.node.rsplit(".", 1)[0] for t in sheet.terminations
+                           for r in t.rows}),
+        "label_pairs": [(a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2],
+                                               strict=True)],
+        "end_name": end_name,
         "described": result.vehicle.description.cables,
         "note": note(result, f"harness {name}"),
-    }
+    }  # fmt: skip
     title = written.title or f"Harness {name}"
-    shown = tuple(d for d in (layout, section) if d)
+    shown = (*(d for d in (layout, section) if d), *lay_ups)
     return Chapter(f"harness-{name}", f"{title}: build sheets", "harness.html", context, shown)
 
 
-def heat_shrink_rows(result: Result, name: str) -> list[tuple[str, str, str, str]]:
-    """Heat-shrink of one harness: over what, where, its wires, the sleeve that goes over them."""
-    built = result.harness
-    shrink = tuple(s for s in sleeves().values() if s.kind == "heat-shrink")
-    rows = []
-    for node in built.heat_shrink:
-        if splice := built.splices.get(node):
-            over, at, ids = f"splice {node}", splice.point, splice.wires
-        else:
-            wire = built.wires[node.removesuffix(".cap")]
-            end = wire.a if wire.a.node == node else wire.b
-            over, at, ids = f"capped end of {wire.id}", end.point, (wire.id,)
-        wires = [built.wires[i] for i in ids]
-        if wires[0].harness == name:
-            around_mm = bundle_mm(wires, result.vehicle, result.sizing)
-            chosen = smallest_around(shrink, around_mm)
-            title = next((s.title for s in shrink if s.id == chosen), chosen)
-            rows.append((over, at, f"{around_mm:.1f}", title))
-    return rows
+def sheet_of(result: Result, name: str) -> BuildSheet:
+    """The build sheets of one harness of a Result."""
+    return build_sheet(result.vehicle, result.harness, result.sizing, result.dressed, name)
 
 
-def strip(result: Result, end: End) -> str:
-    """Strip length of an end in mm, from its contact family."""
-    for connector in result.harness.connectors.values():
-        for pin in connector.pins:
-            if pin.contact.id == end.contact:
-                return f"{pin.contact.strip_mm:g}"
-    for pin in result.vehicle.pins.values():
-        if pin.contact.id == end.contact:
-            return f"{pin.contact.strip_mm:g}"
-    return ""
+def tool_letters(sheet: BuildSheet) -> dict[str, str]:
+    """What a tool is -> the letter that the tables call it by: T1, T2, …"""
+    tools = [need for need in sheet.gather if need.key.startswith("tool ")]
+    return {need.what: f"T{n}" for n, need in enumerate(tools, start=1)}
+
+
+def material_rows(result: Result, gather: Iterable[Need]) -> list[tuple[str, Need, str]]:
+    """(kind, need, part) of everything but tools; '' where no part is known."""
+    parts = {line.need.key: line.part for line in result.bill.lines}
+    return [(kind_of(n.key), n, parts.get(n.key, "")) for n in gather if n.unit and
+            not n.key.startswith("tool ")]  # fmt: skip
+
+
+def splice_place(step: SpliceStep) -> str:
+    """Where a splice is made: '60 mm from C1 towards C2'."""
+    off = abs(1000 * step.splice.offset_m)
+    if not step.towards:
+        return f"at {step.splice.point}"
+    return f"{off:.0f} mm from {step.splice.point} towards {step.towards}"
+
+
+def continuity_rows(sets: Iterable[Joined]) -> Iterable[tuple[str, str, str, float | None]]:
+    """(circuit, from, to, ohms) of every probing; a wire with both ends capped has none."""
+    for one_set in sets:
+        first, *others = one_set.ends
+        if not others:
+            yield one_set.circuit, end_name(first), "nothing else", None
+        for end, ohms in zip(others, one_set.ohms, strict=True):
+            yield one_set.circuit, end_name(first), end_name(end), ohms
+
+
+def isolation_rows(found: Iterable[Neighbours]) -> Iterable[tuple[str, list[Neighbours]]]:
+    """Connector with its cavities and those that each must be open to."""
+    for connector, rows in groupby(found, key=lambda row: row.connector):
+        yield connector, list(rows)
