@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from functools import cached_property
+from itertools import chain, combinations, product
 
 from buildbook.harness.route import Piece, Rope
 from buildbook.vehicle.model import Run, Vehicle
@@ -21,6 +22,8 @@ STAGGER_M = 0.04
 """Distance between neighbouring splices, so that no two lie side by side; common practice."""
 GAPS = ((STAGGER_M, True), (STAGGER_M, False), (STAGGER_M / 2, False), (0.001, False))
 """Distances tried one after the other, and whether also on another branch; then rope is short."""
+MOST_WAYS = 1024
+"""Ways to share the terminals out among splices that are all tried; above it, single moves."""
 MOST_SPLICES = 3
 """Splices in one piece of a circuit; more are never worth their crimps in a car; judgement."""
 
@@ -138,16 +141,25 @@ class _Piece:
     rope: Rope
     harness: str
     legs: tuple[Leg, ...]
+    bus: bool = False
 
-    @property
+    @cached_property
     def thinnest_mm2(self) -> float:
         return min(leg.area_mm2 for leg in self.legs)
 
-    def copper(self, star: Star) -> float:
-        """Length times area of every wire, in m of the thinnest leg."""
-        near = self.rope.inside[self.harness]
+    def far_m(self, leg: Leg, point: str) -> float:
+        return self.rope.inside[self.harness][leg.point][0][point]
+
+    def link_m(self, points: Sequence[str], links: Iterable[tuple[int, int]]) -> float:
+        return sum(self.rope.length_m(self.harness, points[a], points[b]) for a, b in links)
+
+    def cost_m(self, star: Star) -> float:
+        """Length times area of every wire in m of the thinnest leg, and what its crimps count for.
+
+        On a bus the stubs count too.
+        """
         total = sum(
-            leg.area_mm2 * near[leg.point][0][star.points[at]]
+            leg.area_mm2 * self.far_m(leg, star.points[at])
             for leg, at in zip(self.legs, star.splice_of, strict=True)
         )
         for link in star.links:
@@ -155,27 +167,63 @@ class _Piece:
             amps = [0.0, 0.0]
             for leg, at in zip(self.legs, star.splice_of, strict=True):
                 amps[at in far] += leg.current_a
-            length = self.rope.length_m(self.harness, *(star.points[at] for at in link))
-            total += length * link_area_mm2(min(amps), self.legs)
-        return total / self.thinnest_mm2
+            total += self.link_m(star.points, [link]) * link_area_mm2(min(amps), self.legs)
+        crowd = sum(max(0, count - CROWD) for count in wires_at(star))
+        stubs = STUB_WEIGHT * self.stubs_m(star) if self.bus else 0.0
+        whole = total / self.thinnest_mm2 + SPLICE_M * len(star.points) + CROWD_M * crowd + stubs
+        return round(whole, 6)
 
-    def star(self, points: Sequence[str]) -> Star | None:
-        """Each terminal to its nearest splice, joined with least copper; None if one is idle."""
-        near = self.rope.inside[self.harness]
-        splice_of = tuple(
-            min(range(len(points)), key=lambda i: (near[leg.point][0][points[i]], i))
+    def nearest(self, points: Sequence[str]) -> tuple[int, ...]:
+        """For each leg the nearest of the splices."""
+        return tuple(
+            min(range(len(points)), key=lambda at: (self.far_m(leg, points[at]), at))
             for leg in self.legs
         )
-        stars = [Star(tuple(points), splice_of, links) for links in _trees(len(points))]
-        used = [star for star in stars if min(wires_at(star)) > 2]
-        return min(used, key=lambda star: round(self.copper(star), 6), default=None)
+
+    def floor_m(self, points: Sequence[str]) -> float:
+        """What no star on these points can cost less than: nearest legs and thinnest links."""
+        legs = sum(
+            leg.area_mm2 * self.far_m(leg, points[at])
+            for leg, at in zip(self.legs, self.nearest(points), strict=True)
+        )
+        link = min(self.link_m(points, links) for links in _trees(len(points)))
+        return round(legs / self.thinnest_mm2 + link + SPLICE_M * len(points), 6)
+
+    def star(self, points: Sequence[str]) -> Star | None:
+        """The least star on these splice points; None if one of them is always idle."""
+        return min(
+            (star for links in _trees(len(points)) for star in self._stars(points, links)),
+            key=self.cost_m,
+            default=None,
+        )
+
+    def _stars(
+        self, points: Sequence[str], links: tuple[tuple[int, int], ...]
+    ) -> Iterator[Star]:
+        """Stars joined so: every way to share the legs out, or the nearest and single moves."""
+        count, near = len(points), self.nearest(points)
+        alike = len({(leg.area_mm2, leg.current_a) for leg in self.legs}) == 1
+        ways: Iterable[tuple[int, ...]] = [near]
+        if not (count == 1 or self.bus):
+            moved = (
+                (*near[:at], other, *near[at + 1 :])
+                for at in range(len(near))
+                for other in range(count)
+                if other != near[at]
+            )
+            few = not alike and count ** len(self.legs) <= MOST_WAYS
+            ways = chain([near], product(range(count), repeat=len(self.legs)) if few else moved)
+        for way in ways:
+            star = Star(tuple(points), way, links)
+            if min(wires_at(star)) > 2:
+                yield star
 
     def stubs_m(self, star: Star) -> float:
         """Length of what leaves the bus: at each splice all wires but the two longest ways on."""
         total = 0.0
         for at, point in enumerate(star.points):
             own = [
-                self.rope.length_m(self.harness, leg.point, point)
+                self.far_m(leg, point)
                 for leg, i in zip(self.legs, star.splice_of, strict=True)
                 if i == at
             ]
@@ -216,30 +264,29 @@ def place(
     SPLICE_M of the thinnest wire. On a `bus` the stubs are kept short before copper is saved.
     None where the author forbids every point.
     """
-    piece = _Piece(rope, harness, tuple(legs))
+    piece = _Piece(rope, harness, tuple(legs), bus)
     allowed = allowed_points(vehicle, rope, harness)
     choices = _candidates(rope, harness, points, (leg.point for leg in legs), allowed)
     if bus:
         choices = [p for p in points if p in allowed] or choices
     ranks = {point: _rank(vehicle, rope, point) for point in {*choices, *filter(None, [pinned])}}
 
-    def cost(star: Star) -> tuple[float, list[tuple[bool, bool, str]]]:
-        extra = SPLICE_M * len(star.points)
-        extra += CROWD_M * sum(max(0, count - CROWD) for count in wires_at(star))
-        if bus:
-            extra += STUB_WEIGHT * piece.stubs_m(star)
-        return round(piece.copper(star) + extra, 6), sorted(ranks[p] for p in star.points)
+    def order(star: Star) -> tuple[float, list[tuple[bool, bool, str]]]:
+        return piece.cost_m(star), sorted(ranks[point] for point in star.points)
 
     base = (pinned,) if pinned else ()
-    least = _least_m(piece, points)
     best: Star | None = None
     for count in range(1, MOST_SPLICES + 1):
-        if len(legs) < count + 2 or (best and cost(best)[0] <= least + SPLICE_M * count):
+        if len(legs) < count + 2:
             break
         rest = [point for point in choices if point not in base]
-        tried = (piece.star((*base, *more)) for more in combinations(rest, count - len(base)))
-        stars = [star for star in tried if star]
-        best = min([*([best] if best else []), *stars], key=cost, default=None)
+        for more in combinations(rest, count - len(base)):
+            chosen = (*base, *more)
+            if best and piece.floor_m(chosen) > piece.cost_m(best):
+                continue
+            star = piece.star(chosen)
+            if star and (best is None or order(star) < order(best)):
+                best = star
     return best
 
 
@@ -262,16 +309,6 @@ def kept_star(
     if not points or not stays or (pinned and pinned not in points):
         return None
     return _Piece(rope, own.harness, tuple(legs)).star(points)
-
-
-def _least_m(piece: _Piece, points: Sequence[str]) -> float:
-    """Copper that no star can undercut: the thinnest wire once over all rope of the piece."""
-    own = set(points)
-    return sum(
-        run.length_m
-        for run in piece.rope.runs.values()
-        if run.harness == piece.harness and {run.from_point, run.to_point} <= own
-    )
 
 
 @dataclass(frozen=True)
