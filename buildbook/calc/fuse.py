@@ -37,7 +37,7 @@ from buildbook.sizing.fuse import (
     needed_rating_a,
 )
 from buildbook.sizing.place import Candidate
-from buildbook.sizing.stand import LONG_OVERLOAD_C, SHORT_OVERLOAD_C, Heat, Stand, stand
+from buildbook.sizing.stand import Heat, Stand, stand
 
 CURRENT = Input(
     "current", quantity("A", above=0.0), "the steady current of everything behind the fuse"
@@ -215,11 +215,12 @@ def _judge_wire(values: Mapping[str, Any], family: FuseFamily, rating: float) ->
 
 def _stand_step(wire: Wire, found: Stand, family: str) -> Step:
     lasts = "for ever" if math.isinf(found.opens_s) else f"in {found.opens_s:.4g} s"
-    above = LONG_OVERLOAD_C if math.isinf(found.opens_s) else SHORT_OVERLOAD_C
+    insulation = wire.family
+    harmed_c = insulation.aging_c if math.isinf(found.opens_s) else insulation.overload_c
     return Step(
         "Largest fuse that opens before the wire is harmed",
-        f"current that brings loaded {wire.conductor.label} to {wire.family.rated_c:g} + "
-        f"{above:g} degC {lasts} / the multiple of the rating at which the fuse may take so long",
+        f"current that brings loaded {wire.conductor.label} to "
+        f"{harmed_c:g} degC {lasts} / the multiple of the rating at which the fuse may take so long",
         "{} / {}",
         (Amount(found.harms_a, "A"), Amount(found.multiple)),
         Amount(found.rating_a, "A"),

@@ -8,7 +8,7 @@ from buildbook.calc.model import Calculator
 
 CALCULATORS = (
     "size", "drop", "length", "temperature", "fuse", "withstand", "sensor", "charging",
-    "bundle", "lay", "bend",
+    "bundle", "lay", "bend", "slack",
 )  # fmt: skip
 """Each is `buildbook/calc/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""
 
