@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+AGED_ABOVE_C = 25.0
+"""ISO 6722-1, short-term aging (memory)."""
+
 
 @dataclass(frozen=True)
 class Conductor:
@@ -43,7 +46,12 @@ class WireFamily:
     overload_c: float
     """Conductor temperature that the insulation stands for hours; `rated_c` if none is known."""
     short_circuit_c: float
-    """Conductor temperature that it stands for up to 5 s; `rated_c` if none is known."""
+    """Conductor temperature that it stands for up to 5 s; `overload_c` if none is known."""
+
+    @property
+    def aging_c(self) -> float:
+        """Conductor temperature that it stands for days: aged 240 h at 25 degC above its class."""
+        return min(self.rated_c + AGED_ABOVE_C, self.overload_c)
 
 
 @dataclass(frozen=True)

@@ -138,7 +138,7 @@ class OwnWire(Section):
     overload: TemperatureC | None = None
     """That it stands for hours; the rated one where it is not given."""
     short_circuit: TemperatureC | None = None
-    """That it stands for up to 5 s; the rated one where it is not given."""
+    """That it stands for up to 5 s; that of an overload where it is not given."""
     source: Annotated[str, Field(min_length=1, max_length=400)]
     """Where the values come from: a data sheet, a standard, a measurement."""
     sizes: Annotated[list[OwnSize], Field(min_length=1)]

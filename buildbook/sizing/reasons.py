@@ -22,13 +22,13 @@ from buildbook.sizing.fuse import (
 )
 from buildbook.sizing.model import Limit, Selectivity
 from buildbook.sizing.place import Candidate, Place
-from buildbook.sizing.stand import SHORT_OVERLOAD_C, Heat, Stand
+from buildbook.sizing.stand import Heat, Stand
 
 HEAT = "heat balance in still air (Churchill and Chu), bundle and altitude: AC 43.13-1B, 11-69"
 TOO_HOT = "the insulation's rated temperature against the air of its zone"
 CRANKING = "copper's heat capacity over 30 s of cranking"
 DROP = "allowed drop of the load, feed and return, less its contacts, fuses and splices"
-FUSE = "fuse's opening-time band, slowest side; insulation 25 and 50 degC over, ISO 6722 (memory)"
+FUSE = "fuse's opening-time band, slowest side; what the insulation stands, ISO 6722 (memory)"
 SHORT = "adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2"
 TERMINAL = "conductor range and current of the contacts at its ends, from the catalogue"
 AUTHOR = "the size written in this description"
@@ -115,8 +115,8 @@ def _fuse(facts: WireFacts, guarded: Guarded, needs: str) -> list[Limit]:
     rows = [Limit("fuse", guarded.rating_a, guarded.stand.rating_a, "A", needs, FUSE, guarded.fuse)]
     opens_s = slowest_s(guarded.family, guarded.rating_a, guarded.short_a)
     if math.isfinite(opens_s):
-        final_c = facts.chosen.family.rated_c + SHORT_OVERLOAD_C
-        most = (k_factor(facts.heat.start_c, final_c) * facts.chosen.area_mm2) ** 2
+        k = k_factor(facts.heat.start_c, facts.chosen.family.short_circuit_c)
+        most = (k * facts.chosen.conductor.copper_mm2) ** 2
         through = guarded.short_a**2 * opens_s
         about = f"{guarded.short_a:.0f} A for {opens_s:.2g} s"
         rows.append(Limit("short", through, most, "A2s", "", SHORT, about))

@@ -13,9 +13,6 @@ from buildbook.sizing.band import slowest_s, surely_opens_a
 from buildbook.sizing.heating import time_to_s
 from buildbook.sizing.place import Candidate
 
-LONG_OVERLOAD_C = 25.0
-SHORT_OVERLOAD_C = 50.0
-"""Above the rated temperature: aged 240 h, and 6 h, without harm (ISO 6722, from memory)."""
 STEPS = 8
 """Currents looked at between two points of a band. Each is held against the time of the one
 before it, which is longer, so that nothing between them is missed."""
@@ -79,15 +76,15 @@ def fails_at(
     `prospective_a`, a dead short. One overloaded wire among cool ones sheds heat at least as well
     as alone, so the bundle does not count here.
     """
-    conductor, rated_c = candidate.conductor, candidate.family.rated_c
+    conductor, insulation = candidate.conductor, candidate.family
     held_a = min(surely_opens_a(fuse, rating_a), prospective_a)
-    long_c, short_c = rated_c + LONG_OVERLOAD_C, rated_c + SHORT_OVERLOAD_C
-    if held_a > free_air_a(conductor, long_c, heat.ambient_c) * (1 + 1e-9):
+    if held_a > free_air_a(conductor, insulation.aging_c, heat.ambient_c) * (1 + 1e-9):
         return held_a / rating_a, math.inf
     top = min(prospective_a / rating_a, 10 * fuse.bands[-1][0])
     for multiple, longest in overcurrents(fuse, top):
         amps = multiple * rating_a
-        if time_to_s(conductor, amps, short_c, heat.ambient_c, heat.start_c) < longest:
+        harmed_s = time_to_s(conductor, amps, insulation.overload_c, heat.ambient_c, heat.start_c)
+        if harmed_s < longest:
             return multiple, longest
     return None
 
@@ -138,9 +135,7 @@ def _outlasts_any(candidate: Candidate, heat: Heat, fuse: _Bands, rating_a: floa
 def _stand(candidate: Candidate, heat: Heat, fuse: _Bands, prospective_a: float) -> Stand:
     family = fuse.family
     first = surely_opens_a(family, 1.0)
-    held_a = free_air_a(
-        candidate.conductor, candidate.family.rated_c + LONG_OVERLOAD_C, heat.ambient_c
-    )
+    held_a = free_air_a(candidate.conductor, candidate.family.aging_c, heat.ambient_c)
     if held_a >= prospective_a:
         return Stand(ANY_A, prospective_a / ANY_A, math.inf)
     low, high, failing = 0.0, held_a / first, (first, math.inf)

@@ -31,25 +31,30 @@ def add_own_families(scope: Scope) -> None:
         conductors = [_conductor(scope, (*path, "sizes", i), s) for i, s in enumerate(family.sizes)]
         conductors.sort(key=lambda c: c.area_mm2)
         _check_order(scope, path, conductors)
+        overload_c = family.rated if family.overload is None else family.overload
         scope.wires[name] = WireFamily(
             name,
             family.title,
             family.rated,
             tuple(conductors),
             family.source,
-            family.rated if family.overload is None else family.overload,
-            family.rated if family.short_circuit is None else family.short_circuit,
+            overload_c,
+            overload_c if family.short_circuit is None else family.short_circuit,
         )
 
 
 def _check_temperatures(scope: Scope, path: Path, family: written.OwnWire) -> None:
+    least_key, least_c = "rated", family.rated
     for key, stood in (("overload", family.overload), ("short circuit", family.short_circuit)):
-        if stood is not None and stood < family.rated:
+        if stood is not None and stood < least_c:
             scope.say(
                 (*path, key),
-                f"`{key}` of {stood:g} degC is below `rated`, {family.rated:g} degC",
-                "it is what the insulation stands for a while, `rated` what it stands for ever",
+                f"`{key}` of {stood:g} degC is below `{least_key}`, {least_c:g} degC",
+                "insulation stands the more the shorter it lasts: `rated` is for ever, `overload` "
+                "for hours, `short circuit` for up to 5 s",
             )
+        elif stood is not None:
+            least_key, least_c = key, stood
 
 
 def _conductor(scope: Scope, path: Path, row: written.OwnSize) -> Conductor:

@@ -80,6 +80,8 @@ def test_a_circuit_takes_it_by_name_and_size(tmp_path: Path) -> None:
         ("rated: 180 degC", "rated: 180 degC\n    overload: 150 degC", "below `rated`, 180", ""),
         ("rated: 180 degC", "rated: 180 degC\n    short circuit: 150 degC",
          "below `rated`, 180", ""),
+        ("rated: 180 degC", "rated: 180 degC\n    overload: 250 degC\n    short circuit: 220 degC",
+         "below `overload`, 250", ""),
         ("    source: maker's data sheet\n", "", "source", ""),
         ("rated: 180 degC", "rated: 180", "has no unit", "degC"),
         ("resistance of 1 km", "resistance per km", "no setting `resistance per km`",
