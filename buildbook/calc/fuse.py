@@ -219,8 +219,8 @@ def _stand_step(wire: Wire, found: Stand, family: str) -> Step:
     harmed_c = insulation.aging_c if math.isinf(found.opens_s) else insulation.overload_c
     return Step(
         "Largest fuse that opens before the wire is harmed",
-        f"current that brings loaded {wire.conductor.label} to "
-        f"{harmed_c:g} degC {lasts} / the multiple of the rating at which the fuse may take so long",
+        f"current that brings loaded {wire.conductor.label} to {harmed_c:g} degC {lasts} / "
+        "the multiple of the rating at which the fuse may take so long",
         "{} / {}",
         (Amount(found.harms_a, "A"), Amount(found.multiple)),
         Amount(found.rating_a, "A"),
