@@ -40,7 +40,9 @@ from buildbook.sizing.place import Candidate
 from buildbook.sizing.stand import Heat, Stand, stand
 
 CURRENT = Input(
-    "current", quantity("A", above=0.0), "the steady current of everything behind the fuse"
+    "current",
+    quantity("A", above=0.0),
+    "the steady current of everything behind the fuse, such as 8.5 A",
 )
 INRUSH = Input(
     "inrush",
@@ -49,7 +51,7 @@ INRUSH = Input(
     optional=True,
 )
 INRUSH_TIME = Input(
-    "inrush-time", quantity("s", above=0.0), "how long the inrush lasts", "150 ms"
+    "inrush-time", quantity("s", above=0.0), "how long the inrush lasts, such as 150 ms", "150 ms"
 )
 FUSE = Input(
     "fuse",
@@ -61,23 +63,29 @@ AMBIENT = Input(
     "ambient", quantity("degC", most=125.0), "the air around the fuse, such as 50 degC", "40 degC"
 )
 WIRE_SIZE = Input(
-    SIZE.name, SIZE.reader, "the thinnest wire behind the fuse, to be judged", optional=True
+    SIZE.name,
+    SIZE.reader,
+    "the thinnest wire behind the fuse, to be judged, such as 1.5 mm2",
+    optional=True,
 )
 WIRE_AMBIENT = Input(
-    "wire-ambient", quantity("degC"), "the air around that wire", "40 degC"
+    "wire-ambient", quantity("degC"), "the air around that wire, such as 85 degC", "40 degC"
 )
 SHORT = Input(
     "short",
     quantity("A", above=0.0),
-    "the most that a dead short can draw there; not given: without end",
+    "the most that a dead short can draw there, such as 600 A; not given: without end",
     optional=True,
 )
 RATING = Input(
-    "rating", quantity("A", above=0.0), "a rating to judge instead of the one found", optional=True
+    "rating",
+    quantity("A", above=0.0),
+    "a rating to judge instead of the one found, such as 20 A",
+    optional=True,
 )
 OF_THE_WIRE = frozenset({"wire", "wire-ambient", "bundle", "loaded", "altitude"})
 """Inputs that have no part where no wire is judged."""
-INSULATION = "insulation ISO 6722, short-term ageing (memory); copper's heat in time"
+INSULATION = "insulation: what its family stands in an overload; copper's heat in time"
 
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
@@ -214,12 +222,12 @@ def _judge_wire(values: Mapping[str, Any], family: FuseFamily, rating: float) ->
 
 
 def _stand_step(wire: Wire, found: Stand, family: str) -> Step:
-    lasts = "for ever" if math.isinf(found.opens_s) else f"in {found.opens_s:.4g} s"
-    insulation = wire.family
-    harmed_c = insulation.aging_c if math.isinf(found.opens_s) else insulation.overload_c
+    endless = math.isinf(found.opens_s)
+    lasts = "for ever" if endless else f"in {found.opens_s:.4g} s"
+    limit = wire.family.aging_c if endless else wire.family.overload_c
     return Step(
         "Largest fuse that opens before the wire is harmed",
-        f"current that brings loaded {wire.conductor.label} to {harmed_c:g} degC {lasts} / "
+        f"current that brings loaded {wire.conductor.label} to {limit:g} degC {lasts} / "
         "the multiple of the rating at which the fuse may take so long",
         "{} / {}",
         (Amount(found.harms_a, "A"), Amount(found.multiple)),

@@ -12,7 +12,7 @@ from buildbook.calc.wires import find_wire
 WIRES = Input(
     "wires",
     listed("WIRES", group),
-    "the wires by size or by outside diameter, such as 12 x 0.5 mm2, 3 x AWG 12, 2 x 3.4 mm",
+    "the wires by size or by outside diameter, such as '12 x 0.5 mm2, 3 x AWG 12, 2 x 3.4 mm'",
 )
 
 
@@ -37,9 +37,10 @@ def read_groups(groups: Iterable[Group], family: str | None) -> list[Alike] | tu
         if isinstance(wire, Mistake):
             mistakes.append(Mistake("wires", wire.what, wire.why, wire.hint))
         else:
-            what = f"{one.label} {wire.family.id}"
-            outside, mass = wire.conductor.outside_mm, wire.conductor.kg_per_m
-            found.append(Alike(one.count, what, outside, mass))
+            conductor, cable = wire.conductor, wire.conductor.cable_mm
+            outside = conductor.outside_mm if cable is None else cable
+            mass = conductor.kg_per_m if cable is None else None
+            found.append(Alike(one.count, f"{one.label} {wire.family.id}", outside, mass))
     total = sum(one.count for one in found)
     if total > MOST_WIRES:
         mistakes.append(Mistake("wires", f"{total} wires are too many; {MOST_WIRES} are allowed"))

@@ -38,8 +38,8 @@ AT = Input(
 POINTS = Input(
     "points",
     listed("POINTS", _point),
-    "points of its characteristic (ntc two or three with ohms; volts or current two or more), "
-    f"such as {POINTS_EXAMPLE}",
+    "points of its characteristic (ntc two or three; sender, volts, current two or more), "
+    f"such as '{POINTS_EXAMPLE}'",
     optional=True,
 )
 OHMS = Input(

@@ -51,7 +51,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
                     f"{start:g} degC", "no heat may be added",
                     "give the temperature that the insulation stands for some seconds"),
         )  # fmt: skip
-    steps = _steps(wire.conductor.area_mm2, start, final, values["current"], values["time"])
+    steps = _steps(wire.conductor.copper_mm2, start, final, values["current"], values["time"])
     seconds = steps[1].result.value
     verdict = "stands it" if values["time"] <= seconds else "is harmed before it ends"
     assumed = family_assumed(wire, values["wire"])

@@ -94,9 +94,9 @@ def command(found: Calculator) -> click.Command:
 def _option(asked: Input) -> click.Option:
     words = asked.help[0].upper() + asked.help[1:] + "."
     if asked.default:
-        words += f"  [assumed if not given: {asked.default}]"
+        words += f"  [default: {asked.default}]"
     elif not asked.optional:
-        words += "  [needed]"
+        words += "  [required]"
     return click.Option([f"--{asked.name}"], metavar=asked.reader.placeholder,
                         help=words)  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from typing import Any
@@ -22,9 +23,22 @@ def amount_text(amount: Amount) -> str:
 
 def example_line(found: Calculator) -> str:
     """The calculator's example as a command, broken where it is long: it runs as it stands."""
-    words = f"buildbook calc {found.name} {found.example}"
-    lines = textwrap.wrap(words, COLUMNS - 10, subsequent_indent="    ", break_on_hyphens=False)
-    return " \\\n".join(f"    {line}" for line in lines)
+    lines = [f"buildbook calc {found.name}"]
+    for option in re.split(r" (?=--)", found.example):
+        if len(lines[-1]) + len(option) > COLUMNS - 10:
+            lines.append(f"    {option}")
+        else:
+            lines[-1] += f" {option}"
+    short = [part for line in lines for part in _cut(line)]
+    return " \\\n".join(f"    {line}" for line in short)
+
+
+def _cut(line: str) -> list[str]:
+    """A line cut between words where it is too long, its other parts set in."""
+    return textwrap.wrap(
+        line, COLUMNS - 8, initial_indent=line[: len(line) - len(line.lstrip())],
+        subsequent_indent=" " * 8, break_on_hyphens=False,
+    )  # fmt: skip
 
 
 def as_text(found: Calculator, given: Sequence[Given], working: Working) -> str:
