@@ -14,6 +14,8 @@ class Drawings:
 
     power: Drawing | None = None
     charging: Drawing | None = None
+    curve: Drawing | None = None
+    """The alternator's output and every state's demand against engine speed."""
     schematics: dict[str, tuple[Drawing, ...]] = field(default_factory=dict)
     """System id -> its sheets."""
     faces: dict[str, Drawing] = field(default_factory=dict)
@@ -34,7 +36,8 @@ class Drawings:
 
     def every(self) -> tuple[Drawing, ...]:
         """All drawings, in the order of the book."""
-        single = tuple(d for d in (self.power, self.charging, self.fuses, self.cost) if d)
+        charts = (self.power, self.charging, self.curve, self.fuses, self.cost)
+        single = tuple(d for d in charts if d)
         several = (*self.schematics.values(), *self.lay_ups.values())
         sheets = tuple(d for sheets in several for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
@@ -44,6 +47,7 @@ class Drawings:
 def draw_all(result: Result) -> Drawings:
     """Draw everything that the book shows of `result`."""
     from buildbook.drawing.chart import charging_chart, cost_chart, fuse_chart, power_diagram
+    from buildbook.drawing.curve import alternator_chart
     from buildbook.drawing.face import faces
     from buildbook.drawing.layout import layouts
     from buildbook.drawing.panel import panels
@@ -54,6 +58,7 @@ def draw_all(result: Result) -> Drawings:
     return Drawings(
         power=power_diagram(result),
         charging=charging_chart(result) if charges else None,
+        curve=alternator_chart(result) if charges else None,
         schematics=schematics(result),
         faces=faces(result),
         panels=panels(result),

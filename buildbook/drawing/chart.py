@@ -57,7 +57,7 @@ def demand_a(solution: Solution) -> float:
 def charging_chart(result: Result) -> Drawing:
     """For every state the demand (dark) against what the alternator can give (outline)."""
     states = {s: sol for s, sol in result.solved.meter.items()}
-    row, left, right = 12.0, 44.0, 44.0
+    row, left, right = 6.6, 40.0, 54.0
     canvas = Canvas(WIDTH_MM, 14 + row * len(states) + 10)
     canvas.text(2, 4.2, "Charging balance: what the loads take, what the alternator can give",
                 NORMAL_MM, bold=True)  # fmt: skip
@@ -70,15 +70,15 @@ def charging_chart(result: Result) -> Drawing:
     for n, (state, solution) in enumerate(states.items()):
         y, demand = area.y + n * row, demand_a(solution)
         per_a = area.w / ticks[-1]
-        canvas.text(left - 2, y + 7, fitted(state, SMALL_MM, left - 4), anchor="end")
-        limit = Box(left, y + 6.4, max(0.0, solution.alternator_limit_a) * per_a, 3.6)
+        canvas.text(left - 2, y + 4.2, fitted(state, SMALL_MM, left - 4), anchor="end")
+        limit = Box(left, y + 3.5, max(0.0, solution.alternator_limit_a) * per_a, 2.2)
         canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
-        canvas.rect(Box(left, y + 1.6, max(0.0, demand) * per_a, 3.6), 0.25, fill=DARK,
+        canvas.rect(Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK,
                     class_="demand")  # fmt: skip
         balance = round(solution.alternator_limit_a - demand, 1) + 0.0
         figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
-        canvas.text(area.right + 3, y + 4.6, figures)
-        canvas.text(area.right + 3, y + 9.2, f"balance {balance:+.1f} A".replace("-", "−"),
+        canvas.text(area.right + 3, y + 4.2, figures)
+        canvas.text(area.right + 28, y + 4.2, f"balance {balance:+.1f} A".replace("-", "−"),
                     bold=True, class_="balance")  # fmt: skip
     return canvas.drawing("charging-balance", "Charging balance by state")
 

@@ -92,6 +92,8 @@ class SensorTable:
     state: str
     loop: Loop
     rows: tuple[SensorRow, ...]
+    unplugged_v: Span | None = None
+    """At the controller's pin with the sensor unplugged or its wire broken; None: it floats."""
 
 
 @dataclass(frozen=True)

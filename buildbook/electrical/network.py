@@ -83,6 +83,22 @@ def alternator_limit_a(curve: list[tuple[float, float]], rpm: float) -> float:
     return curve[-1][1]
 
 
+def alternator_curve(vehicle: Vehicle) -> list[tuple[float, float]]:
+    """The alternator's curve (rpm, A) at the temperature of its place; empty without one.
+
+    Hot windings resist more, so output falls with temperature: by the author's share a kelvin
+    above the temperature at which the curve was taken. Cold adds nothing.
+    """
+    alternator = vehicle.description.supply.alternator
+    if alternator is None:
+        return []
+    point = vehicle.devices[vehicle.pins[pin_id(vehicle, alternator.between[0])].device].point
+    zones = {run.zone for run in vehicle.runs if point in (run.from_point, run.to_point)}
+    hottest = max((vehicle.description.zones[z].ambient for z in zones), default=0.0)
+    lost = alternator.per_kelvin * max(0.0, hottest - alternator.curve_at)
+    return [(rpm, amps * max(0.0, 1 - lost)) for rpm, amps in alternator.curve]
+
+
 def build_network(
     vehicle: Vehicle,
     harness: Harness,
@@ -205,6 +221,7 @@ def _supply(vehicle: Vehicle) -> Supply:
     charge_ohms = (alternator.volts - battery.volts) / max(battery.charge, 1e-3)
     out, back = (inside(pin_id(vehicle, name)) for name in alternator.between)
     states = vehicle.description.states
+    curve = alternator_curve(vehicle)
     return Supply(
         plus,
         minus,
@@ -215,5 +232,5 @@ def _supply(vehicle: Vehicle) -> Supply:
         back,
         alternator.volts,
         max(alternator.resistance, SMALLEST_OHMS),
-        {s: alternator_limit_a(alternator.curve, states[s].engine) for s in vehicle.states},
+        {s: alternator_limit_a(curve, states[s].engine) for s in vehicle.states},
     )

@@ -252,6 +252,7 @@ def _table(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> Sensor
     return SensorTable(
         signal.device, signal.pin, signal.return_pin, place.meter, place.minus,
         law_of(given), place.state, loop, tuple(rows),
+        loop.to_v if loop.pull_up_ohm is not None else None,
     )  # fmt: skip
 
 

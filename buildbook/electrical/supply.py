@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from buildbook.description.models import Battery
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
 from buildbook.electrical.model import Balance, Cranking, Fed, Solution, Solved, SupplyReport
 from buildbook.electrical.network import inside, pin_id
@@ -47,11 +48,15 @@ def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
             flat_h=hours_to_flat(*law, 1.0, *more),
         )  # fmt: skip
     if found.spare_a > 0:
-        accepts_a = battery.accepts or ACCEPTS_PER_H * battery.capacity
         missing_ah = battery.usable * battery.capacity
-        hours = hours_to_recharge(missing_ah, found.spare_a, accepts_a, battery.efficiency)
+        hours = hours_to_recharge(missing_ah, found.spare_a, accepts_a(battery), battery.efficiency)
         found = replace(found, recharge_h=hours)
     return found
+
+
+def accepts_a(battery: Battery) -> float:
+    """Most that the half-empty battery takes: as stated, else by its capacity."""
+    return ACCEPTS_PER_H * battery.capacity if battery.accepts is None else battery.accepts
 
 
 def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | None:

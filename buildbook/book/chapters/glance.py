@@ -7,6 +7,7 @@ import textwrap
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import all_loads, current, terminal_volts
+from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result
 from buildbook.vehicle.model import Load
 
@@ -18,16 +19,20 @@ LETTERS = 56
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     states = result.vehicle.states
+    battery = result.vehicle.description.supply.battery
     groups = [states[n : n + STATES_ACROSS] for n in range(0, len(states), STATES_ACROSS)]
     context = {
         "tables": [(group, load_rows(result, group)) for group in groups],
-        "balance": result.solved.meter,
-        "written": result.vehicle.description.states,
-        "battery_node": f"{result.vehicle.description.supply.battery.between[0]}~",
+        "balances": result.supply.balances,
+        "refills": [b for b in result.supply.balances if b.recharge_h is not None],
+        "day_a": result.supply.day_a,
+        "battery": battery,
+        "accepts": accepts_a(battery),
+        "curve": drawings.curve,
         "power": drawings.power,
         "charging": drawings.charging,
     }
-    shown = tuple(d for d in (drawings.power, drawings.charging) if d)
+    shown = tuple(d for d in (drawings.power, drawings.charging, drawings.curve) if d)
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.book.sensorwords import as_it_stands, sensor_views
 from buildbook.book.views import current, key_states, reading
 from buildbook.result import Result
 from buildbook.vehicle.model import Device, Pin, Source
@@ -27,6 +28,12 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "states": states,
         "fuses": rows,
         "sources": reference_rows(result),
+        "sensors": [
+            (view, row)
+            for view in sensor_views(result)
+            if result.vehicle.devices[view.table.device].written.fitted == "yes"
+            and (row := as_it_stands(view))
+        ],
         "grounds": result.vehicle.all_of("ground"),
         "battery": result.vehicle.description.supply.battery,
         "splices": tuple(result.harness.splices.values()),

@@ -13,6 +13,7 @@ from buildbook.book.views import (
     unique,
     wire_row,
 )
+from buildbook.electrical.network import pin_id
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
 
@@ -39,6 +40,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "cables": [wire_row(result, wire) for wire in thick],
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
         "states": key_states(result),
+        "cranking": result.supply.cranking,
+        "posts": [pin_id(vehicle, name) for name in vehicle.description.supply.battery.between],
+        "titles": {d.id: d.title for d in vehicle.devices.values()},
         "others": [
             d for d in vehicle.devices.values()
             if in_supply(result, d) and d.kind not in ("fuse", "relay", "ground")

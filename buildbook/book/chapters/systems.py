@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.book.sensorwords import pair_views, sensor_views
 from buildbook.book.views import (
     current,
     in_supply,
@@ -50,6 +51,9 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "connectors": [c for d in devices for c in d.connectors],
         "states": result.vehicle.states,
         "loads": rows,
+        "sensors": sensor_views(result, {d.id for d in devices}),
+        "pairs": pair_views(result, {d.id for d in devices}),
+        "stated": [d for d in devices if d.written.readings],
         "tests": [test for row in rows for test in first_on(result, *row)],
         "fuses": [d for d in vehicle.all_of("fuse") if d.id in fuses],
         "note": note(result, f"system {system}"),

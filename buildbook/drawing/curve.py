@@ -1,0 +1,70 @@
+"""The alternator's output against engine speed, with what the loads take in every state."""
+
+from __future__ import annotations
+
+from buildbook.drawing.chart import DARK, WIDTH_MM, _ticks
+from buildbook.drawing.model import Drawing
+from buildbook.drawing.sheet import GREY, NORMAL_MM, SMALL_MM, Box, Canvas, fitted
+from buildbook.electrical.model import Balance
+from buildbook.electrical.network import alternator_curve
+from buildbook.result import Result
+
+AREA = Box(14.0, 13.0, 96.0, 34.0)
+KEY_X = 116.0
+PITCH_MM = 4.6
+MOST_STATES = 40
+"""States that the key takes one below the other on a page."""
+
+
+def alternator_chart(result: Result) -> Drawing:
+    """The curve at the place's temperature, a numbered dot for every state that draws, a key."""
+    curve = alternator_curve(result.vehicle)
+    states = [b for b in result.supply.balances if b.demand_a > 0.05][:MOST_STATES]
+    fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
+    most = max([amps for _, amps in curve] + [b.demand_a for b in states if b.limit_a > 0])
+    across, up = _ticks(fastest), _ticks(most)
+    canvas = Canvas(WIDTH_MM, max(AREA.bottom + 10, 18 + PITCH_MM * len(states)))
+    canvas.text(2, 4.2, "Alternator: what it can give, what each state takes", NORMAL_MM, bold=True)
+    canvas.text(2, 8.6, "line: output at the temperature of its place; dot: loads of a state; "
+                "a dot above the line empties the battery", colour=GREY)  # fmt: skip
+    _grid(canvas, across, up)
+    points = [_spot(rpm, amps, across, up) for rpm, amps in curve]
+    points = [(points[0][0], AREA.bottom), *points, (AREA.right, points[-1][1])]
+    canvas.line(points, 0.5, class_="curve")
+    for number, balance in enumerate(states, 1):
+        _dot(canvas, number, balance, across, up)
+        y = AREA.y + 2 + PITCH_MM * (number - 1)
+        text = f"{number}  {balance.state}: {balance.demand_a:.1f} A of {balance.limit_a:.1f} A"
+        canvas.text(KEY_X, y, fitted(text, SMALL_MM, WIDTH_MM - KEY_X - 1))
+    return canvas.drawing("alternator-curve", "Alternator against engine speed")
+
+
+def _spot(rpm: float, amps: float, across: list[float], up: list[float]) -> tuple[float, float]:
+    """Place of a speed and a current; currents beyond the scale stand on its upper edge."""
+    return (
+        AREA.x + rpm / across[-1] * AREA.w,
+        AREA.bottom - min(1.0, amps / up[-1]) * AREA.h,
+    )
+
+
+def _grid(canvas: Canvas, across: list[float], up: list[float]) -> None:
+    for tick in across:
+        x, _ = _spot(tick, 0, across, up)
+        canvas.line([(x, AREA.y), (x, AREA.bottom)], 0.18, GREY)
+        canvas.text(x, AREA.bottom + 3.4, f"{tick:g}", anchor="middle")
+    for tick in up:
+        _, y = _spot(0, tick, across, up)
+        canvas.line([(AREA.x, y), (AREA.right, y)], 0.18, GREY)
+        canvas.text(AREA.x - 1.5, y + 0.9, f"{tick:g}", anchor="end")
+    canvas.text(AREA.right, AREA.bottom + 7.0, "engine rpm", anchor="end", colour=GREY)
+    canvas.text(2, AREA.y - 1.2, "A", colour=GREY)
+
+
+def _dot(
+    canvas: Canvas, number: int, balance: Balance, across: list[float], up: list[float]
+) -> None:
+    x, y = _spot(balance.engine_rpm, balance.demand_a, across, up)
+    canvas.circle(x, y, 0.9, 0.25, fill=DARK, class_="state")
+    reach = [(1.4, -1.0), (1.4, 2.9), (-3.2, -1.0), (-3.2, 2.9)]
+    far = [(1.4, 2.9 + 3.2 * n) for n in range(1, 12)]
+    canvas.place(str(number), [(x + dx, y + dy) for dx, dy in reach + far], bold=True)
