@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from buildbook.bench.sheet import build_sheet
 from buildbook.drawing.model import Drawing
 from buildbook.electrical.netlist import netlist
 from buildbook.parts.model import Bill
@@ -55,6 +56,23 @@ def cut_rows(result: Result) -> list[dict[str, Any]]:
         ),
     )  # fmt: skip
     return [{key: row[key] for key in keep} for row in rows]
+
+
+def label_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a label, as a label printer takes them: wires' ends, then connectors."""
+    rows = []
+    for harness in result.vehicle.description.rope:
+        sheet = build_sheet(
+            result.vehicle, result.harness, result.sizing, result.dressed, harness
+        )
+        for label in sheet.labels:
+            rows.append({"harness": harness, "of": "wire", "id": label.wire.id,
+                         "end": label.end, "text": label.text, "sleeve": label.sleeve})  # fmt: skip
+        for plug in sheet.terminations:
+            if plug.connector:
+                rows.append({"harness": harness, "of": "connector", "id": plug.name, "end": "",
+                             "text": plug.name, "sleeve": ""})  # fmt: skip
+    return rows
 
 
 def connector_rows(result: Result) -> list[dict[str, Any]]:
@@ -301,6 +319,7 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
         "results.json": json.dumps(results(result), indent=1, ensure_ascii=False) + "\n",
         "wires.csv": table(wire_rows(result)),
         "cut-list.csv": table(cut_rows(result)),
+        "labels.csv": table(label_rows(result)),
         "connectors.csv": table(connector_rows(result)),
         "parts.csv": table(part_rows(result)),
         "cutting.csv": table(cutting_rows(result.bill)),

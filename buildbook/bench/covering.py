@@ -8,6 +8,7 @@ from buildbook.bench.bench import Bench
 from buildbook.bench.model import DressStep
 from buildbook.bench.splicing import shrink_id
 from buildbook.parts.covering import tape_m
+from buildbook.vehicle.model import Run
 
 BRAID_SHARE = 0.10
 """Braid is cut longer than its run and milked along: it shortens as it widens. Common practice,
@@ -17,12 +18,12 @@ no source."""
 def dress_steps(bench: Bench) -> tuple[DressStep, ...]:
     """Every run with wires, those nearest to the datum first."""
     steps = [_step(bench, run) for run in bench.runs if run.id in bench.dressed]
-    near = bench.from_datum_mm
-    return tuple(sorted(steps, key=lambda s: min(near[s.run.from_point], near[s.run.to_point])))
+    return tuple(sorted(steps, key=lambda step: step.from_datum_mm))
 
 
-def _step(bench: Bench, run) -> DressStep:
+def _step(bench: Bench, run: Run) -> DressStep:
     piece = bench.dressed[run.id]
+    near = min(bench.from_datum_mm[run.from_point], bench.from_datum_mm[run.to_point])
     length = 1000 * run.length_m
     sleeve_mm = {
         "braided sleeve": length * (1 + BRAID_SHARE),
@@ -32,4 +33,4 @@ def _step(bench: Bench, run) -> DressStep:
     }[piece.cover]
     shrink = shrink_id(piece.outside_mm) if piece.cover == "braided sleeve" else ""
     clamps = tuple(round(length * n / (run.clamps + 1)) for n in range(1, run.clamps + 1))
-    return DressStep(run, piece, math.ceil(sleeve_mm / 5) * 5, shrink, clamps)
+    return DressStep(run, near, piece, math.ceil(sleeve_mm / 5) * 5, shrink, clamps)

@@ -81,6 +81,8 @@ class TerminationSheet:
     """Connector id, or device id for studs."""
     title: str
     connector: Connector | None
+    housing: str
+    """As the parts list has it; '' for studs."""
     point: str
     rows: tuple[Termination, ...]
     blanks: tuple[str, ...]
@@ -95,6 +97,8 @@ class DressStep:
     """The covering of one run."""
 
     run: Run
+    from_datum_mm: float
+    """Of its nearer end."""
     dressed: Dressed
     sleeve_mm: int
     """Length of sleeve to cut; 0 without, or where it is tape."""

@@ -26,7 +26,7 @@ def termination_sheets(bench: Bench) -> tuple[TerminationSheet, ...]:
                 held[_home(end)].append(_row(bench, wire, end, end.connector in mates))
     boots = {b.connector: b.boot.id if b.boot else "none in the catalogue fits"
              for b in boots_of(bench.vehicle, bench.harness, bench.sizing)}  # fmt: skip
-    sheets = [_sheet(bench, name, rows, boots) for name, rows in held.items()]
+    sheets = [_sheet(bench, name, rows, boots, name in mates) for name, rows in held.items()]
     return tuple(
         sorted(sheets, key=lambda s: (bench.from_datum_mm.get(s.point, 0.0), s.point, s.name))
     )
@@ -47,21 +47,21 @@ def _row(bench: Bench, wire: Wire, end: End, mate: bool) -> Termination:
          if not tool.key.startswith("tool extractor")), "")  # fmt: skip
     return Termination(
         end.cavity or end.node.rsplit(".", 1)[-1], wire, end, size,
-        contact_families()[end.contact].strip_mm, key.removeprefix("terminal "),
-        f"{end.contact} {size}" if sealed else "", crimper,
+        contact_families()[end.contact].strip_mm, what.removesuffix(f", {size}"),
+        end.contact if sealed else "", crimper,
         pull_n(bench.sizing.wires[wire.id].area_mm2),
     )  # fmt: skip
 
 
 def _sheet(
-    bench: Bench, name: str, rows: list[Termination], boots: dict[str, str]
+    bench: Bench, name: str, rows: list[Termination], boots: dict[str, str], mate: bool
 ) -> TerminationSheet:
     connector = bench.harness.connectors.get(name)
     point = rows[0].end.point
     if connector is None:
         device = bench.vehicle.devices.get(name)
         ordered = sorted(rows, key=lambda r: (r.cavity, r.wire.id))
-        return TerminationSheet(name, device.title if device else "", None, point,
+        return TerminationSheet(name, device.title if device else "", None, "", point,
                                 tuple(ordered), (), "", ())  # fmt: skip
     places = {cavity: n for n, cavity in enumerate(cavities(connector))}
     ordered = sorted(rows, key=lambda r: (places.get(r.cavity, len(places)), r.wire.id))
@@ -70,7 +70,8 @@ def _sheet(
     empty = tuple(c for c in places if c not in filled) if connector.plug.sealed else ()
     own = home_of(bench.harness, connector) == bench.name
     return TerminationSheet(
-        name, connector.title, connector, point, tuple(ordered), empty if own else (),
+        name, connector.title, connector, connector.plug_type + (" mate" if mate else ""), point,
+        tuple(ordered), empty if own else (),
         boots.get(name, ""), tuple(connector.plug.takes),
     )  # fmt: skip
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters import MAKERS, Maker, front, parts
+from buildbook.book.chapters import MAKERS, Maker, faces, front, harnesses, parts, use
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
 
@@ -28,7 +28,24 @@ WHOLE = Edition("", "build book", "The whole book.", MAKERS)
 ORDER = Edition("order", "order pack", "Parts, suppliers and cost only.",
                 (front.chapters, parts.chapters))  # fmt: skip
 
-EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER)}
+HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.",
+                 (front.chapters, use.chapters))  # fmt: skip
+
+EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HELPER)}
+
+
+def helper_pack(harness: str) -> Edition:
+    """The edition from which one harness is built: cautions, its sheets, its connectors' faces."""
+
+    def sheets(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+        return (harnesses.one(result, drawings, harness),)
+
+    def own_faces(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+        return (faces.of_harness(result, drawings, harness),)
+
+    return replace(
+        HELPER, name=f"helper-{harness}", makers=(*HELPER.makers, sheets, own_faces)
+    )
 
 
 def chapters_of(edition: Edition, result: Result, drawings: Drawings) -> tuple[Chapter, ...]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.book.editions import EDITIONS, Edition
+from buildbook.book.editions import EDITIONS, HELPER, Edition, helper_pack
 from buildbook.commands.telling import (
     EPILOG,
     errors_of,
@@ -30,12 +30,15 @@ from buildbook.result import Result
 @click.option("--edition", type=click.Choice(sorted(EDITIONS)), default="whole",
               show_default=True, help="Which part of the book to print: "
               + " ".join(f"{name}: {e.teaches}" for name, e in EDITIONS.items()))  # fmt: skip
+@click.option("--harness", default="", help="The harness of the helper's pack.")
 @click.option("--full-size", "full_size", metavar="HARNESS", default="",
               help="Instead of the book: the layout of one harness, or of all, at full size "
               "on sheets to join.")  # fmt: skip
 @click.option("--paper", type=click.Choice(sorted(PAPERS)), default=None,
               help="Paper of the full-size sheets.  [default: the book's]")  # fmt: skip
-def make(vehicle: Path, out: Path, edition: str, full_size: str, paper: str | None) -> None:
+def make(
+    vehicle: Path, out: Path, edition: str, harness: str, full_size: str, paper: str | None
+) -> None:
     """Make the build book of VEHICLE as a PDF.
 
     Works out routes, lengths, sizes, fuses, voltages and faults, and writes OUT/NAME.pdf,
@@ -52,7 +55,7 @@ def make(vehicle: Path, out: Path, edition: str, full_size: str, paper: str | No
         made = out / f"{name}-full-size-{file_name(full_size)}.pdf"
         write = partial(write_full_size, result, harnesses, paper, made)
     else:
-        chosen = EDITIONS[edition]
+        chosen = edition_named(result, edition, harness)
         made = out / f"{'-'.join(filter(None, (name, chosen.name)))}.pdf"
         write = partial(write_book, result, chosen, made)
     try:
@@ -89,11 +92,22 @@ def write_full_size(
     make_full_size(result, harnesses, chosen, target, progress_line)
 
 
+def edition_named(result: Result, edition: str, harness: str) -> Edition:
+    """The edition asked for; a usage error where a harness is named amiss or not at all."""
+    chosen = EDITIONS[edition]
+    if chosen is HELPER:
+        known = list(result.vehicle.description.rope)
+        if harness not in known:
+            raise click.UsageError(f"say which with --harness: {', '.join(known)}.")
+        return helper_pack(harness)
+    if harness:
+        raise click.UsageError("--harness goes with --edition helper.")
+    return chosen
+
+
 def chosen_harnesses(result: Result, name: str) -> list[str]:
     """The harness named, or with 'all' every one; a usage error for a name that is none."""
     known = list(result.vehicle.description.rope)
-    if name == "all":
-        return known
-    if name not in known:
+    if name != "all" and name not in known:
         raise click.UsageError(f"there is no harness {name}; there are {', '.join(known)}.")
-    return [name]
+    return known if name == "all" else [name]

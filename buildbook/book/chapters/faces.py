@@ -7,7 +7,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.views import circuits_at, key_states, readings, wire_row
 from buildbook.harness.model import Wire
 from buildbook.result import Result
-from buildbook.vehicle.model import Pin
+from buildbook.vehicle.model import Connector, Device, Pin
 
 BESIDE_PINS = 4
 """Connectors of so many pins have them as columns of a table beside the face."""
@@ -19,20 +19,42 @@ WHOLE_PINS = 12
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    every = tuple(result.harness.connectors.values())
+    return (faces_of(result, drawings, every, tuple(result.vehicle.devices.values())),)
+
+
+def of_harness(result: Result, drawings: Drawings, harness: str) -> Chapter:
+    """The faces and studs that the wires of one harness go to."""
+    wires = [wire for wire in result.harness.wires.values() if wire.harness == harness]
+    ends = [end for wire in wires for end in (wire.a, wire.b)]
+    plugs = {end.connector for end in ends}
+    posts = {end.node.rsplit(".", 1)[0] for end in ends if end.contact and not end.connector}
+    connectors = tuple(c for c in result.harness.connectors.values() if c.id in plugs)
+    devices = tuple(d for d in result.vehicle.devices.values() if d.id in posts)
+    return faces_of(result, drawings, connectors, devices)
+
+
+def faces_of(
+    result: Result,
+    drawings: Drawings,
+    shown: tuple[Connector, ...],
+    devices: tuple[Device, ...],
+) -> Chapter:
+    """The chapter of some connectors, and of the terminals of some devices that have no plug."""
     connectors = [
         (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins], form(c.pins))
-        for c in result.harness.connectors.values()
+        for c in shown
     ]
     connectors.sort(key=lambda row: FORMS.index(row[3]))
     plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
     studs = [
         (device, [pin_row(result, pin) for pin in device.pins if pin.id not in plugged])
-        for device in result.vehicle.devices.values()
+        for device in devices
         if any(pin.id not in plugged for pin in device.pins) and device.kind != "pass-through"
     ]
     context = {"connectors": connectors, "studs": studs, "states": key_states(result)}
-    shown = tuple(drawings.faces.values())
-    return (Chapter("faces", "Connector faces and terminals", "faces.html", context, shown),)
+    drawn = tuple(face for _, face, _, _ in connectors if face)
+    return Chapter("faces", "Connector faces and terminals", "faces.html", context, drawn)
 
 
 def form(pins: tuple[Pin, ...]) -> str:
