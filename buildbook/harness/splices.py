@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -20,6 +21,9 @@ STUB_WEIGHT = 10.0
 wants short stubs (ISO 11898-2; the weight is judgement)."""
 STAGGER_M = 0.04
 """Distance between neighbouring splices, so that no two lie side by side; common practice."""
+CLEAR_M = 0.08
+"""Rope left free between a connector or device and the nearest splice, so that the splice is out
+of the backshell and the end can be re-terminated; common practice, no source."""
 GAPS = ((STAGGER_M, True), (STAGGER_M, False), (STAGGER_M / 2, False), (0.001, False))
 """Distances tried one after the other, and whether also on another branch; then rope is short."""
 MOST_WAYS = 1024
@@ -327,6 +331,8 @@ class _Marks:
 
     def __init__(self, vehicle: Vehicle, rope: Rope) -> None:
         self.vehicle, self.rope = vehicle, rope
+        self.occupied = {device.point for device in vehicle.devices.values()}
+        """Points where a device or a connector stands."""
         self.at: dict[tuple[str, str], list[float]] = {}
         """(harness, point) -> offsets."""
         self.along: dict[str, list[float]] = {}
@@ -360,13 +366,15 @@ class _Marks:
         """The nearest mark that is clear, wider spacing first."""
         beside = _beside(self.rope, spot.harness, spot.point)
         still = [run for run in beside if not _moving(self.vehicle, run)]
-        first = 1 if still and len(still) < len(beside) else 0
+        start = STAGGER_M if still and len(still) < len(beside) else 0.0
+        start = CLEAR_M if spot.point in self.occupied else start
         runs = sorted(
             still or beside,
             key=lambda r: (not {r.from_point, r.to_point} <= spot.own, -r.length_m, r.id),
         )
         longest = max((run.length_m for run in runs), default=1.0)
         for gap, apart in GAPS:
+            first = math.ceil(start / gap - 1e-9) if runs and gap > GAPS[-1][0] else 0
             for step in range(first, int(longest / gap) + 2):
                 offset = round(step * gap, 4)
                 if step == 0 or not runs:
@@ -384,8 +392,8 @@ def stagger(vehicle: Vehicle, rope: Rope, spots: Sequence[Spot]) -> list[tuple[f
     """Offset in m and run for each splice, so that no mark repeats and none lies on moving rope.
 
     Splices that exist keep their marks. The first other one at a point sits on it, unless rope
-    begins to move there; the next ones go out along a still run that the circuit takes anyway,
-    the longest first, as long as they keep to its near half.
+    begins to move there or a connector is in the way; the next ones go out along a still run that
+    the circuit takes anyway, the longest first, as long as they keep to its near half.
     """
     marks = _Marks(vehicle, rope)
     for spot in spots:

@@ -126,7 +126,10 @@ def test_a_splice_keeps_out_of_moving_rope() -> None:
 def test_splices_at_one_point_are_staggered() -> None:
     devices = {"s": sensor("a", 3), "t": sensor("b", 3), "u": sensor("d", 3)}
     circuits = {f"c{n}": {"join": [f"s.{n}", f"t.{n}", f"u.{n}"]} for n in (1, 2, 3)}
-    harness = built(vehicle_of(devices, circuits, STAR))
+    # the first run sets where the battery stands: not at the hub, where all are spliced
+    rope = {"main": {"runs": [*STAR["main"]["runs"][3:], *STAR["main"]["runs"][:3]]}}
+    harness = built(vehicle_of(devices, circuits, rope))
+    assert {splice.point for splice in harness.splices.values()} == {"hub"}
     assert sorted(splice.offset_m for splice in harness.splices.values()) == [0.0, 0.04, 0.08]
 
 

@@ -201,3 +201,11 @@ def test_no_two_splices_share_a_mark_even_on_short_rope() -> None:
         apart = abs(one[1] - other[1]) if one[0] == other[0] else one[1] + other[1]
         assert apart >= 0.001 - 1e-9
     assert all(offset <= 0.06 for _, offset in spots)
+
+
+def test_a_splice_keeps_clear_of_the_connector_at_its_point() -> None:
+    devices = {"s": sensor("a", 1), "t": sensor("b", 1), "u": sensor("d", 1)}
+    circuit = {"join": ["s.1", "t.1", "u.1"], "splice at": "a"}
+    (splice,) = built(vehicle_of(devices, {"c": circuit}, STAR)).splices.values()
+    # 80 mm along the only rope there, so that it is out of the backshell
+    assert (splice.run, splice.offset_m) == ("main:hub-a", 0.08)
