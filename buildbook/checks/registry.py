@@ -5,6 +5,7 @@ from __future__ import annotations
 from buildbook.checks.context import Rule
 from buildbook.checks.rules import (
     as_built,
+    bend_tight,
     can_termination,
     charging_balance,
     contact_overloaded,
@@ -45,6 +46,7 @@ RULES: tuple[Rule, ...] = (
     temperature.check,
     wet_connector.check,
     splice_moving.check,
+    bend_tight.check,
     like_connectors.check,
     pin_undeclared.check,
     part_missing.check,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from buildbook.harness.packing import pack
@@ -82,8 +83,11 @@ def lay_up(strands: Sequence[Strand]) -> LayUp:
     thinnest lay-up, of equals the one with the fewest fillers. A strand never lies in a layer
     further in than one before it.
     """
-    if not strands:
-        return LayUp(())
+    return _thinnest(tuple(strands)) if strands else LayUp(())
+
+
+@lru_cache(maxsize=1024)
+def _thinnest(strands: tuple[Strand, ...]) -> LayUp:
     counts = [*range(1, min(MOST_IN_CORE, len(strands)) + 1), *_bunches(strands)]
     return min((_around(strands, count) for count in counts), key=_thickness)
 

@@ -1,0 +1,39 @@
+"""Finds harness that is bent tighter than its thickness allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+from buildbook.harness.dressing import LASTING_BEND, LEAST_BEND
+from buildbook.sizing.dressed import dressed
+
+RULE = "bend-tight"
+SOURCE = "NASA-STD-8739.4, 7.3, cable insulated with other than polyimide film"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Hold every bend that the author recorded against the diameter of its run, cover and all."""
+    bent = [run for run in context.vehicle.runs if run.bend_m is not None]
+    if not bent:
+        return
+    pieces = dressed(context.vehicle, context.harness, context.sizing)
+    for run in bent:
+        piece = pieces.get(run.id)
+        if piece is None or piece.bend_mm is None or piece.bend_mm >= piece.lasting_bend_mm:
+            continue
+        tight = piece.bend_mm < piece.least_bend_mm
+        moves = context.vehicle.description.zones[run.zone].moving
+        times, least = (
+            (LEAST_BEND, piece.least_bend_mm) if tight else (LASTING_BEND, piece.lasting_bend_mm)
+        )
+        why = "at all" if tight else "where it moves" if moves else "for good"
+        yield Finding(
+            RULE, "error" if tight else "warning" if moves else "note", run.id,
+            f"The run from {run.from_point} to {run.to_point} bends on a radius of "
+            f"{piece.bend_mm:.0f} mm; {piece.outside_mm:.1f} mm thick, it needs {least:.0f} mm "
+            f"{why}.",
+            f"Route it on a wider bend: {times:g} times its diameter.",
+            SOURCE, run.where,
+        )  # fmt: skip
