@@ -7,7 +7,7 @@ from importlib import import_module
 from buildbook.calc.model import Calculator
 
 CALCULATORS = (
-    "size", "drop", "length", "temperature", "fuse", "withstand", "sensor", "charging",
+    "size", "drop", "length", "temperature", "heating", "fuse", "withstand", "sensor", "charging",
     "bundle", "lay", "bend", "slack",
 )  # fmt: skip
 """Each is `buildbook/calc/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""

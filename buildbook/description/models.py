@@ -310,7 +310,8 @@ class Draw(Section):
     at: VoltageV | None = None
     ohms: ResistanceOhm | None = None
     duty: Share = 1.0
-    """Share of time on, where it pulses; amps and ohms are those while on."""
+    """Share of time on, in pulses of up to about a second; amps and ohms are those while on. A
+    load that is on for longer at a stretch counts as on, on the safe side."""
     inrush: Text | None = None
     """'24 A for 150 ms'."""
     in_: In = When()
@@ -552,7 +553,8 @@ class Device(Section):
     carries: dict[Name, Name] = {}
     """Pass-through cavity -> circuit, where the author fixes it."""
     on_vehicle: bool = False
-    """Pass-through half that exists already and is not bought."""
+    """It is there already and not bought: half of a pass-through, a fuse or relay that the
+    module it is on brings along, a device."""
     caution: Literal["fuel", "hot", "cranking", "moving", "lifting", "battery"] | None = None
 
 
