@@ -97,7 +97,8 @@ def _row(line: Line) -> list[str]:
     price = "missing" if line.pack_price is None else f"{line.pack_price:.2f}"
     asked = "missing" if line.asked is None else f"{line.asked:.2f}"
     old = " (old price)" if line.old else ""
-    what = line.what if len(line.what) <= 48 else line.what[:47] + "…"
+    what = line.what + (f", {line.colour}" if line.colour else "")
+    what = what if len(what) <= 48 else what[:47] + "…"
     return [f"  {line.part}  {what}{old}", f"{line.packs} x {line.pack:g}{unit}", price, asked]
 
 

@@ -37,7 +37,10 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     as missing.
     """
     parts = description.parts
-    wanted = tuple(with_carried(need, parts, carried(need.key)) for need in wanted)
+    known = {need.key for need in wanted}
+    wanted = tuple(
+        with_carried(need, parts, _carried_by_rule(need, parts, known)) for need in wanted
+    )
     taking = take_stock(wanted, parts)
     found = demands(wanted, parts, taking)
     unmet = tuple(d for d in found if not d.is_met and priced(d, parts))
@@ -66,6 +69,14 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
         unserved=tuple((d.need.key, d.why_none) for d in found if d.why_none and not d.is_met),
         least=bought.least,
     )
+
+
+def _carried_by_rule(need: Need, parts: dict[str, written.Part], known: set[str]) -> float:
+    """By the need's kind; a named part counts as the kind that it serves, if nothing else does."""
+    part = parts.get(need.key.removeprefix("part "))
+    if not need.key.startswith("part ") or part is None:
+        return carried(need.key)
+    return max((carried(key) for key in part.serves if key not in known), default=0.0)
 
 
 def _plans(

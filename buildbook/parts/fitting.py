@@ -41,6 +41,8 @@ def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[Entry]:
     """Fuses by type and rating; one that no panel carries takes a holder."""
     for fuse_id, sized in sizing.fuses.items():
         device = vehicle.devices[fuse_id]
+        if device.written.on_vehicle:
+            continue
         kind = device.written.fuse
         yield Entry(f"fuse {kind} {sized.rating_a:g} A", f"Fuse, {kind}, {sized.rating_a:g} A",
                     1, "piece", "", device.system)  # fmt: skip
@@ -54,6 +56,8 @@ def devices(vehicle: Vehicle) -> Iterator[Entry]:
     Any other device without a part is taken to be on the vehicle already.
     """
     for device in vehicle.devices.values():
+        if device.written.on_vehicle:
+            continue
         place = "", device.system
         part = vehicle.description.parts.get(device.written.part or "")
         if device.written.part:
@@ -85,6 +89,9 @@ def consumables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
 def without_part(vehicle: Vehicle) -> tuple[str, ...]:
     """Devices that nothing is bought for: they are taken to be on the vehicle already."""
     bought = ("relay", "panel", "ground", "fuse", "pass-through")
+    devices = vehicle.devices.values()
     return tuple(
-        d.id for d in vehicle.devices.values() if not d.written.part and d.kind not in bought
+        d.id
+        for d in devices
+        if d.written.on_vehicle or (not d.written.part and d.kind not in bought)
     )

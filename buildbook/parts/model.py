@@ -83,6 +83,11 @@ class Line:
     """The part that this one is a substitute of."""
     lead_days: int | None = None
 
+    @property
+    def colour(self) -> str:
+        """Colour letters of a wire; '' for anything else."""
+        return self.need.key.split(" ")[-1] if self.need.key.startswith("wire ") else ""
+
 
 @dataclass(frozen=True)
 class Sums:
