@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
 
+from buildbook.harness.cables import cable_pieces
 from buildbook.harness.layup import Strand
 from buildbook.harness.model import Wire
 from buildbook.harness.packing import pack
@@ -26,12 +27,12 @@ def strands(
 
     `outside_mm` is each wire's outside diameter; `types` the type of each cable.
     """
-    together: dict[str, list[str]] = {}
-    for wire in wires:
-        together.setdefault(wire.cable or f" {wire.id}", []).append(wire.id)
     return tuple(
-        Strand(tuple(ids), cable_mm(types.get(name, ""), [outside_mm[w] for w in ids]))
-        for name, ids in together.items()
+        Strand(
+            tuple(wire.id for wire in piece),
+            cable_mm(types.get(piece[0].cable, ""), [outside_mm[wire.id] for wire in piece]),
+        )
+        for piece in cable_pieces(wires)
     )
 
 

@@ -1,0 +1,41 @@
+"""Which wires lie together as one piece of cable."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from buildbook.harness.model import Wire
+
+
+def cable_pieces(wires: Iterable[Wire]) -> tuple[tuple[Wire, ...], ...]:
+    """Wires in groups that are one piece each: single wires, and the cores of a cable together.
+
+    A piece of cable holds one wire of each circuit at most. Cores that run the same way belong
+    together first; those that end apart from each other join a piece that lacks their circuit.
+    """
+    alone: dict[object, list[Wire]] = {}
+    for wire in wires:
+        key = (wire.cable, frozenset(wire.runs)) if wire.cable else wire.id
+        same = alone.setdefault(key, [])
+        if wire.cable and any(other.circuit == wire.circuit for other in same):
+            alone[wire.id] = [wire]
+        else:
+            same.append(wire)
+    pieces: list[list[Wire]] = []
+    for group in alone.values():
+        home = next((piece for piece in pieces if _joins(piece, group)), None)
+        if home is None:
+            pieces.append(list(group))
+        else:
+            home.extend(group)
+    return tuple(tuple(piece) for piece in pieces)
+
+
+def _joins(piece: list[Wire], group: list[Wire]) -> bool:
+    """Whether cores lie in a cable's piece: same cable and harness, circuits that it lacks."""
+    one, other = piece[0], group[0]
+    if not one.cable or (one.cable, one.harness) != (other.cable, other.harness):
+        return False
+    shared = {run for wire in piece for run in wire.runs} & {r for w in group for r in w.runs}
+    circuits = {wire.circuit for wire in piece}
+    return bool(shared) and not circuits & {wire.circuit for wire in group}
