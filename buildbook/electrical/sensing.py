@@ -198,7 +198,7 @@ def _loops(vehicle: Vehicle, harness: Harness, solved: Solved, places: list[Plac
 def _loop(vehicle: Vehicle, place: Place, there: Solution, away: Solution) -> Loop:
     """The loop of a signal, from the solution with the sensor in it and with it away."""
     signal = place.signal
-    if signal.written.switch is not None and place.pull_up is None:
+    if place.pull_up is None and (signal.written.switch or signal.written.current):
         return Loop(to_v=exactly(0.0), supply_v=exactly(0.0))
 
     def across(solution: Solution, a: str, b: str) -> float:
