@@ -28,8 +28,8 @@ WHOLE = Edition("", "build book", "The whole book.", MAKERS)
 ORDER = Edition("order", "order pack", "Parts, suppliers and cost only.",
                 (front.chapters, parts.chapters))  # fmt: skip
 
-HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.",
-                 (front.chapters, use.chapters))  # fmt: skip
+HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.", ())
+"""`helper_pack` gives it its chapters."""
 
 EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HELPER)}
 
@@ -37,15 +37,18 @@ EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HEL
 def helper_pack(harness: str) -> Edition:
     """The edition from which one harness is built: cautions, its sheets, its connectors' faces."""
 
+    def cover(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+        title = result.vehicle.description.rope[harness].title or f"harness {harness}"
+        return front.chapters(result, drawings, f"Helper's pack: {title}")
+
     def sheets(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         return (harnesses.one(result, drawings, harness),)
 
     def own_faces(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         return (faces.of_harness(result, drawings, harness),)
 
-    return replace(
-        HELPER, name=f"helper-{harness}", makers=(*HELPER.makers, sheets, own_faces)
-    )
+    makers = (cover, use.chapters, sheets, own_faces)
+    return replace(HELPER, name=f"helper-{harness}", makers=makers)
 
 
 def chapters_of(edition: Edition, result: Result, drawings: Drawings) -> tuple[Chapter, ...]:

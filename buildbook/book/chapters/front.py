@@ -8,7 +8,8 @@ from buildbook.book.views import note
 from buildbook.result import Result
 
 
-def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+def chapters(result: Result, drawings: Drawings, of: str = "") -> tuple[Chapter, ...]:
+    """Cover and contents; `of` says what part of the book follows, '' for all of it."""
     counts = (
         ("device", len(result.vehicle.devices)),
         ("circuit", len(result.vehicle.circuits)),
@@ -19,6 +20,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     )
     open_findings = [f for f in result.findings if not f.waived and f.severity != "note"]
     context = {
+        "of": of,
         "counts": [counted(n, what) for what, n in counts],
         "open_findings": open_findings,
         "note": note(result, "vehicle"),
