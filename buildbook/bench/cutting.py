@@ -7,6 +7,7 @@ from collections import defaultdict
 
 from buildbook.bench.bench import Bench
 from buildbook.bench.model import CutRow
+from buildbook.harness.cables import cable_pieces
 from buildbook.harness.model import Wire
 
 WORDS = {
@@ -18,13 +19,9 @@ WORDS = {
 
 
 def cut_list(bench: Bench) -> tuple[CutRow, ...]:
-    """Every wire, and every cable as one piece."""
+    """Every wire, and every length of cable as one piece."""
     rows = [_wire(bench, wire) for wire in bench.wires if not wire.cable]
-    cores: dict[str, list[Wire]] = defaultdict(list)
-    for wire in bench.wires:
-        if wire.cable:
-            cores[wire.cable].append(wire)
-    rows += [_cable(bench, cable, wires) for cable, wires in cores.items()]
+    rows += [_cable(bench, piece) for piece in cable_pieces(w for w in bench.wires if w.cable)]
     return tuple(sorted(rows, key=lambda row: _order(bench, row)))
 
 
@@ -39,19 +36,12 @@ def _wire(bench: Bench, wire: Wire) -> CutRow:
                   addends_mm(wire))  # fmt: skip
 
 
-def _cable(bench: Bench, cable: str, wires: list[Wire]) -> CutRow:
-    """A cable is as long as its longest core from end to end."""
-    by_circuit: dict[str, list[Wire]] = defaultdict(list)
-    for wire in wires:
-        by_circuit[wire.circuit].append(wire)
-    longest = max(by_circuit.values(), key=lambda held: sum(w.cut_m for w in held))
-    parts: dict[str, float] = defaultdict(float)
-    for wire in longest:
-        for what, length in addends_mm(wire):
-            parts[what] += length
-    return CutRow(cable, tuple(wires), bench.vehicle.description.cables[cable].type, "",
-                  bench.size(wires[0]), whole_mm(sum(w.cut_m for w in longest)),
-                  tuple(parts.items()))  # fmt: skip
+def _cable(bench: Bench, cores: tuple[Wire, ...]) -> CutRow:
+    """A length of cable is as long as its longest core."""
+    longest = max(cores, key=lambda core: core.cut_m)
+    cable = longest.cable
+    return CutRow(cable, cores, bench.vehicle.description.cables[cable].type, "",
+                  bench.size(cores[0]), whole_mm(longest.cut_m), addends_mm(longest))  # fmt: skip
 
 
 def addends_mm(wire: Wire) -> tuple[tuple[str, float], ...]:
