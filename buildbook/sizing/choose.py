@@ -22,7 +22,7 @@ ONLY_UP_AFTER = 4
 """From this round on a size may only grow, so that the repetition ends."""
 FIRST_GUESS_MM2 = 6.0
 FIRST_GUESS_A = 10.0
-SAME_C = 1.0
+SAME_C = 0.1
 """Copper temperatures nearer than this to the last round's have come to rest."""
 
 

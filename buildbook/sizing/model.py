@@ -47,6 +47,39 @@ class Selectivity:
 
 
 @dataclass(frozen=True)
+class Part:
+    """One thing on the way of a load, and the volts that it loses."""
+
+    kind: str
+    """wire, pin, fuse, bus, ground, contact"""
+    ref: str
+    volts: float
+
+
+@dataclass(frozen=True)
+class Way:
+    """The way of one load in one state, from the source to it and back, and its allowance."""
+
+    load: str
+    state: str
+    kind: str
+    """Of its allowance: author, critical, ordinary, cranking."""
+    allowed_v: float
+    """Of the whole way."""
+    wires_allowed_v: float
+    """Of its wires: what contacts, fuses and grounds leave over, and never under half."""
+    parts: tuple[Part, ...]
+
+    @property
+    def wires_v(self) -> float:
+        return sum(p.volts for p in self.parts if p.kind == "wire")
+
+    @property
+    def others_v(self) -> float:
+        return sum(p.volts for p in self.parts if p.kind != "wire")
+
+
+@dataclass(frozen=True)
 class WireWorking:
     """Every factor of one wire's sums, as the book prints them."""
 
@@ -56,11 +89,16 @@ class WireWorking:
     """Of the splice crimps at its ends."""
     steady_a: float
     crank_a: float
+    drop_a: float
+    """Current of its largest drop, in the state below."""
+    state: str
     heat_c: float
     """Air in the piece of rope that decides its heat; below, the wires there and their share
     of that bundle's capacity in use."""
     heat_count: int
     loaded_share: float
+    shed_w_per_m: float
+    """Heat that it sheds alone in that air at its insulation's rated temperature."""
     free_air_a: float
     bundle_factor: float
     altitude_factor: float
@@ -68,6 +106,8 @@ class WireWorking:
     drop_state: str = ""
     short_a: float = 0.0
     """Prospective short-circuit current at its end nearer the supply."""
+    start_c: float = 0.0
+    """Copper's temperature before a fault."""
     fuse_multiple: float = 0.0
     """Overcurrent, as a multiple of the rating it outlasts, at which its fuse decides."""
     fuse_opens_s: float = 0.0
@@ -135,3 +175,5 @@ class Sizing:
     fuses: dict[str, FuseSizing]
     rounds: int
     carriers: tuple[Carrier, ...] = ()
+    ways: tuple[Way, ...] = ()
+    """Of every wire's hardest load: its place in the book's list of ways is its place here."""

@@ -37,6 +37,8 @@ class LoadPath:
     """Branch that drives the current: 'battery', 'alternator' or 'source:ecu.B1'."""
     kind: str = "ordinary"
     """Kind of allowance: author, critical, ordinary or cranking."""
+    counted: tuple[Branch, ...] = ()
+    """Branches whose drop counts, from the source to the load and back."""
 
     @property
     def wire_allowance_v(self) -> float:
@@ -130,7 +132,7 @@ def _path(
     high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
     feed, source = _walk(joined, high, 1.0)
     back, _ = _walk(joined, low, -1.0)
-    counted = [b for b in (*feed, *back) if b.id not in made_up]
+    counted = tuple(b for b in (*reversed(feed), *back) if b.id not in made_up)
     other = sum(abs(solution.current_a[b.id]) * b.ohms for b in counted if b.kind != "wire")
     wires = tuple(b.ref for b in counted if b.kind == "wire")
     allowed = allowance(vehicle, load, cranking)
@@ -146,4 +148,5 @@ def _path(
         wires,
         source,
         allowed.kind,
+        counted,
     )

@@ -113,7 +113,7 @@ def _pieces(vehicle: Vehicle, harness: Harness, wire: Wire) -> tuple[Piece, ...]
 
 
 def _candidates(vehicle: Vehicle, wire: Wire) -> tuple[Candidate, ...]:
-    """The wire's own family, and battery cable above its thickest; a core only as cables have it."""
+    """The wire's own family, and battery cable above its thickest, but not in a cable."""
     family = vehicle.wire_families[wire.family]
     found = [Candidate(family, c) for c in family.conductors]
     battery = vehicle.wire_families.get(BATTERY_FAMILY)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from buildbook.electrical.model import Solution, Solved
 from buildbook.harness.model import Harness
 from buildbook.sizing.carriers import carriers
 from buildbook.sizing.carry import carries, crank_allowed_a, heat_of
 from buildbook.sizing.drop import Worst, worst_paths
 from buildbook.sizing.fuse import derating, load_rating_a, needed_rating_a
+from buildbook.sizing.heat import heat_w_per_m
 from buildbook.sizing.look import Round
-from buildbook.sizing.model import FuseSizing, Sizing, WireSizing, WireWorking
+from buildbook.sizing.model import FuseSizing, Part, Sizing, Way, WireSizing, WireWorking
 from buildbook.sizing.needs import Needs, behind_a, family_of, guards, near_short_a, selectivity
 from buildbook.sizing.ohms import joints_ohm
 from buildbook.sizing.place import Candidate, Place
@@ -46,11 +48,7 @@ def record(
     rounds: int,
 ) -> Sizing:
     """Every wire, fuse and other carrier with its limits."""
-    volts = {
-        s: {w: x.across(p.wire.a.node, p.wire.b.node) for w, p in where.items()}
-        for s, x in found.solved.heating.items()
-    }
-    worst = worst_paths(found.paths, volts)
+    worst = worst_paths(found.paths, _volts(where, found.solved.heating))
     wires: dict[str, WireSizing] = {}
     stands: dict[str, list[tuple[float, str]]] = {}
     for wire, place in where.items():
@@ -61,14 +59,45 @@ def record(
             guarded, key=lambda g: (g.rating_a / max(g.stand.rating_a, 1e-9), g.fuse), default=None
         )
         facts = _facts(vehicle, place, found, chosen, worst.get(wire), hardest)
-        drop_v = max((abs(v[wire]) for v in volts.values()), default=0.0)
-        wires[wire] = _wire(facts, found, chosen, drop_v)
+        wires[wire] = _wire(facts, found, chosen)
     fuses = {
         fuse: _fuse(vehicle, fuse, found, chosen.ratings, min(stands.get(fuse, [(0.0, "")])))
         for fuse in found.fuse_loads
     }
     areas = {wire: sized.area_mm2 for wire, sized in wires.items()}
-    return Sizing(wires, fuses, rounds, carriers(vehicle, harness, found.solved, areas))
+    others = carriers(vehicle, harness, found.solved, areas)
+    return Sizing(wires, fuses, rounds, others, _ways(found, worst))
+
+
+def _volts(
+    where: Mapping[str, Place], solutions: Mapping[str, Solution]
+) -> dict[str, dict[str, float]]:
+    """Volts along every wire: state -> wire -> volts."""
+    return {
+        s: {w: x.across(p.wire.a.node, p.wire.b.node) for w, p in where.items()}
+        for s, x in solutions.items()
+    }
+
+
+def _ways(found: Round, worst: Mapping[str, Worst]) -> tuple[Way, ...]:
+    """The ways that some wire quotes, in the order of loads and states."""
+    quoted = {(w.load, w.state) for w in worst.values()}
+    ways = []
+    for path in found.paths:
+        if (path.load.id, path.state) in quoted:
+            amps = found.solved.heating[path.state].current_a
+            parts = tuple(
+                Part(b.kind, b.ref, abs(amps[b.id]) * b.ohms)
+                for b in path.counted
+                if b.kind != "source"
+            )
+            ways.append(
+                Way(
+                    path.load.id, path.state, path.kind, path.allowed_v,
+                    path.wire_allowance_v, parts,
+                )
+            )  # fmt: skip
+    return tuple(ways)
 
 
 def _guarded(vehicle: Vehicle, place: Place, found: Round, chosen: Chosen) -> list[Guarded]:
@@ -112,11 +141,12 @@ def _facts(
     )
 
 
-def _wire(facts: WireFacts, found: Round, chosen: Chosen, drop_v: float) -> WireSizing:
+def _wire(facts: WireFacts, found: Round, chosen: Chosen) -> WireSizing:
     place, candidate = facts.place, facts.chosen
     wire = place.wire.id
     demand, needs = found.demands[wire], chosen.needs[wire]
     pinned = place.pinned is not None
+    drop_v, drop_a, state = _largest_drop(found.solved, place)
     return WireSizing(
         wire,
         candidate.family.id,
@@ -132,8 +162,19 @@ def _wire(facts: WireFacts, found: Round, chosen: Chosen, drop_v: float) -> Wire
         governing(needs, place.pinned_by if pinned else ""),
         facts.guarded.fuse if facts.guarded else "",
         pinned,
-        _working(facts, near_short_a(found, place)),
+        replace(_working(facts, near_short_a(found, place)), drop_a=drop_a, state=state),
     )
+
+
+def _largest_drop(solved: Solved, place: Place) -> tuple[float, float, str]:
+    """The most that a wire loses in any state, the current that does it, and the state."""
+    wire, found = place.wire, (0.0, 0.0, "")
+    for state, heating in solved.heating.items():
+        for solution in (heating, solved.meter[state]):
+            volts = abs(solution.across(wire.a.node, wire.b.node))
+            if volts > found[0]:
+                found = (volts, abs(solution.current_a[f"wire:{wire.id}"]), state)
+    return found
 
 
 def _working(facts: WireFacts, short_a: float) -> WireWorking:
@@ -144,15 +185,21 @@ def _working(facts: WireFacts, short_a: float) -> WireWorking:
         joints_ohm=joints_ohm(facts.place.wire),
         steady_a=facts.steady_a,
         crank_a=facts.crank_a,
+        drop_a=0.0,
+        state="",
         heat_c=piece.ambient_c,
         heat_count=piece.count,
         loaded_share=piece.share,
+        shed_w_per_m=heat_w_per_m(
+            facts.chosen.conductor, facts.chosen.family.rated_c, piece.ambient_c
+        ),
         free_air_a=piece.free_air_a,
         bundle_factor=piece.bundle_factor,
         altitude_factor=piece.altitude_factor,
         drop_load=worst.load if worst else "",
         drop_state=worst.state if worst else "",
         short_a=guarded.short_a if guarded else short_a,
+        start_c=facts.heat.start_c,
         fuse_multiple=guarded.stand.multiple if guarded else 0.0,
         fuse_opens_s=guarded.stand.opens_s if guarded else 0.0,
     )

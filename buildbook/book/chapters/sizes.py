@@ -1,69 +1,177 @@
-"""How each size was chosen: every wire and fuse, the limits and what governed."""
+"""How each size was chosen: every wire and fuse, each limit with its factors, what governed."""
 
 from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import unique
+from buildbook.catalogue.load import fuse_families
+from buildbook.catalogue.model import Conductor, FuseFamily, WireFamily
 from buildbook.result import Result
+from buildbook.sizing.model import Carrier, FuseSizing, Limit, Way, WireSizing, WireWorking
 
 SAME_A = 0.001
 """Currents nearer than this are one current: the wire's largest is its continuous one."""
+TITLES = {
+    "switch": "Switch contacts",
+    "relay": "Relay contacts",
+    "driver": "Drivers",
+    "output": "Outputs of controllers",
+    "coil": "Relay coils",
+    "splice": "Splices",
+}
+SIGNAL_A = 0.1
+"""Wires of less that only carry signals are listed apart, in fewer columns."""
+LEAST_V = 0.0005
+"""Anything but wire that loses less is added up in a list of ways, not named."""
+
+
+@dataclass(frozen=True)
+class WireRow:
+    """One wire with its factors, its limits by name, and the number of its hardest way."""
+
+    sized: WireSizing
+    working: WireWorking
+    family: int
+    limits: dict[str, Limit]
+    state: str
+    way: int | None
+
+
+@dataclass(frozen=True)
+class WayRow:
+    """A way with its named parts, and what all smaller ones lose together."""
+
+    number: int
+    way: Way
+    state: str
+    named: tuple[tuple[str, float], ...]
+    smaller_v: float
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    wires = [
-        result.sizing.wires[wire] for wire in result.harness.wires if wire in result.sizing.wires
-    ]
-    fuses = tuple(result.sizing.fuses.values())
-    sources = unique(
-        limit.source for sized in (*wires, *fuses) for limit in sized.limits if limit.source
-    )
+    sizing = result.sizing
+    wires = [sizing.wires[w] for w in result.harness.wires if w in sizing.wires]
+    fuses = tuple(sizing.fuses.values())
+    letters = {state: f"s{n}" for n, state in enumerate(result.vehicle.states, start=1)}
+    ways = {(w.load, w.state): n for n, w in enumerate(sizing.ways, start=1)}
+    families = {w.family: result.vehicle.wire_families[w.family] for w in wires}
+    marks = {family: n for n, family in enumerate(families, start=1)}
+    kinds = unique(result.vehicle.devices[f.fuse].written.fuse for f in fuses)
+    rows = [wire_row(w, marks[w.family], letters, ways) for w in wires if w.working]
     context = {
-        "wires": wires,
-        "fuses": fuses,
-        "sources": sources,
-        "mark": {source: n for n, source in enumerate(sources, start=1)},
-        "worked": worked(result),
-        "families": {
-            w.family: result.vehicle.wire_families[w.family]
-            for w in wires
-            if w.family in result.vehicle.wire_families
-        },
+        "rows": [row for row in rows if not is_signal(row)],
+        "signals": [row for row in rows if is_signal(row)],
+        "conductors": conductor_rows(wires, families, marks),
+        "families": [(marks[name], family) for name, family in families.items()],
+        "ways": [way_row(n, w, letters) for n, w in enumerate(sizing.ways, start=1)],
+        "fuses": [(f, fuse_family(result, f), limits_of(f.limits)) for f in fuses],
+        "bands": [fuse_families()[kind] for kind in kinds],
+        "letters": letters,
+        "carriers": carriers_by_kind(sizing.carriers),
+        "sources": sources((*wires, *fuses, *sizing.carriers)),
+        "titles": TITLES,
+        "worked": (row := worked(result)),
+        "worked_rated_c": families[row.sized.family].rated_c if row else 0.0,
     }
     return (Chapter("sizes", "How each size was chosen", "sizes.html", context),)
 
 
-def worked(result: Result) -> dict | None:
-    """Numbers of one wire to do the sums with: of those ruled by drop, the one that loses most.
+def limits_of(limits: Iterable[Limit]) -> dict[str, Limit]:
+    """Limits by name; of two of one name the one with less margin, in amps 'name A'."""
+    found: dict[str, Limit] = {}
+    for limit in limits:
+        name = f"{limit.name} A" if limit.name == "terminal" and limit.unit == "A" else limit.name
+        if name not in found or limit.margin < found[name].margin:
+            found[name] = limit
+    return found
+
+
+def wire_row(
+    sized: WireSizing, family: int, letters: dict[str, str], ways: dict[tuple[str, str], int]
+) -> WireRow:
+    working = sized.working
+    assert working is not None
+    return WireRow(
+        sized,
+        working,
+        family,
+        limits_of(sized.limits),
+        letters.get(working.state, ""),
+        ways.get((working.drop_load, working.drop_state)),
+    )
+
+
+def is_signal(row: WireRow) -> bool:
+    """Whether next to nothing can be said of a wire: hardly a current, no fuse, no way."""
+    small = max(row.working.steady_a, row.working.drop_a) < SIGNAL_A
+    unfused = not row.sized.fuse and row.way is None
+    return small and unfused and row.sized.governing == "smallest"
+
+
+def conductor_rows(
+    wires: Iterable[WireSizing], families: dict[str, WireFamily], marks: dict[str, int]
+) -> list[tuple[int, Conductor, float, WireWorking]]:
+    """(family number, conductor, its rated temperature, what it does in one air), once each."""
+    found = {}
+    for sized in wires:
+        family, working = families[sized.family], sized.working
+        if working is not None:
+            row = next(c for c in family.conductors if c.label == sized.label)
+            key = (marks[sized.family], sized.area_mm2, sized.label, working.heat_c)
+            found[key] = (marks[sized.family], row, family.rated_c, working)
+    return [found[key] for key in sorted(found)]
+
+
+def way_row(number: int, way: Way, letters: dict[str, str]) -> WayRow:
+    named = tuple(
+        (f"wire {p.ref}" if p.kind == "wire" else p.ref, p.volts)
+        for p in way.parts
+        if p.kind == "wire" or p.volts >= LEAST_V
+    )
+    total = sum(p.volts for p in way.parts)
+    smaller_v = total - sum(volts for _, volts in named)
+    return WayRow(number, way, letters.get(way.state, ""), named, smaller_v)
+
+
+def fuse_family(result: Result, fuse: FuseSizing) -> FuseFamily:
+    return fuse_families()[result.vehicle.devices[fuse.fuse].written.fuse]
+
+
+def carriers_by_kind(carriers: Iterable[Carrier]) -> dict[str, list[Carrier]]:
+    found: dict[str, list[Carrier]] = {}
+    for carrier in carriers:
+        found.setdefault(carrier.kind, []).append(carrier)
+    return found
+
+
+def sources(sized: Iterable[WireSizing | FuseSizing | Carrier]) -> dict[str, list[str]]:
+    """Name of a limit -> what stands behind it, each said once."""
+    found: dict[str, list[str]] = {}
+    for one in sized:
+        for limit in one.limits:
+            if limit.source and limit.source not in found.setdefault(limit.name, []):
+                found[limit.name].append(limit.source)
+    return found
+
+
+def worked(result: Result) -> WireRow | None:
+    """One wire to do the sums with: of those ruled by drop, the one that loses most.
 
     None where no wire has both a drop and a continuous current to reckon with.
     """
+    letters = {state: state for state in result.vehicle.states}
+    ways = {(w.load, w.state): n for n, w in enumerate(result.sizing.ways, start=1)}
     able = []
     for sized in result.sizing.wires.values():
-        limits = {limit.name: limit for limit in sized.limits if limit.unit in ("A", "V")}
-        heat, drop = limits.get("heat"), limits.get("drop")
-        if heat and drop and abs(heat.value - sized.current_a) < SAME_A:
-            able.append((sized.governing == "drop", sized.drop_v, sized, heat, drop))
-    if not able:
-        return None
-    _ruled, _volts, sized, heat, drop = max(able, key=lambda found: found[:2])
-    family = result.vehicle.wire_families[sized.family]
-    conductor = next(c for c in family.conductors if c.label == sized.label)
-    return {
-        "wire": sized.wire,
-        "label": sized.label,
-        "state": sized.state,
-        "bundle": sized.bundle_count,
-        "current_a": sized.current_a,
-        "steady_a": heat.value,
-        "most_a": heat.allowed,
-        "air_c": sized.ambient_c,
-        "rated_c": family.rated_c,
-        "hot_c": sized.conductor_c,
-        "ohm_per_m": conductor.ohm_per_m_20c,
-        "length_m": result.harness.wires[sized.wire].cut_m,
-        "drop_v": sized.drop_v,
-        "path_v": drop.value,
-        "allowed_v": drop.allowed,
-    }
+        if sized.working is None:
+            continue
+        row = wire_row(sized, 0, letters, ways)
+        heat = row.limits.get("heat")
+        lasting = abs(sized.working.steady_a - sized.working.drop_a) < SAME_A
+        if heat and heat.unit == "A" and row.way and lasting:
+            able.append((sized.governing == "drop", sized.drop_v, row))
+    return max(able, key=lambda found: found[:2])[2] if able else None
