@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 import re
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 from buildbook.bench.sheet import build_sheet
 from buildbook.drawing.model import Drawing
 from buildbook.electrical.netlist import netlist
+from buildbook.electrical.span import Span
 from buildbook.parts.model import Bill
 from buildbook.result import Priced, Result
 
@@ -264,6 +266,94 @@ def finding_rows(result: Result) -> list[dict[str, Any]]:
     ]
 
 
+def sensor_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a reading of a sensor: where the meter goes, and what it shows, low to high."""
+    return [
+        {
+            "device": table.device,
+            "pin": table.pin,
+            "meter_plus": table.meter_pin,
+            "meter_minus": table.minus_pin,
+            "characteristic": table.law,
+            "state": table.state,
+            "when": row.when,
+            **_span("unplugged_ohm", row.ohms),
+            **_span("volts", row.volts),
+            "alternating": row.alternating,
+            "level": row.level,
+        }
+        for table in result.sensors.tables
+        for row in table.rows
+    ]
+
+
+def _span(name: str, span: Span | None) -> dict[str, Any]:
+    ends = ("low", "nominal", "high")
+    return {f"{name}_{end}": round(getattr(span, end), 4) if span else "" for end in ends}
+
+
+def pair_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a position of a double track: both tracks, and their sum or ratio."""
+    return [
+        {
+            "device": pair.device,
+            "tracks": " ".join(pair.tracks),
+            "what": pair.what,
+            "wanted": pair.wanted,
+            "within": pair.within,
+            "when": row.when,
+            **_span("first_v", row.first_v),
+            **_span("second_v", row.second_v),
+            **_span("together", row.together),
+            "agrees": pair.agrees,
+        }
+        for pair in result.sensors.pairs
+        for row in pair.rows
+    ]
+
+
+def supply_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a state: what loads, alternator and battery do, and how long the battery lasts."""
+    return [
+        {
+            "state": b.state,
+            "engine_rpm": b.engine_rpm,
+            "demand_a": round(b.demand_a, 4),
+            "alternator_a": round(b.alternator_a, 4),
+            "alternator_limit_a": round(b.limit_a, 4),
+            "spare_a": round(b.spare_a, 4),
+            "charging_a": round(b.charging_a, 4),
+            "battery_v": round(b.battery_v, 4),
+            "hours_to_last_start": _hours(b.last_start_h),
+            "hours_to_flat": _hours(b.flat_h),
+            "hours_to_recharge": _hours(b.recharge_h),
+        }
+        for b in result.supply.balances
+    ]
+
+
+def _hours(value: float | None) -> float | str:
+    return "" if value is None or math.isinf(value) else round(value, 4)
+
+
+def cranking_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a starter or controller in a cranking state: its volts and what it works from."""
+    return [
+        {
+            "state": cranking.state,
+            "device": fed.device,
+            "meter_plus": fed.plus_pin,
+            "meter_minus": fed.minus_pin,
+            "volts": round(fed.volts, 4),
+            "works_from_v": fed.works_from_v,
+            "battery_v": round(cranking.battery_v, 4),
+            "battery_a": round(cranking.battery_a, 3),
+        }
+        for cranking in result.supply.cranking
+        for fed in (*cranking.starters, *cranking.controllers)
+    ]
+
+
 def results(result: Result) -> dict[str, Any]:
     """Everything as one JSON object, sorted and stable."""
     written = result.vehicle.description.vehicle
@@ -327,6 +417,8 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
         "orders.csv": table(order_rows(result.bill)),
         "fuses.csv": table(fuse_rows(result)),
         "faults.csv": table(fault_rows(result)),
+        "sensors.csv": table(sensor_rows(result)),
+        "supply.csv": table(supply_rows(result)),
     }
     for state, solution in result.solved.meter.items():
         files[f"network/{file_name(state)}.cir"] = netlist(solution)

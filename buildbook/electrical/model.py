@@ -80,7 +80,8 @@ class SensorTable:
     """One signal: where to put the meter, what lies in the loop, and its readings.
 
     `meter_pin` and `minus_pin` are the controller's where one reads the signal, else the
-    sensor's own. Ohms are across the unplugged sensor; volts plugged in, in `state`.
+    sensor's own. Ohms are across the unplugged sensor; volts plugged in, in `state`,
+    or where that is '' over all states in which the pin is read.
     """
 
     device: str

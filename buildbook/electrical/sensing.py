@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from statistics import median
 
 from buildbook.description.quantities import Measured
 from buildbook.electrical.model import (
@@ -251,7 +252,7 @@ def _table(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> Sensor
         rows = [SensorRow("at rest, 20 degC", still.ohms), *rows]
     return SensorTable(
         signal.device, signal.pin, signal.return_pin, place.meter, place.minus,
-        law_of(given), place.state, loop, tuple(rows),
+        law_of(given), "" if given.switch else place.state, loop, tuple(rows),
         loop.to_v if loop.pull_up_ohm is not None else None,
     )  # fmt: skip
 
@@ -275,35 +276,36 @@ def _level(vehicle: Vehicle, meter: str, volts: Span | None) -> str:
 
 
 def _switch_rows(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> list[SensorRow]:
-    """Volts at the pin over the states in which the switch is closed, and those where it is open.
+    """Volts at the pin with the switch open, and closed, over all states in which it is read.
 
-    Only states in which the pin's device works count; the span is over them and over what a
-    pull-up's volts may be.
+    Where a state leaves the switch open, the volts beyond its contact stand for those closed.
+    The span is over the states, and over what a pull-up's volts may be.
     """
     signal = place.signal
-    contacts = [
-        c for c in vehicle.devices[signal.device].contacts
-        if signal.pin in (c.from_pin, c.to_pin)
-    ]  # fmt: skip
     reader = vehicle.devices[vehicle.pins[place.meter].device]
-    found: dict[bool, list[float]] = {True: [], False: []}
-    for solution in solved.meter.values():
-        if not _works(reader, solution):
-            continue
-        volts = solution.volts.get(inside(place.meter), 0.0)
-        volts -= solution.volts.get(inside(place.minus), 0.0)
-        found[any(c.id in solution.closed for c in contacts)].append(volts)
+    contacts = {
+        c.id: c.to_pin if c.from_pin == signal.pin else c.from_pin
+        for c in vehicle.devices[signal.device].contacts
+        if signal.pin in (c.from_pin, c.to_pin)
+    }
+    opened, closed = [], []
+    for solution in (s for s in solved.meter.values() if _works(reader, s)):
+        minus = solution.volts.get(inside(place.minus), 0.0)
+        volts = solution.volts.get(inside(place.meter), 0.0) - minus
+        if contacts.keys() & solution.closed:
+            closed.append(volts)
+        else:
+            opened.append(volts)
+            closed += [solution.volts.get(inside(far), 0.0) - minus for far in contacts.values()]
     rows = []
-    for closed, words in (
-        (False, signal.written.switch.open),
-        (True, signal.written.switch.closed),
+    for words, seen in (
+        (signal.written.switch.open, opened),
+        (signal.written.switch.closed, closed),
     ):
-        seen = found[closed]
         if not seen:
             continue
-        usual = sorted(seen)[len(seen) // 2]
-        span = Span(min(seen), usual, max(seen))
-        if loop.pull_up_ohm is not None and not closed:
+        span = Span(min(seen), median(seen), max(seen))
+        if loop.pull_up_ohm is not None and seen is opened:
             low, high = loop.to_v.low / loop.to_v.nominal, loop.to_v.high / loop.to_v.nominal
             span = Span(span.low * low, span.nominal, span.high * high)
         rows.append(_row(vehicle, place, words, Reading(volts=span)))

@@ -18,6 +18,7 @@ from buildbook.book.faultwords import (
     shortly,
     unseen_because,
 )
+from buildbook.book.sensorwords import sensor_views
 from buildbook.book.views import note, unique
 from buildbook.faultfinding.model import Effect, Step, Symptom
 from buildbook.result import Result
@@ -39,6 +40,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "groups": numbered(grouped(result)),
         "fuses": [fuse_row(result, fuse) for fuse in result.vehicle.all_of("fuse")],
         "silent": silent_rows(result),
+        "sensors": sensor_views(result),
         "note": note(result, "troubleshooting"),
     }
     title = "Troubleshooting"
