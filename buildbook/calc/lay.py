@@ -16,6 +16,7 @@ LENGTH = Input(
     "length", quantity("m", above=0.0), "the length of the twisted harness, such as 5 ft", "1 m"
 )
 HELIX = "helix unrolled (geometry)"
+MOST_UNLIKE = 40.0
 LAY = f"lay of {LAY_TIMES:g} diameters; ASTM B8 allows 8 to 16 (memory)"
 
 
@@ -24,6 +25,10 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     groups = read_groups(values["wires"], values["wire"])
     if isinstance(groups, tuple):
         return groups
+    widths = [one.outside_mm for one in groups]
+    if max(widths) > MOST_UNLIKE * min(widths):
+        what = f"the thickest is more than {MOST_UNLIKE:g} times the thinnest"
+        return (Mistake("wires", what, "", "lay the thin ones up by themselves"),)
     layers = lay_up(_strands(groups)).layers
     length = values["length"]
     steps: list[Step] = []

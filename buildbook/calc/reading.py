@@ -24,24 +24,36 @@ PLACEHOLDERS = {
     "Ah": "CAPACITY",
     "1": "SHARE",
 }
-ABSOLUTE_ZERO_C = -273.15
-HOTTEST_C = 1000.0
+THINNEST_MM, THICKEST_MM = 0.01, 1000.0
+COLDEST_C, HOTTEST_C = -200.0, 1000.0
+"""Nothing in a vehicle is colder or hotter; copper's law of resistance ends at -234.5 degC."""
 MOST_WIRES = 1000
+LONGEST_ROW = 120
+TINY, HUGE = 1e-9, 1e9
+"""Nothing that is typed here is nearer zero or further from it, in the unit of the working."""
 
 
 def quantity(unit: str, least: float | None = None, above: float | None = None,
              most: float | None = None) -> Reader:  # fmt: skip
     """A number with a unit, held in `unit`, within limits that are in `unit` too."""
     if unit == "degC":
-        above = ABSOLUTE_ZERO_C if above is None else above
+        least = COLDEST_C if least is None else least
         most = HOTTEST_C if most is None else most
 
     def read(text: str) -> float:
-        value = parse(text, unit)
+        value = sane(text, unit)
         _within(value, unit, least, above, most)
         return value
 
     return Reader(PLACEHOLDERS[unit], unit, read)
+
+
+def sane(text: str, unit: str) -> float:
+    """A quantity in `unit` that is zero or of a size that something in a vehicle has."""
+    value = parse(text, unit)
+    if value and not TINY <= abs(value) <= HUGE:
+        raise ValueError(f"'{text}' is too {'small' if abs(value) < TINY else 'large'} to be meant")
+    return value
 
 
 def _within(
@@ -103,11 +115,11 @@ def allowance() -> Reader:
 
     def read(text: str) -> Allowance:
         if text.strip().endswith("%"):
-            share = parse(text, "1")
+            share = sane(text, "1")
             _within(100 * share, "%", None, 0.0, 100.0)
             return Allowance(None, share)
         try:
-            volts = parse(text, "V")
+            volts = sane(text, "V")
         except ValueError:
             raise ValueError(
                 f"'{text}' is neither volts nor a share; write for example 0.5 V or 3 %"
@@ -145,13 +157,15 @@ class Row:
 
 def row(text: str, units: tuple[str, ...], example: str, named: bool = False) -> Row:
     """Read quantities side by side in the order of `units`: '1500 rpm 20 A'."""
+    if len(text) > LONGEST_ROW:
+        raise ValueError(f"it is too long; write for example {example}")
     first = NUMBER_AND_UNIT.search(text)
     name = text[: first.start()].strip(" :") if first else text.strip()
     found = NUMBER_AND_UNIT.findall(text)
     left = NUMBER_AND_UNIT.sub("", text[first.start() :]).strip() if first else text
     if left or len(found) != len(units) or (name and not named):
         raise ValueError(f"'{text}' is not what goes here; write for example {example}")
-    return Row(name, tuple(parse(one, unit) for one, unit in zip(found, units, strict=True)))
+    return Row(name, tuple(sane(one, unit) for one, unit in zip(found, units, strict=True)))
 
 
 @dataclass(frozen=True)
@@ -174,13 +188,13 @@ def group(text: str) -> Group:
     except ValueError:
         pass
     try:
-        outside = 1000 * parse(what, "m")
+        outside = 1000 * sane(what, "m")
     except ValueError:
         raise ValueError(
             f"'{text}' is neither wires nor diameters; write for example 12 x 0.5 mm2, "
             "3 x AWG 12 or 2 x 3.4 mm"
         ) from None
-    _within(outside, "mm", None, 0.0, 1000.0)
+    _within(outside, "mm", THINNEST_MM, None, THICKEST_MM)
     return Group(number, None, outside)
 
 

@@ -9,9 +9,10 @@ from itertools import pairwise
 from typing import Any
 
 from buildbook.calc.model import Amount, Step
+from buildbook.calc.reading import COLDEST_C, HOTTEST_C, HUGE, sane
 from buildbook.description import models as written
 from buildbook.description.models import Section
-from buildbook.description.quantities import Measured, in_unit_of, parse, parse_measured
+from buildbook.description.quantities import Measured, in_unit_of, parse_measured
 from buildbook.electrical import platinum, thermistor
 from buildbook.electrical.sensors import (
     Loop,
@@ -35,7 +36,6 @@ STEINHART = "Steinhart and Hart, Deep-Sea Research 15 (1968) 497"
 IEC_60751 = "IEC 60751:2008"
 DIVIDER = "Ohm's and Kirchhoff's laws"
 CELSIUS = Measured(0.0, "degC")
-HOTTEST_C = 1000.0
 RPM = Measured(0.0, "rpm")
 
 
@@ -74,13 +74,16 @@ def _about(name: str) -> Iterator[None]:
 
 def _measured(values: Mapping[str, Any]) -> Measured:
     with _about("at"):
-        return parse_measured(values["at"])
+        value = parse_measured(values["at"])
+        if abs(value.value) > HUGE:
+            raise ValueError(f"'{values['at']}' is too large to be meant")
+        return value
 
 
 def _celsius(values: Mapping[str, Any]) -> float:
     with _about("at"):
         celsius = in_unit_of(_measured(values), CELSIUS)
-    if not -thermistor.ZERO_C_K < celsius < HOTTEST_C:
+    if not COLDEST_C <= celsius <= HOTTEST_C:
         raise Misfit("at", f"{values['at']} is not a temperature that it can have")
     return celsius
 
@@ -116,7 +119,7 @@ def _driven_steps(output_v: float, loop: Loop) -> list[Step]:
 def _points(values: Mapping[str, Any], unit: str, least: int) -> list[tuple[Measured, float]]:
     """The characteristic, its second values in `unit`, each measured value once and alike."""
     with _about("points"):
-        found = [(at, parse(text, unit)) for at, text in values["points"]]
+        found = [(at, sane(text, unit)) for at, text in values["points"]]
         places = [in_unit_of(at, found[0][0]) for at, _ in found]
     if len(found) < least:
         raise Misfit("points", f"it needs {least} points or more")
@@ -158,6 +161,8 @@ def _check_ntc(points: list[tuple[float, float]]) -> None:
     if len(points) > 3:
         raise Misfit("points", "an ntc takes two points or three")
     rising = sorted(points)
+    if rising[0][0] < COLDEST_C or rising[-1][0] > HOTTEST_C:
+        raise Misfit("points", "a point is at a temperature that it cannot have")
     if any(ohms <= 0 for _, ohms in points) or any(
         later[1] >= first[1] for first, later in pairwise(rising)
     ):

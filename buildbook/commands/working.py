@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Sequence
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Given, Step, Table, Working
@@ -150,13 +151,21 @@ def as_data(found: Calculator, given: Sequence[Given], working: Working) -> dict
 
 
 def _given_data(given: Given) -> dict[str, Any]:
-    plain = given.value if isinstance(given.value, (int, float, str)) else given.text
     return {
         "given": given.text,
-        "value": plain,
+        "value": _plain(given.value),
         "unit": given.input.reader.unit,
         "assumed": given.assumed,
     }
+
+
+def _plain(value: Any) -> Any:
+    """Lists and mappings instead of tuples and dataclasses."""
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    if is_dataclass(value):
+        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    return value
 
 
 def _step_data(step: Step) -> dict[str, Any]:

@@ -6,6 +6,7 @@ import json
 import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -119,6 +120,32 @@ def test_bad_input_is_a_message_and_never_a_traceback(name, text):
         if ended.exit_code == 2:
             assert f"--{asked.name}" in ended.output or "--" in ended.output
             assert "Nothing was worked out" in ended.output
+
+
+@ALL
+@pytest.mark.parametrize("number", ["1e-300", "1e-9", "1e9", "1e300", "-199", "-1e9"])
+def test_extreme_values_are_worked_out_or_refused(name, number):
+    for asked in calculator(name).inputs:
+        words = re.sub(rf"--{asked.name} .+?(?= --|$)", "", calculator(name).example)
+        unit = {"1": "%", "": "mm"}.get(asked.reader.unit, asked.reader.unit)
+        ended = run(f"{name} {words} --{asked.name}='{number} {unit}'")
+        assert ended.exit_code in (0, 2), (asked.name, ended.exception)
+        assert not re.search(r"\b(inf|nan)\b", ended.output), asked.name
+
+
+def test_every_command_of_the_readme_runs():
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    found = re.findall(r"^\.venv/bin/buildbook calc ([^#\n]*?) *(?:#.*)?$", readme, re.MULTILINE)
+    assert len(found) > 3
+    for words in found:
+        assert run(words).exit_code == 0, words
+
+
+def test_lists_are_lists_in_the_json():
+    said = json.loads(run("bundle --wires '3 x AWG 20, 2 x 0.1 in' --json").output)
+    first, second = said["inputs"]["wires"]["value"]
+    assert (first["count"], first["label"]) == (3, "AWG 20")
+    assert second["outside_mm"] == pytest.approx(2.54)
 
 
 def test_several_mistakes_are_told_at_once_with_why_and_hint():
