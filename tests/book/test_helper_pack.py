@@ -1,0 +1,101 @@
+"""The helper's pack: one harness, all of it, and nothing of the others."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+from click.testing import CliRunner
+from pypdf import PdfReader
+
+from buildbook.bench.sheet import build_sheet
+from buildbook.book.chapter import Chapter
+from buildbook.book.drawings import Drawings
+from buildbook.book.editions import chapters_of, helper_pack
+from buildbook.book.make import page_map
+from buildbook.book.words import chapter_html
+from buildbook.cli import main
+from tests.conftest import TESTS
+
+TWO_WIRE = TESTS / "vehicles" / "two-wire"
+
+
+def words_of(result, chapters: tuple[Chapter, ...], chapter: Chapter) -> str:
+    """The words of a chapter without its marks, spaces single."""
+    place = chapters.index(chapter)
+    vehicle = result.vehicle.description.vehicle
+    text = chapter_html(chapter, place, chapters, vehicle, page_map(chapters, {}))
+    text = re.sub(r"<style>.*?</style>", "", text, flags=re.S)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+
+
+@pytest.mark.parametrize("harness", ["gearbox", "bumper", "rear"])
+def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
+    chapters = chapters_of(helper_pack(harness), lapwing, Drawings())
+    text = words_of(lapwing, chapters, next(c for c in chapters if c.template == "harness.html"))
+    sheet = build_sheet(lapwing.vehicle, lapwing.harness, lapwing.sizing, lapwing.dressed, harness)
+    said = [need.what for need in sheet.gather]
+    said += [f"{row.name} {row.colour} {row.size} {row.cut_mm}" for row in sheet.cuts]
+    said += [label.text for label in sheet.labels]
+    said += [f"{r.cavity} {r.wire.id} {r.wire.colour} {r.size} {r.strip_mm:g} {r.terminal}"
+             for t in sheet.terminations for r in t.rows]  # fmt: skip
+    said += [step.splice.id for step in sheet.splices]
+    said += [f"{s.run.from_point} – {s.run.to_point}" for s in sheet.dressing]
+    assert [words for words in said if " ".join(words.split()) not in text] == []
+
+
+def test_the_pack_holds_one_harness_and_the_faces_of_its_connectors(lapwing):
+    chapters = chapters_of(helper_pack("gearbox"), lapwing, Drawings())
+    assert [c.template for c in chapters] == ["front.html", "use.html", "harness.html",
+                                              "faces.html"]  # fmt: skip
+    faces = {row[0].id for row in chapters[-1].context["connectors"]}
+    ends = [e for w in lapwing.harness.wires.values() if w.harness == "gearbox"
+            for e in (w.a, w.b)]  # fmt: skip
+    assert faces == {e.connector for e in ends if e.connector}
+
+
+def test_cautions_stand_where_the_work_is(lapwing):
+    chapters = chapters_of(helper_pack("engine"), lapwing, Drawings())
+    text = words_of(lapwing, chapters, chapters[2])
+    for work, caution in (("Splices", "HOT AIR"), ("Terminations", "CRIMPS"),
+                          ("Test on the bench", "TEST VOLTAGE")):  # fmt: skip
+        place = text.index(f"{work} {caution}")
+        assert place > 0
+    assert text.index("Isolate the battery") < text.index("Gather")
+
+
+def test_no_page_is_referred_to_that_the_pack_does_not_have(lapwing):
+    chapters = chapters_of(helper_pack("bumper"), lapwing, Drawings())
+    for chapter in chapters[1:3]:
+        assert "0–0" not in words_of(lapwing, chapters, chapter).replace("face 0–0", "")
+
+
+def run(*words: str):
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def test_make_prints_a_helpers_pack_of_the_harness_named(tmp_path):
+    ended = run("make", TWO_WIRE, "--edition", "helper", "--harness", "main", "--out", tmp_path)
+    assert ended.exit_code == 0, ended.output
+    (made,) = tmp_path.iterdir()
+    assert made.name == "two-wire-trailer-helper-main.pdf"
+    assert "Helper's pack: Trailer harness" in PdfReader(made).pages[0].extract_text()
+
+
+def test_make_prints_full_size_sheets_on_the_paper_named(tmp_path):
+    ended = run("make", TWO_WIRE, "--full-size", "all", "--paper", "A3", "--out", tmp_path)
+    assert ended.exit_code == 0, ended.output
+    page = PdfReader(tmp_path / "two-wire-trailer-full-size-all.pdf").pages[0]
+    size = sorted((float(page.mediabox.width), float(page.mediabox.height)))
+    assert size == pytest.approx([297 * 72 / 25.4, 420 * 72 / 25.4], abs=0.5)
+
+
+@pytest.mark.parametrize("words", [
+    ("--edition", "helper"), ("--edition", "helper", "--harness", "nix"),
+    ("--harness", "main"), ("--full-size", "nix"),
+])  # fmt: skip
+def test_a_harness_that_is_not_there_is_wrong_usage(tmp_path, words):
+    ended = run("make", TWO_WIRE, *words, "--out", tmp_path / "out")
+    assert ended.exit_code == 2
+    assert not (tmp_path / "out").exists()
