@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildbook.sizing.adiabatic import k_factor, least_mm2, withstand_a, withstand_s
+from buildbook.sizing.adiabatic import LONGEST_S, k_factor, least_mm2, withstand_a, withstand_s
 
 
 @pytest.mark.parametrize(
@@ -19,6 +19,22 @@ from buildbook.sizing.adiabatic import k_factor, least_mm2, withstand_a, withsta
 )  # fmt: skip
 def test_k_is_that_of_the_tables(initial_c, final_c, k):
     assert k_factor(initial_c, final_c) == pytest.approx(k, abs=0.6)
+
+
+def test_k_is_the_equation_with_coppers_constants():
+    # Hand sum with IEC 60364-5-54's constants: Qc 3.45e-3, 254.5, 17.241e-6, from 30 to 160 degC
+    by_hand = math.sqrt(3.45e-3 * 254.5 / 17.241e-6 * math.log(394.5 / 264.5))
+    assert k_factor(30, 160) == pytest.approx(by_hand, rel=1e-9)
+
+
+def test_k_of_copper_is_226_before_the_temperatures_come_in():
+    # IEC 60949: K = 226 A s^0.5/mm2 (memory); ln((234.5 + T) / (234.5 + 20)) = 1 at e * 254.5
+    assert k_factor(20.0, math.e * 254.5 - 234.5) == pytest.approx(226, abs=0.5)
+
+
+def test_the_equation_holds_for_five_seconds():
+    # IEC 60364-4-43, 434.5.2 (memory)
+    assert LONGEST_S == 5.0
 
 
 def test_nothing_is_left_for_a_conductor_already_at_its_limit():

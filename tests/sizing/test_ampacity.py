@@ -94,6 +94,7 @@ def test_loaded_conductor_warms_by_the_root_of_its_share():
     assert conductor_c(5.0, 20.0, 105.0, 55.0) == pytest.approx(80.0)
     assert conductor_c(-5.0, 20.0, 105.0, 55.0) == pytest.approx(80.0)
     assert conductor_c(20.0, 20.0, 105.0, 55.0) == pytest.approx(105.0)
+    assert conductor_c(0.125, 0.5, 105.0, 55.0) == pytest.approx(80.0)
 
 
 def test_a_conductor_that_may_carry_nothing_is_as_warm_as_the_air():

@@ -1,5 +1,7 @@
 """Bundle factors against the charts and tables of public standards."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -27,6 +29,12 @@ def test_fully_loaded_bundles_stay_close_under_the_boat_rule(fewest, most, facto
     assert bundle_factor(most, 1.0) < 1.06 * factor
 
 
+def test_each_other_loaded_wire_adds_42_hundredths_of_its_heat():
+    # Hand sums of I2 (1 + 0.42 (n - 1) s) = 1
+    assert bundle_factor(2, 1.0) == pytest.approx(1 / math.sqrt(1.42), rel=1e-12)
+    assert bundle_factor(11, 0.5) == pytest.approx(1 / math.sqrt(3.1), rel=1e-12)
+
+
 def test_more_than_33_wires_make_it_no_worse():
     # AC 43.13-1B, table 11-9: "33 or more wires"
     assert bundle_factor(FULL_BUNDLE, 0.2) == bundle_factor(34, 0.2) == bundle_factor(90, 0.2)
@@ -48,6 +56,7 @@ def test_six_tenths_of_a_bundle_are_taken_as_loaded():
 def test_share_in_use_is_the_sum_of_amps_over_the_sum_of_capacities():
     # AC 43.13-1B, 11-69: hand sum (4 + 1 + 0) / (10 + 5 + 10) = 0.2
     assert loaded_share([(4.0, 10.0), (-1.0, 5.0), (0.0, 10.0)]) == pytest.approx(0.2)
+    assert loaded_share([(0.1, 0.5)]) == pytest.approx(0.2)
 
 
 def test_share_in_use_is_never_above_one_and_one_where_nothing_is_known():
