@@ -15,8 +15,8 @@ CAP = "cap"
 """What the record calls an insulated end."""
 SPARED = ("loop", "cut back", "estimated", "not fitted")
 """Addends that a wire can do without: it still reaches."""
-SAME_M = 0.0005
-"""Lengths that the record does not tell apart: it holds whole millimetres."""
+SAME_M = 0.0006
+"""Lengths that the record does not tell apart: it holds whole millimetres, so half of one."""
 
 
 def end_name(end: End) -> str:

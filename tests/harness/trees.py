@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from buildbook.description.models import Description
 from buildbook.description.read import Positions, Reading
+from buildbook.description.record import Record
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Where
 from buildbook.vehicle.join import join
@@ -19,7 +20,7 @@ ZONES = {
 }
 
 
-def joined(data: dict[str, Any]) -> Vehicle:
+def joined(data: dict[str, Any], record: Record | None = None) -> Vehicle:
     """The vehicle of a description given as plain data; it must have no problem."""
     base = {
         "vehicle": {"name": "Test", "date": "2026-01-01"},
@@ -30,7 +31,7 @@ def joined(data: dict[str, Any]) -> Vehicle:
     }
     description = Description.model_validate(base | data)
     place = Where("vehicle.yaml")
-    vehicle, problems = join(Reading(description, Positions(Node({}, place)), {}))
+    vehicle, problems = join(Reading(description, Positions(Node({}, place)), {}, record))
     assert vehicle is not None, problems
     return vehicle
 
@@ -52,7 +53,7 @@ def sensor(point: str, pins: int) -> dict[str, Any]:
 
 
 @st.composite
-def vehicles(draw: st.DrawFn) -> Vehicle:
+def descriptions(draw: st.DrawFn) -> dict[str, Any]:
     """One to three harnesses in a chain, each a random tree; neighbours meet once or twice."""
     rope: dict[str, Any] = {}
     points: list[str] = []
@@ -116,5 +117,9 @@ def vehicles(draw: st.DrawFn) -> Vehicle:
             circuits[name] = {"join": [*pins, "G1"]}
         else:
             circuits[name] = {"join": pins}
-    data = {"plugs": plugs, "devices": devices, "circuits": circuits, "rope": rope}
-    return joined(data)
+    return {"plugs": plugs, "devices": devices, "circuits": circuits, "rope": rope}
+
+
+def vehicles() -> st.SearchStrategy[Vehicle]:
+    """Random vehicles, joined up."""
+    return descriptions().map(joined)
