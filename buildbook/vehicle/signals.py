@@ -18,6 +18,9 @@ PLATINUM_C = (-200.0, 850.0)
 """Range of IEC 60751."""
 NTC_C = (-55.0, 300.0)
 """Widest range of a thermistor that is sold (from memory)."""
+COEFFICIENTS = (5e-5, 1e-3, 1e-5)
+"""Least and most of the second Steinhart-Hart coefficient, and most of the third: real parts lie
+about 1.5e-4 to 4e-4, and below 5e-7 (from memory)."""
 
 
 def law_of(signal: written.Signal) -> str:
@@ -160,11 +163,14 @@ def _smooth(points: Sequence[tuple[float, float]]) -> bool:
 
 
 def _sensible(law: tuple[float, float, float]) -> bool:
-    """1/T lies, at both ends of the range, between what 10 mohm and 1 Gohm give."""
+    """Coefficients of the size that thermistors have, and 1/T at both ends of the range between
+    what 10 mohm and 1 Gohm give."""
     a, b, c = law
+    if not (COEFFICIENTS[0] <= b <= COEFFICIENTS[1] and 0 <= c <= COEFFICIENTS[2]):
+        return False
     low, high = (a + b * math.log(ohms) + c * math.log(ohms) ** 3 for ohms in (0.01, 1e9))
     coldest, hottest = (1 / (celsius + 273.15) for celsius in NTC_C)
-    return b > 0 and c >= 0 and low <= hottest and high >= coldest
+    return low <= hottest and high >= coldest
 
 
 def _check_points(scope: Scope, path: Path, points: list[tuple[Measured, float]]) -> bool:
