@@ -13,7 +13,7 @@ from buildbook.sizing.band import slowest_s, surely_opens_a
 from buildbook.sizing.heating import time_to_s
 from buildbook.sizing.place import Candidate
 
-STEPS = 8
+STEPS = 12
 """Currents looked at between two points of a band. Each is held against the time of the one
 before it, which is longer, so that nothing between them is missed."""
 HALVINGS = 16
@@ -56,6 +56,8 @@ def overcurrents(fuse: FuseFamily, top: float) -> Iterator[tuple[float, float]]:
         for step in range(STEPS)
     ]
     marks = [m for m in (*marks, points[-1]) if m < top]
+    if not marks:
+        return
     for low, high in zip(marks, [*marks[1:], top], strict=True):
         if low < points[-1]:
             yield high, slowest_s(fuse, 1.0, low)
