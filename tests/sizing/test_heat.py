@@ -62,6 +62,16 @@ def test_film_is_defined_where_nothing_is_warmer():
     assert still < film_w_per_m2_k(0.002, 31.0, 30.0)
 
 
+def test_film_of_a_thin_wire_is_the_correlation_by_hand():
+    # Hand sum, 2 mm at 80 degC in air of 40 degC: film 333.15 K, k 0.02865, nu 1.889e-5, Ra 18.75,
+    # (1 + (0.559 / 0.71)^(9/16))^(8/27) = 1.2046, Nu (0.6 + 0.387 * 1.630 / 1.2046)^2 = 1.263
+    assert convected(0.002, 80.0, 40.0) == pytest.approx(18.09, abs=0.01)
+
+
+def test_a_fifth_of_a_degree_convects_more_than_a_fiftieth():
+    assert convected(0.002, 30.2, 30.0) > 1.05 * convected(0.002, 30.02, 30.0)
+
+
 def test_wall_resists_by_the_log_of_its_diameters():
     # Hand sum: 1 mm2 at 0.75 fill is 1.303 mm across; ln(2.1 / 1.303) / (2 pi 0.19) = 0.400
     wire = Conductor("1 mm2", 1.0, 0.0195, 2.1, 0.0121, "")
