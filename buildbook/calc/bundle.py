@@ -92,7 +92,7 @@ def _notes(kind: str, sleeve: Sleeve | None, mass: Step | None) -> tuple[str, ..
         notes.append(f"No {kind} in the catalogue goes on so thin or thick a bundle: it counts "
                      "as bare.")  # fmt: skip
     if mass is None:
-        notes.append("No mass: it is known for sizes, not for diameters.")
+        notes.append("No mass: it is known for wires, not for cables and diameters.")
     return tuple(notes)
 
 

@@ -23,12 +23,16 @@ CURVE_EXAMPLE = "1500 rpm 20 A, 3000 rpm 55 A"
 STATE_EXAMPLE = "idle 900 rpm 22 A 30 %, track 5500 rpm 38 A 70 %"
 CURVE = Input(
     "curve",
-    listed("CURVE", lambda text: row(text, ("rpm", "A"), CURVE_EXAMPLE).values),
+    listed("CURVE", lambda text: row(text, ("rpm", "A"), CURVE_EXAMPLE).values, "rpm, A"),
     f"the alternator's output at engine speeds, slowest first, such as '{CURVE_EXAMPLE}'",
 )
 STATES = Input(
     "states",
-    listed("STATES", lambda text: row(text, ("rpm", "A", "1"), STATE_EXAMPLE, named=True)),
+    listed(
+        "STATES",
+        lambda text: row(text, ("rpm", "A", "1"), STATE_EXAMPLE, named=True),
+        "rpm, A, share",
+    ),
     f"engine speed, load and share of the running time of each state, such as '{STATE_EXAMPLE}'",
 )
 CAPACITY = Input("capacity", quantity("Ah", above=0.0), "the battery's rated capacity", "40 Ah")

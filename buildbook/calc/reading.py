@@ -29,6 +29,7 @@ COLDEST_C, HOTTEST_C = -200.0, 1000.0
 """Nothing in a vehicle is colder or hotter; copper's law of resistance ends at -234.5 degC."""
 MOST_WIRES = 1000
 LONGEST_ROW = 120
+FEET_AND_INCHES = re.compile(r"\s*(\d{1,4}\s*ft)\s+(\d{1,3}(?:\.\d{1,6})?\s*in)\s*")
 TINY, HUGE = 1e-9, 1e9
 """Nothing that is typed here is nearer zero or further from it, in the unit of the working."""
 
@@ -49,8 +50,12 @@ def quantity(unit: str, least: float | None = None, above: float | None = None,
 
 
 def sane(text: str, unit: str) -> float:
-    """A quantity in `unit` that is zero or of a size that something in a vehicle has."""
-    value = parse(text, unit)
+    """A quantity in `unit` that is zero or of a size that something in a vehicle has.
+
+    A length may be feet and inches: '7 ft 2 in'.
+    """
+    both = FEET_AND_INCHES.fullmatch(text) if unit in ("m", "mm") else None
+    value = parse(both[1], unit) + parse(both[2], unit) if both else parse(text, unit)
     if value and not TINY <= abs(value) <= HUGE:
         raise ValueError(f"'{text}' is too {'small' if abs(value) < TINY else 'large'} to be meant")
     return value
@@ -81,9 +86,17 @@ def count(least: int = 0, most: int = MOST_WIRES) -> Reader:
     return Reader("COUNT", "", read)
 
 
-def size() -> Reader:
-    """A conductor size; the value is its label as the catalogue writes it."""
-    return Reader("SIZE", "", lambda text: parse_size(text).label)
+def size(known: Callable[[], Iterable[str]] | None = None) -> Reader:
+    """A conductor size as its label; one of `known`, where they are given."""
+
+    def read(text: str) -> str:
+        label = parse_size(text).label
+        labels = list(dict.fromkeys(known())) if known else [label]
+        if label not in labels:
+            raise ValueError(f"no family of wire has {label}; sizes: {', '.join(labels)}")
+        return label
+
+    return Reader("SIZE", "", read)
 
 
 def choice(names: Callable[[], Iterable[str]]) -> Reader:
@@ -130,8 +143,10 @@ def allowance() -> Reader:
     return Reader("VOLTS or %", "", read)
 
 
-def listed(placeholder: str, one: Callable[[str], Any], most: int = 200) -> Reader:
-    """Several items with commas between them, each read by `one`."""
+def listed(
+    placeholder: str, one: Callable[[str], Any], unit: str = "", most: int = 200
+) -> Reader:
+    """Several items with commas between them, each read by `one`; `unit` names all of a row."""
 
     def read(text: str) -> tuple[Any, ...]:
         items = [item.strip() for item in text.split(",")]
@@ -141,7 +156,7 @@ def listed(placeholder: str, one: Callable[[str], Any], most: int = 200) -> Read
             raise ValueError("there is nothing between two commas")
         return tuple(one(item) for item in items)
 
-    return Reader(placeholder, "", read)
+    return Reader(placeholder, unit, read)
 
 
 NUMBER_AND_UNIT = re.compile(r"[-+]?\d*\.?\d+\s*(?:%|[A-Za-zµμΩΩ°]+\d*)")

@@ -36,7 +36,7 @@ def _ends() -> tuple[str, ...]:
 
 
 LENGTH = Input(
-    "length", quantity("m", above=0.0), "the rope along the wire's whole path, such as 62 in"
+    "length", quantity("m", above=0.0), "the rope along the wire's whole path, such as 7 ft 2 in"
 )
 ONE_END = Input(
     "from", choice(_ends), "what is at one end: a contact family such as pin-1.5, splice or cap"

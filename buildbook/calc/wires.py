@@ -28,6 +28,12 @@ DERATING = "FAA AC 43.13-1B, 11-69"
 TEMPERATURE = "FAA AC 43.13-1B, 11-66"
 BATTERY = "battery"
 
+
+def _labels() -> tuple[str, ...]:
+    """Every size that there is."""
+    return tuple(c.label for family in wire_families().values() for c in family.conductors)
+
+
 CURRENT = Input(
     "current", quantity("A", above=0.0), "the steady current in the wire, such as 20 A"
 )
@@ -50,7 +56,7 @@ ALLOW = Input(
     "the drop allowed there and back, in volts or as a share of --system, such as 0.5 V or 3 %",
     "3 %",
 )
-SIZE = Input("size", size(), "the conductor, such as 0.5 mm2 or AWG 20")
+SIZE = Input("size", size(_labels), "the conductor, such as 0.5 mm2 or AWG 20")
 FAMILY = Input(
     "wire",
     choice(lambda: wire_families()),

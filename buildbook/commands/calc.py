@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable, Iterator
+from itertools import takewhile
 from typing import Any
 
 import click
@@ -45,6 +46,11 @@ class Calculation(click.Command):
     """A command whose values need no quotes: words after an option belong to it."""
 
     def parse_args(self, context: click.Context, args: list[str]) -> list[str]:
+        loose = list(takewhile(lambda word: not word.startswith("--"), args))
+        if loose:
+            raise click.UsageError(
+                f"'{' '.join(loose)}' belongs to no option; see the example in --help", context
+            )
         return super().parse_args(context, list(joined(args)))
 
 

@@ -194,6 +194,12 @@ def test_a_value_may_be_quoted_or_not(words):
     assert said == result_of("size --current '20 A' --length '12 ft'")
 
 
+def test_a_length_may_be_feet_and_inches():
+    """By hand: 7 ft 2.5 in are 86.5 in."""
+    words = "slack --from cap --to cap --length"
+    assert result_of(f"{words} 7 ft 2.5 in") == pytest.approx(result_of(f"{words} 86.5 in"))
+
+
 def same(first: dict, second: dict) -> bool:
     return all(
         value == pytest.approx(second[name], rel=1e-9)

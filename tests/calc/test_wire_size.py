@@ -40,6 +40,30 @@ def test_table_11_7_of_the_circular(allow, feet, gauge, printed_v):
     assert found["drop"] == pytest.approx(float(printed_v), abs=last_place / 2)
 
 
+@pytest.mark.parametrize(("allow", "feet"), [(1, 39), (0.5, 19.5), (4, 156), (7, 273)])
+def test_table_11_8_of_the_circular(allow, feet):
+    """FAA AC 43.13-1B, table 11-8 (read): AWG 10 at 20 A, read off the chart to 2 percent."""
+    words = f"length --current 20 A --size AWG 10 --allow {allow} V {CHART}"
+    assert result_of(words)["longest run"] / 0.3048 == pytest.approx(feet, rel=0.02)
+
+
+def test_example_2_of_the_circular():
+    """FAA AC 43.13-1B, 11-69, example 2 (read): AWG 14 of 200 degC, 20 A in air of 50 degC, 8
+    wires 60 percent loaded at 20 000 ft: Imax 26 A; T2 = 50 + 150 sqrt(20 / 26) = 181.6 degC;
+    L2 = 254.5 L1 / (234.5 + T2) = 0.6117 L1, by hand.
+    """
+    words = (
+        "--current 20 A --size AWG 14 --wire awg-etfe-silver --ambient 50 degC --bundle 8 "
+        "--loaded 60 % --altitude 20000 ft"
+    )
+    hot = result_of(f"temperature {words}")
+    run_length = result_of(f"length {words} --allow 1 V --return body")
+    assert hot["current capacity"] == pytest.approx(26, rel=0.05)
+    assert hot["conductor temperature"] == pytest.approx(181.6, abs=3)
+    shorter = run_length["longest run"] / run_length["longest run at 20 degC"]
+    assert shorter == pytest.approx(0.6117, rel=0.01)
+
+
 def test_the_run_length_correction_of_the_circular():
     """FAA AC 43.13-1B, 11-66: L2 = 254.5 L1 / (234.5 + T2), by hand.
 
