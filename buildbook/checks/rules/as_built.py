@@ -8,7 +8,7 @@ from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
 from buildbook.description.read import RECORD
 from buildbook.problem import Where
-from buildbook.record import alterations, record_of
+from buildbook.record import Alteration, alterations, record_of
 
 RULE = "as-built"
 SOURCE = f"{PRACTICE}: a harness is as it was built until somebody reworks it"
@@ -20,14 +20,36 @@ def check(context: Context) -> Iterator[Finding]:
     if old is None:
         return
     new = record_of(context.vehicle, context.harness, context.sizing)
-    for found in alterations(old, new):
-        circuit = context.vehicle.circuits.get(found.circuit)
+    altered = {found.circuit: found for found in alterations(old, new)}
+    thin = _too_thin(context)
+    for name in dict.fromkeys([*altered, *thin]):
+        found = altered.get(name, Alteration(name, "changed", ()))
+        circuit = context.vehicle.circuits.get(name)
         verb = {"removed": "is no longer described", "added": "is new"}.get(found.kind, "differs")
+        what = "; ".join([*found.what, *thin.get(name, ())])
         yield Finding(
-            RULE, "note" if found.kind == "added" else "warning", found.circuit,
-            f"The harness was built at revision {old.revision}, and {found.circuit} {verb}: "
-            f"{'; '.join(found.what)}.",
+            RULE, "note" if found.kind == "added" else "warning", name,
+            f"The harness was built at revision {old.revision}, and {name} {verb}: {what}.",
             "Rework the harness and record it again (buildbook record --rework), or take the "
             "change back.",
             SOURCE, circuit.where if circuit else Where(RECORD),
         )  # fmt: skip
+
+
+def _too_thin(context: Context) -> dict[str, list[str]]:
+    """Circuit -> phrases for wires that exist and carry or lose more than their size allows."""
+    found: dict[str, list[str]] = {}
+    for id_, sized in context.sizing.wires.items():
+        unmet = [limit for limit in sized.limits if not limit.met]
+        phrases = []
+        for limit in unmet if sized.governing == "as built" else ():
+            if limit.name == "as built":
+                phrases.append(f"wire {id_} of {sized.label} would be {limit.value:g} mm2 now")
+            elif limit.name == "drop":
+                phrases.append(
+                    f"wire {id_} of {sized.label} is on a path that loses {limit.value:.2f} V "
+                    f"where {limit.allowed:.2f} V are allowed"
+                )
+        if phrases:
+            found.setdefault(context.harness.wires[id_].circuit, []).extend(phrases)
+    return found
