@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from buildbook.checks.model import Finding
 from buildbook.description import models as written
-from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import inside, pin_id
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
@@ -31,6 +31,7 @@ class Context:
     """Needs without a price, those of `unserved` included."""
     unserved: tuple[tuple[str, str], ...] = ()
     """Needs that no part can meet, each with the reason."""
+    sensors: Sensors = Sensors()
 
 
 Rule = Callable[[Context], Iterable[Finding]]

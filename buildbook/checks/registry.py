@@ -22,10 +22,12 @@ from buildbook.checks.rules import (
     price_missing,
     price_old,
     screen_ground,
+    sensor_level,
     splice_moving,
     suppression,
     temperature,
     terminal_overloaded,
+    tracks_disagree,
     wet_connector,
 )
 
@@ -43,6 +45,8 @@ RULES: tuple[Rule, ...] = (
     suppression.check,
     can_termination.check,
     screen_ground.check,
+    sensor_level.check,
+    tracks_disagree.check,
     temperature.check,
     wet_connector.check,
     splice_moving.check,

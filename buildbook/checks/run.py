@@ -7,11 +7,12 @@ from dataclasses import replace
 from buildbook.checks.context import Context, where_of
 from buildbook.checks.model import Finding
 from buildbook.checks.registry import RULES
-from buildbook.electrical.model import Solved
+from buildbook.electrical.model import Sensors, Solved
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
+NONE_READ = Sensors()
 WEIGHT = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -22,9 +23,10 @@ def run_checks(
     sizing: Sizing,
     unpriced: tuple[str, ...],
     unserved: tuple[tuple[str, str], ...] = (),
+    sensors: Sensors = NONE_READ,
 ) -> tuple[Finding, ...]:
     """Return what the rules find, worst first, then in the order of the rules."""
-    context = Context(vehicle, harness, solved, sizing, unpriced, unserved)
+    context = Context(vehicle, harness, solved, sizing, unpriced, unserved, sensors)
     found = [finding for rule in RULES for finding in rule(context)]
     waived, idle = with_waivers(found, vehicle)
     return tuple(sorted([*waived, *idle], key=lambda f: WEIGHT[f.severity]))

@@ -26,14 +26,18 @@ from buildbook.checks.rules import (
     price_missing,
     price_old,
     screen_ground,
+    sensor_level,
     splice_moving,
     suppression,
     temperature,
     terminal_overloaded,
+    tracks_disagree,
     wet_connector,
 )
 from buildbook.checks.run import run_checks
-from buildbook.electrical.model import Branch
+from buildbook.electrical.model import Branch, PairRow, PairTable, SensorRow, Sensors, SensorTable
+from buildbook.electrical.sensors import Loop
+from buildbook.electrical.span import Span, exactly
 from buildbook.harness.model import Splice
 from buildbook.sizing.model import Selectivity
 from buildbook.vehicle.model import Bond
@@ -396,3 +400,41 @@ def test_every_rule_is_registered_under_its_own_id():
     ids = [__import__(rule.__module__, fromlist=["RULE"]).RULE for rule in RULES]
     files = [path for path in Path(rules.__file__).parent.glob("*.py") if path.stem != "__init__"]
     assert len(set(ids)) == len(ids) == len(files)
+
+
+def tracks(low, high, wanted=5.0):
+    """A throttle of two tracks whose sum lies between two values."""
+    row = PairRow("50 %", exactly(2.5), exactly(2.5), Span(low, (low + high) / 2, high))
+    pair = PairTable("throttle", ("throttle.1", "throttle.2"), "sum", wanted, 0.05, (row,))
+    return replace(
+        m.context(m.vehicle((m.device("throttle", "motor", "1 2"),))),
+        sensors=Sensors(pairs=(pair,)),
+    )
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "fires"),
+    [(4.76, 5.24, []), (4.74, 5.0, ["throttle"]), (5.0, 5.26, ["throttle"])],
+)
+def test_tracks_that_tolerances_alone_can_set_apart(low, high, fires):
+    """5 V within 5 % is 4.75 to 5.25 V."""
+    assert about(tracks_disagree, tracks(low, high)) == fires
+
+
+def test_a_ratio_over_a_track_that_may_be_zero_is_found():
+    context = tracks(4.9, 5.1)
+    (pair,) = context.sensors.pairs
+    unknown = replace(pair, rows=(replace(pair.rows[0], together=None),))
+    assert about(tracks_disagree, replace(context, sensors=Sensors(pairs=(unknown,)))) == [
+        "throttle"
+    ]
+
+
+@pytest.mark.parametrize(("level", "fires"), [("low", []), ("between", ["pickup.2"])])
+def test_pickup_that_the_controller_cannot_tell(level, fires):
+    row = SensorRow("tooth", None, Span(0.2, 1.4, 1.7), level=level)
+    table = SensorTable(
+        "pickup", "pickup.2", "pickup.3", "ecu.B5", "ecu.B3", "hall", "on", Loop(), (row,)
+    )
+    context = m.context(m.vehicle((m.device("pickup", "sensor", "1 2 3"),)))
+    assert about(sensor_level, replace(context, sensors=Sensors((table,)))) == fires

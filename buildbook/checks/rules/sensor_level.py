@@ -1,0 +1,29 @@
+"""Finds pickups and switches whose volts the controller takes for neither low nor high."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "sensor-level"
+SOURCE = "low and high of the controller's input, in this description"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at each reading that a digital input has levels for."""
+    for table in context.sensors.tables:
+        device = context.vehicle.devices[table.device]
+        for row in table.rows:
+            if row.level != "between" or row.volts is None:
+                continue
+            yield Finding(
+                RULE, "warning", table.pin,
+                f"{device.title} with '{row.when}' puts {row.volts.low:.2f} to "
+                f"{row.volts.high:.2f} V on {table.meter_pin}; not all of it reads as low or as "
+                "high.",
+                "Shorten or enlarge the return, ground the sensor at the controller, or choose a "
+                "pull-up that suits what the sensor leaves.",
+                SOURCE, device.where,
+            )  # fmt: skip

@@ -1,0 +1,34 @@
+"""Finds double tracks that good parts alone can make the controller take for broken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "tracks-disagree"
+SOURCE = "pairs, tolerances and pull-ups in this description, worst case"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at each pair's sum or ratio in every position shown."""
+    for pair in context.sensors.pairs:
+        if pair.agrees:
+            continue
+        device = context.vehicle.devices[pair.device]
+        reach = pair.wanted * pair.within
+        for row in pair.rows:
+            span = row.together
+            if span and span.low >= pair.wanted - reach and span.high <= pair.wanted + reach:
+                continue
+            ends = f"{span.low:.2f} to {span.high:.2f}" if span else "anything"
+            yield Finding(
+                RULE, "warning", pair.device,
+                f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be {ends}; the "
+                f"controller allows {pair.wanted - reach:.2f} to {pair.wanted + reach:.2f}.",
+                "Give both tracks supply and ground of their own from the controller, take off "
+                "pull-ups that load the tracks, or widen what the controller allows.",
+                SOURCE, device.where,
+            )  # fmt: skip
+            break
