@@ -63,8 +63,8 @@ def work_out(
     begin()
     faultfinding = find_faults(vehicle, harness, sizing, solved)
     begin()
-    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved)
     sensors = sense(vehicle, harness, solved)
+    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors)
     supply = supply_report(vehicle, solved)
     return Result(
         vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces
@@ -84,7 +84,8 @@ def price_out(
     pieces = dressed(vehicle, harness, sizing)
     bill = price(vehicle, harness, sizing, pieces)
     begin()
-    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved)
+    sensors = sense(vehicle, harness, solved)
+    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors)
     return Priced(vehicle, harness, sizing, bill, findings), []
 
 
