@@ -136,5 +136,5 @@ def _settled(vehicle: Vehicle, harness: Harness) -> tuple[Harness, Sizing, Solve
         if laid == harness:
             break
         harness = laid
-        sizing, solved = choose(vehicle, harness)
+        sizing, solved = choose(vehicle, harness, sizing)
     return harness, sizing, solved

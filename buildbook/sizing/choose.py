@@ -26,25 +26,27 @@ SAME_C = 0.1
 """Copper temperatures nearer than this to the last round's have come to rest."""
 
 
-def choose(vehicle: Vehicle, harness: Harness) -> tuple[Sizing, Solved]:
+def choose(
+    vehicle: Vehicle, harness: Harness, begin: Sizing | None = None
+) -> tuple[Sizing, Solved]:
     """Sizes of all wires, ratings of all fuses, and the solutions that they lead to.
 
     Solves, sizes from the currents, and solves again until nothing changes; `rounds` says how
-    often, and equals `MOST_ROUNDS` where it was stopped.
+    often, and equals `MOST_ROUNDS` where it was stopped. From `begin`, the sizes of the same
+    harness with its wires a little longer, sizes and ratings only grow.
     """
+    only_up_after = 0 if begin else ONLY_UP_AFTER
     where = places(vehicle, harness)
-    sizes = {w: p.at_least(FIRST_GUESS_MM2) for w, p in where.items()}
-    ratings = {d.id: d.written.rating or FIRST_GUESS_A for d in vehicle.all_of("fuse")}
-    warm = {w: p.ambient_c for w, p in where.items()}
+    sizes, ratings, warm = _first_guess(vehicle, where, begin)
     for number in range(1, MOST_ROUNDS + 1):
         made_of = {w: _chosen(p, sizes[w]) for w, p in where.items()}
         solved = _solve(vehicle, harness, where, made_of, ratings, warm)
         found = look(vehicle, harness, solved, made_of)
         new_ratings = all_ratings(vehicle, where, found)
-        if number > ONLY_UP_AFTER:
+        if number > only_up_after:
             new_ratings = {f: max(r, ratings[f]) for f, r in new_ratings.items()}
         new_sizes, needs = all_needs(vehicle, where, found, new_ratings, warm)
-        if number > ONLY_UP_AFTER:
+        if number > only_up_after:
             new_sizes = {w: max(s, sizes[w]) for w, s in new_sizes.items()}
         new_warm = {
             w: warm_c(p, _chosen(p, new_sizes[w]), found.demands[w].steady_a, found.site)
@@ -57,7 +59,23 @@ def choose(vehicle: Vehicle, harness: Harness) -> tuple[Sizing, Solved]:
             break
         sizes, ratings, warm = new_sizes, new_ratings, new_warm
     chosen = Chosen(made_of, ratings, warm, needs)
-    return record(vehicle, harness, where, found, chosen, number), solved
+    rounds = number + (begin.rounds if begin else 0)
+    return record(vehicle, harness, where, found, chosen, rounds), solved
+
+
+def _first_guess(
+    vehicle: Vehicle, where: Mapping[str, Place], begin: Sizing | None
+) -> tuple[dict[str, int], dict[str, float], dict[str, float]]:
+    """Sizes, ratings and copper temperatures to begin with."""
+    ratings = {d.id: d.written.rating or FIRST_GUESS_A for d in vehicle.all_of("fuse")}
+    sizes, warm = {}, {}
+    for wire, place in where.items():
+        known = begin.wires.get(wire) if begin else None
+        sizes[wire] = place.at_least(known.area_mm2 if known else FIRST_GUESS_MM2)
+        warm[wire] = known.conductor_c if known else place.ambient_c
+    if begin:
+        ratings |= {f: begin.fuses[f].rating_a for f in ratings if f in begin.fuses}
+    return sizes, ratings, warm
 
 
 def _chosen(place: Place, size: int) -> Candidate:
