@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters import MAKERS, Maker, faces, front, harnesses, parts, use
+from buildbook.book.chapters import MAKERS, Maker, faces, front, harnesses, orders, parts, use
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
 
@@ -25,8 +25,8 @@ class Edition:
 
 
 WHOLE = Edition("", "build book", "The whole book.", MAKERS)
-ORDER = Edition("order", "order pack", "Parts, suppliers and cost only.",
-                (front.chapters, parts.chapters))  # fmt: skip
+ORDER = Edition("order", "order pack", "An order for each supplier, the bill, cutting and kits.",
+                (orders.cover, orders.chapters, parts.chapters))  # fmt: skip
 
 HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.", ())
 """`helper_pack` gives it its chapters."""

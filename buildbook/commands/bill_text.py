@@ -6,12 +6,15 @@ import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict
 from decimal import Decimal
+from textwrap import fill
 
 from buildbook.export import bill_data, part_rows, table
 from buildbook.parts.figures import Figures
 from buildbook.parts.model import Bill, Line, Order
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Priced
+
+INDENT = " " * 6
 
 ROWS: tuple[tuple[str, Callable[[Figures], str]], ...] = (
     ("Net", lambda f: f"{f.net:.2f} {f.currency}"),
@@ -86,7 +89,11 @@ def _text(priced: Priced) -> Iterator[str]:
 def _order(order: Order, name: str) -> Iterator[str]:
     days = f", {order.lead_days} days" if order.lead_days is not None else ""
     yield f"{name} ({order.currency}{days})"
-    yield from _aligned([_row(line) for line in order.lines])
+    rows = list(_aligned([_row(line) for line in order.lines]))
+    for line, row in zip(order.lines, rows, strict=True):
+        yield row
+        if line.colours:
+            yield fill(line.in_colours, 78, initial_indent=INDENT, subsequent_indent=INDENT)
     asked = order.asked
     yield (f"  net {asked.net:.2f}, carriage {asked.carriage:.2f}, tax {asked.tax:.2f}, "
            f"total {asked.total:.2f} {order.currency}")  # fmt: skip
@@ -97,8 +104,7 @@ def _row(line: Line) -> list[str]:
     price = "missing" if line.pack_price is None else f"{line.pack_price:.2f}"
     asked = "missing" if line.asked is None else f"{line.asked:.2f}"
     old = " (old price)" if line.old else ""
-    what = line.what + (f", {line.colour}" if line.colour else "")
-    what = what if len(what) <= 48 else what[:47] + "…"
+    what = line.what if len(line.what) <= 48 else line.what[:47] + "…"
     return [f"  {line.part}  {what}{old}", f"{line.packs} x {line.pack:g}{unit}", price, asked]
 
 

@@ -1,10 +1,11 @@
-"""Charts: charging balance, fuse load, cost by kind, and the vehicle's power on one page."""
+"""Charts: charging balance, fuse load, cost, and the vehicle's power on one page."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 import networkx
 
@@ -28,6 +29,9 @@ WIDTH_MM = 170.0
 DARK = "#555555"
 MOST_ROWS, MOST_COLUMNS = 55, 3
 """Fuses that the fuse chart takes one below the other, and side by side, within 240 mm."""
+
+MOST_COSTS = 14
+"""Rows of one group in the picture of costs."""
 
 
 def _ticks(largest: float) -> list[float]:
@@ -129,23 +133,41 @@ def _fuse_column(
 
 
 def cost_chart(result: Result) -> Drawing:
-    """Cost by kind of part, dearest first, before tax and carriage."""
+    """Cost by kind of part, by system and by harness to one scale, before tax and carriage."""
     bill = result.bill
-    kinds = sorted(bill.by_kind.items(), key=lambda pair: (-pair[1], pair[0]))
-    row = 6.0
-    canvas = Canvas(WIDTH_MM, 12 + row * max(1, len(kinds)) + 9)
-    title = f"Cost by kind, {bill.currency}, before tax and carriage"
+    titles = {key: system.title for key, system in result.vehicle.description.systems.items()}
+    systems = {titles.get(key, key): cost for key, cost in bill.by_system.items()}
+    groups = [("By kind of part", bill.by_kind), ("By system", systems),
+              ("By harness", bill.by_harness)]  # fmt: skip
+    shown = [(title, _dearest(costs)) for title, costs in groups if costs]
+    row, head = 4.6, 7.0
+    high = sum(head + row * len(rows) for _, rows in shown)
+    canvas = Canvas(WIDTH_MM, 9 + high + 9)
+    title = f"Cost at a glance, {bill.currency}, before tax and carriage"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
-    area = Box(46, 9, 92, row * len(kinds))
-    ticks = _ticks(float(max((cost for _, cost in kinds), default=1)))
+    area = Box(58, 7, 86, high)
+    ticks = _ticks(float(max(cost for _, rows in shown for _, cost in rows)))
     _axis(canvas, area, ticks, bill.currency)
-    for n, (kind, cost) in enumerate(kinds):
-        y = area.y + n * row
-        canvas.text(44, y + 3.9, fitted(kind, SMALL_MM, 42), anchor="end")
-        wide = float(cost) / ticks[-1] * area.w
-        canvas.rect(Box(area.x, y + 1.2, wide, row - 2.4), 0.25, fill=DARK, class_="cost")
-        canvas.text(area.right + 3, y + 3.9, f"{cost:.2f}")
-    return canvas.drawing("cost-by-kind", "Cost by kind of part")
+    y = area.y
+    for title, rows in shown:
+        canvas.text(2, y + 5, title, bold=True)
+        y += head
+        for name, cost in rows:
+            canvas.text(56, y + 3.3, fitted(name, SMALL_MM, 52), anchor="end")
+            wide = float(cost) / ticks[-1] * area.w
+            canvas.rect(Box(area.x, y + 1, wide, row - 1.8), 0.25, fill=DARK, class_="cost")
+            canvas.text(WIDTH_MM - 2, y + 3.3, f"{cost:.2f}", anchor="end")
+            y += row
+    return canvas.drawing("cost", "Cost by kind of part, system and harness")
+
+
+def _dearest(costs: Mapping[str, Decimal]) -> list[tuple[str, Decimal]]:
+    """The dearest first; what there is no room for in one sum at the end."""
+    rows = sorted(costs.items(), key=lambda pair: (-pair[1], pair[0]))
+    if len(rows) <= MOST_COSTS:
+        return rows
+    rest = sum((cost for _, cost in rows[MOST_COSTS - 1 :]), Decimal(0))
+    return [*rows[: MOST_COSTS - 1], (f"{len(rows) - MOST_COSTS + 1} more", rest)]
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
 from buildbook.parts.buying import Bought, buy
 from buildbook.parts.cutlists import cut_plan
-from buildbook.parts.demand import Demand, demands, part_of, priced, shops, wants_and_offers
+from buildbook.parts.demand import Demand, demands, priced, shops, wants_and_offers
 from buildbook.parts.lines import lines_of
 from buildbook.parts.model import Bill, Carried, CutPlan, Line, Need, Stock
 from buildbook.parts.money import rounded
@@ -45,8 +45,7 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     found = demands(wanted, parts, taking)
     unmet = tuple(d for d in found if not d.is_met and priced(d, parts))
     bought = buy(*wants_and_offers(unmet, description), shops(description))
-    served = lines_of(found, bought, description)
-    lines = tuple(line for line, _ in served)
+    lines = lines_of(found, bought, description)
     orders = orders_of(lines, description)
     sums = added(order.home for order in orders)
     plans = _plans(found, bought, parts)
@@ -56,7 +55,7 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
         carriage=sums.carriage,
         tax=sums.tax,
         total=sums.total,
-        missing=tuple(sorted(key for line, keys in served if line.cost is None for key in keys)),
+        missing=tuple(sorted(key for line in lines if line.cost is None for key in line.keys)),
         currency=description.vehicle.currency,
         by_kind=by_kind(lines),
         by_system=by_system(lines),
@@ -65,7 +64,7 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
         needs=wanted,
         plans=plans,
         stock=tuple(_with_cuts(row, taking, plans) for row in taking.stock),
-        spares_box=tuple(_spares_box(wanted, served, description)),
+        spares_box=tuple(_spares_box(wanted, lines, description)),
         unserved=tuple((d.need.key, d.why_none) for d in found if d.why_none and not d.is_met),
         least=bought.least,
     )
@@ -87,7 +86,7 @@ def _plans(
     for demand in found:
         if not demand.need.pieces or demand.why_none:
             continue
-        chosen = [part_of(o) for key, o in bought.met if key == demand.need.key]
+        chosen = [part for key, part in bought.met if key == demand.need.key]
         part = parts[(chosen or demand.parts)[0]]
         made = cut_plan(
             demand.need, (chosen or demand.parts)[0], part.what, part.pack, part.in_one_length,
@@ -112,11 +111,11 @@ def _with_cuts(row: Stock, taking: Taking, plans: Iterable[CutPlan]) -> Stock:
 
 def _spares_box(
     wanted: Iterable[Need],
-    served: Iterable[tuple[Line, tuple[str, ...]]],
+    lines: Iterable[Line],
     description: written.Description,
 ) -> Iterable[Carried]:
     """What is carried to the track, at its share of the pack it comes in."""
-    line_of = {key: line for line, keys in served for key in keys}
+    line_of = {key: line for line in lines for key in line.keys}
     for need in wanted:
         if not need.carried:
             continue

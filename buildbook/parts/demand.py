@@ -73,16 +73,6 @@ def _demand(need: Need, parts: dict[str, written.Part], taking: Taking) -> Deman
     return Demand(need, fits or found, 0.0, left, packs, lengths, why)
 
 
-def offer_id(demand: Demand, part: str) -> str:
-    """Another colour is another reel: what is cut from lengths has an offer of its own."""
-    return f"{part}\n{demand.need.key}" if demand.need.pieces else part
-
-
-def part_of(offer: str) -> str:
-    """The part of an offer."""
-    return offer.partition("\n")[0]
-
-
 def priced(demand: Demand, parts: dict[str, written.Part]) -> tuple[str, ...]:
     """Parts of a demand that have a price."""
     if demand.why_none:
@@ -93,7 +83,10 @@ def priced(demand: Demand, parts: dict[str, written.Part]) -> tuple[str, ...]:
 def wants_and_offers(
     open_demands: tuple[Demand, ...], description: written.Description
 ) -> tuple[tuple[Want, ...], dict[str, Offer]]:
-    """The buying of these demands, with every price in the vehicle's currency."""
+    """The buying of these demands, with every price in the vehicle's currency.
+
+    Reels of one part in any colour count together towards its price breaks.
+    """
     wants, offers = [], {}
     for demand in open_demands:
         mine = priced(demand, description.parts)
@@ -101,12 +94,9 @@ def wants_and_offers(
             part = description.parts[part_id]
             change = rate(currency_of(part, description), description)
             steps = tuple((count, price * change) for count, price in prices(part))
-            name = offer_id(demand, part_id)
-            offers[name] = Offer(name, part.supplier or "", part.pack, steps)
-        packs = {offer_id(demand, p): n for p, n in demand.packs.items() if p in mine}
-        wants.append(
-            Want(demand.need.key, demand.left, tuple(offer_id(demand, p) for p in mine), packs)
-        )
+            offers[part_id] = Offer(part_id, part.supplier or "", part.pack, steps)
+        packs = {p: n for p, n in demand.packs.items() if p in mine}
+        wants.append(Want(demand.need.key, demand.left, mine, packs))
     return tuple(wants), offers
 
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from math import ceil
 
 from buildbook.description import models as written
 from buildbook.parts.buying import Bought
-from buildbook.parts.demand import Demand, offer_id, part_of, priced
+from buildbook.parts.demand import Demand, priced
 from buildbook.parts.model import Line, Need
 from buildbook.parts.money import rounded
 from buildbook.parts.offers import (
@@ -26,71 +26,69 @@ from buildbook.parts.offers import (
 
 def lines_of(
     found: tuple[Demand, ...], bought: Bought, description: written.Description
-) -> tuple[tuple[Line, tuple[str, ...]], ...]:
-    """Every line with the keys of the needs that it serves, in the order of the needs."""
+) -> tuple[Line, ...]:
+    """Every line of the bill, in the order of the needs."""
     lines = [
         *_bought(found, bought, description),
         *_without_price(found, description),
         *_owned(found, description),
     ]
     place = {demand.need.key: n for n, demand in enumerate(found)}
-    return tuple(sorted(lines, key=lambda pair: (place[pair[1][0]], pair[0].part)))
+    return tuple(sorted(lines, key=lambda line: (place[line.keys[0]], line.part)))
 
 
 def _bought(
     found: tuple[Demand, ...], bought: Bought, description: written.Description
-) -> Iterator[tuple[Line, tuple[str, ...]]]:
+) -> Iterator[Line]:
     first = {}
     for key, offer in bought.met:
         first.setdefault(key, offer)
-    for offer, packs in bought.packs.items():
-        mine = [d for d in found if (d.need.key, offer) in bought.met]
+    for part, packs in bought.packs.items():
+        mine = [d for d in found if (d.need.key, part) in bought.met]
         if not mine:
             continue
-        quantity = sum(bought.met[d.need.key, offer] for d in mine)
-        owned = sum(d.taken for d in mine if first[d.need.key] == offer)
-        line = _line([d.need for d in mine], part_of(offer), packs, description)
-        yield replace(line, quantity=round(quantity, 3), owned=owned), _keys(mine)
+        quantity = sum(bought.met[d.need.key, part] for d in mine)
+        owned = sum(d.taken for d in mine if first[d.need.key] == part)
+        line = _line(mine, part, packs, description)
+        yield replace(line, quantity=round(quantity, 3), owned=owned)
 
 
-def _without_price(
-    found: tuple[Demand, ...], description: written.Description
-) -> Iterator[tuple[Line, tuple[str, ...]]]:
+def _without_price(found: tuple[Demand, ...], description: written.Description) -> Iterator[Line]:
     """Needs that nothing priced serves: one line a part, a wire, or a need without a part."""
-    groups: dict[str, list[Demand]] = defaultdict(list)
+    groups: dict[tuple[str, str], list[Demand]] = defaultdict(list)
     for demand in found:
         if demand.is_met or priced(demand, description.parts):
             continue
         part = "" if demand.why_none else demand.parts[0]
-        groups[offer_id(demand, part) if part else f"\n{demand.need.key}"].append(demand)
-    for offer, mine in groups.items():
-        part, needs = part_of(offer), [d.need for d in mine]
+        groups[part, "" if part else demand.need.key].append(demand)
+    for (part, _), mine in groups.items():
         left = sum(d.left for d in mine)
         if not part:
-            bare = Line(needs[0], "", needs[0].what, "", 0, 0, None, None, quantity=left)
-            yield bare, _keys(mine)
+            need = mine[0].need
+            yield Line(need, (need.key,), "", need.what, "", 0, 0, None, None, quantity=left)
             continue
         packs = sum(d.packs.get(part, 0) for d in mine) or ceil(
             left / description.parts[part].pack - 1e-6
         )
-        line = _line(needs, part, packs, description)
-        yield replace(line, quantity=left, owned=sum(d.taken for d in mine)), _keys(mine)
+        line = _line(mine, part, packs, description)
+        yield replace(line, quantity=left, owned=sum(d.taken for d in mine))
 
 
-def _owned(
-    found: tuple[Demand, ...], description: written.Description
-) -> Iterator[tuple[Line, tuple[str, ...]]]:
+def _owned(found: tuple[Demand, ...], description: written.Description) -> Iterator[Line]:
     """Needs that stock meets whole cost nothing."""
     for demand in found:
         if demand.is_met and demand.parts:
             part = description.parts[demand.parts[0]]
+            each = next((price for _, price in prices(part)), None)
             yield Line(
-                demand.need, demand.parts[0], part.what, "", 0, part.pack, None, Decimal(0),
+                demand.need, (demand.need.key,), demand.parts[0], part.what, "", 0, part.pack,
+                each, Decimal(0), currency=currency_of(part, description),
                 owned=demand.taken or demand.need.quantity,
-            ), (demand.need.key,)  # fmt: skip
+            )  # fmt: skip
 
 
-def _line(needs: list[Need], part_id: str, packs: int, description: written.Description) -> Line:
+def _line(mine: list[Demand], part_id: str, packs: int, description: written.Description) -> Line:
+    needs = [d.need for d in mine]
     part = description.parts[part_id]
     supplier = description.suppliers.get(part.supplier or "")
     steps = prices(part)
@@ -104,17 +102,16 @@ def _line(needs: list[Need], part_id: str, packs: int, description: written.Desc
         asked = rounded(in_order)
         cost = rounded(asked * rate(order, description))
     return Line(
-        together(needs), part_id, part.what, part.supplier or "", packs, part.pack, each, cost,
+        together(needs), tuple(n.key for n in needs), part_id, part.what, part.supplier or "",
+        packs, part.pack, each, cost,
         currency=own, asked=asked, dated=part.dated,
+        colours=tuple((d.need.key.split(" ")[-1], d.packs.get(part_id, 0)) for d in mine
+                      if d.need.key.startswith("wire ")),
         old=each is not None and is_old(part.dated, description.vehicle.date),
         in_place_of=stands_in_for(part_id, needs[0], description.parts),
         lead_days=part.lead_days if part.lead_days is not None or not supplier
         else supplier.lead_days,
     )  # fmt: skip
-
-
-def _keys(mine: Iterable[Demand]) -> tuple[str, ...]:
-    return tuple(d.need.key for d in mine)
 
 
 def together(found: list[Need]) -> Need:
@@ -124,7 +121,7 @@ def together(found: list[Need]) -> Need:
     return replace(
         found[0],
         key=_joint_name([n.key for n in found]),
-        what=_joint_name([n.what for n in found]),
+        what=_joint_title([n.what for n in found]),
         quantity=round(sum(n.quantity for n in found), 3),
         spare=round(sum(n.spare for n in found), 3),
         carried=round(sum(n.carried for n in found), 3),
@@ -133,11 +130,21 @@ def together(found: list[Need]) -> Need:
     )
 
 
-def _joint_name(names: list[str]) -> str:
-    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'.
+def _joint_title(titles: list[str]) -> str:
+    """Titles with what follows their comma together: 'Terminal A (1 mm2, 4 mm2), Relay'."""
+    rests: dict[str, list[str]] = defaultdict(list)
+    for title in titles:
+        stem, _, rest = title.partition(", ")
+        rests[stem] += [rest] if rest else []
+    return ", ".join(
+        stem if not rest else f"{stem}, {rest[0]}" if len(rest) == 1
+        else f"{stem} ({', '.join(rest)})"
+        for stem, rest in rests.items()
+    )  # fmt: skip
 
-    Names with nothing alike at the front stand side by side: 'Terminal A, Mating terminal A'.
-    """
+
+def _joint_name(names: list[str]) -> str:
+    """What the names begin with, then how they differ: 'terminal ring-M6 (1 mm2, 4 mm2)'."""
     words = [name.split(" ") for name in names]
     shared = 0
     while all(len(w) > shared and w[shared] == words[0][shared] for w in words):

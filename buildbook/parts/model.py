@@ -60,6 +60,8 @@ class Line:
 
     need: Need
     """What it serves, added up."""
+    keys: tuple[str, ...]
+    """Of the needs that it serves."""
     part: str
     what: str
     supplier: str
@@ -82,11 +84,13 @@ class Line:
     in_place_of: str = ""
     """The part that this one is a substitute of."""
     lead_days: int | None = None
+    colours: tuple[tuple[str, int], ...] = ()
+    """Of wire: how many of the packs in which colour."""
 
     @property
-    def colour(self) -> str:
-        """Colour letters of a wire; '' for anything else."""
-        return self.need.key.split(" ")[-1] if self.need.key.startswith("wire ") else ""
+    def in_colours(self) -> str:
+        """'BK, 2 × RD, WH': the packs by colour as an order says them; '' without."""
+        return ", ".join(c if n == 1 else f"{n} × {c}" for c, n in self.colours if n)
 
 
 @dataclass(frozen=True)
@@ -150,9 +154,14 @@ class CutPlan:
     key: str
     what: str
     part: str
-    """The part that the reels are; '' where all is cut from owned lengths."""
+    """The part that the reels are."""
     title: str
     sources: tuple[Source, ...]
+
+    @property
+    def colour(self) -> str:
+        """Colour letters of a wire; '' for a cable."""
+        return self.key.split(" ")[-1] if self.key.startswith("wire ") else ""
 
     @property
     def cut_m(self) -> float:

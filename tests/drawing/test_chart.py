@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
@@ -77,10 +78,20 @@ def test_fuse_chart_keeps_to_its_page_and_says_what_it_leaves_out(lapwing, count
     assert most <= min(fuses[f].load_a for f in shown)
 
 
-def test_costs_are_shown_dearest_first(lapwing):
+def test_costs_by_kind_system_and_harness_are_shown_to_one_scale_dearest_first(lapwing):
+    bill = lapwing.bill
     bars = [float(b.get("width")) for b in shapes(cost_chart(lapwing), "rect", "cost")]
-    costs = sorted((float(c) for c in lapwing.bill.by_kind.values()), reverse=True)
-    assert bars == pytest.approx([c * bars[0] / costs[0] for c in costs], abs=0.01)
+    groups = (bill.by_kind, bill.by_system, bill.by_harness)
+    costs = [float(c) for group in groups for c in sorted(group.values(), reverse=True)]
+    assert bars == pytest.approx([c * bars[0] / costs[0] for c in costs], abs=0.02)
+
+
+def test_costs_of_many_systems_are_added_up_in_one_last_bar(lapwing):
+    many = {f"system {n}": Decimal(100 - n) for n in range(40)}
+    bill = replace(lapwing.bill, by_system=many, by_kind={}, by_harness={})
+    texts = [t.text for t in letterings(cost_chart(replace(lapwing, bill=bill)))]
+    assert "27 more" in texts
+    assert f"{sum(100 - n for n in range(13, 40))}.00" in texts
 
 
 @pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "lapwing"])

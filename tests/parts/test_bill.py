@@ -229,4 +229,12 @@ def test_names_that_begin_differently_stand_side_by_side():
 
 def test_each_colour_of_wire_is_a_reel_of_its_own():
     wanted = (need("wire thin-wall 0.5 mm2 RD", 2, "m"), need("wire thin-wall 0.5 mm2 BK", 2, "m"))
-    assert [line.packs for line in make_bill(wanted, m.description(**SHOP)).lines] == [1, 1]
+    (line,) = make_bill(wanted, m.description(**SHOP)).lines
+    assert (line.packs, line.colours) == (2, (("RD", 1), ("BK", 1)))
+
+
+def test_reels_of_all_colours_count_together_towards_a_price_break():
+    shop = {"parts": {"reel": {**SHOP["parts"]["reel"], "supplier": "near", "breaks": {2: "7"}}}}
+    wanted = (need("wire thin-wall 0.5 mm2 RD", 2, "m"), need("wire thin-wall 0.5 mm2 BK", 2, "m"))
+    (line,) = make_bill(wanted, m.description(**{**SHOP, **shop})).lines
+    assert (line.packs, line.cost) == (2, Decimal("14.00"))

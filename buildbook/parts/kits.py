@@ -1,0 +1,59 @@
+"""What goes into the bag of each harness, and which tools are wanted on the bench."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from buildbook.parts.model import Bill, Line
+
+
+@dataclass(frozen=True)
+class Item:
+    """So much of one part; `part` is '' where none serves it."""
+
+    part: str
+    what: str
+    quantity: float
+    unit: str
+    colours: tuple[tuple[str, float], ...] = ()
+    """Of wire: how many metres of each colour."""
+
+
+def kits(bill: Bill) -> dict[str, tuple[Item, ...]]:
+    """Harness id -> what is fitted to it, by part; spares stay in the box."""
+    line_of = _line_of(bill)
+    found: dict[str, dict[tuple[str, str, str], dict[str, float]]] = defaultdict(dict)
+    for need in bill.needs:
+        line = line_of[need.key]
+        colour = need.key.split(" ")[-1] if need.key.startswith("wire ") else ""
+        for use in need.uses:
+            if use.harness:
+                item = line.what, line.part, need.unit
+                by_colour = found[use.harness].setdefault(item, defaultdict(float))
+                by_colour[colour] += use.quantity
+    return {harness: _items(found[harness]) for harness in sorted(found)}
+
+
+def _items(found: dict[tuple[str, str, str], dict[str, float]]) -> tuple[Item, ...]:
+    return tuple(
+        Item(
+            part, what, round(sum(by_colour.values()), 3), unit,
+            tuple((c, round(m, 3)) for c, m in sorted(by_colour.items()) if c),
+        )
+        for (what, part, unit), by_colour in sorted(found.items())
+    )  # fmt: skip
+
+
+def tool_lines(bill: Bill) -> tuple[Line, ...]:
+    """Lines of the bill that are tools, to buy or owned."""
+    return tuple(line for line in bill.lines if line.keys[0].startswith("tool "))
+
+
+def _line_of(bill: Bill) -> dict[str, Line]:
+    """Need key -> the first line that serves it."""
+    found: dict[str, Line] = {}
+    for line in bill.lines:
+        for key in line.keys:
+            found.setdefault(key, line)
+    return found
