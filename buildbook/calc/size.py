@@ -37,6 +37,10 @@ SMALLEST = Input(
     "smallest", size(), "the thinnest wire you will use at all, for its strength", "0.35 mm2"
 )
 WIRE = Input("wire", choice(lambda: wire_families()), FAMILY.help, "thin-wall")
+NOTES = (
+    "Contacts, fuse and relay lose some of the voltage too: see `buildbook calc drop`.",
+    "The fuse must protect this wire: see `buildbook calc fuse`.",
+)
 SHOWN_BELOW = 2
 """Sizes shown below the one that is chosen."""
 
@@ -66,7 +70,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
             Answer("conductor temperature", Amount(at_c, "degC")),
         ),
         tables=(_tried(tried, failing, place, where, values),),
-        notes=("The fuse must protect this wire: see `buildbook calc fuse`.",),
+        notes=NOTES,
     )
 
 

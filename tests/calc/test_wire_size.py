@@ -123,6 +123,14 @@ def test_the_steps_let_a_reader_do_the_drop_again():
     assert found["drop"] == pytest.approx(wire + 8.5 * 4 * 0.004, rel=0.001)
 
 
+def test_a_fuse_and_a_relay_add_to_the_drop():
+    """By hand: 0.1 V at the fuse's rated current is 0.05 V at half; 10 A x 10 mohm is 0.1 V."""
+    words = "drop --current 10 A --length 1 m --size '2.5 mm2'"
+    alone = result_of(words)["drop"]
+    with_both = result_of(f"{words} --rating 20 A --other 10 mohm")["drop"]
+    assert with_both - alone == pytest.approx(0.15)
+
+
 def test_air_hotter_than_the_insulation_is_refused_with_a_hotter_family():
     ended = run("size --current 2 A --length 1 m --ambient 120 degC")
     assert ended.exit_code == 2
