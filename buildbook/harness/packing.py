@@ -12,8 +12,9 @@ import numpy as np
 
 SQUEEZED_UP_TO = 60
 """Circles up to which more than one arrangement is tried; more fill the round well at once."""
-ROUNDS = 7
-"""Squeezes of one arrangement; each that fails is followed by one half as strong."""
+FIRST_ROUNDS, ROUNDS = 4, 5
+"""Squeezes of every arrangement, and then of the best; one that fails is followed by one half as
+strong."""
 PUSHES = 60
 """Most steps in which circles that overlap push each other apart."""
 GOLDEN = 2.399963229728653
@@ -49,7 +50,10 @@ def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float],
     starts = [_pile(r)]
     if 3 < len(radii) <= SQUEEZED_UP_TO:
         starts += [_spiral(r, hollow) for hollow in ((0.0, 0.5, 1.0) if len(r) < 25 else (0.5,))]
-    best, places = min((_squeezed(xy, r) for xy in starts), key=lambda found: found[0])
+    tried = [_squeezed(xy, r, FIRST_ROUNDS) for xy in starts]
+    best, places = min(tried, key=lambda found: found[0])
+    if 3 < len(radii) <= SQUEEZED_UP_TO:
+        best, places = _squeezed(places, r, ROUNDS)
     return best, tuple((float(x), float(y)) for x, y in places)
 
 
@@ -60,13 +64,12 @@ def _spiral(r: np.ndarray, start: float) -> np.ndarray:
     return np.column_stack([reach * np.cos(count * GOLDEN), reach * np.sin(count * GOLDEN)])
 
 
-def _squeezed(xy: np.ndarray, r: np.ndarray) -> tuple[float, np.ndarray]:
+def _squeezed(xy: np.ndarray, r: np.ndarray, rounds: int) -> tuple[float, np.ndarray]:
     """The arrangement pressed into ever smaller rounds while that makes it smaller."""
     best, places = _apart(xy, r)
     if len(r) < 4:
         return best, places
     least = max(r[0] + r[1], float(np.sqrt(np.sum(r**2))))
-    rounds = ROUNDS if len(r) <= SQUEEZED_UP_TO else 2
     share = 0.5
     for _ in range(rounds):
         target = best - share * (best - least)
