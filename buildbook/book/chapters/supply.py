@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.book.sensorwords import sensor_views
 from buildbook.book.views import (
     all_loads,
     in_supply,
@@ -43,6 +44,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "cranking": result.supply.cranking,
         "posts": [pin_id(vehicle, name) for name in vehicle.description.supply.battery.between],
         "titles": {d.id: d.title for d in vehicle.devices.values()},
+        "sensors": sensor_views(
+            result, {d.id for d in vehicle.devices.values() if in_supply(result, d)}
+        ),
         "others": [
             d for d in vehicle.devices.values()
             if in_supply(result, d) and d.kind not in ("fuse", "relay", "ground")
