@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 SEA_LEVEL_K = 288.15
 LAPSE_K_PER_M = 0.0065
@@ -31,6 +32,7 @@ CONVECTED_SHARE = _convected()
 """0.53: the air takes about half of the heat, radiation the rest."""
 
 
+@lru_cache(maxsize=64)
 def altitude_factor(altitude_m: float) -> float:
     """Share of the sea-level current that a wire may carry at a height.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 
 NEIGHBOUR_HEAT = 0.42
 """Part of a loaded wire's own rise that each other loaded wire adds to it. Fitted to 90 readings
@@ -15,6 +16,7 @@ FULL_BUNDLE = 33
 """AC 43.13-1B, table 11-9: more wires than this make it no worse."""
 
 
+@lru_cache(maxsize=4096)
 def bundle_factor(count: int, loaded_share: float = LOADED_SHARE) -> float:
     """Share of the free-air current that each of `count` wires in a bundle may carry.
 
