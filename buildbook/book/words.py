@@ -93,7 +93,7 @@ def _ohm_unit(value: float) -> str:
 
 def _scaled(value: float, like: float, digits: int) -> str:
     scaled = value / {"MΩ": 1e6, "kΩ": 1e3, "Ω": 1.0}[_ohm_unit(like)]
-    whole = len(f"{abs(scaled):.0f}") if abs(scaled) >= 1 else 1
+    whole = len(str(int(float(f"{abs(scaled):.{digits}g}"))))
     return number(scaled, max(0, digits - whole))
 
 
