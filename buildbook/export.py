@@ -60,6 +60,41 @@ def cut_rows(result: Result) -> list[dict[str, Any]]:
     return [{key: row[key] for key in keep} for row in rows]
 
 
+def length_rows(result: Result) -> list[dict[str, Any]]:
+    """One row an addend of a cut length."""
+    return [
+        {"wire": wire.id, "kind": part.kind, "what": part.what, "length_m": round(part.length_m, 4)}
+        for wire in result.harness.wires.values()
+        for part in wire.addends
+    ]
+
+
+def splice_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a splice: where it lies, what it joins, and its barrel and sleeve."""
+    rows = []
+    for splice in result.harness.splices.values():
+        joint = result.joints[splice.id]
+        rows.append(
+            {
+                "id": splice.id,
+                "circuit": splice.circuit,
+                "harness": splice.harness,
+                "point": splice.point,
+                "run": splice.run,
+                "offset_m": splice.offset_m,
+                "wires": " ".join(splice.wires),
+                "kind": joint.kind,
+                "one_side": " ".join(joint.near),
+                "other_side": " ".join(joint.far),
+                "copper_mm2": round(joint.copper_mm2, 3),
+                "barrel": joint.barrel.title if joint.barrel else "",
+                "sleeve": joint.sleeve.title if joint.sleeve else "",
+                "sleeve_mm": joint.sleeve_mm,
+            }
+        )
+    return rows
+
+
 def label_rows(result: Result) -> list[dict[str, Any]]:
     """One row a label, as a label printer takes them: wires' ends, then connectors."""
     rows = []
@@ -364,10 +399,8 @@ def results(result: Result) -> dict[str, Any]:
             "date": written.date.isoformat(),
         },
         "wires": wire_rows(result),
-        "splices": [
-            {"id": s.id, "circuit": s.circuit, "point": s.point, "wires": list(s.wires)}
-            for s in result.harness.splices.values()
-        ],
+        "lengths": length_rows(result),
+        "splices": [row | {"wires": row["wires"].split()} for row in splice_rows(result)],
         "fuses": fuse_rows(result),
         "states": {
             state: {
@@ -409,6 +442,8 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
         "results.json": json.dumps(results(result), indent=1, ensure_ascii=False) + "\n",
         "wires.csv": table(wire_rows(result)),
         "cut-list.csv": table(cut_rows(result)),
+        "lengths.csv": table(length_rows(result)),
+        "splices.csv": table(splice_rows(result)),
         "labels.csv": table(label_rows(result)),
         "connectors.csv": table(connector_rows(result)),
         "parts.csv": table(part_rows(result)),

@@ -17,7 +17,7 @@ from buildbook.parts.bill import price
 from buildbook.problem import Problem
 from buildbook.result import Priced, Result
 from buildbook.sizing.choose import choose
-from buildbook.sizing.dressed import dressed, relaid
+from buildbook.sizing.dressed import dressed, joints_of, relaid
 from buildbook.sizing.first_pass import learn
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.join import join
@@ -67,8 +67,9 @@ def work_out(
     findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors)
     supply = supply_report(vehicle, solved)
     return Result(
-        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces
-    ), []
+        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces,
+        joints_of(vehicle, harness, sizing),
+    ), []  # fmt: skip
 
 
 def price_out(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, Solved, SupplyReport
 from buildbook.faultfinding.model import Faultfinding
 from buildbook.harness.dressing import Dressed
+from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
 from buildbook.parts.model import Bill
 from buildbook.sizing.model import Sizing
@@ -38,3 +39,5 @@ class Result:
     supply: SupplyReport
     dressed: dict[str, Dressed]
     """Run id -> the finished piece of harness along it."""
+    joints: dict[str, Joint] = field(default_factory=dict)
+    """Splice id -> how it is made."""

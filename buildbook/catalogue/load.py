@@ -9,6 +9,7 @@ from typing import Any
 import yaml
 
 from buildbook.catalogue.model import (
+    Barrel,
     Boot,
     Clamp,
     Colour,
@@ -106,6 +107,12 @@ def relays() -> dict[str, RelayType]:
 def sleeves() -> dict[str, Sleeve]:
     """Bundle coverings by id."""
     return {row["id"]: Sleeve(**row) for row in _rows(_data("sleeves"))}
+
+
+@cache
+def barrels() -> dict[str, Barrel]:
+    """Crimp barrels for splices by id, smallest first."""
+    return {row["id"]: Barrel(**row) for row in _rows(_data("barrels"))}
 
 
 @cache

@@ -130,6 +130,19 @@ class Sleeve:
 
 
 @dataclass(frozen=True)
+class Barrel:
+    """A crimp barrel for splices; it takes a summed conductor section between the two limits."""
+
+    id: str
+    title: str
+    smallest_mm2: float
+    largest_mm2: float
+    length_mm: float
+    outside_mm: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Clamp:
     """A cushioned clamp; it takes covered bundles between the two limits."""
 

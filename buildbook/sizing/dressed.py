@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from buildbook.catalogue.load import barrels, sleeves
 from buildbook.catalogue.model import Conductor
 from buildbook.harness.dressing import Booted, Dressed, booted, dress, lay_ups, with_lay
+from buildbook.harness.joints import Joint, joints
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing, WireSizing
 from buildbook.vehicle.model import Vehicle
@@ -29,6 +31,12 @@ def dressed(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> dict[str, Dre
         {id_: conductor.outside_mm for id_, conductor in chosen.items()},
         {id_: conductor.kg_per_m for id_, conductor in chosen.items()},
     )
+
+
+def joints_of(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> dict[str, Joint]:
+    """Splice id -> barrel and sleeve for its chosen wires."""
+    chosen = {id_: conductor_of(vehicle, s) for id_, s in sizing.wires.items()}
+    return joints(harness, chosen, tuple(barrels().values()), sleeves().values())
 
 
 def boots_of(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> tuple[Booted, ...]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 
 from buildbook.catalogue.load import (
+    barrels,
     clamps,
     colour_rows,
     colours,
@@ -159,10 +161,24 @@ def test_clamps_leave_no_gap_from_2_to_40_mm() -> None:
         assert any(c.smallest_mm <= tenths / 10 <= c.largest_mm for c in clamps().values())
 
 
+def test_barrels_leave_no_gap_from_0_4_to_100_mm2() -> None:
+    rows = list(barrels().values())
+    for thinner, thicker in pairwise(rows):
+        assert thinner.largest_mm2 == thicker.smallest_mm2
+        assert thinner.outside_mm < thicker.outside_mm
+    assert (rows[0].smallest_mm2, rows[-1].largest_mm2) == (0.4, 100)
+
+
+def test_a_barrel_is_wider_than_the_copper_in_it() -> None:
+    for barrel in barrels().values():
+        # a solid round of the section alone (geometry), before any wall
+        assert barrel.outside_mm > 2 * math.sqrt(barrel.largest_mm2 / math.pi)
+
+
 def test_every_row_says_where_it_comes_from() -> None:
     tables = (
         wire_families(), contact_families(), fuse_families(), colour_rows(), relays(), sleeves(),
-        clamps(),
+        clamps(), barrels(),
     )  # fmt: skip
     for table in tables:
         assert table
