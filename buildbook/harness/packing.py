@@ -12,6 +12,8 @@ import numpy as np
 
 SQUEEZED_UP_TO = 60
 """Circles up to which more than one arrangement is tried; more fill the round well at once."""
+FEW = 24
+"""Circles up to which many arrangements are tried."""
 FIRST_ROUNDS, ROUNDS = 4, 5
 """Squeezes of every arrangement, and then of the best; one that fails is followed by one half as
 strong."""
@@ -49,7 +51,7 @@ def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float],
     r = np.array(radii)
     starts = [_pile(r)]
     if 3 < len(radii) <= SQUEEZED_UP_TO:
-        starts += [_spiral(r, hollow) for hollow in ((0.0, 0.5, 1.0) if len(r) < 25 else (0.5,))]
+        starts += _spirals(r)
     tried = [_squeezed(xy, r, FIRST_ROUNDS) for xy in starts]
     best, places = min(tried, key=lambda found: found[0])
     if 3 < len(radii) <= SQUEEZED_UP_TO:
@@ -57,9 +59,21 @@ def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float],
     return best, tuple((float(x), float(y)) for x, y in places)
 
 
-def _spiral(r: np.ndarray, start: float) -> np.ndarray:
-    """Centres along a spiral, thickest in the middle, spread over a round of twice the area."""
-    count = np.arange(len(r)) + start
+def _spirals(r: np.ndarray) -> list[np.ndarray]:
+    """Loose arrangements to begin with: thickest in the middle, and of few, thinnest or mixed."""
+    if len(r) > FEW:
+        return [_spiral(r, 0.5)]
+    back = np.arange(len(r))[::-1]
+    mixed = np.argsort(np.argsort(np.arange(len(r)) % 2, kind="stable"))
+    return [
+        *(_spiral(r, hollow) for hollow in (0.0, 0.5, 1.0)),
+        *(_spiral(r, 0.5)[order] for order in (back, mixed)),
+    ]
+
+
+def _spiral(r: np.ndarray, hollow: float) -> np.ndarray:
+    """Points from the middle outwards along a spiral, spread over a round of twice the area."""
+    count = np.arange(len(r)) + hollow
     reach = np.sqrt(2 * np.sum(r**2)) * np.sqrt(count / count[-1])
     return np.column_stack([reach * np.cos(count * GOLDEN), reach * np.sin(count * GOLDEN)])
 
