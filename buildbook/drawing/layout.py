@@ -34,6 +34,8 @@ SHEET_STEPS = 9
 """Sheet sizes tried, each twice the area of the one before."""
 FULL_TEXT_MM = 5.0
 """Letter size of the full-size drawing: read while standing at a bench."""
+SKIN_MM, LEAST_ROPE_MM = 0.35, 2.0
+"""Line that bounds the rope at full size, and the least width at which it is drawn."""
 RULE_MM = 100.0
 """Distance between the marks along the rope of the full-size drawing."""
 RULE_TEXT_MM = 4.0
@@ -58,6 +60,10 @@ class Plot:
     text_mm: float
     area: Box
     """Labels stay in here."""
+
+    @property
+    def is_full_size(self) -> bool:
+        return self.text_mm == FULL_TEXT_MM
 
     @property
     def k(self) -> float:
@@ -183,7 +189,12 @@ def _draw_harness(plot: Plot) -> None:
     """Rope, clamps, points and splices; keeps labels off them."""
     fullest = max((_wires(plot, run) for run in plot.runs), default=1)
     for run in plot.runs:
-        _draw_run(plot, run, fullest)
+        _draw_run(plot, run, _weight(plot, run, fullest))
+    if plot.is_full_size:
+        for run in plot.runs:
+            core = max(_weight(plot, run, fullest) - 2 * SKIN_MM, 0.2)
+            dash = "12 8" if run.estimated else ""
+            plot.canvas.line(plot.path(run), core, "#ffffff", dash=dash, class_="core")
     for run in plot.runs:
         _draw_clamps(plot, run)
     _draw_points(plot)
@@ -196,12 +207,18 @@ def _wires(plot: Plot, run: Run) -> int:
     return len(bundle.wires) if bundle else 0
 
 
-def _draw_run(plot: Plot, run: Run, fullest: int) -> None:
-    """The rope, heavier where it holds more of the harness's wires."""
+def _weight(plot: Plot, run: Run, fullest: int) -> float:
+    """Width of a run on paper: at full size as thick as it is, else heavier with more wires."""
+    piece = plot.result.dressed.get(run.id)
+    if plot.is_full_size:
+        return max(piece.outside_mm if piece else 0.0, LEAST_ROPE_MM)
+    return 0.6 + math.sqrt(_wires(plot, run) / max(fullest, 1))
+
+
+def _draw_run(plot: Plot, run: Run, weight: float) -> None:
+    """The rope; keeps labels off it."""
     path = plot.path(run)
-    share = _wires(plot, run) / max(fullest, 1)
-    weight = (0.6 + 1.0 * math.sqrt(share)) * plot.k
-    dash = f"{2.6 * plot.k:g} {2 * plot.k:g}" if run.estimated else ""
+    dash = "2.6 2" if run.estimated and not plot.is_full_size else ""
     plot.canvas.line(path, weight, dash=dash, class_="run")
     half = max(weight / 2, 0.6)
     for mark in _marks(line_mm(path), 1.6 * half):
@@ -329,7 +346,7 @@ def _rule(plot: Plot, run: Run) -> None:
         (x, y), heading = along(path, mark - first)
         u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
         spots = [(x + v * off + u * on, y - u * off + v * on + 1.5)
-                 for off in (10, 12, 14) for on in (0, 6, -6)]  # fmt: skip
+                 for off in (10, -10, 13, -13, 20, -20) for on in (0, 6, -6)]  # fmt: skip
         plot.canvas.place(f"{mark:.0f}", spots, RULE_TEXT_MM, "middle", class_="rule-figure")
         mark += RULE_MM
 

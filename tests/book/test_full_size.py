@@ -16,7 +16,7 @@ from tests.drawing.reading import points, shapes
 DPI = 200
 PX = DPI / 25.4
 """Pixels in a millimetre."""
-WINDOW_MM = 6.0
+WINDOW_MM = 4.0
 WITHIN_MM, OVER_MM = 0.5, 500.0
 
 
@@ -37,7 +37,7 @@ class Prints:
         return self.pages[name]
 
     def find(self, name: str, near_mm: tuple[float, float], stamp: np.ndarray) -> np.ndarray:
-        """Place in mm on a sheet at which the ink within 6 mm is most like a stamp."""
+        """Place in mm on a sheet at which the ink within 2 mm is most like a stamp."""
         ink, half = self.page(name), stamp.shape[0] // 2
         cx, cy = (round(v * PX) for v in near_mm)
         reach = round(WINDOW_MM * PX / 2)
@@ -47,7 +47,11 @@ class Prints:
         scores = np.tensordot(views, stamp, axes=2)
         best = float(scores.max())
         y, x = np.unravel_index(int(scores.argmax()), scores.shape)
-        at = (cx - reach + x, cy - reach + y)
+        rows, columns = np.indices(scores.shape)
+        near = np.hypot(rows - y, columns - x) <= 5
+        weight = np.where(near, np.clip(scores - 0.85 * best, 0.0, None), 0.0)
+        at = (cx - reach + float((weight * columns).sum() / weight.sum()),
+              cy - reach + float((weight * rows).sum() / weight.sum()))  # fmt: skip
         assert best > 0.5 * float(stamp[stamp > 0].sum()), f"no mark on {name} near {near_mm}"
         return (np.array(at) + 0.5) / PX
 
@@ -105,7 +109,7 @@ def measured_mm(prints: Prints, line) -> float:
     """Length of a dimension line between its two stops, over all sheets that it crosses."""
     (a, b) = points(line)
     heading = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
-    stamp = cross(1.9, (heading, heading + 45.0, heading + 90.0))
+    stamp = cross(2.6, (heading + 45.0, heading + 90.0))
     first, last = tile_at(prints, a), tile_at(prints, b)
     start = prints.find(first.name, prints.tiling.on_page(first, *a), stamp)
     end = prints.find(last.name, prints.tiling.on_page(last, *b), stamp)
@@ -124,11 +128,12 @@ def bumper(lapwing) -> Prints:
 def test_dimension_lines_measure_true_over_joined_sheets(bumper, lapwing):
     """Within 0.5 mm over 500 mm, as the tolerance of the layout is set."""
     lines = shapes(bumper.tiling.full.drawing, "polyline", "dimension")
-    drawn = sorted((math.dist(*points(line)), line) for line in lines)
+    drawn = [(math.dist(*points(line)), line) for line in lines]
+    long = [(true, line) for true, line in drawn if true > OVER_MM]
     lengths = {round(r.length_m * 1000) for r in lapwing.vehicle.runs if r.harness == "bumper"}
-    true, line = drawn[-1]
-    assert round(true) in lengths and true > OVER_MM
-    assert measured_mm(bumper, line) == pytest.approx(true, abs=WITHIN_MM * true / OVER_MM)
+    assert long and {round(true) for true, _ in long} <= lengths
+    for true, line in long:
+        assert measured_mm(bumper, line) == pytest.approx(true, abs=WITHIN_MM * true / OVER_MM)
 
 
 def test_the_bar_measures_100_mm(bumper):
