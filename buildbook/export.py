@@ -411,6 +411,11 @@ def results(result: Result) -> dict[str, Any]:
             }
             for state, solution in result.solved.meter.items()
         },
+        "supply": supply_rows(result),
+        "day_a": None if result.supply.day_a is None else round(result.supply.day_a, 4),
+        "cranking": cranking_rows(result),
+        "sensors": sensor_rows(result),
+        "sensor_pairs": pair_rows(result),
         "connectors": connector_rows(result),
         "parts": part_rows(result),
         "buying": bill_data(result.bill),
