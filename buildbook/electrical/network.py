@@ -12,6 +12,8 @@ from buildbook.vehicle.model import Contact, Vehicle
 SMALLEST_OHMS = 1e-6
 """Keeps a joint written as zero solvable; a thousandth of any real contact."""
 
+ABSOLUTE_ZERO_C = -273.15
+
 STUD_CONTACT_V = 0.1
 """Lost in a power contact (isolator, starter solenoid) at the rating of its studs (memory)."""
 
@@ -92,11 +94,18 @@ def alternator_curve(vehicle: Vehicle) -> list[tuple[float, float]]:
     alternator = vehicle.description.supply.alternator
     if alternator is None:
         return []
+    lost = alternator.per_kelvin * max(0.0, hottest_c(vehicle) - alternator.curve_at)
+    return [(rpm, amps * max(0.0, 1 - lost)) for rpm, amps in alternator.curve]
+
+
+def hottest_c(vehicle: Vehicle) -> float:
+    """Hottest zone, degC, of the runs that reach the alternator; absolute zero where none does."""
+    alternator = vehicle.description.supply.alternator
+    if alternator is None:
+        return ABSOLUTE_ZERO_C
     point = vehicle.devices[vehicle.pins[pin_id(vehicle, alternator.between[0])].device].point
     zones = {run.zone for run in vehicle.runs if point in (run.from_point, run.to_point)}
-    hottest = max((vehicle.description.zones[z].ambient for z in zones), default=0.0)
-    lost = alternator.per_kelvin * max(0.0, hottest - alternator.curve_at)
-    return [(rpm, amps * max(0.0, 1 - lost)) for rpm, amps in alternator.curve]
+    return max((vehicle.description.zones[z].ambient for z in zones), default=ABSOLUTE_ZERO_C)
 
 
 def build_network(

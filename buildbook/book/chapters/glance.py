@@ -7,6 +7,7 @@ import textwrap
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import all_loads, current, terminal_volts
+from buildbook.electrical.network import hottest_c
 from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result
 from buildbook.vehicle.model import Load
@@ -19,6 +20,7 @@ LETTERS = 56
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     states = result.vehicle.states
+    alternator = result.vehicle.description.supply.alternator
     battery = result.vehicle.description.supply.battery
     groups = [states[n : n + STATES_ACROSS] for n in range(0, len(states), STATES_ACROSS)]
     context = {
@@ -27,6 +29,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "refills": [b for b in result.supply.balances if b.recharge_h is not None],
         "day_a": result.supply.day_a,
         "battery": battery,
+        "alternator": alternator,
+        "hot_c": hottest_c(result.vehicle) if alternator and alternator.per_kelvin else None,
         "accepts": accepts_a(battery),
         "curve": drawings.curve,
         "power": drawings.power,
