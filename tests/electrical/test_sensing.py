@@ -40,7 +40,8 @@ def test_the_example_has_every_kind_of_sensor(lapwing):
 
 def test_a_loop_gives_the_volts_that_the_whole_network_has(lapwing):
     """With the load that the description puts between the pins, the divider of the loop must
-    read what the solved network reads: two ways to one voltage."""
+    read what the solved network reads: two ways to one voltage. Half a millivolt is left for
+    the 1 gigohm of leakage at each node on the way."""
     checked = 0
     for table in lapwing.sensors.tables:
         load, loop = load_of(lapwing, table), table.loop
@@ -52,7 +53,7 @@ def test_a_loop_gives_the_volts_that_the_whole_network_has(lapwing):
             loop.offset_v,
         )  # fmt: skip
         there = solution.across(f"{table.meter_pin}~", f"{table.minus_pin}~")
-        assert ours == pytest.approx(there, abs=1e-4), table.pin
+        assert ours == pytest.approx(there, abs=5e-4), table.pin
         checked += 1
     assert checked >= 12
 
