@@ -241,6 +241,8 @@ def _head(canvas: Canvas, run: Run, piece: Dressed, scale: float, named: bool) -
         laid = "laid side by side: places in the bundle are not prescribed"
     canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
     note = f"Scale {scale:.1f} : 1, diameters true"
+    if any(len(strand.wires) > 1 for strand in piece.strands):
+        note += "; thin circle: a cable"
     if not named:
         note += ", numbers as in the key"
     if len(piece.wires) > LISTED:
@@ -362,7 +364,10 @@ def _sheet(
     height = 12 + sum(max(c.height for c in shelf) for shelf in page)
     canvas = Canvas(WIDTH_MM, height)
     canvas.text(2, 4.2, f"{harness} harness: where the lay-up changes", NORMAL_MM, bold=True)
-    note = f"Scale {scale:.1f} : 1, seen from {_root(result, harness)}; a stroke marks a filler"
+    note = (
+        f"Scale {scale:.1f} : 1, seen from {_root(result, harness)}; "
+        "thin circle: a cable, stroke: a filler"
+    )
     canvas.text(2, 8.6, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     top = 12.0
     for shelf in page:

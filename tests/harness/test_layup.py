@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import combinations, pairwise
+from statistics import median
 
 import numpy as np
 import pytest
@@ -22,7 +23,7 @@ from buildbook.harness.layup import (
     take_up,
     wires_of,
 )
-from buildbook.harness.leaving import from_the_middle, onward, root_of, stays, strands
+from buildbook.harness.leaving import HEAVY, from_the_middle, onward, root_of, stays, strands
 from buildbook.sizing.dressed import outside_mm
 from tests.checks import minimal as m
 
@@ -170,6 +171,30 @@ def test_every_twisted_piece_of_the_example_is_laid_by_the_rules(lapwing) -> Non
             holders = [s for layer in found[run].layers for s in layer.strands
                        if set(s.wires) & set(mine)]  # fmt: skip
             assert len(holders) == bool(mine)
+
+
+def test_no_thin_wire_of_the_example_lies_further_in_than_one_that_stays_longer(lapwing) -> None:
+    built, name = lapwing.harness, "engine"
+    runs = [run for run in lapwing.vehicle.runs if run.harness == name]
+    own = [wire for wire in built.wires.values() if wire.harness == name]
+    held = {run.id: built.bundles[run.id].wires for run in runs}
+    root = root_of(runs, own)
+    assert root == "bulkhead-engine"
+    stay = stays(runs, held, root)
+    od = outside_mm(lapwing.vehicle, lapwing.sizing)
+    middle = median(od[wire.id] for wire in own)
+    compared = 0
+    for run in runs:
+        laid = lapwing.dressed[run.id].lay_up
+        thin = [
+            [max(stay[run.id][w] for w in s.wires) for s in layer.strands
+             if s.diameter_mm < HEAVY * middle]
+            for layer in (laid.layers if laid else ())
+        ]  # fmt: skip
+        for inner, outer in pairwise([stays_ for stays_ in thin if stays_]):
+            compared += 1
+            assert min(inner) >= max(outer) - 1e-6, run.id
+    assert compared
 
 
 def test_cut_lengths_of_the_example_hold_what_each_layer_takes_up(lapwing) -> None:
