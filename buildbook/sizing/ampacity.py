@@ -9,18 +9,6 @@ from buildbook.catalogue.model import Conductor
 from buildbook.sizing.altitude import altitude_factor
 from buildbook.sizing.bundle import LOADED_SHARE, bundle_factor
 from buildbook.sizing.heat import heat_w_per_m, resistance_ratio
-from buildbook.sizing.heating import overload_a
-
-__all__ = [
-    "altitude_factor",
-    "ampacity_a",
-    "bundle_factor",
-    "conductor_c",
-    "free_air_a",
-    "heat_w_per_m",
-    "overload_a",
-    "resistance_ratio",
-]
 
 
 @lru_cache(maxsize=20000)

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from buildbook.sizing.ampacity import altitude_factor, bundle_factor, conductor_c, free_air_a
-from buildbook.sizing.bundle import loaded_share
+from buildbook.sizing.altitude import altitude_factor
+from buildbook.sizing.ampacity import conductor_c, free_air_a
+from buildbook.sizing.bundle import bundle_factor, loaded_share
 from buildbook.sizing.fuse import CRANK_S
 from buildbook.sizing.heating import overload_a
 from buildbook.sizing.place import Candidate, Place

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
-from buildbook.sizing.ampacity import resistance_ratio
 from buildbook.sizing.carry import carries, crank_allowed_a, heat_of, sizing_place
 from buildbook.sizing.drop import enlarge_for_drop
 from buildbook.sizing.fuse import needed_rating_a
+from buildbook.sizing.heat import resistance_ratio
 from buildbook.sizing.look import Round
 from buildbook.sizing.model import Selectivity
 from buildbook.sizing.place import Candidate, Place

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.catalogue.model import Conductor, FuseFamily
 from buildbook.harness.model import Harness, Wire
-from buildbook.sizing.ampacity import resistance_ratio
+from buildbook.sizing.heat import resistance_ratio
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 

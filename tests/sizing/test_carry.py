@@ -6,7 +6,9 @@ import pytest
 
 from buildbook.catalogue.load import wire_families
 from buildbook.harness.model import Addend, End, Wire
-from buildbook.sizing.ampacity import altitude_factor, bundle_factor, free_air_a
+from buildbook.sizing.altitude import altitude_factor
+from buildbook.sizing.ampacity import free_air_a
+from buildbook.sizing.bundle import bundle_factor
 from buildbook.sizing.carry import (
     LEAST_SHARE,
     Site,

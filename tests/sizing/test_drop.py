@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from buildbook.electrical.model import Branch
 from buildbook.harness.model import Addend, End, Wire
 from buildbook.sizing.drop import enlarge_for_drop, wire_drop_v, worst_paths
-from buildbook.sizing.path import LoadPath
 from buildbook.sizing.ohms import SPLICE_OHM, joints_ohm, one_wire_ohms
+from buildbook.sizing.path import LoadPath
 from buildbook.sizing.place import Candidate, Place
 from buildbook.vehicle.model import Load
 from tests.sizing.handbook import AIRCRAFT, FOOT_M, TABLE_11_7

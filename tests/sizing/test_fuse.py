@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from buildbook.catalogue.load import fuse_families, wire_families
 from buildbook.electrical.model import Branch, Solved
-from buildbook.sizing.ampacity import overload_a
 from buildbook.sizing.band import fastest_s
 from buildbook.sizing.fuse import (
     FLAT_BATTERY,
@@ -22,6 +21,7 @@ from buildbook.sizing.fuse import (
     load_rating_a,
     needed_rating_a,
 )
+from buildbook.sizing.heating import overload_a
 from buildbook.sizing.path import LoadPath
 from buildbook.sizing.place import Candidate
 from buildbook.sizing.stand import Heat, stand

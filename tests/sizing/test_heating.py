@@ -122,8 +122,8 @@ def test_no_time_is_left_at_the_limit_and_none_below_the_air():
 def test_a_warm_start_saves_time_and_a_start_below_the_air_counts_as_the_air():
     cold = time_to_s(WIRE, 30.0, 100.0, 40.0)
     assert time_to_s(WIRE, 30.0, 100.0, 40.0, 70.0) < cold
-    assert time_to_s(WIRE, 30.0, 100.0, 40.0, 20.0) == cold == time_to_s(
-        WIRE, 30.0, 100.0, 40.0, 40.0
+    assert (
+        time_to_s(WIRE, 30.0, 100.0, 40.0, 20.0) == cold == time_to_s(WIRE, 30.0, 100.0, 40.0, 40.0)
     )
 
 
@@ -139,9 +139,7 @@ def test_temperature_stops_at_the_melting_point():
 
 
 @settings(max_examples=40)
-@given(
-    st.integers(0, len(THIN) - 2), st.floats(-20, 80), st.floats(0.01, 2000), st.floats(1.05, 4)
-)
+@given(st.integers(0, len(THIN) - 2), st.floats(-20, 80), st.floats(0.01, 2000), st.floats(1.05, 4))
 def test_longer_hotter_or_thinner_never_carries_more(size, ambient, time, times):
     now = overload_a(THIN[size], 125.0, ambient, time)
     assert overload_a(THIN[size], 125.0, ambient, time * times) <= now
