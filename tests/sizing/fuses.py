@@ -11,6 +11,4 @@ ROUND = FuseFamily(
 
 
 def load(current_a=0.0, inrush_a=0.0, inrush_s=0.0, crank_a=0.0, ambient_c=23.0):
-    return FuseLoad(
-        current_a, "on", inrush_a, inrush_s, "x", ("x",), crank_a, ambient_c
-    )
+    return FuseLoad(current_a, "on", inrush_a, inrush_s, "x", ("x",), crank_a, ambient_c)

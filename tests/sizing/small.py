@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
 from functools import cache
 from pathlib import Path
@@ -28,11 +29,9 @@ def built(folder):
 
 
 def written(description: dict[str, dict]):
-    """Vehicle and harness of a description given as data."""
+    """Vehicle and harness of a description given as data: JSON is YAML, and has no anchors."""
     with tempfile.TemporaryDirectory() as folder:
-        (Path(folder) / "vehicle.yaml").write_text(
-            yaml.safe_dump(description, sort_keys=False), "utf-8"
-        )
+        (Path(folder) / "vehicle.yaml").write_text(json.dumps(description), "utf-8")
         return built(Path(folder))
 
 
@@ -41,7 +40,7 @@ def trailer(amps=4.1, length_m=2.4, ambient_c=40.0, others=0, **lamp):
 
     The others light in a state of their own: they warm the bundle and draw nothing else.
     """
-    told = yaml.safe_load(TWO_WIRE.read_text("utf-8"))
+    told = yaml.load(TWO_WIRE.read_text("utf-8"), yaml.BaseLoader)
     told["states"]["others lit"] = {"about": "The other lamps are lit"}
     told["zones"]["frame"]["ambient"] = f"{ambient_c} degC"
     told["rope"]["main"]["runs"][0]["length"] = f"{length_m} m"

@@ -1,4 +1,4 @@
-"""Wires held against their fuses at every overcurrent, looked at far more finely than sizing does."""
+"""Wires held against their fuses at far more overcurrents than sizing looks at."""
 
 import math
 
