@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.sizing.adiabatic import LONGEST_S, k_factor, least_mm2, withstand_a, withstand_s
@@ -53,6 +53,7 @@ def test_no_current_is_stood_for_ever():
     assert withstand_s(2.5, 115.0, 0.0) == math.inf
 
 
+@settings(deadline=None)
 @given(st.floats(0.2, 95), st.floats(0.001, 5), st.floats(20, 100), st.floats(110, 300))
 def test_time_current_and_area_agree(area, time, initial, final):
     k = k_factor(initial, final)

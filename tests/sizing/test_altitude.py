@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.sizing.altitude import CONVECTED_SHARE, altitude_factor, pressure_ratio
@@ -45,6 +45,7 @@ def test_without_air_radiation_still_carries_the_rest():
     assert altitude_factor(200000.0) == pytest.approx(math.sqrt(1 - CONVECTED_SHARE), rel=1e-4)
 
 
+@settings(deadline=None)
 @given(st.floats(0, 20000), st.floats(1, 2000))
 def test_higher_never_carries_more(altitude, climb):
     assert altitude_factor(altitude + climb) < altitude_factor(altitude) <= 1

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.catalogue.load import wire_families
@@ -134,12 +134,14 @@ ambients = st.floats(20, 95)
 sizes = st.integers(0, len(THIN) - 2)
 
 
+@settings(deadline=None)
 @given(sizes, ambients, st.integers(1, 80), st.floats(0, 3000))
 def test_thicker_wire_carries_more(size, ambient, bundle, altitude):
     thin, thick = (ampacity_a(THIN[size + i], 100.0, ambient, bundle, altitude) for i in (0, 1))
     assert thick > thin
 
 
+@settings(deadline=None)
 @given(sizes, st.floats(20, 80), st.floats(1, 15), st.integers(1, 40))
 def test_hotter_or_fuller_never_carries_more(size, ambient, hotter, bundle):
     now = ampacity_a(THIN[size], 100.0, ambient, bundle, 0)

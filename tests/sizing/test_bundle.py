@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.sizing.bundle import FULL_BUNDLE, LOADED_SHARE, bundle_factor, loaded_share
@@ -65,6 +65,7 @@ def test_share_in_use_is_never_above_one_and_one_where_nothing_is_known():
     assert loaded_share([(1.0, 0.0)]) == 1.0
 
 
+@settings(deadline=None)
 @given(st.integers(1, 60), st.floats(0, 1), st.floats(0, 1))
 def test_fuller_or_harder_loaded_never_carries_more(count, share, other):
     low, high = sorted((share, other))

@@ -138,7 +138,7 @@ def test_temperature_stops_at_the_melting_point():
     assert temperature_after_c(WIRE, 0.0, 20.0, 10.0) == pytest.approx(20.0, abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.integers(0, len(THIN) - 2), st.floats(-20, 80), st.floats(0.01, 2000), st.floats(1.05, 4))
 def test_longer_hotter_or_thinner_never_carries_more(size, ambient, time, times):
     now = overload_a(THIN[size], 125.0, ambient, time)
@@ -147,7 +147,7 @@ def test_longer_hotter_or_thinner_never_carries_more(size, ambient, time, times)
     assert overload_a(THIN[size + 1], 125.0, ambient, time) > now
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(st.integers(0, len(THIN) - 1), st.floats(-20, 80), st.floats(0.01, 2000))
 def test_time_and_current_are_inverse(size, ambient, time):
     amps = overload_a(THIN[size], 125.0, ambient, time)
