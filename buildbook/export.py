@@ -29,6 +29,8 @@ def wire_rows(result: Result) -> list[dict[str, Any]]:
                 "circuit": wire.circuit,
                 "from": wire.a.node,
                 "to": wire.b.node,
+                "from_contact": wire.a.contact,
+                "to_contact": wire.b.contact,
                 "colour": wire.colour,
                 "family": size.family,
                 "size": size.label,

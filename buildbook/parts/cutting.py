@@ -13,7 +13,7 @@ KERF_M = 0.002
 EXACT_PIECES = 20
 """Up to here the search is never cut short, so that the plan is the best there is."""
 
-MOST_STEPS = 20_000
+MOST_STEPS = 4_000
 """Steps of the search beyond; after them the best plan found is taken."""
 
 HAIR_M = 1e-9

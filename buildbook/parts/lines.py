@@ -83,7 +83,7 @@ def _owned(found: tuple[Demand, ...], description: written.Description) -> Itera
             yield Line(
                 demand.need, (demand.need.key,), demand.parts[0], part.what, "", 0, part.pack,
                 each, Decimal(0), currency=currency_of(part, description),
-                owned=demand.taken or demand.need.quantity,
+                owned=demand.taken or demand.need.wanted,
             )  # fmt: skip
 
 

@@ -1,0 +1,30 @@
+"""The order pack: an order for each supplier with its sums, and nothing else of the book."""
+
+from __future__ import annotations
+
+from pypdf import PdfReader
+
+from buildbook.book.drawings import Drawings
+from buildbook.book.editions import EDITIONS
+from buildbook.book.make import make_book
+from buildbook.drawing.chart import cost_chart
+from buildbook.pipeline import quiet
+
+
+def test_the_pack_has_an_order_with_its_sums_for_each_supplier(lapwing, tmp_path):
+    out = make_book(lapwing, Drawings(cost=cost_chart(lapwing)), tmp_path / "order.pdf", quiet,
+                    edition=EDITIONS["order"])  # fmt: skip
+    pages = [page.extract_text() for page in PdfReader(out).pages]
+    whole = " ".join(pages)
+    suppliers = lapwing.vehicle.description.suppliers
+    for n, order in enumerate(lapwing.bill.orders, 1):
+        first = next(p for p in pages if f"Order A-{n}" in p and "FROM" in p)
+        assert suppliers[order.supplier].name in first
+        assert suppliers[order.supplier].address in first.replace("\n", " ")
+        assert f"{order.asked.total:.2f} {order.currency}" in whole
+        assert all(line.part in whole.replace("\n", "") for line in order.lines)
+    assert "Please quote." in whole
+    assert "Price of 2023-05-02: please confirm." in whole
+    assert f"{lapwing.bill.total:.2f} {lapwing.bill.currency}" in whole
+    assert "Cut from this reel" in whole and "Spares box for the track" in whole
+    assert "Troubleshooting" not in whole

@@ -1,0 +1,119 @@
+"""Buying: the integer programme against every combination tried out."""
+
+from __future__ import annotations
+
+import itertools
+import random
+from decimal import Decimal
+
+import pytest
+
+from buildbook.parts.buying import Offer, Shop, Want, buy, cost, most_packs
+
+TENTHS = [Decimal(n) / 10 for n in range(20, 90)]
+
+
+def shop(rng: random.Random) -> Shop:
+    return Shop(
+        Decimal(rng.choice([0, 4, 9])),
+        Decimal(rng.choice([20, 30])) if rng.random() < 0.4 else None,
+        Decimal(rng.choice([0, 0, 12])),
+        Decimal(rng.choice(["0", "0.2"])),
+    )
+
+
+def offer(rng: random.Random, name: str) -> Offer:
+    first = rng.choice(TENTHS)
+    steps = [(rng.choice([1, 1, 2]), first)]
+    if rng.random() < 0.6:
+        steps.append((rng.randint(3, 5), first * Decimal("0.8")))
+    return Offer(name, name[0], rng.choice([5, 10, 25]), tuple(steps))
+
+
+def instance(seed: int):
+    """One or two wants, each sold by one or both of two suppliers; one want may be cut."""
+    rng = random.Random(seed)
+    shops = {name: shop(rng) for name in "ab"}
+    offers, wants = {}, []
+    for k in range(rng.randint(1, 2)):
+        names = [f"{s}{k}" for s in "ab" if s == "a" or rng.random() < 0.8]
+        offers |= {name: offer(rng, name) for name in names}
+        quantity = rng.randint(1, 45)
+        packs = {n: max(1, -(-quantity // int(offers[n].pack))) + rng.randint(0, 1) for n in names}
+        wants.append(Want(f"w{k}", quantity, tuple(names), packs if rng.random() < 0.3 else {}))
+    return tuple(wants), offers, shops
+
+
+def is_met(want: Want, packs: dict[str, int], offers: dict[str, Offer]) -> bool:
+    if want.packs:
+        return any(packs[o] >= want.packs[o] for o in want.offers)
+    return sum(offers[o].pack * packs[o] for o in want.offers) >= want.quantity
+
+
+def least_of_all(wants, offers, shops) -> Decimal:
+    """Every number of packs of every offer, up to where no plan has a reason to go."""
+    most = {
+        o: most_packs(offer, sum(w.quantity for w in wants if o in w.offers),
+                      sum(w.packs.get(o, 0) for w in wants), shops[offer.shop])
+        for o, offer in offers.items()
+    }  # fmt: skip
+    best = None
+    for counts in itertools.product(*(range(most[o] + 1) for o in offers)):
+        packs = dict(zip(offers, counts, strict=True))
+        if any(0 < n < offers[o].steps[0][0] for o, n in packs.items()):
+            continue
+        if all(is_met(want, packs, offers) for want in wants):
+            total = cost(packs, offers, shops)
+            if total is not None and (best is None or total < best):
+                best = total
+    return best
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_costs_what_the_best_of_all_combinations_costs(seed):
+    wants, offers, shops = instance(seed)
+    bought = buy(wants, offers, shops)
+    packs = {o: bought.packs.get(o, 0) for o in offers}
+    assert bought.least
+    assert all(is_met(want, packs, offers) for want in wants)
+    assert all(n == 0 or n >= offers[o].steps[0][0] for o, n in packs.items())
+    assert cost(packs, offers, shops) == least_of_all(wants, offers, shops)
+
+
+def flat(name: str, price: str, pack: float = 1, **steps: str) -> Offer:
+    more = tuple((int(k[1:]), Decimal(v)) for k, v in steps.items())
+    return Offer(name, name[0], pack, ((1, Decimal(price)), *more))
+
+
+def test_one_pack_more_is_bought_where_the_break_makes_it_cheaper():
+    bought = buy([Want("w", 9, ("a",))], {"a": flat("a", "1.00", _10="0.80")}, {})
+    assert bought.packs == {"a": 10}
+
+
+def test_a_small_pack_is_added_to_a_large_one():
+    offers = {"a": flat("a", "8.00", 50), "ab": flat("ab", "2.50", 10)}
+    assert buy([Want("w", 60, ("a", "ab"))], offers, {}).packs == {"a": 1, "ab": 1}
+
+
+def test_a_second_supplier_has_to_be_worth_its_carriage():
+    offers = {"a1": flat("a1", "5"), "a2": flat("a2", "5"), "b2": flat("b2", "3")}
+    wants = [Want("w1", 1, ("a1",)), Want("w2", 1, ("a2", "b2"))]
+    dear, cheap = Shop(Decimal("2.10")), Shop(Decimal("1.90"))
+    assert set(buy(wants, offers, {"a": cheap, "b": dear}).packs) == {"a1", "a2"}
+    assert set(buy(wants, offers, {"a": dear, "b": cheap}).packs) == {"a1", "b2"}
+
+
+def test_more_is_bought_where_that_saves_the_carriage():
+    shops = {"a": Shop(Decimal(9), Decimal(20))}
+    assert buy([Want("w", 8, ("a",))], {"a": flat("a", "2.30")}, shops).packs == {"a": 9}
+
+
+def test_a_search_cut_short_still_meets_every_want_and_says_so(monkeypatch):
+    from buildbook.parts import buying
+
+    monkeypatch.setattr(buying._Programme, "solved", lambda _self: None)
+    wants, offers, shops = instance(7)
+    bought = buy(wants, offers, shops)
+    packs = {o: bought.packs.get(o, 0) for o in offers}
+    assert not bought.least
+    assert all(is_met(want, packs, offers) for want in wants)
