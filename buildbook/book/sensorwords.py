@@ -118,7 +118,8 @@ def loop_words(table: SensorTable) -> str:
             f"{plain(to_v.nominal)} V ± {share(_spread(to_v))}"
         )
     if loop.supply_v.nominal > 0:
-        words.append(f"{number(loop.supply_v.nominal)} V ± {share(_spread(loop.supply_v))} at it")
+        volts, spread = number(loop.supply_v.nominal), share(_spread(loop.supply_v))
+        words.append(f"{volts} V ± {spread} at the sensor")
     if loop.lead_ohm > 0:
         words.append(f"leads {number(loop.lead_ohm)} Ω")
     if abs(loop.offset_v) >= 0.0005:

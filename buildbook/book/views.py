@@ -12,6 +12,8 @@ from buildbook.vehicle.model import Device, Load, Pin
 
 KEY_STATES = 6
 """States that fit side by side in a table of readings."""
+ON_A = 1e-5
+"""Current from which a load counts as working: a knock sensor takes ten millionths of an amp."""
 SUPPLY_KINDS = ("fuse", "relay", "ground")
 """Devices described in the supply chapter wherever their system is."""
 

@@ -42,9 +42,11 @@ def number(value: float | None, digits: int = 2) -> str:
 
 
 def amps(value: float | None) -> str:
-    """Current: mA below 0.1 A."""
+    """Current: mA below 0.1 A, µA below 0.1 mA."""
     if value is None:
         return "–"
+    if 5e-7 <= abs(value) < 0.0000995:
+        return f"{number(value * 1e6, 0)} µA"
     if 0 < abs(value) < 0.0995:
         return f"{number(value * 1000, 0 if abs(value) >= 0.01 else 1)} mA"
     return f"{number(value, 2 if abs(value) < 9.995 else 1)} A"

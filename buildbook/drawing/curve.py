@@ -9,7 +9,7 @@ from buildbook.electrical.model import Balance
 from buildbook.electrical.network import alternator_curve
 from buildbook.result import Result
 
-AREA = Box(14.0, 13.0, 96.0, 34.0)
+AREA = Box(14.0, 13.0, 96.0, 28.0)
 KEY_X = 116.0
 PITCH_MM = 4.6
 MOST_STATES = 40

@@ -95,7 +95,7 @@ def test_the_loop_is_stated_with_every_figure_of_the_sum(lapwing):
     table = views(lapwing)["oil-pressure.2"].table
     words = loop_words(table)
     assert "pull-up 10.0 kΩ ± 1 % to 5 V ± 1 %" in words
-    assert f"{table.loop.supply_v.nominal:.2f} V ± 1 % at it" in words
+    assert f"{table.loop.supply_v.nominal:.2f} V ± 1 % at the sensor" in words
     assert f"leads {table.loop.lead_ohm:.2f} Ω" in words
 
 

@@ -6,7 +6,7 @@ import textwrap
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import all_loads, current, terminal_volts
+from buildbook.book.views import ON_A, all_loads, current, terminal_volts
 from buildbook.electrical.network import hottest_c
 from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result
@@ -33,6 +33,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "hot_c": hottest_c(result.vehicle) if alternator and alternator.per_kelvin else None,
         "accepts": accepts_a(battery),
         "curve": drawings.curve,
+        "on_a": ON_A,
         "power": drawings.power,
         "charging": drawings.charging,
     }

@@ -6,6 +6,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.sensorwords import pair_views, sensor_views
 from buildbook.book.views import (
+    ON_A,
     current,
     in_supply,
     load_title,
@@ -15,9 +16,6 @@ from buildbook.book.views import (
 )
 from buildbook.result import Result
 from buildbook.vehicle.model import Device, Load
-
-ON_A = 0.0005
-"""Current from which a load counts as working."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -50,6 +48,7 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "cautions": sorted({d.written.caution for d in devices if d.written.caution}),
         "connectors": [c for d in devices for c in d.connectors],
         "states": result.vehicle.states,
+        "on_a": ON_A,
         "loads": rows,
         "sensors": sensor_views(result, {d.id for d in devices}),
         "pairs": pair_views(result, {d.id for d in devices}),
