@@ -24,23 +24,24 @@ from buildbook.harness.sleeves import (
 )
 from buildbook.vehicle.model import Vehicle
 from tests.checks import minimal as m
+from tests.harness.test_routes_and_splices import run, vehicle_of
 
 
-def two_of_1_6_mm(cover: str = "braided sleeve", **run) -> tuple[Vehicle, Harness]:
+def two_of_1_6_mm(cover: str = "braided sleeve", **fields) -> tuple[Vehicle, Harness]:
     """Two wires of 0.5 mm2 along one run of 2 m."""
     only = {"from": "P", "to": "L", "length": "2 m", "zone": "cabin"}
     rope = {"h": {"cover": cover, "runs": [only]}}
     lamp = m.device("lamp", "lamp", "1 2", point="L")
     feed = m.device("feed", "battery", "1 2")
     vehicle = m.vehicle((lamp, feed), {"a": ("feed.1", "lamp.1"), "b": ("feed.2", "lamp.2")},
-                        (replace(m.run("r1", "P", "L", 2.0), **run),), rope=rope)  # fmt: skip
+                        (replace(m.run("r1", "P", "L", 2.0), **fields),), rope=rope)  # fmt: skip
     wires = (m.wire("101", "a", m.end("feed.1"), m.end("lamp.1"), 2.1, runs=("r1",)),
              m.wire("102", "b", m.end("feed.2"), m.end("lamp.2"), 2.1, runs=("r1",)))  # fmt: skip
     return vehicle, m.harness(wires, bundles=(Bundle("r1", ("101", "102")),))
 
 
-def dressed(cover: str = "braided sleeve", **run) -> Dressed:
-    vehicle, harness = two_of_1_6_mm(cover, **run)
+def dressed(cover: str = "braided sleeve", **fields) -> Dressed:
+    vehicle, harness = two_of_1_6_mm(cover, **fields)
     od, mass = dict.fromkeys(("101", "102"), 1.6), dict.fromkeys(("101", "102"), 0.0064)
     return dress(vehicle, harness, od, mass)["r1"]
 
@@ -180,10 +181,10 @@ def test_the_example_s_engine_trunk_is_near_half_an_inch(lapwing) -> None:
 def test_the_example_s_branches_to_a_device_or_two_are_near_a_quarter_inch_or_below(lapwing):
     """Common practice, no source. Branches: runs of the engine harness that end at devices."""
     ends = {}
-    for run in lapwing.vehicle.runs:
-        if run.harness == "engine":
-            ends.setdefault(run.to_point, []).append(run)
-            ends.setdefault(run.from_point, []).append(run)
+    for piece in lapwing.vehicle.runs:
+        if piece.harness == "engine":
+            ends.setdefault(piece.to_point, []).append(piece)
+            ends.setdefault(piece.from_point, []).append(piece)
     at = {}
     for device in lapwing.vehicle.devices.values():
         at.setdefault(device.point, []).append(device)
@@ -197,10 +198,26 @@ def test_the_example_s_branches_to_a_device_or_two_are_near_a_quarter_inch_or_be
 
 
 def test_every_piece_of_the_example_is_covered_and_can_be_clamped(lapwing) -> None:
-    for run in lapwing.vehicle.runs:
-        piece = lapwing.dressed[run.id]
-        assert piece.sleeve is not None, run.id
+    for laid in lapwing.vehicle.runs:
+        piece = lapwing.dressed[laid.id]
+        assert piece.sleeve is not None, laid.id
         assert piece.outside_mm > piece.bare_mm
-        assert piece.clamp is not None, run.id
-        assert sorted(piece.wires) == sorted(lapwing.harness.bundles[run.id].wires)
+        assert piece.clamp is not None, laid.id
+        assert sorted(piece.wires) == sorted(lapwing.harness.bundles[laid.id].wires)
         assert piece.mass_kg > 0
+
+
+def test_one_run_may_be_twisted_and_another_not_and_a_tape_may_record_bends() -> None:
+    tape = {"zone": "still", "marks": [
+        {"at": "hub", "reads": "0 mm"},
+        {"at": "a", "reads": "400 mm", "bend": "60 mm"}, {"at": "b", "reads": "900 mm"},
+    ]}  # fmt: skip
+    runs = [run("hub", "c", 600) | {"layup": "concentric"}, run("hub", "d", 500)]
+    mixed = vehicle_of({}, {}, {"main": {"runs": runs, "tapes": [tape]}})
+    found = {r.to_point: r for r in mixed.runs}
+    assert {point: r.concentric for point, r in found.items()} == {
+        "c": True, "d": False, "a": False, "b": False,
+    }  # fmt: skip
+    assert (found["a"].bend_m, found["b"].bend_m) == (pytest.approx(0.06), None)
+    rope = {"main": {"layup": "concentric", "runs": [run("hub", "c", 600) | {"layup": "parallel"}]}}
+    assert [r.concentric for r in vehicle_of({}, {}, rope).runs] == [False]
