@@ -247,13 +247,13 @@ class Part(Section):
     supplier: Name | None = None
     price: Money | None = None
     """Of one pack, before tax, as decimal text."""
-    pack: float = Field(default=1, gt=0)
+    pack: float = Field(default=1, gt=0, le=1_000_000)
     """Pieces in a pack, or metres for wire and sleeving."""
     in_one_length: bool = False
     """Packs bought together come uncut: wire by the metre."""
     breaks: dict[int, Money] = {}
     """Packs -> price of each pack from that many on: {5: 8.40, 20: 7.90}."""
-    at_least: int = Field(default=1, gt=0)
+    at_least: int = Field(default=1, gt=0, le=100_000)
     """Fewest packs that the supplier sells."""
     currency: Name | None = None
     """The supplier's where it is not said."""
@@ -283,6 +283,7 @@ class Plug(Section):
     sealed: bool = False
     temperature: TemperatureC = 105.0
     hole: LengthM | None = None
+    """Hole that its fixed half needs in a panel."""
     shell: LengthM | None = None
     """Diameter of the back of the shell, where a boot grips."""
     takes: list[Literal["lock", "backshell"]] = []
@@ -552,6 +553,11 @@ class Device(Section):
     """The two harnesses that a pass-through joins."""
     carries: dict[Name, Name] = {}
     """Pass-through cavity -> circuit, where the author fixes it."""
+    sockets: Name | None = None
+    """Harness whose half of a pass-through has the sockets; default the one nearer the battery, so
+    that no bare pin is live when it is unplugged."""
+    hole: LengthM | None = None
+    """Hole of a pass-through in its panel, as it was cut."""
     on_vehicle: bool = False
     """It is there already and not bought: half of a pass-through, a fuse or relay that the
     module it is on brings along, a device."""

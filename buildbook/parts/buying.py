@@ -235,7 +235,25 @@ class _Programme:
             if (count := round(sum(found.x[c] for c in mine)))
         }
         met = {pair: self._share(pair[0], found.x[column]) for pair, column in self.given.items()}
-        return Bought(packs, {p: q for p, q in met.items() if q > HAIR}, found.status == 0)
+        plan = Bought(packs, {p: q for p, q in met.items() if q > HAIR}, found.status == 0)
+        return plan if self._is_sound(plan) else None
+
+    def _is_sound(self, plan: Bought) -> bool:
+        """Whether the numbers, now whole, still meet every want: the solver works to a tolerance.
+
+        Prices and packs of very different sizes can take it past that.
+        """
+        for offer in self.offers.values():
+            mine = [w for w in self.wants if (w.key, offer.id) in plan.met]
+            asked = sum(
+                w.packs[offer.id] * offer.pack if w.packs else plan.met[w.key, offer.id]
+                for w in mine
+            )
+            count = plan.packs.get(offer.id, 0)
+            if 0 < count < offer.steps[0][0] or asked > count * offer.pack * (1 + HAIR) + HAIR:
+                return False
+        given = {w.key: sum(plan.met.get((w.key, o), 0.0) for o in w.offers) for w in self.wants}
+        return all(given[w.key] >= w.quantity * (1 - HAIR) for w in self.wants)
 
     def _share(self, key: str, value: float) -> float:
         want = next(w for w in self.wants if w.key == key)
