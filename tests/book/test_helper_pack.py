@@ -38,8 +38,9 @@ def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
     said = [need.what for need in sheet.gather]
     said += [f"{row.name} {row.colour} {row.size} {row.cut_mm}" for row in sheet.cuts]
     said += [label.text for label in sheet.labels]
-    said += [f"{r.cavity} {r.wire.id} {r.wire.colour} {r.size} {r.strip_mm:g} {r.terminal}"
-             for t in sheet.terminations for r in t.rows]  # fmt: skip
+    rows = [r for t in sheet.terminations for r in t.rows]
+    said += [f"{r.cavity} {r.wire.id} {r.wire.colour} {r.size}" for r in rows]
+    said += [f"{r.terminal}, strip {r.strip_mm:g} mm, tool T" for r in rows]
     said += [step.splice.id for step in sheet.splices]
     said += [f"{s.run.from_point} – {s.run.to_point}" for s in sheet.dressing]
     assert [words for words in said if " ".join(words.split()) not in text] == []

@@ -6,12 +6,18 @@ from collections.abc import Iterable
 from itertools import groupby
 
 from buildbook.bench.labels import end_name
-from buildbook.bench.model import BuildSheet, Joined, Neighbours, SpliceStep
+from buildbook.bench.model import (
+    BuildSheet,
+    Neighbours,
+    SpliceStep,
+    Termination,
+    TerminationSheet,
+)
 from buildbook.bench.sheet import build_sheet
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import note
-from buildbook.parts.keys import kind_of
+from buildbook.parts.keys import keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
 
@@ -40,7 +46,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "crimped": sum(row.count for row in sheet.crimps),
         "splices": [(step, splice_place(step)) for step in sheet.splices],
         "twisted": [step for step in sheet.dressing if step.dressed.lay_up],
-        "continuity": list(continuity_rows(sheet.joined)),
+        "terminations": list(termination_groups(sheet)),
         "isolation": list(isolation_rows(sheet.neighbours)),
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
         "estimated": [step.run for step in sheet.dressing if step.run.estimated],
@@ -71,10 +77,17 @@ def tool_letters(sheet: BuildSheet) -> dict[str, str]:
 
 
 def material_rows(result: Result, gather: Iterable[Need]) -> list[tuple[str, Need, str]]:
-    """(kind, need, part) of everything but tools; '' where no part is known."""
-    parts = {line.need.key: line.part for line in result.bill.lines}
-    return [(kind_of(n.key), n, parts.get(n.key, "")) for n in gather if n.unit and
-            not n.key.startswith("tool ")]  # fmt: skip
+    """(kind, need, part) of everything but tools; '' where nothing is bought for it."""
+    served: dict[str, str] = {}
+    for line in result.bill.lines:
+        part = result.vehicle.description.parts.get(line.part)
+        for key in (line.need.key, *(part.serves if part else ())):
+            served.setdefault(key, line.part)
+    return [
+        (kind_of(n.key), n, next((served[k] for k in keys_for(n.key) if k in served), ""))
+        for n in gather
+        if not n.key.startswith("tool ")
+    ]
 
 
 def splice_place(step: SpliceStep) -> str:
@@ -85,14 +98,15 @@ def splice_place(step: SpliceStep) -> str:
     return f"{off:.0f} mm from {step.splice.point} towards {step.towards}"
 
 
-def continuity_rows(sets: Iterable[Joined]) -> Iterable[tuple[str, str, str, float | None]]:
-    """(circuit, from, to, ohms) of every probing; a wire with both ends capped has none."""
-    for one_set in sets:
-        first, *others = one_set.ends
-        if not others:
-            yield one_set.circuit, end_name(first), "nothing else", None
-        for end, ohms in zip(others, one_set.ohms, strict=True):
-            yield one_set.circuit, end_name(first), end_name(end), ohms
+def termination_groups(
+    sheet: BuildSheet,
+) -> Iterable[tuple[TerminationSheet, list[tuple[Termination, list[Termination]]]]]:
+    """Each connector with its ends, those of one terminal together: (the first, all of them)."""
+    for plug in sheet.terminations:
+        groups: dict[tuple, list[Termination]] = {}
+        for row in plug.rows:
+            groups.setdefault((row.terminal, row.strip_mm, row.tool, row.seal), []).append(row)
+        yield plug, [(rows[0], rows) for rows in groups.values()]
 
 
 def isolation_rows(found: Iterable[Neighbours]) -> Iterable[tuple[str, list[Neighbours]]]:
