@@ -19,7 +19,7 @@ from buildbook.harness.cutting import (
 )
 from buildbook.harness.laying import check_pinned, give_contacts, in_order, route_all
 from buildbook.harness.model import Harness, PassPin, Wire
-from buildbook.harness.pass_throughs import Given, halves
+from buildbook.harness.pass_throughs import Given, halves, spare
 from buildbook.harness.route import Rope, Route, lay_rope
 from buildbook.harness.splices import Leg
 from buildbook.problem import Problem
@@ -89,6 +89,12 @@ def _assemble(
         bundles=bundles(vehicle.runs, wires.values()),
         wire_at=wire_at,
         heat_shrink=tuple(dict.fromkeys(covered)),
+        spares={
+            p.device: spare(
+                plugs[f"{p.device}/{p.harnesses[0]}"], vehicle.devices[p.device].written.unused
+            )
+            for p in vehicle.pass_throughs
+        },
     )
 
 

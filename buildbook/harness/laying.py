@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from buildbook.catalogue.load import contact_families
-from buildbook.harness.pass_throughs import Demand, Given, allocate, full
+from buildbook.harness.pass_throughs import Demand, Given, allocate, full, is_noisy
 from buildbook.harness.route import Piece, Rope, Route, find_route
 from buildbook.harness.splices import no_splices
 from buildbook.problem import Problem
@@ -138,7 +138,10 @@ def give_contacts(
         for through in vehicle.pass_throughs:
             demands = [
                 Demand(
-                    vehicle.circuits[id_], abs(current_a.get(id_, 0.0)), area_mm2.get(id_, 0.0)
+                    vehicle.circuits[id_],
+                    abs(current_a.get(id_, 0.0)),
+                    area_mm2.get(id_, 0.0),
+                    is_noisy(vehicle.circuits[id_], _kinds(vehicle, vehicle.circuits[id_])),
                 )
                 for id_, route in routes.items()
                 if through.device in route.throughs
@@ -157,6 +160,10 @@ def give_contacts(
                     problems.append(full(through, demand))
         if problems or not moved:
             return given, problems
+
+
+def _kinds(vehicle: Vehicle, circuit: Circuit) -> list[str]:
+    return [vehicle.devices[pin.device].kind for pin in circuit.pins]
 
 
 def check_pinned(

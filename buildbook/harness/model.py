@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from buildbook.description.quantities import WireSize
 from buildbook.vehicle.model import Connector
@@ -109,3 +109,5 @@ class Harness:
     """Node -> ids of the wires that end there."""
     heat_shrink: tuple[str, ...] = ()
     """Splices and caps, by node: each takes a piece of adhesive heat-shrink."""
+    spares: dict[str, dict[str, int]] = field(default_factory=dict)
+    """Pass-through -> contact family id -> contacts still free."""

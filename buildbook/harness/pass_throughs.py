@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -20,7 +21,10 @@ Given = dict[str, dict[str, tuple[str, ...]]]
 """Pass-through -> circuit -> cavities."""
 
 HEAVY_A = 3.0
-"""Current from which a contact is kept from beside a signal's; judgement, no source."""
+"""Current from which a contact is kept from beside a signal's, and from beside another such;
+judgement, no source."""
+NOISY = ("ignition coil", "injector", "solenoid", "motor", "starter", "alternator", "horn")
+"""Kinds of device whose current is cut or chopped: coupling is by its change, not its size."""
 BESIDE = 1.2
 """Pitches within which two contacts are neighbours."""
 
@@ -33,6 +37,8 @@ class Demand:
     current_a: float
     area_mm2: float = 0.0
     """0 where it is not known yet."""
+    noisy: bool = False
+    """Whether it feeds or switches something that disturbs signals."""
 
 
 def cavities(plug: written.Plug) -> tuple[str, ...]:
@@ -93,11 +99,21 @@ def _kin(one: Circuit, other: Circuit) -> bool:
     return one.system == other.system
 
 
+def is_noisy(circuit: Circuit, kinds: Iterable[str]) -> bool:
+    """Whether a circuit that joins devices of these kinds disturbs signals beside it."""
+    return not circuit.written.signal and any(kind in NOISY for kind in kinds)
+
+
 def _clash(one: Demand, other: Demand) -> bool:
-    """Whether one is a signal and the other heavy enough to disturb it."""
+    """Whether one is a signal and the other noisy or heavy enough to disturb it."""
     signals = [demand.circuit.written.signal for demand in (one, other)]
-    heavy = max(one.current_a, other.current_a) >= HEAVY_A
-    return heavy and signals[0] != signals[1]
+    loud = any(demand.noisy or demand.current_a >= HEAVY_A for demand in (one, other))
+    return loud and signals[0] != signals[1]
+
+
+def _warm(one: Demand, other: Demand) -> bool:
+    """Whether both heat their contacts, so that they are better apart."""
+    return min(one.current_a, other.current_a) >= HEAVY_A
 
 
 class _Face:
@@ -108,6 +124,7 @@ class _Face:
         through: PassThrough,
         contacts: Mapping[str, ContactFamily],
         unused: Collection[str],
+        cores: Mapping[str, int],
     ) -> None:
         names = cavities(through.plug)
         self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
@@ -116,6 +133,8 @@ class _Face:
         held = {*through.fixed, *through.built, *unused}
         self.free = [name for name in names if name not in held]
         self.taken: dict[str, Demand] = {}
+        self.cores = cores
+        """Cable -> how many of its circuits cross here."""
 
     def keep(self, demand: Demand, built: tuple[str, ...]) -> tuple[str, ...]:
         """Contacts as built, and more of their family where they no longer carry the current."""
@@ -151,27 +170,38 @@ class _Face:
         return tuple(sorted(chosen, key=self.order.__getitem__))
 
     def _distance(
-        self, name: str, demand: Demand, own: Iterable[str]
-    ) -> tuple[float, int, float, int]:
-        """How ill a contact suits: far from its own, beside a clash, far from its kin."""
-        here = self.spots[name]
-        mine = [math.dist(here, self.spots[other]) for other in own]
+        self, name: str, demand: Demand, own: Collection[str]
+    ) -> tuple[float, float, int, int, int, float, int]:
+        """How ill a contact suits: far from its own or its cable, beside a clash or heat, …"""
+        here, circuit = self.spots[name], demand.circuit
         away = {other: math.dist(here, self.spots[other]) for other in self.taken}
-        clashes = sum(
-            away[other] <= BESIDE and _clash(demand, neighbour)
-            for other, neighbour in self.taken.items()
-        )
-        kin = [
-            away[other]
-            for other, neighbour in self.taken.items()
-            if _kin(demand.circuit, neighbour.circuit)
-        ]
+        beside = [self.taken[other] for other, far in away.items() if far <= BESIDE]
+        kin = [far for other, far in away.items() if _kin(circuit, self.taken[other].circuit)]
+        near_kin = round(min(kin, default=0.0), 6)
         return (
-            round(min(mine, default=0.0), 6),
-            clashes,
-            round(min(kin, default=0.0), 6),
+            round(min((math.dist(here, self.spots[o]) for o in own), default=0.0), 6),
+            near_kin if circuit.cable else 0.0,
+            self._shut_in(name, demand),
+            sum(_clash(demand, other) for other in beside),
+            sum(other is not demand and _warm(demand, other) for other in beside),
+            near_kin,
             self.order[name],
         )
+
+    def _shut_in(self, name: str, demand: Demand) -> int:
+        """How many cores of the same cable, still to come, would find no contact beside this."""
+        if not demand.circuit.cable:
+            return 0
+        placed = sum(d.circuit.cable == demand.circuit.cable for d in self.taken.values())
+        coming = self.cores[demand.circuit.cable] - placed - 1
+        family = self.contacts[name].id
+        free = sum(
+            other != name
+            and self.contacts[other].id == family
+            and math.dist(self.spots[name], self.spots[other]) <= BESIDE
+            for other in self.free
+        )
+        return max(0, min(coming, 2) - free)
 
 
 def allocate(
@@ -187,9 +217,9 @@ def allocate(
     smallest contact that takes its wire and carries its current, or the fewest in parallel, next
     to its own cable and system. Cavities in `unused` stay empty.
     """
-    face = _Face(through, contacts, unused)
     given: dict[str, tuple[str, ...]] = {}
     waiting = sorted(demands, key=_order)
+    face = _Face(through, contacts, unused, Counter(d.circuit.cable for d in waiting))
     for demand in waiting:
         fixed = tuple(c for c, circuit in through.fixed.items() if circuit == demand.circuit.id)
         if fixed:
@@ -209,6 +239,12 @@ def allocate(
         else:
             left.append(demand)
     return given, tuple(left)
+
+
+def spare(half: Connector, blocked: Collection[str]) -> dict[str, int]:
+    """Contact family id -> free contacts of a half; `blocked` are those that must stay empty."""
+    free = [p.contact.id for p in half.pins if p.unused and p.cavity not in blocked]
+    return dict(sorted(Counter(free).items()))
 
 
 def full(through: PassThrough, demand: Demand) -> Problem:
@@ -262,6 +298,7 @@ def halves(
                 pins=pins,
                 harness=harness,
                 where=through.where,
+                gender="socket" if harness == through.sockets else "pin",
             )
         )
     return tuple(made)

@@ -40,6 +40,8 @@ class Connector:
     pins: tuple[Pin, ...]
     harness: str = ""
     where: Where = Where("")
+    gender: str = ""
+    """'socket' or 'pin' for a half, '' for a device's plug, which is what fits the device."""
 
 
 @dataclass(frozen=True)
@@ -192,6 +194,10 @@ class PassThrough:
     """Cavity -> circuit id, where the author fixed it."""
     on_vehicle: bool
     where: Where
+    sockets: str = ""
+    """Harness whose half has the sockets; the other's has the pins."""
+    hole_m: float | None = None
+    """Hole in the panel, as it was cut."""
     built: dict[str, str] = field(default_factory=dict)
     """Cavity -> circuit id, where it was built so and the author says nothing else."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import networkx
 
 from buildbook.description.suggest import did_you_mean
@@ -16,7 +18,7 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
     for name, device in scope.description.devices.items():
         path = ("devices", name)
         if device.kind != "pass-through":
-            for key in ("between", "carries"):
+            for key in ("between", "carries", "sockets", "hole"):
                 if getattr(device, key):
                     scope.say((*path, key), f"only a pass-through has `{key}`, not a {device.kind}")
             continue
@@ -35,6 +37,10 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
         if plug is None or not sound:
             continue
         _check_carries(scope, name, cavities(plug))
+        if device.sockets is not None:
+            scope.known((*path, "sockets"), "harness beside it", device.sockets, device.between)
+        if device.hole is not None and device.hole <= 0:
+            scope.say((*path, "hole"), "`hole` must be above zero", "", "measure it again")
         found.append(
             PassThrough(
                 device=name,
@@ -45,10 +51,39 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
                 fixed=dict(device.carries),
                 on_vehicle=device.on_vehicle,
                 where=scope.where(path),
+                sockets=device.sockets or "",
+                hole_m=device.hole,
                 built=_built(scope, name, cavities(plug)),
             )
         )
-    return tuple(found)
+    return _with_sockets(scope, found, runs)
+
+
+def _with_sockets(
+    scope: Scope, found: list[PassThrough], runs: tuple[Run, ...]
+) -> tuple[PassThrough, ...]:
+    """Sockets on the half towards the battery, pins on the one that is dead when unplugged.
+
+    AC 43.13-1B, chapter 11 (memory): the half with power takes sockets.
+    """
+    plus = scope.description.supply.battery.between[0].partition(".")[0]
+    battery = scope.description.devices.get(plus)
+    graph = networkx.Graph(joint.harnesses for joint in found)
+    home = [
+        run.harness
+        for run in runs
+        if battery and battery.at in (run.from_point, run.to_point) and run.harness in graph
+    ]
+    away: dict[str, int] = {}
+    for harness in dict.fromkeys(home):
+        for other, steps in networkx.single_source_shortest_path_length(graph, harness).items():
+            away[other] = min(steps, away.get(other, steps))
+    return tuple(
+        joint
+        if joint.sockets
+        else replace(joint, sockets=min(joint.harnesses, key=lambda h: away.get(h, len(away))))
+        for joint in found
+    )
 
 
 def _built(scope: Scope, name: str, known: list[str]) -> dict[str, str]:

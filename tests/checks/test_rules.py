@@ -22,6 +22,7 @@ from buildbook.checks.rules import (
     load_idle,
     not_selective,
     part_missing,
+    pass_through_hole,
     pin_undeclared,
     price_missing,
     price_old,
@@ -40,7 +41,7 @@ from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span, exactly
 from buildbook.harness.model import Splice
 from buildbook.sizing.model import Selectivity
-from buildbook.vehicle.model import Bond
+from buildbook.vehicle.model import Bond, PassThrough
 from tests.checks import minimal as m
 
 BATTERY = m.device("battery", "battery", "+ -", "ring-M8")
@@ -394,6 +395,27 @@ def test_waiver_that_matches_nothing_is_a_note():
 def test_errors_come_before_notes():
     severities = [f.severity for f in run_with()]
     assert severities.index("error") < severities.index("note")
+
+
+@pytest.mark.parametrize(
+    ("cut_mm", "says"),
+    [(44, ""), (44.5, ""), (43.5, "error"), (47, "warning"), (None, "")],
+)
+def test_a_hole_is_cut_to_the_connector(cut_mm, says):
+    plug = m.plug(rows=[["1"]], hole="44 mm", shell="36 mm")
+    through = PassThrough(
+        "X1", "P", ("h", "k"), "gate", plug, {}, False, m.HERE,
+        hole_m=None if cut_mm is None else cut_mm / 1000,
+    )  # fmt: skip
+    context = m.context(replace(m.vehicle(), pass_throughs=(through,)))
+    assert [f.severity for f in pass_through_hole.check(context)] == ([says] if says else [])
+
+
+def test_a_shell_wider_than_its_hole_is_told():
+    plug = m.plug(rows=[["1"]], hole="30 mm", shell="36 mm")
+    through = PassThrough("X1", "P", ("h", "k"), "gate", plug, {}, False, m.HERE)
+    context = m.context(replace(m.vehicle(), pass_throughs=(through,)))
+    assert about(pass_through_hole, context) == ["X1"]
 
 
 def test_every_rule_is_registered_under_its_own_id():

@@ -9,6 +9,7 @@ import pytest
 
 from buildbook.catalogue.load import contact_families
 from buildbook.harness.build import build_harness
+from buildbook.harness.model import Harness
 from buildbook.harness.pass_throughs import needed
 from buildbook.vehicle.model import Vehicle
 from tests.harness.sound import check_all
@@ -217,3 +218,75 @@ def test_round_shells_are_filled_from_the_middle() -> None:
     harness = built(vehicle_of(devices, circuits, ROPE, plugs=plugs), {"c1": 7.0})
     assert {pin.circuit: pin.cavity for pin in harness.pass_pins}["c1"] == "A"
     assert len({pin.cavity for pin in harness.pass_pins}) == 3
+
+
+CHAIN = {
+    "front": {"runs": [run("nose", "wall", 1000)]},
+    "middle": {"runs": [run("wall", "joint", 1000)]},
+    "rear": {"runs": [run("joint", "tail", 1000)]},
+}
+
+
+def chain(battery: str, **x2: Any) -> Vehicle:
+    """Three harnesses in a row, with the battery at a point of one of them."""
+    gate = {"kind": "pass-through", "plug": "gate"}
+    devices = {
+        "X1": gate | {"at": "wall", "between": ["front", "middle"]},
+        "X2": gate | {"at": "joint", "between": ["rear", "middle"]} | x2,
+        "battery": {"kind": "battery", "at": battery, "system": "all"},
+        "G1": {"kind": "ground", "at": battery, "system": "all"},
+    }  # fmt: skip
+    return vehicle_of(devices, {}, CHAIN)
+
+
+def genders(vehicle: Vehicle) -> dict[str, str]:
+    return {id_: half.gender for id_, half in built(vehicle).connectors.items()}
+
+
+def test_the_half_nearer_the_battery_has_the_sockets() -> None:
+    # AC 43.13-1B, chapter 11 (memory): no bare pin is live when a connector is open
+    assert genders(chain("nose")) == {
+        "X1/front": "socket", "X1/middle": "pin", "X2/middle": "socket", "X2/rear": "pin",
+    }  # fmt: skip
+    assert genders(chain("tail")) == {
+        "X1/front": "pin", "X1/middle": "socket", "X2/middle": "pin", "X2/rear": "socket",
+    }  # fmt: skip
+
+
+def test_the_author_says_which_half_has_the_sockets() -> None:
+    found = genders(chain("nose", sockets="rear"))
+    assert (found["X2/middle"], found["X2/rear"]) == ("pin", "socket")
+
+
+def test_spare_contacts_are_counted_by_family() -> None:
+    gate = {"unused": ["6"]}
+    harness = built(across(2, gate))
+    # six of 1.5 mm: two taken, one that must stay empty
+    assert harness.spares == {"X1": {"pin-1.5": 3}}
+
+
+def faces(harness: Harness) -> dict[str, str]:
+    return {pin.circuit: pin.cavity for pin in harness.pass_pins}
+
+
+def test_a_signal_keeps_away_from_what_is_switched() -> None:
+    # the coil's current is below the limit for heavy ones, but it is cut off sharply
+    vehicle = across(2)
+    devices = dict(vehicle.devices)
+    devices["t1"] = replace(devices["t1"], kind="ignition coil")
+    quiet = replace(
+        vehicle.circuits["c2"],
+        written=vehicle.circuits["c2"].written.model_copy(update={"signal": True}),
+    )
+    loud = replace(vehicle, devices=devices, circuits=vehicle.circuits | {"c2": quiet})
+    taken = faces(built(loud))
+    assert abs(int(taken["c1"]) - int(taken["c2"])) > 1
+    alike = faces(built(vehicle))
+    assert abs(int(alike["c1"]) - int(alike["c2"])) == 1
+
+
+def test_power_is_spread_over_the_face() -> None:
+    harness, problems = build_harness(across(3), {"c1": 8.0, "c2": 8.0, "c3": 0.1})
+    assert harness is not None, problems
+    taken = faces(harness)
+    assert abs(int(taken["c1"]) - int(taken["c2"])) > 1

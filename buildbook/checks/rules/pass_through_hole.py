@@ -1,0 +1,51 @@
+"""Finds pass-throughs that do not go through the hole in their panel, or do not cover it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import PassThrough
+
+RULE = "pass-through-hole"
+PLAY_M = 0.001
+"""How much wider than its maker says a hole may be before the seal no longer sits; judgement."""
+SOURCE = f"{PRACTICE}: a hole is cut to the connector's drawing, and its seal covers no more"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Hold each hole as cut against the one needed, and that against the connector's shell."""
+    for through in context.vehicle.pass_throughs:
+        needs, cut, shell = through.plug.hole, through.hole_m, through.plug.shell
+        if needs is not None and shell is not None and shell > needs:
+            yield _finding(
+                through, "warning",
+                f"The shell of {through.plug_type} is {_mm(shell)} wide, more than the hole of "
+                f"{_mm(needs)} that it is said to need: {through.device} would not go through.",
+                "Measure both, and correct the plug type.",
+            )  # fmt: skip
+        if cut is None or needs is None:
+            continue
+        if cut < needs:
+            yield _finding(
+                through, "error",
+                f"The hole for {through.device} is {_mm(cut)}; {through.plug_type} needs "
+                f"{_mm(needs)}.",
+                "Open the hole before the harness is laid, or choose a smaller connector.",
+            )  # fmt: skip
+        elif cut > needs + PLAY_M:
+            yield _finding(
+                through, "warning",
+                f"The hole for {through.device} is {_mm(cut)}; {through.plug_type} needs "
+                f"{_mm(needs)} and would sit loose, and let water and fire through.",
+                "Close the hole with a plate cut to size.",
+            )  # fmt: skip
+
+
+def _mm(length_m: float) -> str:
+    return f"{length_m * 1000:g} mm"
+
+
+def _finding(through: PassThrough, severity: str, text: str, remedy: str) -> Finding:
+    return Finding(RULE, severity, through.device, text, remedy, SOURCE, through.where)
