@@ -9,7 +9,7 @@ from buildbook.catalogue.model import FuseFamily
 from buildbook.electrical.model import Solved
 from buildbook.sizing.band import fastest_s
 from buildbook.sizing.path import LoadPath
-from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.model import Device, Vehicle
 
 BAND_C = 23.0
 """Air temperature at which opening times hold (ISO 8820-1, from memory)."""
@@ -99,31 +99,42 @@ def fuse_loads(
         for branch in path.feed:
             if branch.kind == "fuse":
                 by_branch.setdefault(branch.id, []).append(path)
-    found = {}
-    for device in vehicle.all_of("fuse"):
-        bonds = [f"fuse:{b.id}" for b in device.bonds if b.kind == "fuse"]
-        amps = {s: max(_amps(solved, s, b) for b in bonds) for s in solved.heating}
-        fed = [p for b in bonds for p in by_branch.get(b, [])]
-        starts = {p.state for p in fed if vehicle.devices[p.load.device].kind == "starter"}
-        timed = starts & cranking
-        lasting = {s: a for s, a in amps.items() if s not in timed}
-        state = max(lasting, key=lambda s: lasting[s], default="")
-        current_a = lasting.get(state, 0.0)
-        charge_a = max(charging_a.get(b, 0.0) for b in bonds)
-        if charge_a > current_a:
-            current_a, state = charge_a, FLAT_BATTERY
-        surge_a, surge_s, surge_load = _inrush(fed, amps)
-        found[device.id] = FuseLoad(
-            current_a,
-            state,
-            surge_a,
-            surge_s,
-            surge_load,
-            tuple(dict.fromkeys(p.load.id for p in fed)),
-            max((amps[s] for s in timed), default=0.0),
-            air_c(vehicle, device.point),
-        )
-    return found
+    return {
+        device.id: _load(vehicle, device, by_branch, solved, charging_a, cranking)
+        for device in vehicle.all_of("fuse")
+    }
+
+
+def _load(
+    vehicle: Vehicle,
+    device: Device,
+    by_branch: Mapping[str, list[LoadPath]],
+    solved: Solved,
+    charging_a: Mapping[str, float],
+    cranking: frozenset[str],
+) -> FuseLoad:
+    bonds = [f"fuse:{b.id}" for b in device.bonds if b.kind == "fuse"]
+    amps = {s: max(_amps(solved, s, b) for b in bonds) for s in solved.heating}
+    fed = [p for b in bonds for p in by_branch.get(b, [])]
+    starts = {p.state for p in fed if vehicle.devices[p.load.device].kind == "starter"}
+    timed = starts & cranking
+    lasting = {s: a for s, a in amps.items() if s not in timed}
+    state = max(lasting, key=lambda s: lasting[s], default="")
+    current_a = lasting.get(state, 0.0)
+    charge_a = max(charging_a.get(b, 0.0) for b in bonds)
+    if charge_a > current_a:
+        current_a, state = charge_a, FLAT_BATTERY
+    surge_a, surge_s, surge_load = _inrush(fed, amps)
+    return FuseLoad(
+        current_a,
+        state,
+        surge_a,
+        surge_s,
+        surge_load,
+        tuple(dict.fromkeys(p.load.id for p in fed)),
+        max((amps[s] for s in timed), default=0.0),
+        air_c(vehicle, device.point),
+    )
 
 
 def _amps(solved: Solved, state: str, branch: str) -> float:

@@ -149,12 +149,12 @@ def carriers_by_kind(carriers: Iterable[Carrier]) -> dict[str, list[Carrier]]:
 
 
 def sources(sized: Iterable[WireSizing | FuseSizing | Carrier]) -> dict[str, list[str]]:
-    """Name of a limit -> what stands behind it, each said once."""
+    """What stands behind the limits, each said once -> names of the limits that it is behind."""
     found: dict[str, list[str]] = {}
     for one in sized:
         for limit in one.limits:
-            if limit.source and limit.source not in found.setdefault(limit.name, []):
-                found[limit.name].append(limit.source)
+            if limit.source and limit.name not in found.setdefault(limit.source, []):
+                found[limit.source].append(limit.name)
     return found
 
 
