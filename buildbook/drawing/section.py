@@ -40,6 +40,8 @@ LEAST_R_MM = 2.7
 """Smallest drawn radius that takes a two-digit number."""
 CELL_MM = 56.0
 """Width of the smallest section with its words on a sheet of several."""
+SHEET_MM = 125.0
+"""Height that a sheet of several keeps to where it can, so that two go on a page."""
 
 
 @dataclass(frozen=True)
@@ -352,7 +354,7 @@ def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
     pages: list[list[list[_Cell]]] = []
     for shelf in shelves:
         used = sum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
-        if used + max(c.height for c in shelf) > HEIGHT_MM - 12:
+        if used + max(c.height for c in shelf) > SHEET_MM - 12:
             pages.append([])
         pages[-1].append(shelf)
     return pages
