@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildbook.electrical.charge import charge_taken_ah, hours_to_flat, hours_to_recharge
+from buildbook.description.models import Battery
+from buildbook.electrical.charge import (
+    EFFICIENCY,
+    PEUKERT,
+    RATED_H,
+    USABLE,
+    charge_taken_ah,
+    hours_to_flat,
+    hours_to_recharge,
+)
 
 
 def test_peukert_example_of_a_120_ah_battery_at_120_a():
@@ -18,6 +27,12 @@ def test_peukert_example_of_a_120_ah_battery_at_120_a():
 def test_peukert_example_of_a_100_ah_battery_at_10_a():
     """Encyclopaedia example (from memory): 100 Ah over 20 h, exponent 1.2, 10 A: 8.7 h."""
     assert hours_to_flat(100, 10, peukert=1.2) == pytest.approx(8.7, abs=0.05)
+
+
+def test_the_description_assumes_what_the_functions_do():
+    battery = Battery(between=("+", "-"))
+    assert (battery.rated_over, battery.peukert) == (RATED_H, PEUKERT)
+    assert (battery.usable, battery.efficiency) == (USABLE, EFFICIENCY)
 
 
 def test_at_its_rated_current_a_battery_lasts_its_rated_hours():
