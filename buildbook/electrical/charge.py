@@ -36,20 +36,6 @@ def hours_to_flat(
     return usable * full_h
 
 
-def charge_taken_ah(
-    capacity_ah: float,
-    current_a: float,
-    hours: float,
-    peukert: float = PEUKERT,
-    rated_h: float = RATED_H,
-) -> float:
-    """Charge, as a part of the rated capacity, that a current over `hours` uses up, in Ah."""
-    if current_a <= 0:
-        return 0.0
-    flat_h = hours_to_flat(capacity_ah, current_a, 1.0, peukert, rated_h)
-    return capacity_ah * min(1.0, hours / flat_h)
-
-
 def hours_to_recharge(
     missing_ah: float, spare_a: float, accepts_a: float, efficiency: float = EFFICIENCY
 ) -> float:

@@ -12,7 +12,6 @@ from buildbook.electrical.charge import (
     PEUKERT,
     RATED_H,
     USABLE,
-    charge_taken_ah,
     hours_to_flat,
     hours_to_recharge,
 )
@@ -46,7 +45,6 @@ def test_below_its_rated_current_no_more_than_the_rated_capacity_is_counted():
 
 def test_nothing_drawn_lasts_for_ever():
     assert hours_to_flat(44, 0.0) == math.inf
-    assert charge_taken_ah(44, 0.0, 10) == 0.0
 
 
 def test_half_the_battery_lasts_half_as_long():
@@ -73,10 +71,3 @@ def test_more_current_never_lasts_longer_nor_gives_more_charge(capacity, one, tw
     long, short = (hours_to_flat(capacity, a, peukert=peukert) for a in (less, more))
     assert long >= short * (1 - 1e-12)
     assert long * less >= short * more * (1 - 1e-9)
-
-
-@given(current=st.floats(0.1, 100), hours=st.floats(0.01, 100))
-def test_charge_taken_is_all_of_it_when_the_hours_are_those_to_flat(current, hours):
-    taken = charge_taken_ah(44, current, hours)
-    assert 0 < taken <= 44
-    assert (taken == 44) == (hours >= hours_to_flat(44, current))
