@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from buildbook.electrical.span import Span
 
 A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12
@@ -17,21 +15,6 @@ def ohms_at(celsius: float, ohms: float = 100.0) -> float:
     """Resistance at a temperature of a thermometer of `ohms` at 0 degC (Pt100: 100)."""
     below = C * (celsius - 100) * celsius**3 if celsius < 0 else 0.0
     return ohms * (1 + A * celsius + B * celsius**2 + below)
-
-
-def celsius_of(measured_ohm: float, ohms: float = 100.0) -> float:
-    """Temperature at a resistance: the quadratic above 0 degC, Newton's steps below."""
-    ratio = measured_ohm / ohms
-    celsius = (-A + math.sqrt(A * A - 4 * B * (1 - ratio))) / (2 * B)
-    if celsius >= 0:
-        return celsius
-    for _ in range(50):
-        slope = A + 2 * B * celsius + C * (4 * celsius**3 - 300 * celsius**2)
-        step = (ohms_at(celsius, 1.0) - ratio) / slope
-        celsius -= step
-        if abs(step) < 1e-10:
-            break
-    return celsius
 
 
 def tolerance_k(celsius: float, grade: str) -> float:

@@ -22,11 +22,6 @@ def ohms_by_beta(celsius: float, ohms: float, at_c: float, beta: float) -> float
     return ohms * math.exp(beta * (1 / (celsius + ZERO_C_K) - 1 / (at_c + ZERO_C_K)))
 
 
-def celsius_by_beta(measured_ohm: float, ohms: float, at_c: float, beta: float) -> float:
-    """Temperature at which a part of `ohms` at `at_c` has `measured_ohm`."""
-    return 1 / (math.log(measured_ohm / ohms) / beta + 1 / (at_c + ZERO_C_K)) - ZERO_C_K
-
-
 def coefficients(points: Sequence[tuple[float, float]]) -> Coefficients:
     """Steinhart-Hart A, B, C through three points (degC, ohms).
 
@@ -39,13 +34,6 @@ def coefficients(points: Sequence[tuple[float, float]]) -> Coefficients:
     c = (third - second) / ((logs[2] - logs[1]) * sum(logs))
     b = second - c * (logs[0] ** 2 + logs[0] * logs[1] + logs[1] ** 2)
     return inverse[0] - (b + c * logs[0] ** 2) * logs[0], b, c
-
-
-def celsius_of(ohms: float, law: Coefficients) -> float:
-    """Temperature at a resistance, by Steinhart-Hart."""
-    a, b, c = law
-    log = math.log(ohms)
-    return 1 / (a + b * log + c * log**3) - ZERO_C_K
 
 
 def ohms_of(celsius: float, law: Coefficients) -> float:
