@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from buildbook.bench.bench import Bench
 from buildbook.bench.model import SpliceStep
 from buildbook.harness.bundles import bundle_diameter_mm
+from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
-from buildbook.parts.covering import shrink
+from buildbook.parts.covering import over_joint, shrink
+from buildbook.sizing.dressed import joints_of
 
 
 def splice_steps(bench: Bench) -> tuple[SpliceStep, ...]:
-    steps = [_step(bench, s) for s in bench.harness.splices.values() if s.harness == bench.name]
+    own = {id_: s for id_, s in bench.harness.splices.items() if s.harness == bench.name}
+    made = joints_of(bench.vehicle, replace(bench.harness, splices=own), bench.sizing)
+    steps = [_step(bench, splice, made[splice.id]) for splice in own.values()]
     return tuple(sorted(steps, key=lambda step: (step.from_datum_mm, step.splice.id)))
 
 
-def _step(bench: Bench, splice: Splice) -> SpliceStep:
+def _step(bench: Bench, splice: Splice, joint: Joint) -> SpliceStep:
     wires = [bench.harness.wires[w] for w in splice.wires]
     around = bundle_diameter_mm([bench.conductor(w).outside_mm for w in wires])
     run = next((r for r in bench.runs if r.id == splice.run), None)
@@ -25,10 +31,11 @@ def _step(bench: Bench, splice: Splice) -> SpliceStep:
     off = abs(1000 * splice.offset_m)
     if towards:
         away += off if bench.from_datum_mm[towards] > away else -off
+    over = over_joint(joint, around, "")
     return SpliceStep(
         splice, away, towards,
         tuple((w, bench.size(w), _comes_from(splice, w)) for w in wires),
-        sum(bench.sizing.wires[w.id].area_mm2 for w in wires), around, shrink_id(around),
+        joint, over.key.removeprefix("heat-shrink "), round(1000 * over.quantity),
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from math import pi
 from buildbook.catalogue.load import sleeves
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.dressing import Booted, Dressed
+from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
 from buildbook.harness.sleeves import fitting_sleeve
 from buildbook.parts.entry import Entry
@@ -64,15 +65,28 @@ def shrink(around_mm: float, length_m: float, harness: str, system: str = "") ->
 
 
 def splice_shrink(
-    vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float]
+    vehicle: Vehicle,
+    harness: Harness,
+    outside_mm: Mapping[str, float],
+    joints: Mapping[str, Joint],
 ) -> Iterator[Entry]:
     """A piece of adhesive heat-shrink over every splice and cap that the harness lists."""
     for node in harness.heat_shrink:
         splice = harness.splices.get(node)
         wires = splice.wires if splice else (node.removesuffix(".cap"),)
         first = harness.wires[wires[0]]
+        place = first.harness, system_of(vehicle, first)
         around = bundle_diameter_mm([outside_mm[w] for w in wires])
-        yield shrink(around, SPLICE_SHRINK_M, first.harness, system_of(vehicle, first))
+        yield over_joint(joints.get(node), around, *place)
+
+
+def over_joint(joint: Joint | None, around_mm: float, harness: str, system: str = "") -> Entry:
+    """The sleeve that a joint calls for; by its diameter over a cap, or where none closes."""
+    if joint is None or joint.sleeve is None:
+        return shrink(around_mm, SPLICE_SHRINK_M, harness, system)
+    size = joint.sleeve.id
+    return Entry(f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", joint.sleeve_mm / 1000,
+                 "m", harness, system)  # fmt: skip
 
 
 def tape_m(length_m: float, bundle_mm: float) -> float:

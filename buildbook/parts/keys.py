@@ -27,7 +27,9 @@ def keys_for(key: str) -> tuple[str, ...]:
         size = words[0].partition("-")[2]
         short = "shrink" if kind == "heat-shrink" else kind
         wider = (f"{short} {size} mm", short)
-    elif kind in ("label", "tape", "splice"):
+    elif kind == "splice" and rest.startswith("barrel-"):
+        wider = (f"splice {rest.removeprefix('barrel-')} mm2", "splice")
+    elif kind in ("label", "tape"):
         wider = (kind,)
     return tuple(dict.fromkeys((key, *wider)))
 

@@ -15,7 +15,7 @@ from buildbook.parts.model import Need
 from buildbook.parts.spares import failures
 from buildbook.parts.tools import tools
 from buildbook.parts.wiring import blanks, cables, splices, terminals, wires_and_labels
-from buildbook.sizing.dressed import boots_of, outside_mm
+from buildbook.sizing.dressed import boots_of, joints_of, outside_mm
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
@@ -24,6 +24,7 @@ def needs(
     vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, Dressed]
 ) -> tuple[Need, ...]:
     """Return everything that must be there, sorted by key; lengths in metres."""
+    made = joints_of(vehicle, harness, sizing)
     mates = frozenset(half for half, second in halves(vehicle, harness) if second)
     entries = [
         *wires_and_labels(vehicle, harness, sizing),
@@ -33,8 +34,8 @@ def needs(
         *housings(vehicle, harness),
         *connector_boots(vehicle, harness, boots_of(vehicle, harness, sizing)),
         *fuses(vehicle, sizing),
-        *splices(vehicle, harness, sizing),
-        *splice_shrink(vehicle, harness, outside_mm(vehicle, sizing)),
+        *splices(vehicle, harness, made),
+        *splice_shrink(vehicle, harness, outside_mm(vehicle, sizing), made),
         *covers(vehicle, dressed),
         *devices(vehicle),
         *consumables(vehicle, harness),

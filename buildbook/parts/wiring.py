@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Harness, Wire
 from buildbook.parts.entry import Entry
 from buildbook.sizing.model import Sizing
@@ -99,13 +100,16 @@ def cavities(connector: Connector) -> tuple[str, ...]:
     return listed or tuple(pin.cavity for pin in connector.pins)
 
 
-def splices(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iterator[Entry]:
-    """A splice, bought for the largest wire in it."""
+def splices(
+    vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]
+) -> Iterator[Entry]:
+    """The barrel of every splice; lugs and a stud where none takes its copper."""
     for splice in harness.splices.values():
-        largest = max((sizing.wires[w] for w in splice.wires), key=lambda s: s.area_mm2)
+        barrel = made[splice.id].barrel
+        key = barrel.id if barrel else f"over {made[splice.id].copper_mm2:.0f} mm2"
+        what = barrel.title if barrel else f"lugs on a stud, {made[splice.id].copper_mm2:.0f} mm2"
         system = vehicle.circuits[splice.circuit].system
-        yield Entry(f"splice {largest.label}", f"Splice, {largest.label}", 1, "piece",
-                    splice.harness, system)  # fmt: skip
+        yield Entry(f"splice {key}", f"Splice, {what}", 1, "piece", splice.harness, system)
 
 
 def system_of(vehicle: Vehicle, wire: Wire) -> str:

@@ -90,9 +90,10 @@ def test_unsealed_plug_takes_neither_seal_nor_blank():
     assert not [key for key in keys if key.startswith(("seal", "blank"))]
 
 
-def test_splice_is_bought_for_its_largest_wire(wanted):
-    assert wanted["splice 1 mm2"].quantity == 1
-    assert "splice 0.5 mm2" not in wanted
+def test_a_splice_is_bought_as_the_barrel_that_holds_its_copper(wanted):
+    # Both wires leave to one side: 1 + 0.5 = 1.5 mm2, in the barrel of 1.5 to 2.5 mm2 (DIN 46341).
+    assert [key for key in wanted if key.startswith("splice")] == ["splice barrel-2.5"]
+    assert wanted["splice barrel-2.5"].quantity == 1
 
 
 def test_two_fuses_of_each_rating_are_carried_beside_the_one_fitted(wanted):

@@ -130,14 +130,23 @@ def test_every_fuse_by_type_and_rating(both):
     assert needed(data, "fuse") == counted
 
 
-def test_a_splice_for_the_largest_wire_in_each(both):
+def test_a_barrel_for_every_splice_that_takes_its_thickest_wire(both):
     data, _ = both
     size = {wire["id"]: wire["size"] for wire in data["wires"]}
-    largest = [
-        max((size[w] for w in splice["wires"]), key=lambda s: parse_size(s).area_mm2)
+    bought = needed(data, "splice")
+    assert sum(bought.values()) == len(data["splices"])
+    thickest = sorted(
+        max(parse_size(size[w]).area_mm2 for w in words(splice["wires"]))
         for splice in data["splices"]
+    )
+    barrels = [
+        key.removeprefix("splice barrel-") for key, n in bought.items() for _ in range(int(n))
     ]
-    assert needed(data, "splice") == Counter(f"splice {label}" for label in largest)
+    assert all(a <= 1.1 * b for a, b in zip(thickest, sorted(map(float, barrels)), strict=True))
+
+
+def words(value: str | list[str]) -> list[str]:
+    return value.split() if isinstance(value, str) else value
 
 
 def test_every_relay_and_ground_stud(both):
