@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildbook.electrical.span import Span
 
 A, B, C = 3.9083e-3, -5.775e-7, -4.183e-12
-"""Callendar-Van Dusen coefficients: per K, K^2 and K^4 (IEC 60751:2008, read)."""
+"""Callendar-Van Dusen coefficients of IEC 60751, per K, K^2, K^4 (memory; they give its table)."""
 RANGE_C = (-200.0, 850.0)
 CLASSES = {"AA": (0.1, 0.0017), "A": (0.15, 0.002), "B": (0.3, 0.005), "C": (0.6, 0.01)}
 """Tolerance class -> kelvin at 0 degC, and kelvin a degree away from it (IEC 60751:2008, read)."""
