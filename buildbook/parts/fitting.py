@@ -12,26 +12,30 @@ from buildbook.vehicle.model import Vehicle
 
 
 def halves(vehicle: Vehicle, harness: Harness) -> Iterator[tuple[str, bool]]:
-    """Connector ids of pass-through halves, and whether each is the second half."""
+    """Connector ids of pass-through halves, and whether each mates with the usual one.
+
+    The half with pins mates with sockets, as a device's own plug has; where no gender is
+    known, the second half mates with the first.
+    """
     for passing in vehicle.pass_throughs:
         for place, harness_id in enumerate(passing.harnesses):
             half = f"{passing.device}/{harness_id}"
             if half in harness.connectors:
-                yield half, place == 1
+                gender = harness.connectors[half].gender
+                yield half, gender == "pin" if gender else place == 1
 
 
 def housings(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
     """A housing for every plug, both halves of every pass-through, and what its type takes."""
-    seconds = dict(halves(vehicle, harness))
-    existing = {passing.device for passing in vehicle.pass_throughs if passing.on_vehicle}
+    mates = dict(halves(vehicle, harness))
+    existing = {f"{p.device}/{p.harnesses[1]}" for p in vehicle.pass_throughs if p.on_vehicle}
     for connector in harness.connectors.values():
         place = home_of(harness, connector), device_system(vehicle, connector)
         kind = connector.plug_type
         yield Entry("label connector", "Connector label", 1, "piece", *place)
-        second = seconds.get(connector.id, False)
-        if second and connector.device in existing:
+        if connector.id in existing:
             continue
-        mate = " mate" if second else ""
+        mate = " mate" if mates.get(connector.id) else ""
         yield Entry(f"housing {kind}{mate}", f"Housing {kind}{mate}", 1, "piece", *place)
         for piece in connector.plug.takes:
             yield Entry(f"{piece} {kind}", f"{piece.capitalize()} for {kind}", 1, "piece", *place)

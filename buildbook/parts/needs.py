@@ -25,7 +25,7 @@ def needs(
 ) -> tuple[Need, ...]:
     """Return everything that must be there, sorted by key; lengths in metres."""
     made = joints_of(vehicle, harness, sizing)
-    mates = frozenset(half for half, second in halves(vehicle, harness) if second)
+    mates = frozenset(half for half, mate in halves(vehicle, harness) if mate)
     entries = [
         *wires_and_labels(vehicle, harness, sizing),
         *cables(vehicle, harness),

@@ -134,6 +134,18 @@ def test_cable_is_as_long_as_its_longest_core():
     assert not [key for key in found if key.startswith("wire ")]
 
 
+def test_the_half_with_pins_is_the_mate_of_the_one_with_sockets():
+    genders = {"a": "pin", "b": "socket"}
+    halves = tuple(
+        replace(m.connector(f"X1/{h}", "bulk-2", device="X1", harness=h), gender=gender)
+        for h, gender in genders.items()
+    )
+    passing = PassThrough("X1", "P", ("a", "b"), "bulk-2", m.plug(), {}, False, m.HERE)
+    vehicle = replace(m.vehicle(), pass_throughs=(passing,))
+    found = needed(vehicle, m.harness(connectors=halves), m.sizing())
+    assert [use.harness for use in found["housing bulk-2 mate"].uses] == ["a"]
+
+
 @pytest.mark.parametrize(("exists", "mates"), [(False, 1), (True, 0)])
 def test_second_half_of_a_pass_through_is_a_mate_unless_it_exists(exists, mates):
     halves = tuple(m.connector(f"X1/{h}", "bulk-2", device="X1", harness=h) for h in ("a", "b"))
