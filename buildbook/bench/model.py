@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from buildbook.harness.dressing import Dressed
+from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.parts.model import Need
 from buildbook.vehicle.model import Connector, Run
@@ -49,10 +50,10 @@ class SpliceStep:
     """The point towards which it lies off its own; '' where it sits on it."""
     wires: tuple[tuple[Wire, str, str], ...]
     """(wire, its size, the point that it comes from)."""
-    copper_mm2: float
-    """Conductors together: the barrel must take it."""
-    around_mm: float
+    joint: Joint
+    """Which wires enter at which end of which barrel."""
     shrink: str
+    shrink_mm: int
 
 
 @dataclass(frozen=True)

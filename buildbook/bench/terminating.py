@@ -8,12 +8,13 @@ from buildbook.bench.bench import Bench
 from buildbook.bench.model import Crimps, Termination, TerminationSheet
 from buildbook.bench.pull import pull_n
 from buildbook.catalogue.load import contact_families
+from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Wire
 from buildbook.parts.entry import Entry
 from buildbook.parts.fitting import halves
-from buildbook.parts.tools import tools
+from buildbook.parts.tools import BESIDE, tools
 from buildbook.parts.wiring import cavities, home_of, terminal
-from buildbook.sizing.dressed import boots_of
+from buildbook.sizing.dressed import boots_of, joints_of
 
 
 def termination_sheets(bench: Bench) -> tuple[TerminationSheet, ...]:
@@ -81,11 +82,14 @@ def crimps(bench: Bench, sheets: tuple[TerminationSheet, ...]) -> tuple[Crimps, 
     counted = Counter((row.tool, row.terminal, row.size) for s in sheets for row in s.rows)
     found = [Crimps(terminal, size, tool, count)
              for (tool, terminal, size), count in sorted(counted.items())]  # fmt: skip
-    splices = Counter(
-        max((bench.sizing.wires[w] for w in s.wires), key=lambda z: z.area_mm2).label
-        for s in bench.harness.splices.values()
-        if s.harness == bench.name
-    )
-    found += [Crimps("splice", size, "Crimp tool for splices", count)
-              for size, count in sorted(splices.items())]  # fmt: skip
+    made = joints_of(bench.vehicle, bench.harness, bench.sizing)
+    own = [s for s in bench.harness.splices.values() if s.harness == bench.name]
+    barrels = Counter(barrel_of(made[splice.id]) for splice in own)
+    found += [Crimps("Splice", barrel, BESIDE["splice"][1], count)
+              for barrel, count in sorted(barrels.items())]  # fmt: skip
     return tuple(found)
+
+
+def barrel_of(joint: Joint) -> str:
+    """What the barrel of a splice is called."""
+    return joint.barrel.title if joint.barrel else "lugs on an insulated stud"

@@ -14,9 +14,12 @@ from buildbook.bench.model import (
     TerminationSheet,
 )
 from buildbook.bench.sheet import build_sheet
+from buildbook.bench.terminating import barrel_of
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import note
+from buildbook.catalogue.load import colours
+from buildbook.harness.model import Wire
 from buildbook.parts.keys import keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
@@ -44,7 +47,9 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "materials": material_rows(result, sheet.gather),
         "wires": sum(len(row.wires) for row in sheet.cuts),
         "crimped": sum(row.count for row in sheet.crimps),
-        "splices": [(step, splice_place(step)) for step in sheet.splices],
+        "splices": [(step, splice_place(step), sides(step)) for step in sheet.splices],
+        "barrel_of": barrel_of,
+        "colours": colour_names(sheet),
         "twisted": [step for step in sheet.dressing if step.dressed.lay_up],
         "terminations": list(termination_groups(sheet)),
         "isolation": list(isolation_rows(sheet.neighbours)),
@@ -57,6 +62,8 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "label_pairs": [(a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2],
                                                strict=True)],
         "end_name": end_name,
+        "board": " × ".join(f"{1000 * side:.0f}" for side in
+                            result.vehicle.description.vehicle.board),
         "described": result.vehicle.description.cables,
         "note": note(result, f"harness {name}"),
     }  # fmt: skip
@@ -96,6 +103,18 @@ def splice_place(step: SpliceStep) -> str:
     if not step.towards:
         return f"at {step.splice.point}"
     return f"{off:.0f} mm from {step.splice.point} towards {step.towards}"
+
+
+def sides(step: SpliceStep) -> list[list[tuple[Wire, str, str]]]:
+    """The wires at each end of a splice's barrel."""
+    rows = {wire.id: (wire, size, way) for wire, size, way in step.wires}
+    return [[rows[w] for w in ids] for ids in (step.joint.near, step.joint.far) if ids]
+
+
+def colour_names(sheet: BuildSheet) -> list[tuple[str, str]]:
+    """Colour codes on the sheets, with their names."""
+    used = {code for row in sheet.cuts for w in row.wires for code in w.colour.split("/")}
+    return [(code, name) for code, (name, _) in colours().items() if code in used]
 
 
 def termination_groups(
