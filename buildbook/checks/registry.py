@@ -1,62 +1,44 @@
-"""The rules in the order in which they run and are listed."""
+"""The rules, found in their folder: each module there is one rule, in the order of their ids."""
 
 from __future__ import annotations
 
-from buildbook.checks.context import Rule
-from buildbook.checks.rules import (
-    as_built,
-    bend_tight,
-    can_termination,
-    charging_balance,
-    contact_overloaded,
-    cranking_voltage,
-    drop,
-    feed_unfused,
-    fuse_above_wire,
-    fuse_below_load,
-    like_connectors,
-    load_idle,
-    not_selective,
-    part_missing,
-    pass_through_hole,
-    pin_undeclared,
-    price_missing,
-    price_old,
-    screen_ground,
-    sensor_level,
-    splice_moving,
-    suppression,
-    temperature,
-    terminal_overloaded,
-    tracks_disagree,
-    wet_connector,
-)
+import importlib
+import inspect
+import pkgutil
+from dataclasses import dataclass
 
-RULES: tuple[Rule, ...] = (
-    feed_unfused.check,
-    fuse_above_wire.check,
-    fuse_below_load.check,
-    not_selective.check,
-    drop.check,
-    contact_overloaded.check,
-    terminal_overloaded.check,
-    cranking_voltage.check,
-    charging_balance.check,
-    load_idle.check,
-    suppression.check,
-    can_termination.check,
-    screen_ground.check,
-    sensor_level.check,
-    tracks_disagree.check,
-    temperature.check,
-    wet_connector.check,
-    splice_moving.check,
-    bend_tight.check,
-    like_connectors.check,
-    pass_through_hole.check,
-    pin_undeclared.check,
-    part_missing.check,
-    price_missing.check,
-    price_old.check,
-    as_built.check,
-)
+from buildbook.checks import rules
+from buildbook.checks.context import Rule
+
+
+@dataclass(frozen=True)
+class Registered:
+    """A rule with what is said of it wherever the rules are listed."""
+
+    id: str
+    severities: tuple[str, ...]
+    """Those that its findings may have, worst first."""
+    finds: str
+    """One sentence: what it finds."""
+    source: str
+    check: Rule
+
+
+def discover() -> tuple[Registered, ...]:
+    """Every rule of `checks/rules`, by id."""
+    names = [module.name for module in pkgutil.iter_modules(rules.__path__)]
+    return tuple(sorted((_registered(name) for name in names), key=lambda rule: rule.id))
+
+
+def _registered(name: str) -> Registered:
+    module = importlib.import_module(f"{rules.__name__}.{name}")
+    return Registered(
+        module.RULE,
+        tuple(module.SEVERITY.split(" or ")),
+        (inspect.getdoc(module) or "").splitlines()[0],
+        module.SOURCE,
+        module.check,
+    )
+
+
+RULES = discover()

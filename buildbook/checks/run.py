@@ -25,9 +25,9 @@ def run_checks(
     unserved: tuple[tuple[str, str], ...] = (),
     sensors: Sensors = NONE_READ,
 ) -> tuple[Finding, ...]:
-    """Return what the rules find, worst first, then in the order of the rules."""
+    """Return what the rules find, worst first, then in the order of the rules' ids."""
     context = Context(vehicle, harness, solved, sizing, unpriced, unserved, sensors)
-    found = [finding for rule in RULES for finding in rule(context)]
+    found = [finding for rule in RULES for finding in rule.check(context)]
     waived, idle = with_waivers(found, vehicle)
     return tuple(sorted([*waived, *idle], key=lambda f: WEIGHT[f.severity]))
 

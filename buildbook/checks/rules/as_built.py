@@ -11,6 +11,7 @@ from buildbook.problem import Where
 from buildbook.record import Alteration, alterations, record_of
 
 RULE = "as-built"
+SEVERITY = "warning or note"
 SOURCE = f"{PRACTICE}: a harness is as it was built until somebody reworks it"
 
 

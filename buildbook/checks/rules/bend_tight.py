@@ -10,6 +10,7 @@ from buildbook.harness.dressing import LASTING_BEND, LEAST_BEND
 from buildbook.sizing.dressed import dressed
 
 RULE = "bend-tight"
+SEVERITY = "error or warning or note"
 SOURCE = "NASA-STD-8739.4, 7.3, cable insulated with other than polyimide film"
 
 

@@ -10,6 +10,7 @@ from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Circuit
 
 RULE = "can-termination"
+SEVERITY = "error"
 SOURCE = "ISO 11898-2: 120 ohm at each end of the line (from memory: 100 to 130 ohm)"
 LEAST_OHMS, MOST_OHMS = 100.0, 130.0
 

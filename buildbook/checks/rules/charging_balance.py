@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.problem import Where
 
 RULE = "charging-negative"
+SEVERITY = "error or note"
 SOURCE = "the alternator's curve and the states' shares in this description"
 REMEDY = "Fit a larger alternator or a smaller pulley, or draw less at low engine speed."
 

@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.electrical.model import Solved
 
 RULE = "contact-overloaded"
+SEVERITY = "error"
 SOURCE = "the limit in this description, from the device's data sheet"
 PULL_UP_SHARE = 0.5
 """An output that loses more than this of its volts at its limit is a pull-up resistor, which

@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Device
 
 RULE = "cranking-voltage"
+SEVERITY = "error or warning"
 SOURCE = f"works from, in this description; {PRACTICE} for a cold battery: leave a volt"
 FED_V = 1.0
 """Below this a load counts as switched off on purpose while cranking."""

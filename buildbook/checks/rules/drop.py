@@ -18,6 +18,7 @@ from buildbook.sizing.allowance import allowance, circuits_of, is_signal
 from buildbook.vehicle.model import Device, Load
 
 RULE = "drop-above-allowance"
+SEVERITY = "warning or note"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
 
 

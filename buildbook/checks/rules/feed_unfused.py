@@ -10,6 +10,7 @@ from buildbook.electrical.network import inside
 from buildbook.harness.model import Wire
 
 RULE = "feed-unfused"
+SEVERITY = "error or note"
 SOURCE = f"{PRACTICE}: every feed has a fuse close to the battery, the starter's cable aside"
 MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse", "pass-through"})
 """Kinds between which the main cables run ahead of the first fuse."""

@@ -8,6 +8,7 @@ from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 
 RULE = "fuse-above-wire"
+SEVERITY = "error"
 SOURCE = "ISO 8820-1: a fuse protects the cable behind it"
 
 

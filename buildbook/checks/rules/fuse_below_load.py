@@ -9,6 +9,8 @@ from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 
 RULE = "fuse-below-load"
+SEVERITY = "error or warning"
+SOURCE = "share of its rating that a fuse of its family carries for long (fuse catalogue)"
 
 
 def check(context: Context) -> Iterator[Finding]:

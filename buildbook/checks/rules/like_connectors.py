@@ -12,6 +12,7 @@ from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Connector, Vehicle
 
 RULE = "connectors-alike"
+SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: connectors that can be swapped must not be alike, or must be marked"
 REACH_M = 0.3
 """Rope between two points over which a plug reaches the other socket. Our choice."""

@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Load
 
 RULE = "load-never-works"
+SEVERITY = "error"
 SOURCE = "this description: its states and what closes in them"
 WORKING_SHARE = 0.5
 """Share of the voltage a load was stated at, where no 'works from' is given. Our choice."""

@@ -9,6 +9,7 @@ from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 
 RULE = "not-selective"
+SEVERITY = "warning"
 SOURCE = "ISO 8820 opening-time bands: slowest side below against quickest side above"
 
 

@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.problem import Where
 
 RULE = "part-missing"
+SEVERITY = "note"
 SOURCE = "this description: parts"
 
 

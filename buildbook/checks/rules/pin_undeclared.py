@@ -8,6 +8,7 @@ from buildbook.checks.context import Context, circuits_at
 from buildbook.checks.model import Finding
 
 RULE = "pin-undeclared"
+SEVERITY = "warning"
 SOURCE = "this description: every pin is joined or listed under unused"
 
 

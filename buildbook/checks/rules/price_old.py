@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.problem import Where
 
 RULE = "price-old"
+SEVERITY = "note"
 SOURCE = f"{PRACTICE}: prices are asked for again after a year"
 LONGEST_DAYS = 365
 

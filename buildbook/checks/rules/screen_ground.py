@@ -8,6 +8,7 @@ from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
 
 RULE = "screen-ground"
+SEVERITY = "error or warning"
 SOURCE = f"{PRACTICE}: a screen of a low-frequency signal is grounded at one end"
 
 

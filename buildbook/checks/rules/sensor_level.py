@@ -8,6 +8,7 @@ from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 
 RULE = "sensor-level"
+SEVERITY = "warning"
 SOURCE = "low and high of the controller's input, in this description"
 
 

@@ -8,6 +8,7 @@ from buildbook.checks.context import PRACTICE, Context, zones_at
 from buildbook.checks.model import Finding
 
 RULE = "splice-in-moving"
+SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: strands break beside a splice that bends"
 
 

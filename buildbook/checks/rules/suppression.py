@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Contact, Device, Load
 
 RULE = "coil-unsuppressed"
+SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: a coil switched off gives a spike of several hundred volts (ISO 7637-2)"
 INDUCTIVE = frozenset({"motor", "solenoid", "injector", "horn"})
 

@@ -8,6 +8,7 @@ from buildbook.checks.context import Context, connector_home, zones_at
 from buildbook.checks.model import Finding
 
 RULE = "too-hot"
+SEVERITY = "error or warning"
 SOURCE = "rated temperature against the zone's ambient in this description (ISO 6722-1 classes)"
 
 

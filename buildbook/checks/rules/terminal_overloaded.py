@@ -11,6 +11,8 @@ from buildbook.checks.model import Finding
 from buildbook.harness.model import Wire
 
 RULE = "terminal-overloaded"
+SEVERITY = "error"
+SOURCE = "the current and the wire that a contact family takes, from the catalogue of contacts"
 
 
 def check(context: Context) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 
 RULE = "tracks-disagree"
+SEVERITY = "warning"
 SOURCE = "pairs, tolerances and pull-ups in this description, worst case"
 
 

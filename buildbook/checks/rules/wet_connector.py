@@ -8,6 +8,7 @@ from buildbook.checks.context import PRACTICE, Context, connector_home, zones_at
 from buildbook.checks.model import Finding
 
 RULE = "unsealed-in-wet"
+SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: connectors in wet places are sealed (ISO 20653, IP67)"
 
 
