@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import itertools
 import random
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
+from buildbook.parts.bill import make_bill
 from buildbook.parts.buying import Offer, Shop, Want, buy, cost, most_packs
+from buildbook.parts.model import Need
+from tests.checks import minimal as m
 
 TENTHS = [Decimal(n) / 10 for n in range(20, 90)]
 
@@ -78,6 +82,37 @@ def test_costs_what_the_best_of_all_combinations_costs(seed):
     assert all(is_met(want, packs, offers) for want in wants)
     assert all(n == 0 or n >= offers[o].steps[0][0] for o, n in packs.items())
     assert cost(packs, offers, shops) == least_of_all(wants, offers, shops)
+
+
+def price_file(wants, offers, shops):
+    """The instance as a description: suppliers, and parts that serve the wants."""
+    suppliers = {
+        name: {"name": name, "carriage": str(s.carriage), "tax": float(s.tax),
+               "smallest order": str(s.smallest_order),
+               **({"free from": str(s.free_from)} if s.free_from is not None else {})}
+        for name, s in shops.items()
+    }  # fmt: skip
+    parts = {}
+    for o in offers.values():
+        (least, first), *more = o.steps
+        parts[o.id] = {
+            "what": o.id, "supplier": o.shop, "pack": o.pack, "price": str(first),
+            "at least": least, "breaks": {n: str(price) for n, price in more},
+            "serves": [w.key for w in wants if o.id in w.offers],
+        }  # fmt: skip
+    return m.description(suppliers=suppliers, parts=parts)
+
+
+@pytest.mark.parametrize("seed", range(100, 130))
+def test_a_price_file_is_bought_from_at_the_least_total(seed):
+    wants, offers, shops = instance(seed)
+    wants = tuple(replace(want, packs={}) for want in wants)
+    needs = tuple(Need(w.key, w.key, w.quantity, "piece") for w in wants)
+    bill = make_bill(needs, price_file(wants, offers, shops))
+    packs = {o: 0 for o in offers} | {line.part: line.packs for line in bill.lines}
+    assert cost(packs, offers, shops) == least_of_all(wants, offers, shops)
+    in_tax = Decimal("0.005") * len(bill.orders)
+    assert abs(bill.total - cost(packs, offers, shops)) <= in_tax
 
 
 def flat(name: str, price: str, pack: float = 1, **steps: str) -> Offer:
