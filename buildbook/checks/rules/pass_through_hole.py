@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.vehicle.model import PassThrough
 
 RULE = "pass-through-hole"
+SEVERITY = "error or warning"
 PLAY_M = 0.001
 """How much wider than its maker says a hole may be before the seal no longer sits; judgement."""
 SOURCE = f"{PRACTICE}: a hole is cut to the connector's drawing, and its seal covers no more"
