@@ -189,3 +189,13 @@ def test_a_thicker_wire_never_drops_more(size, length, amps):
     there = place("w", length)
     assert wire_drop_v(there, size + 1, amps, 1.2) < wire_drop_v(there, size, amps, 1.2)
     assert math.isfinite(wire_drop_v(there, size, amps, 1.2))
+
+
+def test_a_warm_wire_drops_by_its_rise_of_resistance():
+    there, ohm_per_m = place("w", 4.0), CANDIDATES[2].conductor.ohm_per_m_20c
+    assert wire_drop_v(there, 2, -5.0, 1.25) == pytest.approx(5 * ohm_per_m * 4 * 1.25)
+
+
+def test_a_pinned_wire_drops_by_its_own_conductor():
+    there = place("w", 4.0, pinned=CANDIDATES[2])
+    assert wire_drop_v(there, 0, 5.0, 1.0) == wire_drop_v(place("w", 4.0), 2, 5.0, 1.0)

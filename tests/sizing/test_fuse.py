@@ -213,3 +213,24 @@ def test_air_of_a_device_is_the_hottest_that_its_rope_comes_from():
     assert air_c(vehicle, "P") == 90.0
     assert air_c(vehicle, "Q") == 40.0
     assert air_c(vehicle, "elsewhere") == 40.0
+
+
+def test_a_short_high_inrush_can_be_harder_than_a_long_low_one():
+    # 16 against 10 A2s, though 0.4 against 1 As
+    high = fed(lamp(inrush_a=40.0, inrush_s=0.01), "on", 8.0)
+    low = fed(lamp("fan", inrush_a=10.0, inrush_s=0.1), "on", 8.0)
+    found = loads_of({"on": 8.0}, {"on": 8.0}, [low, high], kinds=("lamp", "fan", "starter"))
+    assert found.inrush_load == "lamp"
+
+
+def test_a_load_without_inrush_has_none():
+    found = loads_of({"on": 8.0}, {"on": 8.0}, [fed(lamp(), "on", 3.0)])
+    assert (found.inrush_a, found.inrush_s, found.inrush_load) == (0.0, 0.0, "")
+
+
+def test_the_hardest_of_several_cranking_states_is_timed():
+    cold = fed(lamp("starter"), "on", 90.0)
+    warm = fed(lamp("starter"), "cranking", 150.0)
+    amps = {"on": 100.0, "cranking": 160.0, "off": 0.5}
+    found = loads_of(amps, amps, [cold, warm], cranking=["on", "cranking"])
+    assert (found.crank_a, found.current_a, found.state) == (160.0, 0.5, "off")

@@ -57,3 +57,26 @@ def test_equal_times_are_no_selectivity():
     # at 10 A the lower may take 100 s, and a fuse above that may take as little fails
     slow = replace(ROUND, bands=((1.0, 1000.0, None), (2.0, 100.0, 100.0), (8.0, 1.0, 1.0)))
     assert not judge(Fitted("F2", slow, 5.0), Fitted("F1", slow, 5.0), 0.0, 10.0).holds
+
+
+@pytest.mark.parametrize(
+    ("short_a", "holds", "fault_a"), [(100.0, True, 100.0), (240.0, False, 120.0)]
+)
+def test_where_two_bands_cross(short_a, holds, fault_a):
+    # 5 A under 30 A: at 60 A 0.444 s against 1 s; from there the upper quickens with the power
+    # -3.32 and the lower with -2, so they meet at 60 * 2.25^(1/1.32) = 111 A. Of six steps from
+    # 60 to 240 A the first past that is 60 * 4^(3/6) = 120 A
+    found = judge(LOWER, upper(30.0), 0.0, short_a)
+    assert (found.holds, found.fault_a) == (holds, pytest.approx(fault_a))
+
+
+def test_times_told_are_those_of_the_fault_told():
+    found = judge(LOWER, upper(30.0), 0.0, 240.0)
+    assert found.lower_s == pytest.approx((8 / 24) ** 2)
+    assert found.upper_s == pytest.approx(0.1)  # halfway from 2 to 8 times: from 1 to 0.01 s
+
+
+def test_where_no_fault_opens_the_upper_the_dead_short_is_told():
+    found = judge(LOWER, upper(100.0), 0.0, 60.0)
+    assert (found.holds, found.fault_a, found.lower_s) == (True, 60.0, 0.0)
+    assert math.isinf(found.upper_s)
