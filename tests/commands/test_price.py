@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from pypdf import PdfReader
 
 from buildbook.cli import main
 from tests.conftest import TESTS
@@ -95,3 +96,13 @@ def test_a_mistake_in_a_variant_is_told_with_its_place(priced):
 def test_one_variant_is_priced_by_its_name(priced):
     whole = json.loads(run("price", priced, "--variant", "thick", "--format", "json").stdout)
     assert any(need["need"].startswith("wire thin-wall 4 mm2") for need in whole["needs"])
+
+
+def test_the_book_is_made_for_the_variant_that_the_vehicle_names(priced, tmp_path):
+    file = priced / "vehicle.yaml"
+    file.write_text(file.read_text().replace("  date:", "  variant: thick\n  date:"))
+    run("make", priced, "--edition", "order", "--out", tmp_path / "out")
+    (made,) = (tmp_path / "out").glob("*.pdf")
+    said = " ".join(page.extract_text() for page in PdfReader(made).pages)
+    assert "thick" in said
+    assert "Wire 4 mm2, 10 m" in said
