@@ -36,8 +36,6 @@ LEAST_MM = 76.0
 """Smallest diameter of a section that stands above its key."""
 LISTED = 140
 """Wires up to which every wire has its own row in the key: beyond, the sheet has no room."""
-LEAST_R_MM = 2.7
-"""Smallest drawn radius that takes a two-digit number."""
 CELL_MM = 56.0
 """Width of the smallest section with its words on a sheet of several."""
 SHEET_MM = 125.0

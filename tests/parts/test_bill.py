@@ -7,10 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.catalogue.load import sleeves
 from buildbook.harness.model import Bundle, Splice
 from buildbook.parts.bill import make_bill
-from buildbook.parts.cover import smallest_around
 from buildbook.parts.keys import keys_for
 from buildbook.parts.model import Need, Piece, Use
 from buildbook.parts.money import amount
@@ -154,13 +152,6 @@ def test_second_half_of_a_pass_through_is_a_mate_unless_it_exists(exists, mates)
     found = needed(vehicle, m.harness(connectors=halves), m.sizing())
     assert found["housing bulk-2"].quantity == 1
     assert ("housing bulk-2 mate" in found) == bool(mates)
-
-
-def test_smallest_sleeve_that_goes_around_is_taken():
-    braid = tuple(s for s in sleeves().values() if s.kind == "braided sleeve")
-    assert smallest_around(braid, 5.0) == "braid-3"
-    assert smallest_around(braid, 5.1) == "braid-6"
-    assert smallest_around(braid, 99) == "over 99 mm"
 
 
 @pytest.mark.parametrize("text", [None, "about 3", "-1", "NaN", "Infinity"])
