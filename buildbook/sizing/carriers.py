@@ -19,7 +19,6 @@ BARREL_MM2 = 16.0
 PULL_UP_SHARE = 0.5
 """An output that loses more than this of its volts at its limit is a pull-up resistor, which
 no load can hurt. Our choice."""
-INDUCTIVE = frozenset({"motor", "solenoid", "injector", "horn"})
 
 
 def carriers(

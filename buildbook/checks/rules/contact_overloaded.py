@@ -6,14 +6,11 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
-from buildbook.electrical.model import Solved
+from buildbook.sizing.carriers import PULL_UP_SHARE, largest_a
 
 RULE = "contact-overloaded"
 SEVERITY = "error"
 SOURCE = "the limit in this description, from the device's data sheet"
-PULL_UP_SHARE = 0.5
-"""An output that loses more than this of its volts at its limit is a pull-up resistor, which
-no load can hurt. Our choice."""
 NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Driver"}
 
 
@@ -27,7 +24,7 @@ def check(context: Context) -> Iterator[Finding]:
             if s.ohms * s.limit_a < PULL_UP_SHARE * s.volts
         ]
         for about, branch, limit, name in limits:
-            current, state = _largest(context.solved, branch)
+            current, state = largest_a(context.solved, branch)
             if limit is None or current <= limit * (1 + 1e-6):
                 continue
             yield Finding(
@@ -39,8 +36,3 @@ def check(context: Context) -> Iterator[Finding]:
                 else "Move some of the sensors to another supply.",
                 SOURCE, device.where,
             )  # fmt: skip
-
-
-def _largest(solved: Solved, branch: str) -> tuple[float, str]:
-    found = [(abs(s.current_a.get(branch, 0.0)), state) for state, s in solved.heating.items()]
-    return max(found, default=(0.0, ""))
