@@ -15,7 +15,7 @@ def check_joins(vehicle: Vehicle, harness: Harness) -> None:
     whole: nx.Graph = nx.Graph()
     owner: dict[str, str] = {}
     for circuit in vehicle.circuits.values():
-        own: nx.Graph = nx.Graph()
+        own: nx.MultiGraph = nx.MultiGraph()
         own.add_nodes_from(pin.id for pin in circuit.pins)
         wires = [wire for wire in harness.wires.values() if wire.circuit == circuit.id]
         own.add_edges_from((wire.a.node, wire.b.node) for wire in wires)
@@ -28,7 +28,7 @@ def check_joins(vehicle: Vehicle, harness: Harness) -> None:
         studs = {pin.id for pin in circuit.pins if pin.stud}
         for node in own.nodes:
             assert node in studs or owner.setdefault(node, circuit.id) == circuit.id, node
-        whole.add_edges_from(own.edges)
+        whole.add_edges_from(own.edges())
     circuits = {wire.circuit for wire in harness.wires.values()}
     assert circuits == set(vehicle.circuits)
 
