@@ -92,6 +92,7 @@ def splice_rows(result: Result) -> list[dict[str, Any]]:
                 "barrel": joint.barrel.title if joint.barrel else "",
                 "sleeve": joint.sleeve.title if joint.sleeve else "",
                 "sleeve_mm": joint.sleeve_mm,
+                "first_on_thin_side": joint.under.title if joint.under else "",
             }
         )
     return rows

@@ -39,6 +39,8 @@ class Joint:
     where none does both."""
     sleeve_mm: float
     """Length to cut the sleeve."""
+    under: Sleeve | None = None
+    """Heat-shrink that goes on the thinner side first, where the outer would not close on it."""
 
 
 def joints(
@@ -109,9 +111,27 @@ def _joint(
     elif barrel := _holding(barrels, one + other):
         kind = "parallel" if far else "end"
     across = [_across_mm(side, conductors) for side in (near, far) if side]
-    widest = max([*across, barrel.outside_mm if barrel else 0.0])
-    shrinks = [s for s in sleeves if s.kind == "heat-shrink"]
-    fits = [s for s in shrinks if s.smallest_mm <= min(across) and widest <= s.largest_mm]
-    sleeve = fitting_sleeve(fits, "heat-shrink", widest) if barrel else None
-    length = barrel.length_mm + 2 * OVERLAP_MM if barrel else 0.0
-    return Joint(splice.id, kind, near, far, copper, barrel, sleeve, length)
+    if barrel is None:
+        return Joint(splice.id, kind, near, far, copper, None, None, 0.0)
+    under, sleeve = _sealed(min(across), max([*across, barrel.outside_mm]), sleeves)
+    length = barrel.length_mm + 2 * OVERLAP_MM
+    return Joint(splice.id, kind, near, far, copper, barrel, sleeve, length, under)
+
+
+def _sealed(
+    thin_mm: float, wide_mm: float, sleeves: Sequence[Sleeve]
+) -> tuple[Sleeve | None, Sleeve | None]:
+    """A sleeve to build the thinner side up, if need be, and the one that goes over all."""
+    outer = _over(thin_mm, wide_mm, sleeves)
+    under = None if outer else fitting_sleeve(sleeves, "heat-shrink", thin_mm)
+    if under:
+        built_mm = thin_mm + 2 * under.wall_mm
+        outer = _over(built_mm, max(wide_mm, built_mm), sleeves)
+    return (under if outer else None), outer
+
+
+def _over(thin_mm: float, wide_mm: float, sleeves: Sequence[Sleeve]) -> Sleeve | None:
+    """The tightest heat-shrink that goes on over the widest part and closes on the thinnest."""
+    return fitting_sleeve(
+        [s for s in sleeves if s.smallest_mm <= thin_mm], "heat-shrink", wide_mm
+    )
