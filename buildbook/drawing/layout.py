@@ -41,6 +41,8 @@ RULE_MM = 100.0
 RULE_TEXT_MM = 4.0
 DIMENSION_MM = 14.0
 """Distance of a dimension line from its run on the full-size drawing."""
+CLEAR_MM = 7.0
+"""Least distance of a dimension line or a figure from the skin of the rope."""
 LEAST_DIMENSION_MM = 60.0
 """Runs shorter than this have their length as a label only."""
 
@@ -243,11 +245,19 @@ def _across(plot: Plot, path: list[Spot], mark: float, half: float, weight: floa
     plot.canvas.block(Box(x - wide, y - high, 2 * wide, 2 * high))
 
 
+def _beyond(plot: Plot, run: Run, least: float, clear: float = 2.0) -> float:
+    """Distance from the rope's middle: `least`, or `clear` of a thick rope drawn full size."""
+    piece = plot.result.dressed.get(run.id)
+    if not plot.is_full_size or piece is None:
+        return least
+    return max(least, piece.outside_mm / 2 + clear)
+
+
 def _draw_clamps(plot: Plot, run: Run) -> None:
     path = plot.path(run)
     for n in range(1, run.clamps + 1):
         mark = line_mm(path) * n / (run.clamps + 1)
-        _across(plot, path, mark, 1.9 * plot.k, 0.5 * plot.k, "clamp")
+        _across(plot, path, mark, _beyond(plot, run, 1.9 * plot.k), 0.5 * plot.k, "clamp")
 
 
 def _draw_points(plot: Plot) -> None:
@@ -318,7 +328,8 @@ def _dimension(plot: Plot, run: Run) -> None:
     if (v, u) < (0.0, 0.0):
         u, v = -u, -v
         path = path[::-1]
-    off = (-v * DIMENSION_MM, u * DIMENSION_MM)
+    away = _beyond(plot, run, DIMENSION_MM, CLEAR_MM)
+    off = (-v * away, u * away)
     a, b = ((p[0] + off[0], p[1] + off[1]) for p in (path[0], path[-1]))
     plot.canvas.line([a, b], 0.3, class_="dimension")
     for (x, y), near in ((a, path[0]), (b, path[-1])):
@@ -341,12 +352,13 @@ def _rule(plot: Plot, run: Run) -> None:
     if last < first:
         path, first, last = path[::-1], last, first
     mark = math.ceil((first + 1e-6) / RULE_MM) * RULE_MM
+    near = _beyond(plot, run, 10.0, CLEAR_MM)
     while mark < last - 1e-6:
-        _across(plot, path, mark - first, 4.5, 0.3, "rule")
+        _across(plot, path, mark - first, _beyond(plot, run, 4.5), 0.3, "rule")
         (x, y), heading = along(path, mark - first)
         u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
         spots = [(x + v * off + u * on, y - u * off + v * on + 1.5)
-                 for off in (10, -10, 13, -13, 20, -20) for on in (0, 6, -6)]  # fmt: skip
+                 for off in (near, -near, near + 4, -near - 4) for on in (0, 6, -6)]  # fmt: skip
         plot.canvas.place(f"{mark:.0f}", spots, RULE_TEXT_MM, "middle", class_="rule-figure")
         mark += RULE_MM
 
