@@ -60,16 +60,6 @@ def plan(
     )  # fmt: skip
 
 
-def new_reels(cuts: Sequence[Cuts]) -> int:
-    """How many lengths of a plan have to be bought."""
-    return sum(not cut.owned for cut in cuts)
-
-
-def reels_at_least(sizes_m: Sequence[float], room_m: float) -> int:
-    """The continuous lower bound: all of the length over one reel, rounded up."""
-    return max(0, ceil(sum(sizes_m) / room_m - HAIR_M))
-
-
 def reels_by_halves(sizes: Sequence[float], reel: float) -> int:
     """Lower bound that counts pieces over half a reel, which never share one.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
-from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.dressing import Dressed
-from buildbook.harness.model import Harness, Wire
+from buildbook.harness.model import Harness
 from buildbook.parts.covering import connector_boots, covers, splice_shrink
 from buildbook.parts.entry import added_up
 from buildbook.parts.fitting import consumables, devices, fuses, halves, housings
@@ -42,9 +41,3 @@ def needs(
     ]
     found = added_up([*entries, *tools(entries)])
     return tuple(replace(n, spare=failures(n.key, n.quantity, n.unit)) for n in found)
-
-
-def bundle_mm(wires: Iterable[Wire], vehicle: Vehicle, sizing: Sizing) -> float:
-    """Diameter in mm of a bundle of wires, packed."""
-    outside = outside_mm(vehicle, sizing)
-    return bundle_diameter_mm([outside[wire.id] for wire in wires])

@@ -100,9 +100,7 @@ def cavities(connector: Connector) -> tuple[str, ...]:
     return listed or tuple(pin.cavity for pin in connector.pins)
 
 
-def splices(
-    vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]
-) -> Iterator[Entry]:
+def splices(vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]) -> Iterator[Entry]:
     """The barrel of every splice; lugs and a stud where none takes its copper."""
     for splice in harness.splices.values():
         barrel = made[splice.id].barrel
