@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from buildbook.checks.model import Finding
@@ -13,10 +14,13 @@ from buildbook.electrical.network import inside, pin_id
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
 from buildbook.sizing.model import Sizing
-from buildbook.vehicle.model import Device, Load, Run, Vehicle
+from buildbook.vehicle.model import Circuit, Device, Load, Run, Vehicle
 
 PRACTICE = "common practice, no source"
 """Named as the source where a limit is custom and no document stands behind it."""
+
+BONDS = frozenset({"switch", "relay", "driver", "fuse", "bus", "ground"})
+"""Kinds of contacts and bonds that current can pass."""
 
 
 @dataclass(frozen=True)
@@ -109,6 +113,44 @@ def end_name(end: End) -> str:
     if end.kind == "splice":
         return f"splice {end.node}"
     return f"cap at {end.point}" if end.kind == "capped" else end.node
+
+
+def joined(
+    context: Context, without: Collection[str] = (), kinds: Collection[str] = BONDS
+) -> Iterator[tuple[str, str]]:
+    """Pairs of nodes that current could pass between, with every contact closed, loads aside.
+
+    `without` are devices taken out; `kinds` the bonds and contacts to count.
+    """
+    for wire in context.harness.wires.values():
+        yield wire.a.node, wire.b.node
+    for pin in context.vehicle.pins:
+        yield pin, inside(pin)
+    for passing in context.harness.pass_pins:
+        halves = [f"{passing.device}.{passing.cavity}/{home}" for home in passing.wires]
+        if passing.device not in without:
+            yield from zip(halves, halves[1:], strict=False)
+    for device in context.vehicle.devices.values():
+        if device.id in without:
+            continue
+        for part in (*device.contacts, *device.bonds):
+            if part.kind in kinds:
+                yield inside(part.from_pin), inside(part.to_pin)
+
+
+def is_ground(vehicle: Vehicle, circuit: Circuit) -> bool:
+    """Whether a circuit ends on a ground stud."""
+    return any(vehicle.devices[pin.device].kind == "ground" for pin in circuit.pins)
+
+
+def words(*texts: str) -> tuple[str, ...]:
+    """The words of names and uses, in small letters."""
+    return tuple(re.findall(r"[a-z0-9+]+", " ".join(texts).lower()))
+
+
+def is_worked(circuit: Circuit) -> bool:
+    """Whether a circuit is meant to work now: neither spare, for later nor a screen."""
+    return circuit.written.status == "in use" and not circuit.is_screen
 
 
 def reach(edges: Iterable[tuple[str, str]], start: str) -> frozenset[str]:

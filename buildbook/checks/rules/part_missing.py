@@ -14,7 +14,16 @@ SOURCE = "this description: parts"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """One note a need: it would not be ordered, and the total leaves it out."""
+    """One note a need, or one for all where no part is described: it would not be ordered, and the total leaves it out."""
+    if context.unserved and not context.vehicle.description.parts:
+        yield Finding(
+            RULE, "note", "parts",
+            f"No parts are described, and {len(context.unserved)} needs wait for one: there is "
+            "nothing to order and no price.",
+            "Add `parts` with what each serves, when prices are wanted.",
+            SOURCE, Where("vehicle.yaml"),
+        )  # fmt: skip
+        return
     for key, why in context.unserved:
         yield Finding(
             RULE, "note", key,

@@ -1,0 +1,49 @@
+"""Finds engines that the alternator keeps alive with the isolator open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, circuits_at, is_ground, joined, reach
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import inside, pin_id
+from buildbook.vehicle.model import Device
+
+RULE = "engine-survives-isolator"
+SEVERITY = "error"
+SOURCE = f"{PRACTICE}: a second pole of the isolator cuts what the alternator would feed on"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Open the isolators, take away the battery, and follow the alternator to the controllers."""
+    vehicle = context.vehicle
+    isolators = [d.id for d in vehicle.all_of("isolator")]
+    alternator = vehicle.description.supply.alternator
+    if not isolators or alternator is None:
+        return
+    live = reach(joined(context, without=isolators), inside(pin_id(vehicle, alternator.between[0])))
+    for device in vehicle.all_of("controller"):
+        power = device.written.power
+        if power is None or not _runs_engine(context, device):
+            continue
+        fed = [f"{device.id}.{feed}" for feed in power.feeds]
+        if any(inside(pin) in live for pin in fed):
+            yield Finding(
+                RULE, "error", device.id,
+                f"With the isolator open, a running engine's alternator still feeds "
+                f"{device.title} ({', '.join(fed)}): the engine would run on.",
+                "Lead the controller's feed through a second pole of the isolator.",
+                SOURCE, device.where,
+            )  # fmt: skip
+
+
+def _runs_engine(context: Context, device: Device) -> bool:
+    """Whether it is wired to an injector or an ignition coil."""
+    circuits = (c for pin in device.pins for c in circuits_at(context.vehicle, pin.id))
+    kinds = {
+        context.vehicle.devices[pin.device].kind
+        for circuit in circuits
+        for pin in context.vehicle.circuits[circuit].pins
+        if not is_ground(context.vehicle, context.vehicle.circuits[circuit])
+    }
+    return bool(kinds & {"injector", "ignition coil"})

@@ -1,0 +1,28 @@
+"""Finds feeds that meet a ground with no load between."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "feed-shorted"
+SEVERITY = "error"
+SOURCE = "the solution of each state: more current than a fuse or an output stands"
+SHORT = 3.0
+"""Times what a fuse is rated for: no load, but a feed that meets a ground."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at the current through each fuse against its rating."""
+    for fuse_id, sized in context.sizing.fuses.items():
+        if sized.load_a <= SHORT * sized.rating_a:
+            continue
+        yield Finding(
+            RULE, "error", fuse_id,
+            f"Fuse {fuse_id} would carry {sized.load_a:.0f} A in '{sized.state}' against a rating "
+            f"of {sized.rating_a:g} A: a feed meets a ground, with no load between.",
+            "See which circuit of those it feeds joins a feed with a ground.",
+            SOURCE, context.vehicle.devices[fuse_id].where,
+        )  # fmt: skip

@@ -1,0 +1,31 @@
+"""Finds fuses that feed nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, circuits_at, is_worked
+from buildbook.checks.model import Finding
+
+RULE = "fuse-idle"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: a fuse that feeds nothing is a circuit forgotten or a spare slot"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A fuse whose circuits are all for later is left out."""
+    for fuse_id, sized in context.sizing.fuses.items():
+        device = context.vehicle.devices[fuse_id]
+        circuits = [
+            context.vehicle.circuits[c]
+            for pin in device.pins
+            for c in circuits_at(context.vehicle, pin.id)
+        ]
+        if sized.feeds or (circuits and not all(is_worked(c) for c in circuits)):
+            continue
+        yield Finding(
+            RULE, "warning", fuse_id,
+            f"Fuse {fuse_id} ({device.title}) feeds no load.",
+            f"Join {fuse_id}.out to what it should feed, or give its circuit `status: future`.",
+            SOURCE, device.where,
+        )  # fmt: skip

@@ -1,0 +1,30 @@
+"""Finds fuses on which two critical systems hang together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+
+RULE = "fuse-shared"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: one blown fuse should not take two things that the driver needs"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Only fuses with no other fuse below them: a main fuse feeds everything by nature."""
+    vehicle = context.vehicle
+    by_load = {load.id: device for device in vehicle.devices.values() for load in device.loads}
+    for fuse_id, sized in context.sizing.fuses.items():
+        fed = [by_load[name] for name in sized.feeds if name in by_load]
+        critical = {d.id: d.system for d in fed if d.written.critical}
+        if sized.selective or len(set(critical.values())) < 2:
+            continue
+        yield Finding(
+            RULE, "warning", fuse_id,
+            f"Fuse {fuse_id} feeds {' and '.join(critical)}, of different systems and all "
+            "critical: one fault stops them all.",
+            "Give each a fuse of its own.",
+            SOURCE, vehicle.devices[fuse_id].where,
+        )  # fmt: skip

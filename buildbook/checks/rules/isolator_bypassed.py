@@ -1,0 +1,39 @@
+"""Finds wires that stay live when the isolator is open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, battery_pins, joined, reach
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import inside
+
+RULE = "isolator-bypassed"
+SEVERITY = "error or note"
+SOURCE = f"{PRACTICE}: an isolator cuts all but what keeps a memory (motorsport rules ask for all)"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Open every isolator and follow the battery; wires from the battery to it do not count."""
+    vehicle = context.vehicle
+    isolators = [d.id for d in vehicle.all_of("isolator")]
+    if not isolators:
+        return
+    plus = battery_pins(vehicle)[0]
+    edges = list(joined(context, without=isolators, kinds=("fuse", "bus", "switch", "relay")))
+    unfused = list(joined(context, without=isolators, kinds=("bus", "switch", "relay")))
+    live, bare = reach(edges, inside(plus)), reach(unfused, inside(plus))
+    for circuit in vehicle.circuits.values():
+        pins = [pin for pin in circuit.pins if pin.id in live]
+        kinds = {vehicle.devices[pin.device].kind for pin in circuit.pins}
+        if not pins or kinds <= {"battery", "isolator", "fuse"}:
+            continue
+        fused = not any(pin.id in bare for pin in pins)
+        yield Finding(
+            RULE, "note" if fused else "error", circuit.id,
+            f"The circuit {circuit.id} stays live from the battery when the isolator is open"
+            f"{' (behind a fuse)' if fused else ', with no fuse'}.",
+            "Feed it from the far side of the isolator; leave live only what keeps a memory, and "
+            "that behind a small fuse at the battery.",
+            SOURCE, circuit.where,
+        )  # fmt: skip

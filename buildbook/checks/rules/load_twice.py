@@ -1,0 +1,29 @@
+"""Finds loads that are described twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "load-twice"
+SEVERITY = "warning"
+SOURCE = "this description: one load, one draw"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Two draws of one device between the same pins with the same words or the same current."""
+    for device in context.vehicle.devices.values():
+        seen: dict[tuple, str] = {}
+        for load in device.loads:
+            key = (load.from_pin, load.to_pin, load.what, load.ohms, load.states)
+            if key in seen:
+                yield Finding(
+                    RULE, "warning", load.id,
+                    f"{device.title} draws twice between {load.from_pin} and {load.to_pin}: "
+                    f"{seen[key]} and {load.id} are the same.",
+                    "Take one of the two draws out.",
+                    SOURCE, device.where,
+                )  # fmt: skip
+            seen.setdefault(key, load.id)

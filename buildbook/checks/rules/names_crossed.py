@@ -1,0 +1,86 @@
+"""Finds circuits that join what their names and uses say belongs apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, words
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import Pin
+
+RULE = "names-crossed"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: read each wire's two ends aloud; left goes to left and 2 to 2"
+OPPOSITES = (
+    ("left", "right"), ("front", "rear"), ("high", "low"), ("open", "close"), ("dipped", "main"),
+    ("crank", "cam"), ("feed", "ground"), ("feed", "return"), ("supply", "ground"),
+    ("supply", "return"), ("signal", "ground"), ("signal", "supply"), ("signal", "feed"),
+    ("signal", "return"), ("trigger", "ground"), ("trigger", "feed"), ("tail", "brake"),
+    ("coolant", "oil"), ("coolant", "air"), ("oil", "air"), ("oil", "fuel"), ("oil", "boost"),
+    ("fuel", "boost"), ("throttle", "pedal"), ("side", "brake"), ("horn", "wiper"),
+)  # fmt: skip
+"""Pairs of words, of which an end has one and the other end the other."""
+COUNTED = (
+    "coil", "injector", "position", "knock", "cylinder", "track", "lamp", "fan", "pump", "output",
+)  # fmt: skip
+"""Words after which a number tells one from its twins."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare the circuit's name with each pin, and the two pins of a plain wire."""
+    for circuit in context.vehicle.circuits.values():
+        texts = {pin.id: _text(context, pin) for pin in circuit.pins}
+        ends = {name: text for name, text in texts.items() if text}
+        own = words(circuit.id)
+        found = [
+            (f"its name says '{a}' and {pin} is '{b}'", pin)
+            for pin, text in ends.items()
+            for a, b in _crossed(own, text)
+        ]
+        if len(ends) == 2 and not found:
+            (one, first), (other, second) = ends.items()
+            found = [
+                (f"{one} is '{a}' and {other} is '{b}'", one) for a, b in _crossed(first, second)
+            ]
+        if found:
+            yield Finding(
+                RULE, "warning", circuit.id,
+                f"The circuit {circuit.id} may join the wrong pin: {found[0][0]}.",
+                "Read both data sheets again. If the wire is right, correct the name of the "
+                "circuit or the `use` of the pin.",
+                SOURCE, circuit.where,
+            )  # fmt: skip
+
+
+def _text(context: Context, pin: Pin) -> tuple[str, ...]:
+    """What a pin and its device are called; a ground stud's, fuse's and stalk's place is no use."""
+    device = context.vehicle.devices[pin.device]
+    if device.kind in ("ground", "fuse", "panel", "battery", "pass-through", "isolator"):
+        return ()
+    if len(device.pins) > 6 or device.kind in ("switch", "controller"):
+        return words(pin.use)
+    sides = [w for w in words(device.title) if w in ("left", "right", "front", "rear", "low")]
+    numbered = _numbers(words(device.title, device.id))
+    return (*words(pin.use), *sides, *(word for pair in numbered for word in pair))
+
+
+def _numbers(text: tuple[str, ...]) -> list[tuple[str, str]]:
+    pairs = zip(text, text[1:], strict=False)
+    return [(noun, number) for noun, number in pairs if noun in COUNTED and number.isdigit()]
+
+
+def _crossed(one: tuple[str, ...], other: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    """Words of one that the other contradicts."""
+    first, second = _spread(one), _spread(other)
+    for a, b in (*OPPOSITES, *((b, a) for a, b in OPPOSITES)):
+        if a in first and b in second and b not in first and a not in second:
+            yield a, b
+    numbers, others = dict(_numbers(one)), dict(_numbers(other))
+    for noun, number in numbers.items():
+        if noun in others and others[noun] != number:
+            yield f"{noun} {number}", f"{noun} {others[noun]}"
+
+
+def _spread(text: tuple[str, ...]) -> set[str]:
+    """Words in the singular."""
+    return {word.removesuffix("s") if len(word) > 4 else word for word in text}

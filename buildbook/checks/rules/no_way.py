@@ -1,0 +1,40 @@
+"""Finds loads whose feed or return ends nowhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, battery_pins, joined, loads, reach
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import inside
+
+RULE = "load-no-way"
+SEVERITY = "error"
+SOURCE = "this description: current needs a way from the battery or a controller, and a way back"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Follow wires, fuses and contacts from each end of a load; loads on the way do not count."""
+    vehicle = context.vehicle
+    edges = list(joined(context))
+    plus, minus = (reach(edges, inside(pin)) for pin in battery_pins(vehicle))
+    given = [reach(edges, inside(s.plus_pin)) for d in vehicle.devices.values() for s in d.sources]
+    live = plus.union(*given)
+    for device, load in loads(vehicle):
+        ends = [inside(load.from_pin), inside(load.to_pin)]
+        lost = [pin for pin, end in zip((load.from_pin, load.to_pin), ends, strict=True)
+                if end not in live and end not in minus]  # fmt: skip
+        if lost:
+            what = f"pin {' and pin '.join(lost)} leads neither to a feed nor to a ground"
+        elif not any(end in live for end in ends):
+            what = f"pins {load.from_pin} and {load.to_pin} both lead to ground; neither is fed"
+        elif not any(end in minus for end in ends) and all(end in plus for end in ends):
+            what = f"pins {load.from_pin} and {load.to_pin} both lead to a feed; it has no return"
+        else:
+            continue
+        yield Finding(
+            RULE, "error", load.id,
+            f"{device.title} ({load.id}) cannot work: {what}.",
+            "Join the pin in a circuit that leads on: see the pins that its circuits name.",
+            SOURCE, device.where,
+        )  # fmt: skip

@@ -1,0 +1,65 @@
+"""Finds fuel pumps that nothing stops when the engine stops or the car is hit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import (
+    PRACTICE,
+    Context,
+    battery_pins,
+    circuits_at,
+    joined,
+    reach,
+    words,
+)
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import inside
+from buildbook.vehicle.model import Device
+
+RULE = "pump-no-cut-off"
+SEVERITY = "note"
+SOURCE = f"{PRACTICE}: a controller or an inertia switch cuts the fuel pump"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look for a relay that a controller works, a driver, or an inertia switch in its feed."""
+    vehicle = context.vehicle
+    for pump in vehicle.all_of("motor"):
+        if not {"fuel", "pump"} <= set(words(pump.id, pump.title)):
+            continue
+        stops = [d.id for d in vehicle.devices.values() if _stops(context, d)]
+        live = reach(joined(context, without=stops), inside(battery_pins(vehicle)[0]))
+        if not any(inside(load.from_pin) in live for load in pump.loads):
+            continue
+        yield Finding(
+            RULE, "note", pump.id,
+            f"{pump.title} ({pump.id}) runs as long as it is switched on: neither a controller "
+            "nor an inertia switch stops it when the engine stops or the car is hit. Is that "
+            "meant?",
+            "Work its relay from the engine controller, or put an inertia switch in its feed. "
+            "Leaking fuel under pressure burns.",
+            SOURCE, pump.where,
+        )  # fmt: skip
+
+
+def _stops(context: Context, device: Device) -> bool:
+    """An inertia switch, a controller, or a relay whose coil a controller's driver works."""
+    if device.kind == "controller":
+        return True
+    if device.kind == "switch":
+        return bool({"inertia", "crash", "impact"} & set(words(device.id, device.title)))
+    drivers = {
+        contact.id
+        for other in context.vehicle.all_of("controller")
+        for contact in other.contacts
+        if contact.kind == "driver"
+    }
+    joined_to = {
+        pin.id
+        for load in device.loads
+        for end in (load.from_pin, load.to_pin)
+        for circuit in circuits_at(context.vehicle, end)
+        for pin in context.vehicle.circuits[circuit].pins
+    }
+    return device.kind == "relay" and bool(drivers & joined_to)

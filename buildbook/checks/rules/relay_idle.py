@@ -1,0 +1,33 @@
+"""Finds relays that never close, and relays that never open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "relay-idle"
+SEVERITY = "warning"
+SOURCE = "this description: its states, and the volts across each coil in them"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at each relay contact in every state; one break contact counts the other way round."""
+    states = list(context.solved.meter.values())
+    for relay in context.vehicle.all_of("relay"):
+        for contact in relay.contacts:
+            if contact.kind != "relay" or contact.inverted or not states:
+                continue
+            closed = sum(contact.id in s.closed for s in states)
+            if 0 < closed < len(states):
+                continue
+            does = "never opens" if closed else "never closes"
+            yield Finding(
+                RULE, "warning", contact.id,
+                f"{relay.title} ({relay.id}) {does} in any of the {len(states)} states.",
+                "See what its coil (85 and 86) is joined to: one end needs a feed, the other a "
+                "ground, and one of them a switch or a driver. If it is right, add the state in "
+                "which it works.",
+                SOURCE, relay.where,
+            )  # fmt: skip

@@ -1,0 +1,43 @@
+"""Finds sensors whose ground also carries the current of loads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, circuits_at, is_ground
+from buildbook.checks.model import Finding
+
+RULE = "sensor-ground-shared"
+SEVERITY = "warning or note"
+SOURCE = f"{PRACTICE}: sensors are grounded at the controller that reads them, apart from loads"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A return on a chassis stud, although the controller has a sensor ground; switches aside."""
+    vehicle = context.vehicle
+    inputs = {
+        f"{d.id}.{name}": (d, i) for d in vehicle.devices.values()
+        for name, i in d.written.inputs.items()
+    }  # fmt: skip
+    for device in vehicle.devices.values():
+        for signal in device.signals:
+            read = [inputs[p] for p in _with(context, signal.pin) if p in inputs]
+            back = [vehicle.circuits[c] for c in circuits_at(vehicle, signal.return_pin)]
+            if not read or not back or signal.written.switch or not is_ground(vehicle, back[0]):
+                continue
+            reader, pin = read[0]
+            severe = pin.ground is not None
+            if not severe and not any(i.ground for i in reader.written.inputs.values()):
+                continue
+            yield Finding(
+                RULE, "warning" if severe else "note", signal.pin,
+                f"{device.title} is read by {reader.title}, but grounded at a chassis stud by "
+                f"{back[0].id}: every load's current there moves its reading.",
+                "Lead its return to the sensor ground of the controller that reads it.",
+                SOURCE, back[0].where,
+            )  # fmt: skip
+
+
+def _with(context: Context, pin_id: str) -> list[str]:
+    circuits = circuits_at(context.vehicle, pin_id)
+    return [pin.id for c in circuits for pin in context.vehicle.circuits[c].pins]

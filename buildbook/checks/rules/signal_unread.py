@@ -1,0 +1,54 @@
+"""Finds sensors that nothing reads, or that end on the wrong kind of pin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, circuits_at
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import Pin
+
+RULE = "signal-unread"
+SEVERITY = "error"
+SOURCE = "this description: inputs, drivers, sources and power of the controller"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at what the signal pin's circuits join."""
+    vehicle = context.vehicle
+    given = {signal.pin for d in vehicle.devices.values() for signal in d.signals}
+    for device in vehicle.devices.values():
+        for signal in device.signals:
+            circuits = [vehicle.circuits[c] for c in circuits_at(vehicle, signal.pin)]
+            pins = [p for c in circuits for p in c.pins if p.device != device.id]
+            reads = [p for p in pins if _use(context, p) == "input"]
+            other = [p for p in pins if p.id in given]
+            if not circuits or (reads and not other) or signal.written.switch:
+                continue
+            wrong = next((f"{p.id} is {u}" for p in pins if (u := _use(context, p)) != "input"), "")
+            if other and reads:
+                wrong = f"{other[0].id} gives a signal on the same wire"
+            yield Finding(
+                RULE, "error", signal.pin,
+                f"The signal of {device.title} ({signal.pin}) reaches no input of its own"
+                f"{': ' + wrong if wrong else ''}.",
+                "Join it to the input that the data sheet of the controller names.",
+                SOURCE, circuits[0].where,
+            )  # fmt: skip
+
+
+def _use(context: Context, pin: Pin) -> str:
+    """What a pin is at a controller or display; anything that draws there reads, too."""
+    device = context.vehicle.devices[pin.device]
+    power = device.written.power
+    if pin.name in device.written.drivers:
+        return "an output"
+    if pin.name in device.written.sources:
+        return "a supply"
+    if power and (pin.name in power.feeds or pin.name in power.grounds):
+        return "a feed or a ground"
+    if pin.name in device.written.inputs or any(
+        load.from_pin == pin.id for load in device.loads if device.kind != "sensor"
+    ):
+        return "input"
+    return f"no input of {device.title}"

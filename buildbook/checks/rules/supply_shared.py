@@ -1,0 +1,41 @@
+"""Finds sensor supplies that also feed a load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, loads
+from buildbook.checks.model import Finding
+from buildbook.vehicle.model import Device, Load
+
+RULE = "sensor-supply-shared"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: a load on a sensor's supply moves the reading each time it switches"
+MOST_A = 0.1
+"""More than this is a load and not a sensor. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at the loads of every circuit that a controller's regulated output feeds."""
+    vehicle = context.vehicle
+    outputs = {s.plus_pin: s for d in vehicle.devices.values() for s in d.sources}
+    by_pin: dict[str, list[tuple[Device, Load]]] = {}
+    for device, load in loads(vehicle):
+        by_pin.setdefault(load.from_pin, []).append((device, load))
+        by_pin.setdefault(load.to_pin, []).append((device, load))
+    for circuit in vehicle.circuits.values():
+        ids = [pin.id for pin in circuit.pins]
+        source = next((outputs[i] for i in ids if i in outputs), None)
+        if source is None:
+            continue
+        for device, load in (found for i in ids for found in by_pin.get(i, ())):
+            amps = source.volts / load.ohms
+            if device.id == source.device or amps <= MOST_A:
+                continue
+            yield Finding(
+                RULE, "warning", load.id,
+                f"{device.title} ({load.id}) draws {amps:.2g} A from {source.plus_pin}, a supply "
+                f"for sensors; {MOST_A:g} A is allowed to one of them.",
+                "Feed it from a fuse, and leave the supply to the sensors.",
+                SOURCE, circuit.where,
+            )  # fmt: skip

@@ -1,0 +1,30 @@
+"""Finds feeds and grounds of a controller that are left unjoined."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, circuits_at, words
+from buildbook.checks.model import Finding
+
+RULE = "power-pin-unused"
+SEVERITY = "error"
+SOURCE = f"{PRACTICE}: every power and ground pin of a controller is wired; each shares the current"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Pins under `power`, and unused pins whose use says power, feed or ground."""
+    for device in context.vehicle.all_of("controller"):
+        power = device.written.power
+        named = {*power.feeds, *power.grounds} if power else set()
+        for pin in device.pins:
+            means = {"power", "feed", "ground"} & set(words(pin.use))
+            wanted = pin.name in named or (pin.unused and means)
+            if wanted and not circuits_at(context.vehicle, pin.id):
+                yield Finding(
+                    RULE, "error", pin.id,
+                    f"Pin {pin.id}{f' ({pin.use})' if pin.use else ''} feeds or grounds "
+                    f"{device.title} and is not joined.",
+                    "Join every feed and every ground that the data sheet lists.",
+                    SOURCE, device.where,
+                )  # fmt: skip

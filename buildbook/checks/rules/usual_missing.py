@@ -1,0 +1,64 @@
+"""Finds what such a vehicle nearly always has and this one lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, words
+from buildbook.checks.model import Finding
+from buildbook.problem import Where
+
+RULE = "usual-missing"
+SEVERITY = "note"
+SOURCE = f"{PRACTICE}: what scrutineers and the road ask of a vehicle of this kind"
+USUAL = (
+    ("horn", "horn", ("horn",)),
+    ("brake lamp", "brake lamp", ("brake", "stop")),
+    ("tail lamp", "tail lamp", ("tail", "rear", "rain")),
+    ("battery isolator", "isolator", ("isolator", "isolating", "main", "master")),
+    ("charge lamp", "charge lamp", ("charge", "charging")),
+    ("wiper", "wiper", ("wiper",)),
+    ("reverse lamp", "reverse lamp", ("reverse", "reversing")),
+)
+"""What it is called, what is looked for, and the words that give it away."""
+OF_A_CAR = frozenset({"wiper", "reverse lamp"})
+"""Left out where the vehicle has no pair of headlamps or tail lamps: a motorcycle, a rig."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Only vehicles with a starter and lamps: a bench or a boat's pump lacks nothing."""
+    vehicle = context.vehicle
+    lamps = vehicle.all_of("lamp")
+    if not (vehicle.all_of("starter") and lamps):
+        return
+    sides = {word for d in lamps for word in words(d.id, d.title) if word in ("left", "right")}
+    heads = [d for d in lamps if {"headlamp", "tail"} & set(words(d.id, d.title))]
+    is_car = len(sides) == 2 and len(heads) > 2
+    for name, what, signs in USUAL:
+        if (what in OF_A_CAR and not is_car) or _has(context, what, signs):
+            continue
+        if what == "charge lamp" and not vehicle.all_of("alternator"):
+            continue
+        yield Finding(
+            RULE, "note", name,
+            f"This vehicle has no {name}, or none that its names give away. Is it meant to be "
+            "missing?",
+            f"Add it, or waive this note (rule {RULE}, about: {name}) and say why.",
+            SOURCE, Where("vehicle.yaml"),
+        )  # fmt: skip
+
+
+def _has(context: Context, what: str, signs: tuple[str, ...]) -> bool:
+    kinds = {
+        "horn": ("horn",), "isolator": ("isolator", "switch"), "wiper": ("motor",),
+        "charge lamp": ("lamp", "switch", "display", "controller", "alternator"),
+    }.get(what, ("lamp",))  # fmt: skip
+    for device in context.vehicle.devices.values():
+        if device.kind not in kinds:
+            continue
+        if device.kind in ("horn", "isolator"):
+            return True
+        uses = [pin.use for pin in device.pins] + [load.what for load in device.loads]
+        if set(signs) & set(words(device.id, device.title, *uses)):
+            return True
+    return False
