@@ -8,7 +8,7 @@ from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
 
 RULE = "fuse-shared"
-SEVERITY = "warning"
+SEVERITY = "note"
 SOURCE = f"{PRACTICE}: one blown fuse should not take two things that the driver needs"
 
 
@@ -19,10 +19,11 @@ def check(context: Context) -> Iterator[Finding]:
     for fuse_id, sized in context.sizing.fuses.items():
         fed = [by_load[name] for name in sized.feeds if name in by_load]
         critical = {d.id: d.system for d in fed if d.written.critical}
-        if sized.selective or len(set(critical.values())) < 2:
+        main = vehicle.devices[fuse_id].written.fuse.startswith("bolted")
+        if main or sized.selective or len(set(critical.values())) < 2:
             continue
         yield Finding(
-            RULE, "warning", fuse_id,
+            RULE, "note", fuse_id,
             f"Fuse {fuse_id} feeds {' and '.join(critical)}, of different systems and all "
             "critical: one fault stops them all.",
             "Give each a fuse of its own.",

@@ -14,7 +14,7 @@ SOURCE = f"{PRACTICE}: read each wire's two ends aloud; left goes to left and 2 
 OPPOSITES = (
     ("left", "right"), ("front", "rear"), ("high", "low"), ("open", "close"), ("dipped", "main"),
     ("crank", "cam"), ("feed", "ground"), ("feed", "return"), ("supply", "ground"),
-    ("supply", "return"), ("signal", "ground"), ("signal", "supply"), ("signal", "feed"),
+    ("supply", "return"), ("signal", "ground"), ("signal", "supply"),
     ("signal", "return"), ("trigger", "ground"), ("trigger", "feed"), ("tail", "brake"),
     ("coolant", "oil"), ("coolant", "air"), ("oil", "air"), ("oil", "fuel"), ("oil", "boost"),
     ("fuel", "boost"), ("throttle", "pedal"), ("side", "brake"), ("horn", "wiper"),
@@ -37,7 +37,7 @@ def check(context: Context) -> Iterator[Finding]:
             for pin, text in ends.items()
             for a, b in _crossed(own, text)
         ]
-        if len(ends) == 2 and not found:
+        if len(ends) == 2 == len(circuit.pins) and not found:
             (one, first), (other, second) = ends.items()
             found = [
                 (f"{one} is '{a}' and {other} is '{b}'", one) for a, b in _crossed(first, second)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, battery_pins, joined, loads, reach
+from buildbook.checks.context import Context, battery_pins, circuits_at, joined, loads, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
+from buildbook.vehicle.model import Load
 
 RULE = "load-no-way"
 SEVERITY = "error"
@@ -14,7 +15,7 @@ SOURCE = "this description: current needs a way from the battery or a controller
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Follow wires, fuses and contacts from each end of a load; loads on the way do not count."""
+    """Follow wires, fuses and contacts from each end of a load; a load in series is a way, too."""
     vehicle = context.vehicle
     edges = list(joined(context))
     plus, minus = (reach(edges, inside(pin)) for pin in battery_pins(vehicle))
@@ -24,8 +25,10 @@ def check(context: Context) -> Iterator[Finding]:
         ends = [inside(load.from_pin), inside(load.to_pin)]
         lost = [pin for pin, end in zip((load.from_pin, load.to_pin), ends, strict=True)
                 if end not in live and end not in minus]  # fmt: skip
-        if lost:
+        if lost and not _in_series(context, load, live, minus):
             what = f"pin {' and pin '.join(lost)} leads neither to a feed nor to a ground"
+        elif lost:
+            continue
         elif not any(end in live for end in ends):
             what = f"pins {load.from_pin} and {load.to_pin} both lead to ground; neither is fed"
         elif not any(end in minus for end in ends) and all(end in plus for end in ends):
@@ -38,3 +41,16 @@ def check(context: Context) -> Iterator[Finding]:
             "Join the pin in a circuit that leads on: see the pins that its circuits name.",
             SOURCE, device.where,
         )  # fmt: skip
+
+
+def _in_series(context: Context, load: Load, live: frozenset[str], minus: frozenset[str]) -> bool:
+    """Whether another load leads on from it to the other pole: a current loop."""
+    for pin, far in ((load.from_pin, load.to_pin), (load.to_pin, load.from_pin)):
+        circuits = circuits_at(context.vehicle, pin)
+        beside = {p.id for c in circuits for p in context.vehicle.circuits[c].pins}
+        goal = minus if inside(far) in live else live
+        for _, other in loads(context.vehicle):
+            for near, end in ((other.from_pin, other.to_pin), (other.to_pin, other.from_pin)):
+                if other.id != load.id and near in beside and inside(end) in goal:
+                    return True
+    return False

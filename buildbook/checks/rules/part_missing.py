@@ -14,7 +14,7 @@ SOURCE = "this description: parts"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """One note a need, or one for all where no part is described: it would not be ordered, and the total leaves it out."""
+    """One note a need: it would not be ordered. One for all where no part is described."""
     if context.unserved and not context.vehicle.description.parts:
         yield Finding(
             RULE, "note", "parts",

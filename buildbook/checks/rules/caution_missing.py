@@ -1,0 +1,28 @@
+"""Finds work that burns, starts or lifts and bears no caution."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, words
+from buildbook.checks.model import Finding
+
+RULE = "caution-missing"
+SEVERITY = "note"
+SOURCE = f"{PRACTICE}: whoever opens a fuel line or jumps a starter is told first"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Fuel pumps and injectors, starters, batteries."""
+    for device in context.vehicle.devices.values():
+        needed = {"injector": "fuel", "starter": "cranking", "battery": "battery"}.get(device.kind)
+        if device.kind == "motor" and {"fuel", "pump"} <= set(words(device.id, device.title)):
+            needed = "fuel"
+        if needed is None or device.written.caution:
+            continue
+        yield Finding(
+            RULE, "note", device.id,
+            f"{device.title} bears no caution, so its tests in the book come without a warning.",
+            f"Write `caution: {needed}`.",
+            SOURCE, device.where,
+        )  # fmt: skip

@@ -1,0 +1,39 @@
+"""Finds small connectors in which two wires have one colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+
+RULE = "colours-alike"
+SEVERITY = "note"
+SOURCE = f"{PRACTICE}: where two wires of a small plug look alike, one day they are swapped"
+MOST_CAVITIES = 6
+"""In larger plugs colours must repeat; there the number on the wire tells. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare the colours at each connector; wires of one circuit may be alike."""
+    at: dict[str, list[tuple[str, str, str]]] = {}
+    for wire in context.harness.wires.values():
+        for end in (wire.a, wire.b):
+            if end.connector:
+                at.setdefault(end.connector, []).append((wire.colour, wire.circuit, wire.id))
+    for connector_id, found in at.items():
+        connector = context.harness.connectors[connector_id]
+        if not 1 < len(connector.pins) <= MOST_CAVITIES:
+            continue
+        twins = [(a, b) for a, b in combinations(sorted(found), 2) if a[0] == b[0] and a[1] != b[1]]
+        if twins:
+            a, b = twins[0]
+            yield Finding(
+                RULE, "note", connector_id,
+                f"In {connector_id}, wires {a[2]} ({a[1]}) and {b[2]} ({b[1]}) are both "
+                f"{a[0]}.",
+                f"Give one circuit another colour (colour: …), or tell them by their labels: "
+                f"{a[2]} and {b[2]}.",
+                SOURCE, connector.where,
+            )  # fmt: skip

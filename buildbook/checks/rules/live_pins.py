@@ -1,0 +1,36 @@
+"""Finds pass-throughs whose bare pins are live when they are unplugged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, battery_pins, joined, reach
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import inside
+
+RULE = "live-pins"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: the half that stays live takes sockets (AC 43.13-1B, 11, from memory)"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Open one pass-through at a time and follow the battery to its half with the pins."""
+    vehicle = context.vehicle
+    plus = inside(battery_pins(vehicle)[0])
+    for through in vehicle.pass_throughs:
+        live = reach(joined(context, without=[through.device]), plus)
+        halves = [
+            c
+            for c in context.harness.connectors.values()
+            if c.device == through.device and c.gender == "pin"
+        ]
+        for half in halves:
+            hot = [p.id for p in half.pins if p.id in live]
+            if hot:
+                yield Finding(
+                    RULE, "warning", through.device,
+                    f"Unplugged, {through.device} bares live pins on its {half.harness} half: "
+                    f"{', '.join(hot[:3])}.",
+                    f"Swap the halves (sockets: {half.harness}).",
+                    SOURCE, through.where,
+                )  # fmt: skip

@@ -1,0 +1,39 @@
+"""Finds wires without slack where the vehicle moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+
+RULE = "moving-no-slack"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: strands break where a harness moves without slack"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A wire that crosses a moving run from still rope must have length added; one finding a run."""
+    zones = context.vehicle.description.zones
+    zone_of = {run.id: run.zone for run in context.vehicle.runs}
+    for run in context.vehicle.runs:
+        bundle = context.harness.bundles.get(run.id)
+        if bundle is None or not zones[run.zone].moving:
+            continue
+        bare = [
+            wire
+            for wire in bundle.wires
+            if any(not zones[zone_of[r]].moving for r in context.harness.wires[wire].runs)
+            and not any(
+                a.kind in ("moving", "as built") and a.length_m > 0
+                for a in context.harness.wires[wire].addends
+            )
+        ]
+        if bare:
+            yield Finding(
+                RULE, "warning", run.id,
+                f"The run from {run.from_point} to {run.to_point} moves, and wire {bare[0]} "
+                "has no slack for it.",
+                "Give moving rope its share (vehicle: lengths: moving), 5 % or more.",
+                SOURCE, run.where,
+            )  # fmt: skip

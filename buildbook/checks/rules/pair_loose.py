@@ -1,0 +1,39 @@
+"""Finds data bus wires that are not twisted together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.can import LEAST_OHMS, MOST_OHMS
+from buildbook.checks.context import Context, circuits_at, loads, words
+from buildbook.checks.model import Finding
+
+RULE = "pair-loose"
+SEVERITY = "warning"
+SOURCE = "ISO 11898-2: the bus is a twisted pair"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Two signal circuits with a terminating resistor across them, and no cable for both."""
+    cables = context.vehicle.description.cables.values()
+    kept = [set(c.cores) for c in cables if c.type == "twisted pair"]
+    seen: set[frozenset[str]] = set()
+    for device, load in loads(context.vehicle):
+        ends = [circuits_at(context.vehicle, pin) for pin in (load.from_pin, load.to_pin)]
+        if not (LEAST_OHMS <= load.ohms <= MOST_OHMS and all(ends)):
+            continue
+        pair = frozenset((ends[0][0], ends[1][0]))
+        signals = all(context.vehicle.circuits[c].written.signal for c in pair)
+        if len(pair) < 2 or not signals or pair in seen or any(pair <= k for k in kept):
+            continue
+        if not {"bus", "can"} & set(words(*pair)):
+            continue
+        seen.add(pair)
+        one, other = sorted(pair)
+        yield Finding(
+            RULE, "warning", one,
+            f"{one} and {other} are a data bus (a resistor of {load.ohms:g} ohm in "
+            f"{device.title} joins them) and are not kept together.",
+            "Make them a cable (cables: type: twisted pair).",
+            SOURCE, context.vehicle.circuits[one].where,
+        )  # fmt: skip

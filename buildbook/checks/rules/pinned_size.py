@@ -1,0 +1,34 @@
+"""Finds sizes that the author wrote and that are too small."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+
+RULE = "pinned-too-small"
+SEVERITY = "error"
+SOURCE = "the limits that sizing computes for each wire: heat, fuse, short circuit, terminal"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Drop has a rule of its own, and so has a wire as built."""
+    for wire_id, sized in context.sizing.wires.items():
+        unmet = [
+            limit
+            for limit in sized.limits
+            if not limit.met and limit.name not in ("drop", "as built", "terminal")
+        ]
+        if not sized.pinned or not unmet or sized.governing == "as built":
+            continue
+        limit = unmet[0]
+        wire = context.harness.wires[wire_id]
+        yield Finding(
+            RULE, "error", wire_id,
+            f"Wire {wire_id} of {wire.circuit} is written as {sized.label}; its {limit.name} "
+            f"limit is {limit.allowed:.3g} {limit.unit} and it reaches {limit.value:.3g} "
+            f"{limit.unit}.",
+            f"Take {limit.needs} or more, or leave `size` out.",
+            SOURCE, context.vehicle.circuits[wire.circuit].where,
+        )  # fmt: skip

@@ -1,0 +1,25 @@
+"""Finds parts whose price is nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+from buildbook.problem import Where
+
+RULE = "price-zero"
+SEVERITY = "note"
+SOURCE = "this description: parts"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A price of nought is a price forgotten."""
+    for part_id, part in context.vehicle.description.parts.items():
+        if part.price is not None and not float(part.price) and not part.owned:
+            yield Finding(
+                RULE, "note", part_id,
+                f"The price of {part.what} ({part_id}) is 0: the total takes it for free.",
+                "Write its price, or leave it out until it is known; what you have is `owned`.",
+                SOURCE, Where("vehicle.yaml"),
+            )  # fmt: skip

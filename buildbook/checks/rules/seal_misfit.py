@@ -1,0 +1,38 @@
+"""Finds wires whose insulation the seal of their cavity does not close on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.catalogue.load import contact_families
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+from buildbook.sizing.dressed import outside_mm
+
+RULE = "seal-misfit"
+SEVERITY = "warning"
+SOURCE = "the diameters that a contact family's seal takes, from the catalogue of contacts"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare each wire's outside diameter with the seal at each sealed end."""
+    outside = outside_mm(context.vehicle, context.sizing)
+    for wire in context.harness.wires.values():
+        for end in (wire.a, wire.b):
+            connector = context.harness.connectors.get(end.connector)
+            family = contact_families().get(end.contact)
+            if connector is None or not connector.plug.sealed or family is None:
+                continue
+            if family.sealed_od_mm is None or wire.id not in outside:
+                continue
+            least, most = family.sealed_od_mm
+            if least - 1e-6 <= outside[wire.id] <= most + 1e-6:
+                continue
+            yield Finding(
+                RULE, "warning", end.node,
+                f"Wire {wire.id} is {outside[wire.id]:.1f} mm thick over its insulation; the seal "
+                f"at {end.node} closes on {least:g} to {most:g} mm, so water gets in.",
+                "Choose another size or family of wire for it, another contact for the cavity, or "
+                "build a thin wire up with adhesive heat-shrink.",
+                SOURCE, connector.where,
+            )  # fmt: skip

@@ -1,0 +1,29 @@
+"""Finds pass-throughs with too few contacts left for what comes later."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+
+RULE = "pass-through-full"
+SEVERITY = "note"
+SOURCE = f"{PRACTICE}: a tenth of the contacts of a bulkhead connector stay free"
+LEAST_SHARE = 0.1
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """One that was there already is what it is."""
+    for through in context.vehicle.pass_throughs:
+        free = sum(context.harness.spares.get(through.device, {}).values())
+        used = sum(p.device == through.device for p in context.harness.pass_pins)
+        if through.on_vehicle or not used or free >= LEAST_SHARE * (free + used):
+            continue
+        yield Finding(
+            RULE, "note", through.device,
+            f"{through.device} has {free} of {free + used} contacts free; "
+            f"{LEAST_SHARE * 100:.0f} % should be.",
+            "Choose a connector with more contacts, or move a circuit to another pass-through.",
+            SOURCE, through.where,
+        )  # fmt: skip

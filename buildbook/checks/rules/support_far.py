@@ -1,0 +1,33 @@
+"""Finds rope with too few clamps for its length."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.model import Finding
+
+RULE = "support-far"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: a clamp about every 300 mm (AC 43.13-1B allows 600 mm, from memory)"
+MOST_M = 0.3
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A run is held at both ends; its clamps share it out evenly."""
+    for run in context.vehicle.runs:
+        if run.id not in context.harness.bundles:
+            continue
+        apart = run.length_m / (run.clamps + 1)
+        if apart <= MOST_M + 1e-9:
+            continue
+        needed = math.ceil(run.length_m / MOST_M - 1e-9) - 1
+        yield Finding(
+            RULE, "warning", run.id,
+            f"The run from {run.from_point} to {run.to_point} is {run.length_m * 1000:.0f} mm "
+            f"long and has {run.clamps} clamps: {apart * 1000:.0f} mm hang free; "
+            f"{MOST_M * 1000:.0f} mm are allowed.",
+            f"Fit {needed} clamps (clamps: {needed}).",
+            SOURCE, run.where,
+        )  # fmt: skip
