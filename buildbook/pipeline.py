@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from buildbook.checks.context import Context
 from buildbook.checks.run import run_checks
 from buildbook.description.read import read_folder
 from buildbook.electrical.model import Solved
@@ -64,8 +65,10 @@ def work_out(
     faultfinding = find_faults(vehicle, harness, sizing, solved)
     begin()
     sensors = sense(vehicle, harness, solved)
-    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors)
     supply = supply_report(vehicle, solved)
+    findings = run_checks(
+        Context(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors, supply)
+    )
     return Result(
         vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces,
         joints_of(vehicle, harness, sizing),
@@ -86,7 +89,10 @@ def price_out(
     bill = price(vehicle, harness, sizing, pieces)
     begin()
     sensors = sense(vehicle, harness, solved)
-    findings = run_checks(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors)
+    supply = supply_report(vehicle, solved)
+    findings = run_checks(
+        Context(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors, supply)
+    )
     return Priced(vehicle, harness, sizing, bill, findings), []
 
 

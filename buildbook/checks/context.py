@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from buildbook.checks.model import Finding
 from buildbook.description import models as written
-from buildbook.electrical.model import Sensors, Solution, Solved
+from buildbook.electrical.model import Sensors, Solution, Solved, SupplyReport
 from buildbook.electrical.network import inside, pin_id
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
@@ -36,6 +36,7 @@ class Context:
     unserved: tuple[tuple[str, str], ...] = ()
     """Needs that no part can meet, each with the reason."""
     sensors: Sensors = Sensors()
+    supply: SupplyReport = SupplyReport()
 
 
 Rule = Callable[[Context], Iterable[Finding]]

@@ -7,28 +7,15 @@ from dataclasses import replace
 from buildbook.checks.context import Context, where_of
 from buildbook.checks.model import Finding
 from buildbook.checks.registry import RULES
-from buildbook.electrical.model import Sensors, Solved
-from buildbook.harness.model import Harness
-from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
-NONE_READ = Sensors()
 WEIGHT = {"error": 0, "warning": 1, "note": 2}
 
 
-def run_checks(
-    vehicle: Vehicle,
-    harness: Harness,
-    solved: Solved,
-    sizing: Sizing,
-    unpriced: tuple[str, ...],
-    unserved: tuple[tuple[str, str], ...] = (),
-    sensors: Sensors = NONE_READ,
-) -> tuple[Finding, ...]:
+def run_checks(context: Context) -> tuple[Finding, ...]:
     """Return what the rules find, worst first, then in the order of the rules' ids."""
-    context = Context(vehicle, harness, solved, sizing, unpriced, unserved, sensors)
     found = [finding for rule in RULES for finding in rule.check(context)]
-    waived, idle = with_waivers(found, vehicle)
+    waived, idle = with_waivers(found, context.vehicle)
     return tuple(sorted([*waived, *idle], key=lambda f: WEIGHT[f.severity]))
 
 

@@ -40,14 +40,9 @@ from buildbook.harness.model import Splice
 from buildbook.sizing.model import Selectivity
 from buildbook.vehicle.model import Bond, PassThrough
 from tests.checks import minimal as m
+from tests.checks.bench import about
 
 BATTERY = m.device("battery", "battery", "+ -", "ring-M8")
-
-
-def about(rule, context) -> list[str]:
-    found = list(rule.check(context))
-    assert all(f.rule == rule.RULE and f.text and f.remedy and f.source for f in found)
-    return [f.about for f in found]
 
 
 def fed_lamp(via: tuple[str, str]):
@@ -356,7 +351,10 @@ def test_needs_without_a_price_are_listed():
 
 
 def test_needs_that_no_part_serves_are_told_apart_from_those_without_a_price():
-    context = replace(m.context(m.vehicle(), unpriced=("tie",)), unserved=(("tie", "none"),))
+    context = replace(
+        m.context(m.vehicle(parts={"P1": {"what": "Lamp"}}), unpriced=("tie",)),
+        unserved=(("tie", "none"),),
+    )
     assert about(price_missing, context) == []
     assert about(part_missing, context) == ["tie"]
 
@@ -374,7 +372,7 @@ def run_with(*waivers):
     vehicle = m.vehicle((m.fuse("F1"),), {"x": ("F1.in", "F1.out")}, waivers=list(waivers))
     vehicle = replace(vehicle, devices={**vehicle.devices, "battery": BATTERY},
                       pins={**vehicle.pins, **{p.id: p for p in BATTERY.pins}})  # fmt: skip
-    return run_checks(vehicle, m.harness(), m.solved(), sizing, ("tie",))
+    return run_checks(m.context(vehicle, sizing_=sizing, unpriced=("tie",)))
 
 
 def test_waiver_gives_its_reason_to_the_finding_it_names():

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context, cranking_states, where_of
 from buildbook.checks.model import Finding
-from buildbook.electrical.supply import supply_report
 
 RULE = "battery-flat-soon"
 SEVERITY = "warning"
@@ -20,7 +19,7 @@ def check(context: Context) -> Iterator[Finding]:
     cranking = cranking_states(context.vehicle)
     battery = context.vehicle.description.supply.battery.between[0].partition(".")[0]
     rests = [s for s in states if states[s].engine == 0 and s not in cranking]
-    for row in supply_report(context.vehicle, context.solved).balances:
+    for row in context.supply.balances:
         if row.state not in rests or row.last_start_h is None:
             continue
         parked = row.state == rests[0] and states[row.state].share == 0 and len(rests) > 1

@@ -13,7 +13,7 @@ SOURCE = f"{PRACTICE}: strands break where a harness moves without slack"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """A wire that crosses a moving run from still rope must have length added; one finding a run."""
+    """Wires that come onto moving rope from still rope must have length added."""
     zones = context.vehicle.description.zones
     zone_of = {run.id: run.zone for run in context.vehicle.runs}
     for run in context.vehicle.runs:

@@ -1,0 +1,165 @@
+"""Loose ends, loads that no current reaches, and what is usual and missing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from buildbook.checks.rules import (
+    caution_missing,
+    circuit_alone,
+    driver_idle,
+    fuse_idle,
+    load_twice,
+    no_way,
+    pump_cut_off,
+    twin_unused,
+    usual_missing,
+)
+from tests.checks import minimal as m
+from tests.checks.bench import about
+
+BATTERY = m.device("battery", "battery", "+ -", "ring-M8")
+LAMP = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", 10),))
+
+
+def wired(devices, circuits, told=None, **more):
+    """A vehicle in which every circuit of two pins is one wire."""
+    vehicle = m.vehicle(devices, circuits, told=told, **more)
+    wires = tuple(
+        m.wire(f"{n}{k}", name, m.end(pins[0]), m.end(pin))
+        for n, (name, pins) in enumerate(circuits.items(), 101)
+        for k, pin in zip("abcdefg", pins[1:], strict=False)
+    )
+    return m.context(vehicle, m.harness(wires))
+
+
+@pytest.mark.parametrize(
+    ("feed", "back", "fires"),
+    [
+        ("battery.+", "battery.-", []),
+        ("battery.+", None, ["lamp"]),
+        (None, "battery.-", ["lamp"]),
+        ("battery.-", "battery.-", ["lamp"]),
+        ("battery.+", "battery.+", ["lamp"]),
+    ],
+)
+def test_load_needs_a_feed_and_a_return(feed, back, fires):
+    circuits = {
+        name: ends
+        for name, ends in (("feed", (feed, "lamp.1")), ("back", ("lamp.2", back)))
+        if None not in ends
+    }
+    assert about(no_way, wired((BATTERY, LAMP), circuits)) == fires
+
+
+def test_transmitter_in_a_current_loop_has_a_way_through_the_resistor_that_reads_it():
+    meter = m.device("meter", "display", "s g", loads=(m.load("meter", "meter.s", "meter.g", 250),))
+    circuits = {
+        "feed": ("battery.+", "lamp.1"),
+        "signal": ("lamp.2", "meter.s"),
+        "ground": ("meter.g", "battery.-"),
+    }
+    assert about(no_way, wired((BATTERY, LAMP, meter), circuits)) == []
+
+
+def test_two_lamps_that_share_a_return_that_ends_nowhere_both_have_none():
+    other = m.device("other", "lamp", "1 2", loads=(m.load("other", "other.1", "other.2", 10),))
+    circuits = {"feed": ("battery.+", "lamp.1", "other.1"), "back": ("lamp.2", "other.2")}
+    assert about(no_way, wired((BATTERY, LAMP, other), circuits)) == ["lamp", "other"]
+
+
+@pytest.mark.parametrize(
+    ("written", "fires"), [({}, ["loose"]), ({"status": "spare", "capped at": "P"}, [])]
+)
+def test_circuit_of_one_pin_says_where_it_is_capped(written, fires):
+    told = {"loose": {"written": written}}
+    assert (
+        about(circuit_alone, m.context(m.vehicle((LAMP,), {"loose": ("lamp.1",)}, told=told)))
+        == fires
+    )
+
+
+@pytest.mark.parametrize(
+    ("feeds", "status", "fires"),
+    [((), "in use", ["F1"]), (("lamp",), "in use", []), ((), "future", [])],
+)
+def test_fuse_that_feeds_nothing(feeds, status, fires):
+    vehicle = m.vehicle(
+        (m.fuse("F1"), LAMP), {"feed": ("F1.out", "lamp.1")},
+        told={"feed": {"written": {"status": status}}},
+    )  # fmt: skip
+    context = m.context(vehicle, sizing_=m.sizing(m.rated("F1", 10, 1, feeds=feeds)))
+    assert about(fuse_idle, context) == fires
+
+
+def car(*names: str):
+    kinds = {"horn": "horn", "isolator": "isolator", "wiper": "motor"}
+    named = [n.replace(" ", "-") for n in names]
+    rest = tuple(m.device(n, kinds.get(n, "lamp"), "1 2") for n in named)
+    lamps = tuple(m.device(f"headlamp-{s}", "lamp", "1 2") for s in ("left", "right"))
+    return m.context(m.vehicle((m.device("starter", "starter", "M"), *lamps, *rest)))
+
+
+def test_car_without_horn_and_brake_lamp_is_asked_about_them():
+    context = car("tail lamp", "isolator", "wiper", "reverse lamp")
+    assert about(usual_missing, context) == ["horn", "brake lamp"]
+
+
+def test_car_that_has_the_usual_is_silent_and_so_is_a_bench():
+    full = car("tail lamp", "isolator", "wiper", "reverse lamp", "horn", "brake lamp")
+    assert about(usual_missing, full) == []
+    assert about(usual_missing, m.context(m.vehicle((BATTERY, LAMP)))) == []
+
+
+def pumped(*extra, feed="battery.+"):
+    load = m.load("fuel-pump", "fuel-pump.1", "fuel-pump.2", 2)
+    pump = m.device("fuel-pump", "motor", "1 2", loads=(load,))
+    circuits = {"feed": (feed, "fuel-pump.1"), "back": ("fuel-pump.2", "battery.-")}
+    if extra:
+        circuits["first"] = ("battery.+", f"{extra[0].id}.1")
+    return wired((BATTERY, pump, *extra), circuits)
+
+
+def test_pump_straight_off_the_battery_has_no_cut_off():
+    assert about(pump_cut_off, pumped()) == ["fuel-pump"]
+
+
+def test_pump_behind_an_inertia_switch_has_one():
+    contact = m.switch("inertia-switch.1-2", "inertia-switch.1", "inertia-switch.2")
+    inertia = m.device("inertia-switch", "switch", "1 2", contacts=(contact,))
+    assert about(pump_cut_off, pumped(inertia, feed="inertia-switch.2")) == []
+
+
+def controller(circuits, **keys):
+    power = {"feeds": ["A1"], "grounds": ["A2"]}
+    ecu = m.device("ecu", "controller", "A1 A2 A3", written={"power": power, **keys})
+    pins = (*ecu.pins[:2], replace(ecu.pins[2], use="power ground", unused=True))
+    return m.context(m.vehicle((BATTERY, replace(ecu, pins=pins)), circuits))
+
+
+def test_every_ground_of_a_controller_is_joined_unused_ones_too():
+    both = {"feed": ("battery.+", "ecu.A1"), "ground": ("battery.-", "ecu.A2")}
+    assert about(twin_unused, controller(both)) == ["ecu.A3"]
+    assert about(twin_unused, controller(both | {"two": ("battery.-", "ecu.A3")})) == []
+
+
+@pytest.mark.parametrize(("end", "fires"), [("sensor.1", ["ecu.A3"]), ("lamp.2", [])])
+def test_output_of_a_controller_that_works_nothing(end, fires):
+    ecu = m.device("ecu", "controller", "A3", written={"drivers": {"A3": {"limit": "1 A"}}})
+    vehicle = m.vehicle((ecu, LAMP, m.device("sensor", "sensor", "1")), {"out": ("ecu.A3", end)})
+    assert about(driver_idle, m.context(vehicle)) == fires
+
+
+@pytest.mark.parametrize(("ohms", "fires"), [(10, ["lamp-2"]), (12, [])])
+def test_load_described_twice(ohms, fires):
+    twice = (m.load("lamp", "lamp.1", "lamp.2", 10), m.load("lamp-2", "lamp.1", "lamp.2", ohms))
+    vehicle = m.vehicle((m.device("lamp", "lamp", "1 2", loads=twice),))
+    assert about(load_twice, m.context(vehicle)) == fires
+
+
+@pytest.mark.parametrize(("keys", "fires"), [({}, ["injector"]), ({"caution": "fuel"}, [])])
+def test_injector_without_a_caution(keys, fires):
+    vehicle = m.vehicle((m.device("injector", "injector", "1 2", written=keys),))
+    assert about(caution_missing, m.context(vehicle)) == fires

@@ -1,0 +1,193 @@
+"""Clamps, slack, seals, splices, connectors, names, charge in store, prices and notes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from buildbook.checks.rules import (
+    battery_flat,
+    colours_alike,
+    estimated,
+    live_pins,
+    moving_slack,
+    names_alike,
+    note_unknown,
+    price_zero,
+    seal_misfit,
+    spare_share,
+    splice_mixed,
+    support_far,
+)
+from buildbook.electrical.model import Balance, SupplyReport
+from buildbook.harness.model import Addend, Bundle, PassPin, Splice
+from buildbook.vehicle.model import PassThrough
+from tests.checks import minimal as m
+from tests.checks.bench import about
+from tests.checks.rules.test_completeness import BATTERY, LAMP
+
+
+def roped(run, *wires, **sections):
+    bundle = Bundle(run.id, tuple(w.id for w in wires) or ("101",))
+    return m.context(m.vehicle(runs=(run,), **sections), m.harness(wires, bundles=(bundle,)))
+
+
+@pytest.mark.parametrize(
+    ("length", "clamps", "fires"), [(0.61, 1, ["r"]), (0.60, 1, []), (0.3, 0, []), (0.4, 0, ["r"])]
+)
+def test_rope_is_held_every_300_mm(length, clamps, fires):
+    assert about(support_far, roped(m.run("r", "A", "B", length, clamps=clamps))) == fires
+
+
+def moving(extra: tuple[Addend, ...], runs=("r", "still")):
+    zones = {"cabin": {"ambient": "40 degC"}, "door": {"ambient": "40 degC", "moving": True}}
+    ends = m.end("a.1"), m.end("b.1")
+    wire = m.wire("101", "feed", *ends, runs=runs)
+    wire = replace(wire, addends=(*wire.addends, *extra))
+    vehicle = m.vehicle(
+        runs=(m.run("r", "A", "B", zone="door"), m.run("still", "B", "C")), zones=zones
+    )
+    return m.context(vehicle, m.harness((wire,), bundles=(Bundle("r", ("101",)),)))
+
+
+def test_wire_onto_moving_rope_needs_slack():
+    assert about(moving_slack, moving(())) == ["r"]
+    assert about(moving_slack, moving((Addend("slack", 0.05, "moving"),))) == []
+
+
+def test_wire_that_only_moves_along_needs_none():
+    assert about(moving_slack, moving((), runs=("r",))) == []
+
+
+def test_estimated_length_is_told():
+    run = m.run("r", "A", "B")
+    assert about(estimated, roped(run)) == []
+    assert about(estimated, roped(replace(run, estimated=True))) == ["r"]
+
+
+@pytest.mark.parametrize(
+    ("sealed", "label", "fires"),
+    # ISO 6722-1 thin wall: 4 mm2 is up to 3.4 mm thick (from memory), more than the seal takes.
+    [(True, "4 mm2", ["lamp.1"]), (False, "4 mm2", []), (True, "1 mm2", [])],
+)
+def test_wire_too_thick_for_the_seal_of_a_1_5_mm_contact(sealed, label, fires):
+    plug = m.connector("lamp", sealed=sealed)
+    end = m.end("lamp.1", connector="lamp", contact="pin-1.5")
+    wire = m.wire("101", "feed", end, m.end("battery.+"))
+    vehicle = m.vehicle((BATTERY, LAMP), {"feed": ("lamp.1", "battery.+")})
+    harness = m.harness((wire,), connectors=(plug,))
+    assert (
+        about(seal_misfit, m.context(vehicle, harness, sizing_=m.sizing(m.sized("101", label))))
+        == fires
+    )
+
+
+@pytest.mark.parametrize(
+    ("thin", "thick", "fires"),
+    [(0.35, 4.0, ["S1"]), (0.5, 4.0, []), (120.0, 120.0, ["S1"])],
+)
+def test_splice_of_thin_and_thick_wire(thin, thick, fires):
+    vehicle = m.vehicle((BATTERY, LAMP), {"feed": ("lamp.1", "battery.+")})
+    splice = Splice("S1", "feed", "h", "P", 0.0, ("101a", "101b"))
+    sizing = m.sizing(
+        m.sized("101a", f"{thin:g} mm2", area_mm2=thin),
+        m.sized("101b", f"{thick:g} mm2", area_mm2=thick),
+    )
+    context = m.context(vehicle, m.harness(splices=(splice,)), sizing_=sizing)
+    assert about(splice_mixed, context) == fires
+
+
+def through(free: int, sockets: str = "cabin"):
+    """A pass-through with nine contacts in use, one of them fed from the cabin's side."""
+    made = PassThrough("X1", "P", ("cabin", "engine"), "ten", m.plug(), {}, False, m.HERE, sockets)
+    vehicle = m.vehicle(
+        (BATTERY, LAMP, m.device("X1", "pass-through", "")), {"feed": ("battery.+", "lamp.1")}
+    )
+    wires = (
+        m.wire("101a", "feed", m.end("battery.+"), m.end("X1.1/cabin", "half")),
+        m.wire("101b", "feed", m.end("X1.1/engine", "half"), m.end("lamp.1")),
+    )
+    halves = tuple(
+        replace(
+            m.connector(f"X1/{home}", device="X1", harness=home),
+            gender="socket" if home == sockets else "pin",
+            pins=(replace(m.pin("X1", "1"), id=f"X1.1/{home}"),),
+        )
+        for home in ("cabin", "engine")
+    )
+    pairs = tuple(
+        PassPin("X1", str(n), "feed", {"cabin": f"{n}a", "engine": f"{n}b"}) for n in range(1, 10)
+    )
+    harness = replace(
+        m.harness(wires, connectors=halves, pass_pins=pairs), spares={"X1": {"pin-1.5": free}}
+    )
+    return m.context(replace(vehicle, pass_throughs=(made,)), harness)
+
+
+def test_pass_through_with_a_tenth_free_is_silent_and_a_full_one_is_noted():
+    assert about(spare_share, through(1)) == []
+    assert about(spare_share, through(0)) == ["X1"]
+
+
+def test_half_that_stays_live_has_sockets():
+    assert about(live_pins, through(1, "cabin")) == []
+    assert about(live_pins, through(1, "engine")) == ["X1"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "title", "fires"),
+    [
+        ("lamp", "Work lamp", ["b"]),
+        ("lamp", "work-lamp", ["b"]),
+        ("lamp", "Lamp 2", []),
+        ("fuse", "Work lamp", []),
+    ],
+)
+def test_two_devices_of_one_kind_with_one_name(kind, title, fires):
+    one = replace(m.device("a", "lamp", "1"), title="Work lamp")
+    two = replace(m.device("b", kind, "1"), title=title)
+    assert about(names_alike, m.context(m.vehicle((one, two)))) == fires
+
+
+@pytest.mark.parametrize(
+    ("colour", "circuit", "fires"), [("RD", "b", ["lamp"]), ("BU", "b", []), ("RD", "a", [])]
+)
+def test_two_wires_of_one_colour_in_a_small_plug(colour, circuit, fires):
+    plug = m.connector("lamp", pins=(m.pin("lamp", "1"), m.pin("lamp", "2")))
+    wires = (
+        m.wire("101", "a", m.end("lamp.1", connector="lamp"), m.end("x.1"), colour="RD"),
+        m.wire("102", circuit, m.end("lamp.2", connector="lamp"), m.end("y.1"), colour=colour),
+    )
+    assert (
+        about(colours_alike, m.context(m.vehicle(), m.harness(wires, connectors=(plug,)))) == fires
+    )
+
+
+def stored(state: str, hours: float):
+    balance = Balance(state, 0, 2.0, 0.0, 0.0, -2.0, 12.5, last_start_h=hours)
+    states = {"off": {}, "on": {"share": "10 %"}, "cranking": {}}
+    vehicle = m.vehicle((BATTERY,), states=states)
+    return replace(m.context(vehicle), supply=SupplyReport((balance,)))
+
+
+@pytest.mark.parametrize(
+    ("state", "hours", "fires"),
+    [("off", 335, ["off"]), ("off", 337, []), ("on", 0.4, ["on"]), ("on", 0.6, [])],
+)
+def test_battery_lasts_two_weeks_parked_and_half_an_hour_on(state, hours, fires):
+    assert about(battery_flat, stored(state, hours)) == fires
+
+
+@pytest.mark.parametrize(("price", "fires"), [("0", ["P1"]), ("0.00", ["P1"]), ("0.10", [])])
+def test_price_of_nothing(price, fires):
+    parts = {"P1": {"what": "Lamp", "price": price}}
+    assert about(price_zero, m.context(m.vehicle(parts=parts))) == fires
+
+
+@pytest.mark.parametrize(
+    ("text", "fires"), [("Pull F2 first.", ["F2"]), ("Pull F1. See A4 paper.", [])]
+)
+def test_note_that_names_a_fuse_that_is_not_there(text, fires):
+    vehicle = replace(m.vehicle((m.fuse("F1"),)), notes={"system main": text})
+    assert about(note_unknown, m.context(vehicle)) == fires

@@ -1,0 +1,49 @@
+"""Every rule is listed, says what it is, and has a test that fails without its body."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from buildbook.checks import listing, rules
+from buildbook.checks.registry import RULES
+
+ROOT = Path(__file__).parents[2]
+FILES = sorted(p.stem for p in Path(rules.__file__).parent.glob("*.py") if p.stem != "__init__")
+
+
+def test_every_file_is_a_rule_with_an_id_of_its_own():
+    assert len({rule.id for rule in RULES}) == len(RULES) == len(FILES)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+def test_rule_says_what_it_finds_how_bad_that_is_and_on_whose_word(rule):
+    assert rule.finds.startswith("Finds ") and rule.finds.endswith(".")
+    assert rule.severities and set(rule.severities) <= {"error", "warning", "note"}
+    assert len(rule.source) > 10
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_no_rule_reads_files_or_writes_html(name):
+    text = (Path(rules.__file__).parent / f"{name}.py").read_text(encoding="utf-8")
+    for foreign in ("import yaml", "open(", "read_text", "jinja", "weasyprint", "<td", "<p>"):
+        assert foreign not in text
+
+
+def test_readme_lists_the_rules_as_they_are():
+    """Mend it with: python -m buildbook.checks.listing README.md"""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert listing.renewed(text) == text
+
+
+def test_each_rule_has_a_test_that_fails_when_its_body_is_gone():
+    run = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "tests.checks.blanked",
+         "tests/checks", "--ignore", __file__, "--tb=no", "-p", "no:cacheprovider"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    line = next(x for x in run.stdout.splitlines() if x.startswith("proven:"))
+    assert set(FILES) - set(line.removeprefix("proven:").split()) == set()
