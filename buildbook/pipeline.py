@@ -13,10 +13,12 @@ from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.sweep import find_faults
 from buildbook.harness.build import build_harness
+from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
-from buildbook.parts.bill import price
+from buildbook.parts.bill import lacking, price
+from buildbook.parts.needs import needs
 from buildbook.problem import Problem
-from buildbook.result import Priced, Result
+from buildbook.result import Checked, Priced, Result
 from buildbook.sizing.choose import choose
 from buildbook.sizing.dressed import dressed, joints_of, relaid
 from buildbook.sizing.first_pass import learn
@@ -30,13 +32,16 @@ after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
 
+Built = tuple[Vehicle, Harness, Sizing, Solved]
+
 FAULTS = "Breaking every part in turn"
+PRICES = "Pricing the parts"
 STAGES = (
     "Reading the description",
     "Joining it up",
     "Laying the wires",
     "Choosing sizes and fuses",
-    "Pricing the parts",
+    PRICES,
     FAULTS,
     "Checking",
 )
@@ -64,14 +69,11 @@ def work_out(
     begin()
     faultfinding = find_faults(vehicle, harness, sizing, solved)
     begin()
-    sensors = sense(vehicle, harness, solved)
-    supply = supply_report(vehicle, solved)
-    findings = run_checks(
-        Context(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors, supply)
-    )
+    context = _context(built, bill.missing, bill.unserved, pieces)
+    findings = run_checks(context)
     return Result(
-        vehicle, harness, solved, sizing, bill, faultfinding, findings, sensors, supply, pieces,
-        joints_of(vehicle, harness, sizing),
+        vehicle, harness, solved, sizing, bill, faultfinding, findings, context.sensors,
+        context.supply, pieces, joints_of(vehicle, harness, sizing),
     ), []  # fmt: skip
 
 
@@ -88,12 +90,37 @@ def price_out(
     pieces = dressed(vehicle, harness, sizing)
     bill = price(vehicle, harness, sizing, pieces)
     begin()
-    sensors = sense(vehicle, harness, solved)
-    supply = supply_report(vehicle, solved)
-    findings = run_checks(
-        Context(vehicle, harness, solved, sizing, bill.missing, bill.unserved, sensors, supply)
-    )
+    findings = run_checks(_context(built, bill.missing, bill.unserved, pieces))
     return Priced(vehicle, harness, sizing, bill, findings), []
+
+
+def look_over(
+    folder: Path, progress: Progress = quiet, variant: str | None = None
+) -> tuple[Checked | None, list[Problem]]:
+    """What the checks say, without choosing what to buy and without faults; as `work_out`."""
+    begin = _beginnings(progress, [stage for stage in STAGES if stage not in (PRICES, FAULTS)])
+    built, problems = _build(folder, begin, variant)
+    if built is None:
+        return None, problems
+    vehicle, harness, sizing, _solved = built
+    begin()
+    pieces = dressed(vehicle, harness, sizing)
+    wanted = needs(vehicle, harness, sizing, pieces)
+    unpriced, unserved = lacking(wanted, vehicle.description)
+    return Checked(vehicle, run_checks(_context(built, unpriced, unserved, pieces))), []
+
+
+def _context(
+    built: Built,
+    unpriced: tuple[str, ...],
+    unserved: tuple[tuple[str, str], ...],
+    pieces: dict[str, Dressed],
+) -> Context:
+    vehicle, harness, sizing, solved = built
+    return Context(
+        vehicle, harness, solved, sizing, unpriced, unserved,
+        sense(vehicle, harness, solved), supply_report(vehicle, solved), pieces,
+    )  # fmt: skip
 
 
 def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]:
@@ -109,7 +136,7 @@ def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]
 
 def _build(
     folder: Path, begin: Callable[[], None], variant: str | None
-) -> tuple[tuple[Vehicle, Harness, Sizing, Solved] | None, list[Problem]]:
+) -> tuple[Built | None, list[Problem]]:
     """The vehicle with its wires laid and sized."""
     begin()
     reading, problems = read_folder(folder, variant)

@@ -16,6 +16,14 @@ from buildbook.vehicle.model import Vehicle
 
 
 @dataclass(frozen=True)
+class Checked:
+    """What `check` needs: the findings, and what they are about."""
+
+    vehicle: Vehicle
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
 class Priced:
     """What a price needs: a Result without voltages, faults and supply."""
 

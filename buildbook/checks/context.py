@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 
 from buildbook.checks.model import Finding
 from buildbook.description import models as written
 from buildbook.electrical.model import Sensors, Solution, Solved, SupplyReport
 from buildbook.electrical.network import inside, pin_id
+from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
 from buildbook.sizing.model import Sizing
@@ -37,6 +38,8 @@ class Context:
     """Needs that no part can meet, each with the reason."""
     sensors: Sensors = Sensors()
     supply: SupplyReport = SupplyReport()
+    pieces: Mapping[str, Dressed] = field(default_factory=dict)
+    """Run id -> the finished piece of harness along it."""
 
 
 Rule = Callable[[Context], Iterable[Finding]]

@@ -24,9 +24,9 @@ from buildbook.commands.telling import (
               show_default=True, help="How to print.")  # fmt: skip
 def check(vehicle: Path, form: str) -> None:
     """Check VEHICLE and print what is found, without making the book."""
-    from buildbook.pipeline import work_out
+    from buildbook.pipeline import look_over
 
-    result, problems = work_out(vehicle, progress_line)
+    result, problems = look_over(vehicle, progress_line)
     if form == "json":
         from buildbook.export import finding_rows
 

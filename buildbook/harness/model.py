@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from buildbook.description.quantities import WireSize
 from buildbook.vehicle.model import Connector
@@ -59,7 +60,7 @@ class Wire:
     built_size: WireSize | None = None
     """Conductor that it was built with, where a record says so."""
 
-    @property
+    @cached_property
     def cut_m(self) -> float:
         return sum(a.length_m for a in self.addends)
 

@@ -70,6 +70,20 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     )
 
 
+def lacking(
+    wanted: tuple[Need, ...], description: written.Description
+) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
+    """Needs without a price and needs that no part meets, as in a bill, without choosing parts."""
+    parts = description.parts
+    known = {need.key for need in wanted}
+    wanted = tuple(with_carried(n, parts, _carried_by_rule(n, parts, known)) for n in wanted)
+    unmet = [d for d in demands(wanted, parts, take_stock(wanted, parts)) if not d.is_met]
+    return (
+        tuple(sorted(d.need.key for d in unmet if not priced(d, parts))),
+        tuple((d.need.key, d.why_none) for d in unmet if d.why_none),
+    )
+
+
 def _carried_by_rule(need: Need, parts: dict[str, written.Part], known: set[str]) -> float:
     """By the need's kind; a named part counts as the kind that it serves, if nothing else does."""
     part = parts.get(need.key.removeprefix("part "))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from buildbook.catalogue.model import Conductor, ContactFamily, WireFamily
 from buildbook.harness.model import Harness, Wire
@@ -57,11 +58,11 @@ class Place:
         """The pieces; where no rope is on the way, the air and the wires at its point."""
         return self.pieces or (Piece("", self.ambient_c, self.bundle_count),)
 
-    @property
+    @cached_property
     def least_mm2(self) -> float:
         return max((c.smallest_mm2 for c in self.contacts), default=0.0)
 
-    @property
+    @cached_property
     def most_mm2(self) -> float:
         return min((c.largest_mm2 for c in self.contacts), default=1e9)
 

@@ -355,8 +355,17 @@ def test_needs_that_no_part_serves_are_told_apart_from_those_without_a_price():
         m.context(m.vehicle(parts={"P1": {"what": "Lamp"}}), unpriced=("tie",)),
         unserved=(("tie", "none"),),
     )
-    assert about(price_missing, context) == []
     assert about(part_missing, context) == ["tie"]
+
+
+def test_need_that_no_part_serves_has_no_price_either():
+    context = replace(m.context(m.vehicle(), unpriced=("tie",)), unserved=(("tie", "none"),))
+    assert about(price_missing, context) == []
+
+
+def test_vehicle_without_any_parts_is_told_so_once():
+    needs = (("tie", "none"), ("lug", "none"))
+    assert about(part_missing, replace(m.context(m.vehicle()), unserved=needs)) == ["parts"]
 
 
 @pytest.mark.parametrize(

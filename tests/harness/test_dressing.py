@@ -10,6 +10,7 @@ import pytest
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.checks.rules import bend_tight
+from buildbook.sizing.dressed import dressed
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.dressing import Dressed, booted, dress
 from buildbook.harness.layup import Strand, lay_up
@@ -154,7 +155,9 @@ def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) ->
     rope = {"h": {"runs": [{"from": "P", "to": "L", "length": "2 m", "zone": zone}]}}
     vehicle = replace(vehicle, description=m.description(zones=zones, rope=rope))
     sizing = m.sizing(m.sized("101"), m.sized("102"))
-    found = list(bend_tight.check(m.context(vehicle, harness, sizing_=sizing)))
+    found = list(bend_tight.check(
+        replace(m.context(vehicle, harness, sizing_=sizing), pieces=dressed(vehicle, harness, sizing))
+    ))
     assert [f.severity for f in found] == severity
 
 

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 from buildbook.harness.dressing import LASTING_BEND, LEAST_BEND
-from buildbook.sizing.dressed import dressed
 
 RULE = "bend-tight"
 SEVERITY = "error or warning or note"
@@ -16,12 +15,8 @@ SOURCE = "NASA-STD-8739.4, 7.3, cable insulated with other than polyimide film"
 
 def check(context: Context) -> Iterator[Finding]:
     """Hold every bend that the author recorded against the diameter of its run, cover and all."""
-    bent = [run for run in context.vehicle.runs if run.bend_m is not None]
-    if not bent:
-        return
-    pieces = dressed(context.vehicle, context.harness, context.sizing)
-    for run in bent:
-        piece = pieces.get(run.id)
+    for run in context.vehicle.runs:
+        piece = context.pieces.get(run.id)
         if piece is None or piece.bend_mm is None or piece.bend_mm >= piece.lasting_bend_mm:
             continue
         tight = piece.bend_mm < piece.least_bend_mm

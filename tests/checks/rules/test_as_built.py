@@ -1,0 +1,26 @@
+"""What a description would alter in a harness that exists."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from buildbook.checks.rules import as_built
+from buildbook.record import record_of
+from tests.checks import minimal as m
+from tests.checks.bench import about
+from tests.checks.rules.test_completeness import BATTERY, LAMP
+
+
+def built(colour: str):
+    """A lamp's wire, and the record of it."""
+    vehicle = m.vehicle((BATTERY, LAMP), {"feed": ("battery.+", "lamp.1")})
+    wire = m.wire("101", "feed", m.end("battery.+"), m.end("lamp.1"), colour=colour)
+    harness, sizing = m.harness((wire,)), m.sizing(m.sized("101"))
+    return vehicle, harness, sizing, record_of(vehicle, harness, sizing)
+
+
+def test_wire_of_another_colour_than_it_was_built_with():
+    vehicle, harness, sizing, _ = built("BU")
+    for colour, fires in (("RD", ["feed"]), ("BU", [])):
+        old = replace(vehicle, record=built(colour)[-1])
+        assert about(as_built, m.context(old, harness, sizing_=sizing)) == fires
