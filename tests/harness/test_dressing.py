@@ -10,7 +10,6 @@ import pytest
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.checks.rules import bend_tight
-from buildbook.sizing.dressed import dressed
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.dressing import Dressed, booted, dress
 from buildbook.harness.layup import Strand, lay_up
@@ -156,7 +155,10 @@ def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) ->
     vehicle = replace(vehicle, description=m.description(zones=zones, rope=rope))
     sizing = m.sizing(m.sized("101"), m.sized("102"))
     found = list(bend_tight.check(
-        replace(m.context(vehicle, harness, sizing_=sizing), pieces=dressed(vehicle, harness, sizing))
+        replace(
+            m.context(vehicle, harness, sizing_=sizing),
+            pieces=dress(vehicle, harness, {"101": 1.6, "102": 1.6}, {"101": 0.0064, "102": 0.0064}),
+        )
     ))
     assert [f.severity for f in found] == severity
 
