@@ -23,16 +23,15 @@ def pressure_ratio(altitude_m: float) -> float:
     return ratio * math.exp(-max(altitude_m - TROPOPAUSE_M, 0.0) / STRATOSPHERE_M)
 
 
-def _convected() -> float:
+def convected_share() -> float:
     """Share of a wire's heat that the air takes, so that the chart's point comes out."""
     return (1 - CHART_FACTOR**2) / (1 - math.sqrt(pressure_ratio(CHART_M)))
 
 
-CONVECTED_SHARE = _convected()
+CONVECTED_SHARE = convected_share()
 """0.53: the air takes about half of the heat, radiation the rest."""
 
 
-@lru_cache(maxsize=64)
 def altitude_factor(altitude_m: float) -> float:
     """Share of the sea-level current that a wire may carry at a height.
 
@@ -41,3 +40,6 @@ def altitude_factor(altitude_m: float) -> float:
     """
     lost = CONVECTED_SHARE * (1 - math.sqrt(pressure_ratio(altitude_m)))
     return math.sqrt(1 - lost)
+
+
+altitude_factor = lru_cache(maxsize=64)(altitude_factor)

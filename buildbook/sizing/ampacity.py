@@ -11,11 +11,13 @@ from buildbook.sizing.bundle import LOADED_SHARE, bundle_factor
 from buildbook.sizing.heat import heat_w_per_m, resistance_ratio
 
 
-@lru_cache(maxsize=20000)
 def free_air_a(conductor: Conductor, conductor_c: float, ambient_c: float) -> float:
     """Current that holds a single wire in still air at a conductor temperature, A."""
     ohm_per_m = conductor.ohm_per_m_20c * resistance_ratio(conductor_c)
     return math.sqrt(heat_w_per_m(conductor, conductor_c, ambient_c) / ohm_per_m)
+
+
+free_air_a = lru_cache(maxsize=20000)(free_air_a)
 
 
 def ampacity_a(

@@ -16,7 +16,6 @@ FULL_BUNDLE = 33
 """AC 43.13-1B, table 11-9: more wires than this make it no worse."""
 
 
-@lru_cache(maxsize=4096)
 def bundle_factor(count: int, loaded_share: float = LOADED_SHARE) -> float:
     """Share of the free-air current that each of `count` wires in a bundle may carry.
 
@@ -25,6 +24,9 @@ def bundle_factor(count: int, loaded_share: float = LOADED_SHARE) -> float:
     """
     others = max(min(count, FULL_BUNDLE) - 1, 0)
     return 1 / math.sqrt(1 + NEIGHBOUR_HEAT * others * loaded_share)
+
+
+bundle_factor = lru_cache(maxsize=4096)(bundle_factor)
 
 
 def loaded_share(loads: Iterable[tuple[float, float]]) -> float:

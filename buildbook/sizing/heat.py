@@ -55,7 +55,6 @@ def wall_k_m_per_w(conductor: Conductor) -> float:
     return wall / (2 * math.pi * INSULATION_W_PER_M_K)
 
 
-@lru_cache(maxsize=20000)
 def heat_w_per_m(conductor: Conductor, conductor_c: float, ambient_c: float) -> float:
     """Heat that a metre sheds to still air with the conductor at a temperature, W/m."""
     if conductor_c <= ambient_c:
@@ -71,6 +70,9 @@ def heat_w_per_m(conductor: Conductor, conductor_c: float, ambient_c: float) -> 
         else:
             low = surface
     return (conductor_c - (low + high) / 2) / wall
+
+
+heat_w_per_m = lru_cache(maxsize=20000)(heat_w_per_m)
 
 
 def store_j_per_m_k(conductor: Conductor) -> float:

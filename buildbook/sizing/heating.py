@@ -19,7 +19,6 @@ COPPER_MELTS_C = 1085.0
 """Melting point of copper (memory)."""
 
 
-@lru_cache(maxsize=20000)
 def _stretches(
     conductor: Conductor, start_c: float, limit_c: float, ambient_c: float
 ) -> tuple[tuple[float, float, float, float], ...]:
@@ -33,7 +32,9 @@ def _stretches(
     )
 
 
-@lru_cache(maxsize=20000)
+_stretches = lru_cache(maxsize=20000)(_stretches)
+
+
 def time_to_s(
     conductor: Conductor,
     current_a: float,
@@ -61,7 +62,9 @@ def time_to_s(
     return total
 
 
-@lru_cache(maxsize=20000)
+time_to_s = lru_cache(maxsize=20000)(time_to_s)
+
+
 def overload_a(conductor: Conductor, limit_c: float, ambient_c: float, time_s: float) -> float:
     """Current that brings a wire that starts as warm as the air to `limit_c` in `time_s`, A.
 
@@ -71,7 +74,9 @@ def overload_a(conductor: Conductor, limit_c: float, ambient_c: float, time_s: f
     return _current_a(conductor, limit_c, ambient_c, ambient_c, time_s)
 
 
-@lru_cache(maxsize=20000)
+overload_a = lru_cache(maxsize=20000)(overload_a)
+
+
 def intermittent_a(
     conductor: Conductor, limit_c: float, ambient_c: float, on_s: float, off_s: float
 ) -> float:
@@ -80,6 +85,9 @@ def intermittent_a(
         return 0.0
     valley_c = cooled_c(conductor, limit_c, ambient_c, off_s)
     return _current_a(conductor, limit_c, ambient_c, valley_c, on_s)
+
+
+intermittent_a = lru_cache(maxsize=20000)(intermittent_a)
 
 
 def _current_a(

@@ -128,12 +128,13 @@ class _Bands:
         return hash(self.family.id)
 
 
-@lru_cache(maxsize=20000)
 def _outlasts_any(candidate: Candidate, heat: Heat, fuse: _Bands, rating_a: float) -> bool:
     return fails_at(candidate, heat, fuse.family, rating_a) is None
 
 
-@lru_cache(maxsize=20000)
+_outlasts_any = lru_cache(maxsize=20000)(_outlasts_any)
+
+
 def _stand(candidate: Candidate, heat: Heat, fuse: _Bands, prospective_a: float) -> Stand:
     family = fuse.family
     first = surely_opens_a(family, 1.0)
@@ -151,3 +152,6 @@ def _stand(candidate: Candidate, heat: Heat, fuse: _Bands, prospective_a: float)
         else:
             high, failing = middle, found
     return Stand(low, *failing)
+
+
+_stand = lru_cache(maxsize=20000)(_stand)
