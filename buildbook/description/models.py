@@ -280,6 +280,8 @@ class Plug(Section):
     """Rings of a circular shell, innermost first, clockwise from the keyway, wire side."""
     staggered: bool = False
     keyway: Literal["top", "bottom", "left", "right"] = "top"
+    latch: Literal["top", "bottom", "left", "right"] | None = None
+    """Side of the latch; that of the keyway where it is not said. Round shells have none."""
     sealed: bool = False
     temperature: TemperatureC = 105.0
     hole: LengthM | None = None
@@ -635,6 +637,21 @@ class Harness(Section):
     """Points where nothing may be spliced: a grommet, a tight clamp, a joint to be opened."""
 
 
+class Plan(Section):
+    """Where things are: measured back from the nose, right of the middle, above the floor."""
+
+    length: Annotated[LengthM, Field(gt=0, le=30)]
+    width: Annotated[LengthM, Field(gt=0, le=10)]
+    axles: list[LengthM] = []
+    """Back from the nose."""
+    track: Annotated[LengthM, Field(ge=0, le=10)] = 0.0
+    """Between the middles of an axle's wheels; 0 for one wheel in the middle."""
+    walls: dict[Name, LengthM] = {}
+    """Bulkheads across the vehicle, back from the nose."""
+    places: dict[Name, tuple[LengthM, LengthM] | tuple[LengthM, LengthM, LengthM]]
+    """Point of the rope -> back from the nose, right of the middle (left: minus), and height."""
+
+
 class Note(Section):
     file: Text
     with_: Text
@@ -682,6 +699,8 @@ class Description(Section):
     cables: dict[Name, Cable] = {}
     circuits: dict[Name, Circuit]
     rope: dict[Name, Harness]
+    plan: Plan | None = None
+    """Without it the book shows no plan of the vehicle."""
     variants: dict[Name, Variant] = {}
     notes: list[Note] = []
     waivers: list[Waiver] = []

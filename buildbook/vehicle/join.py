@@ -44,6 +44,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     if rope_is_sound:  # else every circuit across the break would be told too
         check_paths(scope, devices, circuits, runs, pass_throughs)
     _check_places(scope, devices, circuit_of_pin)
+    _check_plan(scope, points | {device.point for device in devices.values()})
     supply = joined_supply(scope, pins)
     check_states(scope)
     check_parts(scope)
@@ -65,6 +66,26 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
         notes=notes,
         record=reading.record,
     ), []
+
+
+def _check_plan(scope: Scope, points: frozenset[str]) -> None:
+    """Every place on the plan is a point of the rope or of a device, and inside the vehicle."""
+    plan = scope.description.plan
+    if plan is None:
+        return
+    for name, (back, right, *_) in plan.places.items():
+        path = ("plan", "places", name)
+        scope.known(path, "point", name, points)
+        if not 0 <= back <= plan.length or abs(right) > plan.width / 2:
+            scope.say(
+                path, f"`{name}` lies outside the vehicle",
+                f"it is {plan.length * 1000:.0f} mm long and {plan.width * 1000:.0f} mm wide",
+                "measure back from the nose, then to the right of the middle (to the left: minus)",
+            )  # fmt: skip
+    for name, back in plan.walls.items():
+        if not 0 <= back <= plan.length:
+            scope.say(("plan", "walls", name), f"`{name}` lies outside the vehicle",
+                      "", "measure back from the nose")  # fmt: skip
 
 
 def _check_names(scope: Scope) -> None:
