@@ -157,7 +157,9 @@ def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) ->
     found = list(bend_tight.check(
         replace(
             m.context(vehicle, harness, sizing_=sizing),
-            pieces=dress(vehicle, harness, {"101": 1.6, "102": 1.6}, {"101": 0.0064, "102": 0.0064}),
+            pieces=dress(
+                vehicle, harness, dict.fromkeys(sizing.wires, 1.6), dict.fromkeys(sizing.wires, 0.0064)
+            ),
         )
     ))
     assert [f.severity for f in found] == severity
