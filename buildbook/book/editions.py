@@ -6,7 +6,15 @@ from dataclasses import dataclass, replace
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters import (
-    MAKERS, Maker, faces, front, harnesses, orders, parts, trackside, use,
+    MAKERS,
+    Maker,
+    faces,
+    front,
+    harnesses,
+    orders,
+    parts,
+    trackside,
+    use,
 )
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result

@@ -204,7 +204,7 @@ def counted(names: tuple[str, ...], most: int) -> str:
 
 def heading(result: Result, symptom: Symptom) -> str:
     """A short heading by device: 'Fuel pump dead', 'Nearly everything dead'."""
-    if symptom.id == "nothing-works":
+    if symptom.id == "nothing-works" or not symptom.effects:
         return symptom.title
     kinds = device_titles(result, symptom.effects)
     drawing = sum(1 for device in result.vehicle.devices.values() if device.loads)
@@ -217,6 +217,8 @@ def heading(result: Result, symptom: Symptom) -> str:
             said.append(f"{len(names)} {kind}")
         else:
             said.append(f"{function(result, symptom, kind, names)} {kind}")
+    if symptom.blows:
+        said.append(f"blows {counted(symptom.blows, NAMED)}")
     text = "; ".join(said)
     return text[:1].upper() + text[1:]
 

@@ -27,6 +27,8 @@ NAMED = 12
 """Devices named before the rest are only counted."""
 MANY = 4
 """Devices from which a symptom stands among those where much fails at once."""
+BLOWN = "A fuse blows, or the driver sees something else"
+"""Title of the symptoms in which no load is dead, weak or stuck on."""
 WORDS = {
     "pin": "pins and nuts", "ground": "grounds", "fuse": "fuses", "contact": "contacts",
     "load": "devices themselves", "battery": "battery", "alternator": "alternator",
@@ -56,6 +58,9 @@ def grouped(result: Result) -> dict[str, list[dict]]:
     known = loads(result)
     for row in sorted(rows, key=lambda row: row["heading"]):
         if row in many:
+            continue
+        if not row["symptom"].effects:
+            groups.setdefault(BLOWN, []).append(row)
             continue
         device = result.vehicle.devices[known[row["symptom"].effects[0].load].device]
         system = systems[device.system].title if device.system in systems else device.system
