@@ -25,7 +25,7 @@ def check(context: Context) -> Iterator[Finding]:
         ends = [inside(load.from_pin), inside(load.to_pin)]
         lost = [pin for pin, end in zip((load.from_pin, load.to_pin), ends, strict=True)
                 if end not in live and end not in minus]  # fmt: skip
-        if lost and not _in_series(context, load, live, minus):
+        if lost and not _in_series(context, load, lost, live, minus):
             what = f"pin {' and pin '.join(lost)} leads neither to a feed nor to a ground"
         elif lost:
             continue
@@ -43,9 +43,12 @@ def check(context: Context) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _in_series(context: Context, load: Load, live: frozenset[str], minus: frozenset[str]) -> bool:
-    """Whether another load leads on from it to the other pole: a current loop."""
-    for pin, far in ((load.from_pin, load.to_pin), (load.to_pin, load.from_pin)):
+def _in_series(
+    context: Context, load: Load, lost: list[str], live: frozenset[str], minus: frozenset[str]
+) -> bool:
+    """Whether another load leads on from a lost pin to the other pole: a current loop."""
+    for pin in lost:
+        far = load.to_pin if pin == load.from_pin else load.from_pin
         circuits = circuits_at(context.vehicle, pin)
         beside = {p.id for c in circuits for p in context.vehicle.circuits[c].pins}
         goal = minus if inside(far) in live else live

@@ -64,6 +64,13 @@ def test_transmitter_in_a_current_loop_has_a_way_through_the_resistor_that_reads
     assert about(no_way, wired((BATTERY, LAMP, meter), circuits)) == []
 
 
+def test_lamp_of_two_filaments_of_which_one_is_not_fed():
+    both = (m.load("lamp.1", "lamp.1", "lamp.3", 10), m.load("lamp.2", "lamp.2", "lamp.3", 10))
+    lamp = m.device("lamp", "lamp", "1 2 3", loads=both)
+    circuits = {"feed": ("battery.+", "lamp.1"), "ground": ("lamp.3", "battery.-")}
+    assert about(no_way, wired((BATTERY, lamp), circuits)) == ["lamp.2"]
+
+
 def test_two_lamps_that_share_a_return_that_ends_nowhere_both_have_none():
     other = m.device("other", "lamp", "1 2", loads=(m.load("other", "other.1", "other.2", 10),))
     circuits = {"feed": ("battery.+", "lamp.1", "other.1"), "back": ("lamp.2", "other.2")}
