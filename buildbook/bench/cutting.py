@@ -7,7 +7,7 @@ from collections import defaultdict
 
 from buildbook.bench.bench import Bench
 from buildbook.bench.model import CutRow
-from buildbook.harness.cables import cable_pieces
+from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import Wire
 
 WORDS = {
@@ -21,7 +21,9 @@ WORDS = {
 def cut_list(bench: Bench) -> tuple[CutRow, ...]:
     """Every wire, and every length of cable as one piece."""
     rows = [_wire(bench, wire) for wire in bench.wires if not wire.cable]
-    rows += [_cable(bench, piece) for piece in cable_pieces(w for w in bench.wires if w.cable)]
+    pieces = named_pieces(bench.harness.wires.values())
+    rows += [_cable(bench, name, piece) for name, piece in pieces.items()
+             if piece[0].harness == bench.name]  # fmt: skip
     return tuple(sorted(rows, key=lambda row: _order(bench, row)))
 
 
@@ -36,11 +38,11 @@ def _wire(bench: Bench, wire: Wire) -> CutRow:
                   addends_mm(wire))  # fmt: skip
 
 
-def _cable(bench: Bench, cores: tuple[Wire, ...]) -> CutRow:
+def _cable(bench: Bench, name: str, cores: tuple[Wire, ...]) -> CutRow:
     """A length of cable is as long as its longest core."""
     longest = max(cores, key=lambda core: core.cut_m)
-    cable = longest.cable
-    return CutRow(cable, cores, bench.vehicle.description.cables[cable].type, "",
+    kind = bench.vehicle.description.cables[longest.cable].type
+    return CutRow(name, cores, kind, "",
                   bench.size(cores[0]), whole_mm(longest.cut_m), addends_mm(longest))  # fmt: skip
 
 

@@ -16,7 +16,7 @@ class CutRow:
     """One piece to cut: a wire, or a cable with its cores."""
 
     name: str
-    """Wire id, or cable id."""
+    """Wire id, or that of a length of cable."""
     wires: tuple[Wire, ...]
     """The wire, or the cores of the cable."""
     family: str
@@ -70,6 +70,8 @@ class Termination:
     seal: str
     """'' where there is none."""
     tool: str
+    past_mm: float
+    """How far the wire reaches past the mark with its terminal on: the loop of this end."""
     pull_n: int | None
     """That a sample crimp must stand; None where no value is known for the size."""
 
@@ -137,8 +139,6 @@ class Mass:
     wires: float
     """All wires as cut."""
     cover: float
-    runs: float
-    """All runs dressed: the wire in them and the cover, without tails, terminals and plugs."""
 
 
 @dataclass(frozen=True)

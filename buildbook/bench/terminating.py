@@ -9,6 +9,7 @@ from buildbook.bench.model import Crimps, Termination, TerminationSheet
 from buildbook.bench.pull import pull_n
 from buildbook.catalogue.load import contact_families
 from buildbook.harness.joints import Joint
+from buildbook.harness.lengths import end_addends
 from buildbook.harness.model import End, Wire
 from buildbook.parts.entry import Entry
 from buildbook.parts.fitting import halves
@@ -50,6 +51,7 @@ def _row(bench: Bench, wire: Wire, end: End, mate: bool) -> Termination:
         end.cavity or end.node.rsplit(".", 1)[-1], wire, end, size,
         contact_families()[end.contact].strip_mm, what.removesuffix(f", {size}"),
         end.contact if sealed else "", crimper,
+        1000 * sum(a.length_m for a in end_addends(bench.vehicle, end) if a.kind == "loop"),
         pull_n(bench.sizing.wires[wire.id].area_mm2),
     )  # fmt: skip
 

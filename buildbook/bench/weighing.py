@@ -8,7 +8,7 @@ from buildbook.harness.sleeves import cover_kg_per_m
 
 
 def mass(bench: Bench) -> Mass:
-    """Wire as cut, cover, and the dressed runs, kg."""
+    """Wire as cut and cover, kg."""
     cover = 0.0
     for run in bench.runs:
         piece = bench.dressed.get(run.id)
@@ -17,5 +17,4 @@ def mass(bench: Bench) -> Mass:
     return Mass(
         sum(bench.conductor(w).kg_per_m * w.cut_m for w in bench.wires),
         cover,
-        sum(bench.dressed[run.id].mass_kg for run in bench.runs if run.id in bench.dressed),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 from buildbook.harness.model import Wire
@@ -29,6 +30,19 @@ def cable_pieces(wires: Iterable[Wire]) -> tuple[tuple[Wire, ...], ...]:
         else:
             home.extend(group)
     return tuple(tuple(piece) for piece in pieces)
+
+
+def named_pieces(wires: Iterable[Wire]) -> dict[str, tuple[Wire, ...]]:
+    """Every length of cable of a vehicle, by the cable's name; numbered where it has several."""
+    pieces = cable_pieces(wire for wire in wires if wire.cable)
+    several = Counter(piece[0].cable for piece in pieces)
+    so_far: Counter[str] = Counter()
+    found = {}
+    for piece in pieces:
+        cable = piece[0].cable
+        so_far[cable] += 1
+        found[f"{cable}-{so_far[cable]}" if several[cable] > 1 else cable] = piece
+    return found
 
 
 def _joins(piece: list[Wire], group: list[Wire]) -> bool:

@@ -12,6 +12,9 @@ from buildbook.harness.sleeves import fitting_sleeve
 
 OVERLAP_MM = 12.0
 """Insulation under the sleeve at each end of the barrel; bench practice, no source."""
+UNDER_MM = 2 * OVERLAP_MM
+"""Heat-shrink that builds a thin side up: half of it stands out, so that the outer one ends on it;
+bench practice, no source."""
 SOURCE = (
     "IEC 60352-2: a crimp barrel is used within the conductor section that it is made for, several "
     "conductors by their sum (memory); NASA-STD-8739.4: the sleeve grips insulation at both ends "
@@ -41,6 +44,13 @@ class Joint:
     """Length to cut the sleeve."""
     under: Sleeve | None = None
     """Heat-shrink that goes on the thinner side first, where the outer would not close on it."""
+    thin: tuple[str, ...] = ()
+    """Wires of the thinner side."""
+
+    @property
+    def under_mm(self) -> float:
+        """Length to cut of the heat-shrink under the sleeve; 0 where there is none."""
+        return UNDER_MM if self.under else 0.0
 
 
 def joints(
@@ -110,12 +120,13 @@ def _joint(
         kind, copper = "through", max(one, other)
     elif barrel := _holding(barrels, one + other):
         kind = "parallel" if far else "end"
-    across = [_across_mm(side, conductors) for side in (near, far) if side]
+    across = {side: _across_mm(side, conductors) for side in (near, far) if side}
+    thin = min(across, key=across.__getitem__)
     if barrel is None:
         return Joint(splice.id, kind, near, far, copper, None, None, 0.0)
-    under, sleeve = _sealed(min(across), max([*across, barrel.outside_mm]), sleeves)
+    under, sleeve = _sealed(across[thin], max(*across.values(), barrel.outside_mm), sleeves)
     length = barrel.length_mm + 2 * OVERLAP_MM
-    return Joint(splice.id, kind, near, far, copper, barrel, sleeve, length, under)
+    return Joint(splice.id, kind, near, far, copper, barrel, sleeve, length, under, thin)
 
 
 def _sealed(

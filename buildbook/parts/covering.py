@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import pi
+from math import ceil, pi
 
 from buildbook.catalogue.load import sleeves
 from buildbook.harness.bundles import bundle_diameter_mm
@@ -23,6 +23,13 @@ END_SHRINK_M = 0.04
 
 SPLICE_SHRINK_M = 0.05
 """Adhesive heat-shrink over a splice or a cap. Common practice, no source."""
+
+BRAID_SHARE = 0.10
+"""Braid is cut longer than its run and milked along: it shortens as it widens. Common practice,
+no source."""
+
+CUT_TO_MM = 5
+"""Sleeve is cut to the next so many mm."""
 
 TAPE_WIDE_MM = 19.0
 TAPE_LAYERS = 2.0
@@ -49,17 +56,31 @@ def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[Entry]:
 
 def _cover(piece: Dressed, length_m: float) -> Iterator[Entry]:
     size = piece.sleeve.id if piece.sleeve else f"over {piece.bare_mm:.0f} mm"
-    length = tape_m(length_m, piece.bare_mm) if piece.cover == "tape" else length_m
-    yield Entry(f"{KEYS[piece.cover]} {size}", f"{piece.cover.capitalize()}, {size}", length, "m",
-                piece.harness)  # fmt: skip
+    yield Entry(f"{KEYS[piece.cover]} {size}", f"{piece.cover.capitalize()}, {size}",
+                cover_mm(piece, length_m) / 1000, "m", piece.harness)  # fmt: skip
     if piece.cover == "braided sleeve":
         yield shrink(piece.outside_mm, 2 * END_SHRINK_M, piece.harness)
+
+
+def cover_mm(piece: Dressed, length_m: float) -> int:
+    """Length of sleeve or tape to cut for a run, mm; 0 without a cover."""
+    length = {
+        "braided sleeve": length_m * (1 + BRAID_SHARE),
+        "heat-shrink": length_m,
+        "tape": tape_m(length_m, piece.bare_mm),
+        "none": 0.0,
+    }[piece.cover]
+    return CUT_TO_MM * ceil(1000 * length / CUT_TO_MM - 1e-6)
 
 
 def shrink(around_mm: float, length_m: float, harness: str, system: str = "") -> Entry:
     """Adhesive heat-shrink that goes on over a diameter and closes down on it."""
     found = fitting_sleeve(sleeves().values(), "heat-shrink", around_mm)
     size = found.id if found else f"round {around_mm:.0f} mm"
+    return _heat_shrink(size, length_m, harness, system)
+
+
+def _heat_shrink(size: str, length_m: float, harness: str, system: str = "") -> Entry:
     return Entry(f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", length_m, "m",
                  harness, system)  # fmt: skip
 
@@ -77,16 +98,17 @@ def splice_shrink(
         first = harness.wires[wires[0]]
         place = first.harness, system_of(vehicle, first)
         around = bundle_diameter_mm([outside_mm[w] for w in wires])
-        yield over_joint(joints.get(node), around, *place)
+        joint = joints.get(node)
+        yield over_joint(joint, around, *place)
+        if joint and joint.under:
+            yield _heat_shrink(joint.under.id, joint.under_mm / 1000, *place)
 
 
 def over_joint(joint: Joint | None, around_mm: float, harness: str, system: str = "") -> Entry:
     """The sleeve that a joint calls for; by its diameter over a cap, or where none closes."""
     if joint is None or joint.sleeve is None:
         return shrink(around_mm, SPLICE_SHRINK_M, harness, system)
-    size = joint.sleeve.id
-    return Entry(f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", joint.sleeve_mm / 1000,
-                 "m", harness, system)  # fmt: skip
+    return _heat_shrink(joint.sleeve.id, joint.sleeve_mm / 1000, harness, system)
 
 
 def tape_m(length_m: float, bundle_mm: float) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
+from buildbook.harness.cables import named_pieces
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Harness, Wire
 from buildbook.parts.entry import Entry
@@ -31,19 +32,13 @@ def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iter
 
 
 def cables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
-    """A cable is as long as its longest core in each harness."""
-    lengths: dict[tuple[str, str], dict[str, float]] = defaultdict(lambda: defaultdict(float))
-    systems: dict[tuple[str, str], str] = {}
-    for wire in harness.wires.values():
-        if wire.cable:
-            place = wire.cable, wire.harness
-            lengths[place][wire.circuit] += wire.cut_m
-            systems.setdefault(place, system_of(vehicle, wire))
-    for (cable, harness_id), by_circuit in lengths.items():
-        kind = vehicle.description.cables[cable].type
+    """Every length of cable as it is cut: as long as its longest core."""
+    for name, cores in named_pieces(harness.wires.values()).items():
+        first = cores[0]
+        kind = vehicle.description.cables[first.cable].type
         yield Entry(
-            f"cable {kind}", f"Cable, {kind}", max(by_circuit.values()), "m",
-            harness_id, systems[cable, harness_id], cable,
+            f"cable {kind}", f"Cable, {kind}", max(core.cut_m for core in cores), "m",
+            first.harness, system_of(vehicle, first), name,
         )  # fmt: skip
 
 

@@ -75,6 +75,7 @@ def test_a_thin_side_is_built_up_so_that_the_sleeve_closes_on_it() -> None:
     joint = joined(a=("in", "0.35 mm2"), b=("out", "1.5 mm2"), c=("out", "1.5 mm2"))
     thin = THIN["0.35 mm2"].outside_mm
     assert joint.under and joint.sleeve and joint.barrel
+    assert joint.thin == ("a",) and joint.under_mm == 2 * OVERLAP_MM
     assert joint.under.smallest_mm <= thin <= joint.under.largest_mm
     assert joint.sleeve.smallest_mm <= thin + 2 * joint.under.wall_mm
     assert joint.sleeve.largest_mm >= joint.barrel.outside_mm

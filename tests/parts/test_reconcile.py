@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.description.quantities import parse_size
 from buildbook.export import results
 from tests.conftest import EXAMPLE, TESTS
@@ -191,8 +192,16 @@ def test_the_cutting_lists_hold_every_piece_of_the_cut_list_once(lapwing):
     wires = Counter(
         (wire.id, round(wire.cut_m, 6)) for wire in lapwing.harness.wires.values() if not wire.cable
     )
-    cables = lapwing.vehicle.description.cables
-    assert Counter({k: n for k, n in cut.items() if k[0] not in cables}) == wires
+    cables = Counter(
+        (row.name, row.cut_mm)
+        for name in lapwing.vehicle.description.rope
+        for row in sheet_of(lapwing, name).cuts
+        if not row.colour
+    )
+    names = {name for name, _ in cables}
+    assert Counter({k: n for k, n in cut.items() if k[0] not in names}) == wires
+    in_plans = [(k[0], ceil(1000 * k[1] - 1e-6)) for k in cut.elements() if k[0] in names]
+    assert Counter(in_plans) == cables and max(cables.values()) == 1
     for plan in lapwing.bill.plans:
         for source in plan.sources:
             ends = [c.start_m + c.length_m for c in source.cuts]

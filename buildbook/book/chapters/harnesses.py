@@ -48,6 +48,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "wires": sum(len(row.wires) for row in sheet.cuts),
         "crimped": sum(row.count for row in sheet.crimps),
         "splices": [(step, splice_place(step), sides(step)) for step in sheet.splices],
+        "thin_sides": any(step.joint.under for step in sheet.splices),
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
         "twisted": [step for step in sheet.dressing if step.dressed.lay_up],
@@ -124,7 +125,8 @@ def termination_groups(
     for plug in sheet.terminations:
         groups: dict[tuple, list[Termination]] = {}
         for row in plug.rows:
-            groups.setdefault((row.terminal, row.strip_mm, row.tool, row.seal), []).append(row)
+            alike = row.terminal, row.strip_mm, row.past_mm, row.tool, row.seal
+            groups.setdefault(alike, []).append(row)
         yield plug, [(rows[0], rows) for rows in groups.values()]
 
 
