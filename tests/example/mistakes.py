@@ -7,13 +7,14 @@ import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from string import ascii_lowercase
 from typing import Any
 
 import yaml
 
-from buildbook.pipeline import price_out
+from buildbook.pipeline import look_over
 from buildbook.problem import Problem
-from buildbook.result import Priced
+from buildbook.result import Checked
 from tests.conftest import EXAMPLE
 
 MISTAKES = Path(__file__).with_name("seeded_mistakes.yaml")
@@ -78,10 +79,10 @@ def with_mistake(mistake: Mistake, folder: Path) -> Path:
 
 def told_about(folder: Path) -> list[Told]:
     """Problems and findings of a vehicle, without those that are waived."""
-    priced, problems = price_out(folder)
-    if priced is None:
+    checked, problems = look_over(folder)
+    if checked is None:
         return [_of_problem(problem) for problem in problems]
-    return list(_of_findings(priced))
+    return list(_of_findings(checked))
 
 
 def _of_problem(problem: Problem) -> Told:
@@ -89,12 +90,13 @@ def _of_problem(problem: Problem) -> Told:
     return Told(("problem", problem.where.file, problem.what), said)
 
 
-def _of_findings(priced: Priced) -> Iterator[Told]:
-    wires = {wire.id: wire.circuit for wire in priced.harness.wires.values()}
-    for finding in priced.findings:
+def _of_findings(checked: Checked) -> Iterator[Told]:
+    numbers = {str(circuit.number): circuit.id for circuit in checked.vehicle.circuits.values()}
+    for finding in checked.findings:
         if finding.waived:
             continue
-        said = (finding.about, wires.get(finding.about, ""), finding.text, finding.remedy)
+        circuit = numbers.get(finding.about.rstrip(ascii_lowercase), "")
+        said = (finding.about, circuit, finding.text, finding.remedy)
         yield Told((finding.rule, finding.severity, finding.about), " ".join(said))
 
 
