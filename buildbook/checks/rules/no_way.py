@@ -51,7 +51,9 @@ def _in_series(
         far = load.to_pin if pin == load.from_pin else load.from_pin
         circuits = circuits_at(context.vehicle, pin)
         beside = {p.id for c in circuits for p in context.vehicle.circuits[c].pins}
-        goal = minus if inside(far) in live else live
+        goal = (live if inside(far) in minus else frozenset()) | (
+            minus if inside(far) in live else frozenset()
+        )
         for _, other in loads(context.vehicle):
             for near, end in ((other.from_pin, other.to_pin), (other.to_pin, other.from_pin)):
                 if other.id != load.id and near in beside and inside(end) in goal:
