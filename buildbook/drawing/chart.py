@@ -146,7 +146,8 @@ def cost_chart(result: Result) -> Drawing:
     title = f"Cost at a glance, {bill.currency}, before tax and carriage"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
     area = Box(58, 7, 86, high)
-    ticks = _ticks(float(max(cost for _, rows in shown for _, cost in rows)))
+    dearest = max((cost for _, rows in shown for _, cost in rows), default=1)
+    ticks = _ticks(float(dearest))
     _axis(canvas, area, ticks, bill.currency)
     y = area.y
     for title, rows in shown:

@@ -138,7 +138,7 @@ class Settler:
                 allowed[self.row[branch], column] = False
             for branch, changed in (case.ohms or {}).items():
                 siemens[self.row[branch], column] = 1 / max(changed, 1e-6)
-            for branch in case.closed & self.row.keys():
+            for branch in case.closed:
                 allowed[self.row[branch], column] = True
         limits = self.network.supply.limit_a or {}
         return allowed, siemens, np.array([limits.get(c.state, 0.0) for c in cases])
@@ -148,7 +148,7 @@ class Settler:
         stuck = np.zeros((len(self.controlled), len(cases)), dtype=bool)
         place = {int(row): i for i, row in enumerate(self.controlled)}
         for column, case in enumerate(cases):
-            for branch in case.closed & self.row.keys():
+            for branch in case.closed:
                 if (at := place.get(self.row[branch])) is not None:
                     stuck[at, column] = True
         return stuck

@@ -158,7 +158,10 @@ def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) ->
         replace(
             m.context(vehicle, harness, sizing_=sizing),
             pieces=dress(
-                vehicle, harness, dict.fromkeys(sizing.wires, 1.6), dict.fromkeys(sizing.wires, 0.0064)
+                vehicle,
+                harness,
+                dict.fromkeys(sizing.wires, 1.6),
+                dict.fromkeys(sizing.wires, 0.0064),
             ),
         )
     ))
