@@ -41,7 +41,7 @@ def test_the_current_allowed_is_the_product_of_its_factors(lamp):
     assert (work.heat_c, work.heat_count, work.altitude_factor) == (40.0, 2, 1.0)
     # two wires that carry all at once: 1 / sqrt(1 + 0.42 s)
     assert work.bundle_factor == pytest.approx((1 + 0.42 * work.loaded_share) ** -0.5)
-    # heat shed is I2 r at the rated temperature of thin-wall insulation, 100 degC (ISO 6722 class B)
+    # heat shed is I2 r at thin-wall insulation's rated 100 degC (ISO 6722 class B)
     ohm_per_m = work.ohm_per_m_20c * (234.5 + 100) / 254.5
     assert work.shed_w_per_m == pytest.approx(work.free_air_a**2 * ohm_per_m, rel=1e-3)
 
