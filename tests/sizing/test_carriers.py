@@ -86,3 +86,37 @@ def test_a_splice_has_its_thickest_wire_on_one_side(areas, barrel):
     assert thicker_side_mm2(splice, by_id) == barrel
     found = carriers(m.vehicle(), m.harness(splices=(splice,)), Solved({}, {}), by_id)
     assert (found[0].limits[0].value, found[0].limits[0].allowed) == (barrel, BARREL_MM2)
+
+
+def test_every_row_says_what_it_is_in_which_unit_and_where_it_comes_from():
+    stated = "the limit in this description, from the device's data sheet"
+    switch = m.device("s", "switch", "1 2", contacts=(m.switch("s.1-2", "s.1", "s.2", limit_a=10),))
+    found = one(switch, m.solution("on"))
+    (row,) = found.limits
+    assert (found.id, found.device) == ("s.1-2", "s")
+    assert (row.name, row.unit, row.needs, row.source) == ("contact", "A", "", stated)
+    strong = m.source("ecu.B1", "ecu.B1", "ecu.B2", volts=5.0, ohms=0.5, limit_a=0.1)
+    ecu = one(m.device("ecu", "controller", "B1 B2", sources=(strong,)), m.solution("on"))
+    (row,) = ecu.limits
+    assert (ecu.device, row.name, row.unit, row.source) == ("ecu", "output", "A", stated)
+    coil = one(relay("none"), coil_at(12.0))
+    pulls_in, bare = coil.limits
+    assert (coil.id, coil.device, coil.kind) == ("K1.coil", "K1", "coil")
+    assert (pulls_in.name, pulls_in.unit, pulls_in.needs) == ("pulls in", "V", "")
+    assert "stay open" in pulls_in.source and pulls_in.source.startswith("pull-in share")
+    assert (bare.name, bare.unit, bare.needs) == ("suppressed", "", "")
+    assert (bare.value, bare.allowed) == (1.0, 0.0)
+    assert bare.source.startswith("common practice, no source")
+    splice = Splice("S1", "c", "h", "P", 0.0, ("a",))
+    (joint,) = carriers(m.vehicle(), m.harness(splices=(splice,)), Solved({}, {}), {"a": 1.0})
+    assert (joint.id, joint.device, joint.kind, joint.state) == ("S1", "c", "splice", "")
+    (row,) = joint.limits
+    assert (row.name, row.unit, row.needs, row.source) == (
+        "barrel", "mm2", "", "barrel of a parallel splice, copper of the thicker side (memory)",
+    )  # fmt: skip
+
+
+def test_a_relay_that_never_closes_is_asked_only_about_its_diode():
+    found = one(relay("diode"), coil_at(0.0, closed=False))
+    assert [row.name for row in found.limits] == ["suppressed"]
+    assert found.state == ""
