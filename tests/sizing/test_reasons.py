@@ -8,6 +8,7 @@ import pytest
 from buildbook.catalogue.load import contact_families, wire_families
 from buildbook.description.quantities import parse_size
 from buildbook.harness.model import Addend, End, Wire
+from buildbook.sizing import reasons
 from buildbook.sizing.carry import Site, carries
 from buildbook.sizing.drop import Worst
 from buildbook.sizing.model import Limit, Selectivity
@@ -204,3 +205,105 @@ def test_selective_row_is_of_the_worst_fuse_below():
     row = fuse_rows(fuses.load(1.0), selective=(good, bad, close))["selective"]
     assert (row.value, row.allowed, row.met) == (0.5, 0.4, False)
     assert "selective" not in fuse_rows(fuses.load(1.0))
+
+
+def test_every_row_of_a_wire_says_unit_need_and_source():
+    worst = Worst("pump", "idle", 0.3, 0.4)
+    guarded = Guarded("F1", ROUND, 10.0, 160.0, Stand(14.0, 2.0, 100.0))
+    needs = {**NEEDS, "fuse": AT[0.75], "drop": AT[1.5]}
+    found = wire_limits(facts(worst=worst, guarded=guarded), needs)
+    assert [(r.name, r.unit, r.needs, r.source) for r in found] == [
+        ("heat", "A", "0.5 mm2", reasons.HEAT),
+        ("drop", "V", "1.5 mm2", reasons.DROP),
+        ("fuse", "A", "0.75 mm2", reasons.FUSE),
+        ("short", "A2s", "", reasons.SHORT),
+        ("terminal", "mm2", "0.22 mm2", reasons.TERMINAL),
+        ("terminal", "A", "", reasons.TERMINAL),
+        ("smallest", "mm2", "0.35 mm2", reasons.SMALLEST),
+    ]
+    assert found[4].detail == "pin-1.5, largest"
+
+
+def test_a_need_that_nobody_asked_for_has_no_label():
+    found = rows(facts(), {"heat": AT[0.5]})
+    assert found["terminal", "mm2"].needs == found["smallest", "mm2"].needs == ""
+
+
+def test_heat_rows_of_cranking_and_of_hot_air_say_so():
+    crank = rows(facts(crank_a=49.0))["heat", "A"]
+    assert (crank.value, crank.needs, crank.source) == (49.0, "0.5 mm2", reasons.CRANKING)
+    hot = rows(facts(place=place(ambient_c=FAMILY.rated_c)))["heat", "degC"]
+    assert (hot.needs, hot.source) == ("hotter family", reasons.TOO_HOT)
+
+
+def test_a_row_with_no_room_at_all_is_judged_by_what_little_flows():
+    # nothing may flow for ever and nothing while cranking: half an ampere there is harder
+    nothing = replace(facts().carries, allowed_a=0.0)
+    found = rows(facts(steady_a=0.1, carries=nothing, crank_a=0.5, crank_allowed_a=0.0))
+    assert found["heat", "A"].detail == "cranking"
+    small = rows(facts(steady_a=0.1, carries=replace(nothing, allowed_a=0.1),
+                       crank_a=0.3, crank_allowed_a=0.5))  # fmt: skip
+    assert small["heat", "A"].detail == ""
+
+
+def test_a_pinned_size_says_who_fixed_it():
+    fixed = place(pinned=CANDIDATES[AT[0.35]])
+    assert rows(facts(0.35, place=fixed))["author", "mm2"].source == reasons.AUTHOR
+    built = replace(fixed, pinned_by="as built")
+    assert rows(facts(0.35, place=built))["as built", "mm2"].source == reasons.BUILT
+
+
+def test_a_conductor_just_thick_enough_for_a_crimp_has_no_row():
+    exact = [r for r in wire_limits(facts(0.35), NEEDS) if r.name == "terminal" and r.unit == "mm2"]
+    assert len(exact) == 1
+    (thin,) = (r for r in wire_limits(facts(0.22), NEEDS)
+               if r.name == "terminal" and not r.met)  # fmt: skip
+    assert (thin.unit, thin.needs, thin.source) == ("mm2", "0.22 mm2", reasons.TERMINAL)
+
+
+def test_a_contact_that_takes_the_smallest_exactly_keeps_its_row():
+    tight = replace(CONTACTS["pin-0.64"], largest_mm2=0.35)
+    found = rows(facts(0.35, place=replace(place(), contacts=(tight,))))
+    assert found["smallest", "mm2"].met
+
+
+def test_every_row_of_a_fuse_says_unit_and_source():
+    pair = Selectivity("F1", "F2", True, 60.0, 0.1, 0.9)
+    hard = fuses.load(1.0, 40.0, 0.05, crank_a=20.0)
+    found = fuse_rows(hard, selective=(pair,))
+    assert {name: (r.unit, r.source) for name, r in found.items()} == {
+        "load": ("A", reasons.LOAD), "inrush": ("A2s", reasons.INRUSH),
+        "crank": ("s", reasons.CRANK_FUSE), "wire": ("A", reasons.FUSE),
+        "breaking": ("A", reasons.BREAKING), "selective": ("s", reasons.SELECTIVE),
+    }  # fmt: skip
+    assert found["wire"].detail == "101"
+    assert found["crank"].detail == "20 A"
+    assert found["breaking"].needs == found["selective"].needs == ""
+
+
+def test_a_wire_that_stands_just_the_rating_lets_it_stay():
+    assert fuse_rows(fuses.load(1.0), weakest_a=10.0)["wire"].needs == "10 A"
+
+
+def test_small_inrush_and_small_cranking_have_their_rows_and_endless_times_an_end():
+    # 0.5 A never opens a 10 A fuse: 1e6 s stands for ever
+    found = fuse_rows(fuses.load(0.1, 0.5, 0.1, crank_a=0.5))
+    assert found["inrush"].allowed == pytest.approx(0.25e6)
+    assert found["inrush"].detail == "x: 0.5 A for 100 ms"
+    assert found["crank"].allowed == 1e6
+
+
+def test_warm_air_leaves_a_fuse_less_time():
+    # 73 degC: 10 A * 0.9 = 9 A; 18 A is twice that, held for 1 s at its quickest
+    found = fuse_rows(fuses.load(1.0, 18.0, 0.05, crank_a=18.0, ambient_c=73.0))
+    assert found["inrush"].allowed == pytest.approx(18.0**2)
+    assert found["crank"].allowed == pytest.approx(1.0)
+
+
+def test_of_endless_times_the_longest_printed_is_a_million_seconds():
+    never = Selectivity("F1", "F2", True, 60.0, 0.0, math.inf)
+    row = fuse_rows(fuses.load(1.0), selective=(never,))["selective"]
+    assert (row.value, row.allowed) == (0.0, 1e6)
+    held = Selectivity("F1", "F2", False, 60.0, math.inf, 3.0)
+    row = fuse_rows(fuses.load(1.0), selective=(held,))["selective"]
+    assert (row.value, row.allowed) == (1e6, 3.0)
