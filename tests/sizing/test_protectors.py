@@ -110,3 +110,44 @@ def test_a_wire_that_carries_nothing_has_the_fuse_that_reaches_it():
     spare = branch("wire", "105", "F1.out~", "105.cap", 0.0)
     fuses = found(BATTERY, MAIN, F1, out, spare, LAMP)
     assert fuses["105"] == {"F1"}
+
+
+def test_a_fuse_reaches_still_wires_through_pins_contacts_and_busses_in_either_direction():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    spare = branch("wire", "105", "F1.out~", "x1", 0.0)
+    pin = branch("pin", "X", "x2", "x1", 0.0)
+    second = branch("wire", "106", "x2", "s1", 0.0)
+    contact = branch("contact", "S", "s1", "s2", 0.0)
+    third = branch("wire", "107", "s2", "p1", 0.0)
+    bus = branch("bus", "P", "p2", "p1", 0.0)
+    fourth = branch("wire", "108", "p2", "108.cap", 0.0)
+    behind_a_load = branch("wire", "110", "lamp.2~", "110.cap", 0.0)
+    fuses = found(BATTERY, MAIN, F1, out, spare, pin, second, contact, third, bus, fourth,
+                  behind_a_load, LAMP)  # fmt: skip
+    assert {fuses[w] == {"F1"} for w in ("105", "106", "107", "108")} == {True}
+    assert fuses["110"] == set()
+
+
+def test_the_chassis_leads_a_still_wire_to_no_fuse():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    earthed = branch("wire", "105", "F1.out~", "chassis", 0.0)
+    beyond = branch("wire", "106", "chassis", "106.cap", 0.0)
+    assert found(BATTERY, MAIN, F1, out, earthed, beyond, LAMP)["106"] == set()
+
+
+def test_a_current_the_other_way_through_its_load_is_followed_alike():
+    turned = branch("load", "lamp", "lamp.2~", "lamp.1~", -5.0)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
+    fuses = found(BATTERY, MAIN, F1, out, turned, back, GROUND, STRAP)
+    assert (fuses["102"], fuses["103"], fuses["109"]) == ({"F1"}, {"F1"}, set())
+
+
+def test_an_alternator_past_the_fuse_leaves_its_wire_bare_and_an_output_does_not():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 3.0)
+    charge = branch("source", "alternator", "alt", "minus", -2.0, volts=14.0)
+    cable = branch("wire", "110", "alt", "lamp.1~", 2.0)
+    fuses = found(BATTERY, MAIN, F1, out, charge, cable, LAMP)
+    assert (fuses["102"], fuses["110"]) == ({"F1"}, set())
+    output = branch("source", "ecu.B1", "alt", "minus", -2.0, volts=14.0)
+    assert found(BATTERY, MAIN, F1, out, output, cable, LAMP)["102"] == {"F1"}
