@@ -31,6 +31,8 @@ class Drawings:
 
     fuses: Drawing | None = None
     """Load of every fuse against its rating."""
+    plan: tuple[Drawing, ...] = ()
+    """Where things are: sheets, none where the author gives no places."""
     cost: Drawing | None = None
     """Cost by kind of part."""
 
@@ -38,7 +40,7 @@ class Drawings:
         """All drawings, in the order of the book."""
         charts = (self.power, self.charging, self.curve, self.fuses, self.cost)
         single = tuple(d for d in charts if d)
-        several = (*self.schematics.values(), *self.lay_ups.values())
+        several = (self.plan, *self.schematics.values(), *self.lay_ups.values())
         sheets = tuple(d for sheets in several for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
         return single + sheets + tuple(d for group in groups for d in group.values())
@@ -51,6 +53,7 @@ def draw_all(result: Result) -> Drawings:
     from buildbook.drawing.face import faces
     from buildbook.drawing.layout import layouts
     from buildbook.drawing.panel import panels
+    from buildbook.drawing.plan import plans
     from buildbook.drawing.schematic import schematics
     from buildbook.drawing.section import lay_ups, sections
 
@@ -59,6 +62,7 @@ def draw_all(result: Result) -> Drawings:
         power=power_diagram(result),
         charging=charging_chart(result) if charges else None,
         curve=alternator_chart(result) if charges else None,
+        plan=plans(result),
         schematics=schematics(result),
         faces=faces(result),
         panels=panels(result),

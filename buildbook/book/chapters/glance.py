@@ -35,9 +35,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "curve": drawings.curve,
         "on_a": ON_A,
         "power": drawings.power,
+        "plan": drawings.plan,
         "charging": drawings.charging,
     }
-    shown = tuple(d for d in (drawings.power, drawings.charging, drawings.curve) if d)
+    charts = (drawings.power, drawings.charging, drawings.curve)
+    shown = (*(d for d in charts if d), *drawings.plan)
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)
 
 
