@@ -74,7 +74,7 @@ def _bookmark(writer: PdfWriter, chapters: Sequence[Rendered], firsts: Sequence[
             parent = parents[max(above)] if above else None
             fit = Fit.xyz(left=0, top=chapter.heights_pt[mark.page] - mark.y_pt, zoom=0)
             item = writer.add_outline_item(
-                mark.label, page_number=first + mark.page, parent=parent, fit=fit
+                title=mark.label, page_number=first + mark.page, parent=parent, fit=fit
             )
             parents = {level: item_ for level, item_ in parents.items() if level < mark.level}
             parents[mark.level] = item
