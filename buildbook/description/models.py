@@ -280,8 +280,6 @@ class Plug(Section):
     """Rings of a circular shell, innermost first, clockwise from the keyway, wire side."""
     staggered: bool = False
     keyway: Literal["top", "bottom", "left", "right"] = "top"
-    latch: Literal["top", "bottom", "left", "right"] | None = None
-    """Side of the latch; that of the keyway where it is not said. Round shells have none."""
     sealed: bool = False
     temperature: TemperatureC = 105.0
     hole: LengthM | None = None
