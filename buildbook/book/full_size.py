@@ -21,7 +21,7 @@ from pypdf.generic import (
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.locate import WEIGHTS, font_files
-from buildbook.book.make import Progress, write_whole
+from buildbook.book.make import Progress
 from buildbook.book.render import Job, render
 from buildbook.book.words import css_text, environment
 from buildbook.drawing.layout import full_size
@@ -36,6 +36,7 @@ from buildbook.drawing.tiles import (
     tiled,
 )
 from buildbook.result import Result
+from buildbook.whole import write_whole
 
 PT = 72 / 25.4
 """Points in a millimetre."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
@@ -18,6 +16,7 @@ from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_m
 from buildbook.book.words import PageMap, chapter_html
 from buildbook.description.models import Vehicle
 from buildbook.result import Result
+from buildbook.whole import write_whole
 
 __all__ = ["BookError", "make_book"]
 
@@ -117,17 +116,3 @@ def page_map(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> PageM
         for name, (page, _x, _y) in rendered.anchors.items():
             labels.setdefault(name, page_label(place, page + 1))
     return PageMap(labels, counts)
-
-
-def write_whole(out: Path, content: bytes) -> None:
-    """Write the file under another name first, so that `out` is never half a book."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    handle, temporary = tempfile.mkstemp(dir=out.parent, prefix=".book-", suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        os.chmod(temporary, 0o644)
-        os.replace(temporary, out)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise

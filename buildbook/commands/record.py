@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import sys
-import tempfile
 from pathlib import Path
 
 import click
 
 from buildbook.commands.telling import EPILOG, say, vehicle_argument, worked_out
+from buildbook.whole import write_whole
 
 
 @click.command(epilog=EPILOG)
@@ -47,22 +46,9 @@ def record(vehicle: Path, rework: bool) -> None:
         click.echo(f"{target} says this already")
         return
     try:
-        write_whole(target, record_text(new))
+        write_whole(target, record_text(new).encode("utf-8"))
     except OSError as error:
         say(f"{target}: cannot be written ({error.strerror}).")
         sys.exit(2)
     wires = sum(len(circuit.wires) for circuit in new.circuits.values())
     click.echo(f"{target}: {len(new.circuits)} circuits, {wires} wires")
-
-
-def write_whole(target: Path, text: str) -> None:
-    """Write a file in one move, so that it is never half there; a link is not followed."""
-    handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=".record-", suffix=".part")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        os.chmod(temporary, 0o644)
-        os.replace(temporary, target)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise

@@ -8,11 +8,12 @@ from decimal import Decimal
 import pytest
 from pypdf import PdfReader
 
-from buildbook.book import make, render
+from buildbook.book import render
 from buildbook.book.chapter import anchor
 from buildbook.book.locate import font_files, template_folder
 from buildbook.book.render import BookError, Job, served
 from buildbook.book.words import amps, author_text, css_text, link, money, number
+from buildbook.whole import write_whole
 
 
 @pytest.mark.parametrize(
@@ -71,9 +72,9 @@ def test_a_failed_write_leaves_the_old_book_and_nothing_else(tmp_path, monkeypat
     def fails(_from, _to):
         raise OSError("disk")
 
-    monkeypatch.setattr(make.os, "replace", fails)
+    monkeypatch.setattr("os.replace", fails)
     with pytest.raises(OSError, match="disk"):
-        make.write_whole(out, b"new")
+        write_whole(out, b"new")
     assert out.read_bytes() == b"old"
     assert list(tmp_path.iterdir()) == [out]
 
