@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
 from buildbook.harness.as_built import keep_built
+from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.layup import LayUp, Strand, lay_up, take_up, wires_of
 from buildbook.harness.leaving import from_the_middle, root_of, stays, strands
 from buildbook.harness.model import Addend, Harness
@@ -243,4 +244,4 @@ def tail_mm(
         for wire in harness.wires.values()
         if connector.id in (wire.a.connector, wire.b.connector)
     ]
-    return 2 * pack([s.diameter_mm / 2 for s in strands(wires, outside_mm, types)]).radius
+    return bundle_diameter_mm([s.diameter_mm for s in strands(wires, outside_mm, types)])

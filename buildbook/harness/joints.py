@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.catalogue.model import Barrel, Conductor, Sleeve
+from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.model import Harness, Splice, Wire
-from buildbook.harness.packing import pack
 from buildbook.harness.sleeves import fitting_sleeve
 
 OVERLAP_MM = 12.0
@@ -90,10 +90,6 @@ def _sides(
     return near, tuple(far)
 
 
-def _across_mm(ids: Sequence[str], conductors: Mapping[str, Conductor]) -> float:
-    return 2 * pack([conductors[id_].outside_mm / 2 for id_ in ids]).radius
-
-
 def _holding(barrels: Sequence[Barrel], *sections_mm2: float) -> Barrel | None:
     """The smallest barrel whose range holds every one of these sections."""
     return next(
@@ -120,7 +116,11 @@ def _joint(
         kind, copper = "through", max(one, other)
     elif barrel := _holding(barrels, one + other):
         kind = "parallel" if far else "end"
-    across = {side: _across_mm(side, conductors) for side in (near, far) if side}
+    across = {
+        side: bundle_diameter_mm([conductors[id_].outside_mm for id_ in side])
+        for side in (near, far)
+        if side
+    }
     thin = min(across, key=across.__getitem__)
     if barrel is None:
         return Joint(splice.id, kind, near, far, copper, None, None, 0.0)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
 
+from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.cables import cable_pieces
 from buildbook.harness.layup import Strand
 from buildbook.harness.model import Wire
-from buildbook.harness.packing import pack
 from buildbook.vehicle.model import Run
 
 HEAVY = 1.25
@@ -36,10 +36,10 @@ def strands(
     )
 
 
-def cable_mm(type_: str, cores_mm: Iterable[float]) -> float:
+def cable_mm(type_: str, cores_mm: Sequence[float]) -> float:
     """Outside diameter of a cable: its cores packed, and round them a shield and a jacket."""
-    diameter = 2 * pack([mm / 2 for mm in cores_mm]).radius
-    return diameter + (SHIELD_MM + JACKET_MM if type_.startswith("shielded") else 0.0)
+    added = SHIELD_MM + JACKET_MM if type_.startswith("shielded") else 0.0
+    return bundle_diameter_mm(cores_mm) + added
 
 
 def root_of(runs: Sequence[Run], wires: Iterable[Wire]) -> str:

@@ -85,7 +85,8 @@ def estimated_extra_m(length_m: float, share: float) -> float:
     return max(share * length_m, ESTIMATED_LEAST_M)
 
 
-def _moving(vehicle: Vehicle, run: Run) -> bool:
+def is_moving(vehicle: Vehicle, run: Run) -> bool:
+    """Whether a run lies in a zone that moves."""
     zone = vehicle.description.zones.get(run.zone)
     return zone is not None and zone.moving
 
@@ -93,7 +94,7 @@ def _moving(vehicle: Vehicle, run: Run) -> bool:
 def _held_still(vehicle: Vehicle, harness: str, point: str) -> bool:
     """Whether still rope of the harness reaches a point."""
     return any(
-        not _moving(vehicle, run)
+        not is_moving(vehicle, run)
         for run in vehicle.runs
         if run.harness == harness and point in (run.from_point, run.to_point)
     )
@@ -107,7 +108,7 @@ def _stretches(
     at = 0
     while at < len(runs):
         start = at
-        while at < len(runs) and _moving(vehicle, runs[at]):
+        while at < len(runs) and is_moving(vehicle, runs[at]):
             at += 1
         if at > start:
             ends = (points[start], points[at])

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain, combinations, product
 
+from buildbook.harness.lengths import is_moving
 from buildbook.harness.route import Piece, Rope
 from buildbook.vehicle.model import Run, Vehicle
 
@@ -51,11 +52,6 @@ class Star:
     links: tuple[tuple[int, int], ...]
 
 
-def _moving(vehicle: Vehicle, run: Run) -> bool:
-    zone = vehicle.description.zones.get(run.zone)
-    return zone is not None and zone.moving
-
-
 def _beside(rope: Rope, harness: str, point: str) -> list[Run]:
     return [
         run
@@ -80,7 +76,7 @@ def allowed_points(vehicle: Vehicle, rope: Rope, harness: str) -> frozenset[str]
     still = set()
     for point in points:
         beside = _beside(rope, harness, point)
-        if not beside or not all(_moving(vehicle, run) for run in beside):
+        if not beside or not all(is_moving(vehicle, run) for run in beside):
             still.add(point)
     return frozenset(still or points)
 
@@ -365,7 +361,7 @@ class _Marks:
     def find(self, spot: Spot) -> tuple[float, str]:
         """The nearest mark that is clear, wider spacing first."""
         beside = _beside(self.rope, spot.harness, spot.point)
-        still = [run for run in beside if not _moving(self.vehicle, run)]
+        still = [run for run in beside if not is_moving(self.vehicle, run)]
         start = STAGGER_M if still and len(still) < len(beside) else 0.0
         start = CLEAR_M if spot.point in self.occupied else start
         runs = sorted(
