@@ -25,11 +25,10 @@ from buildbook.calc.wires import (
     copper_steps,
     drop_step,
     family_assumed,
-    find_wire,
     ohm_per_m,
     overload_notes,
     surroundings,
-    too_hot,
+    wire_there,
 )
 from buildbook.catalogue.load import contact_families, fuse_families
 
@@ -62,14 +61,10 @@ OTHER = Input(
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """Volts lost in wire, contacts and fuse, beside what is allowed."""
-    wire = find_wire(values["size"], values["wire"])
+    where, current = surroundings(values), values["current"]
+    wire = wire_there(values["size"], values["wire"], where)
     if isinstance(wire, Mistake):
         return (wire,)
-    where = surroundings(values)
-    hot = too_hot(wire, where)
-    if hot:
-        return (hot,)
-    current = values["current"]
     length = copper_length_m(values["length"], values["return"])
     at_c = copper_c(wire, where, current, values["conductor"])
     lost = drop_step(current, ohm_per_m(wire, at_c), length)

@@ -16,10 +16,9 @@ from buildbook.calc.wires import (
     Surroundings,
     Wire,
     family_assumed,
-    find_wire,
     ohm_per_m,
     resistance_step,
-    too_hot,
+    wire_there,
 )
 from buildbook.sizing.ampacity import free_air_a
 from buildbook.sizing.heat import COPPER_J_PER_M3_K, heat_w_per_m, store_j_per_m_k
@@ -44,12 +43,10 @@ REST = Input(
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """Temperature after the time, and the currents that the wire stands so long."""
-    wire = find_wire(values["size"], values["wire"])
+    alone = Surroundings(values["ambient"], 1, 1.0, 0.0)
+    wire = wire_there(values["size"], values["wire"], alone)
     if isinstance(wire, Mistake):
         return (wire,)
-    hot = too_hot(wire, Surroundings(values["ambient"], 1, 1.0, 0.0))
-    if hot:
-        return (hot,)
     steps = (*_balance(wire, values["ambient"]), *_in_time(wire, values))
     most = steps[-1].result.value
     passes = values["current"] > most

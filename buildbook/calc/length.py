@@ -22,23 +22,19 @@ from buildbook.calc.wires import (
     copper_length_m,
     copper_steps,
     family_assumed,
-    find_wire,
     overload_notes,
     surroundings,
-    too_hot,
+    wire_there,
 )
 from buildbook.sizing.heat import resistance_ratio
 
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """Metres from source to load: L1 with cold copper, then L2 = 254.5 L1 / (234.5 + T2)."""
-    wire = find_wire(values["size"], values["wire"])
+    where, current = surroundings(values), values["current"]
+    wire = wire_there(values["size"], values["wire"], where)
     if isinstance(wire, Mistake):
         return (wire,)
-    where, current = surroundings(values), values["current"]
-    hot = too_hot(wire, where)
-    if hot:
-        return (hot,)
     at_c = copper_c(wire, where, current, values["conductor"])
     allowed = allowance_step(values)
     cold_ohms = Amount(wire.conductor.ohm_per_m_20c, "ohm/m")

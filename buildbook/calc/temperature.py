@@ -14,24 +14,20 @@ from buildbook.calc.wires import (
     capacity_a,
     copper_steps,
     family_assumed,
-    find_wire,
     heat_steps,
     loaded_c,
     overload_notes,
     surroundings,
-    too_hot,
+    wire_there,
 )
 
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """Capacity where the wire lies, then T2 = T1 + (TR - T1) sqrt(I2 / Imax)."""
-    wire = find_wire(values["size"], values["wire"])
+    where, current = surroundings(values), values["current"]
+    wire = wire_there(values["size"], values["wire"], where)
     if isinstance(wire, Mistake):
         return (wire,)
-    where, current = surroundings(values), values["current"]
-    hot = too_hot(wire, where)
-    if hot:
-        return (hot,)
     first, *rest = copper_steps(wire, where, current, None)
     steps = (first, *heat_steps(wire, where), *rest)
     capacity, rated = capacity_a(wire, where), wire.family.rated_c

@@ -164,6 +164,12 @@ def too_hot(wire: Wire, where: Surroundings) -> Mistake | None:
     )
 
 
+def wire_there(label: str, family: str | None, where: Surroundings) -> Wire | Mistake:
+    """The conductor as `find_wire` finds it, or the mistake of laying it in air too hot for it."""
+    wire = find_wire(label, family)
+    return wire if isinstance(wire, Mistake) else too_hot(wire, where) or wire
+
+
 def capacity_a(wire: Wire, where: Surroundings) -> float:
     """Continuous current of a wire where it lies, A."""
     return ampacity_a(
