@@ -6,6 +6,9 @@ import re
 from collections import deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
+
+import networkx as nx
 
 from buildbook.checks.model import Finding
 from buildbook.description import models as written
@@ -41,6 +44,15 @@ class Context:
     pieces: Mapping[str, Dressed] = field(default_factory=dict)
     """Run id -> the finished piece of harness along it."""
 
+    @cached_property
+    def shorted(self) -> frozenset[str]:
+        """Fuses on a way from the battery's plus to its minus that passes no load, in any state.
+
+        What they carry is no load to size a fuse or a wire for.
+        """
+        states = self.solved.heating.values()
+        return frozenset(f for s in states if s.branches for f in _shorted(self.vehicle, s))
+
 
 Rule = Callable[[Context], Iterable[Finding]]
 
@@ -49,6 +61,25 @@ def battery_pins(vehicle: Vehicle) -> tuple[str, str]:
     """Pin ids of the battery's positive and negative post."""
     plus, minus = vehicle.description.supply.battery.between
     return pin_id(vehicle, plus), pin_id(vehicle, minus)
+
+
+def _shorted(vehicle: Vehicle, solution: Solution) -> Iterator[str]:
+    """Fuses on a way past all loads between the battery's posts, in one state."""
+    plus, minus = (inside(pin) for pin in battery_pins(vehicle))
+    edges = unloaded(solution)
+    if minus not in reach(edges, plus):
+        return
+    blocks = nx.biconnected_components(nx.Graph([*edges, (plus, minus)]))
+    loop = next(nodes for nodes in blocks if plus in nodes and minus in nodes)
+    for device in vehicle.all_of("fuse"):
+        for bond in device.bonds:
+            if bond.kind == "fuse" and {inside(bond.from_pin), inside(bond.to_pin)} <= loop:
+                yield device.id
+
+
+def unloaded(solution: Solution) -> list[tuple[str, str]]:
+    """Ends of all that conducts in a state without being a load or a source."""
+    return [(b.a, b.b) for b in solution.branches.values() if b.kind not in ("load", "source")]
 
 
 def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.harness.model import Harness
 from buildbook.parts.entry import Entry
 from buildbook.parts.wiring import device_system, home_of
+from buildbook.sizing.fuse import need_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
@@ -48,7 +49,7 @@ def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[Entry]:
         if device.written.on_vehicle:
             continue
         kind = device.written.fuse
-        yield Entry(f"fuse {kind} {sized.rating_a:g} A", f"Fuse, {kind}, {sized.rating_a:g} A",
+        yield Entry(need_of(kind, sized.rating_a), f"Fuse, {kind}, {sized.rating_a:g} A",
                     1, "piece", "", device.system)  # fmt: skip
         if not device.panel:
             yield Entry(f"holder {kind}", f"Fuse holder, {kind}", 1, "piece", "", device.system)

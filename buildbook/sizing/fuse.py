@@ -37,6 +37,11 @@ class FuseLoad:
     ambient_c: float = BAND_C
 
 
+def need_of(kind: str, rating_a: float) -> str:
+    """What a fuse is ordered by: its family and rating."""
+    return f"fuse {kind} {rating_a:g} A"
+
+
 def derating(fuse: FuseFamily, ambient_c: float) -> float:
     """Share of its rating left to a fuse in warmer air than its opening times are stated for."""
     return 1 - fuse.lost_per_k * max(0.0, ambient_c - BAND_C)

@@ -10,6 +10,7 @@ from buildbook.checks.context import (
     cranking_states,
     loads,
     reach,
+    unloaded,
 )
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Solution
@@ -45,7 +46,7 @@ def check(context: Context) -> Iterator[Finding]:
 
 def _ends(context: Context, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
     """Nodes that the battery's posts reach without passing a load or a source."""
-    edges = [(b.a, b.b) for b in solution.branches.values() if b.kind not in ("load", "source")]
+    edges = unloaded(solution)
     plus, minus = battery_pins(context.vehicle)
     return reach(edges, inside(plus)), reach(edges, inside(minus))
 

@@ -13,8 +13,10 @@ SOURCE = "ISO 8820-1: a fuse protects the cable behind it"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Compare each fuse's rating with its weakest wire's current."""
+    """Compare each fuse's rating with its weakest wire's current, unless a short chose it."""
     for fuse_id, sized in context.sizing.fuses.items():
+        if fuse_id in context.shorted and not sized.pinned:
+            continue
         if not sized.weakest_wire or sized.rating_a <= sized.weakest_a + 1e-9:
             continue
         device = context.vehicle.devices[fuse_id]

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.catalogue.load import fuse_families
+from buildbook.catalogue.model import FuseFamily
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.sizing.fuse import carries_a
+from buildbook.sizing.model import FuseSizing
 
 RULE = "fuse-below-load"
 SEVERITY = "error or warning"
@@ -14,19 +17,28 @@ SOURCE = "share of its rating that a fuse of its family carries for long (fuse c
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """A fuse carries at most its family's share of its rating for long."""
+    """A fuse carries at most its family's share of its rating for long; a short is no load."""
     for fuse_id, sized in context.sizing.fuses.items():
         device = context.vehicle.devices[fuse_id]
         family = fuse_families()[device.written.fuse]
         allowed = sized.rating_a * family.continuous_share
-        if sized.load_a <= allowed + 1e-9:
+        if sized.load_a <= allowed + 1e-9 or fuse_id in context.shorted:
             continue
         severity = "error" if sized.load_a > sized.rating_a else "warning"
-        needed = sized.load_a / family.continuous_share
         yield Finding(
             RULE, severity, fuse_id,
             f"Fuse {fuse_id} of {sized.rating_a:g} A carries {sized.load_a:.1f} A in "
             f"'{sized.state}'; for long it should carry no more than {allowed:.1f} A.",
-            f"Fit a fuse of {needed:.1f} A or more with wires to match, or split the load.",
-            family.source, device.where,
+            _remedy(family, sized), family.source, device.where,
         )  # fmt: skip
+
+
+def _remedy(family: FuseFamily, sized: FuseSizing) -> str:
+    """A larger rating only where the family has one and the wires stand it."""
+    able = (r for r in family.ratings_a if sized.load_a <= carries_a(family, r, sized.ambient_c))
+    needed = next(able, None)
+    if needed is None:
+        return f"Split the load: {family.ratings_a[-1]:g} A is the largest fuse of this kind."
+    if sized.weakest_wire and needed <= sized.weakest_a:
+        return f"Fit a fuse of {needed:g} A, which its wires stand, or split the load."
+    return "Split the load, or leave `rating` out: a fuse is then chosen with wires to match."

@@ -14,10 +14,10 @@ SOURCE = "ISO 8820 opening-time bands: slowest side below against quickest side 
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """Report each pair of fuses that follow each other and do not open in order."""
+    """Report each pair of fuses that do not open in order; a short has a rule of its own."""
     for fuse_id, sized in context.sizing.fuses.items():
         for pair in sized.selective:
-            if pair.holds:
+            if pair.holds or context.shorted & {fuse_id, pair.downstream}:
                 continue
             lower = context.sizing.fuses[pair.downstream]
             yield Finding(

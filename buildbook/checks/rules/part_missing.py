@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 from buildbook.problem import Where
+from buildbook.sizing.fuse import need_of
 
 RULE = "part-missing"
 SEVERITY = "note"
@@ -14,7 +15,10 @@ SOURCE = "this description: parts"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    """One note a need: it would not be ordered. One for all where no part is described."""
+    """One note a need: it would not be ordered. One for all where no part is described.
+
+    A fuse that only a short chose is not to be bought.
+    """
     if context.unserved and not context.vehicle.description.parts:
         yield Finding(
             RULE, "note", "parts",
@@ -24,10 +28,22 @@ def check(context: Context) -> Iterator[Finding]:
             SOURCE, Where("vehicle.yaml"),
         )  # fmt: skip
         return
+    beside = _for_shorts(context)
     for key, why in context.unserved:
+        if key in beside:
+            continue
         yield Finding(
             RULE, "note", key,
             f"Nothing can be ordered for '{key}': {why}.",
             f"Add a part with `serves: {key}` and its price, in packs as long as is needed.",
             SOURCE, Where("vehicle.yaml"),
         )  # fmt: skip
+
+
+def _for_shorts(context: Context) -> set[str]:
+    """Fuses that only shorts ask for."""
+    asked: dict[bool, set[str]] = {True: set(), False: set()}
+    for fuse_id, sized in context.sizing.fuses.items():
+        kind = context.vehicle.devices[fuse_id].written.fuse
+        asked[fuse_id in context.shorted].add(need_of(kind, sized.rating_a))
+    return asked[True] - asked[False]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -11,15 +12,22 @@ from buildbook.checks.rules import (
     engine_survives,
     fed_twice,
     feed_shorted,
+    fuse_above_wire,
+    fuse_below_load,
     fuse_shared,
     isolator_bypassed,
+    not_selective,
+    part_missing,
     pinned_size,
     relay_idle,
 )
-from buildbook.sizing.model import Limit
+from buildbook.electrical.model import Branch
+from buildbook.pipeline import look_over
+from buildbook.sizing.model import Limit, Selectivity
 from tests.checks import minimal as m
 from tests.checks.bench import about
 from tests.checks.rules.test_completeness import BATTERY, LAMP, wired
+from tests.conftest import TESTS
 
 
 @pytest.mark.parametrize(
@@ -40,6 +48,79 @@ def test_fuse_that_follows_another_feeds_nothing_twice():
 def test_fuse_with_three_times_its_current_has_a_feed_on_a_ground(load, fires):
     context = m.context(m.vehicle((m.fuse("F1"),)), sizing_=m.sizing(m.rated("F1", 10, load)))
     assert about(feed_shorted, context) == fires
+
+
+def behind_a_fuse(kind, fuse_sizing, rest=(), unserved=()):
+    """A fuse between the battery's posts, and a branch of a kind between its output and minus."""
+    ends = (("battery.+~", "F1.in~", "wire"), ("F1.in~", "F1.out~", "fuse"),
+            ("F1.out~", "battery.-~", kind), ("F1.out~", "F2.in~", "wire"),
+            ("F2.in~", "F2.out~", "fuse"))  # fmt: skip
+    branches = tuple(Branch(f"{k}:{n}", k, str(n), a, b, 0.01) for n, (a, b, k) in enumerate(ends))
+    parts = {"lamp": {"what": "Lamp", "serves": ["lamp"]}}
+    vehicle = m.vehicle((BATTERY, m.fuse("F1"), m.fuse("F2")), parts=parts)
+    solved = m.solved(m.solution("on", branches=branches))
+    context = m.context(vehicle, solved_=solved, sizing_=m.sizing(fuse_sizing, *rest))
+    return replace(context, unserved=unserved)
+
+
+@pytest.mark.parametrize(("kind", "fires"), [("wire", ["F1"]), ("load", []), ("source", [])])
+def test_fuse_on_a_way_past_all_loads_has_a_feed_on_a_ground_however_large_it_is(kind, fires):
+    context = behind_a_fuse(kind, m.rated("F1", 40, 35.0), (m.rated("F2", 40, 35.0),))
+    assert about(feed_shorted, context) == fires
+
+
+@pytest.mark.parametrize(("kind", "fires"), [("wire", []), ("load", ["F1"])])
+def test_what_a_short_chose_is_not_judged_as_if_it_were_a_load(kind, fires):
+    pair = Selectivity("F1", "F2", False, 60.0, 0.5, 0.2)
+    sized = m.rated("F1", 40, 120.0, weakest_a=30.0, selective=(pair,))
+    unserved = (("fuse blade 40 A", "no part serves it"),)
+    context = behind_a_fuse(kind, sized, (m.rated("F2", 15, 5),), unserved)
+    assert about(fuse_below_load, context) == fires
+    assert about(fuse_above_wire, context) == fires
+    assert about(not_selective, context) == (["F2"] if fires else [])
+    assert about(part_missing, context) == (["fuse blade 40 A"] if fires else [])
+
+
+def test_rating_that_the_author_wrote_is_held_against_its_wires_in_spite_of_a_short():
+    context = behind_a_fuse("wire", m.rated("F1", 40, 120.0, weakest_a=30.0, pinned=True))
+    assert about(fuse_above_wire, context) == ["F1"]
+
+
+def test_fuse_that_is_for_others_too_is_to_be_bought_in_spite_of_a_short():
+    rest = (m.rated("F2", 40, 5),)
+    unserved = (("fuse blade 40 A", "no part serves it"),)
+    context = behind_a_fuse("wire", m.rated("F1", 40, 120.0), rest, unserved)
+    assert about(part_missing, context) == ["fuse blade 40 A"]
+
+
+@pytest.mark.parametrize(
+    ("load", "stands", "advice"),
+    [
+        (12.0, 22.0, "Fit a fuse of 20 A, which its wires stand"),
+        (12.0, 18.0, "Split the load, or leave `rating` out"),
+        (31.0, 500.0, "Split the load: 40 A is the largest"),
+    ],
+)
+def test_no_larger_fuse_is_advised_than_there_is_or_than_the_wires_stand(load, stands, advice):
+    # Three quarters of 15 A are 11.25 A, of 20 A 15 A, of 40 A, the largest, 30 A.
+    sizing = m.sizing(m.rated("F1", 15, load, weakest_a=stands, pinned=True))
+    (found,) = fuse_below_load.check(m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing))
+    assert found.remedy.startswith(advice)
+
+
+@pytest.mark.parametrize("family", ["blade", "bolted"])
+def test_no_fuse_is_advised_for_a_feed_that_is_joined_to_a_ground(tmp_path, family):
+    """The short of the smallest vehicle: its battery gives far more than any fuse is made for."""
+    text = (TESTS / "vehicles" / "two-wire" / "vehicle.yaml").read_text(encoding="utf-8")
+    text = text.replace("join: [F1.out, lamp.1]", "join: [F1.out, lamp.1, G1]")
+    text = text.replace("F1: {kind: fuse,", f"F1: {{kind: fuse, fuse: {family},")
+    (tmp_path / "vehicle.yaml").write_text(text, encoding="utf-8")
+    checked, problems = look_over(tmp_path)
+    assert checked and not problems
+    told = {f.rule: f for f in checked.findings if f.about == "F1"}
+    assert "feed-shorted" in told and not told.keys() & {"fuse-below-load", "fuse-above-wire"}
+    said = " ".join(f.text + " " + f.remedy for f in checked.findings)
+    assert not re.search(r"[Ff]it a (larger |slower )?fuse|arger or slower fuse", said)
 
 
 @pytest.mark.parametrize(("other", "fires"), [("fuel", ["F1"]), ("main", [])])
