@@ -13,7 +13,7 @@ from buildbook.vehicle.model import Device, Load, Pin
 KEY_STATES = 6
 """States that fit side by side in a table of readings."""
 ON_A = 1e-5
-"""Current from which a load counts as working: a knock sensor takes ten millionths of an amp."""
+"""Current under which a load is off: a knock sensor takes ten millionths of an amp."""
 SUPPLY_KINDS = ("fuse", "relay", "ground")
 """Devices described in the supply chapter wherever their system is."""
 
@@ -91,6 +91,22 @@ def terminal_volts(result: Result, load: Load, state: str) -> float | None:
     plus = reading(result, state, f"{load.from_pin}~")
     minus = reading(result, state, f"{load.to_pin}~")
     return None if plus is None or minus is None else plus - minus
+
+
+def load_cells(
+    result: Result, load: Load, states: Iterable[str]
+) -> list[tuple[float, float] | None]:
+    """Amps through and volts across a load in each state; None where it does not work.
+
+    Less than it works from is a leak: a lamp that is off between two grounds that differ.
+    """
+    cells: list[tuple[float, float] | None] = []
+    for state in states:
+        amps = current(result, state, f"load:{load.id}")
+        volts = terminal_volts(result, load, state) or 0.0
+        on = state in load.states and amps > ON_A and abs(volts) >= load.working_v
+        cells.append((amps, volts) if on else None)
+    return cells
 
 
 def circuits_at(result: Result, pin: Pin) -> tuple[str, ...]:

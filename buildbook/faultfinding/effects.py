@@ -20,9 +20,6 @@ WEAK_SHARE = 0.85
 LEAST_V = 0.5
 """A load with less than this is off. Our choice."""
 
-ON_SHARE = 0.5
-"""Share of the voltage it was stated at that makes a load work, where nothing is said."""
-
 
 @dataclass(frozen=True)
 class Seen:
@@ -52,7 +49,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
         loads,
         np.array([index[inside(load.from_pin)] for load in loads], dtype=np.intp),
         np.array([index[inside(load.to_pin)] for load in loads], dtype=np.intp),
-        np.array([load.works_from_v or ON_SHARE * load.rated_a * load.ohms for load in loads]),
+        np.array([load.working_v for load in loads]),
         {load.id: place for place, load in enumerate(loads)},
     )
 

@@ -9,6 +9,10 @@ from buildbook.description import models as written
 from buildbook.description.record import Record
 from buildbook.problem import Where
 
+WORKING_SHARE = 0.5
+"""Share of the voltage a load was stated at that makes it work, where no 'works from' is given.
+Our choice."""
+
 
 @dataclass(frozen=True)
 class Pin:
@@ -62,6 +66,11 @@ class Load:
     critical: bool = False
     rated_a: float = 0.0
     """Current while on at the voltage it was stated at."""
+
+    @property
+    def working_v(self) -> float:
+        """Volts from which it counts as working; 0 where nothing was stated."""
+        return self.works_from_v or WORKING_SHARE * self.rated_a * self.ohms
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import textwrap
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import ON_A, all_loads, current, terminal_volts
+from buildbook.book.views import all_loads, load_cells
 from buildbook.electrical.network import hottest_c
 from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result
@@ -33,7 +33,6 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "hot_c": hottest_c(result.vehicle) if alternator and alternator.per_kelvin else None,
         "accepts": accepts_a(battery),
         "curve": drawings.curve,
-        "on_a": ON_A,
         "power": drawings.power,
         "plan": drawings.plan,
         "charging": drawings.charging,
@@ -46,14 +45,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 def load_rows(result: Result, states: tuple[str, ...]) -> list[tuple]:
     """Every load with its words and, for each of `states`, amps through and volts across it."""
     return [
-        (
-            load,
-            load_words(result, load),
-            [(current(result, s, f"load:{load.id}"), terminal_volts(result, load, s))
-             for s in states],
-        )
+        (load, load_words(result, load), load_cells(result, load, states))
         for load in all_loads(result)
-    ]  # fmt: skip
+    ]
 
 
 def load_words(result: Result, load: Load) -> str:

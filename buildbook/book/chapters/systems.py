@@ -6,12 +6,10 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.sensorwords import pair_views, sensor_views
 from buildbook.book.views import (
-    ON_A,
-    current,
     in_supply,
+    load_cells,
     load_title,
     note,
-    terminal_volts,
     wires_of,
 )
 from buildbook.result import Result
@@ -48,7 +46,6 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "cautions": sorted({d.written.caution for d in devices if d.written.caution}),
         "connectors": [c for d in devices for c in d.connectors],
         "states": result.vehicle.states,
-        "on_a": ON_A,
         "loads": rows,
         "sensors": sensor_views(result, {d.id for d in devices}),
         "pairs": pair_views(result, {d.id for d in devices}),
@@ -60,23 +57,15 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
     return Chapter(f"system-{system}", written.title, "system.html", context, tuple(sheets))
 
 
-def first_on(result: Result, load: Load, what: str, cells: list[tuple]) -> list[tuple]:
+def first_on(result: Result, load: Load, what: str, cells: list) -> list[tuple]:
     """The first state that a load works in, with the volts across it; none for one always off."""
     states = zip(result.vehicle.states, cells, strict=True)
-    on = [(state, load, what, volts) for state, (amps, volts) in states if amps > ON_A]
-    return on[:1]
+    return [(state, load, what, cell[1]) for state, cell in states if cell][:1]
 
 
 def load_rows(result: Result, device: Device) -> list[tuple]:
     """Loads of a device with amps and volts in every state."""
     return [
-        (
-            load,
-            load_title(result, load),
-            [
-                (current(result, s, f"load:{load.id}"), terminal_volts(result, load, s))
-                for s in result.vehicle.states
-            ],
-        )
+        (load, load_title(result, load), load_cells(result, load, result.vehicle.states))
         for load in device.loads
     ]

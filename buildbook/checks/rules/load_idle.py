@@ -6,19 +6,16 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context, across, loads
 from buildbook.checks.model import Finding
-from buildbook.vehicle.model import Load
 
 RULE = "load-never-works"
 SEVERITY = "error"
 SOURCE = "this description: its states and what closes in them"
-WORKING_SHARE = 0.5
-"""Share of the voltage a load was stated at, where no 'works from' is given. Our choice."""
 
 
 def check(context: Context) -> Iterator[Finding]:
     """Compare the best voltage over its states with what the load works from."""
     for device, load in loads(context.vehicle):
-        needed = works_from_v(load)
+        needed = load.working_v
         if needed <= 0:
             continue
         states = [s for s in context.vehicle.states if s in load.states]
@@ -34,8 +31,3 @@ def check(context: Context) -> Iterator[Finding]:
                 "See that its feed and ground are joined and that a state closes what switches it.",
                 SOURCE, device.where,
             )  # fmt: skip
-
-
-def works_from_v(load: Load) -> float:
-    """Volts from which a load counts as working; 0 where nothing was stated."""
-    return load.works_from_v or WORKING_SHARE * load.rated_a * load.ohms

@@ -1,0 +1,30 @@
+"""Readings of loads: what works is shown and tested, what merely leaks is off."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildbook.book.chapters.systems import first_on, load_rows
+from buildbook.book.views import current, load_cells, terminal_volts
+
+
+@pytest.fixture(scope="module")
+def lamps(lapwing):
+    return [d for d in lapwing.vehicle.devices.values() if d.kind == "lamp"]
+
+
+def test_a_lamp_is_tested_in_a_state_that_lights_it(lapwing, lamps):
+    rows = [row for lamp in lamps for row in load_rows(lapwing, lamp)]
+    tests = [test for row in rows for test in first_on(lapwing, *row)]
+    assert len(tests) > 10
+    assert all(volts > 6.0 for *_, volts in tests), "half of a 12 V lamp's voltage"
+
+
+def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
+    """Its other filament's return lifts the ground: some millivolts drive some milliamps back."""
+    dipped = next(x for x in lapwing.vehicle.devices["headlamp-left"].loads if "dipped" in x.what)
+    state = "full load at night"
+    assert current(lapwing, state, f"load:{dipped.id}") > 1e-4
+    assert abs(terminal_volts(lapwing, dipped, state)) < 0.1
+    assert load_cells(lapwing, dipped, [state]) == [None]
+    assert load_cells(lapwing, dipped, ["raining"]) != [None]
