@@ -19,7 +19,7 @@ from buildbook.harness.sleeves import cover_kg_per_m, fitting_clamp, fitting_sle
 NONE = "none"
 COVER = Input(
     "cover",
-    choice(lambda: (*dict.fromkeys(s.kind for s in sleeves().values()), NONE)),
+    choice((*dict.fromkeys(s.kind for s in sleeves().values()), NONE)),
     "what goes over it: braided sleeve, heat-shrink, tape or none",
     "braided sleeve",
 )

@@ -35,13 +35,13 @@ from buildbook.catalogue.load import contact_families, fuse_families
 CONTACTS = Input("contacts", count(0, 100), "how many mated contacts are in the path", "0")
 CONTACT = Input(
     "contact",
-    choice(lambda: contact_families()),
+    choice(contact_families()),
     "their family: " + ", ".join(contact_families()),
     "pin-2.8",
 )
 FUSE = Input(
     "fuse",
-    choice(lambda: fuse_families()),
+    choice(fuse_families()),
     "the family of the fuse in the path: " + ", ".join(fuse_families()),
     "blade",
 )

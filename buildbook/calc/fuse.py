@@ -55,7 +55,7 @@ INRUSH_TIME = Input(
 )
 FUSE = Input(
     "fuse",
-    choice(lambda: fuse_families()),
+    choice(fuse_families()),
     "the family of fuse: " + ", ".join(fuse_families()),
     "blade",
 )

@@ -86,24 +86,24 @@ def count(least: int = 0, most: int = MOST_WIRES) -> Reader:
     return Reader("COUNT", "", read)
 
 
-def size(known: Callable[[], Iterable[str]] | None = None) -> Reader:
+def size(known: Iterable[str] = ()) -> Reader:
     """A conductor size as its label; one of `known`, where they are given."""
+    labels = tuple(dict.fromkeys(known))
 
     def read(text: str) -> str:
         label = parse_size(text).label
-        labels = list(dict.fromkeys(known())) if known else [label]
-        if label not in labels:
+        if labels and label not in labels:
             raise ValueError(f"no family of wire has {label}; sizes: {', '.join(labels)}")
         return label
 
     return Reader("SIZE", "", read)
 
 
-def choice(names: Callable[[], Iterable[str]]) -> Reader:
-    """One of some names, which are asked for only when they are needed."""
+def choice(names: Iterable[str]) -> Reader:
+    """One of some names."""
+    known = tuple(names)
 
     def read(text: str) -> str:
-        known = list(names())
         if text.strip() not in known:
             raise ValueError(f"'{text}' is not known; {did_you_mean(text.strip(), known)}")
         return text.strip()

@@ -26,7 +26,7 @@ def _point(text: str) -> tuple[Measured, str]:
 
 TYPE = Input(
     "type",
-    choice(lambda: LAWS),
+    choice(LAWS),
     "how the sensor gives its reading: " + "; ".join(f"{n}, {x.what}" for n, x in LAWS.items()),
 )
 AT = Input(
@@ -53,7 +53,7 @@ BETA = Input(
     "beta", quantity("K", above=0.0), "the B value of an ntc, such as 3435 K", optional=True
 )
 GRADE = Input(
-    "class", choice(lambda: ("AA", "A", "B", "C")), "the tolerance class of a platinum", "B"
+    "class", choice(("AA", "A", "B", "C")), "the tolerance class of a platinum", "B"
 )
 OF = Input(
     "of",

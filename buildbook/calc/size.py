@@ -36,7 +36,7 @@ from buildbook.description.quantities import parse_size
 SMALLEST = Input(
     "smallest", size(), "the thinnest wire you will use at all, for its strength", "0.35 mm2"
 )
-WIRE = Input("wire", choice(lambda: wire_families()), FAMILY.help, "thin-wall")
+WIRE = Input("wire", choice(wire_families()), FAMILY.help, "thin-wall")
 NOTES = (
     "Contacts, fuse and relay lose some of the voltage too: see `buildbook calc drop`.",
     "The fuse must protect this wire: see `buildbook calc fuse`.",

@@ -29,19 +29,14 @@ ALLOWED = Lengths()
 """Allowances of a description that says nothing else."""
 PRACTICE = "bench practice, no source"
 JUDGEMENT = "judgement, no source"
-
-
-def _ends() -> tuple[str, ...]:
-    return (*contact_families(), SPLICE, CAP)
-
-
+ENDS = (*contact_families(), SPLICE, CAP)
 LENGTH = Input(
     "length", quantity("m", above=0.0), "the rope along the wire's whole path, such as 7 ft 2 in"
 )
 ONE_END = Input(
-    "from", choice(_ends), "what is at one end: a contact family such as pin-1.5, splice or cap"
+    "from", choice(ENDS), "what is at one end: a contact family such as pin-1.5, splice or cap"
 )
-OTHER_END = Input("to", choice(_ends), "what is at the other: " + ", ".join(_ends()))
+OTHER_END = Input("to", choice(ENDS), "what is at the other: " + ", ".join(ENDS))
 MOVING = Input(
     "moving", quantity("m", least=0.0), "how much of the rope moves, in one stretch", "0 m"
 )
@@ -52,7 +47,7 @@ ESTIMATED = Input(
 TWISTED = Input(
     "twisted", quantity("m", least=0.0), "how much of the rope is laid up in twisted layers", "0 m"
 )
-PAIR = Input("pair", choice(lambda: ("no", "yes")), "whether it is one of a twisted pair", "no")
+PAIR = Input("pair", choice(("no", "yes")), "whether it is one of a twisted pair", "no")
 NOT_FITTED = Input(
     "not-fitted", count(0, 2), "at how many ends the device is not fitted yet", "0"
 )

@@ -27,13 +27,8 @@ OHM = "Ohm's law"
 DERATING = "FAA AC 43.13-1B, 11-69"
 TEMPERATURE = "FAA AC 43.13-1B, 11-66"
 BATTERY = "battery"
-
-
-def _labels() -> tuple[str, ...]:
-    """Every size that there is."""
-    return tuple(c.label for family in wire_families().values() for c in family.conductors)
-
-
+LABELS = tuple(c.label for family in wire_families().values() for c in family.conductors)
+"""Every size that there is."""
 CURRENT = Input(
     "current", quantity("A", above=0.0), "the steady current in the wire, such as 20 A"
 )
@@ -42,7 +37,7 @@ LENGTH = Input(
 )
 RETURN = Input(
     "return",
-    choice(lambda: ("wire", "body")),
+    choice(("wire", "body")),
     "how the current comes back: by a wire of the same size and length, or by the body "
     "(also where --length already counts the way back)",
     "wire",
@@ -56,10 +51,10 @@ ALLOW = Input(
     "the drop allowed there and back, in volts or as a share of --system, such as 0.5 V or 3 %",
     "3 %",
 )
-SIZE = Input("size", size(_labels), "the conductor, such as 0.5 mm2 or AWG 20")
+SIZE = Input("size", size(LABELS), "the conductor, such as 0.5 mm2 or AWG 20")
 FAMILY = Input(
     "wire",
-    choice(lambda: wire_families()),
+    choice(wire_families()),
     "the family of wire: " + ", ".join(wire_families()),
     optional=True,
 )
