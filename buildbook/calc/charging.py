@@ -68,18 +68,17 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         Answer("balance", day),
         Answer("verdict", "the battery runs flat" if day.value < 0 else "the battery holds"),
     ]
-    usable = Amount(values["usable"] * values["capacity"], "Ah")
     if day.value < 0:
-        flat = hours_to_flat(values["capacity"], -day.value, values["usable"])
         steps.append(_flat("Time until no start is left, at that balance", values, -day.value))
-        answers.append(Answer("lasts, at that balance", Amount(flat, "h")))
+        answers.append(Answer("lasts, at that balance", steps[-1].result))
     elif day.value > 0:
+        usable = Amount(values["usable"] * values["capacity"], "Ah")
         steps.append(_refill(usable, day, steps[0].result))
         answers.append(Answer("to put the usable charge back", steps[-1].result))
     if values["stopped"]:
         steps.append(_flat("Time with the engine stopped", values, values["stopped"]))
         answers.append(Answer("lasts with the engine stopped", steps[-1].result))
-    return Working(tuple(steps), tuple(answers), notes=_notes(states, into))
+    return Working(tuple(steps), tuple(answers), notes=_notes(states, into, day))
 
 
 def _mistakes(curve: list[tuple[float, float]], states: tuple[Row, ...]) -> tuple[Mistake, ...]:
@@ -127,9 +126,7 @@ def _state_steps(
     ]
 
 
-def _output(
-    curve: list[tuple[float, float]], rpm: float, limit: Amount, name: str
-) -> Step:  # fmt: skip
+def _output(curve: list[tuple[float, float]], rpm: float, limit: Amount, name: str) -> Step:
     what, source = f"Alternator's output, {name}", "its curve, straight between the points"
     speed = Amount(rpm, "rpm")
     for (low, low_a), (high, high_a) in pairwise(curve):
@@ -188,14 +185,14 @@ def _refill(usable: Amount, day: Amount, accepts: Amount) -> Step:
     )
 
 
-def _notes(states: tuple[Row, ...], into: list[Amount]) -> tuple[str, ...]:
+def _notes(states: tuple[Row, ...], into: list[Amount], day: Amount) -> tuple[str, ...]:
     notes = []
     shares = [state.values[2] for state in states]
     given_back = sum(
         share * amps.value * (EFFICIENCY if amps.value > 0 else 1.0)
         for share, amps in zip(shares, into, strict=True)
     )
-    if given_back < 0 <= sum(share * amps.value for share, amps in zip(shares, into, strict=True)):
+    if given_back < 0 <= day.value:
         notes.append(f"CAUTION: a lead-acid battery gives back {100 * EFFICIENCY:g} % of what goes "
                      f"in; counting that, it loses {-given_back:.3g} A on average.")  # fmt: skip
     total = sum(shares)

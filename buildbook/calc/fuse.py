@@ -123,17 +123,17 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
 
 def _too_much(family: FuseFamily, load: FuseLoad) -> tuple[Mistake, ...]:
     most = family.ratings_a[-1]
+    carries = carries_a(family, most, load.ambient_c)
+    if carries >= load.current_a - 1e-9:
+        return ()
     able = [
         f.id for f in fuse_families().values()
         if carries_a(f, f.ratings_a[-1], load.ambient_c) >= load.current_a
     ]  # fmt: skip
-    if carries_a(family, most, load.ambient_c) >= load.current_a - 1e-9:
-        return ()
     return (
         Mistake(
             "current",
-            f"the largest {family.id} fuse, {most:g} A, carries "
-            f"{carries_a(family, most, load.ambient_c):.4g} A for ever there",
+            f"the largest {family.id} fuse, {most:g} A, carries {carries:.4g} A for ever there",
             "a fuse that runs near its rating opens early",
             f"take another --fuse: {', '.join(able)}" if able else "share the load out",
         ),

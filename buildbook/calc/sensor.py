@@ -129,14 +129,14 @@ def _unused(values: Mapping[str, Any], law: Law) -> frozenset[str]:
     idle = set(values) - law.uses - {"type", "at"}
     if values["pull-up"] is None:
         idle |= {"pull-up-tolerance", "to", "lead"}
-        if not (law.uses & {"supply"} and values["of"]):
-            idle |= {"supply", "supply-tolerance"}
     if values["points"] is not None:
-        idle |= {"ohms", "ohms-at", "beta"} & set(values)
+        idle |= {"ohms", "ohms-at", "beta"}
     if values["volts"] is None:
         idle.add("volts-at")
     if values["of"] is None:
         idle.add("supply")
+    if values["pull-up"] is None and "supply" in idle:
+        idle.add("supply-tolerance")
     return frozenset(idle)
 
 

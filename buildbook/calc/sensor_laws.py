@@ -303,9 +303,9 @@ def _state(values: Mapping[str, Any], yes: str, no: str) -> bool:
 
 def _hall(values: Mapping[str, Any], loop: Loop) -> Found:
     pickup = written.Pickup()
-    reading = hall_reading(_state(values, "on", "off"), pickup, loop)
-    pulled = loop.pull_up_ohm.nominal if loop.pull_up_ohm else 0.0
-    if values["at"].strip() == "on":
+    pulls = _state(values, "on", "off")
+    reading = hall_reading(pulls, pickup, loop)
+    if pulls:
         step = Step("Volts at the pin", "at most what its output leaves while it pulls low",
                     "{} or less", (Amount(pickup.low, "V"),), Amount(reading.volts.nominal, "V"),
                     "typical open collector (memory)")  # fmt: skip
@@ -313,8 +313,8 @@ def _hall(values: Mapping[str, Any], loop: Loop) -> Found:
     step = Step("Volts at the pin, lowest", "lowest of the voltage pulled to - leakage x pull-up",
                 "{} - {} x {}",
                 (Amount(loop.to_v.low, "V"), Amount(pickup.leak, "A"),
-                 Amount(loop.pull_up_ohm.high if loop.pull_up_ohm else pulled, "ohm")),
-                Amount(reading.volts.low if reading.volts else 0.0, "V"), DIVIDER)  # fmt: skip
+                 Amount(loop.pull_up_ohm.high, "ohm")),
+                Amount(reading.volts.low, "V"), DIVIDER)  # fmt: skip
     return [step], reading
 
 

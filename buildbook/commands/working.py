@@ -99,7 +99,7 @@ def _step_text(number: int, step: Step) -> str:
     put_in = step.put_in.format(*(amount_text(n) for n in step.numbers))
     lines = [
         wrapped(f"{number}. {step.what}", "  ", "     "),
-        wrapped(f"{step.formula}", "     ", "       "),
+        wrapped(step.formula, "     ", "       "),
         wrapped(f"= {put_in}", "     ", "       "),
         wrapped(f"= {amount_text(step.result)}", "     ", "       "),
         wrapped(f"[{step.source}]", "     ", "      "),
