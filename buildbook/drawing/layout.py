@@ -421,7 +421,7 @@ def _write_block(
     size = plot.text_mm
     for n, line in enumerate(lines):
         base = box.y + 0.76 * size + n * LINE_EM * size
-        plot.canvas.text(box.x, base, line, size, bold=bold and n == 0)
+        plot.canvas.text(box.x, base, line, size, bold=bold and n == 0, halo=True)
 
 
 def _notes(plot: Plot, inner: Box) -> None:
