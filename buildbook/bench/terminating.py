@@ -14,8 +14,9 @@ from buildbook.harness.model import End, Wire
 from buildbook.parts.entry import Entry
 from buildbook.parts.fitting import halves
 from buildbook.parts.tools import BESIDE, tools
-from buildbook.parts.wiring import cavities, home_of, terminal
+from buildbook.parts.wiring import home_of, terminal
 from buildbook.sizing.dressed import boots_of, joints_of
+from buildbook.vehicle.pins import cavities
 
 
 def termination_sheets(bench: Bench) -> tuple[TerminationSheet, ...]:
@@ -66,7 +67,7 @@ def _sheet(
         ordered = sorted(rows, key=lambda r: (r.cavity, r.wire.id))
         return TerminationSheet(name, device.title if device else "", None, "", point,
                                 tuple(ordered), (), "", ())  # fmt: skip
-    places = {cavity: n for n, cavity in enumerate(cavities(connector))}
+    places = {cavity: n for n, cavity in enumerate(cavities(connector.plug))}
     ordered = sorted(rows, key=lambda r: (places.get(r.cavity, len(places)), r.wire.id))
     filled = {end.cavity for wire in bench.harness.wires.values() for end in (wire.a, wire.b)
               if end.connector == name}  # fmt: skip

@@ -9,7 +9,7 @@ import networkx
 from buildbook.bench.bench import Bench
 from buildbook.bench.model import Joined, Neighbours
 from buildbook.harness.model import End
-from buildbook.vehicle.model import Connector
+from buildbook.vehicle.faces import cavity_places
 
 BESIDE = 1.5
 """Cavities up to so many pitches apart are neighbours: beside, above and across the corner."""
@@ -45,7 +45,7 @@ def neighbours(bench: Bench, sets: tuple[Joined, ...]) -> tuple[Neighbours, ...]
                 wired.setdefault(end.connector, {})[end.cavity] = (end.node, wire.id)
     found = []
     for name, cavities in wired.items():
-        places = _places(bench.harness.connectors[name])
+        places = cavity_places(bench.harness.connectors[name].plug)
         order = list(cavities)
         for n, cavity in enumerate(order):
             node, wire = cavities[cavity]
@@ -57,18 +57,3 @@ def neighbours(bench: Bench, sets: tuple[Joined, ...]) -> tuple[Neighbours, ...]
             if others:
                 found.append(Neighbours(name, cavity, wire, others))
     return tuple(found)
-
-
-def _places(connector: Connector) -> dict[str, tuple[float, float]]:
-    """Cavity -> place in pitches; pins of a connector without a drawn face all lie together."""
-    plug = connector.plug
-    found: dict[str, tuple[float, float]] = {pin.cavity: (0.0, 0.0) for pin in connector.pins}
-    for down, row in enumerate(plug.rows):
-        shift = 0.5 if plug.staggered and down % 2 else 0.0
-        found |= {c: (across + shift, float(down)) for across, c in enumerate(row) if c}
-    for out, ring in enumerate(plug.rings):
-        radius = out if plug.rings and len(plug.rings[0]) == 1 else out + 1
-        for n, cavity in enumerate(ring):
-            turn = 2 * math.pi * n / len(ring)
-            found[cavity] = (radius * math.sin(turn), -radius * math.cos(turn))
-    return found

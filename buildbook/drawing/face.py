@@ -20,6 +20,7 @@ from buildbook.drawing.sheet import (
 from buildbook.drawing.wire import swatch
 from buildbook.harness.model import Wire
 from buildbook.result import Result
+from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Connector
 
 WIDTH_MM = 170.0
@@ -44,31 +45,6 @@ class Cell:
 
     def box(self, x: float, y: float) -> Box:
         return Box(x - self.width / 2, y - self.above, self.width, self.above + self.below)
-
-
-def cavity_places(plug: Plug, mating: bool = False) -> dict[str, tuple[float, float]]:
-    """Cavity -> place in pitches, y downwards, as seen from the wire side.
-
-    Rows run from the top, rings clockwise from the keyway, innermost ring first. From the
-    mating side left and right change places.
-    """
-    places: dict[str, tuple[float, float]] = {}
-    for down, row in enumerate(plug.rows):
-        shift = 0.5 if plug.staggered and down % 2 else 0.0
-        for across, cavity in enumerate(row):
-            if cavity is not None:
-                places[cavity] = (across + shift, float(down))
-    start = {"top": 0.0, "right": 0.25, "bottom": 0.5, "left": 0.75}[plug.keyway]
-    first = 0.0 if plug.rings and len(plug.rings[0]) == 1 else 1.0
-    for out, ring in enumerate(plug.rings):
-        for place, cavity in enumerate(ring):
-            half = 0.5 if plug.staggered and out % 2 else 0.0
-            turn = 2 * math.pi * (start + (place + half) / len(ring))
-            radius = out + first
-            places[cavity] = (radius * math.sin(turn), -radius * math.cos(turn))
-    if mating:
-        places = {cavity: (0.0 - x, y) for cavity, (x, y) in places.items()}
-    return places
 
 
 def mirrored_keyway(plug: Plug, mating: bool) -> str:

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from buildbook.catalogue.model import ContactFamily
 from buildbook.description import models as written
 from buildbook.problem import Problem
+from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Circuit, Connector, PassThrough, Pin, Vehicle
+from buildbook.vehicle.pins import cavities
 
 SHARE = 0.8
 """Share of their summed rating that contacts in parallel are trusted with, because current
@@ -41,12 +43,6 @@ class Demand:
     """Whether it feeds or switches something that disturbs signals."""
 
 
-def cavities(plug: written.Plug) -> tuple[str, ...]:
-    """Cavities in reading order: row by row, or ring by ring from the middle."""
-    rows = plug.rows or plug.rings
-    return tuple(cavity for row in rows for cavity in row if cavity is not None)
-
-
 def contact_of(
     plug: written.Plug, cavity: str, contacts: Mapping[str, ContactFamily]
 ) -> ContactFamily:
@@ -59,24 +55,6 @@ def needed(current_a: float, contact: ContactFamily) -> int:
     if current_a <= contact.amps:
         return 1
     return math.ceil(current_a / (SHARE * contact.amps) - 1e-9)
-
-
-def _spots(plug: written.Plug) -> dict[str, tuple[float, float]]:
-    """Cavity -> place on the face in pitches, to find neighbours."""
-    if plug.rows:
-        return {
-            cavity: (x + (0.5 if plug.staggered and y % 2 else 0.0), float(y))
-            for y, row in enumerate(plug.rows)
-            for x, cavity in enumerate(row)
-            if cavity is not None
-        }
-    spots = {}
-    for ring, names in enumerate(plug.rings):
-        for at, cavity in enumerate(names):
-            angle = 2 * math.pi * at / len(names)
-            radius = float(ring) if len(plug.rings[0]) == 1 else ring + 1.0
-            spots[cavity] = (radius * math.sin(angle), -radius * math.cos(angle))
-    return spots
 
 
 def _order(demand: Demand) -> tuple[object, ...]:
@@ -128,7 +106,7 @@ class _Face:
     ) -> None:
         names = cavities(through.plug)
         self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
-        self.spots = _spots(through.plug)
+        self.spots = cavity_places(through.plug)
         self.order = {name: at for at, name in enumerate(names)}
         held = {*through.fixed, *through.built, *unused}
         self.free = [name for name in names if name not in held]

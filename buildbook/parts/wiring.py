@@ -11,6 +11,7 @@ from buildbook.harness.model import End, Harness, Wire
 from buildbook.parts.entry import Entry
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Connector, Vehicle
+from buildbook.vehicle.pins import cavities
 
 LIVE_POSTS = ("battery", "alternator", "starter", "isolator")
 """Kinds of device whose posts carry current that no fuse limits: each ring takes a boot."""
@@ -81,18 +82,11 @@ def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
     for connector in harness.connectors.values():
         if not connector.plug.sealed:
             continue
-        for cavity in cavities(connector):
+        for cavity in cavities(connector.plug):
             if cavity not in filled[connector.id]:
                 family = connector.plug.contacts.get(cavity, connector.plug.contact)
                 place = home_of(harness, connector), device_system(vehicle, connector)
                 yield Entry(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
-
-
-def cavities(connector: Connector) -> tuple[str, ...]:
-    """Every cavity of a connector's plug, in the order of its rows or rings."""
-    groups = [*connector.plug.rows, *connector.plug.rings]
-    listed = tuple(cavity for group in groups for cavity in group if cavity is not None)
-    return listed or tuple(pin.cavity for pin in connector.pins)
 
 
 def splices(vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]) -> Iterator[Entry]:

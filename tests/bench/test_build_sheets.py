@@ -16,8 +16,8 @@ from buildbook.bench.labels import SLEEVES_MM, sleeve_for
 from buildbook.bench.model import Work
 from buildbook.bench.pull import pull_n
 from buildbook.bench.sheet import build_sheet
-from buildbook.drawing.face import cavity_places
 from buildbook.export import label_rows, table
+from buildbook.vehicle.faces import cavity_places
 
 VEHICLES = ["two_wire", "motorcycle", "lapwing"]
 

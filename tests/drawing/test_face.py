@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 from buildbook.description.models import Plug
-from buildbook.drawing.face import cavity_places, face, faces, mirrored_keyway, wires_in
+from buildbook.drawing.face import face, faces, mirrored_keyway, wires_in
+from buildbook.vehicle.faces import cavity_places
 from tests.drawing.reading import faults, letterings, shapes
 
 

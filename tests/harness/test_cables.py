@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.harness.cables import cable_pieces
 from buildbook.harness.model import Wire
-from buildbook.harness.pass_throughs import _spots
+from buildbook.vehicle.faces import cavity_places
 from tests.checks import minimal as m
 
 
@@ -59,7 +59,7 @@ def test_cores_of_a_cable_are_next_to_each_other_in_a_pass_through(lapwing) -> N
     """No contact of another circuit is nearer to a core than its own cable's nearest core."""
     built = lapwing.harness
     for through in lapwing.vehicle.pass_throughs:
-        spots = _spots(through.plug)
+        spots = cavity_places(through.plug)
         for cable in lapwing.vehicle.description.cables.values():
             cores = [p for p in built.pass_pins
                      if p.device == through.device and p.circuit in cable.cores]  # fmt: skip
