@@ -29,6 +29,7 @@ from buildbook.electrical.sensors import (
     switch_reading,
     thermistor_reading,
 )
+from buildbook.vehicle.signals import falls
 
 Found = tuple[list[Step], Reading]
 B_VALUE = "B value, IEC 60539-1"
@@ -163,9 +164,7 @@ def _check_ntc(points: list[tuple[float, float]]) -> None:
     rising = sorted(points)
     if rising[0][0] < COLDEST_C or rising[-1][0] > HOTTEST_C:
         raise Misfit("points", "a point is at a temperature that it cannot have")
-    if any(ohms <= 0 for _, ohms in points) or any(
-        later[1] >= first[1] for first, later in pairwise(rising)
-    ):
+    if rising[-1][1] <= 0 or not falls(rising):
         raise Misfit("points", "the ohms of an ntc fall as it gets hotter, and stay above zero")
 
 

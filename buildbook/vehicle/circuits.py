@@ -20,8 +20,8 @@ def circuits_of(
     circuits_at: dict[str, tuple[str, ...]] = {}
     for name, circuit in scope.description.circuits.items():
         joined[name] = _join(scope, name, circuit, pins, circuits_at)
-        is_screen = cable_of.get(name, ("", False))[1]
-        _check_settings(scope, name, circuit, points, cable_of.get(name, ("", False))[0])
+        cable, is_screen = cable_of.get(name, ("", False))
+        _check_settings(scope, name, circuit, points, cable)
         if len(joined[name]) < 2 and len(circuit.join) < 2 and not (circuit.capped_at or is_screen):
             scope.say(
                 ("circuits", name),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from buildbook.description import models as written
 from buildbook.description.quantities import Measured, in_unit_of
@@ -130,7 +131,7 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
         )  # fmt: skip
     elif any(ohms <= 0 or celsius <= -273 for celsius, ohms in ntc.points):
         scope.say((*path, "points"), "a point lies at or below zero ohms or absolute zero")
-    elif ntc.points and not _falls(ntc.points):
+    elif ntc.points and not falls(ntc.points):
         scope.say(
             (*path, "points"), "the points do not fall: an NTC has less ohms the hotter it is",
             "the curve through them would be nonsense", "check the order of degrees and ohms",
@@ -149,16 +150,15 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
         )  # fmt: skip
 
 
-def _falls(points: Sequence[tuple[float, float]]) -> bool:
-    rising = sorted(points)
-    pairs = list(zip(rising, rising[1:], strict=False))
-    return all(one[0] < two[0] and one[1] > two[1] for one, two in pairs)
+def falls(points: Sequence[tuple[float, float]]) -> bool:
+    """Whether each point further on lies lower: the hotter an NTC, the fewer its ohms."""
+    return all(one[0] < two[0] and one[1] > two[1] for one, two in pairwise(sorted(points)))
 
 
 def _smooth(points: Sequence[tuple[float, float]]) -> bool:
     """B values of neighbours agree within a quarter: a real thermistor's drift by a tenth."""
     known = [(1 / (celsius + 273.15), math.log(ohms)) for celsius, ohms in sorted(points)]
-    one, two = ((b[1] - a[1]) / (b[0] - a[0]) for a, b in zip(known, known[1:], strict=False))
+    one, two = ((b[1] - a[1]) / (b[0] - a[0]) for a, b in pairwise(known))
     return 0.8 <= one / two <= 1.25
 
 

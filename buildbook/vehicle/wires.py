@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from buildbook.catalogue.mass import insulated_kg_per_m
 from buildbook.catalogue.model import Conductor, WireFamily
@@ -90,7 +91,7 @@ def _conductor(scope: Scope, path: Path, row: written.OwnSize) -> Conductor:
 
 
 def _check_order(scope: Scope, path: Path, conductors: list[Conductor]) -> None:
-    for thin, thick in zip(conductors, conductors[1:], strict=False):
+    for thin, thick in pairwise(conductors):
         if thin.label == thick.label:
             scope.say((*path, "sizes"), f"size {thin.label} is given twice")
         elif thick.ohm_per_m_20c >= thin.ohm_per_m_20c:
