@@ -45,6 +45,13 @@ def registry() -> pint.UnitRegistry:
     return units
 
 
+def _in_registry(magnitude: float, unit: str) -> pint.Quantity:
+    """A magnitude in a unit as people write it; ValueError where that is not one unit."""
+    if unit not in SPELLED and not UNIT_WORD.fullmatch(unit):
+        raise ValueError
+    return registry().Quantity(magnitude, SPELLED.get(unit, unit))
+
+
 def parse(text: object, unit: str) -> float:
     """Return the magnitude of `text` in `unit`; ValueError says what was expected."""
     example = EXAMPLES.get(unit, f"a value in {unit}")
@@ -70,11 +77,8 @@ def parse(text: object, unit: str) -> float:
         return magnitude / 100 if unit_text == "%" else magnitude
     if not unit_text:
         raise ValueError(f"'{text}' has no unit; write for example {example}")
-    spelled = SPELLED.get(unit_text, unit_text)
     try:
-        if unit_text not in SPELLED and not UNIT_WORD.fullmatch(unit_text):
-            raise ValueError
-        return float(registry().Quantity(magnitude, spelled).to(unit).magnitude)
+        return float(_in_registry(magnitude, unit_text).to(unit).magnitude)
     except (pint.UndefinedUnitError, pint.DimensionalityError, AttributeError, ValueError):
         raise ValueError(
             f"'{unit_text}' is not a unit that fits here; write for example {example}"
@@ -95,7 +99,6 @@ LengthM = quantity("m")
 CurrentA = quantity("A")
 VoltageV = quantity("V")
 ResistanceOhm = quantity("ohm")
-TimeS = quantity("s")
 TemperatureC = quantity("degC")
 SpeedRpm = quantity("rpm")
 CapacityAh = quantity("Ah")
@@ -163,11 +166,8 @@ def parse_measured(text: object) -> Measured:
         raise ValueError(f"'{text}' is not a quantity; write for example 90 degC, 4 bar or 30 %")
     value, unit = float(match[1]), match[2]
     if unit != "%":
-        spelled = SPELLED.get(unit, unit)
         try:
-            if unit not in SPELLED and not UNIT_WORD.fullmatch(unit):
-                raise ValueError
-            registry().Quantity(value, spelled)
+            _in_registry(value, unit)
         except (pint.UndefinedUnitError, AttributeError, ValueError):
             raise ValueError(
                 f"'{unit}' is not a unit; write for example 90 degC, 4 bar or 30 %"
@@ -181,9 +181,9 @@ def in_unit_of(value: Measured, other: Measured) -> float:
         return value.value
     if "%" in (value.unit, other.unit):
         raise ValueError(f"'{value}' is not in {other.unit}")
-    units = [SPELLED.get(m.unit, m.unit) for m in (value, other)]
     try:
-        return float(registry().Quantity(value.value, units[0]).to(units[1]).magnitude)
+        found = _in_registry(value.value, value.unit)
+        return float(found.to(SPELLED.get(other.unit, other.unit)).magnitude)
     except pint.DimensionalityError:
         raise ValueError(f"'{value}' is not in {other.unit} or a unit like it") from None
 
