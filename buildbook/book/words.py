@@ -12,6 +12,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markdown_it import MarkdownIt
 from markupsafe import Markup, escape
 
+from buildbook.bench.cutting import whole_mm
 from buildbook.book.chapter import Chapter, anchor, page_label
 from buildbook.book.locate import WEIGHTS, font_files, template_folder
 from buildbook.description.models import Vehicle
@@ -172,7 +173,7 @@ def environment() -> Environment:
         "amps": amps, "volts": volts, "plain": plain, "number": number, "money": money,
         "id": identity, "author": author_text, "share": share, "ohms": ohms, "hours": hours,
         "ohms_range": ohms_range, "ohms_nominal": ohms_nominal,
-        "volts_range": volts_range, "unit_words": unit_words,
+        "volts_range": volts_range, "unit_words": unit_words, "whole_mm": whole_mm,
     }  # fmt: skip
     made.filters.update(filters)
     made.globals.update(link=link, anchor=anchor)
