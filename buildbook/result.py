@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, Solved, SupplyReport
@@ -47,5 +47,5 @@ class Result:
     supply: SupplyReport
     dressed: dict[str, Dressed]
     """Run id -> the finished piece of harness along it."""
-    joints: dict[str, Joint] = field(default_factory=dict)
+    joints: dict[str, Joint]
     """Splice id -> how it is made."""

@@ -51,14 +51,15 @@ def errors_of(result) -> list:
 
 def say_findings(result) -> None:
     """Print findings, worst first, and a count."""
-    order = {"error": 0, "warning": 1, "note": 2}
-    for finding in sorted(result.findings, key=lambda f: (order[f.severity], f.rule, f.about)):
+    from buildbook.checks.run import WEIGHT
+
+    for finding in sorted(result.findings, key=lambda f: (WEIGHT[f.severity], f.rule, f.about)):
         mark = f"waived {finding.severity}" if finding.waived else finding.severity
         click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
         click.echo(f"    remedy: {finding.remedy}")
         if finding.waived:
             click.echo(f"    waived because: {finding.waived}")
-    count = {s: sum(f.severity == s and not f.waived for f in result.findings) for s in order}
+    count = {s: sum(f.severity == s and not f.waived for f in result.findings) for s in WEIGHT}
     waived = sum(bool(f.waived) for f in result.findings)
     click.echo(
         f"{count['error']} errors, {count['warning']} warnings, {count['note']} notes, "

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from buildbook.description.models import Name, Section
 from buildbook.description.quantities import LengthM, Size
-
-Cavity = Annotated[str, BeforeValidator(str), Field(min_length=1, max_length=60)]
 
 
 class BuiltWire(Section):
@@ -35,7 +31,7 @@ class BuiltSplice(Section):
 class BuiltCircuit(Section):
     number: int = Field(ge=1)
     colour: Name
-    pins: dict[Name, list[Cavity]] = {}
+    pins: dict[Name, list[Name]] = {}
     """Pass-through -> its contacts that carry the circuit."""
     splices: dict[Name, BuiltSplice] = {}
     wires: dict[Name, BuiltWire]
