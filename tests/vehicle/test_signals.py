@@ -85,7 +85,7 @@ MISTAKES = {
     "unknown state": (NTC + ", state: runing", "no operating state `runing`",
                       "did you mean `running`?"),
     "zero coil": ("inductive: {ohms: 0 ohm}", "`ohms` must be above zero", ""),
-    "wild tolerance": ("platinum: {}, show: [0 degC], ntc: {}", "gives `ntc` and `platinum`", ""),
+    "two thermometers": ("platinum: {}, show: [0 degC], ntc: {}", "gives `ntc` and `platinum`", ""),
     "tolerance above all": ("inductive: {ohms: 9 ohm, tolerance: 120 %}", "between 0 and 100 %",
                             ""),
 }  # fmt: skip

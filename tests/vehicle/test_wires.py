@@ -86,7 +86,7 @@ def test_a_circuit_takes_it_by_name_and_size(tmp_path: Path) -> None:
         ("rated: 180 degC", "rated: 180", "has no unit", "degC"),
         ("resistance of 1 km", "resistance per km", "no setting `resistance per km`",
          "resistance of 1 km"),
-        ("strands: 50", "strands: -5", "", ""),
+        ("strands: 50", "strands: -5", "`strands` of `wires`", "greater than or equal to 0"),
     ],
 )  # fmt: skip
 def test_a_mistake_in_a_wire_is_told_at_its_line(tmp_path, before, after, what, more) -> None:
