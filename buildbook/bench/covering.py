@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from buildbook.bench.bench import Bench
 from buildbook.bench.model import DressStep
-from buildbook.bench.splicing import shrink_id
-from buildbook.parts.covering import cover_mm
+from buildbook.parts.covering import cover_mm, shrink_size
 from buildbook.vehicle.model import Run
 
 
@@ -19,6 +18,6 @@ def _step(bench: Bench, run: Run) -> DressStep:
     piece = bench.dressed[run.id]
     near = min(bench.from_datum_mm[run.from_point], bench.from_datum_mm[run.to_point])
     length = 1000 * run.length_m
-    shrink = shrink_id(piece.outside_mm) if piece.cover == "braided sleeve" else ""
+    shrink = shrink_size(piece.outside_mm) if piece.cover == "braided sleeve" else ""
     clamps = tuple(round(length * n / (run.clamps + 1)) for n in range(1, run.clamps + 1))
     return DressStep(run, near, piece, cover_mm(piece, run.length_m), shrink, clamps)

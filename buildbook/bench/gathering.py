@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 
 from buildbook.bench.bench import Bench
-from buildbook.parts.entry import Entry
 from buildbook.parts.keys import kind_of
 from buildbook.parts.model import Need
 from buildbook.parts.needs import needs
@@ -21,7 +19,7 @@ def gather(bench: Bench) -> tuple[Need, ...]:
     every = needs(bench.vehicle, bench.harness, bench.sizing, bench.dressed)
     own = [n for n in (_share(need, bench.name) for need in every) if n.quantity]
     own.sort(key=lambda n: (_place(n), n.key))
-    return (*own, *(Need(t.key, t.what, 1, "piece") for t in tools(_entries(own))))
+    return (*own, *(Need(t.key, t.what, 1, "piece") for t in tools(n.key for n in own)))
 
 
 def _share(need: Need, harness: str) -> Need:
@@ -32,7 +30,3 @@ def _share(need: Need, harness: str) -> Need:
 def _place(need: Need) -> int:
     kind = kind_of(need.key)
     return FIRST.index(kind) if kind in FIRST else len(FIRST)
-
-
-def _entries(own: Iterable[Need]) -> list[Entry]:
-    return [Entry(n.key, n.what, n.quantity, n.unit) for n in own]

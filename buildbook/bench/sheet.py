@@ -45,6 +45,6 @@ def build_sheet(
         joined=sets,
         neighbours=neighbours(bench, sets),
         mass=mass(bench),
-        crimps=crimps(bench, sheets),
+        crimps=crimps(sheets, splices),
         work=work(bench, cuts, splices, dressing, sheets, sets, len(capped)),
     )

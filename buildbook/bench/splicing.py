@@ -9,7 +9,7 @@ from buildbook.bench.model import SpliceStep
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
-from buildbook.parts.covering import over_joint, shrink
+from buildbook.parts.covering import over_joint, shrink_size
 from buildbook.sizing.dressed import joints_of
 
 
@@ -31,11 +31,11 @@ def _step(bench: Bench, splice: Splice, joint: Joint) -> SpliceStep:
     off = abs(1000 * splice.offset_m)
     if towards:
         away += off if bench.from_datum_mm[towards] > away else -off
-    over = over_joint(joint, around, "")
+    shrink, shrink_m = over_joint(joint, around)
     return SpliceStep(
         splice, away, towards,
         tuple((w, bench.size(w), _comes_from(splice, w)) for w in wires),
-        joint, over.key.removeprefix("heat-shrink "), round(1000 * over.quantity),
+        joint, shrink, round(1000 * shrink_m),
     )  # fmt: skip
 
 
@@ -48,13 +48,8 @@ def _comes_from(splice: Splice, wire: Wire) -> str:
 def caps(bench: Bench) -> tuple[tuple[Wire, End, str], ...]:
     """Insulated ends with the heat-shrink that closes each."""
     return tuple(
-        (wire, end, shrink_id(bench.conductor(wire).outside_mm))
+        (wire, end, shrink_size(bench.conductor(wire).outside_mm))
         for wire in bench.wires
         for end in (wire.a, wire.b)
         if end.kind == "capped"
     )
-
-
-def shrink_id(around_mm: float) -> str:
-    """Size of adhesive heat-shrink as the parts list has it."""
-    return shrink(around_mm, 0.0, "").key.removeprefix("heat-shrink ")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.bench.bench import Bench
 from buildbook.bench.model import CutRow, DressStep, Joined, SpliceStep, TerminationSheet, Work
+from buildbook.parts.spares import LARGE_LUG_MM2
 
 SET_UP, CUT, LABEL, LAY, SPLICE, CRIMP, LUG, PLUG, SLEEVE, CLAMP, CAP, PROBE = (
     30.0, 0.75, 1.0, 1.0, 5.0, 2.0, 4.0, 4.0, 6.0, 2.0, 2.0, 0.5,
@@ -12,7 +13,6 @@ SET_UP, CUT, LABEL, LAY, SPLICE, CRIMP, LUG, PLUG, SLEEVE, CLAMP, CAP, PROBE = (
 with its shrink, a strip with crimp, tug and insertion, a lug from 10 mm2 with shrink, a plug
 closed, a metre sleeved or taped with its ends, a clamp, a cap, a probing. Common practice of a
 careful amateur, no source."""
-LUG_MM2 = 10.0
 
 
 def work(
@@ -26,7 +26,7 @@ def work(
 ) -> tuple[Work, ...]:
     """Each kind of work in build order; kinds that do not occur are left out."""
     ends = [row for sheet in sheets for row in sheet.rows]
-    lugs = sum(bench.sizing.wires[row.wire.id].area_mm2 >= LUG_MM2 for row in ends)
+    lugs = sum(bench.sizing.wires[row.wire.id].area_mm2 >= LARGE_LUG_MM2 for row in ends)
     covered = sum(s.run.length_m for s in dressing if s.dressed.cover != "none")
     rows = (
         Work("set up the board, gather and check", 1, "harness", SET_UP),

@@ -59,7 +59,7 @@ def _cover(piece: Dressed, length_m: float) -> Iterator[Entry]:
     yield Entry(f"{KEYS[piece.cover]} {size}", f"{piece.cover.capitalize()}, {size}",
                 cover_mm(piece, length_m) / 1000, "m", piece.harness)  # fmt: skip
     if piece.cover == "braided sleeve":
-        yield shrink(piece.outside_mm, 2 * END_SHRINK_M, piece.harness)
+        yield _heat_shrink(shrink_size(piece.outside_mm), 2 * END_SHRINK_M, piece.harness)
 
 
 def cover_mm(piece: Dressed, length_m: float) -> int:
@@ -73,11 +73,10 @@ def cover_mm(piece: Dressed, length_m: float) -> int:
     return CUT_TO_MM * ceil(1000 * length / CUT_TO_MM - 1e-6)
 
 
-def shrink(around_mm: float, length_m: float, harness: str, system: str = "") -> Entry:
-    """Adhesive heat-shrink that goes on over a diameter and closes down on it."""
+def shrink_size(around_mm: float) -> str:
+    """Size of the adhesive heat-shrink that goes on over a diameter and closes down on it."""
     found = fitting_sleeve(sleeves().values(), "heat-shrink", around_mm)
-    size = found.id if found else f"round {around_mm:.0f} mm"
-    return _heat_shrink(size, length_m, harness, system)
+    return found.id if found else f"round {around_mm:.0f} mm"
 
 
 def _heat_shrink(size: str, length_m: float, harness: str, system: str = "") -> Entry:
@@ -99,16 +98,16 @@ def splice_shrink(
         place = first.harness, system_of(vehicle, first)
         around = bundle_diameter_mm([outside_mm[w] for w in wires])
         joint = joints.get(node)
-        yield over_joint(joint, around, *place)
+        yield _heat_shrink(*over_joint(joint, around), *place)
         if joint and joint.under:
             yield _heat_shrink(joint.under.id, joint.under_mm / 1000, *place)
 
 
-def over_joint(joint: Joint | None, around_mm: float, harness: str, system: str = "") -> Entry:
-    """The sleeve that a joint calls for; by its diameter over a cap, or where none closes."""
+def over_joint(joint: Joint | None, around_mm: float) -> tuple[str, float]:
+    """Size and length in m of the shrink that a joint calls for; by diameter where it has none."""
     if joint is None or joint.sleeve is None:
-        return shrink(around_mm, SPLICE_SHRINK_M, harness, system)
-    return _heat_shrink(joint.sleeve.id, joint.sleeve_mm / 1000, harness, system)
+        return shrink_size(around_mm), SPLICE_SHRINK_M
+    return joint.sleeve.id, joint.sleeve_mm / 1000
 
 
 def tape_m(length_m: float, bundle_mm: float) -> float:

@@ -34,6 +34,17 @@ def keys_for(key: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((key, *wider)))
 
 
+def colour_of(key: str) -> str:
+    """Colour letters of a wire's need; '' for anything else."""
+    return key.split(" ")[-1] if key.startswith("wire ") else ""
+
+
+def area_mm2(key: str) -> float:
+    """Area at the end of a key; 0 where it ends with a gauge number."""
+    words = key.split(" ")
+    return float(words[-2]) if words[-1] == "mm2" else 0.0
+
+
 KINDS = {
     "part": "device", "relay": "fuses and relays", "fuse": "fuses and relays",
     "base": "fuses and relays", "holder": "fuses and relays", "panel": "fuses and relays",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
+from buildbook.parts.keys import colour_of
 from buildbook.parts.model import Bill, Line
 
 
@@ -26,7 +27,7 @@ def kits(bill: Bill) -> dict[str, tuple[Item, ...]]:
     found: dict[str, dict[tuple[str, str, str], dict[str, float]]] = defaultdict(dict)
     for need in bill.needs:
         line = line_of[need.key]
-        colour = need.key.split(" ")[-1] if need.key.startswith("wire ") else ""
+        colour = colour_of(need.key)
         for use in need.uses:
             if use.harness:
                 item = line.what, line.part, need.unit

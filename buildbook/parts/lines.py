@@ -11,6 +11,7 @@ from math import ceil
 from buildbook.description import models as written
 from buildbook.parts.buying import Bought
 from buildbook.parts.demand import Demand, priced
+from buildbook.parts.keys import colour_of
 from buildbook.parts.model import Line, Need
 from buildbook.parts.money import rounded
 from buildbook.parts.offers import (
@@ -105,8 +106,8 @@ def _line(mine: list[Demand], part_id: str, packs: int, description: written.Des
         together(needs), tuple(n.key for n in needs), part_id, part.what, part.supplier or "",
         packs, part.pack, each, cost,
         currency=own, asked=asked, dated=part.dated,
-        colours=tuple((d.need.key.split(" ")[-1], d.packs.get(part_id, 0)) for d in mine
-                      if d.need.key.startswith("wire ")),
+        colours=tuple((colour, d.packs.get(part_id, 0)) for d in mine
+                      if (colour := colour_of(d.need.key))),
         old=each is not None and is_old(part.dated, description.vehicle.date),
         in_place_of=stands_in_for(part_id, needs[0], description.parts),
         lead_days=part.lead_days if part.lead_days is not None or not supplier

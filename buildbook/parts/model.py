@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from buildbook.parts.keys import colour_of
+
 
 @dataclass(frozen=True)
 class Use:
@@ -161,7 +163,7 @@ class CutPlan:
     @property
     def colour(self) -> str:
         """Colour letters of a wire; '' for a cable."""
-        return self.key.split(" ")[-1] if self.key.startswith("wire ") else ""
+        return colour_of(self.key)
 
     @property
     def cut_m(self) -> float:

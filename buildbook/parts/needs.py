@@ -39,5 +39,5 @@ def needs(
         *devices(vehicle),
         *consumables(vehicle, harness),
     ]
-    found = added_up([*entries, *tools(entries)])
+    found = added_up([*entries, *tools(entry.key for entry in entries)])
     return tuple(replace(n, spare=failures(n.key, n.quantity, n.unit)) for n in found)

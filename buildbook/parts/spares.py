@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from math import ceil
 
+from buildbook.parts.keys import area_mm2
+
 FAILURES: dict[str, tuple[float, float]] = {
     "wire": (0.10, 0.0),
     "cable": (0.10, 0.0),
@@ -34,7 +36,7 @@ def failures(key: str, quantity: float, unit: str) -> float:
     """What is bought beside `quantity` because some of it goes wrong."""
     kind = key.partition(" ")[0]
     share, least = FAILURES.get(kind, (0.0, 0.0))
-    if kind == "terminal" and key.endswith(" mm2") and float(key.split()[-2]) >= LARGE_LUG_MM2:
+    if kind == "terminal" and area_mm2(key) >= LARGE_LUG_MM2:
         least = 1
     more = max(share * quantity, least)
     return round(more, 3) if unit == "m" else float(ceil(more - 1e-9))

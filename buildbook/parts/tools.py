@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from buildbook.parts.entry import Entry
+from buildbook.parts.keys import area_mm2
 from buildbook.parts.spares import LARGE_LUG_MM2
 
 CRIMPERS = {
@@ -26,33 +27,31 @@ BESIDE = {
 """Kind of need -> the tool that it calls for beside crimp tools."""
 
 
-def tools(entries: Iterable[Entry]) -> Iterator[Entry]:
-    """One of every tool that these entries call for, and an extractor for each contact in use."""
+def tools(keys: Iterable[str]) -> Iterator[Entry]:
+    """One of every tool that these needs call for, and an extractor for each contact in use."""
     found: dict[str, str] = {}
-    for entry in entries:
-        kind, _, rest = entry.key.partition(" ")
+    for need in keys:
+        kind = need.partition(" ")[0]
         if kind == "terminal":
-            found |= dict(_for_terminal(rest))
+            found |= dict(_for_terminal(need))
         if kind in BESIDE:
-            key, what = BESIDE[kind]
-            found[key] = what
+            found |= dict([BESIDE[kind]])
     for key, what in found.items():
         yield Entry(key, what, 1, "piece")
 
 
-def _for_terminal(rest: str) -> Iterator[tuple[str, str]]:
-    """Tools for a terminal such as 'ring-M8 25 mm2' or 'pin-1.5 mate 0.5 mm2'."""
-    family = rest.split(" ")[0]
-    sort = family.partition("-")[0]
-    if sort == "ring" and area_mm2(rest) >= LARGE_LUG_MM2:
-        yield LUG
-    elif sort in CRIMPERS:
-        yield CRIMPERS[sort]
-    if sort in ("pin", "size"):
+def crimper(terminal: str) -> tuple[str, str] | None:
+    """The crimp tool of a terminal such as 'terminal ring-M8 25 mm2'; None where none is known."""
+    sort = terminal.split(" ")[1].partition("-")[0]
+    if sort == "ring" and area_mm2(terminal) >= LARGE_LUG_MM2:
+        return LUG
+    return CRIMPERS.get(sort)
+
+
+def _for_terminal(terminal: str) -> Iterator[tuple[str, str]]:
+    """Its crimp tool, and what takes it out of its cavity again."""
+    if tool := crimper(terminal):
+        yield tool
+    family = terminal.split(" ")[1]
+    if family.partition("-")[0] in ("pin", "size"):
         yield f"tool extractor {family}", f"Extractor for {family} contacts"
-
-
-def area_mm2(text: str) -> float:
-    """Area at the end of a key; 0 where it ends with a gauge number."""
-    words = text.split(" ")
-    return float(words[-2]) if words[-1] == "mm2" else 0.0

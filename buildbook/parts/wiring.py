@@ -59,7 +59,7 @@ def terminals(
             if end.contact.startswith("ring-") and _is_live(vehicle, end):
                 stud = end.contact[5:]
                 yield Entry(f"boot {end.contact}", f"Terminal boot {stud}", 1, "piece", *place)
-            if _is_sealed(harness, end):
+            if is_sealed(harness, end):
                 yield Entry(f"seal {end.contact} {label}", f"Wire seal {end.contact}, {label}",
                             1, "piece", *place)  # fmt: skip
 
@@ -74,19 +74,26 @@ def terminal(end: End, label: str, mate: bool) -> tuple[str, str]:
 
 
 def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
-    """A sealed plug needs a blank in every cavity without a wire."""
+    """A blank for every cavity that takes one."""
+    for name, empty in blanked(harness).items():
+        connector = harness.connectors[name]
+        place = home_of(harness, connector), device_system(vehicle, connector)
+        for cavity in empty:
+            family = connector.plug.contacts.get(cavity, connector.plug.contact)
+            yield Entry(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
+
+
+def blanked(harness: Harness) -> dict[str, tuple[str, ...]]:
+    """Connector id -> cavities that take a blank: those of a sealed plug without a wire."""
     filled: dict[str, set[str]] = defaultdict(set)
     for wire in harness.wires.values():
         for end in (wire.a, wire.b):
             filled[end.connector].add(end.cavity)
-    for connector in harness.connectors.values():
-        if not connector.plug.sealed:
-            continue
-        for cavity in cavities(connector.plug):
-            if cavity not in filled[connector.id]:
-                family = connector.plug.contacts.get(cavity, connector.plug.contact)
-                place = home_of(harness, connector), device_system(vehicle, connector)
-                yield Entry(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
+    return {
+        connector.id: tuple(c for c in cavities(connector.plug) if c not in filled[connector.id])
+        for connector in harness.connectors.values()
+        if connector.plug.sealed
+    }
 
 
 def splices(vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]) -> Iterator[Entry]:
@@ -121,7 +128,8 @@ def home_of(harness: Harness, connector: Connector) -> str:
     return connector.harness or next(found, "")
 
 
-def _is_sealed(harness: Harness, end: End) -> bool:
+def is_sealed(harness: Harness, end: End) -> bool:
+    """Whether a terminal takes a wire seal."""
     connector = harness.connectors.get(end.connector)
     return bool(end.contact and connector and connector.plug.sealed)
 
