@@ -10,9 +10,9 @@ import pytest
 import buildbook
 
 ROOMS = (
-    "problem", "whole", "description", "catalogue", "vehicle", "harness", "electrical", "sizing",
-    "record", "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc", "drawing",
-    "book", "export", "new", "commands", "cli",
+    "problem", "whole", "figures", "description", "catalogue", "vehicle", "harness", "electrical",
+    "sizing", "record", "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc",
+    "drawing", "book", "export", "new", "commands", "cli",
 )  # fmt: skip
 PACKAGE = Path(buildbook.__file__).parent
 

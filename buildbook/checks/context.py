@@ -95,6 +95,11 @@ def loads(vehicle: Vehicle) -> Iterator[tuple[Device, Load]]:
             yield from ((device, load) for load in device.loads)
 
 
+def name_of(device: Device) -> str:
+    """A device as a builder knows it: its title; a fuse, titled by what it feeds, by its id."""
+    return f"fuse {device.id} ({device.title})" if device.kind == "fuse" else device.title
+
+
 def cranking_states(vehicle: Vehicle) -> tuple[str, ...]:
     """States in which a starter draws."""
     turning = {s for d in vehicle.all_of("starter") for load in d.loads for s in load.states}

@@ -17,6 +17,7 @@ from buildbook.drawing.sheet import (
     text_width_mm,
 )
 from buildbook.drawing.wire import swatch
+from buildbook.figures import counted
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.layup import Layer, Spot, Strand, spots
 from buildbook.harness.leaving import root_of
@@ -258,7 +259,7 @@ def lay_words(layers: Iterable[Layer]) -> str:
         if layer.hand:
             text += f" {layer.hand}, lay {layer.lay_mm:.0f} mm"
         if layer.fillers:
-            text += f", {layer.fillers} filler" + ("s" if layer.fillers > 1 else "")
+            text += f", {counted(layer.fillers, 'filler')}"
         words.append(text)
     return " + ".join(words)
 

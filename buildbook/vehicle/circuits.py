@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from buildbook.description import models as written
+from buildbook.figures import counted
 from buildbook.vehicle.model import Circuit, Pin
 from buildbook.vehicle.scope import Scope
 
@@ -25,8 +26,7 @@ def circuits_of(
         if len(joined[name]) < 2 and len(circuit.join) < 2 and not (circuit.capped_at or is_screen):
             scope.say(
                 ("circuits", name),
-                f"circuit `{name}` joins {len(circuit.join) or 'no'} pin"
-                + ("" if len(circuit.join) == 1 else "s"),
+                f"circuit `{name}` joins {counted(len(circuit.join), 'pin')}",
                 "a wire needs two ends",
                 "add the other pin, or give `capped at`, the point where it ends insulated",
             )

@@ -94,6 +94,14 @@ def test_fuse_that_may_open_with_the_one_below_it(holds, fires):
     assert about(not_selective, m.context(vehicle, sizing_=sizing)) == (["F2"] if fires else [])
 
 
+def test_opening_times_are_written_out():
+    pair = Selectivity("F1", "F2", False, 60.0, 600.0, 0.021)
+    sizing = m.sizing(m.rated("F1", 20, 5, selective=(pair,)), m.rated("F2", 15, 5))
+    vehicle = m.vehicle((m.fuse("F1"), m.fuse("F2")))
+    (found,) = not_selective.check(m.context(vehicle, sizing_=sizing))
+    assert "may take 600 s, F1 may open after 0.021 s" in found.text
+
+
 def lamp_at(volts: float, critical: bool = False, **told):
     lamp = m.device(
         "lamp", "lamp", "1 2", written={"critical": critical},
@@ -343,6 +351,12 @@ def test_pin_that_is_neither_joined_nor_declared_unused():
     sensor = replace(sensor, pins=(*sensor.pins[:2], replace(sensor.pins[2], unused=True)))
     assert about(pin_undeclared, m.context(m.vehicle((sensor,), {"x": ("a.1",)}))) == ["a.2"]
     assert about(pin_undeclared, m.context(m.vehicle((sensor,), {"x": ("a.1", "a.2")}))) == []
+
+
+def test_pin_of_a_fuse_is_not_said_to_be_of_what_the_fuse_feeds():
+    fuse = replace(m.fuse("F17"), title="Wiper")
+    (found,) = pin_undeclared.check(m.context(m.vehicle((fuse,), {"x": ("F17.in",)})))
+    assert found.text == "Pin F17.out of fuse F17 (Wiper) is joined to nothing."
 
 
 def test_needs_without_a_price_are_listed():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import note
+from buildbook.figures import counted
 from buildbook.result import Result
 
 
@@ -27,8 +28,3 @@ def chapters(result: Result, drawings: Drawings, of: str = "") -> tuple[Chapter,
         "sheets": tuple(d for sheets in drawings.schematics.values() for d in sheets),
     }
     return (Chapter("contents", "Contents", "front.html", context, lists_pages=True),)
-
-
-def counted(n: int, what: str) -> str:
-    """'1 fuse', '2 fuses'."""
-    return f"{n} {what}" + ("" if n == 1 else "s")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context, cranking_states, where_of
 from buildbook.checks.model import Finding
+from buildbook.figures import significant
 
 RULE = "battery-flat-soon"
 SEVERITY = "warning"
@@ -28,8 +29,8 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", row.state,
-            f"In '{row.state}' the battery gives {row.demand_a:.3g} A and is too empty to start "
-            f"the engine after {row.last_start_h:.1f} h; {needed:g} h are expected.",
+            f"In '{row.state}' the battery gives {significant(row.demand_a, 3)} A and is too "
+            f"empty to start the engine after {row.last_start_h:.1f} h; {needed:g} h are expected.",
             "See what draws there and need not: a feed from the battery side that belongs behind "
             "the ignition switch; or fit a larger battery."
             if parked

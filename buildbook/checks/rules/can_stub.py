@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.can import can_pairs, terminators
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import length
 
 RULE = "can-stub"
 SEVERITY = "warning"
@@ -29,8 +30,8 @@ def check(context: Context) -> Iterator[Finding]:
                     continue
                 yield Finding(
                     RULE, "warning", pin_end.node,
-                    f"The branch of {name} to {device} is {wire.cut_m * 1000:.0f} mm long and not "
-                    f"terminated; {MOST_M * 1000:.0f} mm are allowed.",
+                    f"The branch of {name} to {device} is {length(wire.cut_m)} long and not "
+                    f"terminated; {length(MOST_M)} are allowed.",
                     f"Put the splice closer to {device} (splice at), run the line through it, or "
                     "run the bus slower: at 500 kbit/s twice as much is safe.",
                     SOURCE, high.where,

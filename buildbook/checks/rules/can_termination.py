@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.can import can_pairs, terminators
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import counted
 
 RULE = "can-termination"
 SEVERITY = "error"
@@ -20,7 +21,7 @@ def check(context: Context) -> Iterator[Finding]:
         if len(ends) != 2:
             yield Finding(
                 RULE, "error", name,
-                f"The CAN pair {name} has {len(ends)} terminating resistors"
+                f"The CAN pair {name} has {counted(len(ends), 'terminating resistor')}"
                 f"{' (' + ', '.join(ends) + ')' if ends else ''}; it needs two of 120 ohm.",
                 "Fit one at each end of the line and none in between: with all unplugged from "
                 "power, a meter across the pair reads 60 ohm.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import significant
 from buildbook.sizing.carriers import PULL_UP_SHARE, largest_a
 
 RULE = "contact-overloaded"
@@ -29,8 +30,8 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "error", about,
-                f"{name} {about} of {device.title} carries {current:.3g} A in '{state}'; "
-                f"its limit is {limit:.3g} A.",
+                f"{name} {about} of {device.title} carries {significant(current, 3)} A in "
+                f"'{state}'; its limit is {significant(limit, 3)} A.",
                 "Switch the load through a relay, or share it between contacts."
                 if name != "Output"
                 else "Move some of the sensors to another supply.",

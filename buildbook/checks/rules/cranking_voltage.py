@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context, across, cranking_states, loads
 from buildbook.checks.model import Finding
+from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
 
 RULE = "cranking-voltage"
@@ -39,7 +40,7 @@ def _finding(device: Device, about: str, volts: float, works_from: float, state:
     severe = device.kind == "controller" or device.written.critical
     return Finding(
         RULE, "error" if severe else "warning", about,
-        f"{device.title} ({about}) has {volts:.2f} V in '{state}', and works from "
+        f"{device.title} ({about}) has {decimals(volts, 2)} V in '{state}', and works from "
         f"{works_from:.2f} V.",
         "Feed it from the battery side of the starter's cable, shorten or enlarge the cables, or "
         "fit a battery with less resistance.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
+from buildbook.figures import length
 
 RULE = "length-estimated"
 SEVERITY = "note"
@@ -19,7 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
         if run.estimated and run.id in context.harness.bundles:
             yield Finding(
                 RULE, "note", run.id,
-                f"The run from {run.from_point} to {run.to_point}, {run.length_m * 1000:.0f} mm, "
+                f"The run from {run.from_point} to {run.to_point}, {length(run.length_m)}, "
                 f"is only estimated; its wires are cut {share * 100:g} % longer.",
                 "Measure it with the rope in the vehicle, and take `known: estimated` out.",
                 SOURCE, run.where,

@@ -9,6 +9,7 @@ import networkx as nx
 
 from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
+from buildbook.figures import length
 from buildbook.vehicle.model import Connector, Vehicle
 
 RULE = "connectors-alike"
@@ -30,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", a.id,
-            f"Connectors {a.id} and {b.id} are both {a.plug_type}, {distance * 1000:.0f} mm apart "
+            f"Connectors {a.id} and {b.id} are both {a.plug_type}, {length(distance)} apart "
             "along the rope, and pinned differently: one fits the other.",
             "Use another type or keying for one, or make its branch too short to reach; mark both.",
             SOURCE, a.where,

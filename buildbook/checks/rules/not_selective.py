@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import significant
 
 RULE = "not-selective"
 SEVERITY = "warning"
@@ -33,4 +34,4 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _time(seconds: float) -> str:
-    return "for ever" if math.isinf(seconds) else f"{seconds:.2g} s"
+    return "for ever" if math.isinf(seconds) else f"{significant(seconds, 2)} s"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import counted
 from buildbook.problem import Where
 from buildbook.sizing.fuse import need_of
 
@@ -22,7 +23,7 @@ def check(context: Context) -> Iterator[Finding]:
     if context.unserved and not context.vehicle.description.parts:
         yield Finding(
             RULE, "note", "parts",
-            f"No parts are described, and {len(context.unserved)} needs wait for one: there is "
+            f"No parts are described for {counted(len(context.unserved), 'need')}: there is "
             "nothing to order and no price.",
             "Add `parts` with what each serves, when prices are wanted.",
             SOURCE, Where("vehicle.yaml"),

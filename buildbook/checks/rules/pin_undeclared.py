@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, circuits_at
+from buildbook.checks.context import Context, circuits_at, name_of
 from buildbook.checks.model import Finding
 
 RULE = "pin-undeclared"
@@ -22,7 +22,7 @@ def check(context: Context) -> Iterator[Finding]:
             use = f" ({pin.use})" if pin.use else ""
             yield Finding(
                 RULE, "warning", pin.id,
-                f"Pin {pin.id}{use} of {device.title} is joined to nothing.",
+                f"Pin {pin.id}{use} of {name_of(device)} is joined to nothing.",
                 "Join it in a circuit, or list it under 'unused' of the device.",
                 SOURCE, device.where,
             )  # fmt: skip

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import significant
 
 RULE = "pinned-too-small"
 SEVERITY = "error"
@@ -27,8 +28,8 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(
             RULE, "error", wire_id,
             f"Wire {wire_id} of {wire.circuit} is written as {sized.label}; its {limit.name} "
-            f"limit is {limit.allowed:.3g} {limit.unit} and it reaches {limit.value:.3g} "
-            f"{limit.unit}.",
+            f"limit is {significant(limit.allowed, 3)} {limit.unit} and it reaches "
+            f"{significant(limit.value, 3)} {limit.unit}.",
             f"Take {limit.needs} or more, or leave `size` out.",
             SOURCE, context.vehicle.circuits[wire.circuit].where,
         )  # fmt: skip

@@ -20,7 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
         if key not in unserved:
             yield Finding(
                 RULE, "note", key,
-                f"The part for '{key}' has no price: the total leaves it out.",
+                f"No price is known for '{key}': the total leaves it out.",
                 "Ask for its price and write it with its date.",
                 SOURCE, Where("vehicle.yaml"),
             )  # fmt: skip

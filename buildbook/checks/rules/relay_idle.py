@@ -25,7 +25,7 @@ def check(context: Context) -> Iterator[Finding]:
             does = "never opens" if closed else "never closes"
             yield Finding(
                 RULE, "warning", contact.id,
-                f"{relay.title} ({relay.id}) {does} in any of the {len(states)} states.",
+                f"{relay.title} ({relay.id}) {does} in any state.",
                 "See what its coil (85 and 86) is joined to: one end needs a feed, the other a "
                 "ground, and one of them a switch or a driver. If it is right, add the state in "
                 "which it works.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
+from buildbook.figures import counted
 
 RULE = "screen-ground"
 SEVERITY = "error or warning"
@@ -21,7 +22,7 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(
             RULE, "error" if not circuit.pins else "warning", circuit.id,
             f"The screen {circuit.id} of {circuit.cable or 'its cable'} is joined to {pins}: "
-            f"{len(circuit.pins)} ends instead of 1.",
+            f"{counted(len(circuit.pins), 'end')} instead of 1.",
             "Join it at the controller only; cut it back and insulate it at the sensor "
             "(capped at).",
             SOURCE, circuit.where,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import decimals
 
 RULE = "sensor-level"
 SEVERITY = "warning"
@@ -21,9 +22,9 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "warning", table.pin,
-                f"{device.title} with '{row.when}' puts {row.volts.low:.2f} to "
-                f"{row.volts.high:.2f} V on {table.meter_pin}; not all of it reads as low or as "
-                "high.",
+                f"{device.title} with '{row.when}' puts {decimals(row.volts.low, 2)} to "
+                f"{decimals(row.volts.high, 2)} V on {table.meter_pin}; not all of it reads "
+                "as low or as high.",
                 "Shorten or enlarge the return, ground the sensor at the controller, or choose a "
                 "pull-up that suits what the sensor leaves.",
                 SOURCE, device.where,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context, across
 from buildbook.checks.model import Finding
+from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
 
 RULE = "sensor-supply-wrong"
@@ -34,8 +35,8 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "error", pin_,
-                f"{device.title} is made for {made_for:g} V and has {volts:.2f} V at {pin_} in "
-                f"'{state}'.",
+                f"{device.title} is made for {made_for:g} V and has {decimals(volts, 2)} V at "
+                f"{pin_} in '{state}'.",
                 "Feed it from the controller's sensor supply of the right voltage; more than it "
                 "is made for destroys it.",
                 SOURCE, device.where,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context, loads
 from buildbook.checks.model import Finding
+from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
 
 RULE = "sensor-supply-shared"
@@ -34,8 +35,8 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "warning", load.id,
-                f"{device.title} ({load.id}) draws {amps:.2g} A from {source.plus_pin}, a supply "
-                f"for sensors; {MOST_A:g} A is allowed to one of them.",
+                f"{device.title} ({load.id}) draws {significant(amps, 2)} A from "
+                f"{source.plus_pin}, a supply for sensors; {MOST_A:g} A is allowed to one of them.",
                 "Feed it from a fuse, and leave the supply to the sensors.",
                 SOURCE, circuit.where,
             )  # fmt: skip

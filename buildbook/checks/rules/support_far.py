@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
+from buildbook.figures import counted, length
 
 RULE = "support-far"
 SEVERITY = "warning"
@@ -25,9 +26,9 @@ def check(context: Context) -> Iterator[Finding]:
         needed = math.ceil(run.length_m / MOST_M - 1e-9) - 1
         yield Finding(
             RULE, "warning", run.id,
-            f"The run from {run.from_point} to {run.to_point} is {run.length_m * 1000:.0f} mm "
-            f"long and has {run.clamps} clamps: {apart * 1000:.0f} mm hang free; "
-            f"{MOST_M * 1000:.0f} mm are allowed.",
-            f"Fit {needed} clamps (clamps: {needed}).",
+            f"The run from {run.from_point} to {run.to_point} is {length(run.length_m)} long and "
+            f"has {counted(run.clamps, 'clamp')}: {length(apart)} hang free; {length(MOST_M)} are "
+            "allowed.",
+            f"Fit {counted(needed, 'clamp')} (clamps: {needed}).",
             SOURCE, run.where,
         )  # fmt: skip

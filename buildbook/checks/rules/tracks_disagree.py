@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.figures import decimals
 
 RULE = "tracks-disagree"
 SEVERITY = "warning"
@@ -23,7 +24,7 @@ def check(context: Context) -> Iterator[Finding]:
             span = row.together
             if span and span.low >= pair.wanted - reach and span.high <= pair.wanted + reach:
                 continue
-            ends = f"{span.low:.2f} to {span.high:.2f}" if span else "anything"
+            ends = f"{decimals(span.low, 2)} to {decimals(span.high, 2)}" if span else "anything"
             yield Finding(
                 RULE, "warning", pair.device,
                 f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be {ends}; the "

@@ -40,6 +40,19 @@ def test_rope_is_held_every_300_mm(length, clamps, fires):
     assert about(support_far, roped(m.run("r", "A", "B", length, clamps=clamps))) == fires
 
 
+@pytest.mark.parametrize(
+    ("length", "clamps", "said", "needed"),
+    [
+        (0.6, 0, "600 mm long and has no clamps", "Fit 1 clamp ("),
+        (0.9, 1, "900 mm long and has 1 clamp:", "Fit 2 clamps ("),
+        (720.0, 1, "720 m long and has 1 clamp: 360 m hang free", "Fit 2399 clamps ("),
+    ],
+)
+def test_clamps_are_counted_and_long_rope_is_said_in_metres(length, clamps, said, needed):
+    (found,) = support_far.check(roped(m.run("r", "A", "B", length, clamps=clamps)))
+    assert said in found.text and found.remedy.startswith(needed)
+
+
 def moving(extra: tuple[Addend, ...], runs=("r", "still")):
     zones = {"cabin": {"ambient": "40 degC"}, "door": {"ambient": "40 degC", "moving": True}}
     ends = m.end("a.1"), m.end("b.1")
