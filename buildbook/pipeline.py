@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from buildbook.checks.context import Context
@@ -32,8 +33,6 @@ after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
 
-Built = tuple[Vehicle, Harness, Sizing, Solved]
-
 FAULTS = "Breaking every part in turn"
 PRICES = "Pricing the parts"
 STAGES = (
@@ -45,6 +44,18 @@ STAGES = (
     FAULTS,
     "Checking",
 )
+
+
+@dataclass(frozen=True)
+class Built:
+    """A vehicle with its wires laid, sized and dressed."""
+
+    vehicle: Vehicle
+    harness: Harness
+    sizing: Sizing
+    solved: Solved
+    pieces: dict[str, Dressed]
+    """Run id -> the finished piece of harness along it."""
 
 
 def quiet(_what: str, _done: int, _total: int) -> None:
@@ -62,18 +73,17 @@ def work_out(
     built, problems = _build(folder, begin, variant)
     if built is None:
         return None, problems
-    vehicle, harness, sizing, solved = built
+    vehicle, harness, sizing = built.vehicle, built.harness, built.sizing
     begin()
-    pieces = dressed(vehicle, harness, sizing)
-    bill = price(vehicle, harness, sizing, pieces)
+    bill = price(vehicle, harness, sizing, built.pieces)
     begin()
-    faultfinding = find_faults(vehicle, harness, sizing, solved)
+    faultfinding = find_faults(vehicle, harness, sizing, built.solved)
     begin()
-    context = _context(built, bill.missing, bill.unserved, pieces)
+    context = _context(built, bill.missing, bill.unserved)
     findings = run_checks(context)
     return Result(
-        vehicle, harness, solved, sizing, bill, faultfinding, findings, context.sensors,
-        context.supply, pieces, joints_of(vehicle, harness, sizing),
+        vehicle, harness, built.solved, sizing, bill, faultfinding, findings, context.sensors,
+        context.supply, built.pieces, joints_of(vehicle, harness, sizing),
     ), []  # fmt: skip
 
 
@@ -85,13 +95,11 @@ def price_out(
     built, problems = _build(folder, begin, variant)
     if built is None:
         return None, problems
-    vehicle, harness, sizing, solved = built
     begin()
-    pieces = dressed(vehicle, harness, sizing)
-    bill = price(vehicle, harness, sizing, pieces)
+    bill = price(built.vehicle, built.harness, built.sizing, built.pieces)
     begin()
-    findings = run_checks(_context(built, bill.missing, bill.unserved, pieces))
-    return Priced(vehicle, harness, sizing, bill, findings), []
+    findings = run_checks(_context(built, bill.missing, bill.unserved))
+    return Priced(built.vehicle, built.harness, built.sizing, bill, findings), []
 
 
 def look_over(
@@ -102,24 +110,19 @@ def look_over(
     built, problems = _build(folder, begin, variant)
     if built is None:
         return None, problems
-    vehicle, harness, sizing, _solved = built
     begin()
-    pieces = dressed(vehicle, harness, sizing)
-    wanted = needs(vehicle, harness, sizing, pieces)
-    unpriced, unserved = lacking(wanted, vehicle.description)
-    return Checked(vehicle, run_checks(_context(built, unpriced, unserved, pieces))), []
+    wanted = needs(built.vehicle, built.harness, built.sizing, built.pieces)
+    unpriced, unserved = lacking(wanted, built.vehicle.description)
+    return Checked(built.vehicle, run_checks(_context(built, unpriced, unserved))), []
 
 
 def _context(
-    built: Built,
-    unpriced: tuple[str, ...],
-    unserved: tuple[tuple[str, str], ...],
-    pieces: dict[str, Dressed],
+    built: Built, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
 ) -> Context:
-    vehicle, harness, sizing, solved = built
+    vehicle, harness, solved = built.vehicle, built.harness, built.solved
     return Context(
-        vehicle, harness, solved, sizing, unpriced, unserved,
-        sense(vehicle, harness, solved), supply_report(vehicle, solved), pieces,
+        vehicle, harness, solved, built.sizing, unpriced, unserved,
+        sense(vehicle, harness, solved), supply_report(vehicle, solved), built.pieces,
     )  # fmt: skip
 
 
@@ -137,7 +140,7 @@ def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]
 def _build(
     folder: Path, begin: Callable[[], None], variant: str | None
 ) -> tuple[Built | None, list[Problem]]:
-    """The vehicle with its wires laid and sized."""
+    """The vehicle with its wires laid, sized and dressed."""
     begin()
     reading, problems = read_folder(folder, variant)
     if reading is None or problems:
@@ -159,7 +162,7 @@ def _build(
     if harness is None or problems:
         return None, sorted(set(problems))
     harness, sizing, solved = _settled(vehicle, harness)
-    return (vehicle, harness, sizing, solved), []
+    return Built(vehicle, harness, sizing, solved, dressed(vehicle, harness, sizing)), []
 
 
 def _settled(vehicle: Vehicle, harness: Harness) -> tuple[Harness, Sizing, Solved]:
