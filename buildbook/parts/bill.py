@@ -37,10 +37,7 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     as missing.
     """
     parts = description.parts
-    known = {need.key for need in wanted}
-    wanted = tuple(
-        with_carried(need, parts, _carried_by_rule(need, parts, known)) for need in wanted
-    )
+    wanted = _with_spares_box(wanted, parts)
     taking = take_stock(wanted, parts)
     found = demands(wanted, parts, taking)
     unmet = tuple(d for d in found if not d.is_met and priced(d, parts))
@@ -75,13 +72,18 @@ def lacking(
 ) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
     """Needs without a price and needs that no part meets, as in a bill, without choosing parts."""
     parts = description.parts
-    known = {need.key for need in wanted}
-    wanted = tuple(with_carried(n, parts, _carried_by_rule(n, parts, known)) for n in wanted)
+    wanted = _with_spares_box(wanted, parts)
     unmet = [d for d in demands(wanted, parts, take_stock(wanted, parts)) if not d.is_met]
     return (
         tuple(sorted(d.need.key for d in unmet if not priced(d, parts))),
         tuple((d.need.key, d.why_none) for d in unmet if d.why_none),
     )
+
+
+def _with_spares_box(wanted: tuple[Need, ...], parts: dict[str, written.Part]) -> tuple[Need, ...]:
+    """The needs with what is carried of each."""
+    known = {need.key for need in wanted}
+    return tuple(with_carried(n, parts, _carried_by_rule(n, parts, known)) for n in wanted)
 
 
 def _carried_by_rule(need: Need, parts: dict[str, written.Part], known: set[str]) -> float:
