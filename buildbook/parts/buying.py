@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from math import ceil
@@ -58,25 +58,9 @@ class Bought:
     """False where the search ended before the least total was proven."""
 
 
-def cost(packs: Mapping[str, int], offers: Mapping[str, Offer], shops: Mapping[str, Shop]):
-    """Cost of packs with carriage and tax, before rounding; None below a smallest order."""
-    total = Decimal(0)
-    for shop_id in sorted({offers[o].shop for o, n in packs.items() if n}):
-        shop = shops.get(shop_id, Shop())
-        net = sum(
-            (price_of(offers[o], n) * n for o, n in packs.items() if offers[o].shop == shop_id),
-            Decimal(0),
-        )
-        if net < shop.smallest_order:
-            return None
-        free = shop.free_from is not None and net >= shop.free_from
-        total += (net + (0 if free else shop.carriage)) * (1 + shop.tax)
-    return total
-
-
-def price_of(offer: Offer, packs: int) -> Decimal:
-    """Price of each of so many packs; 0 for none."""
-    return next((price for count, price in reversed(offer.steps) if count <= packs), Decimal(0))
+def price_at(steps: Sequence[tuple[int, Decimal]], packs: int) -> Decimal:
+    """Price of each of so many packs, which are no fewer than are sold."""
+    return [price for count, price in steps if count <= packs][-1]
 
 
 def buy(wants: Iterable[Want], offers: Mapping[str, Offer], shops: Mapping[str, Shop]) -> Bought:
@@ -115,7 +99,7 @@ def _one_by_one(wants: tuple[Want, ...], offers: Mapping[str, Offer]) -> Bought:
     for want in wants:
         best = min(
             (offers[o] for o in want.offers),
-            key=lambda o: price_of(o, least(o, want)) * least(o, want),
+            key=lambda o: price_at(o.steps, least(o, want)) * least(o, want),
         )
         met[want.key, best.id] = want.quantity
         share = want.packs.get(best.id, 0) or want.quantity / best.pack

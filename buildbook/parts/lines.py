@@ -9,7 +9,7 @@ from decimal import Decimal
 from math import ceil
 
 from buildbook.description import models as written
-from buildbook.parts.buying import Bought
+from buildbook.parts.buying import Bought, price_at
 from buildbook.parts.demand import Demand, priced
 from buildbook.parts.keys import colour_of
 from buildbook.parts.model import Line, Need
@@ -17,7 +17,6 @@ from buildbook.parts.money import rounded
 from buildbook.parts.offers import (
     currency_of,
     is_old,
-    price_at,
     prices,
     rate,
     shop_currency,

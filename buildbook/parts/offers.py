@@ -68,11 +68,6 @@ def prices(part: written.Part) -> tuple[tuple[int, Decimal], ...]:
     return tuple(sorted(steps.items()))
 
 
-def price_at(steps: tuple[tuple[int, Decimal], ...], packs: int) -> Decimal:
-    """Price of each of so many packs."""
-    return [price for count, price in steps if count <= packs][-1]
-
-
 def is_old(dated: date | None, today: date) -> bool:
     """Whether a price has no date, or one more than a year before the revision's."""
     return dated is None or (today - dated).days > LONGEST_DAYS

@@ -10,7 +10,7 @@ from decimal import Decimal
 import pytest
 
 from buildbook.parts.bill import make_bill
-from buildbook.parts.buying import Offer, Shop, Want, buy, cost, most_packs
+from buildbook.parts.buying import Offer, Shop, Want, buy, most_packs
 from buildbook.parts.model import Need
 from tests.checks import minimal as m
 
@@ -52,6 +52,21 @@ def is_met(want: Want, packs: dict[str, int], offers: dict[str, Offer]) -> bool:
     if want.packs:
         return any(packs[o] >= want.packs[o] for o in want.offers)
     return sum(offers[o].pack * packs[o] for o in want.offers) >= want.quantity
+
+
+def cost(packs: dict[str, int], offers: dict[str, Offer], shops: dict[str, Shop]) -> Decimal | None:
+    """Cost of packs with carriage and tax, before rounding; None below a smallest order."""
+    total = Decimal(0)
+    for shop_id in sorted({offers[o].shop for o, n in packs.items() if n}):
+        mine = [(offers[o].steps, n) for o, n in packs.items() if n and offers[o].shop == shop_id]
+        each = [next(p for count, p in reversed(steps) if count <= n) for steps, n in mine]
+        net = sum((p * n for p, (_, n) in zip(each, mine, strict=True)), Decimal(0))
+        shop = shops[shop_id]
+        if net < shop.smallest_order:
+            return None
+        free = shop.free_from is not None and net >= shop.free_from
+        total += (net + (0 if free else shop.carriage)) * (1 + shop.tax)
+    return total
 
 
 def least_of_all(wants, offers, shops) -> Decimal:
