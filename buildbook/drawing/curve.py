@@ -25,8 +25,9 @@ def alternator_chart(result: Result) -> Drawing:
     across, up = _ticks(fastest), _ticks(most)
     canvas = Canvas(WIDTH_MM, max(AREA.bottom + 10, 18 + PITCH_MM * len(states)))
     canvas.text(2, 4.2, "Alternator: what it can give, what each state takes", NORMAL_MM, bold=True)
-    canvas.text(2, 8.6, "line: output at the temperature of its place; dot: loads of a state; "
-                "a dot above the line empties the battery", colour=GREY)  # fmt: skip
+    canvas.text(2, 8.6, "line: output at the temperature of its place; dot: loads of a state, "
+                "on the upper edge where beyond the scale; above the line the battery empties",
+                colour=GREY)  # fmt: skip
     _grid(canvas, across, up)
     points = [_spot(rpm, amps, across, up) for rpm, amps in curve]
     points = [(points[0][0], AREA.bottom), *points, (AREA.right, points[-1][1])]
