@@ -96,8 +96,7 @@ def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
     values = _filtered(values, "notes", lambda n: _word(n, "with") not in with_)
     values = _filtered(values, "waivers", lambda n: _word(n, "about") not in gone_all)
     for name, cable in _entries(values.get("cables")).items():
-        cores = _at(cable, "cores")
-        if cores and any(str(core.value) in gone["circuits"] for core in cores.value):
+        if any(str(core.value) in gone["circuits"] for core in _listed(_at(cable, "cores"))):
             values["cables"] = _less(values["cables"], {name})
     devices = values["devices"]
     changed = {}
@@ -120,10 +119,9 @@ def _filtered(values: dict[str, Node], section: str, keep) -> dict[str, Node]:
 
 def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]) -> set[str]:
     """Names that a variant leaves out of a section; those that are not there are problems."""
-    listed = _at(leave, section)
     known = _entries(_at(tree, section))
     found = set()
-    for node in listed.value if listed and isinstance(listed.value, list) else ():
+    for node in _listed(_at(leave, section)):
         if str(node.value) in known:
             found.add(str(node.value))
         else:
@@ -135,9 +133,7 @@ def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]
 
 
 def _joined(circuit: Node, devices: dict[str, Node]) -> set[str]:
-    pins = _at(circuit, "join")
-    listed = pins.value if pins and isinstance(pins.value, list) else []
-    return {_device_of(str(pin.value), devices) for pin in listed}
+    return {_device_of(str(pin.value), devices) for pin in _listed(_at(circuit, "join"))}
 
 
 def _device_of(reference: str, devices: dict[str, Node]) -> str:
@@ -179,6 +175,10 @@ def _at(node: Node | None, name: str) -> Node | None:
 
 def _entries(node: Node | None) -> dict[str, Node]:
     return node.value if node is not None and isinstance(node.value, dict) else {}
+
+
+def _listed(node: Node | None) -> list[Node]:
+    return node.value if node is not None and isinstance(node.value, list) else []
 
 
 def _word(node: Node, name: str) -> str:

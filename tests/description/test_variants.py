@@ -77,6 +77,8 @@ def test_an_empty_entry_takes_out(tmp_path):
          "no setting `colour`"),
         ("  a:\n    change: {zones: {frame: {ambient: warm}}}\n", "a", "variants.yaml:3:39",
          "'warm' is not a quantity"),
+        ("  a: {leave out: {circuits: [lamp feed]}}\ncables: {w: {type: twisted pair, cores: 3}}\n",
+         "a", "variants.yaml:3:41", "`cores` of `cables` `w`"),
         ("  a: {leave off: {}}\n", "as written", "variants.yaml:2:7", "no setting `leave off`"),
     ],
 )  # fmt: skip
