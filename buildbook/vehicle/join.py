@@ -14,7 +14,7 @@ from buildbook.vehicle.parts import check_parts
 from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
 from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
-from buildbook.vehicle.scope import Scope
+from buildbook.vehicle.scope import Path, Scope
 from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_states, joined_supply
 from buildbook.vehicle.wires import add_own_families
@@ -196,12 +196,15 @@ def _check_wire_choice(scope: Scope) -> None:
 def _check_lengths(scope: Scope) -> None:
     """Allowances are lengths to add, never to take away."""
     allowed = scope.description.vehicle.lengths
-    for key in ("service_loop", "moving", "estimated", "not_fitted"):
-        if getattr(allowed, key) < 0:
-            spelled = key.replace("_", " ")
-            scope.say(("vehicle", "lengths", spelled), f"`{spelled}` cannot be below zero",
-                      "a wire would be cut shorter than its path")  # fmt: skip
+    given: dict[Path, float | None] = {
+        ("vehicle", "lengths", "service loop"): allowed.service_loop,
+        ("vehicle", "lengths", "moving"): allowed.moving,
+        ("vehicle", "lengths", "estimated"): allowed.estimated,
+        ("vehicle", "lengths", "not fitted"): allowed.not_fitted,
+    }
     for name, device in scope.description.devices.items():
-        if device.service_loop is not None and device.service_loop < 0:
-            scope.say(("devices", name, "service loop"), "`service loop` cannot be below zero",
+        given["devices", name, "service loop"] = device.service_loop
+    for path, length in given.items():
+        if length is not None and length < 0:
+            scope.say(path, f"`{path[-1]}` cannot be below zero",
                       "a wire would be cut shorter than its path")  # fmt: skip

@@ -69,15 +69,12 @@ def _with_sockets(
     plus = scope.description.supply.battery.between[0].partition(".")[0]
     battery = scope.description.devices.get(plus)
     graph = networkx.Graph(joint.harnesses for joint in found)
-    home = [
+    home = {
         run.harness
         for run in runs
         if battery and battery.at in (run.from_point, run.to_point) and run.harness in graph
-    ]
-    away: dict[str, int] = {}
-    for harness in dict.fromkeys(home):
-        for other, steps in networkx.single_source_shortest_path_length(graph, harness).items():
-            away[other] = min(steps, away.get(other, steps))
+    }
+    away = networkx.multi_source_dijkstra_path_length(graph, home) if home else {}
     return tuple(
         joint
         if joint.sockets
