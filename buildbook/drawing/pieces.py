@@ -77,7 +77,7 @@ def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbo
     if isinstance(part, Contact):
         if part.kind == "relay":
             return symbols.break_contact if part.inverted else symbols.make_contact
-        return symbols.switch
+        return symbols.make_contact if device.kind == "alternator" else symbols.switch
     if device.kind == "relay":
         return symbols.relay_coil
     if device.kind in ("battery", "alternator"):

@@ -163,8 +163,8 @@ def sensor(senses: str | None) -> Symbol:
 
 
 BY_KIND: dict[str, Symbol] = {
-    "battery": battery, "alternator": generator, "starter": motor, "isolator": switch,
-    "fuse": fuse, "switch": switch, "lamp": lamp, "motor": motor, "solenoid": solenoid,
+    "battery": battery, "alternator": generator, "starter": motor, "fuse": fuse,
+    "switch": lamp, "lamp": lamp, "motor": motor, "solenoid": solenoid,
     "injector": solenoid, "ignition coil": ignition_coil, "horn": horn, "heater": heater,
     "load": resistor,
 }  # fmt: skip
