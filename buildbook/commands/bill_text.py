@@ -9,6 +9,7 @@ from decimal import Decimal
 from textwrap import fill
 
 from buildbook.export import bill_data, part_rows, table
+from buildbook.figures import counted
 from buildbook.parts.figures import Figures
 from buildbook.parts.model import Bill, Line, Order
 from buildbook.parts.money import ROUNDING
@@ -113,8 +114,7 @@ def _open(bill: Bill) -> Iterator[str]:
     if not bill.missing:
         yield "Every need has a price."
         return
-    count = len(bill.missing)
-    yield f"Not in the total, {count} need{'s' if count > 1 else ''} without a price:"
+    yield f"Not in the total, {counted(len(bill.missing), 'need')} without a price:"
     why = dict(bill.unserved)
     for key in bill.missing:
         yield f"  {key}" + (f" ({why[key]})" if key in why else "")

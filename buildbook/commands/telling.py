@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from buildbook.figures import counted
 from buildbook.problem import Problem
 
 EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
@@ -30,7 +31,7 @@ def show_problems(problems: list[Problem]) -> None:
             say(f"    why it matters: {problem.why}")
         if problem.hint:
             say(f"    hint: {problem.hint}")
-    say(f"{len(problems)} problem{'s' if len(problems) != 1 else ''}; nothing was written.")
+    say(f"{counted(len(problems), 'problem')}; nothing was written.")
 
 
 def worked_out(folder: Path):
