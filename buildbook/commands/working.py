@@ -14,7 +14,10 @@ from buildbook.description.quantities import registry
 COLUMNS = 80
 OTHER_UNITS = {"m": "ft", "mm": "in", "degC": "degF"}
 """Shown beside an answer where the person wrote one of these."""
-OTHER_WORDS = ("ft", "in", "inch", "foot", "feet", "degF", "yd", "psi", "AWG")
+OTHER_WORDS = re.compile(
+    r"(?<![A-Za-z])(ft|in|inch|inches|foot|feet|degF|yd|psi|AWG)(?![A-Za-z])"
+)
+"""Not within a word: 'min' and 'thin-wall' are no inches."""
 
 
 def amount_text(amount: Amount) -> str:
@@ -44,7 +47,7 @@ def _cut(line: str) -> list[str]:
 
 def as_text(found: Calculator, given: Sequence[Given], working: Working) -> str:
     """Inputs, assumptions, steps and answer, as a person reads them in a terminal."""
-    other = any(word in g.text for g in given for word in OTHER_WORDS if not g.assumed)
+    other = any(OTHER_WORDS.search(g.text) for g in given if not g.assumed)
     used = [g for g in given if g.input.name not in working.unused]
     idle = [f"--{g.input.name}" for g in given if g.input.name in working.unused and not g.assumed]
     parts = [

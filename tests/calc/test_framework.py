@@ -229,6 +229,7 @@ def test_an_answer_is_shown_in_feet_too_where_feet_were_written():
     assert re.search(r"longest run +[\d.]+ m = [\d.]+ ft", run(f"{words} --ambient 68 degF").output)
     metric = run("length --current 20 A --size '2.5 mm2' --allow 1 V").output
     assert " ft" not in metric
+    assert " ft" not in run("length --current 20 A --size 2.5 mm2 --wire thin-wall").output
 
 
 def test_calc_does_not_load_what_makes_the_book():
