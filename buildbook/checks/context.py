@@ -82,12 +82,6 @@ def unloaded(solution: Solution) -> list[tuple[str, str]]:
     return [(b.a, b.b) for b in solution.branches.values() if b.kind not in ("load", "source")]
 
 
-def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:
-    """Volts between two pins, behind their contacts; 0 where a pin is not in the network."""
-    volts = solution.volts
-    return volts.get(inside(plus_pin), 0.0) - volts.get(inside(minus_pin), 0.0)
-
-
 def loads(vehicle: Vehicle) -> Iterator[tuple[Device, Load]]:
     """Every load with its device, leaving out devices that are not fitted yet."""
     for device in vehicle.devices.values():

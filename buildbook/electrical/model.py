@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from buildbook.electrical.sensors import Loop
-from buildbook.electrical.span import Span
+from buildbook.electrical.span import Span, around
 
 
 @dataclass(frozen=True)
@@ -123,15 +123,19 @@ class PairTable:
     rows: tuple[PairRow, ...]
 
     @property
+    def allowed(self) -> Span:
+        """What the controller takes for agreement."""
+        return around(self.wanted, self.within)
+
+    def disagrees(self, row: PairRow) -> bool:
+        """True where some allowed tolerance of the tracks makes the controller complain."""
+        found, allowed = row.together, self.allowed
+        return found is None or found.low < allowed.low or found.high > allowed.high
+
+    @property
     def agrees(self) -> bool:
-        """True where no allowed tolerance of the tracks makes the controller complain."""
-        reach = self.wanted * self.within
-        return all(
-            row.together is not None
-            and row.together.low >= self.wanted - reach
-            and row.together.high <= self.wanted + reach
-            for row in self.rows
-        )
+        """True where it never complains."""
+        return not any(self.disagrees(row) for row in self.rows)
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from buildbook.electrical.model import Branch
+from buildbook.electrical.model import Branch, Solution, Solved
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Contact, Vehicle
 
@@ -66,6 +66,21 @@ class Network:
 def inside(pin: str) -> str:
     """Node behind a pin's mating contact; the chassis is its own node."""
     return pin if pin == "chassis" else f"{pin}~"
+
+
+def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:
+    """Volts between two pins, behind their contacts; 0 where a pin is not in the network."""
+    volts = solution.volts
+    return volts.get(inside(plus_pin), 0.0) - volts.get(inside(minus_pin), 0.0)
+
+
+def network_ohms(solved: Solved) -> tuple[dict[str, float], dict[str, float]]:
+    """Wire and fuse resistances as they stood in the solution, by wire id and fuse id."""
+    branches = [b for s in solved.meter.values() for b in s.branches.values()]
+    return (
+        {b.ref: b.ohms for b in branches if b.kind == "wire"},
+        {b.ref: b.ohms for b in branches if b.kind == "fuse"},
+    )
 
 
 def pin_id(vehicle: Vehicle, reference: str) -> str:

@@ -16,7 +16,7 @@ from buildbook.electrical.model import (
     Solution,
     Solved,
 )
-from buildbook.electrical.network import build_network, inside
+from buildbook.electrical.network import across, build_network, inside, network_ohms
 from buildbook.electrical.sensors import (
     Loop,
     Reading,
@@ -180,14 +180,7 @@ def _loads(vehicle: Vehicle, signal: Signal) -> frozenset[str]:
 def _loops(vehicle: Vehicle, harness: Harness, solved: Solved, places: list[Place]) -> list[Loop]:
     if not places:
         return []
-    branches = [b for s in solved.meter.values() for b in s.branches.values()]
-    network = build_network(
-        vehicle,
-        harness,
-        {b.ref: b.ohms for b in branches if b.kind == "wire"},
-        {b.ref: b.ohms for b in branches if b.kind == "fuse"},
-    )
-    settler = Settler(network)
+    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
     cases = [Case(p.state, opened=_loads(vehicle, p.signal)) for p in places]
     settled = settler.settle(cases)
     return [
@@ -201,10 +194,6 @@ def _loop(vehicle: Vehicle, place: Place, there: Solution, away: Solution) -> Lo
     signal = place.signal
     if place.pull_up is None and (signal.written.switch or signal.written.current):
         return Loop(to_v=exactly(0.0), supply_v=exactly(0.0))
-
-    def across(solution: Solution, a: str, b: str) -> float:
-        return solution.volts.get(inside(a), 0.0) - solution.volts.get(inside(b), 0.0)
-
     offset_v = across(away, signal.return_pin, place.minus)
     amps = sum(there.current_a.get(branch, 0.0) for branch in _loads(vehicle, signal))
     lost_v = across(there, place.meter, signal.pin)
@@ -290,13 +279,12 @@ def _switch_rows(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> 
     }
     opened, closed = [], []
     for solution in (s for s in solved.meter.values() if _works(reader, s)):
-        minus = solution.volts.get(inside(place.minus), 0.0)
-        volts = solution.volts.get(inside(place.meter), 0.0) - minus
+        volts = across(solution, place.meter, place.minus)
         if contacts.keys() & solution.closed:
             closed.append(volts)
         else:
             opened.append(volts)
-            closed += [solution.volts.get(inside(far), 0.0) - minus for far in contacts.values()]
+            closed += [across(solution, far, place.minus) for far in contacts.values()]
     rows = []
     for words, seen in (
         (signal.written.switch.open, opened),
@@ -317,6 +305,5 @@ def _works(device: Device, solution: Solution) -> bool:
     power = device.written.power
     if power is None:
         return True
-    feed = solution.volts.get(inside(f"{device.id}.{power.feeds[0]}"), 0.0)
-    ground = solution.volts.get(inside(f"{device.id}.{power.grounds[0]}"), 0.0)
-    return feed - ground >= power.works_from
+    feed, ground = f"{device.id}.{power.feeds[0]}", f"{device.id}.{power.grounds[0]}"
+    return across(solution, feed, ground) >= power.works_from

@@ -7,7 +7,7 @@ from dataclasses import replace
 from buildbook.description.models import Battery
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
 from buildbook.electrical.model import Balance, Cranking, Fed, Solution, Solved, SupplyReport
-from buildbook.electrical.network import inside, pin_id
+from buildbook.electrical.network import across, pin_id
 from buildbook.vehicle.model import Device, Vehicle
 
 STARTER_A = 1.0
@@ -29,7 +29,7 @@ def supply_report(vehicle: Vehicle, solved: Solved) -> SupplyReport:
 
 def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
     battery = vehicle.description.supply.battery
-    plus, minus = (inside(pin_id(vehicle, name)) for name in battery.between)
+    plus, minus = (pin_id(vehicle, name) for name in battery.between)
     demand_a = solution.alternator_a - solution.charging_a
     found = Balance(
         state,
@@ -38,7 +38,7 @@ def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
         solution.alternator_a,
         solution.alternator_limit_a,
         solution.charging_a,
-        solution.across(plus, minus),
+        across(solution, plus, minus),
     )
     if solution.charging_a < 0:
         law = (battery.capacity, -solution.charging_a)
@@ -64,7 +64,7 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
     battery = vehicle.description.supply.battery
     plus, minus = (pin_id(vehicle, name) for name in battery.between)
     turning = [
-        Fed(device.id, load.from_pin, load.to_pin, _across(solution, load.from_pin, load.to_pin),
+        Fed(device.id, load.from_pin, load.to_pin, across(solution, load.from_pin, load.to_pin),
             load.works_from_v)
         for device in vehicle.all_of("starter")
         for load in device.loads
@@ -72,12 +72,12 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
     ]  # fmt: skip
     if not turning:
         return None
-    battery_v = _across(solution, plus, minus)
+    battery_v = across(solution, plus, minus)
     return Cranking(
         state, -solution.charging_a, battery.volts, battery.volts - battery_v, battery_v,
         tuple(turning),
-        tuple(_across(solution, plus, starter.plus_pin) for starter in turning),
-        tuple(_across(solution, starter.minus_pin, minus) for starter in turning),
+        tuple(across(solution, plus, starter.plus_pin) for starter in turning),
+        tuple(across(solution, starter.minus_pin, minus) for starter in turning),
         tuple(_controller(d, solution) for d in vehicle.devices.values() if d.written.power),
     )  # fmt: skip
 
@@ -85,8 +85,4 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
 def _controller(device: Device, solution: Solution) -> Fed:
     power = device.written.power
     feed, ground = f"{device.id}.{power.feeds[0]}", f"{device.id}.{power.grounds[0]}"
-    return Fed(device.id, feed, ground, _across(solution, feed, ground), power.works_from)
-
-
-def _across(solution: Solution, a: str, b: str) -> float:
-    return solution.volts.get(inside(a), 0.0) - solution.volts.get(inside(b), 0.0)
+    return Fed(device.id, feed, ground, across(solution, feed, ground), power.works_from)

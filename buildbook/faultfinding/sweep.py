@@ -9,7 +9,7 @@ import numpy as np
 
 from buildbook.electrical.faults import StateNetwork, state_networks
 from buildbook.electrical.model import Solved
-from buildbook.electrical.network import build_network
+from buildbook.electrical.network import build_network, network_ohms
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import LIKELIHOOD, likeliest_first, open_faults, opened_by
@@ -50,15 +50,6 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     symptoms = _symptoms(vehicle, harness, swept, effects, list(groups.values()))
     silent = tuple(fault for fault, found in effects.items() if not found)
     return Faultfinding(faults, effects, symptoms, silent)
-
-
-def network_ohms(solved: Solved) -> tuple[dict[str, float], dict[str, float]]:
-    """Wire and fuse resistances as they stood in the solution, by wire id and fuse id."""
-    branches = [b for s in solved.meter.values() for b in s.branches.values()]
-    return (
-        {b.ref: b.ohms for b in branches if b.kind == "wire"},
-        {b.ref: b.ohms for b in branches if b.kind == "fuse"},
-    )
 
 
 def sweep(vehicle: Vehicle, harness: Harness, solved: Solved) -> Sweep:

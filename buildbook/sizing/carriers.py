@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from buildbook.electrical.model import Solution, Solved
-from buildbook.electrical.network import inside
+from buildbook.electrical.model import Solved
+from buildbook.electrical.network import across
 from buildbook.harness.model import Harness, Splice
 from buildbook.sizing.model import Carrier, Limit
 from buildbook.vehicle.model import Contact, Device, Load, Source, Vehicle
@@ -62,7 +62,7 @@ def _coil(device: Device, load: Load, solved: Solved) -> Carrier:
     """The least volts across the coil in any state in which its contact is closed by it."""
     closed = {c.id for c in device.contacts if c.control and not c.inverted}
     volts = [
-        (abs(_across(solution, load)), state)
+        (abs(across(solution, load.from_pin, load.to_pin)), state)
         for state, solution in solved.meter.items()
         if closed & solution.closed
     ]
@@ -71,10 +71,6 @@ def _coil(device: Device, load: Load, solved: Solved) -> Carrier:
     bare = device.written.coil is None or device.written.coil.suppressed == "none"
     rows.append(Limit("suppressed", float(bare), 0.0, "", "", SUPPRESSED))
     return Carrier(load.id, device.id, "coil", state, tuple(rows))
-
-
-def _across(solution: Solution, load: Load) -> float:
-    return solution.across(inside(load.from_pin), inside(load.to_pin))
 
 
 def _splices(harness: Harness, areas_mm2: Mapping[str, float]) -> Iterator[Carrier]:

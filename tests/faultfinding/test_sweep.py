@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from buildbook.electrical.faults import state_networks
+from buildbook.electrical.network import network_ohms
 from buildbook.faultfinding.faults import opened_by
-from buildbook.faultfinding.sweep import network_ohms, sweep
+from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.tree import follow
 from buildbook.result import Result
 

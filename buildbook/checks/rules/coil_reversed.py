@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, across
+from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
+from buildbook.electrical.network import across
 
 RULE = "coil-reversed"
 SEVERITY = "error"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, across, cranking_states, loads
+from buildbook.checks.context import PRACTICE, Context, cranking_states, loads
 from buildbook.checks.model import Finding
+from buildbook.electrical.network import across
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
 

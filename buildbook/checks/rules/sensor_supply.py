@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, across
+from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.electrical.network import across
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
 

@@ -16,19 +16,14 @@ SOURCE = "pairs, tolerances and pull-ups in this description, worst case"
 def check(context: Context) -> Iterator[Finding]:
     """Look at each pair's sum or ratio in every position shown."""
     for pair in context.sensors.pairs:
-        if pair.agrees:
-            continue
-        device = context.vehicle.devices[pair.device]
-        reach = pair.wanted * pair.within
-        for row in pair.rows:
+        device, allowed = context.vehicle.devices[pair.device], pair.allowed
+        for row in filter(pair.disagrees, pair.rows):
             span = row.together
-            if span and span.low >= pair.wanted - reach and span.high <= pair.wanted + reach:
-                continue
             ends = f"{decimals(span.low, 2)} to {decimals(span.high, 2)}" if span else "anything"
             yield Finding(
                 RULE, "warning", pair.device,
                 f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be {ends}; the "
-                f"controller allows {pair.wanted - reach:.2f} to {pair.wanted + reach:.2f}.",
+                f"controller allows {allowed.low:.2f} to {allowed.high:.2f}.",
                 "Give both tracks supply and ground of their own from the controller, take off "
                 "pull-ups that load the tracks, or widen what the controller allows.",
                 SOURCE, device.where,
