@@ -224,7 +224,8 @@ def device_piece(
 def element_of(piece: Piece, pitch: float) -> Element:
     """The room that a piece needs."""
     last = (piece.width - 1) * pitch
-    words = max((text_width_mm(line, SMALL_MM, n == 0) for n, line in enumerate(piece.caption)),
+    names = _name_lines(piece.caption)
+    words = max((text_width_mm(line, SMALL_MM, n < names) for n, line in enumerate(piece.caption)),
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
         right = last + 5.6 + words
@@ -256,6 +257,11 @@ def caption_of(words: str, detail: str, elsewhere: str) -> tuple[str, ...]:
     if elsewhere:
         lines = [*lines[:3], fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM)]
     return tuple(lines[:4])
+
+
+def _name_lines(caption: tuple[str, ...]) -> int:
+    """Lines of the name, which is bold and breaks at its hyphens."""
+    return next((n for n, line in enumerate(caption, 1) if not line.endswith("-")), 1)
 
 
 def _pin_text(piece: Piece, pin_id: str, pitch: float) -> str:
@@ -297,8 +303,9 @@ def draw_piece(canvas: Canvas, piece: Piece, x: float, y: float, pitch: float) -
 
 
 def _lines(canvas: Canvas, piece: Piece, x: float, y: float, anchor: str) -> None:
+    names = _name_lines(piece.caption)
     for n, line in enumerate(piece.caption):
-        canvas.text(x, y + 2.3 + n * LINE_MM, line, SMALL_MM, anchor, bold=n == 0, class_="name")
+        canvas.text(x, y + 2.3 + n * LINE_MM, line, SMALL_MM, anchor, n < names, class_="name")
 
 
 @dataclass(frozen=True)

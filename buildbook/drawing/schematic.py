@@ -486,7 +486,7 @@ class _Plan:
                     if element.kind == "flag":
                         x, y = placed.group.layout.at[key]
                         zone = zone_of(
-                            BAND_MM + 1.5 + placed.x + x, BAND_MM + 1.5 + placed.y + y, *SHEET_MM
+                            BAND_MM + 1.5 + placed.x + x, BAND_MM + 3.5 + placed.y + y, *SHEET_MM
                         )
                         flags[key] = f"sheet {n} {zone}"
         return tuple(
