@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from buildbook.catalogue.model import Conductor
+from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness, Wire
 from buildbook.sizing.dressed import conductor_of
@@ -34,22 +35,11 @@ class Bench:
 
     @property
     def datum(self) -> str:
-        """The point that the author measured from first."""
-        return self.runs[0].from_point
+        return datum_of(self.runs)
 
     @cached_property
     def from_datum_mm(self) -> dict[str, float]:
-        """Point -> rope in mm between it and the datum."""
-        found, queue = {self.datum: 0.0}, [self.datum]
-        for point in queue:
-            for run in self.runs:
-                ends = (run.from_point, run.to_point)
-                if point in ends:
-                    other = ends[1] if ends[0] == point else ends[0]
-                    if other not in found:
-                        found[other] = found[point] + 1000 * run.length_m
-                        queue.append(other)
-        return found
+        return from_datum_mm(self.runs)
 
     def conductor(self, wire: Wire) -> Conductor:
         return conductor_of(self.vehicle, self.sizing.wires[wire.id])

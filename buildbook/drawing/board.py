@@ -11,6 +11,7 @@ import numpy as np
 
 from buildbook.drawing.sheet import Box
 from buildbook.drawing.tree import Tree, rope_tree
+from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.vehicle.model import Run
 
 Spot = tuple[float, float]
@@ -139,8 +140,9 @@ def _flat(tree: Tree, size: Box, board: tuple[float, float], paths: dict, rows: 
         run, path = tree.runs[near, far], paths[near, far]
         spots[far] = path[-1]
         lines[run.id] = path if run.from_point == near else path[::-1]
-    return Flat(size, Box(0.0, 0.0, *board), spots, lines, tree.from_datum_mm(),
-                tree.datum, rows)  # fmt: skip
+    runs = tuple(tree.runs.values())
+    wanted = Box(0.0, 0.0, *board)
+    return Flat(size, wanted, spots, lines, from_datum_mm(runs), datum_of(runs), rows)
 
 
 def _trunk(tree: Tree, board: Box) -> tuple[tuple[Spot, ...], int] | None:

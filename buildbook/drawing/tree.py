@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import networkx
 
+from buildbook.harness.datum import datum_of
 from buildbook.result import Result
 from buildbook.vehicle.model import Run
 
@@ -21,8 +22,6 @@ class Tree:
     """Point -> points that branch off it, away from the trunk, longest way on first."""
     runs: dict[tuple[str, str], Run]
     """Both ways round."""
-    datum: str
-    """The point that the author measured from first: dimensions start there."""
 
     def onward(self, point: str) -> tuple[str, ...]:
         """Points reached from a point away from the trunk's start, the trunk's own first."""
@@ -30,19 +29,6 @@ class Tree:
         if point in self.trunk[:-1]:
             ahead = (self.trunk[self.trunk.index(point) + 1],)
         return (*ahead, *self.children.get(point, ()))
-
-    def from_datum_mm(self) -> dict[str, float]:
-        """Point -> rope in mm between it and the datum."""
-        found, queue = {self.datum: 0.0}, [self.datum]
-        beside: dict[str, list[str]] = {}
-        for near, far in self.runs:
-            beside.setdefault(near, []).append(far)
-        for point in queue:
-            for other in beside[point]:
-                if other not in found:
-                    found[other] = found[point] + self.runs[point, other].length_m * 1000
-                    queue.append(other)
-        return found
 
     def outward(self) -> Iterator[tuple[str, str]]:
         """Every run as (nearer, further) from the trunk's start: the trunk, then each branch."""
@@ -65,7 +51,7 @@ def rope_tree(runs: Sequence[Run], through: bool = False) -> Tree:
     for run in runs:
         graph.add_edge(run.from_point, run.to_point, length=run.length_m)
         both[run.from_point, run.to_point] = both[run.to_point, run.from_point] = run
-    start = runs[0].from_point
+    start = datum_of(runs)
     if through or graph.degree(start) > 1:
         start = _farthest(graph, start)
     trunk = tuple(networkx.shortest_path(graph, start, _farthest(graph, start), weight="length"))
@@ -77,7 +63,7 @@ def rope_tree(runs: Sequence[Run], through: bool = False) -> Tree:
         children[point] = tuple(sorted(found, key=lambda p: -reach[p]))
         seen |= set(found)
         queue += children[point]
-    return Tree(trunk, children, both, runs[0].from_point)
+    return Tree(trunk, children, both)
 
 
 def _farthest(graph: networkx.Graph, start: str) -> str:

@@ -13,6 +13,7 @@ from buildbook.drawing import layout as layout_room
 from buildbook.drawing.board import BEND_MM, lay_flat, line_mm, part_of, walk
 from buildbook.drawing.layout import full_size, layout, layouts
 from buildbook.drawing.tree import fixtures, rope_tree
+from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
 from tests.drawing.reading import faults, letterings, points, shapes
@@ -64,13 +65,13 @@ def test_trunk_goes_the_longest_way_from_the_end_measured_first():
     tree = rope_tree(runs)
     assert tree.trunk == ("a", "b", "d", "e")
     assert tree.children["b"] == ("c",)
-    assert tree.from_datum_mm() == {"a": 0, "b": 1000, "c": 1200, "d": 1500, "e": 1600}
+    assert from_datum_mm(runs) == {"a": 0, "b": 1000, "c": 1200, "d": 1500, "e": 1600}
 
 
 def test_trunk_is_the_longest_way_of_all_where_the_author_began_in_the_middle():
-    tree = rope_tree([run("b", "a", 1), run("b", "c", 0.2), run("b", "d", 0.5)])
-    assert set(tree.trunk) == {"a", "b", "d"}
-    assert tree.datum == "b"
+    runs = [run("b", "a", 1), run("b", "c", 0.2), run("b", "d", 0.5)]
+    assert set(rope_tree(runs).trunk) == {"a", "b", "d"}
+    assert datum_of(runs) == "b"
 
 
 def test_a_bend_is_an_arc_of_its_radius():
