@@ -178,8 +178,8 @@ class BuildSheet:
     splices: tuple[SpliceStep, ...]
     dressing: tuple[DressStep, ...]
     terminations: tuple[TerminationSheet, ...]
-    caps: tuple[tuple[Wire, End, str], ...]
-    """(wire, end, heat-shrink) of every insulated end."""
+    caps: tuple[tuple[Wire, End, str, int], ...]
+    """(wire, end, heat-shrink, its mm) of every insulated end."""
     joined: tuple[Joined, ...]
     neighbours: tuple[Neighbours, ...]
     mass: Mass

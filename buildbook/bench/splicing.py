@@ -9,7 +9,7 @@ from buildbook.bench.model import SpliceStep
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
-from buildbook.parts.covering import over_joint, shrink_size
+from buildbook.parts.covering import SPLICE_SHRINK_M, over_joint, shrink_size
 from buildbook.sizing.dressed import joints_of
 
 
@@ -45,10 +45,10 @@ def _comes_from(splice: Splice, wire: Wire) -> str:
     return next((p for p in points if p != splice.point), splice.point)
 
 
-def caps(bench: Bench) -> tuple[tuple[Wire, End, str], ...]:
-    """Insulated ends with the heat-shrink that closes each."""
+def caps(bench: Bench) -> tuple[tuple[Wire, End, str, int], ...]:
+    """Insulated ends with the heat-shrink that closes each, and its length in mm."""
     return tuple(
-        (wire, end, shrink_size(bench.conductor(wire).outside_mm))
+        (wire, end, shrink_size(bench.conductor(wire).outside_mm), round(1000 * SPLICE_SHRINK_M))
         for wire in bench.wires
         for end in (wire.a, wire.b)
         if end.kind == "capped"

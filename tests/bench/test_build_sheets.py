@@ -206,6 +206,28 @@ def test_gathered_terminals_are_as_many_as_crimps(lapwing):
         assert {r.tool for t in sheet.terminations for r in t.rows} <= tools
 
 
+def test_the_steps_use_the_heat_shrink_that_was_gathered(vehicle):
+    for sheet in sheets(vehicle).values():
+        used = Counter()
+        for step in sheet.splices:
+            used[step.shrink] += step.shrink_mm
+            if step.joint.under:
+                used[step.joint.under.id] += step.joint.under_mm
+        for _, _, size, mm in sheet.caps:
+            used[size] += mm
+        for step in sheet.dressing:
+            if step.dressed.cover == "heat-shrink":
+                used[step.dressed.sleeve.id] += step.sleeve_mm
+            if step.end_shrink:
+                used[step.end_shrink] += 2 * 40
+        gathered = {
+            n.key.removeprefix("heat-shrink "): 1000 * n.quantity
+            for n in sheet.gather
+            if n.key.startswith("heat-shrink ")
+        }
+        assert used == pytest.approx(gathered, abs=1.0)
+
+
 def test_labels_come_as_a_table_for_the_printer(lapwing):
     rows = list(csv.DictReader(io.StringIO(table(label_rows(lapwing)))))
     wires = [row for row in rows if row["of"] == "wire"]
