@@ -9,6 +9,7 @@ from functools import cached_property
 from buildbook.catalogue.model import Conductor
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.harness.dressing import Dressed
+from buildbook.harness.leaving import root_of
 from buildbook.harness.model import Harness, Wire
 from buildbook.sizing.dressed import conductor_of
 from buildbook.sizing.model import Sizing
@@ -36,6 +37,10 @@ class Bench:
     @property
     def datum(self) -> str:
         return datum_of(self.runs)
+
+    @property
+    def root(self) -> str:
+        return root_of(self.runs, self.wires)
 
     @cached_property
     def from_datum_mm(self) -> dict[str, float]:

@@ -35,6 +35,7 @@ def build_sheet(
     return BuildSheet(
         harness=name,
         datum=bench.datum,
+        root=bench.root,
         gather=gather(bench),
         cuts=cuts,
         labels=labels(bench),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
@@ -64,6 +65,16 @@ def test_cautions_stand_where_the_work_is(lapwing):
         place = text.index(f"{work} {caution}")
         assert place > 0
     assert text.index("Isolate the battery") < text.index("Gather")
+
+
+def test_twisted_strands_are_seen_from_the_root_wherever_the_author_began_to_measure(lapwing):
+    """The bulkhead, where most of the engine's wires end."""
+    runs = sorted(lapwing.vehicle.runs, key=lambda run: run.from_point == "bulkhead-engine")
+    turned = replace(lapwing, vehicle=replace(lapwing.vehicle, runs=tuple(runs)))
+    chapters = chapters_of(helper_pack("engine"), turned, Drawings())
+    text = words_of(turned, chapters, chapters[2])
+    assert "strands clockwise seen from bulkhead-engine." in text
+    assert "datum, from which the board is marked, is bulkhead-engine." not in text
 
 
 def test_no_page_is_referred_to_that_the_pack_does_not_have(lapwing):
