@@ -187,7 +187,7 @@ def chapter_html(
 
     def page(kind: str, name: str) -> Markup:
         target = anchor(kind, name)
-        return Markup('<a href="book:{}">{}</a>').format(target, pages.page(target))
+        return Markup('<a class="page" href="book:{}">{}</a>').format(target, pages.page(target))
 
     def has(kind: str, name: str) -> bool:
         return anchor(kind, name) in pages.labels
