@@ -17,8 +17,9 @@ from buildbook.electrical.network import inside, pin_id
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
+from buildbook.sizing.fuse import fuse_of_bond
 from buildbook.sizing.model import Sizing
-from buildbook.vehicle.model import Circuit, Device, Load, Run, Vehicle
+from buildbook.vehicle.model import Circuit, Device, Load, Vehicle
 
 PRACTICE = "common practice, no source"
 """Named as the source where a limit is custom and no document stands behind it."""
@@ -71,10 +72,10 @@ def _shorted(vehicle: Vehicle, solution: Solution) -> Iterator[str]:
         return
     blocks = nx.biconnected_components(nx.Graph([*edges, (plus, minus)]))
     loop = next(nodes for nodes in blocks if plus in nodes and minus in nodes)
-    for device in vehicle.all_of("fuse"):
-        for bond in device.bonds:
-            if bond.kind == "fuse" and {inside(bond.from_pin), inside(bond.to_pin)} <= loop:
-                yield device.id
+    fuse_of = fuse_of_bond(vehicle)
+    for branch in solution.branches.values():
+        if branch.kind == "fuse" and {branch.a, branch.b} <= loop:
+            yield fuse_of[branch.ref]
 
 
 def unloaded(solution: Solution) -> list[tuple[str, str]]:
@@ -100,20 +101,11 @@ def cranking_states(vehicle: Vehicle) -> tuple[str, ...]:
     return tuple(s for s in vehicle.states if s in turning)
 
 
-def runs_at(vehicle: Vehicle, point: str, harness: str = "") -> tuple[Run, ...]:
-    """Runs that end at a point, of one harness where it is named."""
-    return tuple(
-        run
-        for run in vehicle.runs
-        if point in (run.from_point, run.to_point) and harness in ("", run.harness)
-    )
-
-
 def zones_at(
     vehicle: Vehicle, point: str, harness: str = ""
 ) -> tuple[tuple[str, written.Zone], ...]:
     """Zones of the runs that end at a point."""
-    names = dict.fromkeys(run.zone for run in runs_at(vehicle, point, harness))
+    names = dict.fromkeys(run.zone for run in vehicle.runs_at(point, harness))
     return tuple((name, vehicle.description.zones[name]) for name in names)
 
 

@@ -119,8 +119,8 @@ def hottest_c(vehicle: Vehicle) -> float:
     if alternator is None:
         return ABSOLUTE_ZERO_C
     point = vehicle.devices[vehicle.pins[pin_id(vehicle, alternator.between[0])].device].point
-    zones = {run.zone for run in vehicle.runs if point in (run.from_point, run.to_point)}
-    return max((vehicle.description.zones[z].ambient for z in zones), default=ABSOLUTE_ZERO_C)
+    zones = vehicle.description.zones
+    return max((zones[r.zone].ambient for r in vehicle.runs_at(point)), default=ABSOLUTE_ZERO_C)
 
 
 def build_network(

@@ -28,15 +28,16 @@ def carriers(
     found: list[Carrier] = []
     for device in vehicle.devices.values():
         found += (_contact(device, c, solved) for c in device.contacts if c.limit_a is not None)
-        found += (
-            _output(device, s, solved)
-            for s in device.sources
-            if s.ohms * s.limit_a < PULL_UP_SHARE * s.volts
-        )
+        found += (_output(device, s, solved) for s in device.sources if is_output(s))
         if device.kind == "relay":
             found += (_coil(device, x, solved) for x in device.loads if x.works_from_v)
     found += _splices(harness, areas_mm2)
     return tuple(found)
+
+
+def is_output(source: Source) -> bool:
+    """Whether a source is there to feed something, and is no pull-up resistor."""
+    return source.ohms * source.limit_a < PULL_UP_SHARE * source.volts
 
 
 def largest_a(solved: Solved, branch: str) -> tuple[float, str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from buildbook.catalogue.load import fuse_families
 from buildbook.electrical.model import Solved
 from buildbook.electrical.solve import solve_states
 from buildbook.harness.model import Harness
@@ -12,7 +11,7 @@ from buildbook.sizing.carry import warm_c
 from buildbook.sizing.look import look
 from buildbook.sizing.model import Sizing
 from buildbook.sizing.needs import all_needs, all_ratings
-from buildbook.sizing.ohms import one_wire_ohms
+from buildbook.sizing.ohms import fuse_ohms, one_wire_ohms
 from buildbook.sizing.place import Candidate, Place, places
 from buildbook.sizing.record import Chosen, record
 from buildbook.vehicle.model import Vehicle
@@ -91,8 +90,4 @@ def _solve(
     warm: Mapping[str, float],
 ) -> Solved:
     ohms = {w: one_wire_ohms(p.wire, made_of[w].conductor, warm[w]) for w, p in where.items()}
-    links = {
-        f: fuse_families()[vehicle.devices[f].written.fuse].ohms_at_1a / r
-        for f, r in ratings.items()
-    }
-    return solve_states(vehicle, harness, ohms, links)
+    return solve_states(vehicle, harness, ohms, fuse_ohms(vehicle, ratings))

@@ -37,6 +37,11 @@ class FuseLoad:
     ambient_c: float = BAND_C
 
 
+def fuse_of_bond(vehicle: Vehicle) -> dict[str, str]:
+    """Id of each bond through a fuse-link -> fuse device id."""
+    return {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
+
+
 def need_of(kind: str, rating_a: float) -> str:
     """What a fuse is ordered by: its family and rating."""
     return f"fuse {kind} {rating_a:g} A"
@@ -164,5 +169,4 @@ def _inrush(fed: list[LoadPath], amps: Mapping[str, float]) -> tuple[float, floa
 def air_c(vehicle: Vehicle, point: str) -> float:
     """Air round a device: the hottest zone of the rope that ends at its point."""
     zones = vehicle.description.zones
-    near = [r for r in vehicle.runs if point in (r.from_point, r.to_point)]
-    return max((zones[r.zone].ambient for r in near), default=UNKNOWN_C)
+    return max((zones[r.zone].ambient for r in vehicle.runs_at(point)), default=UNKNOWN_C)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from buildbook.catalogue.model import Conductor, FuseFamily
-from buildbook.harness.model import Harness, Wire
+from collections.abc import Mapping
+
+from buildbook.catalogue.load import fuse_families
+from buildbook.catalogue.model import Conductor
+from buildbook.harness.model import Wire
 from buildbook.sizing.heat import resistance_ratio
-from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
 SPLICE_OHM = 0.0002
@@ -23,23 +25,9 @@ def one_wire_ohms(wire: Wire, conductor: Conductor, conductor_c: float) -> float
     return copper + joints_ohm(wire)
 
 
-def wire_ohms(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> dict[str, float]:
-    """Ohms of each wire at the temperature that its current brings it to, by wire id."""
-    found = {}
-    for chosen in sizing.wires.values():
-        family = vehicle.wire_families[chosen.family]
-        conductor = next(c for c in family.conductors if c.label == chosen.label)
-        found[chosen.wire] = one_wire_ohms(
-            harness.wires[chosen.wire], conductor, chosen.conductor_c
-        )
-    return found
-
-
-def fuse_ohms(
-    vehicle: Vehicle, sizing: Sizing, families: dict[str, FuseFamily]
-) -> dict[str, float]:
-    """Ohms of each fuse-link, by fuse device id."""
+def fuse_ohms(vehicle: Vehicle, ratings: Mapping[str, float]) -> dict[str, float]:
+    """Ohms of each fuse-link of a rating, by fuse device id."""
     return {
-        f.fuse: families[vehicle.devices[f.fuse].written.fuse].ohms_at_1a / f.rating_a
-        for f in sizing.fuses.values()
+        fuse: fuse_families()[vehicle.devices[fuse].written.fuse].ohms_at_1a / rating_a
+        for fuse, rating_a in ratings.items()
     }

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from buildbook.catalogue.model import Conductor, ContactFamily, WireFamily
 from buildbook.harness.model import Harness, Wire
+from buildbook.sizing.fuse import air_c
 from buildbook.vehicle.model import Vehicle
 
 BATTERY_FAMILY = "battery"
@@ -142,6 +143,5 @@ def _pinned(
 def _ambient_c(vehicle: Vehicle, wire: Wire) -> float:
     """Hottest zone on the path; a jumper takes the hottest that touches its point."""
     zones = vehicle.description.zones
-    own = [r for r in vehicle.runs if r.id in wire.runs]
-    near = [r for r in vehicle.runs if wire.a.point in (r.from_point, r.to_point)]
-    return max((zones[r.zone].ambient for r in own or near), default=40.0)
+    own = [zones[r.zone].ambient for r in vehicle.runs if r.id in wire.runs]
+    return max(own) if own else air_c(vehicle, wire.a.point)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from buildbook.electrical.model import Branch, Solution
 from buildbook.harness.model import Harness
+from buildbook.sizing.fuse import fuse_of_bond
 from buildbook.sizing.path import LoadPath
 from buildbook.vehicle.model import Vehicle
 
@@ -39,7 +40,7 @@ def protectors(
     current divides, every part counts. A sensor whose supply limits its own current asks nothing
     of the return that it shares.
     """
-    fuse_of = {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
+    fuse_of = fuse_of_bond(vehicle)
     flows = {state: _flow(solution) for state, solution in solutions.items()}
     found: dict[str, set[str]] = {}
     for path in paths:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from buildbook.catalogue.model import FuseFamily
 from buildbook.sizing.band import fastest_s, slowest_s, surely_opens_a
+from buildbook.sizing.fuse import fuse_of_bond
 from buildbook.sizing.model import Selectivity
 from buildbook.sizing.prospective import Shorts
 from buildbook.vehicle.model import Vehicle
@@ -62,7 +63,7 @@ def _faults(lower: Fitted, upper: Fitted, prospective_a: float) -> Iterator[floa
 
 def pairs(vehicle: Vehicle, found: Shorts) -> frozenset[tuple[str, str]]:
     """(lower, upper) fuse device ids that follow each other on the way of a short circuit."""
-    fuse_of = {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
+    fuse_of = fuse_of_bond(vehicle)
     pairs = set()
     for device in vehicle.all_of("fuse"):
         for bond in device.bonds:

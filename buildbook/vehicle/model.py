@@ -229,6 +229,14 @@ class Vehicle:
     record: Record | None = None
     """What the harnesses were built with, once they are."""
 
+    def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:
+        """Runs that end at a point, of one harness where it is named."""
+        return tuple(
+            run
+            for run in self.runs
+            if point in (run.from_point, run.to_point) and harness in ("", run.harness)
+        )
+
     def all_of(self, kind: str) -> tuple[Device, ...]:
         """Devices of one kind, in the order of the description."""
         return tuple(d for d in self.devices.values() if d.kind == kind)

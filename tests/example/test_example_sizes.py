@@ -3,8 +3,9 @@
 import pytest
 
 from buildbook.sizing.choose import MOST_ROUNDS
+from buildbook.sizing.dressed import conductor_of
 from buildbook.sizing.fuse import FLAT_BATTERY
-from buildbook.sizing.ohms import wire_ohms
+from buildbook.sizing.ohms import one_wire_ohms
 
 
 def test_sizes_come_to_rest(lapwing):
@@ -109,7 +110,10 @@ def test_resistances_are_those_the_solutions_used(lapwing):
     harness = lapwing.harness
     sizing = lapwing.sizing
     solved = lapwing.solved
-    ohms = wire_ohms(vehicle, harness, sizing)
+    ohms = {
+        w: one_wire_ohms(harness.wires[w], conductor_of(vehicle, s), s.conductor_c)
+        for w, s in sizing.wires.items()
+    }
     branches = solved.meter["idle"].branches
     found = {w: branches[f"wire:{w}"].ohms for w in ohms}
     assert found == pytest.approx(ohms, rel=0.01)

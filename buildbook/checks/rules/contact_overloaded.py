@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
 from buildbook.figures import significant
-from buildbook.sizing.carriers import PULL_UP_SHARE, largest_a
+from buildbook.sizing.carriers import is_output, largest_a
 
 RULE = "contact-overloaded"
 SEVERITY = "error"
@@ -20,9 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
     for device in context.vehicle.devices.values():
         limits = [(c.id, f"contact:{c.id}", c.limit_a, NAMES[c.kind]) for c in device.contacts]
         limits += [
-            (s.id, f"source:{s.id}", s.limit_a, "Output")
-            for s in device.sources
-            if s.ohms * s.limit_a < PULL_UP_SHARE * s.volts
+            (s.id, f"source:{s.id}", s.limit_a, "Output") for s in device.sources if is_output(s)
         ]
         for about, branch, limit, name in limits:
             current, state = largest_a(context.solved, branch)

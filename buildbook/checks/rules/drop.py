@@ -75,8 +75,8 @@ def _finding(
     thin = _thin_wires(context, load)
     return Finding(
         RULE, "warning" if thin else "note", load.id,
-        f"{device.title} ({load.id}) loses {worst:.2f} V between the battery and itself, feed and "
-        f"return, in '{state}'; {allowed:.2f} V is allowed.",
+        f"{device.title} ({load.id}) loses {worst:.3f} V between the battery and itself, feed and "
+        f"return, in '{state}'; {allowed:.3f} V is allowed.",
         f"Use larger or shorter wire for {', '.join(thin)}, or feed it through a relay close to it."
         if thin
         else "The wires keep their share: use fewer or larger contacts on the way, or allow more.",

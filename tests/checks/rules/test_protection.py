@@ -55,7 +55,7 @@ def behind_a_fuse(kind, fuse_sizing, rest=(), unserved=()):
     ends = (("battery.+~", "F1.in~", "wire"), ("F1.in~", "F1.out~", "fuse"),
             ("F1.out~", "battery.-~", kind), ("F1.out~", "F2.in~", "wire"),
             ("F2.in~", "F2.out~", "fuse"))  # fmt: skip
-    branches = tuple(Branch(f"{k}:{n}", k, str(n), a, b, 0.01) for n, (a, b, k) in enumerate(ends))
+    branches = tuple(Branch(f"{k}:{a}-{b}", k, a.partition(".")[0], a, b, 0.01) for a, b, k in ends)
     parts = {"lamp": {"what": "Lamp", "serves": ["lamp"]}}
     vehicle = m.vehicle((BATTERY, m.fuse("F1"), m.fuse("F2")), parts=parts)
     solved = m.solved(m.solution("on", branches=branches))
