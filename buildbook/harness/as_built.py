@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import count
 
 from buildbook.description.record import BuiltCircuit, BuiltSplice, Record
@@ -88,22 +88,10 @@ def name_splices(
     return found
 
 
-@dataclass(frozen=True)
-class Reach:
-    """Whether a built wire still does: the least length that reaches, in m."""
-
-    least_m: float
-    built_m: float
-
-    @property
-    def reaches(self) -> bool:
-        return self.built_m >= self.least_m - SAME_M
-
-
-def reach(wire: Wire, built_m: float) -> Reach:
-    """Compare a wire as it would be cut today with its length as built, in m."""
+def reaches(wire: Wire, built_m: float) -> bool:
+    """Whether a wire of a length in m still goes from end to end, as it would be laid today."""
     least = sum(part.length_m for part in wire.addends if part.kind not in SPARED)
-    return Reach(least if wire.runs else 0.0, built_m)
+    return not wire.runs or built_m >= least - SAME_M
 
 
 def as_built(wire: Wire, built: BuiltCircuit | None) -> Wire:
@@ -116,7 +104,7 @@ def as_built(wire: Wire, built: BuiltCircuit | None) -> Wire:
         return wire
     now = tuple(part for part in wire.addends if part.kind != "as built")
     wire = replace(wire, family=old.family, built_size=old.size, addends=now)
-    if not reach(wire, old.length).reaches or abs(old.length - wire.cut_m) < SAME_M:
+    if not reaches(wire, old.length) or abs(old.length - wire.cut_m) < SAME_M:
         return wire
     change = Addend("as built", old.length - wire.cut_m, "as built")
     return replace(wire, addends=(*now, change))
