@@ -114,6 +114,17 @@ def circuits_at(vehicle: Vehicle, pin: str) -> tuple[str, ...]:
     return vehicle.circuit_of_pin.get(pin, ())
 
 
+def pins_with(vehicle: Vehicle, pin: str) -> list[str]:
+    """Ids of all pins on the circuits that join a pin, itself included."""
+    return [p.id for c in circuits_at(vehicle, pin) for p in vehicle.circuits[c].pins]
+
+
+def is_fuel_pump(device: Device) -> bool:
+    """Whether a motor is called a fuel pump."""
+    called = set(words(device.id, device.title))
+    return device.kind == "motor" and {"fuel", "pump"} <= called
+
+
 def where_of(vehicle: Vehicle, about: str) -> Where:
     """Where a device or circuit was written; the file's start where that is not known."""
     if about in vehicle.devices:

@@ -131,6 +131,11 @@ def test_drop_of_0_40_v_is_above_three_per_cent_of_12_v():
     assert "0.40 V" in found.text and "0.36 V" in found.text and "101" in found.remedy
 
 
+def test_drop_just_above_its_allowance_does_not_read_as_equal_to_it():
+    (found,) = drop.check(lamp_at(11.637))
+    assert "0.363 V" in found.text and "0.360 V is allowed" in found.text
+
+
 def test_drop_of_0_30_v_is_silent_unless_critical():
     assert about(drop, lamp_at(11.70)) == []
     assert about(drop, lamp_at(11.70, critical=True)) == ["lamp"]

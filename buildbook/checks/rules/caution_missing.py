@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, words
+from buildbook.checks.context import PRACTICE, Context, is_fuel_pump
 from buildbook.checks.model import Finding
 
 RULE = "caution-missing"
@@ -16,7 +16,7 @@ def check(context: Context) -> Iterator[Finding]:
     """Fuel pumps and injectors, starters, batteries."""
     for device in context.vehicle.devices.values():
         needed = {"injector": "fuel", "starter": "cranking", "battery": "battery"}.get(device.kind)
-        if device.kind == "motor" and {"fuel", "pump"} <= set(words(device.id, device.title)):
+        if is_fuel_pump(device):
             needed = "fuel"
         if needed is None or device.written.caution:
             continue

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, reach
+from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, joined, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
 from buildbook.harness.model import Wire
@@ -18,12 +18,13 @@ MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse
 
 def check(context: Context) -> Iterator[Finding]:
     """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
-    live = reach(_edges(context), inside(battery_pins(context.vehicle)[0]))
+    edges = joined(context, kinds=("bus", "switch", "relay"))
+    live = reach(edges, inside(battery_pins(context.vehicle)[0]))
     main = _main_devices(context)
     for wire in context.harness.wires.values():
         if wire.a.node in live and wire.b.node in live:
-            joined = {pin.device for pin in context.vehicle.circuits[wire.circuit].pins}
-            yield _finding(context, wire, joined <= main)
+            ends = {pin.device for pin in context.vehicle.circuits[wire.circuit].pins}
+            yield _finding(context, wire, ends <= main)
 
 
 def _main_devices(context: Context) -> set[str]:
@@ -39,23 +40,6 @@ def _main_devices(context: Context) -> set[str]:
                 if context.vehicle.devices[pin.device].kind == "relay" and pin.name in ("30", "87")
             }
     return found
-
-
-def _edges(context: Context) -> Iterator[tuple[str, str]]:
-    for wire in context.harness.wires.values():
-        yield wire.a.node, wire.b.node
-    for pin_id in context.vehicle.pins:
-        yield pin_id, inside(pin_id)
-    for passing in context.harness.pass_pins:
-        halves = [f"{passing.device}.{passing.cavity}/{harness}" for harness in passing.wires]
-        yield from zip(halves, halves[1:], strict=False)
-    for device in context.vehicle.devices.values():
-        for contact in device.contacts:
-            if contact.kind != "driver":
-                yield inside(contact.from_pin), inside(contact.to_pin)
-        for bond in device.bonds:
-            if bond.kind == "bus":
-                yield inside(bond.from_pin), inside(bond.to_pin)
 
 
 def _finding(context: Context, wire: Wire, main: bool) -> Finding:

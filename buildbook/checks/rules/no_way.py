@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, battery_pins, circuits_at, joined, loads, reach
+from buildbook.checks.context import Context, battery_pins, joined, loads, pins_with, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Load
@@ -49,8 +49,7 @@ def _in_series(
     """Whether another load leads on from a lost pin to the other pole: a current loop."""
     for pin in lost:
         far = load.to_pin if pin == load.from_pin else load.from_pin
-        circuits = circuits_at(context.vehicle, pin)
-        beside = {p.id for c in circuits for p in context.vehicle.circuits[c].pins}
+        beside = pins_with(context.vehicle, pin)
         goal = (live if inside(far) in minus else frozenset()) | (
             minus if inside(far) in live else frozenset()
         )

@@ -8,8 +8,9 @@ from buildbook.checks.context import (
     PRACTICE,
     Context,
     battery_pins,
-    circuits_at,
+    is_fuel_pump,
     joined,
+    pins_with,
     reach,
     words,
 )
@@ -25,9 +26,7 @@ SOURCE = f"{PRACTICE}: a controller or an inertia switch cuts the fuel pump"
 def check(context: Context) -> Iterator[Finding]:
     """Look for a relay that a controller works, a driver, or an inertia switch in its feed."""
     vehicle = context.vehicle
-    for pump in vehicle.all_of("motor"):
-        if not {"fuel", "pump"} <= set(words(pump.id, pump.title)):
-            continue
+    for pump in filter(is_fuel_pump, vehicle.devices.values()):
         stops = [d.id for d in vehicle.devices.values() if _stops(context, d)]
         live = reach(joined(context, without=stops), inside(battery_pins(vehicle)[0]))
         if not any(inside(load.from_pin) in live for load in pump.loads):
@@ -56,10 +55,9 @@ def _stops(context: Context, device: Device) -> bool:
         if contact.kind == "driver"
     }
     joined_to = {
-        pin.id
+        pin
         for load in device.loads
         for end in (load.from_pin, load.to_pin)
-        for circuit in circuits_at(context.vehicle, end)
-        for pin in context.vehicle.circuits[circuit].pins
+        for pin in pins_with(context.vehicle, end)
     }
     return device.kind == "relay" and bool(drivers & joined_to)

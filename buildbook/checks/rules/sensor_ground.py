@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, is_ground
+from buildbook.checks.context import PRACTICE, Context, circuits_at, is_ground, pins_with
 from buildbook.checks.model import Finding
 
 RULE = "sensor-ground-shared"
@@ -21,7 +21,7 @@ def check(context: Context) -> Iterator[Finding]:
     }  # fmt: skip
     for device in vehicle.devices.values():
         for signal in device.signals:
-            read = [inputs[p] for p in _with(context, signal.pin) if p in inputs]
+            read = [inputs[p] for p in pins_with(vehicle, signal.pin) if p in inputs]
             back = [vehicle.circuits[c] for c in circuits_at(vehicle, signal.return_pin)]
             if not read or not back or signal.written.switch or not is_ground(vehicle, back[0]):
                 continue
@@ -36,8 +36,3 @@ def check(context: Context) -> Iterator[Finding]:
                 "Lead its return to the sensor ground of the controller that reads it.",
                 SOURCE, back[0].where,
             )  # fmt: skip
-
-
-def _with(context: Context, pin_id: str) -> list[str]:
-    circuits = circuits_at(context.vehicle, pin_id)
-    return [pin.id for c in circuits for pin in context.vehicle.circuits[c].pins]
