@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
 from buildbook.harness.as_built import keep_built
 from buildbook.harness.bundles import bundle_diameter_mm
-from buildbook.harness.layup import LayUp, Strand, lay_up, take_up, wires_of
+from buildbook.harness.layup import LayUp, Strand, lay_up, take_up
 from buildbook.harness.leaving import from_the_middle, root_of, stays, strands
 from buildbook.harness.model import Addend, Harness
 from buildbook.harness.packing import Packing, pack
@@ -37,10 +37,8 @@ class Dressed:
 
     run: str
     harness: str
-    wires: tuple[str, ...]
-    """In wire order; from the middle outwards where twisted."""
     strands: tuple[Strand, ...]
-    """What was laid as one, in the order of the places."""
+    """What was laid as one, in the order of the places; from the middle outwards where twisted."""
     packing: Packing | None
     """Where the strands lie side by side, mm; None where they are twisted."""
     lay_up: LayUp | None
@@ -63,6 +61,10 @@ class Dressed:
     """Radius of the tightest bend that the author recorded."""
     rope_mm: float
     """Rope that would have mocked it up truly."""
+
+    @property
+    def wires(self) -> tuple[str, ...]:
+        return tuple(wire for strand in self.strands for wire in strand.wires)
 
     @property
     def least_bend_mm(self) -> float:
@@ -147,13 +149,13 @@ def _dressed(
     sleeve, tight = _cover(cover, bare)
     outside = bare + (2 * sleeve.wall_mm if sleeve else 0.0)
     along = turns(twisted)
-    wires = wires_of(twisted.layers) if twisted else _in_order(order)
-    mass = sum(kg_per_m[wire] * along.get(wire, 1.0) for wire in wires)
+    mass = sum(
+        kg_per_m[wire] * along.get(wire, 1.0) for strand in order for wire in strand.wires
+    )
     mass += cover_kg_per_m(sleeve, bare) if sleeve else 0.0
     return Dressed(
         run=run.id,
         harness=run.harness,
-        wires=wires,
         strands=order,
         packing=packing,
         lay_up=twisted,
@@ -167,10 +169,6 @@ def _dressed(
         bend_mm=None if run.bend_m is None else 1000 * run.bend_m,
         rope_mm=rope_mm(outside),
     )
-
-
-def _in_order(order: Sequence[Strand]) -> tuple[str, ...]:
-    return tuple(wire for strand in order for wire in strand.wires)
 
 
 def _cover(kind: str, bare_mm: float) -> tuple[Sleeve | None, bool]:

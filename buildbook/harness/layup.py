@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -192,11 +192,6 @@ def _ring(strands: Sequence[Strand], inner: Layer, last: bool) -> Layer:
         lay_mm=LAY_TIMES * outside,
         hand="left" if inner.hand == "right" else "right",
     )
-
-
-def wires_of(layers: Iterable[Layer]) -> tuple[str, ...]:
-    """Wire ids from the middle outwards."""
-    return tuple(w for layer in layers for strand in layer.strands for w in strand.wires)
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from itertools import combinations, pairwise
 from statistics import median
 
@@ -16,12 +17,12 @@ from buildbook.harness.dressing import lay_ups, turns
 from buildbook.harness.layup import (
     LAY_TIMES,
     MOST_IN_CORE,
+    Layer,
     LayUp,
     Strand,
     lay_up,
     spots,
     take_up,
-    wires_of,
 )
 from buildbook.harness.leaving import HEAVY, from_the_middle, onward, root_of, stays, strands
 from buildbook.sizing.dressed import outside_mm
@@ -100,6 +101,11 @@ def test_nothing_is_taken_up_where_nothing_turns() -> None:
     # the one in the middle is straight, six on a pitch of 2 d turn once in 36 d (geometry)
     assert found["0"] == 1.0
     assert found["6"] == pytest.approx(math.sqrt(1 + (math.pi * 2 / 36) ** 2))
+
+
+def wires_of(layers: Iterable[Layer]) -> tuple[str, ...]:
+    """Wire ids from the middle outwards."""
+    return tuple(w for layer in layers for strand in layer.strands for w in strand.wires)
 
 
 @settings(max_examples=25, deadline=None)
