@@ -13,7 +13,9 @@ from typing import Any
 from buildbook.bench.sheet import build_sheet
 from buildbook.drawing.model import Drawing
 from buildbook.electrical.netlist import netlist
+from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.span import Span
+from buildbook.faultfinding.power_up import PowerUp
 from buildbook.parts.model import Bill
 from buildbook.result import Priced, Result
 
@@ -417,6 +419,7 @@ def results(result: Result) -> dict[str, Any]:
         "supply": supply_rows(result),
         "day_a": None if result.supply.day_a is None else round(result.supply.day_a, 4),
         "cranking": cranking_rows(result),
+        "power_up": power_up_data(result.power_up),
         "sensors": sensor_rows(result),
         "sensor_pairs": pair_rows(result),
         "connectors": connector_rows(result),
@@ -426,6 +429,43 @@ def results(result: Result) -> dict[str, Any]:
         "missing_prices": list(result.bill.missing),
         "currency": result.bill.currency,
         "findings": finding_rows(result),
+    }
+
+
+def power_up_data(sequence: PowerUp) -> dict[str, Any]:
+    """First power-up: ohms with the fuses out (null is open), then a row a fuse in its order."""
+
+    def ohms(value: float) -> float | None:
+        return None if value >= OPEN_OHMS else round(value, 4)
+
+    return {
+        "rest": sequence.rest,
+        "main": {"pin": sequence.main.pin, "ohms": ohms(sequence.main.ohms)},
+        "grounds": [{"pin": check.pin, "ohms": ohms(check.ohms)} for check in sequence.grounds],
+        "feeds": [
+            {
+                "fuse": check.fuse,
+                "ohms": ohms(check.ohms),
+                "least_ohms": ohms(check.least_ohms),
+                "state": check.state,
+            }
+            for check in sequence.feeds
+        ],
+        "steps": [
+            {
+                "fuse": step.fuse,
+                "after": list(step.waits_for),
+                "rest_a": round(step.rest_a, 4),
+                "state": step.state,
+                "engine_still": step.stopped,
+                "fuse_a": round(step.fuse_a, 4),
+                "volts": round(step.volts, 3),
+                "battery_a": round(step.battery_a, 4),
+                "full_feed": step.past_limiter,
+                "wakes": list(step.wakes),
+            }
+            for step in sequence.steps
+        ],
     }
 
 

@@ -12,6 +12,7 @@ from buildbook.description.read import read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
+from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import find_faults
 from buildbook.harness.build import build_harness
 from buildbook.harness.dressing import Dressed
@@ -84,6 +85,7 @@ def work_out(
     return Result(
         vehicle, harness, built.solved, sizing, bill, faultfinding, findings, context.sensors,
         context.supply, built.pieces, joints_of(vehicle, harness, sizing),
+        power_up(vehicle, harness, built.solved),
     ), []  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, Solved, SupplyReport
 from buildbook.faultfinding.model import Faultfinding
+from buildbook.faultfinding.power_up import PowerUp
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
@@ -49,3 +50,4 @@ class Result:
     """Run id -> the finished piece of harness along it."""
     joints: dict[str, Joint]
     """Splice id -> how it is made."""
+    power_up: PowerUp

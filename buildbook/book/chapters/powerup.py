@@ -1,32 +1,49 @@
-"""Tests before and at first power-up."""
+"""First power-up: checks with the fuses out, then fuses in one by one, then the first start."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.book.faultwords import counted
 from buildbook.book.sensorwords import as_it_stands, sensor_views
-from buildbook.book.views import current, key_states, reading
+from buildbook.book.views import current, key_states, unique
+from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
 from buildbook.vehicle.model import Device, Pin, Source
 
 STIFF_OHM = 5.0
 """A source behind less than this feeds sensors; behind more it pulls an input up."""
 
+METER_OHMS = 0.5
+"""A good ground reads less than this on a hand meter, its leads' own ohms taken off. Common
+practice, no source."""
+
+WAKES_NAMED = 4
+"""Devices that a step names before the rest are only counted."""
+
+
+RISKS = ("", "takes much current", "moves", "fuel or sparks")
+"""What a fuse can do if something behind it is wrong, by its risk."""
+
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     states = key_states(result)
-    rows = [
-        (
-            fuse,
-            result.sizing.fuses.get(fuse.id),
-            least_ohms(result, fuse),
-            [current(result, state, f"fuse:{fuse.id}") for state in states],
-        )
-        for fuse in result.vehicle.all_of("fuse")
-    ]
+    sequence = result.power_up
     context = {
+        "sequence": sequence,
+        "feeds": [(check, result.vehicle.devices[check.fuse]) for check in sequence.feeds],
+        "open_ohms": OPEN_OHMS,
+        "meter_ohms": METER_OHMS,
+        "limiter_a": LIMITER_A,
+        "steps": [step_row(result, step) for step in sequence.steps],
         "states": states,
-        "fuses": rows,
+        "fuses": [
+            (fuse, [current(result, state, f"fuse:{fuse.id}") for state in states])
+            for fuse in (result.vehicle.devices[step.fuse] for step in sequence.steps)
+        ],
         "sources": reference_rows(result),
         "sensors": [
             (view, row)
@@ -34,11 +51,37 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             if result.vehicle.devices[view.table.device].written.fitted == "yes"
             and (row := as_it_stands(view))
         ],
-        "grounds": result.vehicle.all_of("ground"),
+        "grounds": [
+            (check, result.vehicle.devices[result.vehicle.pins[check.pin].device])
+            for check in sequence.grounds
+        ],
         "battery": result.vehicle.description.supply.battery,
         "splices": tuple(result.harness.splices.values()),
     }
-    return (Chapter("powerup", "Tests before and at first power-up", "powerup.html", context),)
+    return (Chapter("powerup", "First power-up", "powerup.html", context),)
+
+
+def step_row(result: Result, step: FuseStep) -> dict:
+    """A step with its fuse, rating, what wakes and what to beware of."""
+    devices = result.vehicle.devices
+    near = [devices[name] for name in step.feeds]
+    cautions = unique(device.written.caution for device in near if device.written.caution)
+    sparks = any(device.kind == "ignition coil" for device in near)
+    return {
+        "step": step,
+        "fuse": devices[step.fuse],
+        "rating": result.sizing.fuses.get(step.fuse),
+        "risk": RISKS[step.risk],
+        "cautions": (*cautions, *(("ignition",) if sparks else ())),
+        "wakes": named(devices[name] for name in step.wakes),
+        "feeds": named(near),
+    }
+
+
+def named(devices: Iterable[Device]) -> str:
+    """Titles of the first few devices, the rest counted; '' for none."""
+    titles = unique(device.title or device.id for device in devices)
+    return counted(titles, WAKES_NAMED) if titles else ""
 
 
 def reference_rows(result: Result) -> list[tuple[Device, float, str, str, list[Pin]]]:
@@ -56,19 +99,3 @@ def behind(source: Source) -> str:
     if source.ohms < STIFF_OHM:
         return f"supply, {source.limit_a:g} A at most"
     return f"{source.ohms / 1000:g} kΩ" if source.ohms >= 1000 else f"{source.ohms:g} Ω"
-
-
-def least_ohms(result: Result, fuse: Device) -> float | None:
-    """Least resistance to expect from a fuse's load side to the battery's negative post.
-
-    Volts over amps in the state that draws most with the engine at rest. With the battery out
-    relays and drivers are open, which can only raise it (taking a resistance out of a network
-    never lowers what is left). None where the fuse carries nothing in those states.
-    """
-    found = []
-    for state, written in result.vehicle.description.states.items():
-        amps = current(result, state, f"fuse:{fuse.id}")
-        volts = reading(result, state, f"{fuse.id}.out~")
-        if not written.engine and amps > 1e-3 and volts:
-            found.append(volts / amps)
-    return min(found, default=None)

@@ -1,0 +1,43 @@
+"""What an ohmmeter shows between two nodes of a vehicle whose battery is off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from buildbook.electrical.settle import Case, Settler
+
+OPEN_OHMS = 1e6
+"""From here on a meter's reading is called open: leads, fingers and damp make as much. Our
+choice."""
+
+WHILE_ON = 0.0
+"""Power of a load's duty that leaves its ohms as they are: no pulses without a supply."""
+
+NO_SUPPLY = frozenset({"battery", "alternator"})
+
+
+def ohms_between(
+    settler: Settler, state: str, opened: Iterable[str], pairs: Sequence[tuple[str, str]]
+) -> list[float]:
+    """Ohms between each pair of nodes, switches as in `state`, the branches in `opened` out.
+
+    Relays, drivers and the supplies that controllers give out need the battery, so they are open
+    (a relay's break contact is closed). One ampere goes in at the first node and out at the
+    second: the volts between them are the ohms.
+    """
+    if not pairs:
+        return []
+    case = Case(state, WHILE_ON, frozenset(opened) | NO_SUPPLY)
+    settled = settler.settle([case])
+    conducts = settled.siemens[:, :1] * settled.on[:, :1]
+    none = np.zeros((2, 1))
+    siemens = np.repeat(np.vstack([conducts, none]), len(pairs), axis=1)
+    injected = np.zeros((len(settler.network.nodes) + 1, len(pairs)))
+    ends = [(settler.index[a], settler.index[b]) for a, b in pairs]
+    for column, (a, b) in enumerate(ends):
+        injected[a, column] += 1.0
+        injected[b, column] -= 1.0
+    volts = np.vstack([settler.elimination.solve(siemens, injected[:-1]), np.zeros(len(pairs))])
+    return [float(volts[a, i] - volts[b, i]) for i, (a, b) in enumerate(ends)]

@@ -1,0 +1,54 @@
+"""The first power-up in the book and in the exported data."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from buildbook.book.chapters import powerup
+from buildbook.book.drawings import Drawings
+from buildbook.book.words import PageMap, amps, chapter_html, volts
+from buildbook.export import results
+
+
+@pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
+def result(request):
+    return request.getfixturevalue(request.param)
+
+
+def page(result) -> str:
+    (chapter,) = powerup.chapters(result, Drawings())
+    vehicle = result.vehicle.description.vehicle
+    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
+
+
+def test_every_step_stands_in_order_with_its_current_and_volts(result):
+    text = page(result)
+    rows = text[text.index("Battery on, fuses in") : text.index("When it differs")]
+    rows = rows.split("<tr>")[2:]
+    assert len(rows) == len(result.power_up.steps)
+    for row, step in zip(rows, result.power_up.steps, strict=True):
+        assert f">{step.fuse}</a>" in row
+        assert f">{volts(step.volts)}<" in row
+        assert step.fuse_a < 0.001 or f">{amps(step.fuse_a)}<" in row
+        assert ("full feed" in row) == step.past_limiter
+
+
+def test_cautions_stand_where_battery_fuel_coils_and_moving_parts_come_alive(lapwing):
+    text = page(lapwing)
+    caution = text[text.index("Battery on, fuses in") : text.index("The last thing to touch")]
+    for word in ("hydrogen", "Fuel is close", "engine can turn", "Coils give", "without warning"):
+        assert word in caution
+    for fuse, word in (("F4", "fuel"), ("F24", "ignition"), ("F5", "moving"), ("F13", "cranking")):
+        row = next(r for r in text.split("<tr>") if f">{fuse}</a>" in r and "paddock" not in r
+                   and "CAUTION" in r)  # fmt: skip
+        assert word in row.partition("CAUTION")[2]
+
+
+def test_exported_data_hold_the_same_steps(result):
+    data = json.loads(json.dumps(results(result)))["power_up"]
+    assert [row["fuse"] for row in data["steps"]] == [s.fuse for s in result.power_up.steps]
+    for row, step in zip(data["steps"], result.power_up.steps, strict=True):
+        assert row["fuse_a"] == pytest.approx(step.fuse_a, abs=1e-4)
+    assert data["main"]["ohms"] is None, "nothing hangs before every fuse"

@@ -1,0 +1,124 @@
+"""First power-up: the order of the fuses, and what each step shows, against sums by hand."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.faultfinding.power_up import BIG, FIRES, ORDINARY, fuse_order
+
+
+def steps(result):
+    return {step.fuse: step for step in result.power_up.steps}
+
+
+def test_one_loop_is_its_volts_over_its_ohms_added_up(two_wire):
+    (step,) = two_wire.power_up.steps
+    branches = two_wire.solved.meter["lit"].branches
+    lamp, battery = 13.5 / 4.1, 0.008
+    beside = ("pin:G1.stud", "ground:G1")  # the lamp returns by wire: the body carries nothing
+    leads = [
+        b.ohms
+        for b in branches.values()
+        if b.kind not in ("load", "source") and b.id not in beside
+    ]
+    by_hand = 12.7 / (lamp + battery + sum(leads))
+    assert step.fuse_a == pytest.approx(by_hand, rel=1e-3)
+    assert step.battery_a == pytest.approx(by_hand, rel=1e-3)
+    assert step.wakes == ("lamp",)
+
+
+def test_the_two_wire_feed_reads_its_lamp(two_wire):
+    (feed,) = two_wire.power_up.feeds
+    assert 13.5 / 4.1 < feed.ohms < 13.5 / 4.1 + 0.15
+    assert two_wire.power_up.main.ohms >= OPEN_OHMS
+
+
+def test_a_ground_is_its_joint_its_stud_and_its_lead(two_wire):
+    (ground,) = two_wire.power_up.grounds
+    branches = two_wire.solved.meter["lit"].branches
+    lead = next(w for w in two_wire.harness.wires.values() if w.circuit == "battery ground")
+    assert {lead.a.node, lead.b.node} == {"battery.-", "G1.stud"}
+    assert ground.ohms == pytest.approx(branches[f"wire:{lead.id}"].ohms, rel=1e-3)
+
+
+def test_the_motorcycle_takes_what_its_lamps_and_pump_take_by_hand(motorcycle):
+    at = steps(motorcycle)
+    # Tail lamp 33.75 ohm and flasher coil 300 ohm in parallel; then the pump's 3.375 and the
+    # controller's 67.5 beside them. Leads, contacts, fuses and battery lose up to 4 percent.
+    signals, ignition = 12.7 * (1 / 33.75 + 1 / 300), 12.7 * (1 / 3.375 + 1 / 67.5)
+    assert at["F4"].state == at["F2"].state == "ignition on"
+    assert 0.96 * signals < at["F4"].fuse_a < signals
+    assert 0.96 * ignition < at["F2"].fuse_a < ignition
+    assert at["F4"].battery_a == pytest.approx(at["F4"].fuse_a, abs=1e-4)
+    assert at["F2"].battery_a == pytest.approx(at["F2"].fuse_a + at["F4"].fuse_a, rel=0.02)
+
+
+def test_main_beam_is_tried_with_its_switch_and_the_engine_still(motorcycle):
+    step = steps(motorcycle)["F3"]
+    assert (step.state, step.stopped) == ("indicating right", True)
+    assert 0.95 * 12.7 / 3.0 < step.fuse_a < 12.7 / 3.0
+    assert step.volts < 12.7, "the battery alone feeds it, not the alternator"
+
+
+def test_the_main_switch_comes_first_and_fuel_and_sparks_last(motorcycle):
+    order = [step.fuse for step in motorcycle.power_up.steps]
+    assert order[0] == "F1"
+    assert order[-1] == "F2"
+    assert steps(motorcycle)["F3"].waits_for == ("F1",)
+
+
+def test_a_step_is_solved_without_the_fuses_that_come_later(motorcycle):
+    # The brake lamp's state with everything in takes more than this step's battery gives.
+    for step in motorcycle.power_up.steps:
+        if step.fuse != motorcycle.power_up.steps[-1].fuse:
+            with_all = motorcycle.solved.meter["ignition on"].charging_a
+            assert step.state != "ignition on" or step.battery_a < -with_all - 1e-3
+
+
+def test_on_the_example_a_controller_is_fed_before_what_it_switches(lapwing):
+    order = [step.fuse for step in lapwing.power_up.steps]
+    assert order.index("F23") < order.index("F21") < order.index("F5")
+    risks = [step.risk for step in lapwing.power_up.steps]
+    assert risks == sorted(risks)
+    assert {s.fuse for s in lapwing.power_up.steps if s.risk == FIRES} == {"F4", "F24", "F25"}
+    assert set(order) == {fuse.id for fuse in lapwing.vehicle.all_of("fuse")}
+
+
+def test_nothing_sparks_or_squirts_while_the_engine_is_still(lapwing):
+    found = steps(lapwing)
+    assert found["F24"].fuse_a < 1e-3
+    assert found["F25"].fuse_a < 1e-3
+
+
+def test_the_limiting_lead_goes_where_a_healthy_vehicle_takes_more(lapwing):
+    for step in lapwing.power_up.steps:
+        assert step.past_limiter == (max(step.rest_a, step.battery_a) > 4.0)
+
+
+def test_least_damage_goes_first_and_what_is_needed_before_it():
+    damage = {"big": (BIG, 20.0), "small": (ORDINARY, 1.0), "pump": (FIRES, 0.5)}
+    needs = {"big": frozenset(), "small": frozenset({"big"}), "pump": frozenset()}
+    assert fuse_order(damage, needs) == ("big", "small", "pump")
+
+
+def test_fuses_that_need_each_other_still_get_an_order():
+    damage = {"a": (0, 2.0), "b": (0, 1.0)}
+    needs = {"a": frozenset({"b"}), "b": frozenset({"a"})}
+    assert fuse_order(damage, needs) == ("b", "a")
+
+
+@given(st.lists(st.tuples(st.integers(0, 3), st.floats(0, 100)), max_size=8), st.randoms())
+def test_every_fuse_comes_after_those_that_it_needs(damages, random):
+    names = [f"F{n}" for n in range(len(damages))]
+    random.shuffle(names)
+    needs = {
+        name: frozenset(random.sample(names[:place], random.randint(0, place)))
+        for place, name in enumerate(names)
+    }
+    order = fuse_order(dict(zip(names, damages, strict=True)), needs)
+    assert sorted(order) == sorted(names)
+    for name in names:
+        assert all(order.index(before) < order.index(name) for before in needs[name])
