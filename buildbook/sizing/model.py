@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 
@@ -112,6 +113,8 @@ class WireWorking:
     """Overcurrent, as a multiple of the rating it outlasts, at which its fuse decides."""
     fuse_opens_s: float = 0.0
     """Slowest opening there; infinite where the fuse may hold for ever."""
+    short_harms_s: float = math.inf
+    """How long a dead short may last before it harms the insulation, in a wire with no fuse."""
 
 
 @dataclass(frozen=True)

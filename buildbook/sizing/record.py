@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from buildbook.electrical.model import Solution, Solved
 from buildbook.harness.model import Harness
+from buildbook.sizing.adiabatic import k_factor, withstand_s
 from buildbook.sizing.carriers import carriers
 from buildbook.sizing.carry import carries, crank_allowed_a, heat_of
 from buildbook.sizing.drop import Worst, worst_paths
@@ -177,8 +179,10 @@ def _largest_drop(solved: Solved, place: Place) -> tuple[float, float, str]:
     return found
 
 
-def _working(facts: WireFacts, short_a: float) -> WireWorking:
+def _working(facts: WireFacts, near_a: float) -> WireWorking:
     piece, guarded, worst = facts.carries, facts.guarded, facts.worst
+    k = k_factor(facts.heat.start_c, facts.chosen.family.short_circuit_c)
+    harms_s = withstand_s(facts.chosen.conductor.copper_mm2, k, near_a)
     return WireWorking(
         length_m=facts.place.wire.cut_m,
         ohm_per_m_20c=facts.chosen.conductor.ohm_per_m_20c,
@@ -198,7 +202,8 @@ def _working(facts: WireFacts, short_a: float) -> WireWorking:
         altitude_factor=piece.altitude_factor,
         drop_load=worst.load if worst else "",
         drop_state=worst.state if worst else "",
-        short_a=guarded.short_a if guarded else short_a,
+        short_a=guarded.short_a if guarded else near_a,
+        short_harms_s=math.inf if guarded else harms_s,
         start_c=facts.heat.start_c,
         fuse_multiple=guarded.stand.multiple if guarded else 0.0,
         fuse_opens_s=guarded.stand.opens_s if guarded else 0.0,

@@ -163,6 +163,21 @@ def test_what_a_dead_short_may_let_through_comes_out_again(page):
     assert seen
 
 
+def test_how_long_a_cable_without_a_fuse_lasts_comes_out_again(page):
+    families, known, seen = family_c(page), conductors(page), 0
+    for cells in rows(page, 18).values():
+        told = re.match(r"none; a dead short of (\d+) A harms it in ([\d.]+)\ss", cells[14])
+        if told:
+            size, mark = re.fullmatch(r"(.*) \[(\d)\]", cells[1]).groups()
+            area = known[size, mark, cells[5].split(" · ")[0]][0]
+            start = float(cells[13].split(" · ")[1])
+            k_squared = 50927 * math.log((234.5 + families[mark][3]) / (234.5 + start))
+            lasts = k_squared * area**2 / float(told[1]) ** 2
+            assert float(told[2]) == pytest.approx(lasts, rel=0.01, abs=0.5)
+            seen += 1
+    assert seen
+
+
 def test_what_every_fuse_may_carry_for_ever_comes_out_again(page):
     table = page[page.index("<h2>Fuses") : page.index("<h2>Opening times")]
     seen = 0

@@ -38,6 +38,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "fuse_load": drawings.fuses,
         "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
+        "unfused": any(not sizes[w.id].fuse and sizes[w.id].working.short_a for w in thick),
         "cables": [wire_row(result, wire) for wire in thick],
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
         "states": key_states(result),
