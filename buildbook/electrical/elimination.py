@@ -4,30 +4,60 @@ Each node is removed in turn: its star of conductances becomes a mesh between it
 g_ij = g_i g_j / sum(g) (Rosen 1924, from memory). Nothing is ever subtracted, so a node that
 hangs on a gigaohm comes out as exactly as one on a milliohm; and as the order of removal is
 found once for the shape, one pass serves every state, or every fault of a state, side by side.
+Nodes that are not joined to each other are removed together, a layer at a time.
 """
 
 from __future__ import annotations
 
-import heapq
 from dataclasses import dataclass
 
 import numpy as np
 
 LEAK_OHMS = 1e9
 """From every node to the reference, so that nothing floats."""
+BLOCK = 64
+"""Cases solved at a time: enough to share the work of a layer, few enough to stay in the cache."""
 
 
 @dataclass(frozen=True)
-class _Step:
-    node: int
-    neighbours: np.ndarray
+class _Sums:
+    """Rows to be added up by where they go: sorted by target, so that each is one stretch."""
+
+    order: np.ndarray
+    starts: np.ndarray
+    targets: np.ndarray
+
+    @staticmethod
+    def to(targets: list[int]) -> _Sums:
+        where = np.array(targets, dtype=np.intp)
+        order = np.argsort(where, kind="stable")
+        unique, starts = np.unique(where[order], return_index=True)
+        return _Sums(order, starts, unique)
+
+    def add(self, rows: np.ndarray, onto: np.ndarray) -> None:
+        if len(self.targets):
+            onto[self.targets] += np.add.reduceat(rows[self.order], self.starts, axis=0)
+
+
+@dataclass(frozen=True)
+class _Layer:
+    """Nodes that no branch joins, removed together; each has at least one neighbour.
+
+    Arms are the pairs of a removed node and a neighbour, node by node; pairs are two arms of one
+    node, between whose far ends a conductance of the mesh lies.
+    """
+
+    nodes: np.ndarray
+    starts: np.ndarray
+    """First arm of each node."""
+    owner: np.ndarray
+    """Node of each arm, as a place in `nodes`."""
     slots: np.ndarray
-    """Of the conductance to each neighbour."""
+    neighbours: np.ndarray
+    onto_neighbours: _Sums
     left: np.ndarray
     right: np.ndarray
-    """Pairs of neighbours, as places in `neighbours`."""
-    mesh: np.ndarray
-    """Slot of the conductance between each pair."""
+    onto_mesh: _Sums
 
 
 class Elimination:
@@ -42,74 +72,99 @@ class Elimination:
                 adjacent[a].add(b)
                 adjacent[b].add(a)
                 self._slot(a, b)
-        self.steps = self._order(adjacent)
-        self.branch_slots = [
-            self._slot(a, b) if a != b and a >= 0 and b >= 0 else -1 for a, b in ends
-        ]
-        self.ends = ends
+        self.layers = self._order(adjacent)
+        joined = [(row, min(a, b), max(a, b)) for row, (a, b) in enumerate(ends) if a != b]
+        own = [(row, self._slot(a, b)) for row, a, b in joined if a >= 0]
+        grounded = [(row, b) for row, a, b in joined if a < 0]
+        self.own_rows = np.array([row for row, _ in own], dtype=np.intp)
+        self.onto_slots = _Sums.to([slot for _, slot in own])
+        self.grounded_rows = np.array([row for row, _ in grounded], dtype=np.intp)
+        self.onto_leaks = _Sums.to([node for _, node in grounded])
         self.slot_count = len(self.slot_of)
 
     def _slot(self, a: int, b: int) -> int:
         key = (a, b) if a < b else (b, a)
         return self.slot_of.setdefault(key, len(self.slot_of))
 
-    def _order(self, adjacent: list[set[int]]) -> list[_Step]:
-        """Least-connected node first (minimum degree)."""
-        heap = [(len(near), node) for node, near in enumerate(adjacent)]
-        heapq.heapify(heap)
-        gone = [False] * self.node_count
-        steps = []
-        while heap:
-            degree, node = heapq.heappop(heap)
-            if gone[node] or degree != len(adjacent[node]):
-                continue
-            gone[node] = True
-            near = sorted(adjacent[node])
-            pairs = [(i, j) for i in range(len(near)) for j in range(i)]
-            mesh = [self._slot(near[i], near[j]) for i, j in pairs]
-            for i, j in pairs:
-                adjacent[near[i]].add(near[j])
-                adjacent[near[j]].add(near[i])
-            for other in near:
-                adjacent[other].discard(node)
-                heapq.heappush(heap, (len(adjacent[other]), other))
-            steps.append(
-                _Step(
-                    node,
-                    np.array(near, dtype=np.intp),
-                    np.array([self._slot(node, n) for n in near], dtype=np.intp),
-                    np.array([i for i, _ in pairs], dtype=np.intp),
-                    np.array([j for _, j in pairs], dtype=np.intp),
-                    np.array(mesh, dtype=np.intp),
-                )
-            )
-        return steps
+    def _order(self, adjacent: list[set[int]]) -> list[_Layer]:
+        """Layer by layer: of the nodes still there the least connected (minimum degree).
+
+        A layer takes nodes of the least degree there is, or of up to two neighbours, in the order
+        of their numbers, none beside another.
+        """
+        left = [node for node, near in enumerate(adjacent) if near]
+        layers = []
+        while left:
+            least = max(2, min(len(adjacent[node]) for node in left))
+            taken: list[int] = []
+            barred: set[int] = set()
+            for node in left:
+                if len(adjacent[node]) <= least and node not in barred:
+                    taken.append(node)
+                    barred |= adjacent[node]
+            layers.append(self._layer(taken, adjacent))
+            gone = set(taken)
+            left = [node for node in left if node not in gone and adjacent[node]]
+        return layers
+
+    def _layer(self, nodes: list[int], adjacent: list[set[int]]) -> _Layer:
+        """Takes nodes out of `adjacent`, joining the neighbours of each."""
+        starts, owner, slots, neighbours = [], [], [], []
+        pairs: list[tuple[int, int]] = []
+        mesh: list[int] = []
+        for place, node in enumerate(nodes):
+            first, near = len(owner), sorted(adjacent[node])
+            starts.append(first)
+            owner += [place] * len(near)
+            neighbours += near
+            slots += [self._slot(node, other) for other in near]
+            for i, one in enumerate(near):
+                for j, other in enumerate(near[:i]):
+                    adjacent[one].add(other)
+                    adjacent[other].add(one)
+                    pairs.append((first + i, first + j))
+                    mesh.append(self._slot(one, other))
+                adjacent[one].discard(node)
+        left, right = (np.array([p[side] for p in pairs], dtype=np.intp) for side in (0, 1))
+        return _Layer(
+            *(np.array(x, dtype=np.intp) for x in (nodes, starts, owner, slots, neighbours)),
+            _Sums.to(neighbours),
+            left,
+            right,
+            _Sums.to(mesh),
+        )
 
     def solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:
         """Node voltages (nodes x cases) from branch conductances (branches x cases).
 
         `injected_a` (nodes x cases) is the current pushed into each node from the reference.
         """
+        volts = np.empty((self.node_count, siemens.shape[1]))
+        for first in range(0, siemens.shape[1], BLOCK):
+            some = slice(first, first + BLOCK)
+            volts[:, some] = self._solve(siemens[:, some], injected_a[:, some])
+        return volts
+
+    def _solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:
         cases = siemens.shape[1]
         mesh = np.zeros((self.slot_count, cases))
         leak = np.full((self.node_count, cases), 1 / LEAK_OHMS)
         push = injected_a.copy()
-        for (a, b), slot, row in zip(self.ends, self.branch_slots, siemens, strict=True):
-            if slot >= 0:
-                mesh[slot] += row
-            elif a != b:
-                leak[max(a, b)] += row
+        self.onto_slots.add(siemens[self.own_rows], mesh)
+        self.onto_leaks.add(siemens[self.grounded_rows], leak)
         kept = []
-        for step in self.steps:
-            star = mesh[step.slots]
-            total = leak[step.node] + star.sum(axis=0)
-            weight = star / total
-            leak[step.neighbours] += weight * leak[step.node]
-            push[step.neighbours] += weight * push[step.node]
-            if len(step.mesh):
-                mesh[step.mesh] += weight[step.left] * star[step.right]
-            kept.append((weight, push[step.node] / total))
-        volts = np.zeros((self.node_count, cases))
-        for step, (weight, own) in zip(reversed(self.steps), reversed(kept), strict=True):
-            volts[step.node] = own + (weight * volts[step.neighbours]).sum(axis=0)
+        for layer in self.layers:
+            star = mesh[layer.slots]
+            total = leak[layer.nodes] + np.add.reduceat(star, layer.starts, axis=0)
+            weight = star / total[layer.owner]
+            arms = layer.nodes[layer.owner]
+            layer.onto_neighbours.add(weight * leak[arms], leak)
+            layer.onto_neighbours.add(weight * push[arms], push)
+            layer.onto_mesh.add(weight[layer.left] * star[layer.right], mesh)
+            kept.append(weight)
+            leak[layer.nodes] = total
+        volts = push / leak
+        for layer, weight in zip(reversed(self.layers), reversed(kept), strict=True):
+            known = weight * volts[layer.neighbours]
+            volts[layer.nodes] += np.add.reduceat(known, layer.starts, axis=0)
         return volts
