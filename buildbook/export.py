@@ -306,6 +306,34 @@ def finding_rows(result: Result) -> list[dict[str, Any]]:
     ]
 
 
+def symptom_rows(result: Result) -> list[dict[str, Any]]:
+    """Each symptom with what is seen, its suspects, and its measurements depth first."""
+    return [
+        {
+            "id": symptom.id,
+            "title": symptom.title,
+            "look_in": symptom.state,
+            "seen": [[e.load, e.state, e.effect] for e in symptom.effects],
+            "blows": list(symptom.blows),
+            "blows_in": list(symptom.blows_in),
+            "suspects": list(symptom.suspects),
+            "steps": [
+                {"node": s.node, "state": s.state, "measure": s.what, "low": s.low_v,
+                 "high": s.high_v, "low_suspects": list(s.low), "high_suspects": list(s.high)}
+                for s in symptom.steps
+            ],
+        }
+        for symptom in result.faultfinding.symptoms
+    ]  # fmt: skip
+
+
+def silent_fault_rows(result: Result) -> list[dict[str, str]]:
+    """Faults that nobody sees: the reason, and a test that finds each."""
+    return [
+        {"fault": s.fault, "why": s.why, "test": s.test} for s in result.faultfinding.unseen
+    ]
+
+
 def sensor_rows(result: Result) -> list[dict[str, Any]]:
     """One row a reading of a sensor: where the meter goes, and what it shows, low to high."""
     return [
@@ -420,6 +448,8 @@ def results(result: Result) -> dict[str, Any]:
         "day_a": None if result.supply.day_a is None else round(result.supply.day_a, 4),
         "cranking": cranking_rows(result),
         "power_up": power_up_data(result.power_up),
+        "symptoms": symptom_rows(result),
+        "silent_faults": silent_fault_rows(result),
         "sensors": sensor_rows(result),
         "sensor_pairs": pair_rows(result),
         "connectors": connector_rows(result),

@@ -5,7 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters import MAKERS, Maker, faces, front, harnesses, orders, parts, use
+from buildbook.book.chapters import (
+    MAKERS,
+    Maker,
+    faces,
+    front,
+    harnesses,
+    orders,
+    parts,
+    trackside,
+    use,
+)
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
 
@@ -28,10 +38,12 @@ WHOLE = Edition("", "build book", "The whole book.", MAKERS)
 ORDER = Edition("order", "order pack", "An order for each supplier, the bill, cutting and kits.",
                 (orders.cover, orders.chapters, parts.chapters))  # fmt: skip
 
+TRACKSIDE = Edition("trackside", "trackside pages", "Fault-finding for the pocket, on A5.",
+                    (trackside.chapters,), "A5")  # fmt: skip
 HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.", ())
 """`helper_pack` gives it its chapters."""
 
-EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HELPER)}
+EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HELPER, TRACKSIDE)}
 
 
 def helper_pack(harness: str) -> Edition:

@@ -11,6 +11,8 @@ from buildbook.vehicle.model import Load
 
 NAMED = 3
 """Devices that a symptom's heading names at most."""
+LONGEST = 90
+"""Letters from which what happens to further devices is only counted."""
 NEARLY_ALL = 0.6
 """Share of the devices that draw current from which a symptom reads 'nearly everything'."""
 TINY_A = 0.0005
@@ -82,11 +84,57 @@ def shortly(result: Result, faults: Iterable[str]) -> str:
     return "; ".join(grouped + single)
 
 
+MANNERS = {"resistive": "poor", "short": "to the body", "stuck": "stuck closed"}
+"""What is said of a part that fails in another way than by opening."""
+
+
+def briefly(result: Result, faults: Iterable[str]) -> str:
+    """Suspects with as few words as can be, likeliest kind first: 'pins K1.30, K1.87; F4'.
+
+    A part named alone is open; what else can be wrong with it stands behind it.
+    """
+    known = result.faultfinding.faults
+    manners: dict[tuple[str, str], dict[str, None]] = {}
+    for name in faults:
+        fault = known[name]
+        manners.setdefault(_part(result, fault), {})[MANNERS.get(fault.mode, "")] = None
+    groups: dict[tuple[str, str], list[str]] = {}
+    for (word, ref), ways in manners.items():
+        said = " or ".join(way or "open" for way in ways) if tuple(ways) != ("",) else ""
+        groups.setdefault((word, said), []).append(ref)
+    return "; ".join(
+        f"{word}{'s' if word and len(refs) > 1 else ''} {', '.join(refs)}".strip()
+        + (f" ({said})" if said else "")
+        for (word, said), refs in groups.items()
+    )
+
+
+def _part(result: Result, fault: Fault) -> tuple[str, str]:
+    """The kind of part in a word, '' where its name says it, and the name."""
+    ref = fault.branch.partition(":")[2] or fault.branch
+    if fault.mode == "swap":
+        return "", fault.title
+    if fault.kind == "pin":
+        pin = result.vehicle.pins.get(ref)
+        return ("nut" if pin and pin.stud else "pin"), ref
+    if fault.kind in ("wire", "fuse"):
+        return ("wire" if fault.kind == "wire" else ""), ref
+    if fault.kind == "ground":
+        return "", f"{ref} on the body"
+    if fault.kind == "contact":
+        return "contact", ref
+    if fault.kind == "bus":
+        return "joint", ref
+    if fault.kind == "load":
+        return "", f"{ref.removesuffix('.coil')} {'coil' if ref.endswith('.coil') else 'itself'}"
+    return "", f"{ref} output" if fault.kind == "source" else fault.kind
+
+
 def apart(result: Result, alike: list[Symptom]) -> dict[str, str]:
     """What tells symptoms of one heading apart: loads that not all share, else states."""
     known = loads(result)
     hit = {s.id: unique(e.load for e in s.effects) for s in alike}
-    states = {s.id: unique(e.state for e in s.effects) for s in alike}
+    states = {s.id: unique([*(e.state for e in s.effects), *s.blows_in]) for s in alike}
     shared = set.intersection(*(set(names) for names in hit.values()))
     always = set.intersection(*(set(names) for names in states.values()))
     found = {}
@@ -158,7 +206,7 @@ def counted(names: tuple[str, ...], most: int) -> str:
 
 def heading(result: Result, symptom: Symptom) -> str:
     """A short heading by device: 'Fuel pump dead', 'Nearly everything dead'."""
-    if symptom.id == "nothing-works":
+    if symptom.id == "nothing-works" or not symptom.effects:
         return symptom.title
     kinds = device_titles(result, symptom.effects)
     drawing = sum(1 for device in result.vehicle.devices.values() if device.loads)
@@ -167,10 +215,12 @@ def heading(result: Result, symptom: Symptom) -> str:
     for kind, names in kinds.items():
         if len(names) > NAMED and len(names) >= NEARLY_ALL * drawing:
             said.append(f"nearly everything {kind}")
-        elif said and hit > NAMED:
-            said.append(f"{len(names)} {kind}")
         else:
-            said.append(f"{function(result, symptom, kind, names)} {kind}")
+            words = f"{function(result, symptom, kind, names)} {kind}"
+            crowded = hit > NAMED or len("; ".join([*said, words])) > LONGEST
+            said.append(f"{len(names)} {kind}" if said and crowded else words)
+    if symptom.blows:
+        said.append(f"blows {counted(symptom.blows, NAMED)}")
     text = "; ".join(said)
     return text[:1].upper() + text[1:]
 

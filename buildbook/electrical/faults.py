@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from buildbook.electrical.model import Solution
-from buildbook.electrical.network import Network, build_network
+from buildbook.electrical.model import Branch, Solution
+from buildbook.electrical.network import Element, Network, build_network
 from buildbook.electrical.settle import Case, Settler
 from buildbook.electrical.solve import METER
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
+
+SHORT_OHMS = 0.01
+"""A chafed wire on the body: bare copper on bright steel (memory)."""
 
 MOST_AT_ONCE = 512
 """Faults solved side by side: bounds the memory of one pass."""
@@ -38,6 +42,11 @@ class StateNetwork:
     def branch_ids(self) -> tuple[str, ...]:
         """Everything that can be opened in this state: what conducts while all is well."""
         return tuple(self.healthy.branches)
+
+    def ends_of(self, branch_id: str) -> tuple[str, str]:
+        """The two nodes of any branch, conducting or not."""
+        branch = self._settler.network.elements[self._settler.row[branch_id]].branch
+        return branch.a, branch.b
 
     def open(self, branch_ids: Iterable[str]) -> dict[str, float]:
         """Node voltages with the branches open; volts against the battery's negative."""
@@ -72,7 +81,15 @@ class StateNetwork:
         case = [Case(self.state, METER, frozenset(branch_ids))]
         return self._settler.solution(case, self._settler.settle(case), 0)
 
-    def _settle(self, cases: list[Case]) -> list[np.ndarray]:
+    def settle_each(self, cases: Sequence[Case]) -> list[np.ndarray]:
+        """Node voltages of cases of this state, in the order of `nodes`, settled side by side."""
+        return self._settle(cases)
+
+    def solution_of(self, case: Case) -> Solution:
+        """Everything about one case: volts, currents, what closed."""
+        return self._settler.solution([case], self._settler.settle([case]), 0)
+
+    def _settle(self, cases: Sequence[Case]) -> list[np.ndarray]:
         found: list[np.ndarray] = []
         for start in range(0, len(cases), MOST_AT_ONCE):
             volts = self._settler.settle(cases[start : start + MOST_AT_ONCE]).volts
@@ -92,6 +109,23 @@ def state_networks(
     fuse_ohms: Mapping[str, float],
 ) -> dict[str, StateNetwork]:
     """A network for faults in every state, by state name."""
-    network: Network = build_network(vehicle, harness, wire_ohms, fuse_ohms)
+    return networks_of(build_network(vehicle, harness, wire_ohms, fuse_ohms))
+
+
+def networks_of(network: Network) -> dict[str, StateNetwork]:
+    """A network for faults in every state of a network that is built already."""
     settler = Settler(network)
-    return {state: StateNetwork(settler, state) for state in vehicle.states}
+    return {state: StateNetwork(settler, state) for state in network.states}
+
+
+def bridged(network: Network, bridges: Mapping[str, tuple[str, str, float]]) -> Network:
+    """The network with branches more that conduct only in the cases that close them.
+
+    `bridges`: branch id -> its two nodes and ohms: shorts to the body, pins that were swapped.
+    """
+    never: frozenset[str] = frozenset()
+    more = tuple(
+        Element(Branch(name, name.partition(":")[0], name.partition(":")[2], *bridge), never)
+        for name, bridge in bridges.items()
+    )
+    return replace(network, elements=(*network.elements, *more))

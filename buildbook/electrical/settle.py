@@ -23,13 +23,15 @@ class Case:
     """One network to settle: a state, how duty counts, and what is changed in it.
 
     `power` is 1 for averages (a meter), 0.5 for rms (heating): a pulsed load's ohms are divided
-    by duty to that power. `opened` are branch ids taken out; `ohms` replaces resistances.
+    by duty to that power. `opened` are branch ids taken out; `ohms` replaces resistances;
+    `closed` conducts whatever the state and its control say.
     """
 
     state: str
     power: float = 1.0
     opened: frozenset[str] = frozenset()
     ohms: Mapping[str, float] | None = None
+    closed: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -85,8 +87,10 @@ class Settler:
         Starts with every made-by-voltage contact open, as when the state is entered.
         """
         allowed, siemens, limit = self._start(cases)
+        stuck = self._stuck(cases)
         on = allowed.copy()
         on[self.controlled] &= self.inverted
+        on[self.controlled] |= stuck
         battery = np.full(len(cases), DISCHARGING)
         alternator = np.where(limit > 0, REGULATING, OFF)
         flips = np.zeros((len(self.controlled), len(cases)), dtype=int)
@@ -106,6 +110,7 @@ class Settler:
             )
             wanted = self._wanted(some) & allowed[self.controlled][:, live]
             wanted &= flips[:, live] < MOST_FLIPS
+            wanted |= stuck[:, live]
             new_battery, new_alternator = self._modes(some, limit[live])
             new_alternator[unplugged[live]] = OFF
             step = np.clip(new_alternator - alternator[live], -1, 1)
@@ -133,8 +138,20 @@ class Settler:
                 allowed[self.row[branch], column] = False
             for branch, changed in (case.ohms or {}).items():
                 siemens[self.row[branch], column] = 1 / max(changed, 1e-6)
+            for branch in case.closed & self.row.keys():
+                allowed[self.row[branch], column] = True
         limits = self.network.supply.limit_a or {}
         return allowed, siemens, np.array([limits.get(c.state, 0.0) for c in cases])
+
+    def _stuck(self, cases: Sequence[Case]) -> np.ndarray:
+        """Controlled elements that conduct against their control, controlled x cases."""
+        stuck = np.zeros((len(self.controlled), len(cases)), dtype=bool)
+        place = {int(row): i for i, row in enumerate(self.controlled)}
+        for column, case in enumerate(cases):
+            for branch in case.closed & self.row.keys():
+                if (at := place.get(self.row[branch])) is not None:
+                    stuck[at, column] = True
+        return stuck
 
     def _solve(
         self,

@@ -1,4 +1,4 @@
-"""What a fault does to the loads: dead, weak or stuck on."""
+"""What a fault does to loads and sensors: dead, weak, stuck on, or a wrong reading."""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ WEAK_SHARE = 0.85
 LEAST_V = 0.5
 """A load with less than this is off. Our choice."""
 
+WRONG_SHARE, WRONG_V = 0.15, 0.1
+"""A sensor whose volts are off by more than both reads wrong. Our choice."""
 
 @dataclass(frozen=True)
 class Seen:
@@ -33,6 +35,8 @@ class Seen:
     minus: np.ndarray
     works_from: np.ndarray
     place: dict[str, int]
+    sensor: np.ndarray | None = None
+    """True where the load is a sensor: its volts are what is read."""
 
 
 def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
@@ -51,6 +55,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
         np.array([index[inside(load.to_pin)] for load in loads], dtype=np.intp),
         np.array([load.working_v for load in loads]),
         {load.id: place for place, load in enumerate(loads)},
+        np.array([vehicle.devices[x.device].kind == "sensor" for x in loads], dtype=bool),
     )
 
 
@@ -73,8 +78,14 @@ def effects_in_state(
     weak = works & ~dead & ((volts < WEAK_SHARE * normal) | (volts < seen.works_from))
     off = meant & (normal < DEAD_SHARE * np.maximum(seen.works_from, LEAST_V))
     stuck = off & (seen.works_from > 0) & (volts >= np.maximum(seen.works_from, LEAST_V))
+    sensor = np.zeros(len(seen.loads), dtype=bool) if seen.sensor is None else seen.sensor
+    off_by = np.abs(volts - normal)
+    own_open = dead & (volts >= DEAD_SHARE * normal)
+    wrong = works & sensor & ((off_by > np.maximum(WRONG_SHARE * normal, WRONG_V)) | own_open)
+    dead, weak, stuck = dead & ~sensor, weak & ~sensor, stuck & ~sensor
     found: list[list[Effect]] = [[] for _ in faults]
-    for name, marks in (("dead", dead), ("weak", weak), ("stuck on", stuck)):
+    marked = (("dead", dead), ("weak", weak), ("stuck on", stuck), ("wrong reading", wrong))
+    for name, marks in marked:
         for row, column in zip(*np.nonzero(marks), strict=True):
             load = seen.loads[column]
             found[row].append(

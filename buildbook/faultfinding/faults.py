@@ -1,13 +1,16 @@
-"""Every single open fault of a vehicle, and how likely each kind is."""
+"""Every single fault of a vehicle, and how likely each kind is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from buildbook.electrical.model import Branch
+from buildbook.electrical.settle import Case
+from buildbook.electrical.solve import METER
 from buildbook.faultfinding.model import Fault
+from buildbook.faultfinding.swaps import opened_by_swap, swap_bridges
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.model import Contact, Vehicle
 
 LIKELIHOOD = {
     "pin": 8.0,
@@ -24,6 +27,12 @@ LIKELIHOOD = {
 """How often each kind opens against the others: joints and grounds before fuses before relays
 before wires. Common practice, no source."""
 
+MODE_SHARE = {"open": 1.0, "resistive": 0.6, "stuck": 0.5, "short": 0.5, "swap": 0.1}
+"""How often a part fails in each way against its opening. Common practice, no source."""
+
+JOINTS = ("pin", "ground", "contact")
+"""Kinds that corrode, loosen or burn into a resistance."""
+
 
 def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> dict[str, Fault]:
     """Return one fault for each branch of the network, by id, with battery and alternator."""
@@ -38,17 +47,85 @@ def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) 
     return {fault.id: fault for fault in found}
 
 
-def opened_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
-    """Ids of the branches that a fault opens: its own, and what an open relay coil lets go.
+def joint_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> list[Fault]:
+    """Joints that may turn resistive; how many ohms they take is found by the sweep."""
+    return [
+        Fault(f"resistive {b.id}", b.kind, b.id, _joint_title(vehicle, b), "resistive")
+        for b in branches
+        if b.kind in JOINTS
+    ]
 
-    A break contact (87a) stays as the coil's voltage has it.
-    """
+
+def stuck_faults(vehicle: Vehicle) -> list[Fault]:
+    """Contacts that do not open."""
+    return [
+        Fault(f"stuck contact:{c.id}", "contact", f"contact:{c.id}", _stuck_title(c), "stuck")
+        for device in vehicle.devices.values()
+        for c in device.contacts
+    ]
+
+
+def short_faults(harness: Harness) -> list[Fault]:
+    """Each wire chafed through to the body."""
+    return [
+        Fault(f"short wire:{w}", "wire", f"wire:{w}", f"wire {w} shorted to the body", "short")
+        for w in harness.wires
+    ]
+
+
+def _stuck_title(contact: Contact) -> str:
+    if contact.kind == "driver":
+        return f"{contact.device} output {contact.id.partition('.')[2]} does not switch off"
+    name = contact.id.partition(".")[2].replace("-", "–")
+    return f"{contact.device} contact {name} does not open"
+
+
+def _joint_title(vehicle: Vehicle, branch: Branch) -> str:
+    if branch.kind == "ground":
+        return f"ground {branch.ref} corroded or loose on the body"
+    if branch.kind == "contact":
+        return f"contact {branch.ref.replace('-', '–')} burnt"
+    stud = (pin := vehicle.pins.get(branch.ref)) is not None and pin.stud
+    return f"{'ring' if stud else 'contact'} at {branch.ref} corroded or loose"
+
+
+def case_of(vehicle: Vehicle, fault: Fault, state: str) -> Case:
+    """The fault as a change of the network; a short closes the bridge 'short:204b'."""
+    if fault.mode == "stuck":
+        return Case(state, METER, closed=frozenset({fault.branch}))
+    if fault.mode == "short":
+        return Case(state, METER, closed=frozenset({short_bridge(fault)}))
+    if fault.mode == "resistive":
+        return Case(state, METER, ohms={fault.branch: fault.ohms})
+    if fault.mode == "swap":
+        bridges = swap_bridges(fault)
+        return Case(state, METER, frozenset(opened_by_swap(fault)), closed=frozenset(bridges))
+    return Case(state, METER, opened_by(vehicle, fault), closed=let_go_by(vehicle, fault))
+
+
+def short_bridge(fault: Fault) -> str:
+    """Id of the branch that stands for a short to the body."""
+    return f"short:{fault.branch.partition(':')[2]}"
+
+
+def opened_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
+    """Ids of the branches that a fault opens: its own, and what an open relay coil lets go."""
+    worked = (c for c in _worked_by(vehicle, fault) if not c.inverted)
+    return frozenset({fault.branch, *(f"contact:{c.id}" for c in worked)})
+
+
+def let_go_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
+    """Ids of the break contacts (87a) that an open relay coil leaves closed."""
+    return frozenset(f"contact:{c.id}" for c in _worked_by(vehicle, fault) if c.inverted)
+
+
+def _worked_by(vehicle: Vehicle, fault: Fault) -> list[Contact]:
+    """Contacts of the relay whose coil a fault opens."""
     load = fault.branch.partition(":")[2] if fault.kind == "load" else ""
     device = vehicle.devices.get(load.removesuffix(".coil"))
     if device is None or not load.endswith(".coil"):
-        return frozenset({fault.branch})
-    worked = (c for c in device.contacts if c.kind == "relay" and not c.inverted)
-    return frozenset({fault.branch, *(f"contact:{c.id}" for c in worked)})
+        return []
+    return [c for c in device.contacts if c.kind == "relay"]
 
 
 def fault_title(vehicle: Vehicle, harness: Harness, branch: Branch) -> str:
@@ -81,6 +158,11 @@ def _load_name(title: str, load_id: str) -> str:
     return f"{title} coil" if pin == "coil" else f"{title} ({pin})" if pin else title
 
 
+def likelihood(fault: Fault) -> float:
+    """How likely against other faults."""
+    return LIKELIHOOD[fault.kind] * MODE_SHARE[fault.mode]
+
+
 def likeliest_first(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     """Order by likelihood of the kind, then by id."""
-    return tuple(sorted(faults, key=lambda f: (-LIKELIHOOD[f.kind], f.id)))
+    return tuple(sorted(faults, key=lambda f: (-likelihood(f), f.id)))

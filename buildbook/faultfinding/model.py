@@ -2,23 +2,39 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
 class Fault:
-    """One branch opened. `id` is 'open wire:204b'."""
+    """One thing wrong. `id` is 'open wire:204b', 'short wire:204b', 'swap ecu.A1 ecu.A2'."""
 
     id: str
     kind: str
     branch: str
     title: str
     """'wire 204b open', 'F4 blown', 'K2 contact 30–87 does not close'."""
+    mode: str = "open"
+    """open, resistive, short (to the body), stuck (a contact that does not open), swap"""
+    ohms: float = 0.0
+    """Of a resistive joint: the least of the sweep at which something is seen."""
+
+
+@dataclass(frozen=True)
+class Blown:
+    """A fuse that a short opens, and the short's current through it before that."""
+
+    fuse: str
+    state: str
+    amps: float
 
 
 @dataclass(frozen=True)
 class Effect:
-    """What a fault does to a load in a state: dead, weak or stuck on."""
+    """What a fault does to a load in a state: dead, weak, stuck on or, of a sensor, wrong reading.
+
+    'wrong reading' is a sensor whose volts at its own pins are not those of a healthy car.
+    """
 
     load: str
     state: str
@@ -31,7 +47,10 @@ class Effect:
 class Step:
     """Measure from `node` to the battery's negative post in `state`.
 
-    A reading nearer `low_v` leads to the suspects in `low`, nearer `high_v` to `high`.
+    A reading nearer `low_v` leads to the suspects in `low`, nearer `high_v` to `high`. With `what`
+    'ohms' the battery is off, fuses and relays are out and every plug is undone; the meter goes
+    from `node` to the body, and `low_v` and `high_v` are ohms: under half-way on a scale of
+    decades leads to `low`.
     """
 
     node: str
@@ -40,6 +59,7 @@ class Step:
     high_v: float
     low: tuple[str, ...]
     high: tuple[str, ...]
+    what: str = "volts"
 
 
 @dataclass(frozen=True)
@@ -54,6 +74,23 @@ class Symptom:
     """Fault ids, likeliest first."""
     steps: tuple[Step, ...]
     """Depth first: the first step splits all suspects."""
+    blows: tuple[str, ...] = ()
+    """Fuses that open, and open again when renewed."""
+    blows_in: tuple[str, ...] = ()
+    """States that open them."""
+    others: tuple[str, ...] = ()
+    """Causes that are not electrical, in the author's words."""
+    shown_by: tuple[str, ...] = ()
+    """Consequences that the author states for lost sensors ('when lost')."""
+
+
+@dataclass(frozen=True)
+class Silent:
+    """A fault that nobody sees, why, and a test that would find it."""
+
+    fault: str
+    why: str
+    test: str
 
 
 @dataclass(frozen=True)
@@ -64,3 +101,7 @@ class Faultfinding:
     symptoms: tuple[Symptom, ...]
     silent: tuple[str, ...]
     """Faults that change nothing a driver sees in any state."""
+    blown: dict[str, tuple[Blown, ...]] = field(default_factory=dict)
+    """Fault id -> fuses that it opens, by state."""
+    unseen: tuple[Silent, ...] = ()
+    """For each of `silent`: the reason and a test."""

@@ -7,21 +7,28 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from buildbook.electrical.faults import StateNetwork, state_networks
 from buildbook.electrical.model import Solved
 from buildbook.electrical.network import build_network, network_ohms
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
+from buildbook.faultfinding.breaking import broken, joints_where_seen, volts_of
 from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
-from buildbook.faultfinding.faults import LIKELIHOOD, likeliest_first, open_faults, opened_by
-from buildbook.faultfinding.model import Effect, Fault, Faultfinding, Symptom
+from buildbook.faultfinding.faults import (
+    joint_faults,
+    likeliest_first,
+    likelihood,
+    open_faults,
+    short_faults,
+    stuck_faults,
+)
+from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Symptom
+from buildbook.faultfinding.shorts import measure_ohms
+from buildbook.faultfinding.silent import unseen
+from buildbook.faultfinding.swaps import swap_faults
 from buildbook.faultfinding.titles import load_names, made_different, slugs, symptom_title
 from buildbook.faultfinding.tree import Places, measure
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
-
-NO_CURRENT_A = 1e-11
-"""Below this, opening a branch moves no node by more than 10 mV through 1 Gohm."""
 
 Signature = tuple[tuple[str, str, str], ...]
 
@@ -35,53 +42,52 @@ class Sweep:
     reference: str
     healthy: dict[str, np.ndarray]
     faulted: dict[str, np.ndarray]
+    blown: dict[str, tuple[Blown, ...]]
 
 
 def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Faultfinding:
-    """Return every single open fault with its effects, and the symptoms with their readings."""
-    swept = sweep(vehicle, harness, solved)
+    """Return every single fault with its effects, and the symptoms with their readings.
+
+    Swapped pins and plugs are made at the bench: they have effects, but no symptom of their own.
+    """
+    swept = sweep(vehicle, harness, sizing, solved)
     seen = seen_loads(vehicle, swept.nodes, swept.reference)
     effects = _effects(vehicle, swept, seen)
     faults = {fault.id: fault for fault in swept.faults}
     groups: dict[Signature, list[Fault]] = {}
     for fault in swept.faults:
-        if effects[fault.id]:
-            groups.setdefault(_signature(effects[fault.id]), []).append(fault)
-    symptoms = _symptoms(vehicle, harness, swept, effects, list(groups.values()))
-    silent = tuple(fault for fault, found in effects.items() if not found)
-    return Faultfinding(faults, effects, symptoms, silent)
+        signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()))
+        if signature and fault.mode != "swap":
+            groups.setdefault(signature, []).append(fault)
+    symptoms = _symptoms(vehicle, harness, swept, effects, groups)
+    silent = tuple(f for f, found in effects.items() if not found and f not in swept.blown)
+    because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
+    return Faultfinding(faults, effects, symptoms, silent, swept.blown, because)
 
 
-def sweep(vehicle: Vehicle, harness: Harness, solved: Solved) -> Sweep:
-    """Open every branch of the network in every state."""
-    wire_ohms, fuse_ohms = network_ohms(solved)
-    network = build_network(vehicle, harness, wire_ohms, fuse_ohms)
-    states = state_networks(vehicle, harness, wire_ohms, fuse_ohms)
+def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Sweep:
+    """Break every part of the network in every way, in every state."""
+    network = build_network(vehicle, harness, *network_ohms(solved))
     branches = [element.branch for element in network.elements]
-    faults = tuple(open_faults(vehicle, harness, branches).values())
-    nodes = network.nodes
+    faults = [*open_faults(vehicle, harness, branches).values(), *stuck_faults(vehicle)]
+    faults += [*short_faults(harness), *swap_faults(vehicle, harness)]
+    parts = broken(vehicle, harness, sizing, network, faults)
     healthy = {
-        name: np.array([*(state.healthy.volts[node] for node in nodes), 0.0])
-        for name, state in states.items()
+        name: np.array([*(state.healthy.volts[node] for node in network.nodes), 0.0])
+        for name, state in parts.plain.items()
     }
-    opens = [opened_by(vehicle, fault) for fault in faults]
-    faulted = {name: _opened(state, opens) for name, state in states.items()}
-    return Sweep(faults, nodes, network.reference, healthy, faulted)
+    seen = seen_loads(vehicle, network.nodes, network.reference)
 
+    def visible(state: str, volts: np.ndarray, tried: Sequence[Fault]) -> list[bool]:
+        return [bool(x) for x in effects_in_state(state, seen, healthy[state], volts, tried)]
 
-def _opened(state: StateNetwork, opens: Sequence[frozenset[str]]) -> np.ndarray:
-    """Node volts for each set of opened branches; what carries no current changes nothing."""
-    healthy = np.array([*(state.healthy.volts[node] for node in state.nodes), 0.0])
-    volts = np.tile(healthy, (len(opens), 1))
-    carrying = [
-        row
-        for row, branches in enumerate(opens)
-        if any(abs(state.healthy.current_a.get(b, 0.0)) >= NO_CURRENT_A for b in branches)
-    ]
-    opened = state.open_each([opens[row] for row in carrying])
-    for row, found in zip(carrying, opened, strict=True):
-        volts[row, :-1] = found
-    return volts
+    faults += joints_where_seen(vehicle, parts, joint_faults(vehicle, harness, branches), visible)
+    faulted, blown = {}, dict[str, tuple[Blown, ...]]()
+    for state in parts.plain:
+        faulted[state], opened = volts_of(vehicle, parts, state, faults)
+        for fault, found in opened.items():
+            blown[fault] = (*blown.get(fault, ()), *found)
+    return Sweep(tuple(faults), network.nodes, network.reference, healthy, faulted, blown)
 
 
 def _effects(vehicle: Vehicle, swept: Sweep, seen: Seen) -> dict[str, tuple[Effect, ...]]:
@@ -94,7 +100,10 @@ def _effects(vehicle: Vehicle, swept: Sweep, seen: Seen) -> dict[str, tuple[Effe
     return {fault: tuple(effects) for fault, effects in found.items()}
 
 
-def _signature(effects: Sequence[Effect]) -> Signature:
+def _signature(effects: Sequence[Effect], blown: Sequence[Blown]) -> Signature:
+    """What is seen; of a short only which fuse opens, and when: the rest follows from that."""
+    if blown:
+        return tuple(sorted({(b.fuse, b.state, "blows") for b in blown}))
     return tuple(sorted((e.load, e.state, e.effect) for e in effects))
 
 
@@ -103,20 +112,27 @@ def _symptoms(
     harness: Harness,
     swept: Sweep,
     effects: Mapping[str, tuple[Effect, ...]],
-    groups: Sequence[Sequence[Fault]],
+    groups: Mapping[Signature, Sequence[Fault]],
 ) -> tuple[Symptom, ...]:
     row_of = {fault.id: row for row, fault in enumerate(swept.faults)}
     probes = _probes(vehicle, harness, swept)
     works_in = _works_in(vehicle, swept)
     names = load_names(vehicle)
     found = []
-    for group in groups:
+    for signature, group in groups.items():
         suspects = likeliest_first(group)
         shown = effects[suspects[0].id]
-        rows = np.array([row_of[fault.id] for fault in suspects])
-        weights = np.array([LIKELIHOOD[fault.kind] for fault in suspects])
-        states = tuple(dict.fromkeys(effect.state for effect in shown))
         ids = tuple(fault.id for fault in suspects)
+        if blows := tuple(dict.fromkeys(x for x, _, what in signature if what == "blows")):
+            states = tuple(dict.fromkeys(x for _, x, _ in signature))
+            title = f"Blows {', '.join(blows)}" + _only_in(vehicle, states)
+            steps = measure_ohms(vehicle, harness, suspects)
+            state = _easiest(vehicle, states)
+            found.append(Symptom("", title, state, shown, ids, steps, blows, states))
+            continue
+        rows = np.array([row_of[fault.id] for fault in suspects])
+        weights = np.array([likelihood(fault) for fault in suspects])
+        states = tuple(dict.fromkeys(effect.state for effect in shown))
         steps = measure(ids, weights, _places(vehicle, swept, probes, rows, states))
         title = symptom_title(shown, names, works_in)
         found.append(Symptom("", title, _easiest(vehicle, states), shown, ids, steps))
@@ -126,6 +142,10 @@ def _symptoms(
         for symptom, title, slug in zip(found, titles, slugs(titles), strict=True)
     ]
     return tuple(sorted(named, key=lambda s: (-len({e.load for e in s.effects}), s.title)))
+
+
+def _only_in(vehicle: Vehicle, states: Sequence[str]) -> str:
+    return "" if {*states} >= {*vehicle.states} else f" ({', '.join(states)})"
 
 
 def _probes(vehicle: Vehicle, harness: Harness, swept: Sweep) -> list[tuple[str, int, float]]:

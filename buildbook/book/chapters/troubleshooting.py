@@ -2,42 +2,45 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.faultwords import (
     apart,
+    briefly,
     counted,
     dangers,
     device_titles,
     heading,
     loads,
-    looks,
-    probe,
-    shortly,
     unseen_because,
 )
 from buildbook.book.sensorwords import sensor_views
+from buildbook.book.trees import together, tree_of
 from buildbook.book.views import note, unique
-from buildbook.faultfinding.model import Effect, Step, Symptom
+from buildbook.faultfinding.faults import LIKELIHOOD
+from buildbook.faultfinding.model import Effect, Symptom
 from buildbook.result import Result
 
-NAMED = 12
+NAMED = 6
 """Devices named before the rest are only counted."""
 MANY = 4
 """Devices from which a symptom stands among those where much fails at once."""
-KINDS = {
-    "wire": "Wires open", "pin": "Pins without contact", "contact": "Contacts that do not close",
-    "load": "Devices open inside", "source": "Outputs that give nothing", "fuse": "Fuses blown",
-    "bus": "Joints and bus bars open", "ground": "Grounds loose", "battery": "Battery",
-    "alternator": "Alternator",
+BLOWN = "A fuse blows, or the driver sees something else"
+"""Title of the symptoms in which no load is dead, weak or stuck on."""
+WORDS = {
+    "pin": "pins and nuts", "ground": "grounds", "fuse": "fuses", "contact": "contacts",
+    "load": "devices themselves", "battery": "battery", "alternator": "alternator",
+    "source": "outputs", "bus": "joints inside devices", "wire": "wires",
 }  # fmt: skip
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     context = {
-        "groups": numbered(grouped(result)),
+        "groups": printed(result, grouped(result)),
+        "weights": kinds_by_weight(),
         "fuses": [fuse_row(result, fuse) for fuse in result.vehicle.all_of("fuse")],
         "silent": silent_rows(result),
         "sensors": sensor_views(result),
@@ -56,6 +59,9 @@ def grouped(result: Result) -> dict[str, list[dict]]:
     known = loads(result)
     for row in sorted(rows, key=lambda row: row["heading"]):
         if row in many:
+            continue
+        if not row["symptom"].effects:
+            groups.setdefault(BLOWN, []).append(row)
             continue
         device = result.vehicle.devices[known[row["symptom"].effects[0].load].device]
         system = systems[device.system].title if device.system in systems else device.system
@@ -77,36 +83,40 @@ def told_apart(result: Result, rows: list[dict]) -> list[dict]:
     return [row | {"heading": f"{row['heading']} ({x})"} if x else row for row, x in more]
 
 
-def numbered(groups: dict[str, list[dict]]) -> list[tuple[str, list[dict]]]:
-    """The groups with their symptoms numbered through."""
-    start, found = 1, []
-    for title, rows in groups.items():
-        found.append((title, [row | {"number": n} for n, row in enumerate(rows, start)]))
-        start += len(rows)
-    return found
-
-
 def symptom_row(result: Result, symptom: Symptom) -> dict:
-    """A symptom in words: what is seen, what to suspect, what to measure."""
+    """A symptom in words, before it is set beside its like."""
     kinds = device_titles(result, symptom.effects)
     return {
         "symptom": symptom,
         "heading": heading(result, symptom),
         "hit": sum(len(names) for names in kinds.values()),
-        "seen": said(result, symptom.effects),
-        "states": counted(unique(effect.state for effect in symptom.effects), NAMED),
-        "suspects": titles(result, symptom.suspects),
         "cautions": dangers(result, symptom),
-        "steps": [
-            (
-                step,
-                probe(result, step.node),
-                outcome(result, symptom, n, step.low),
-                outcome(result, symptom, n, step.high),
-            )
-            for n, step in enumerate(symptom.steps)
-        ],
     }
+
+
+def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, list[dict]]]:
+    """The groups with their trees numbered through, trees alike but for names put together."""
+    found, number = [], 0
+    for title, rows in groups.items():
+        row_of = {row["symptom"].id: row for row in rows}
+        trees = together(tree_of(result, row["symptom"], row["heading"]) for row in rows)
+        shown = []
+        for tree in trees:
+            number += 1
+            own = [row_of[name] for name in tree.anchors]
+            cautions = unique(kind for row in own for kind in row["cautions"])
+            entry = {"tree": tree, "number": number, "symptom": own[0]["symptom"]}
+            shown.append(entry | {"cautions": cautions})
+        found.append((title, shown))
+    return found
+
+
+def kinds_by_weight() -> list[tuple[str, float]]:
+    """Kinds of part with how often they fail against each other, the most first."""
+    by_weight: dict[float, list[str]] = {}
+    for kind, weight in LIKELIHOOD.items():
+        by_weight.setdefault(weight, []).append(WORDS[kind])
+    return [(", ".join(words), w) for w, words in sorted(by_weight.items(), reverse=True)]
 
 
 def said(result: Result, effects: Iterable[Effect]) -> list[str]:
@@ -124,34 +134,27 @@ def fuse_row(result: Result, fuse) -> tuple:
 
 
 def silent_rows(result: Result) -> list[tuple[str, str, list[str]]]:
-    """Faults that show nothing, by kind and reason."""
+    """Faults that show nothing, by reason and the test that finds them."""
     rows: dict[tuple[str, str], list[str]] = {}
+    for silent in result.faultfinding.unseen:
+        ref = result.faultfinding.faults[silent.fault].branch.partition(":")[2]
+        alike = same_test(silent.test, ref)
+        rows.setdefault((silent.why, alike), []).append(silent.fault)
+    told = {silent.fault for silent in result.faultfinding.unseen}
     for name in result.faultfinding.silent:
-        fault = result.faultfinding.faults[name]
-        key = (KINDS.get(fault.kind, fault.kind), unseen_because(result, fault))
-        rows.setdefault(key, []).append(bare(result, name))
-    return [(kind, why, names) for (kind, why), names in sorted(rows.items())]
+        if name not in told:
+            why = unseen_because(result, result.faultfinding.faults[name])
+            rows.setdefault((why, "by eye, and continuity with the battery isolated"), [])
+            rows[why, "by eye, and continuity with the battery isolated"].append(name)
+    return [(why, test, briefly(result, names)) for (why, test), names in sorted(rows.items())]
 
 
-def bare(result: Result, name: str) -> str:
-    """A silent fault without the words that its table row's kind says already."""
-    fault = result.faultfinding.faults[name]
-    short = fault.branch.partition(":")[2] or fault.title
-    return short if fault.kind in ("wire", "pin", "fuse", "source") else looks(result, fault)
+def same_test(test: str, ref: str) -> str:
+    """A test in words that all parts of a kind share: its own name is 'it', wire ends 'end to end'.
 
-
-def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) -> str:
-    """Where a reading leads: the next measurement of these suspects, or the suspects."""
-    for later, step in enumerate(symptom.steps[at + 1 :], start=at + 1):
-        if covers(step, left):
-            return f"go to {later + 1}"
-    return shortly(result, left) or "none of the suspects"
-
-
-def covers(step: Step, suspects: tuple[str, ...]) -> bool:
-    return set(step.low) | set(step.high) == set(suspects)
-
-
-def titles(result: Result, faults: Iterable[str]) -> list[str]:
-    known = result.faultfinding.faults
-    return [looks(result, known[fault]) if fault in known else fault for fault in faults]
+    The ends of a wire stand in its circuit's table.
+    """
+    shared = test.replace(ref, "it") if ref else test
+    shared = re.sub(r"from \S+ to \S+$", "from end to end", shared)
+    shared = re.sub(r"ohms from \S+ to the body", "ohms from one end to the body", shared)
+    return re.sub(r"each of .+ to its far end", "each to its far end", shared)

@@ -1,0 +1,103 @@
+"""The trackside pages: panel, trees, faces, pins and readings for the pocket, in one chapter."""
+
+from __future__ import annotations
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.chapters.troubleshooting import fuse_row, grouped, kinds_by_weight, printed
+from buildbook.book.drawings import Drawings
+from buildbook.book.faultwords import cranks
+from buildbook.book.sensorwords import as_it_stands, sensor_views
+from buildbook.book.shares import shared_parts, unplugged_ohms
+from buildbook.book.trees import lists_once
+from buildbook.book.views import note, reading, unique
+from buildbook.drawing.panel import mounted
+from buildbook.drawing.pocket import pocket_face
+from buildbook.result import Result
+from buildbook.vehicle.model import Connector
+
+
+def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    plugs = {c.plug_type: c.plug for c in result.harness.connectors.values()}
+    faces = [pocket_face(name, plug) for name, plug in sorted(plugs.items())]
+    stopped, running = two_states(result)
+    groups, lists = with_lists(printed(result, grouped(result)))
+    context = {
+        "panels": [
+            (panel, mounted(result, panel, "fuse"), mounted(result, panel, "relay"))
+            for panel in result.vehicle.all_of("panel")
+        ],
+        "sizes": result.sizing.fuses,
+        "fuses": [fuse_row(result, fuse) for fuse in result.vehicle.all_of("fuse")],
+        "groups": groups,
+        "lists": lists,
+        "weights": kinds_by_weight(),
+        "plug_faces": list(zip(faces, sorted(plugs), strict=True)),
+        "stopped": stopped,
+        "running": running,
+        "connectors": connector_rows(result),
+        "sensors": [(view, as_it_stands(view)) for view in sensor_views(result)],
+        "shares": shared_parts(result),
+        "ohms": unplugged_ohms(result),
+        "note": note(result, "troubleshooting"),
+    }
+    name = "Trackside pages"
+    return (Chapter("trackside", name, "trackside.html", context, tuple(faces)),)
+
+
+def with_lists(groups: list[tuple[str, list[dict]]]) -> tuple[list, tuple[str, ...]]:
+    """The groups with long lists of suspects that recur taken out, and those lists."""
+    trees, lists = lists_once(row["tree"] for _, rows in groups for row in rows)
+    left = iter(trees)
+    return [(title, [row | {"tree": next(left)} for row in rows]) for title, rows in groups], lists
+
+
+def two_states(result: Result) -> tuple[str, str]:
+    """The state with the engine at rest and the one with it running that readings are given in.
+
+    At rest: the one in which most loads draw; running: the slowest that does not crank.
+    """
+    states = result.vehicle.description.states
+    loads = [load for device in result.vehicle.devices.values() for load in device.loads]
+    rest = [name for name in states if not states[name].engine] or list(states)
+    stopped = max(rest, key=lambda name: sum(name in load.states for load in loads))
+    runs = [name for name in states if states[name].engine and not cranks(result, name)]
+    return stopped, min(runs, key=lambda name: states[name].engine, default=stopped)
+
+
+def connector_rows(result: Result) -> list[tuple[str, str, list[tuple]]]:
+    """Connectors with their type and used pins; the halves of a pass-through together."""
+    named: dict[str, list[Connector]] = {}
+    for connector in result.harness.connectors.values():
+        named.setdefault(connector.id.partition("/")[0], []).append(connector)
+    return [
+        (" and ".join(c.id for c in halves), halves[0].plug_type, pin_rows(result, halves))
+        for halves in named.values()
+    ]
+
+
+def pin_rows(result: Result, halves: list[Connector]) -> list[tuple]:
+    """Cavity, wires, colours, volts at rest and running, and the most in any state.
+
+    Halves of a pass-through differ by the drop of one contact: the first half's volts stand.
+    """
+    harness, states = result.harness, two_states(result)
+    rows: dict[str, tuple[str, list[str]]] = {}
+    for half in halves:
+        for pin in half.pins:
+            wires = harness.wire_at.get(pin.id, ())
+            if wires:
+                rows.setdefault(pin.cavity or pin.name, (pin.id, []))[1].extend(wires)
+    found = []
+    for cavity, (pin_id, wires) in rows.items():
+        most = max(reading(result, s, pin_id) or 0.0 for s in result.vehicle.states)
+        colours = unique(harness.wires[w].colour for w in wires)
+        volts = [reading(result, state, pin_id) for state in states]
+        found.append((cavity, short_wires(unique(wires)), " ".join(colours), *volts, most))
+    return found
+
+
+def short_wires(names: tuple[str, ...]) -> str:
+    """'110a·b' for 110a and 110b; others in full."""
+    first, *rest = names
+    same = first.rstrip("abcdefghijklmnopqrstuvwxyz")
+    return "·".join([first, *(n.removeprefix(same) if n != same else n for n in rest)])

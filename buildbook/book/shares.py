@@ -1,0 +1,52 @@
+"""Which parts two loads have in common, and what a meter reads across a load that is unplugged."""
+
+from __future__ import annotations
+
+from buildbook.book.views import unique
+from buildbook.result import Result
+
+EVERYWHERE = 0.6
+"""Share of the devices from which a part is said once, for all."""
+SOLID = ("fuse", "ground", "contact", "wire", "pin", "bus", "source", "load")
+"""Order in which the parts of a device's way are listed."""
+
+
+def shared_parts(result: Result) -> tuple[tuple[str, ...], list[tuple[str, tuple[str, ...]]]]:
+    """Parts that nearly everything needs; then each device with what it shares with others.
+
+    A part is needed by a device that it makes fail when it opens. Of parts that the same
+    devices need one is named, the easiest to find: a fuse before a ground, relay or wire.
+    """
+    found = result.faultfinding
+    of_load = {x.id: d.id for d in result.vehicle.devices.values() for x in d.loads}
+    needed: dict[frozenset[str], list[tuple[int, str]]] = {}
+    for name, effects in found.effects.items():
+        fault = found.faults[name]
+        hit = frozenset(of_load[effect.load] for effect in effects)
+        if fault.mode == "open" and len(hit) > 1 and fault.kind in SOLID:
+            ref = fault.branch.partition(":")[2].removesuffix(".coil")
+            needed.setdefault(hit, []).append((SOLID.index(fault.kind), ref))
+    every = len(set(of_load.values()))
+    parts = {hit: min(refs)[1] for hit, refs in needed.items()}
+    common = unique(part for hit, part in parts.items() if len(hit) >= EVERYWHERE * every)
+    ways: dict[str, list[str]] = {}
+    for hit, part in sorted(parts.items(), key=lambda item: (-len(item[0]), item[1])):
+        if part not in common:
+            for device in hit:
+                ways.setdefault(device, []).append(part)
+    titles = {d.id: d.title or d.id for d in result.vehicle.devices.values()}
+    rows = sorted((titles[device], unique(names)) for device, names in ways.items())
+    return common, rows
+
+
+def unplugged_ohms(result: Result) -> list[tuple[str, str, float]]:
+    """Title, pins and ohms of coils, lamps and motors; electronics have no honest resistance."""
+    rows = []
+    for device in result.vehicle.devices.values():
+        if device.signals or device.sources or device.written.power or len(device.loads) > 4:
+            continue
+        rows += [
+            (device.title or device.id, f"{load.from_pin}–{load.to_pin}", load.ohms)
+            for load in device.loads
+        ]
+    return rows

@@ -1,0 +1,195 @@
+"""Measurement trees as they are printed: one line a reading, and alike trees once with letters."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from string import ascii_uppercase
+
+from buildbook.book.faultwords import briefly, probe
+from buildbook.book.words import number, ohms
+from buildbook.faultfinding.model import Step, Symptom
+from buildbook.result import Result
+
+TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
+"""A name such as X1/engine or K1.87, a sign, or a gap."""
+MOST_LETTERS = 14
+"""Names that alike trees may differ in; more are easier read one by one."""
+
+LONG = 48
+"""Letters from which a list that recurs is printed once and named after that."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """A measurement: where, in which state, and where each of its two readings leads."""
+
+    where: str
+    state: str
+    """'' in the state of the line above it."""
+    low: str
+    low_then: str
+    high: str
+    high_then: str
+
+
+@dataclass(frozen=True)
+class Tree:
+    """What is seen, the likeliest first, and the lines; `letters` of the trees it stands for."""
+
+    heading: str
+    anchors: tuple[str, ...]
+    likely: str
+    lines: tuple[Line, ...]
+    state: str
+    names: tuple[tuple[str, ...], ...] = ()
+    """A row a heading that it stands for, in the order of `letters`."""
+    letters: tuple[str, ...] = ()
+    headings: tuple[str, ...] = ()
+
+
+def tree_of(result: Result, symptom: Symptom, heading: str) -> Tree:
+    """The tree of a symptom in words."""
+    state = symptom.steps[0].state if symptom.steps else symptom.state
+    lines, before = [], state
+    for at, step in enumerate(symptom.steps):
+        low, high = reading_words(step)
+        lines.append(
+            Line(
+                probe(result, step.node),
+                "" if step.state == before or step.what == "ohms" else step.state,
+                low,
+                outcome(result, symptom, at, step.low),
+                high,
+                outcome(result, symptom, at, step.high),
+            )
+        )
+        before = before if step.what == "ohms" else step.state
+    likely = briefly(result, symptom.suspects)
+    return Tree(heading, (symptom.id,), likely, tuple(lines), state, headings=(heading,))
+
+
+def reading_words(step: Step) -> tuple[str, str]:
+    """The two readings of a step: volts to a tenth (closer ones to a hundredth), or ohms."""
+    if step.what == "ohms":
+        return ohms(step.low_v, 2), "open" if step.high_v > 1e6 else ohms(step.high_v, 2)
+    digits = 1 if abs(step.high_v - step.low_v) >= 1 else 2
+    return f"{number(step.low_v, digits)} V", f"{number(step.high_v, digits)} V"
+
+
+def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) -> str:
+    """Where a reading leads: the next measurement of these suspects, or the suspects."""
+    for later, step in enumerate(symptom.steps[at + 1 :], start=at + 1):
+        if {*step.low, *step.high} == {*left}:
+            return f"→ {later + 1}"
+    return briefly(result, left) or "none of these"
+
+
+def together(trees: Iterable[Tree]) -> tuple[Tree, ...]:
+    """The trees, those alike but for names put together where the first of them stands."""
+    groups: dict[tuple[str, ...], list[list[Tree]]] = {}
+    order: list[list[Tree]] = []
+    for tree in trees:
+        words = _words(tree)
+        shape = tuple("" if _names(word) else word for word in words)
+        for group in groups.setdefault(shape, []):
+            if _letters([*group, tree]) is not None:
+                group.append(tree)
+                break
+        else:
+            groups[shape].append([tree])
+            order.append(groups[shape][-1])
+    return tuple(_lettered(group) for group in order)
+
+
+def lists_once(trees: Iterable[Tree]) -> tuple[tuple[Tree, ...], tuple[str, ...]]:
+    """The trees with long lists of suspects that recur called 'list 1', …; and those lists."""
+    shown = tuple(trees)
+    count = Counter(text for tree in shown for text in _ends(tree) if len(text) >= LONG)
+    lists = tuple(text for text, times in count.items() if times > 1)
+    name = {text: f"list {n}" for n, text in enumerate(lists, 1)}
+
+    def short(line: Line) -> Line:
+        low, high = line.low_then, line.high_then
+        return replace(line, low_then=name.get(low, low), high_then=name.get(high, high))
+
+    return tuple(
+        replace(
+            tree,
+            likely=tree.likely if tree.lines else name.get(tree.likely, tree.likely),
+            lines=tuple(map(short, tree.lines)),
+        )
+        for tree in shown
+    ), lists
+
+
+def _ends(tree: Tree) -> tuple[str, ...]:
+    """The lists of suspects that a tree prints."""
+    if not tree.lines:
+        return (tree.likely,)
+    return tuple(text for line in tree.lines for text in (line.low_then, line.high_then))
+
+
+def _names(word: str) -> bool:
+    """True for a word that can differ between alike trees: a name has a digit or a dot in it."""
+    return bool(re.search(r"\d|\w\.\w|^(left|right|front|rear|low|high)$", word, re.IGNORECASE))
+
+
+def _words(tree: Tree) -> list[str]:
+    """Every word of the tree in order, with ends of lines; readings are words too."""
+    parts = [tree.heading, tree.likely, tree.state]
+    for line in tree.lines:
+        parts += [line.where, line.state, line.low, line.low_then, line.high, line.high_then]
+    return [word for part in parts for word in (*TOKEN.findall(part), "\n")]
+
+
+def _letters(group: Sequence[Tree]) -> dict[tuple[str, ...], str] | None:
+    """Letter of each tuple of names that differ; None where a tree of letters reads worse.
+
+    Readings and the numbers of lines must be the same.
+    """
+    found: dict[tuple[str, ...], str] = {}
+    for words in zip(*map(_words, group), strict=True):
+        if len({*words}) > 1:
+            found.setdefault(words, "")
+    fixed = [_numbers(tree) for tree in group]
+    if len(found) > MOST_LETTERS or any(other != fixed[0] for other in fixed):
+        return None
+    return dict(zip(found, ascii_uppercase, strict=False))
+
+
+def _numbers(tree: Tree) -> list[tuple[str, ...]]:
+    """What alike trees have to share: readings and where they lead on."""
+    leads = [[t for t in (x.low_then, x.high_then) if t.startswith("→")] for x in tree.lines]
+    return [
+        (line.state, line.low, line.high, *to)
+        for line, to in zip(tree.lines, leads, strict=True)
+    ]
+
+
+def _lettered(group: list[Tree]) -> Tree:
+    """One tree for the group, with letters where its members differ."""
+    if len(group) == 1:
+        return group[0]
+    letters = _letters(group) or {}
+    columns = iter(list(zip(*map(_words, group), strict=True)))
+
+    def put(text: str) -> str:
+        said = []
+        while (words := next(columns))[0] != "\n":
+            said.append(f"‹{letters[words]}›" if words in letters else words[0])
+        return "".join(said)
+
+    first = group[0]
+    heading, likely, state = put(first.heading), put(first.likely), put(first.state)
+    lines = []
+    for x in first.lines:
+        parts = (x.where, x.state, x.low, x.low_then, x.high, x.high_then)
+        lines.append(Line(*(put(part) for part in parts)))
+    return Tree(
+        heading, tuple(a for tree in group for a in tree.anchors), likely, tuple(lines), state,
+        tuple(zip(*letters, strict=True)), tuple(letters.values()),
+        tuple(tree.heading for tree in group),
+    )  # fmt: skip

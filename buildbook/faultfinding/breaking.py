@@ -1,0 +1,219 @@
+"""Node volts of a vehicle with each of its faults, in every state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from buildbook.electrical.faults import SHORT_OHMS, StateNetwork, bridged, networks_of
+from buildbook.electrical.network import Network
+from buildbook.electrical.settle import Case
+from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
+from buildbook.faultfinding.model import Blown, Fault
+from buildbook.faultfinding.swaps import swap_bridges
+from buildbook.harness.model import Harness
+from buildbook.sizing.band import surely_opens_a
+from buildbook.sizing.fuse import derating
+from buildbook.sizing.model import Sizing
+from buildbook.sizing.needs import family_of
+from buildbook.vehicle.model import Vehicle
+
+NO_CURRENT_A = 1e-13
+"""Below this, opening a branch moves no node by more than 0.1 mV through 1 Gohm."""
+
+NO_VOLTS = 1e-4
+"""A joint that takes less, or a wire this near the body's voltage, moves no node by more."""
+
+LADDER_OHM = (0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
+"""Resistances of a bad joint that are tried: from a dirty stud to a contact that hangs on."""
+
+SEEN_V = 0.1
+"""What a joint must lose at its healthy current before anybody could see it."""
+
+MOST_FUSES = 8
+"""Fuses that one short can open, one after another."""
+
+
+@dataclass(frozen=True)
+class Broken:
+    """The networks of a vehicle, whole, and with bridges for shorts and swapped pins."""
+
+    network: Network
+    plain: dict[str, StateNetwork]
+    crossed: dict[str, StateNetwork]
+    opens_at_a: dict[str, float]
+    """Fuse -> amps at which it is sure to open."""
+
+
+def broken(
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, network: Network, faults: Sequence[Fault]
+) -> Broken:
+    """Prepare both networks; faults that need bridges bring theirs."""
+    crossed = networks_of(bridged(network, bridges_of(harness, network, faults)))
+    return Broken(network, networks_of(network), crossed, opening_currents(vehicle, sizing))
+
+
+def bridges_of(
+    harness: Harness, network: Network, faults: Sequence[Fault]
+) -> dict[str, tuple[str, str, float]]:
+    """Branch id -> nodes and ohms of each short to the body and each pin in a wrong cavity."""
+    nodes = {*network.nodes, network.reference}
+    body = "chassis" if "chassis" in nodes else network.reference
+    bridges: dict[str, tuple[str, str, float]] = {}
+    for fault in faults:
+        if fault.mode == "short":
+            wire = harness.wires[fault.branch.partition(":")[2]]
+            bridges[short_bridge(fault)] = (wire.a.node, body, SHORT_OHMS)
+        elif fault.mode == "swap":
+            bridges |= {
+                name: bridge
+                for name, bridge in swap_bridges(fault).items()
+                if {*bridge[:2]} <= nodes
+            }
+    return bridges
+
+
+def opening_currents(vehicle: Vehicle, sizing: Sizing) -> dict[str, float]:
+    """Fuse -> least current at which it is sure to open, A, in the air where it sits."""
+    return {
+        name: surely_opens_a(family_of(vehicle, name), fuse.rating_a)
+        * derating(family_of(vehicle, name), fuse.ambient_c)
+        for name, fuse in sizing.fuses.items()
+        if fuse.rating_a
+    }
+
+
+def joints_where_seen(
+    vehicle: Vehicle,
+    broken: Broken,
+    joints: Sequence[Fault],
+    visible: Callable[[str, np.ndarray, Sequence[Fault]], Sequence[bool]],
+) -> list[Fault]:
+    """Each joint with the least resistance of the ladder at which something is seen.
+
+    `visible(state, volts, faults)` judges node volts; joints that never show keep the highest.
+    """
+    waiting, found = list(joints), []
+    for ohms in LADDER_OHM:
+        tried = [replace(joint, ohms=ohms) for joint in waiting]
+        seen: set[str] = set()
+        for state, network in broken.plain.items():
+            amps = network.healthy.current_a
+            worth = [f for f in tried if abs(amps.get(f.branch, 0.0)) * ohms >= SEEN_V]
+            worth = [f for f in worth if f.id not in seen]
+            if not worth:
+                continue
+            volts = np.array(network.settle_each([case_of(vehicle, f, state) for f in worth]))
+            volts = np.hstack([volts, np.zeros((len(worth), 1))])
+            shown = visible(state, volts, worth)
+            seen |= {f.id for f, yes in zip(worth, shown, strict=True) if yes}
+        found += [f for f in tried if f.id in seen]
+        waiting = [f for f in tried if f.id not in seen]
+    return found + waiting
+
+
+def volts_of(
+    vehicle: Vehicle, broken: Broken, state: str, faults: Sequence[Fault]
+) -> tuple[np.ndarray, dict[str, list[Blown]]]:
+    """Node volts of each fault (faults x nodes, last column zero), and the fuses that open."""
+    plain, crossed = broken.plain[state], broken.crossed[state]
+    healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
+    volts = np.tile(healthy, (len(faults), 1))
+    place = {node: i for i, node in enumerate(plain.nodes)}
+    simple, bridge = [], []
+    for row, fault in enumerate(faults):
+        if fault.mode in ("short", "swap"):
+            bridge.append(row)
+        elif _matters(vehicle, plain, fault):
+            simple.append(row)
+    found = plain.settle_each([case_of(vehicle, faults[row], state) for row in simple])
+    for row, values in zip(simple, found, strict=True):
+        volts[row, :-1] = values
+    bridge = [row for row in bridge if _alive(crossed, faults[row], healthy, place)]
+    settled, blown = _with_fuses(
+        vehicle, crossed, [faults[row] for row in bridge], broken.opens_at_a
+    )
+    for row, values in zip(bridge, settled, strict=True):
+        volts[row, :-1] = values
+    return volts, blown
+
+
+def _matters(vehicle: Vehicle, state: StateNetwork, fault: Fault) -> bool:
+    """Whether a fault can change anything here: what carries no current changes nothing."""
+    amps = state.healthy.current_a
+    if fault.mode == "stuck":
+        return fault.branch not in state.healthy.branches
+    if fault.mode == "resistive":
+        return abs(amps.get(fault.branch, 0.0)) * fault.ohms >= NO_VOLTS
+    return any(abs(amps.get(b, 0.0)) >= NO_CURRENT_A for b in opened_by(vehicle, fault))
+
+
+def _alive(
+    state: StateNetwork, fault: Fault, healthy: np.ndarray, place: Mapping[str, int]
+) -> bool:
+    if fault.mode == "swap":
+        return True
+    a, b = state.ends_of(short_bridge(fault))
+    return bool(abs(healthy[place.get(a, -1)] - healthy[place.get(b, -1)]) >= NO_VOLTS)
+
+
+def _with_fuses(
+    vehicle: Vehicle, state: StateNetwork, faults: Sequence[Fault], opens_at_a: Mapping[str, float]
+) -> tuple[list[np.ndarray], dict[str, list[Blown]]]:
+    """Settle, open the fuse that is furthest over, and again, until every fuse holds."""
+    cases = [case_of(vehicle, fault, state.state) for fault in faults]
+    found: list[np.ndarray] = [np.zeros(0)] * len(faults)
+    blown: dict[str, list[Blown]] = {}
+    live = list(range(len(faults)))
+    fuses = _Fuses.of(state, opens_at_a)
+    for _ in range(MOST_FUSES + 1):
+        for row, volts in zip(live, state.settle_each([cases[i] for i in live]), strict=True):
+            found[row] = volts
+        again = []
+        for row in live:
+            if (over := fuses.furthest_over(found[row], cases[row])) is None:
+                continue
+            name, amps = over
+            blown.setdefault(faults[row].id, []).append(Blown(name, state.state, amps))
+            opened = cases[row].opened | {f"fuse:{name}"}
+            cases[row] = replace(cases[row], opened=opened)
+            again.append(row)
+        live = again
+        if not live:
+            break
+    return found, blown
+
+
+@dataclass(frozen=True)
+class _Fuses:
+    names: tuple[str, ...]
+    ends: np.ndarray
+    ohms: np.ndarray
+    opens_at_a: np.ndarray
+
+    @classmethod
+    def of(cls, state: StateNetwork, opens_at_a: Mapping[str, float]) -> _Fuses:
+        place = {node: i for i, node in enumerate(state.nodes)}
+        known = [n for n in opens_at_a if f"fuse:{n}" in state.healthy.branches]
+        branches = [state.healthy.branches[f"fuse:{n}"] for n in known]
+        return cls(
+            tuple(known),
+            np.array([[place.get(b.a, -1), place.get(b.b, -1)] for b in branches], dtype=np.intp),
+            np.array([b.ohms for b in branches]),
+            np.array([opens_at_a[n] for n in known]),
+        )
+
+    def furthest_over(self, volts: np.ndarray, case: Case) -> tuple[str, float] | None:
+        """The fuse with the largest multiple of its opening current, and its amps."""
+        if not self.names:
+            return None
+        padded = np.append(volts, 0.0)
+        amps = np.abs(padded[self.ends[:, 0]] - padded[self.ends[:, 1]]) / self.ohms
+        share = amps / self.opens_at_a
+        for i, name in enumerate(self.names):
+            if f"fuse:{name}" in case.opened:
+                share[i] = 0.0
+        worst = int(np.argmax(share))
+        return (self.names[worst], float(amps[worst])) if share[worst] >= 1 else None

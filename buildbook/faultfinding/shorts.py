@@ -1,0 +1,71 @@
+"""Where a wire touches the body: ohms from each piece of harness, everything unplugged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from buildbook.electrical.faults import SHORT_OHMS
+from buildbook.electrical.network import inside
+from buildbook.faultfinding.access import SPLICE, STUD, probe_places
+from buildbook.faultfinding.faults import likelihood
+from buildbook.faultfinding.model import Fault, Step
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Vehicle
+
+ENDLESS_OHM = 1e7
+"""What a meter shows as over its range."""
+
+
+def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
+    """Wire -> the piece it belongs to, by the piece's first node.
+
+    Fuses and relays are out and every plug is undone; splices, studs and bus bars still join.
+    """
+    parent: dict[str, str] = {}
+
+    def root(node: str) -> str:
+        while parent.setdefault(node, node) != node:
+            node = parent[node]
+        return node
+
+    for wire in harness.wires.values():
+        parent[root(wire.a.node)] = root(wire.b.node)
+    for pin in vehicle.pins.values():
+        if pin.stud:
+            parent[root(pin.id)] = root(inside(pin.id))
+    for device in vehicle.devices.values():
+        for bond in device.bonds:
+            if bond.kind in ("bus", "ground"):
+                parent[root(inside(bond.from_pin))] = root(inside(bond.to_pin))
+    return {name: root(wire.a.node) for name, wire in harness.wires.items()}
+
+
+def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) -> tuple[Step, ...]:
+    """Piece by piece, likeliest first, until one is left; what joins within stays together."""
+    piece_of = pieces(vehicle, harness)
+    places = probe_places(vehicle, harness)
+    groups: dict[str, list[Fault]] = {}
+    for fault in suspects:
+        groups.setdefault(piece_of[fault.branch.partition(":")[2]], []).append(fault)
+    probe = {piece: _probe(harness, piece, piece_of, places) for piece in groups}
+    order = sorted(
+        groups, key=lambda p: (-sum(likelihood(f) for f in groups[p]), places[probe[p]], probe[p])
+    )
+    steps = []
+    for place, piece in enumerate(order[:-1]):
+        low = tuple(fault.id for fault in groups[piece])
+        high = tuple(fault.id for later in order[place + 1 :] for fault in groups[later])
+        node = probe[piece]
+        steps.append(Step(node, "off", SHORT_OHMS, ENDLESS_OHM, low, high, "ohms"))
+    return tuple(steps)
+
+
+def _probe(harness: Harness, piece: str, piece_of: dict[str, str], places: dict[str, float]) -> str:
+    """The easiest end of the piece; a stud before a cut-open splice."""
+    nodes = [
+        end.node
+        for name, wire in harness.wires.items()
+        if piece_of[name] == piece
+        for end in (wire.a, wire.b)
+    ]
+    return min(nodes, key=lambda n: (places.setdefault(n, SPLICE + STUD), n))

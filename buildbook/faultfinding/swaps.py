@@ -1,0 +1,81 @@
+"""Pins and plugs that somebody can put into each other's place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from buildbook.electrical.network import inside
+from buildbook.faultfinding.model import Fault
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Connector, Vehicle
+
+SWAP_OHMS = 0.005
+"""A contact in the wrong cavity is as good a contact."""
+
+
+def swap_faults(vehicle: Vehicle, harness: Harness) -> list[Fault]:
+    """Neighbouring pins of one plug changed over, and plugs of one type at one place.
+
+    `branch` names the pins: 'swap:a b' for a pair, 'swap:a b,c d' for a plug's.
+    """
+    found = [
+        Fault(f"swap {a} {b}", "pin", f"swap:{a} {b}", f"pins {a} and {b} changed over", "swap")
+        for connector in vehicle.connectors.values()
+        for a, b in neighbours(connector)
+        if a in harness.wire_at and b in harness.wire_at
+    ]
+    for one, other in _alike(vehicle.connectors.values()):
+        pairs = [
+            (p.id, q.id)
+            for p in one.pins
+            for q in other.pins
+            if p.cavity == q.cavity and (p.id in harness.wire_at or q.id in harness.wire_at)
+        ]
+        if pairs:
+            branch = "swap:" + ",".join(f"{a} {b}" for a, b in pairs)
+            title = f"plugs of {one.id} and {other.id} changed over"
+            found.append(Fault(f"swap {one.id} {other.id}", "pin", branch, title, "swap"))
+    return found
+
+
+def neighbours(connector: Connector) -> list[tuple[str, str]]:
+    """Pins side by side in a row or ring of a plug, each pair once."""
+    pin_at = {pin.cavity or pin.name: pin.id for pin in connector.pins}
+    lines = [*connector.plug.rows, *connector.plug.rings]
+    return [
+        (pin_at[a], pin_at[b])
+        for line in lines
+        for a, b in zip(line, line[1:], strict=False)
+        if a in pin_at and b in pin_at
+    ]
+
+
+def _alike(connectors: Iterable[Connector]) -> list[tuple[Connector, Connector]]:
+    """Plugs of one type at one point: either fits where the other belongs."""
+    listed = list(connectors)
+    return [
+        (one, other)
+        for i, one in enumerate(listed)
+        for other in listed[i + 1 :]
+        if (one.plug_type, one.point) == (other.plug_type, other.point)
+    ]
+
+
+def pairs_of(fault: Fault) -> list[tuple[str, str]]:
+    """The pins that change places."""
+    pairs = fault.branch.removeprefix("swap:").split(",")
+    return [(a, b) for a, b in (pair.split(" ") for pair in pairs)]
+
+
+def swap_bridges(fault: Fault) -> dict[str, tuple[str, str, float]]:
+    """Branch id -> nodes and ohms: each wire on the contact inside that is the other's."""
+    return {
+        f"swap:{a}>{b}": (a, inside(b), SWAP_OHMS)
+        for pair in pairs_of(fault)
+        for a, b in (pair, pair[::-1])
+    }
+
+
+def opened_by_swap(fault: Fault) -> set[str]:
+    """The contacts that are no longer where they belong."""
+    return {f"pin:{pin}" for pair in pairs_of(fault) for pin in pair}

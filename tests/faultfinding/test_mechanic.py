@@ -1,0 +1,192 @@
+"""A mechanic with the exported data and a meter finds what was broken.
+
+The car is built anew with the part broken: nothing is taken from the sweep. The mechanic is told
+what a driver sees in each state and which fuses blow, looks that up in the export, and follows
+its measurements with a meter on the broken car until no measurement is left.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import statistics
+from dataclasses import replace
+
+import networkx as nx
+import numpy as np
+import pytest
+
+from buildbook.electrical.model import Branch
+from buildbook.electrical.network import Element, build_network, network_ohms
+from buildbook.electrical.settle import Case, Settler
+from buildbook.export import silent_fault_rows, symptom_rows
+from buildbook.faultfinding.breaking import opening_currents
+from buildbook.faultfinding.effects import effects_in_state, seen_loads
+
+MOST_FUSES = 9
+"""A short that takes more fuses with it, one after another, is not tried."""
+TOUCH_OHM = 0.01
+"""Bare copper chafed onto bright steel."""
+
+
+class Car:
+    """The car with one part broken."""
+
+    def __init__(self, result, fault=None):
+        self.result, self.fault = result, fault
+        whole = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+        elements = [self._as_broken(e) for e in whole.elements if not self._gone(e)]
+        if fault is not None and fault.mode == "short":
+            elements.append(self._touch(whole))
+        self.network = replace(whole, elements=tuple(elements))
+        self.settler = Settler(self.network)
+        self.blown, self.volts = set(), {}
+        for state in result.vehicle.states:
+            self.volts[state] = self._come_to_rest(state)
+
+    def _gone(self, element):
+        fault = self.fault
+        if fault is None or fault.mode != "open":
+            return False
+        relay = fault.branch.removeprefix("load:").removesuffix(".coil")
+        lets_go = fault.branch.endswith(".coil") and not element.inverted
+        works = element.branch.id.startswith(f"contact:{relay}.")
+        return element.branch.id == fault.branch or (lets_go and works)
+
+    def _as_broken(self, element):
+        fault, branch = self.fault, element.branch
+        if fault is None or branch.id != fault.branch:
+            return element
+        if fault.mode == "resistive":
+            return replace(element, branch=replace(branch, ohms=fault.ohms))
+        if fault.mode == "stuck":
+            states = frozenset(self.result.vehicle.states)
+            return replace(element, states=states, control=None)
+        return element
+
+    def _touch(self, network):
+        wire = self.result.harness.wires[self.fault.branch.partition(":")[2]]
+        body = "chassis" if "chassis" in network.nodes else network.reference
+        branch = Branch("touch", "wire", "touch", wire.a.node, body, TOUCH_OHM)
+        return Element(branch, frozenset(self.result.vehicle.states))
+
+    def _come_to_rest(self, state):
+        """Fuses open one after another, the one furthest over its limit first."""
+        out = {"battery", "alternator"} & {self.fault.branch if self.fault else ""}
+        limits = opening_currents(self.result.vehicle, self.result.sizing)
+        for _ in range(MOST_FUSES):
+            case = [Case(state, opened=frozenset(out))]
+            solution = self.settler.solution(case, self.settler.settle(case), 0)
+            amps = {f: abs(solution.current_a.get(f"fuse:{f}", 0.0)) for f in limits}
+            worst = max(limits, key=lambda f: amps[f] / limits[f], default="")
+            if not worst or amps[worst] < limits[worst]:
+                return solution.volts
+            out.add(f"fuse:{worst}")
+            self.blown.add((worst, state))
+        raise AssertionError(f"{self.fault.id} blows fuse after fuse")
+
+    def reads(self, step):
+        if step["measure"] == "ohms":
+            return math.log10(max(self._ohms_to_body(step["node"]), 1e-3))
+        return self.volts[step["state"]].get(step["node"], 0.0)
+
+    def _ohms_to_body(self, node):
+        """Battery off, fuses and relays out, every plug undone: what is bolted stays."""
+        pins, graph = self.result.vehicle.pins, nx.Graph()
+
+        def bolted(name):
+            return name == "chassis" or ((pin := pins.get(name.removesuffix("~"))) and pin.stud)
+
+        for branch in (e.branch for e in self.network.elements):
+            joins = branch.kind in ("wire", "bus", "ground")
+            if joins or (branch.kind in ("pin", "load") and bolted(branch.a) and bolted(branch.b)):
+                graph.add_edge(branch.a, branch.b, ohms=branch.ohms)
+        if node not in graph or "chassis" not in graph or not nx.has_path(graph, node, "chassis"):
+            return 1e7
+        return nx.shortest_path_length(graph, node, "chassis", "ohms")
+
+
+def seen(car, healthy):
+    """What a driver sees: loads dead, weak, stuck on or read wrong, by state."""
+    nodes, reference = car.network.nodes, car.network.reference
+    loads = seen_loads(car.result.vehicle, nodes, reference)
+    found = []
+    for state in car.result.vehicle.states:
+        volts, normal = (
+            np.array([*(c.volts[state][node] for node in nodes), 0.0]) for c in (car, healthy)
+        )
+        (effects,) = effects_in_state(state, loads, normal, volts[None, :], [car.fault])
+        found += [(e.load, e.state, e.effect) for e in effects]
+    return frozenset(found)
+
+
+def looked_up(rows, car, healthy):
+    """The symptom that the driver tells of: fuses that blow, else what is seen."""
+    if car.blown:
+        told = [r for r in rows if {*r["blows"]} == {f for f, _ in car.blown}]
+        return next(r for r in told if {*r["blows_in"]} == {s for _, s in car.blown})
+    what = seen(car, healthy)
+    told = [r for r in rows if not r["blows"] and frozenset(map(tuple, r["seen"])) == what]
+    assert len(told) <= 1
+    return told[0] if told else None
+
+
+def follow(row, car):
+    """Suspects left and measurements made."""
+    left, made = set(row["suspects"]), 0
+    for step in row["steps"]:
+        low, high = set(step["low_suspects"]), set(step["high_suspects"])
+        if low | high != left:
+            continue
+        ends = (step["low"], step["high"])
+        if step["measure"] == "ohms":
+            ends = tuple(math.log10(max(end, 1e-3)) for end in ends)
+        shown = car.reads(step)
+        left = low if abs(shown - ends[0]) <= abs(shown - ends[1]) else high
+        made += 1
+    return left, made
+
+
+def check(result, wanted, every=1):
+    """Faults not found and the number of measurements for each, of those that show anything."""
+    rows = json.loads(json.dumps(symptom_rows(result)))
+    silent = {row["fault"] for row in silent_fault_rows(result)}
+    faults = [f for f in result.faultfinding.faults.values() if wanted(f)]
+    lost, counts, healthy = [], [], Car(result)
+    for fault in faults[::every]:
+        car = Car(result, fault)
+        if fault.id in silent:
+            assert not seen(car, healthy) and not car.blown, fault.id
+            continue
+        row = looked_up(rows, car, healthy)
+        left, made = follow(row, car) if row else (set(), 0)
+        counts.append(made)
+        if fault.id not in left:
+            lost.append(fault.id)
+    return lost, counts
+
+
+@pytest.mark.parametrize(("name", "every"), [("two_wire", 1), ("motorcycle", 2), ("lapwing", 20)])
+def test_single_opens_are_found_in_few_measurements(name, every, request):
+    lost, counts = check(request.getfixturevalue(name), lambda f: f.mode == "open", every)
+    assert not lost
+    assert statistics.median(counts) <= 3 and max(counts) <= 8
+
+
+@pytest.mark.parametrize(("name", "every"), [("motorcycle", 1), ("lapwing", 4)])
+def test_grounds_of_high_resistance_are_found(name, every, request):
+    result = request.getfixturevalue(name)
+    lost, counts = check(result, lambda f: f.mode == "resistive" and f.kind == "ground", every)
+    assert len(lost) <= 0.05 * len(counts)
+
+
+@pytest.mark.parametrize(("name", "every"), [("motorcycle", 2), ("lapwing", 12)])
+def test_shorts_to_the_body_are_found(name, every, request):
+    lost, counts = check(request.getfixturevalue(name), lambda f: f.mode == "short", every)
+    assert counts and len(lost) <= 0.05 * len(counts)
+
+
+def test_silent_faults_have_a_reason_and_a_test(lapwing):
+    finding = lapwing.faultfinding
+    assert [s.fault for s in finding.unseen] == list(finding.silent)
+    assert all(s.why and s.test for s in finding.unseen)
