@@ -163,17 +163,19 @@ def _build(
     )
     if harness is None or problems:
         return None, sorted(set(problems))
-    harness, sizing, solved = _settled(vehicle, harness)
+    harness, sizing, solved = _settled(vehicle, harness, sizing)
     return Built(vehicle, harness, sizing, solved, dressed(vehicle, harness, sizing)), []
 
 
-def _settled(vehicle: Vehicle, harness: Harness) -> tuple[Harness, Sizing, Solved]:
+def _settled(
+    vehicle: Vehicle, harness: Harness, first: Sizing
+) -> tuple[Harness, Sizing, Solved]:
     """Sizes for a harness, and its lengths for the layers that wires of these sizes make."""
-    sizing, solved = choose(vehicle, harness)
+    sizing, solved = choose(vehicle, harness, first, only_up_after=1)
     for lay in range(MOST_LAYS):
         laid = relaid(vehicle, harness, sizing, at_least=lay > 0)
         if laid == harness:
             break
         harness = laid
-        sizing, solved = choose(vehicle, harness, sizing)
+        sizing, solved = choose(vehicle, harness, sizing, only_up_after=0)
     return harness, sizing, solved

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span, around
@@ -45,6 +46,16 @@ class Solution:
 
     def across(self, a: str, b: str) -> float:
         return self.volts[a] - self.volts[b]
+
+    @cached_property
+    def at(self) -> dict[str, list[tuple[Branch, float]]]:
+        """Node -> branches there, with the current that each brings into the node, A."""
+        found: dict[str, list[tuple[Branch, float]]] = {}
+        for branch in self.branches.values():
+            amps = self.current_a[branch.id]
+            found.setdefault(branch.a, []).append((branch, -amps))
+            found.setdefault(branch.b, []).append((branch, amps))
+        return found
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from buildbook.vehicle.model import Vehicle
 
 MOST_ROUNDS = 12
 ONLY_UP_AFTER = 4
-"""From this round on a size may only grow, so that the repetition ends."""
+"""Rounds from a mere guess in which a size may still fall."""
 FIRST_GUESS_MM2 = 6.0
 FIRST_GUESS_A = 10.0
 SAME_C = 0.1
@@ -26,15 +26,17 @@ SAME_C = 0.1
 
 
 def choose(
-    vehicle: Vehicle, harness: Harness, begin: Sizing | None = None
+    vehicle: Vehicle,
+    harness: Harness,
+    begin: Sizing | None = None,
+    only_up_after: int = ONLY_UP_AFTER,
 ) -> tuple[Sizing, Solved]:
     """Sizes of all wires, ratings of all fuses, and the solutions that they lead to.
 
     Solves, sizes from the currents, and solves again until nothing changes; `rounds` says how
-    often, and equals `MOST_ROUNDS` where it was stopped. From `begin`, the sizes of the same
-    harness with its wires a little longer, sizes and ratings only grow.
+    often, and equals `MOST_ROUNDS` where it was stopped. It starts at the sizes of `begin`, those
+    of a harness much like this one; after so many rounds sizes only grow, so that it ends.
     """
-    only_up_after = 0 if begin else ONLY_UP_AFTER
     where = places(vehicle, harness)
     sizes, ratings, warm = _first_guess(vehicle, where, begin)
     for number in range(1, MOST_ROUNDS + 1):
@@ -58,8 +60,7 @@ def choose(
             break
         sizes, ratings, warm = new_sizes, new_ratings, new_warm
     chosen = Chosen(made_of, ratings, warm, needs)
-    rounds = number + (begin.rounds if begin else 0)
-    return record(vehicle, harness, where, found, chosen, rounds), solved
+    return record(vehicle, harness, where, found, chosen, number), solved
 
 
 def _first_guess(

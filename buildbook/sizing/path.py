@@ -13,9 +13,6 @@ TRICKLE_A = 1e-4
 """Below this a load is a signal's input, not a load."""
 CRANKING_A = 20.0
 
-Joined = dict[str, list[tuple[Branch, float]]]
-"""Node -> branches there, with the current that each brings into the node."""
-
 
 @dataclass(frozen=True)
 class LoadPath:
@@ -55,14 +52,13 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
     charging = charging_branches(solutions)
     cranking = cranking_states(vehicle, solutions)
     for solution in solutions.values():
-        joined = _joined(solution)
         for device in vehicle.devices.values():
             for load in device.loads:
                 current = solution.current_a.get(f"load:{load.id}", 0.0)
                 if abs(current) > TRICKLE_A:
                     made_up = charging if solution.alternator_a > 0 else frozenset()
                     turning = solution.state in cranking
-                    path = _path(vehicle, solution, joined, load, current, made_up, turning)
+                    path = _path(vehicle, solution, load, current, made_up, turning)
                     if path.source:
                         found.append(path)
     return found
@@ -74,9 +70,8 @@ def charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
     for solution in solutions.values():
         if solution.charging_a > 0 and "battery" in solution.branches:
             battery = solution.branches["battery"]
-            joined = _joined(solution)
-            found |= {b.id for b in _walk(joined, battery.a, 1.0)[0]}
-            found |= {b.id for b in _walk(joined, battery.b, -1.0)[0]}
+            found |= {b.id for b in _walk(solution, battery.a, 1.0)[0]}
+            found |= {b.id for b in _walk(solution, battery.b, -1.0)[0]}
     return frozenset(found)
 
 
@@ -90,16 +85,7 @@ def cranking_states(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> froz
     )
 
 
-def _joined(solution: Solution) -> Joined:
-    joined: Joined = {}
-    for branch in solution.branches.values():
-        current = solution.current_a[branch.id]
-        joined.setdefault(branch.a, []).append((branch, -current))
-        joined.setdefault(branch.b, []).append((branch, current))
-    return joined
-
-
-def _walk(joined: Joined, node: str, sign: float) -> tuple[list[Branch], str]:
+def _walk(solution: Solution, node: str, sign: float) -> tuple[list[Branch], str]:
     """Follow the largest current into (sign 1) or out of (-1) each node, to a source.
 
     Returns the branches and the id of the source, '' where there is none at the end.
@@ -108,7 +94,7 @@ def _walk(joined: Joined, node: str, sign: float) -> tuple[list[Branch], str]:
     seen = {node}
     while True:
         best, best_a = None, 1e-9
-        for branch, into in joined.get(node, []):
+        for branch, into in solution.at.get(node, []):
             other = branch.b if branch.a == node else branch.a
             if into * sign > best_a and branch.kind != "load" and other not in seen:
                 best, best_a = branch, into * sign
@@ -122,7 +108,6 @@ def _walk(joined: Joined, node: str, sign: float) -> tuple[list[Branch], str]:
 def _path(
     vehicle: Vehicle,
     solution: Solution,
-    joined: Joined,
     load: Load,
     current: float,
     made_up: frozenset[str],
@@ -130,8 +115,8 @@ def _path(
 ) -> LoadPath:
     branch = solution.branches[f"load:{load.id}"]
     high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
-    feed, source = _walk(joined, high, 1.0)
-    back, _ = _walk(joined, low, -1.0)
+    feed, source = _walk(solution, high, 1.0)
+    back, _ = _walk(solution, low, -1.0)
     counted = tuple(b for b in (*reversed(feed), *back) if b.id not in made_up)
     other = sum(abs(solution.current_a[b.id]) * b.ohms for b in counted if b.kind != "wire")
     wires = tuple(b.ref for b in counted if b.kind == "wire")

@@ -19,12 +19,39 @@ UNFUSED = ""
 
 @dataclass
 class _Flow:
-    """One state's currents by node, without loads and sources of controllers."""
+    """One state's currents by node, without loads and what merely leaks, as far as asked for."""
 
-    into: dict[str, list[tuple[Branch, str]]] = field(default_factory=dict)
-    out: dict[str, list[tuple[Branch, str]]] = field(default_factory=dict)
+    solution: Solution
+    known: dict[tuple[str, bool], list[tuple[Branch, str]]] = field(default_factory=dict)
     fuses: dict[str, frozenset[str]] = field(default_factory=dict)
     """Fuses next above a node, as far as they are known."""
+
+    def into(self, node: str) -> list[tuple[Branch, str]]:
+        """Branches that bring a node its current, each with the node at its other end."""
+        return self._through(node, True)
+
+    def out_of(self, node: str) -> list[tuple[Branch, str]]:
+        return self._through(node, False)
+
+    def _through(self, node: str, inwards: bool) -> list[tuple[Branch, str]]:
+        if (node, inwards) not in self.known:
+            there = [
+                (abs(amps), branch, branch.a if branch.b == node else branch.b)
+                for branch, amps in self.solution.at.get(node, ())
+                if _brings(branch, node, amps) == inwards
+            ]
+            least = PART * sum(amps for amps, _, _ in there)
+            self.known[node, inwards] = [
+                (branch, other)
+                for amps, branch, other in there
+                if amps >= least and branch.kind != "load"
+            ]
+        return self.known[node, inwards]
+
+
+def _brings(branch: Branch, node: str, amps: float) -> bool:
+    """Whether a current goes into a node; none counts as going from the branch's b to its a."""
+    return amps > 0 or (amps == 0 and branch.a == node)
 
 
 def protectors(
@@ -41,7 +68,7 @@ def protectors(
     of the return that it shares.
     """
     fuse_of = fuse_of_bond(vehicle)
-    flows = {state: _flow(solution) for state, solution in solutions.items()}
+    flows = {state: _Flow(solution) for state, solution in solutions.items()}
     found: dict[str, set[str]] = {}
     for path in paths:
         flow = flows[path.state]
@@ -67,34 +94,13 @@ def protectors(
     }
 
 
-def _flow(solution: Solution) -> _Flow:
-    """What flows into and out of each node, but for what merely leaks."""
-    flow = _Flow()
-    into: dict[str, list[tuple[float, Branch, str]]] = {}
-    out: dict[str, list[tuple[float, Branch, str]]] = {}
-    for branch in solution.branches.values():
-        amps = solution.current_a[branch.id]
-        start, end = (branch.a, branch.b) if amps > 0 else (branch.b, branch.a)
-        into.setdefault(end, []).append((abs(amps), branch, start))
-        out.setdefault(start, []).append((abs(amps), branch, end))
-    for there, kept in ((into, flow.into), (out, flow.out)):
-        for node, branches in there.items():
-            total = sum(amps for amps, _, _ in branches)
-            kept[node] = [
-                (branch, other)
-                for amps, branch, other in branches
-                if amps >= PART * total and branch.kind != "load"
-            ]
-    return flow
-
-
 def _fuses(flow: _Flow, node: str, fuse_of: Mapping[str, str]) -> frozenset[str]:
     """Fuses next above a node, with `UNFUSED` where the supply reaches it past them."""
     if node in flow.fuses:
         return flow.fuses[node]
     flow.fuses[node] = frozenset()
     found: set[str] = set()
-    for branch, other in flow.into.get(node, ()):
+    for branch, other in flow.into(node):
         if branch.kind == "fuse":
             found.add(fuse_of[branch.ref])
         elif branch.kind == "source":
@@ -114,7 +120,7 @@ def _feeds(flow: _Flow, node: str) -> dict[str, str]:
         if here in seen or here == "chassis":
             continue
         seen.add(here)
-        for branch, other in flow.into.get(here, ()):
+        for branch, other in flow.into(here):
             if branch.kind == "wire":
                 found[branch.ref] = other
             if branch.kind != "source":
@@ -132,7 +138,7 @@ def _returns(flow: _Flow, node: str) -> tuple[set[str], set[str]]:
         if (here, past) in seen:
             continue
         seen.add((here, past))
-        for branch, other in flow.out.get(here, ()):
+        for branch, other in flow.out_of(here):
             if branch.kind == "wire":
                 (after if past else before).add(branch.ref)
             if branch.kind != "source":
