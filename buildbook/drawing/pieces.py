@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from buildbook.drawing import symbols
+from buildbook.drawing.boundary import AFTER_MM, HEIGHT_MM, LINE_AT_MM, shown_names
 from buildbook.drawing.paths import Element, Port
 from buildbook.drawing.sheet import SMALL_MM, Box, Canvas, fitted, text_width_mm, wrapped
 from buildbook.vehicle.model import Bond, Contact, Device, Load, Pin
@@ -16,6 +17,8 @@ PIN_MM = 3.4
 BAR_MM = 1.5
 """Distance between joining bars inside a device."""
 CAPTION_MM = 21.0
+AWAY_MM = 30.0
+"""Most width of a pin's name with where it is fed from."""
 LINE_MM = 2.95
 """Distance between lines of small text."""
 MOST_COLUMNS = 6
@@ -49,6 +52,10 @@ class Piece:
     bottoms: list[tuple[int, str, str]] = field(default_factory=list)
     columns: dict[str, int] = field(default_factory=dict)
     """Inside part -> column."""
+    away: dict[str, str] = field(default_factory=dict)
+    """Pin not wired on the sheet -> where it is fed from."""
+    harnesses: tuple[str, str] = ("", "")
+    """Of a contact between two harnesses: the one above and the one below."""
 
     @property
     def width(self) -> int:
@@ -194,11 +201,11 @@ def groups_of(
 
 def device_piece(
     key: str, device: Device, inside: list[Inside], wired: dict[str, list[str]],
-    top: set[str], caption: tuple[str, ...],
+    top: set[str], caption: tuple[str, ...], away: dict[str, str],
 ) -> Piece:  # fmt: skip
     """A device part with its pins dealt to columns; `wired` is pin id -> wire ids."""
     kind = "supply" if device.kind in SUPPLY else "device"
-    piece = Piece(key, kind, caption, device, inside)
+    piece = Piece(key, kind, caption, device, inside, away=away)
     for column, part in enumerate(inside):
         piece.columns[part.id] = column
     for edge, ports in ((True, piece.tops), (False, piece.bottoms)):
@@ -229,8 +236,9 @@ def element_of(piece: Piece, pitch: float) -> Element:
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
         right = last + 5.6 + words
-        pins = [last + 2 + text_width_mm(_pin_text(piece, p, pitch), SMALL_MM)
-                for _, p, _ in piece.tops + piece.bottoms]  # fmt: skip
+        pins = [c * pitch + 2 + text_width_mm(_pin_text(piece, top, c, p, pitch), SMALL_MM)
+                for top, edge in ((True, piece.tops), (False, piece.bottoms))
+                for c, p, _ in edge]  # fmt: skip
         free = not piece.inside
         return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind, free)
     if piece.kind in ("return", "flag", "stud"):
@@ -239,7 +247,11 @@ def element_of(piece: Piece, pitch: float) -> Element:
                        piece.kind)  # fmt: skip
     if piece.kind == "splice":
         return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice", True)
-    return Element(piece.key, 1.4, 2 + words, 4.6 if piece.kind == "half" else 3.2, piece.kind)
+    if piece.kind == "half":
+        beside = max(text_width_mm(name, SMALL_MM) for name in shown_names(piece.harnesses))
+        right = max(words + 1.5 + AFTER_MM + 3.0, beside + 2)
+        return Element(piece.key, 4.4, right, HEIGHT_MM, piece.kind)
+    return Element(piece.key, 1.4, 2 + words, 3.2, piece.kind)
 
 
 def height_of(piece: Piece) -> float:
@@ -264,17 +276,20 @@ def _name_lines(caption: tuple[str, ...]) -> int:
     return next((n for n, line in enumerate(caption, 1) if not line.endswith("-")), 1)
 
 
-def _pin_text(piece: Piece, pin_id: str, pitch: float) -> str:
-    """The pin's name, or the panel's stud where a bus bar feeds a fuse; cut to the room."""
-    bonds = piece.device.bonds if piece.device else ()
-    for bond in bonds:
-        if bond.kind == "bus" and bond.device == pin_id.rsplit(".", 1)[0]:
-            ends = {bond.from_pin, bond.to_pin}
-            if pin_id in ends and piece.device and piece.device.kind == "fuse":
-                return fitted((ends - {pin_id}).pop(), SMALL_MM, CAPTION_MM)
+def _pin_text(piece: Piece, top: bool, column: int, pin_id: str, pitch: float) -> str:
+    """The pin's name and where it is fed from if not on this sheet, cut to the room."""
+    away = piece.away.get(pin_id, "")
     pin = _pin(piece, pin_id)
     name = pin.name if pin else pin_id.rsplit(".", 1)[-1]
-    return fitted(name, SMALL_MM, CAPTION_MM if piece.width == 1 else pitch - 1.8)
+    if away:
+        on_bus = not away.startswith("(")
+        short = f"{name} {away.split(',')[0].removesuffix(')')})"
+        name = away if on_bus else f"{name} {away}"
+    later = [c for c, _, _ in (piece.tops if top else piece.bottoms) if c > column]
+    room = (min(later) - column) * pitch - 1.8 if later else AWAY_MM
+    if away and not on_bus and text_width_mm(name, SMALL_MM) > room:
+        name = short
+    return fitted(name, SMALL_MM, room)
 
 
 def _pin(piece: Piece, pin_id: str) -> Pin | None:
@@ -350,7 +365,7 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     for top, ports in ((True, piece.tops), (False, piece.bottoms)):
         for n, pin, wire in ports:
             column = x + n * pitch
-            _draw_pin(canvas, piece, into, column, y, pin, wire, top, pitch)
+            _draw_pin(canvas, piece, into, (column, y), (n, pin, wire), top, pitch)
             if (top, pin) in inner.bars:
                 joined[top, pin].add(column)
                 ends = [(column, inner.edge[top]), (column, inner.bars[top, pin])]
@@ -372,9 +387,10 @@ def _draw_bars(
 
 
 def _draw_pin(
-    canvas: Canvas, piece: Piece, into, x: float, start: float, pin_id: str, wire: str, top: bool,
-    pitch: float,
+    canvas: Canvas, piece: Piece, into, at: tuple[float, float], port: tuple[int, str, str],
+    top: bool, pitch: float,
 ) -> None:  # fmt: skip
+    (x, start), (place, pin_id, wire) = at, port
     pin = _pin(piece, pin_id)
     y = start if top else start + height_of(piece) - PIN_MM
     if not (pin and pin.cavity):
@@ -389,7 +405,7 @@ def _draw_pin(
         canvas.line([(x, y + 2.9), (x, y + PIN_MM)], symbols.LINE, into=into)
     elif wire:
         canvas.circle(x, y + 1.7, 0.7, symbols.LINE, fill="#ffffff", into=into)
-    words = _pin_text(piece, pin_id, pitch)
+    words = _pin_text(piece, top, place, pin_id, pitch)
     canvas.text(x + 1.4, y + (2.6 if top else 2.8), words, SMALL_MM, class_="pin")
 
 
@@ -428,10 +444,11 @@ def _draw_splice(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
 
 
 def _draw_half(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
-    symbols.plug_and_socket(canvas, into, x, y + 1)
-    canvas.line([(x, y), (x, y + 1.1)], symbols.LINE, into=into)
-    canvas.line([(x, y + 3.4), (x, y + 4.6)], symbols.LINE, into=into)
-    canvas.text(x + 1.5, y + 3.3, piece.caption[0], SMALL_MM, bold=True, class_="name")
+    middle = y + LINE_AT_MM
+    symbols.plug_and_socket(canvas, into, x, middle - 1.3)
+    canvas.line([(x, y), (x, middle - 1.2)], symbols.LINE, into=into)
+    canvas.line([(x, middle + 1.1), (x, y + HEIGHT_MM)], symbols.LINE, into=into)
+    canvas.text(x + 1.5, middle + 0.95, piece.caption[0], SMALL_MM, bold=True, class_="name")
 
 
 def _draw_cap(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:

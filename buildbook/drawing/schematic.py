@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections import defaultdict, deque
 from dataclasses import dataclass, replace
-from itertools import permutations
+from itertools import pairwise, permutations
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
+from buildbook.drawing.boundary import Crossing, draw_boundaries
+from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.packing import pack, spread
 from buildbook.drawing.paths import Element, Grid, Layout, Link, lay_out, split, stretched
@@ -57,7 +59,8 @@ MOST_ORDERED = 6
 KEY = (
     "Beside a wire: number and size (mm² or AWG), then colour.",
     "Arrow: the wire goes on at the sheet and zone named.",
-    "(in …): the system that draws the rest of the device.",
+    "(in …), (wire, system): drawn in that system.",
+    "Dash-dot line: here one harness ends and another begins.",
     "Strokes across: twisted pair. Dashed oval: screened.",
 )
 """Written beside the title block of every sheet."""
@@ -255,10 +258,11 @@ class _Plan:
                         self._make_stud(device, pin, wire)
                 continue
             words = caption_of(id_, device.title, self._elsewhere(device))
+            away = elsewhere(self.result, device, set(pins))
             for n, (inside, wired) in enumerate(groups_of(device, self.inside[id_], pins)):
                 key = f"device {id_} {n}"
                 self.pieces[key] = device_piece(
-                    key, device, inside, {p: self.wired[p] for p in wired}, self.top, words
+                    key, device, inside, {p: self.wired[p] for p in wired}, self.top, words, away
                 )
 
     def _make_stud(self, device: Device, pin: str, wire: str) -> None:
@@ -290,8 +294,14 @@ class _Plan:
                 part = [[(c, "", w) for c, w in enumerate(ports[top][n : n + MOST_PINS])]
                         for top in (True, False)]  # fmt: skip
                 self.pieces[key] = Piece(
-                    key, "cap" if kind == "capped" else kind, (words,), None, [], *part
-                )
+                    key, "cap" if kind == "capped" else kind, (words,), None, [], *part,
+                    harnesses=self._harnesses(*part),
+                )  # fmt: skip
+
+    def _harnesses(self, *edges: list[tuple[int, str, str]]) -> tuple[str, str]:
+        """Harness of the first wire above and of the first below."""
+        above, below = (self.result.harness.wires[e[0][2]].harness if e else "" for e in edges)
+        return above, below
 
     def _cap_words(self, ports: dict[bool, list[str]]) -> str:
         wire = self.result.harness.wires[(ports[True] + ports[False])[0]]
@@ -333,7 +343,7 @@ class _Plan:
             for n, pins in enumerate(chunks):
                 key = f"device {id_} {n}"
                 wired = {pin: self.wired[pin] for pin in pins}
-                self.pieces[key] = device_piece(key, device, [], wired, self.top, words)
+                self.pieces[key] = device_piece(key, device, [], wired, self.top, words, {})
 
     def _link(self, wire: Wire) -> Link:
         ports = []
@@ -505,7 +515,7 @@ class _Plan:
             vehicle.date.isoformat(), number, count, AT_REST, name,
         ))  # fmt: skip
         for n, line in enumerate(KEY):
-            canvas.text(room.x, room.bottom + 4.5 + n * LINE_MM, line, class_="note")
+            canvas.text(room.x, room.bottom + 3.9 + n * LINE_MM, line, class_="note")
         for placed in sheet:
             ox, oy = room.x + placed.x, room.y + placed.y
             group = placed.group
@@ -517,7 +527,28 @@ class _Plan:
                 columns = {(k, t, i.removesuffix("~")): c
                            for (k, t, i), c in group.layout.columns.items()}  # fmt: skip
                 draw_piece(canvas, reordered(piece, columns), ox + x, oy + y, group.grid.pitch)
+        self._draw_boundaries(canvas, sheet, room)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
+
+    def _draw_boundaries(self, canvas: Canvas, sheet: list[Placed], room: Box) -> None:
+        crossings, solid, wires = [], [], []
+        for placed in sheet:
+            ox, oy, layout = room.x + placed.x, room.y + placed.y, placed.group.layout
+            for key, element in placed.group.elements.items():
+                x, y = ox + layout.at[key][0], oy + layout.at[key][1]
+                if element.kind != "half":
+                    solid.append((x, y))
+                    continue
+                piece = self.pieces[key]
+                words = text_width_mm(piece.caption[0], SMALL_MM, True)
+                connector = piece.caption[0].rsplit(".", 1)[0]
+                crossings.append(
+                    Crossing(x, y, element.right, words, connector, piece.harnesses)
+                )  # fmt: skip
+            for line in layout.lines.values():
+                wires += [(ox + a[0], *sorted((oy + a[1], oy + b[1])))
+                          for a, b in pairwise(line) if a[0] == b[0]]  # fmt: skip
+        draw_boundaries(canvas, crossings, solid, wires)
 
     def _flag(self, key: str, links: list[Link], flags: dict[str, str]) -> Piece:
         wire = key.removeprefix("flag:").removesuffix("~")
