@@ -134,6 +134,11 @@ def where_of(vehicle: Vehicle, about: str) -> Where:
     return Where("vehicle.yaml")
 
 
+def is_wired(harness: Harness, run: str) -> bool:
+    """Whether wires lie along a run."""
+    return run in harness.bundles and bool(harness.bundles[run].wires)
+
+
 def connector_home(harness: Harness, connector_id: str) -> str:
     """Harness of a connector: its own where it is a half, else that of a wire in it."""
     connector = harness.connectors[connector_id]

@@ -25,6 +25,11 @@ COUNTED = (
 )  # fmt: skip
 """Words after which a number tells one from its twins."""
 
+SIDES = frozenset({"left", "right", "front", "rear", "low"})
+"""Words of a device's name that its pins are held to."""
+SENSED = SIDES | {"crank", "cam", "coolant", "oil", "boost", "throttle", "pedal"}
+"""A sensor's pins are called alike on every sensor: what it measures is in its name."""
+
 
 def check(context: Context) -> Iterator[Finding]:
     """Compare the circuit's name with each pin, and the two pins of a plain wire."""
@@ -59,7 +64,8 @@ def _text(context: Context, pin: Pin) -> tuple[str, ...]:
         return ()
     if len(device.pins) > 6 or device.kind in ("switch", "controller"):
         return words(pin.use)
-    sides = [w for w in words(device.title) if w in ("left", "right", "front", "rear", "low")]
+    told = SENSED if device.kind == "sensor" else SIDES
+    sides = [w for w in words(device.title) if w in told]
     numbered = _numbers(words(device.title, device.id))
     return (*words(pin.use), *sides, *(word for pair in numbered for word in pair))
 

@@ -11,6 +11,7 @@ from buildbook.checks.rules import (
     circuit_alone,
     driver_idle,
     fuse_idle,
+    load_dead,
     load_twice,
     no_way,
     pump_cut_off,
@@ -170,3 +171,24 @@ def test_load_described_twice(ohms, fires):
 def test_injector_without_a_caution(keys, fires):
     vehicle = m.vehicle((m.device("injector", "injector", "1 2", written=keys),))
     assert about(caution_missing, m.context(vehicle)) == fires
+
+
+def night_fan(volts: float, **draw):
+    """A fan whose draw says when it blows; in 'on' it has `volts`, while cranking 12 V."""
+    load = m.load("fan", "fan.1", "fan.2", 2, states=draw["in"], works_from_v=8.0)
+    keys = {"draws": [{"ohms": "2 ohm", **draw}]}
+    fan = m.device("fan", "motor", "1 2", loads=(load,), written=keys)
+    solved = m.solved(
+        m.solution("on", {"fan.1~": volts, "fan.2~": 0.0}),
+        m.solution("cranking", {"fan.1~": 12.0, "fan.2~": 0.0}),
+    )
+    return m.context(m.vehicle((fan,)), solved_=solved)
+
+
+@pytest.mark.parametrize(("volts", "fires"), [(0.0, ["fan"]), (8.1, [])])
+def test_load_that_is_dead_in_a_state_that_it_names(volts, fires):
+    assert about(load_dead, night_fan(volts, **{"in": ["on", "cranking"]})) == fires
+
+
+def test_load_that_is_dead_in_all_the_states_it_names_is_left_to_another_rule():
+    assert about(load_dead, night_fan(0.0, **{"in": ["on"]})) == []

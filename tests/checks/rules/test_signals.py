@@ -12,12 +12,17 @@ from buildbook.checks.rules import (
     names_crossed,
     pair_loose,
     sensor_ground,
+    sensor_range,
+    sensor_return,
     sensor_supply,
     signal_unread,
     supply_shared,
     unscreened,
 )
 from buildbook.description import models as written
+from buildbook.electrical.model import SensorRow, Sensors, SensorTable
+from buildbook.electrical.sensors import Loop
+from buildbook.electrical.span import exactly
 from buildbook.vehicle.model import Signal
 from tests.checks import minimal as m
 from tests.checks.bench import about
@@ -170,3 +175,60 @@ def test_weak_signals_are_screened(senses, cables, fires):
     ecu = m.device("ecu", "controller", "B5")
     vehicle = m.vehicle((sensor, ecu), {"signal": ("sensor.1", "ecu.B5")}, cables=cables)
     assert about(unscreened, m.context(vehicle)) == fires
+
+
+def reading(low_v: float, high_v: float, law: str = "ntc", **written_input):
+    """A sensor that gives one voltage and another on an input read to 5 V."""
+    rows = (SensorRow("cold", None, exactly(high_v)), SensorRow("hot", None, exactly(low_v)))
+    table = SensorTable(
+        "probe", "probe.1", "probe.2", "ecu.B5", "ecu.B3", law, "on", Loop(), rows
+    )
+    ecu = m.device("ecu", "controller", "B3 B5", written={"inputs": {"B5": written_input}})
+    vehicle = m.vehicle((ecu, m.device("probe", "sensor", "1 2")))
+    return replace(m.context(vehicle), sensors=Sensors((table,)))
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "fires"),
+    # A twentieth of 5 V is 250 mV; a quarter of a volt above 5 V is tolerance.
+    [(4.98, 5.0, ["probe.1"]), (0.5, 4.5, []), (0.0, 10.0, ["probe.1"]), (0.5, 5.2, [])],
+)
+def test_sensor_that_hardly_moves_its_input_or_leaves_its_range(low, high, fires):
+    assert about(sensor_range, reading(low, high)) == fires
+
+
+def test_pull_up_is_named_where_it_makes_the_reading_flat():
+    (found,) = sensor_range.check(reading(4.98, 5.0, **{"pull up": "2.49 ohm"}))
+    assert "written as 2.49 ohm" in found.remedy
+
+
+def test_pickup_has_levels_and_no_range():
+    assert about(sensor_range, reading(4.98, 5.0, "hall")) == []
+
+
+@pytest.mark.parametrize(
+    ("end", "amps", "fires"),
+    [("S101", 8.5, ["sensor.2"]), ("S101", 0.05, []), ("G1.stud", 8.5, [])],
+)
+def test_sensor_that_shares_its_return_with_a_pump(end, amps, fires):
+    """Spliced they share a wire; at the stud itself they only meet."""
+    pump = m.device("pump", "motor", "1 2", loads=(m.load("pump", "pump.1", "pump.2", 1.5),))
+    base = sensed({}).vehicle
+    vehicle = m.vehicle(
+        (*base.devices.values(), pump), {"ground": ("sensor.3", "pump.2", "G1.stud")}
+    )
+    kind = "splice" if end == "S101" else "pin"
+    wires = tuple(
+        m.wire(f"101{n}", "ground", m.end(pin), m.end(end, kind))
+        for n, pin in zip("ab", ("sensor.3", "pump.2"), strict=True)
+    )
+    solved = m.solved(m.solution("on", amps={"load:pump": amps}))
+    assert about(sensor_return, m.context(vehicle, m.harness(wires), solved)) == fires
+
+
+def test_sensor_is_held_to_what_its_name_says_it_measures():
+    crank = replace(m.device("crank-sensor", "sensor", "1"), title="Crank sensor")
+    ecu = m.device("ecu", "controller", "B6")
+    ecu = replace(ecu, pins=(replace(ecu.pins[0], use="cam signal"),))
+    vehicle = m.vehicle((crank, ecu), {"cam signal": ("ecu.B6", "crank-sensor.1")})
+    assert about(names_crossed, m.context(vehicle)) == ["cam signal"]
