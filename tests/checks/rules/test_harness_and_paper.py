@@ -10,6 +10,7 @@ from buildbook.checks.rules import (
     battery_flat,
     colours_alike,
     estimated,
+    halves_alike,
     live_pins,
     moving_slack,
     names_alike,
@@ -236,3 +237,22 @@ def test_terminals_have_a_service_loop(loop, own, fires):
     wire = m.wire("101", "feed", m.end("dash.1"), m.end("b.1"))
     vehicle = m.vehicle((dash,), vehicle=about_it)
     assert about(service_loop, m.context(vehicle, m.harness((wire,)))) == fires
+
+
+@pytest.mark.parametrize(
+    ("serves", "more", "on_vehicle", "fires"),
+    [
+        (["housing ten", "housing ten mate"], [], False, ["socket"]),
+        (["housing ten"], ["housing ten mate"], False, []),
+        (["terminal pin-1.5", "terminal pin-1.5 mate"], [], False, ["socket"]),
+        (["terminal pin-1.5"], [], False, ["socket"]),
+        (["terminal pin-1.5"], ["terminal pin-1.5 mate 0.5 mm2"], False, []),
+        (["terminal pin-1.5"], [], True, []),
+    ],
+)
+def test_two_halves_bought_with_one_gender(serves, more, on_vehicle, fires):
+    made = PassThrough("X1", "P", ("cabin", "engine"), "ten", m.plug(), {}, on_vehicle, m.HERE)
+    parts = {"socket": {"what": "Socket", "serves": serves},
+             "pin": {"what": "Pin", "serves": more}}  # fmt: skip
+    context = m.context(replace(m.vehicle(parts=parts), pass_throughs=(made,)))
+    assert about(halves_alike, context) == fires
