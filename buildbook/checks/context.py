@@ -19,7 +19,7 @@ from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
 from buildbook.sizing.fuse import fuse_of_bond
 from buildbook.sizing.model import Sizing
-from buildbook.vehicle.model import Circuit, Device, Load, Vehicle
+from buildbook.vehicle.model import Circuit, Connector, Device, Load, Vehicle
 
 PRACTICE = "common practice, no source"
 """Named as the source where a limit is custom and no document stands behind it."""
@@ -93,6 +93,23 @@ def loads(vehicle: Vehicle) -> Iterator[tuple[Device, Load]]:
 def name_of(device: Device) -> str:
     """A device as a builder knows it: its title; a fuse, titled by what it feeds, by its id."""
     return f"fuse {device.id} ({device.title})" if device.kind == "fuse" else device.title
+
+
+def called(title: str, about: str) -> str:
+    """A title with the id that stands on the label; once, where they say the same."""
+    same = re.sub(r"[\s_-]", "", title.lower()) == re.sub(r"[\s_-]", "", about.lower())
+    return about if same else f"{title} ({about})"
+
+
+def plug_of(connector: Connector) -> str:
+    """A connector as a builder looks for it: 'the plug of Left fan (fan-left)', or a half."""
+    half = connector.harness != ""
+    return ("the " if half else "the plug of ") + called(connector.title, connector.id)
+
+
+def first_up(text: str) -> str:
+    """The words as a sentence begins."""
+    return text[:1].upper() + text[1:]
 
 
 def cranking_states(vehicle: Vehicle) -> tuple[str, ...]:

@@ -668,8 +668,12 @@ class Note(Section):
 
 
 class Waiver(Section):
+    """A finding that the author accepts."""
+
     rule: Name
     about: Name
+    """What the finding is about. A wire, splice or pass-through contact may be named by its
+    circuit, a wire by a pin at its end too: numbers shift when a circuit is added, these stay."""
     because: Text
 
 

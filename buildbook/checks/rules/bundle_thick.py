@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.catalogue.load import clamps
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, plug_of
 from buildbook.checks.model import Finding
 from buildbook.harness.dressing import Booted, Dressed
 from buildbook.sizing.dressed import boots_of
@@ -60,7 +60,7 @@ def _boot(context: Context, booted: Booted) -> Finding:
     connector = context.harness.connectors[booted.connector]
     return Finding(
         RULE, "warning", connector.id,
-        f"No boot fits connector {connector.id}: its shell is {booted.over_mm:g} mm wide and its "
+        f"No boot fits {plug_of(connector)}: its shell is {booted.over_mm:g} mm wide and its "
         f"wires are {booted.onto_mm:.1f} mm thick together; no boot goes over the one and "
         "closes on the other.",
         "Build the wires up with heat-shrink until a boot closes on them, or use a backshell.",

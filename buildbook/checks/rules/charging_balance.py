@@ -38,6 +38,7 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(
             RULE, "note", name,
             f"In '{name}' the battery gives {-solution.charging_a:.1f} A although the engine runs: "
-            f"the alternator's limit there is {solution.alternator_limit_a:.1f} A.",
+            f"the alternator can give no more than {solution.alternator_limit_a:.1f} A at that "
+            "speed.",
             REMEDY, SOURCE, where,
         )  # fmt: skip

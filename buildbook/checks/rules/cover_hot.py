@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, connector_home, zones_at
+from buildbook.checks.context import Context, connector_home, plug_of, zones_at
 from buildbook.checks.model import Finding
 from buildbook.problem import Where
 from buildbook.sizing.dressed import boots_of, joints_of
@@ -34,7 +34,7 @@ def _boots(context: Context) -> Iterator[Finding]:
         home = connector_home(context.harness, connector.id)
         name, ambient = _hottest(context, connector.point, home)
         if booted.boot and ambient > booted.boot.rated_c:
-            what = f"The {booted.boot.title} on connector {connector.id}"
+            what = f"The {booted.boot.title} on {plug_of(connector)}"
             yield _finding(
                 connector.id, what, booted.boot.rated_c, name, ambient, connector.where
             )  # fmt: skip
@@ -45,7 +45,7 @@ def _splices(context: Context) -> Iterator[Finding]:
         splice = context.harness.splices[node]
         name, ambient = _hottest(context, splice.point, splice.harness)
         if joint.sleeve and ambient > joint.sleeve.rated_c:
-            what = f"The {joint.sleeve.title} over splice {node} of {splice.circuit}"
+            what = f"The {joint.sleeve.title} over splice {node} of '{splice.circuit}'"
             where = context.vehicle.circuits[splice.circuit].where
             yield _finding(node, what, joint.sleeve.rated_c, name, ambient, where)
 
@@ -61,7 +61,7 @@ def _finding(
 ) -> Finding:
     return Finding(
         RULE, "warning", about,
-        f"{what} stands {rated_c:g} degC; {zone} reaches {ambient:g} degC.",
+        f"{what} stands {rated_c:g} °C; the zone {zone} reaches {ambient:g} °C.",
         "Choose another `cover`, shield the place from the heat, or lead the harness elsewhere.",
         SOURCE, where,
     )  # fmt: skip

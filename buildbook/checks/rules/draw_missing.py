@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, circuits_at
+from buildbook.checks.context import Context, called, circuits_at
 from buildbook.checks.model import Finding
 
 RULE = "draw-missing"
@@ -23,7 +23,7 @@ def check(context: Context) -> Iterator[Finding]:
         if any(circuits_at(context.vehicle, pin.id) for pin in device.pins):
             yield Finding(
                 RULE, "warning", device.id,
-                f"{device.title} ({device.id}) is wired, but draws nothing: its wires and its "
+                f"{called(device.title, device.id)} is wired, but draws nothing: its wires and its "
                 "fuse are chosen as if it were not there.",
                 "Write what it draws (draws: amps, or ohms measured across its pins).",
                 SOURCE, device.where,

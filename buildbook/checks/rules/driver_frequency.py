@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, loads, pins_with
+from buildbook.checks.context import PRACTICE, Context, called, loads, pins_with
 from buildbook.checks.model import Finding
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
@@ -41,11 +41,12 @@ def _switches(context: Context, load: Load) -> Iterator[tuple[Device, str, float
 
 def _finding(device: Device, load: Load, switching: Device, about: str, most_hz: float) -> Finding:
     pace = significant(load.frequency_hz or 0.0, 3)
-    wanted = f"{device.title} ({load.id}) is switched {pace} times"
+    wanted = f"{called(device.title, load.id)} is switched {pace} times"
     if switching.kind == "relay":
         return Finding(
             RULE, "error", about,
-            f"{wanted} a second, and relay {switching.title} ({about}) feeds it: no contact stands "
+            f"{wanted} a second, and relay {called(switching.title, about)} feeds it: no contact "
+            "stands "
             f"more than {most_hz:g} a second for long.",
             "Feed it past the relay from an output that can switch so fast, or leave it on "
             "without a break.",
@@ -54,7 +55,7 @@ def _finding(device: Device, load: Load, switching: Device, about: str, most_hz:
     return Finding(
         RULE, "error", about,
         f"{wanted} a second; output {about} of {switching.title} manages "
-        f"{significant(most_hz, 3)}.",
+        f"{significant(most_hz, 3)} a second.",
         "Set a lower frequency in the controller if the load allows it, or take an output made "
         "for fast switching.",
         SOURCE, switching.where,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, pins_with
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at, pins_with
 from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Circuit, Pin
 
@@ -37,7 +37,7 @@ def check(context: Context) -> Iterator[Finding]:
         what = f"The screen of {circuit.cable}" if screen else returns[circuit.id]
         yield Finding(
             RULE, "warning", circuit.id,
-            f"{what} ({circuit.id}) is grounded in {len(grounds)} places: "
+            f"{what} ('{circuit.id}') is grounded in {len(grounds)} places: "
             f"{', '.join(grounds)}. Current flows along it from one to the other, and the signal "
             "moves with it.",
             "Keep the ground at the controller that reads the sensor, and take the other off.",
@@ -57,7 +57,7 @@ def _ground(context: Context, pin: Pin) -> str:
     """The stud or controller that grounds at a pin; '' where it does not ground."""
     device = context.vehicle.devices[pin.device]
     if device.kind == "ground":
-        return device.id
+        return called(device.title, device.id)
     power = device.written.power
     own = {*(power.grounds if power else ()), *(i.ground for i in device.written.inputs.values())}
-    return device.id if device.kind == "controller" and pin.name in own else ""
+    return device.title if device.kind == "controller" and pin.name in own else ""

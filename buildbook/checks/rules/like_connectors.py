@@ -32,7 +32,7 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(
             RULE, "warning", a.id,
             f"Connectors {a.id} and {b.id} are both {a.plug_type}, {length(distance)} apart "
-            "along the rope, and pinned differently: one fits the other.",
+            "along the rope, and pinned differently: each fits where the other belongs.",
             "Use another type or keying for one, or make its branch too short to reach; mark both.",
             SOURCE, a.where,
         )  # fmt: skip

@@ -29,8 +29,8 @@ def check(context: Context) -> Iterator[Finding]:
             if hot:
                 yield Finding(
                     RULE, "warning", through.device,
-                    f"Unplugged, {through.device} bares live pins on its {half.harness} half: "
-                    f"{', '.join(hot[:3])}.",
+                    f"Unplugged, {through.device} bares live contacts on its {half.harness} half: "
+                    f"{', '.join(hot[:3])}. What touches them sparks.",
                     f"Swap the halves (sockets: {half.harness}).",
                     SOURCE, through.where,
                 )  # fmt: skip

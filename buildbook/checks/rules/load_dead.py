@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, loads
+from buildbook.checks.context import Context, called, loads
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
@@ -33,9 +33,9 @@ def check(context: Context) -> Iterator[Finding]:
         states = " and ".join(f"'{state}'" for state in dead)
         yield Finding(
             RULE, "warning", load.id,
-            f"{device.title} ({load.id}) should work in {states} and does not: there it has "
-            f"{decimals(volts[dead[0]], 2)} V, and it works from "
-            f"{decimals(load.working_v, 2)} V.",
+            f"{called(device.title, load.id)} should work in {states} and does not: there it has "
+            f"{decimals(volts[dead[0]], 2)} V, and it needs "
+            f"{decimals(load.working_v, 2)} V to work.",
             f"See which switch, relay or output feeds it and let that close in {states} as well, "
             "or take the state out of the draw (in).",
             SOURCE, device.where,

@@ -50,7 +50,7 @@ def check(context: Context) -> Iterator[Finding]:
         if found:
             yield Finding(
                 RULE, "warning", circuit.id,
-                f"The circuit {circuit.id} may join the wrong pin: {found[0][0]}.",
+                f"The circuit '{circuit.id}' may join the wrong pin: {found[0][0]}.",
                 "Read both data sheets again. If the wire is right, correct the name of the "
                 "circuit or the `use` of the pin.",
                 SOURCE, circuit.where,

@@ -33,7 +33,7 @@ def check(context: Context) -> Iterator[Finding]:
         where = context.vehicle.circuits[bare[0]].where
         yield Finding(
             RULE, "note" if bus else "warning", about,
-            f"{what} ({bare[0]}) runs {length(beside_m)} in one bundle with wires of {title} and "
+            f"{what} ('{bare[0]}') runs {length(beside_m)} in one bundle with wires of {title} and "
             f"has no screen; {length(most_m)} are allowed.",
             "Lead it along another run, or give it a screened cable, the screen on a ground at "
             "the controller only.",

@@ -21,8 +21,8 @@ def check(context: Context) -> Iterator[Finding]:
         pins = ", ".join(pin.id for pin in circuit.pins) or "nothing"
         yield Finding(
             RULE, "error" if not circuit.pins else "warning", circuit.id,
-            f"The screen {circuit.id} of {circuit.cable or 'its cable'} is joined to {pins}: "
-            f"{counted(len(circuit.pins), 'end')} instead of 1.",
+            f"The screen '{circuit.id}' of {circuit.cable or 'its cable'} is joined to {pins}; it "
+            f"should be joined at one end, and is at {counted(len(circuit.pins), 'end')}.",
             "Join it at the controller only; cut it back and insulate it at the sensor "
             "(capped at).",
             SOURCE, circuit.where,

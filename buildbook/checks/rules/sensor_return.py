@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, loads, reach
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at, loads, reach
 from buildbook.checks.model import Finding
 from buildbook.figures import significant
 from buildbook.sizing.carriers import largest_a
@@ -37,8 +37,8 @@ def check(context: Context) -> Iterator[Finding]:
             other, load, amps = max(sharing, key=lambda found: (found[2], found[1].id))
             yield Finding(
                 RULE, "warning", signal.pin,
-                f"The return of {device.title} ({signal.return_pin}) shares a wire of "
-                f"{circuits[0]} with {other.title} ({load.id}), which draws "
+                f"The return of {called(device.title, signal.return_pin)} shares a wire of "
+                f"'{circuits[0]}' with {called(other.title, load.id)}, which draws "
                 f"{significant(amps, 2)} A; {MOST_A:g} A is allowed beside a sensor. Its reading "
                 "moves each time that load switches.",
                 f"Give {device.title} a return of its own, to the sensor ground of what reads it.",

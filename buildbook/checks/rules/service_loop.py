@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, called
 from buildbook.checks.model import Finding
 from buildbook.figures import length
 from buildbook.problem import Where
@@ -36,7 +36,8 @@ def check(context: Context) -> Iterator[Finding]:
         if own_m is not None and own_m < LEAST_M and device.connectors:
             yield Finding(
                 RULE, "warning", device.id,
-                f"{device.title} ({device.id}) has a service loop of {length(own_m)}; it should "
+                f"{called(device.title, device.id)} has a service loop of {length(own_m)}; it "
+                "should "
                 f"be {length(LEAST_M)} or more, or its plug cannot be drawn out.",
                 "Give it a longer one, or take its `service loop` out: then it has the vehicle's.",
                 SOURCE, device.where,

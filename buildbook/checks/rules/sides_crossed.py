@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, words
+from buildbook.checks.context import PRACTICE, Context, called, words
 from buildbook.checks.model import Finding
 from buildbook.figures import length
 from buildbook.vehicle.model import Device
@@ -30,7 +30,7 @@ def check(context: Context) -> Iterator[Finding]:
         if wrong:
             yield Finding(
                 RULE, "warning", device.id,
-                f"{device.title} ({device.id}) is called {side}, but its place is {wrong}.",
+                f"{called(device.title, device.id)} is called {side}, but its place is {wrong}.",
                 f"Correct its place (at), or its name if it is the {OTHER[side]} one.",
                 SOURCE, device.where,
             )  # fmt: skip

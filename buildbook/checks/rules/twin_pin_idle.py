@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at
 from buildbook.checks.model import Finding
 from buildbook.checks.twins import twins
 
@@ -25,8 +25,8 @@ def check(context: Context) -> Iterator[Finding]:
             names = ", ".join(p.name for p in idle)
             yield Finding(
                 RULE, "warning", idle[0].id,
-                f"Pin {names} of {device.title} ({device.id}) is listed as unused, and "
-                f"{other.title} ({other.id}) uses it.",
+                f"Pin {names} of {called(device.title, device.id)} is listed as unused, and "
+                f"{called(other.title, other.id)} uses it.",
                 "Join it as on the other side, or say why they differ in a waiver.",
                 SOURCE, device.where,
             )  # fmt: skip

@@ -30,7 +30,7 @@ def check(context: Context) -> Iterator[Finding]:
             circuit, here, there = crossed[0]
             yield Finding(
                 RULE, "warning", right.id,
-                f"{left.title} and {right.title} are wired differently: {circuit} joins pin "
+                f"{left.title} and {right.title} are wired differently: '{circuit}' joins pin "
                 f"{', '.join(sorted(here))} of {left.id} and pin {', '.join(sorted(there))} of "
                 f"{right.id}.",
                 "Read the data sheet again and join the same pins on both sides.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at
 from buildbook.checks.model import Finding
 from buildbook.checks.signals import WEAK
 
@@ -26,8 +26,8 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", device.id,
-            f"{device.title} ({device.id}) gives a weak signal ({device.written.senses}) and "
-            f"{bare[0]} has no screen: the controller may count sparks.",
+            f"{called(device.title, device.id)} gives a weak signal ({device.written.senses}) and "
+            f"'{bare[0]}' has no screen: the controller may count sparks.",
             "Make its wires a cable (cables: type: shielded 2) with the screen on a ground at the "
             "controller only.",
             SOURCE, device.where,

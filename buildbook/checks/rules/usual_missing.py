@@ -44,7 +44,7 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "note", name,
-            f"This vehicle has no {name}, or none that its names give away. Is it meant to be "
+            f"This vehicle has no {name}, or nothing in it is called so. Is it meant to be "
             "missing?",
             f"Add it, or waive this note (rule {RULE}, about: {name}) and say why.",
             SOURCE, Where("vehicle.yaml"),
