@@ -92,13 +92,20 @@ def loads(vehicle: Vehicle) -> Iterator[tuple[Device, Load]]:
 
 def name_of(device: Device) -> str:
     """A device as a builder knows it: its title; a fuse, titled by what it feeds, by its id."""
-    return f"fuse {device.id} ({device.title})" if device.kind == "fuse" else device.title
+    if device.kind != "fuse":
+        return device.title
+    return f"fuse {device.id}" + ("" if device.title == device.id else f" ({device.title})")
 
 
 def called(title: str, about: str) -> str:
     """A title with the id that stands on the label; once, where they say the same."""
     same = re.sub(r"[\s_-]", "", title.lower()) == re.sub(r"[\s_-]", "", about.lower())
-    return about if same else f"{title} ({about})"
+    return title if same else f"{title} ({about})"
+
+
+def named(vehicle: Vehicle, device: str) -> str:
+    """A device by its id as a builder knows it."""
+    return called(vehicle.devices[device].title, device) if device in vehicle.devices else device
 
 
 def plug_of(connector: Connector) -> str:

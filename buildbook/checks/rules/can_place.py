@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.can import STUB_M, can_pairs, line_of, terminators
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
 from buildbook.figures import length
 
@@ -29,8 +29,10 @@ def check(context: Context) -> Iterator[Finding]:
         if past_m > STUB_M:
             yield Finding(
                 RULE, "warning", name,
-                f"On the CAN pair {name}, {device} is {length(line.apart_m[device][far])} of wire "
-                f"away from {far}, and {end}, which has the terminating resistor, only "
+                f"On the CAN pair {name}, {named(context.vehicle, device)} is "
+                f"{length(line.apart_m[device][far])} of wire away from "
+                f"{named(context.vehicle, far)}, and {named(context.vehicle, end)}, which has the "
+                "terminating resistor, only "
                 f"{length(line.apart_m[end][far])}: the line goes on past its resistor by "
                 f"{length(past_m)}, where {length(STUB_M)} are allowed.",
                 f"Move the resistor from {end} to {device}, or lead the line so that {end} comes "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.can import STUB_M, can_pairs, line_of, terminators
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
 from buildbook.figures import length
 
@@ -31,7 +31,8 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "warning", pin.id,
-                f"The branch of {name} to {device} is {length(branch_m)} long and not "
+                f"The branch of {name} to {named(context.vehicle, device)} is {length(branch_m)} "
+                "long and not "
                 f"terminated; {length(STUB_M)} are allowed.",
                 f"Put the splice closer to {device} (splice at), run the line through it, or "
                 "run the bus slower: at 500 kbit/s twice as much is safe.",

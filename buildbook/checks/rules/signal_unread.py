@@ -41,6 +41,8 @@ def _use(context: Context, pin: Pin) -> str:
     """What a pin is at a controller or display; anything that draws there reads, too."""
     device = context.vehicle.devices[pin.device]
     power = device.written.power
+    if device.kind == "ground":
+        return "a ground stud"
     if pin.name in device.written.drivers:
         return "an output"
     if pin.name in device.written.sources:
