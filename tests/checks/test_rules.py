@@ -222,7 +222,8 @@ def test_charging_balance_weighs_states_by_their_share(idle_a, fires):
     assert about(charging_balance, m.context(vehicle, solved_=solved)) == fires
 
 
-def test_running_state_that_drains_the_battery_is_a_note():
+@pytest.mark.parametrize(("share", "severity"), [("9 %", "note"), ("11 %", "warning")])
+def test_running_state_that_drains_the_battery_is_a_warning_where_it_lasts(share, severity):
     supply = {
         "battery": {"between": ["battery.+", "battery.-"]},
         "alternator": {
@@ -230,13 +231,18 @@ def test_running_state_that_drains_the_battery_is_a_note():
             "curve": [["1000 rpm", "20 A"]],
         },
     }
-    states = {"off": {}, "on": {"engine": "1500 rpm"}, "cranking": {}}
+    on = {"engine": "1500 rpm", "share": share}
+    states = {"off": {}, "on": on, "cranking": {"share": "50 %"}}
     vehicle = m.vehicle(
         (m.device("alternator", "alternator", "B G"),), supply=supply, states=states
     )
-    solved = m.solved(m.solution("on", charging_a=-3.0), m.solution("off", charging_a=-1.0))
+    solved = m.solved(
+        m.solution("on", charging_a=-3.0),
+        m.solution("off", charging_a=-1.0),
+        m.solution("cranking", charging_a=5.0),
+    )
     found = list(charging_balance.check(m.context(vehicle, solved_=solved)))
-    assert [(f.about, f.severity) for f in found] == [("on", "note")]
+    assert [(f.about, f.severity) for f in found] == [("on", severity)]
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(5.0, ["lamp"]), (11.0, [])])
