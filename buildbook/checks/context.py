@@ -14,9 +14,10 @@ from buildbook.checks.model import Finding
 from buildbook.description import models as written
 from buildbook.electrical.model import Sensors, Solution, Solved, SupplyReport
 from buildbook.electrical.network import inside, pin_id
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.dressing import Booted, Dressed
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
+from buildbook.sizing.dressed import boots_of
 from buildbook.sizing.fuse import fuse_of_bond
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Circuit, Connector, Device, Load, Vehicle
@@ -44,6 +45,11 @@ class Context:
     supply: SupplyReport = SupplyReport()
     pieces: Mapping[str, Dressed] = field(default_factory=dict)
     """Run id -> the finished piece of harness along it."""
+
+    @cached_property
+    def boots(self) -> tuple[Booted, ...]:
+        """The boot of every connector that takes one."""
+        return boots_of(self.vehicle, self.harness, self.sizing)
 
     @cached_property
     def shorted(self) -> frozenset[str]:

@@ -8,7 +8,6 @@ from buildbook.catalogue.load import clamps
 from buildbook.checks.context import Context, plug_of
 from buildbook.checks.model import Finding
 from buildbook.harness.dressing import Booted, Dressed
-from buildbook.sizing.dressed import boots_of
 from buildbook.vehicle.model import Run
 
 RULE = "bundle-misfit"
@@ -22,7 +21,7 @@ def check(context: Context) -> Iterator[Finding]:
         piece = context.pieces.get(run.id)
         if piece is not None:
             yield from _run(run, piece)
-    for booted in boots_of(context.vehicle, context.harness, context.sizing):
+    for booted in context.boots:
         if booted.boot is None:
             yield _boot(context, booted)
 

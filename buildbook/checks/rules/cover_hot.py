@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.context import Context, connector_home, plug_of, zones_at
 from buildbook.checks.model import Finding
 from buildbook.problem import Where
-from buildbook.sizing.dressed import boots_of, joints_of
+from buildbook.sizing.dressed import joints_of
 
 RULE = "cover-too-hot"
 SEVERITY = "warning"
@@ -29,7 +29,7 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _boots(context: Context) -> Iterator[Finding]:
-    for booted in boots_of(context.vehicle, context.harness, context.sizing):
+    for booted in context.boots:
         connector = context.harness.connectors[booted.connector]
         home = connector_home(context.harness, connector.id)
         name, ambient = _hottest(context, connector.point, home)

@@ -27,7 +27,9 @@ COUNTED = (
 
 SIDES = frozenset({"left", "right", "front", "rear", "low"})
 """Words of a device's name that its pins are held to."""
-SENSED = SIDES | {"crank", "cam", "coolant", "oil", "boost", "throttle", "pedal"}
+SENSED = SIDES | {
+    "air", "boost", "cam", "coolant", "crank", "fuel", "oil", "pedal", "throttle",
+}  # fmt: skip
 """A sensor's pins are called alike on every sensor: what it measures is in its name."""
 
 
