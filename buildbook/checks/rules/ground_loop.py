@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at, pins_with
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at, is_ground, pins_with
 from buildbook.checks.model import Finding
-from buildbook.vehicle.model import Circuit, Pin
+from buildbook.vehicle.model import Circuit, Device, Pin
 
 RULE = "ground-loop"
 SEVERITY = "warning"
@@ -58,6 +58,21 @@ def _ground(context: Context, pin: Pin) -> str:
     device = context.vehicle.devices[pin.device]
     if device.kind == "ground":
         return called(device.title, device.id)
+    if device.kind != "controller":
+        return ""
     power = device.written.power
     own = {*(power.grounds if power else ()), *(i.ground for i in device.written.inputs.values())}
-    return device.title if device.kind == "controller" and pin.name in own else ""
+    return device.title if pin.name in own and _grounded_beside(context, device, pin, own) else ""
+
+
+def _grounded_beside(
+    context: Context, device: Device, pin: Pin, grounds: Collection[str | None]
+) -> bool:
+    """Whether a controller is grounded by another circuit than a pin's: else there is no loop."""
+    here = circuits_at(context.vehicle, pin.id)
+    return any(
+        is_ground(context.vehicle, context.vehicle.circuits[circuit])
+        for name in grounds
+        for circuit in circuits_at(context.vehicle, f"{device.id}.{name}")
+        if circuit not in here
+    )

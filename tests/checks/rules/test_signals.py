@@ -325,11 +325,19 @@ def test_twisted_bus_beside_a_coil_for_a_metre(length, fires):
 
 
 @pytest.mark.parametrize(
-    ("ground", "fires"),
-    [(("ecu.B3",), []), (("ecu.B3", "G1.stud"), ["ground"]), (("G1.stud",), [])],
+    ("ground", "power", "fires"),
+    [
+        (("ecu.B3",), True, []),
+        (("ecu.B3", "G1.stud"), True, ["ground"]),
+        (("ecu.B3", "G1.stud"), False, []),
+        (("G1.stud",), True, []),
+    ],
 )
-def test_return_that_is_grounded_twice(ground, fires):
+def test_return_that_is_grounded_twice(ground, power, fires):
+    """Where the controller has no other ground, the stud is where it gets its own."""
     circuits = {"signal": ("sensor.2", "ecu.B5"), "ground": ("sensor.3", *ground)}
+    if power:
+        circuits["power ground"] = ("ecu.A2", "G1.stud")
     assert about(ground_loop, sensed(circuits)) == fires
 
 
@@ -339,7 +347,11 @@ def test_screen_that_ends_once_and_is_grounded_twice(beside, fires):
     """It is joined to the sensor's own pin, which others ground."""
     base = sensed({}).vehicle
     told = {"screen": {"is_screen": True, "cable": "knock cable"}}
-    circuits = {"screen": ("other.3",), "more": ("other.3", *beside)}
+    circuits = {
+        "screen": ("other.3",),
+        "more": ("other.3", *beside),
+        "power ground": ("ecu.A2", "G1.stud"),
+    }
     other = m.device("other", "sensor", "1 2 3")
     vehicle = m.vehicle((*base.devices.values(), other), circuits, told=told)
     assert about(ground_loop, m.context(vehicle)) == fires
