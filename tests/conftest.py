@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from buildbook.new import write_starter
 from buildbook.pipeline import work_out
 from buildbook.result import Result
 
@@ -34,3 +35,10 @@ def motorcycle() -> Result:
 @pytest.fixture(scope="session")
 def lapwing() -> Result:
     return result_of(EXAMPLE)
+
+
+@pytest.fixture(scope="session")
+def starter(tmp_path_factory) -> Result:
+    folder = tmp_path_factory.mktemp("starter") / "vehicle"
+    write_starter(folder)
+    return result_of(folder)

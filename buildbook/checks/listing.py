@@ -12,8 +12,7 @@ BEGIN, END = "<!-- rules: begin -->", "<!-- rules: end -->"
 
 def table(rules: tuple[Registered, ...] = RULES) -> str:
     """A Markdown table: id, severity, what it finds, source."""
-    cells = [(f"`{r.id}`", " or ".join(r.severities), what_it_finds(r), r.source) for r in rules]
-    rows = [f"| {' | '.join(row)} |" for row in cells]
+    rows = [f"| `{r.id}` | {' or '.join(r.severities)} | {_finds(r)} | {r.source} |" for r in rules]
     return "\n".join(["| rule | severity | finds | source |", "| --- | --- | --- | --- |", *rows])
 
 
@@ -24,8 +23,7 @@ def renewed(text: str) -> str:
     return f"{before}{BEGIN}\n\n{table()}\n\n{END}{after}"
 
 
-def what_it_finds(rule: Registered) -> str:
-    """'wires that the battery feeds with no fuse in between'."""
+def _finds(rule: Registered) -> str:
     return rule.finds.removeprefix("Finds ").removesuffix(".").replace("|", "/")
 
 

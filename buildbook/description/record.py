@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
-
 from pydantic import Field
 
 from buildbook.description.models import Name, Section
@@ -43,6 +41,4 @@ class Record(Section):
     """What the harnesses were built with; later runs keep it."""
 
     revision: Name
-    date: datetime.date | None = None
-    """Of the revision that was built."""
     circuits: dict[Name, BuiltCircuit]

@@ -27,8 +27,11 @@ WIDTH_MM = 170.0
 LINE_MM = 2.9
 RING_MM = 2.2
 """Radius of a drawn cavity."""
-ROOM_MM = WIDTH_MM - 24.0
-"""Width left for the centres and labels of the cavities inside the shell."""
+ROOM_MM = WIDTH_MM - 21.0
+"""Width left for the shell, with the words of a keyway on either side."""
+
+RINGS_EDGE_MM = 0.8
+"""Between the lettering and the shell of a round connector."""
 
 
 @dataclass(frozen=True)
@@ -92,16 +95,22 @@ def _pitch(places: dict[str, tuple[float, float]], cell: Cell) -> tuple[float, f
     return need + 0.01, need + 0.01
 
 
-def _fitting(places: dict, wires: dict[str, Wire]) -> tuple[Cell, float, float]:
+def _fitting(
+    plug: Plug, places: dict[str, tuple[float, float]], wires: dict[str, Wire]
+) -> tuple[Cell, float, float]:
     """The fullest lettering whose face is no wider than the sheet."""
     xs = [x for x, _ in places.values()] or [0.0]
     span = max(xs) - min(xs)
     for cell in _cells(places, wires):
         across, down = _pitch(places, cell)
-        if span * across + cell.width <= ROOM_MM:
+        boxes = [cell.box(x * across, y * down) for x, y in places.values()]
+        if _shell(plug, boxes or [cell.box(0, 0)]).box.w <= ROOM_MM:
             break
     else:
         across = (ROOM_MM - cell.width) / max(span, 1.0)
+        if plug.rings:
+            reach = math.hypot(cell.width / 2, max(cell.above, cell.below)) + RINGS_EDGE_MM
+            across = down = (ROOM_MM / 2 - reach) / max(math.hypot(*p) for p in places.values())
     return cell, across, down
 
 
@@ -138,7 +147,7 @@ def _keyway(canvas: Canvas, shell: Box, side: str, ring: bool) -> None:
     width = min(8.0, shell.w / 2, shell.h / 2)
     spots = {
         "top": (Box(mid_x - width / 2, shell.y - 1.6, width, 1.6),
-                (mid_x + width / 2 + 1.2, shell.y - 0.7, "start", False)),
+                (mid_x + width / 2 + 1.2, shell.y - 1.0, "start", False)),
         "bottom": (Box(mid_x - width / 2, shell.bottom, width, 1.6),
                    (mid_x + width / 2 + 1.2, shell.bottom + 2.5, "start", False)),
         "left": (Box(shell.x - 1.6, mid_y - width / 2, 1.6, width),
@@ -174,7 +183,7 @@ def _shell(plug: Plug, boxes: list[Box]) -> Shell:
     if plug.rings:
         corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
         middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
-        r = max(math.hypot(x, y - middle) for x, y in corners) + 0.8
+        r = max(math.hypot(x, y - middle) for x, y in corners) + RINGS_EDGE_MM
         return Shell(Box(-r, middle - r, 2 * r, 2 * r), r)
     left, top = min(b.x for b in boxes), min(b.y for b in boxes)
     wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
@@ -186,7 +195,7 @@ def face(result: Result, connector: Connector, mating: bool = False) -> Drawing:
     plug = connector.plug
     places = cavity_places(plug, mating)
     wires = wires_in(result, connector)
-    cell, across, down = _fitting(places, wires)
+    cell, across, down = _fitting(plug, places, wires)
     centres = {c: (x * across, y * down) for c, (x, y) in places.items()}
     shell = _shell(plug, [cell.box(x, y) for x, y in centres.values()] or [cell.box(0, 0)])
     legend = _legend(len(wires), len(places), plug.sealed, cell)

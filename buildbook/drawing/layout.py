@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise, permutations
 
 from buildbook.drawing.board import Flat, Spot, along, lay_flat, line_mm
+from buildbook.drawing.clear import crosses
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
     GREY,
@@ -15,6 +18,7 @@ from buildbook.drawing.sheet import (
     Title,
     fitted,
     frame,
+    label_box,
     text_width_mm,
     wrapped,
 )
@@ -43,6 +47,13 @@ DIMENSION_MM = 14.0
 """Distance of a dimension line from its run on the full-size drawing."""
 CLEAR_MM = 7.0
 """Least distance of a dimension line or a figure from the skin of the rope."""
+FIGURE_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+"""Places along a dimension line at which its figure is tried."""
+LEADER_GAP_MM = 0.3
+TURNS = 48
+"""Directions in which a label is tried."""
+NEAR_RINGS = 2
+"""Rings of places round a mark at which its label needs no leader."""
 LEAST_DIMENSION_MM = 60.0
 """Runs shorter than this have their length as a label only."""
 
@@ -62,6 +73,13 @@ class Plot:
     text_mm: float
     area: Box
     """Labels stay in here."""
+    things: list[Box] = field(default_factory=list)
+    """Symbols and labels: no leader to something else crosses them."""
+    lines: list[tuple[Spot, Spot, float]] = field(default_factory=list)
+    """Rope, leaders, extension lines, the board's edge, and the half of their widths: no label
+    lies on them."""
+    figures: list[Box] = field(default_factory=list)
+    """Figures of the dimensions."""
 
     @property
     def is_full_size(self) -> bool:
@@ -102,21 +120,24 @@ def flat_of(result: Result, harness: str) -> Flat:
 def layout(result: Result, harness: str) -> Drawing:
     """One harness's layout on the smallest framed sheet that holds it.
 
-    Sheets grow by a step of the A series, sqrt(2), until every label has a place.
+    Sheets grow by a step of the A series, sqrt(2), until every label has a place in some order.
     """
     flat = flat_of(result, harness)
     for step in range(SHEET_STEPS):
         size = (SHEET_MM[0] * 2 ** (step / 2), SHEET_MM[1] * 2 ** (step / 2))
-        try:
-            return _layout_on(result, harness, flat, size)
-        except NoRoom:
-            continue
+        for order in permutations((_label_runs, _label_points, _label_splices)):
+            try:
+                return _layout_on(result, harness, flat, size, order)
+            except NoRoom:
+                continue
     raise NoRoom(f"the rope of {harness} does not fit a sheet of {size[0]:.0f} mm")
 
 
 def _layout_on(
-    result: Result, harness: str, flat: Flat, size: tuple[float, float]
-) -> Drawing:
+    result: Result, harness: str, flat: Flat, size: tuple[float, float],
+    order: Sequence[Callable[[Plot], None]],
+) -> Drawing:  # fmt: skip
+    """The layout on a sheet of a size; what is labelled first has its labels nearest."""
     canvas = Canvas(*size)
     written = result.vehicle.description
     title = f"{written.rope[harness].title or harness + ' harness'}: layout"
@@ -131,9 +152,8 @@ def _layout_on(
                 SMALL_MM, inner)  # fmt: skip
     _board_edge(plot)
     _draw_harness(plot)
-    for run in plot.runs:
-        _label_run(plot, run)
-    _label_points(plot)
+    for label in order:
+        label(plot)
     _notes(plot, inner)
     return canvas.drawing(f"layout-{harness}", title)
 
@@ -159,10 +179,11 @@ def full_size(result: Result, harness: str) -> FullSize:
     _draw_harness(plot)
     for run in plot.runs:
         _dimension(plot, run)
+    for run in plot.runs:
         _rule(plot, run)
     _label_points(plot)
-    for run in plot.runs:
-        _label_run(plot, run)
+    _label_splices(plot)
+    _label_runs(plot)
     drawing = canvas.drawing(f"full-size-{harness}", title)
     return FullSize(drawing, flat, tuple(canvas.taken))
 
@@ -185,6 +206,9 @@ def _board_edge(plot: Plot) -> None:
     edge = Box(x, y, plot.flat.board.w / plot.scale, plot.flat.board.h / plot.scale)
     if plot.area.holds(edge):
         plot.canvas.rect(edge, 0.25, colour=GREY, dash="4 2", class_="board")
+        corners = [(edge.x, edge.y), (edge.right, edge.y), (edge.right, edge.bottom),
+                   (edge.x, edge.bottom)]  # fmt: skip
+        _keep_line(plot, [*corners, corners[0]], 0.25)
 
 
 def _draw_harness(plot: Plot) -> None:
@@ -222,6 +246,7 @@ def _draw_run(plot: Plot, run: Run, weight: float) -> None:
     path = plot.path(run)
     dash = "2.6 2" if run.estimated and not plot.is_full_size else ""
     plot.canvas.line(path, weight, dash=dash, class_="run")
+    _keep_line(plot, path, weight)
     half = max(weight / 2, 0.6)
     for mark in _marks(line_mm(path), 1.6 * half):
         (x, y), _ = along(path, mark)
@@ -272,7 +297,19 @@ def _draw_points(plot: Plot) -> None:
             canvas.circle(x, y, 1.0 * k, 0.35 * k, fill="#000000", class_="end")
         else:
             canvas.circle(x, y, 1.3 * k, 0.35 * k, fill="#ffffff", class_="breakout")
-        canvas.block(Box(x - 1.4 * k, y - 1.4 * k, 2.8 * k, 2.8 * k))
+        _keep(plot, (x, y), (1.9 if point in plugs else 1.4) * k)
+
+
+def _keep(plot: Plot, spot: Spot, reach: float) -> None:
+    """Keeps labels and leaders off a symbol."""
+    box = Box(spot[0] - reach, spot[1] - reach, 2 * reach, 2 * reach)
+    plot.canvas.block(box)
+    plot.things.append(box)
+
+
+def _keep_line(plot: Plot, path: Sequence[Spot], weight: float) -> None:
+    """Keeps labels off a line."""
+    plot.lines.extend((a, b, weight / 2) for a, b in pairwise(path))
 
 
 def _connector_points(plot: Plot) -> set[str]:
@@ -310,7 +347,7 @@ def splice_spot(flat: Flat, splice: Splice) -> Spot:
 def _diamond(plot: Plot, spot: Spot) -> None:
     x, y = plot.paper(spot)
     r = 1.5 * plot.k
-    plot.canvas.block(Box(x - r, y - r, 2 * r, 2 * r))
+    _keep(plot, (x, y), r)
     plot.canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
                      f"L {x:.3f} {y + r:.3f} Z", 0.35 * plot.k, fill="#ffffff",
                      class_="splice")  # fmt: skip
@@ -328,21 +365,54 @@ def _dimension(plot: Plot, run: Run) -> None:
     if (v, u) < (0.0, 0.0):
         u, v = -u, -v
         path = path[::-1]
-    away = _beyond(plot, run, DIMENSION_MM, CLEAR_MM)
-    off = (-v * away, u * away)
-    a, b = ((p[0] + off[0], p[1] + off[1]) for p in (path[0], path[-1]))
-    plot.canvas.line([a, b], 0.3, class_="dimension")
-    for (x, y), near in ((a, path[0]), (b, path[-1])):
-        plot.canvas.line([near, (x + 0.2 * off[0], y + 0.2 * off[1])], 0.2, class_="extension")
-        plot.canvas.line([(x - 2 * (u - v), y - 2 * (u + v)), (x + 2 * (u - v), y + 2 * (u + v))],
-                         0.6, class_="stop")  # fmt: skip
     figure, size = f"{run.length_m * 1000:.0f}", plot.text_mm
-    x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
-    plot.canvas.text(x, y + 0.36 * size, figure, size, "middle", bold=True, halo=True,
-                     class_="figure")  # fmt: skip
+    away = _beyond(plot, run, DIMENSION_MM, CLEAR_MM)
+    tried = [((-v * side, u * side), share) for side in (away, -away, 2 * away, -2 * away)
+             for share in FIGURE_SHARES]  # fmt: skip
+    off, share = next((t for t in tried if _is_clear(plot, path, *t, figure)), tried[0])
+    a, b = _ends(path, off)
+    plot.canvas.line([a, b], 0.3, class_="dimension")
+    for extension in _extensions(path, off):
+        plot.canvas.line(extension, 0.2, class_="extension")
+        _keep_line(plot, extension, 0.2)
+        for x, y in (along(extension, mark)[0] for mark in _marks(line_mm(extension), 1.0)):
+            plot.canvas.block(Box(x - 0.5, y - 0.5, 1.0, 1.0))
+    for ex, ey in (a, b):
+        stop = [(ex - 2 * (u - v), ey - 2 * (u + v)), (ex + 2 * (u - v), ey + 2 * (u + v))]
+        plot.canvas.line(stop, 0.6, class_="stop")
+    x, y = _shared(path, off, share)
+    plot.figures.append(plot.canvas.text(
+        x, y + 0.36 * size, figure, size, "middle", bold=True, halo=True, class_="figure"
+    ))  # fmt: skip
     for mark in _marks(length, 4.0):
         x, y = a[0] + u * mark, a[1] + v * mark
         plot.canvas.block(Box(x - 2, y - 2, 4, 4))
+
+
+def _shared(path: Sequence[Spot], off: Spot, share: float) -> Spot:
+    """A place along a straight path's length, moved aside."""
+    (ax, ay), (bx, by) = path[0], path[-1]
+    return ax + (bx - ax) * share + off[0], ay + (by - ay) * share + off[1]
+
+
+def _ends(path: Sequence[Spot], off: Spot) -> tuple[Spot, Spot]:
+    return _shared(path, off, 0.0), _shared(path, off, 1.0)
+
+
+def _extensions(path: Sequence[Spot], off: Spot) -> list[list[Spot]]:
+    """From the ends of a straight path to a little beyond its dimension line."""
+    ends = zip((path[0], path[-1]), _ends(path, off), strict=True)
+    return [[near, (x + 0.2 * off[0], y + 0.2 * off[1])] for near, (x, y) in ends]
+
+
+def _is_clear(plot: Plot, path: Sequence[Spot], off: Spot, share: float, figure: str) -> bool:
+    """Whether a dimension's figure lies on no line of another, nor its lines on another figure."""
+    x, y = _shared(path, off, share)
+    box = label_box(x, y + 0.36 * plot.text_mm, figure, plot.text_mm, "middle", bold=True)
+    if any(crosses(a, b, _grown(box, half)) for a, b, half in plot.lines):
+        return False
+    return not any(crosses(*line, other) for line in _extensions(path, off)
+                   for other in plot.figures)  # fmt: skip
 
 
 def _rule(plot: Plot, run: Run) -> None:
@@ -363,17 +433,19 @@ def _rule(plot: Plot, run: Run) -> None:
         mark += RULE_MM
 
 
-def _label_run(plot: Plot, run: Run) -> None:
-    path = plot.path(run)
-    text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
-    piece = plot.result.dressed.get(run.id)
-    cover = piece.sleeve.id if piece and piece.sleeve else ""
-    middle = [along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8)]
-    _beside(plot, [text, *([cover] if cover else [])], middle, bold=False)
+def _label_runs(plot: Plot) -> None:
+    """The length of every run beside it, with its cover."""
+    for run in plot.runs:
+        path = plot.path(run)
+        text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
+        piece = plot.result.dressed.get(run.id)
+        cover = piece.sleeve.id if piece and piece.sleeve else ""
+        middle = [along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8)]
+        _beside(plot, [text, *([cover] if cover else [])], middle, bold=False)
 
 
 def _label_points(plot: Plot) -> None:
-    """Names of points with what sits at them, how far they are from the datum, and the splices."""
+    """Names of points with what sits at them, and how far they are from the datum."""
     held = fixtures(plot.result, plot.harness)
     width = TAG_EM * plot.text_mm
     for point, spot in plot.flat.spots.items():
@@ -383,6 +455,11 @@ def _label_points(plot: Plot) -> None:
         lines = [fitted(point, plot.text_mm, width, True), where]
         lines += wrapped(", ".join(devices), plot.text_mm, width, 6) if devices else []
         _beside(plot, lines, [plot.paper(spot)], bold=True)
+
+
+def _label_splices(plot: Plot) -> None:
+    """Names of splices; those that lie in one place share a label."""
+    width = TAG_EM * plot.text_mm
     by_spot: dict[Spot, list[Splice]] = {}
     for splice in _splices(plot):
         x, y = plot.paper(splice_spot(plot.flat, splice))
@@ -400,24 +477,49 @@ def _beside(plot: Plot, lines: list[str], marks: list[Spot], bold: bool) -> None
     high = 0.98 * size + (len(lines) - 1) * LINE_EM * size
     for ring in range(40):
         for mx, my in marks:
-            for turn in range(16):
-                angle = math.pi * (turn / 8 - 0.375)
+            for turn in range(TURNS):
+                angle = 2 * math.pi * turn / TURNS - 0.375 * math.pi
                 away = (1.4 + ring * 1.5) * plot.k
                 x = mx + math.cos(angle) * (away + wide / 2) - wide / 2
                 y = my + math.sin(angle) * (away + high / 2) - high / 2
                 box = Box(x, y, wide, high)
-                if plot.area.holds(box) and plot.canvas.is_free(box, 0.35):
-                    _write_block(plot, lines, box, (mx, my), bold, ring > 2)
+                if _fits(plot, box, (mx, my), ring > NEAR_RINGS):
+                    _write_block(plot, lines, box, (mx, my), bold, ring > NEAR_RINGS)
                     return
     raise NoRoom(f"no room on the sheet for {lines[0]}")
+
+
+def _grown(box: Box, by: float) -> Box:
+    return Box(box.x - by, box.y - by, box.w + 2 * by, box.h + 2 * by)
+
+
+def _leader(mark: Spot, box: Box) -> tuple[Spot, Spot]:
+    """From a mark to the nearest place on a label's edge."""
+    edge = _grown(box, LEADER_GAP_MM)
+    return mark, (min(max(mark[0], edge.x), edge.right), min(max(mark[1], edge.y), edge.bottom))
+
+
+def _fits(plot: Plot, box: Box, mark: Spot, leader: bool) -> bool:
+    """Whether a label has its place to itself, and its leader crosses nothing that is another's."""
+    if not plot.area.holds(box) or not plot.canvas.is_free(box, 0.35):
+        return False
+    if any(crosses(a, b, _grown(box, half)) for a, b, half in plot.lines):
+        return False
+    if not leader:
+        return True
+    line = _leader(mark, box)
+    own = Box(mark[0], mark[1], 0.0, 0.0)
+    return not any(crosses(*line, thing) for thing in plot.things if not thing.holds(own))
 
 
 def _write_block(
     plot: Plot, lines: list[str], box: Box, mark: Spot, bold: bool, leader: bool
 ) -> None:
     if leader:
-        near = (min(max(mark[0], box.x), box.right), min(max(mark[1], box.y), box.bottom))
-        plot.canvas.line([mark, near], 0.18, GREY, class_="leader")
+        line = _leader(mark, box)
+        plot.canvas.line(line, 0.18, GREY, class_="leader")
+        _keep_line(plot, line, 0.18)
+    plot.things.append(box)
     size = plot.text_mm
     for n, line in enumerate(lines):
         base = box.y + 0.76 * size + n * LINE_EM * size

@@ -233,7 +233,7 @@ def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:
     canvas.rect(Box(bar.x, bar.y, bar.w * share, bar.h), 0.0, fill="#555555", class_="load")
     canvas.rect(bar, 0.25, class_="rating")
     mark = bar.x + 0.75 * bar.w
-    canvas.line([(mark, bar.y - 0.5), (mark, bar.bottom + 0.5)], 0.35)
+    canvas.line([(mark, bar.y), (mark, bar.bottom + 0.7)], 0.35)
 
 
 def _others(result: Result, pin: str) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from buildbook.description import models as written
+from buildbook.drawing.clear import Point, crosses
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
     GREY,
@@ -38,8 +40,9 @@ REACHES_MM = (2.8, 3.6, 4.6, 6, 8, 10, 12.5, 15, 18, 22, 26, 31, 37, 44, 52)
 TURNS = 72
 """Directions tried at each reach, so that a leader finds its way between close places."""
 
-Point = tuple[float, float]
 Line = tuple[Point, Point]
+LINE_MM = 0.3
+"""Kept between a number and the middle of a line beside it."""
 
 
 @dataclass(frozen=True)
@@ -154,24 +157,54 @@ def _vehicle(canvas: Canvas, plan: written.Plan, origin: Point, scale: int) -> N
         f"C {x:.2f} {y - half * 0.8:.2f} {x + nose * 0.3:.2f} {y - half:.2f} "
         f"{x + nose:.2f} {y - half:.2f} Z", 0.5, class_="outline",
     )  # fmt: skip
-    wide, high = (m * 1000 / scale for m in WHEEL_M)
-    for axle in plan.axles:
-        for side in (-1, 1) if plan.track else (0,):
-            middle = y + side * plan.track * 500 / scale
-            canvas.rect(Box(x + axle * 1000 / scale - wide / 2, middle - high / 2, wide, high),
-                        0.25, colour=GREY, radius=high / 4, class_="wheel")  # fmt: skip
+    for wheel in _wheels(plan, origin, scale):
+        canvas.rect(wheel, 0.25, colour=GREY, radius=wheel.h / 4, class_="wheel")
     for name, back in plan.walls.items():
         at = x + back * 1000 / scale
         canvas.line([(at, y - half), (at, y + half)], 0.35, GREY, dash="2 1", class_="wall")
         canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
 
 
+def _wheels(plan: written.Plan, origin: Point, scale: int) -> list[Box]:
+    (x, y), (wide, high) = origin, (m * 1000 / scale for m in WHEEL_M)
+    return [
+        Box(x + axle * 1000 / scale - wide / 2,
+            y + side * plan.track * 500 / scale - high / 2, wide, high)
+        for axle in plan.axles for side in ((-1, 1) if plan.track else (0,))
+    ]  # fmt: skip
+
+
 def _edges(plan: written.Plan, origin: Point, scale: int) -> list[Line]:
-    """Bulkheads and the straight edges of the outline, which numbers keep clear of."""
+    """Bulkheads, wheels and the outline, which numbers keep clear of."""
     (x, y), half = origin, plan.width * 500 / scale
     across = [x + back * 1000 / scale for back in (*plan.walls.values(), plan.length)]
     along: list[Line] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
-    return along + [((at, y - half), (at, y + half)) for at in across]
+    nose = _nose(plan, origin, scale)
+    return along + [((at, y - half), (at, y + half)) for at in across] + list(pairwise(nose)) + [
+        line for w in _wheels(plan, origin, scale)
+        for line in pairwise(((w.x, w.y), (w.right, w.y), (w.right, w.bottom), (w.x, w.bottom),
+                              (w.x, w.y)))
+    ]  # fmt: skip
+
+
+def _nose(plan: written.Plan, origin: Point, scale: int) -> list[Point]:
+    """The outline's round front as chords, from its right side to its left."""
+    (x, y), half = origin, plan.width * 500 / scale
+    deep = min(0.9 * half, plan.length * 1000 / scale / 3)
+    found = []
+    for side in (-1, 1):
+        corners = [(x, y), (x, y + side * 0.8 * half), (x + 0.3 * deep, y + side * half),
+                   (x + deep, y + side * half)]  # fmt: skip
+        found.append([_on_curve(corners, n / 12) for n in range(13)])
+    return [*reversed(found[0]), *found[1][1:]]
+
+
+def _on_curve(corners: list[Point], share: float) -> Point:
+    """A place on a Bezier curve (de Casteljau)."""
+    while len(corners) > 1:
+        corners = [(a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+                   for a, b in pairwise(corners)]  # fmt: skip
+    return corners[0]
 
 
 def _rope(canvas: Canvas, result: Result, origin: Point, scale: int) -> list[Line]:
@@ -218,9 +251,10 @@ def _spot(canvas: Canvas, place: Place, lines: list[Line], kept: list[Box]) -> P
             x = place.x + reach * math.cos(turn * 2 * math.pi / TURNS)
             y = place.y + reach * math.sin(turn * 2 * math.pi / TURNS)
             box = label_box(x, y + 0.93, str(place.number), SMALL_MM, "middle", True)
+            clear = Box(box.x - LINE_MM, box.y, box.w + 2 * LINE_MM, box.h)
             if (
                 canvas.is_free(box, 0.2)
-                and not any(crosses(a, b, box) for a, b in lines)
+                and not any(crosses(a, b, clear) for a, b in lines)
                 and not any(crosses((place.x, place.y), (x, y), other) for other in kept)
             ):
                 return x, y
@@ -240,21 +274,6 @@ def _short_of(a: Point, b: Point, box: Box) -> Point:
     ends = [(a[0] + (b[0] - a[0]) * n / 40, a[1] + (b[1] - a[1]) * n / 40)
             for n in range(40, -1, -1)]  # fmt: skip
     return next((end for end in ends if not crosses(a, end, clear)), a)
-
-
-def crosses(a: Point, b: Point, box: Box) -> bool:
-    """Whether the stretch from a to b passes through a box (clipped against its four sides)."""
-    low, high = 0.0, 1.0
-    for start, step, near, far in (
-        (a[0], b[0] - a[0], box.x, box.right), (a[1], b[1] - a[1], box.y, box.bottom)
-    ):  # fmt: skip
-        if abs(step) < 1e-9:
-            if not near < start < far:
-                return False
-            continue
-        enter, leave = sorted(((near - start) / step, (far - start) / step))
-        low, high = max(low, enter), min(high, leave)
-    return low < high
 
 
 def _mark(canvas: Canvas, x: float, y: float, mark: str) -> None:

@@ -69,26 +69,20 @@ def protectors(
     """
     fuse_of = fuse_of_bond(vehicle)
     flows = {state: _Flow(solution) for state, solution in solutions.items()}
-    highs: dict[str, set[str]] = {}
-    lows: dict[str, dict[str, set[str]]] = {}
+    found: dict[str, set[str]] = {}
     for path in paths:
         flow = flows[path.state]
-        branch = flow.solution.branches[f"load:{path.load.id}"]
-        forward = flow.solution.current_a[branch.id] > 0
+        branch = solutions[path.state].branches[f"load:{path.load.id}"]
+        forward = solutions[path.state].current_a[branch.id] > 0
         high, low = (branch.a, branch.b) if forward else (branch.b, branch.a)
-        highs.setdefault(path.state, set()).add(high)
+        for wire, above in _feeds(flow, high).items():
+            found.setdefault(wire, set()).update(_fuses(flow, above, fuse_of))
         own = _fuses(flow, high, fuse_of)
         if path.source.startswith("source:"):
             own -= {UNFUSED}
-        lows.setdefault(path.state, {}).setdefault(low, set()).update(own)
-    found: dict[str, set[str]] = {}
-    for state, nodes in highs.items():
-        flow = flows[state]
-        for wire, above in _feeds(flow, nodes).items():
-            found.setdefault(wire, set()).update(_fuses(flow, above, fuse_of))
-        before, after = _returns(flow, lows[state])
-        for wire, fuses in before.items():
-            found.setdefault(wire, set()).update(fuses)
+        before, after = _returns(flow, low)
+        for wire in before:
+            found.setdefault(wire, set()).update(own)
         for wire in after:
             found.setdefault(wire, set()).add(UNFUSED)
     bare = {wire for wire, fuses in found.items() if UNFUSED in fuses}
@@ -117,13 +111,13 @@ def _fuses(flow: _Flow, node: str, fuse_of: Mapping[str, str]) -> frozenset[str]
     return flow.fuses[node]
 
 
-def _feeds(flow: _Flow, nodes: Iterable[str]) -> dict[str, str]:
-    """Wires above any of the nodes, as far as the supply, each with the node at its upper end."""
+def _feeds(flow: _Flow, node: str) -> dict[str, str]:
+    """Wires above a node, as far as the supply, each with the node at its upper end."""
     found: dict[str, str] = {}
-    seen, ahead = {"chassis"}, list(nodes)
+    seen, ahead = set(), [node]
     while ahead:
         here = ahead.pop()
-        if here in seen:
+        if here in seen or here == "chassis":
             continue
         seen.add(here)
         for branch, other in flow.into(here):
@@ -134,34 +128,21 @@ def _feeds(flow: _Flow, nodes: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def _returns(
-    flow: _Flow, nodes: Mapping[str, Iterable[str]]
-) -> tuple[dict[str, set[str]], set[str]]:
-    """Wires below nodes as far as the chassis, with what is said of the nodes above each; and on.
-
-    A node is gone through again while more of what is said of others reaches it; past the
-    chassis nothing is said any more, only that a wire lies there.
-    """
-    before: dict[str, set[str]] = {}
+def _returns(flow: _Flow, node: str) -> tuple[set[str], set[str]]:
+    """Wires below a node, as far as the chassis, and on from there to the supply."""
+    before: set[str] = set()
     after: set[str] = set()
-    said: dict[tuple[str, bool], set[str]] = {}
-    ahead = [(node, False, frozenset(words)) for node, words in nodes.items()]
+    seen, ahead = set(), [(node, False)]
     while ahead:
-        here, past, words = ahead.pop()
-        known = said.get((here, past))
-        if known is None:
-            known = said[here, past] = set()
-        elif words <= known:
+        here, past = ahead.pop()
+        if (here, past) in seen:
             continue
-        known |= words
+        seen.add((here, past))
         for branch, other in flow.out_of(here):
-            if branch.kind == "wire" and past:
-                after.add(branch.ref)
-            elif branch.kind == "wire":
-                before.setdefault(branch.ref, set()).update(words)
+            if branch.kind == "wire":
+                (after if past else before).add(branch.ref)
             if branch.kind != "source":
-                beyond = past or branch.kind == "ground"
-                ahead.append((other, beyond, frozenset() if beyond else words))
+                ahead.append((other, past or branch.kind == "ground"))
     return before, after
 
 

@@ -124,7 +124,6 @@ def _add_draws(bench: Bench, found: Inside) -> None:
                 what=draw.what,
                 critical=bench.device.critical,
                 rated_a=amps,
-                frequency_hz=draw.frequency,
             )
         )  # fmt: skip
 

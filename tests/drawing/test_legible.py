@@ -1,41 +1,54 @@
-"""Every drawing of every test vehicle can be read: nothing overlaps, leaves the sheet, is tiny."""
+"""Every drawing of every test vehicle can be read: its geometry, from the SVG, has no fault."""
 
 from __future__ import annotations
 
 import pytest
 
-from buildbook.drawing.chart import charging_chart, cost_chart, fuse_chart, power_diagram
-from buildbook.drawing.face import face, faces
-from buildbook.drawing.layout import layouts
-from buildbook.drawing.panel import panels
-from buildbook.drawing.section import sections
-from tests.drawing.reading import faults
+from buildbook.book.drawings import draw_all
+from buildbook.drawing.face import face
+from buildbook.drawing.layout import full_size
+from buildbook.drawing.tiles import page_map, tile_marks, tiled
+from tests.drawing.legible import faults_of
 
-VEHICLES = ("two_wire", "motorcycle", "lapwing")
+VEHICLES = ("two_wire", "motorcycle", "lapwing", "starter")
+KNOWN = {
+    ("motorcycle", "schematic-supply-1"): "a symbol's line through lettering",
+    ("lapwing", "schematic-control-2"): "the line of a harness's edge through the name of a contact",
+    ("lapwing", "schematic-control-3"): "a symbol's line through lettering",
+    ("lapwing", "schematic-ignition-2"): "the line of a harness's edge through the name of a contact",
+    ("lapwing", "schematic-signals-1"): "the line of a harness's edge through the name of a contact",
+}
+"""Drawings that still have a fault: each is taken off this list when it is mended."""
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
-@pytest.mark.parametrize("draw", [faces, panels, layouts, sections])
-def test_lettering_stands_clear_on_its_sheet(vehicle, draw, request):
-    drawings = draw(request.getfixturevalue(vehicle))
+def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
+    drawings = draw_all(request.getfixturevalue(vehicle)).every()
     assert drawings
-    assert [f for d in drawings.values() for f in faults(d)] == []
-
-
-@pytest.mark.parametrize("vehicle", VEHICLES)
-@pytest.mark.parametrize("draw", [charging_chart, fuse_chart, cost_chart, power_diagram])
-def test_charts_stand_clear_on_their_sheet(vehicle, draw, request):
-    assert faults(draw(request.getfixturevalue(vehicle))) == []
+    found = {d.name: faults for d in drawings if (faults := faults_of(d.svg))}
+    known = {name for known, name in KNOWN if known == vehicle}
+    assert {name: f for name, f in found.items() if name not in known} == {}
+    assert known <= found.keys(), "mended: take it off the list"
 
 
 def test_mating_views_are_as_legible(lapwing):
     views = [face(lapwing, c, mating=True) for c in lapwing.harness.connectors.values()]
-    assert [f for d in views for f in faults(d)] == []
+    assert [f for d in views for f in faults_of(d.svg)] == []
+
+
+@pytest.mark.parametrize("harness", ["rear", "bumper"])
+def test_full_size_sheets_are_as_legible(lapwing, harness):
+    full = full_size(lapwing, harness)
+    tiling = tiled(full, "A4")
+    marks = [tile_marks(tiling, tile, harness) for tile in tiling.tiles]
+    sheets = [full.drawing, page_map(tiling), *marks]
+    assert [f for d in sheets for f in faults_of(d.svg)] == []
 
 
 def test_drawings_fit_their_page(lapwing):
-    upright = [*faces(lapwing).values(), *sections(lapwing).values(), charging_chart(lapwing),
-               fuse_chart(lapwing), cost_chart(lapwing)]  # fmt: skip
-    turned = [*layouts(lapwing).values(), *panels(lapwing).values(), power_diagram(lapwing)]
+    drawings = draw_all(lapwing)
+    upright = [*drawings.faces.values(), *drawings.sections.values(), drawings.charging,
+               drawings.fuses, drawings.cost]  # fmt: skip
+    turned = [*drawings.layouts.values(), *drawings.panels.values(), drawings.power]
     assert all(d.width_mm <= 170 and d.height_mm <= 250 for d in upright)
     assert all(d.width_mm <= 267 and d.height_mm <= 180 for d in turned)
