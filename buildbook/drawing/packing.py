@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
+from types import MappingProxyType
 
 Size = tuple[float, float]
 """Width and height in mm."""
+NO_MARKS: Mapping[int, Set[str]] = MappingProxyType({})
 Spot = tuple[int, float, float]
 """Number of the rectangle, and left and top of its place in mm."""
 
 
-def pack(sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = ()) -> list[
-    list[Spot]
-]:  # fmt: skip
+def pack(
+    sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = (),
+    marks: Mapping[int, Set[str]] = NO_MARKS,
+) -> list[list[Spot]]:  # fmt: skip
     """The rectangles by sheet, every pair at least `gap` apart; those of `first` placed first.
+
+    Rectangles with a mark in common are not put on the same sheet.
 
     Several orders are tried and the one that needs least paper is kept. What is larger than
     the room stands in the corner of a sheet.
@@ -28,9 +33,9 @@ def pack(sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = (
     tried = []
     for key in keys:
         order = sorted(range(len(sizes)), key=lambda n: (n not in first, -key(sizes[n])))  # noqa: B023
-        tried.append(_packed(sizes, order, room, gap))
+        tried.append(_packed(sizes, order, room, gap, marks))
     best = min(tried, key=lambda sheets: (len(sheets), _area(sheets[-1:], sizes)))
-    return _evened(best, sizes, room, gap, first)
+    return _evened(best, sizes, room, gap, first, marks)
 
 
 def _area(sheets: Sequence[Sequence[Spot]], sizes: Sequence[Size]) -> float:
@@ -38,11 +43,12 @@ def _area(sheets: Sequence[Sequence[Spot]], sizes: Sequence[Size]) -> float:
 
 
 def _evened(
-    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int]
-) -> list[list[Spot]]:
+    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int],
+    marks: Mapping[int, Set[str]],
+) -> list[list[Spot]]:  # fmt: skip
     """The sheets after rectangles moved from the fullest to the emptiest while that evens them."""
     for _ in range(4 * len(sizes)):
-        move = _evening_move(sheets, sizes, room, gap, first)
+        move = _evening_move(sheets, sizes, room, gap, first, marks)
         if not move:
             break
         full, low, spot = move
@@ -52,27 +58,29 @@ def _evened(
 
 
 def _evening_move(
-    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int]
-) -> tuple[list[Spot], list[Spot], Spot] | None:
+    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int],
+    marks: Mapping[int, Set[str]],
+) -> tuple[list[Spot], list[Spot], Spot] | None:  # fmt: skip
     """(from, to, place) of a rectangle that makes two sheets more alike in area covered."""
     low = min(sheets, key=lambda s: _area([s], sizes), default=[])
     for full in sorted(sheets, key=lambda s: -_area([s], sizes)):
         over = _area([full], sizes) - _area([low], sizes)
         movable = [n for n, _, _ in full if n not in first and sizes[n][0] * sizes[n][1] < over]
         for n in sorted(movable, key=lambda n: abs(2 * sizes[n][0] * sizes[n][1] - over)):  # noqa: B023
-            spot = _spot(sizes, low, n, room, gap)
+            spot = _spot(sizes, low, n, room, gap, marks)
             if spot:
                 return full, low, spot
     return None
 
 
 def _packed(
-    sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float
-) -> list[list[Spot]]:
+    sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float,
+    marks: Mapping[int, Set[str]],
+) -> list[list[Spot]]:  # fmt: skip
     sheets: list[list[Spot]] = []
     for n in order:
         for sheet in sheets:
-            spot = _spot(sizes, sheet, n, room, gap)
+            spot = _spot(sizes, sheet, n, room, gap, marks)
             if spot:
                 sheet.append(spot)
                 break
@@ -82,9 +90,12 @@ def _packed(
 
 
 def _spot(
-    sizes: Sequence[Size], sheet: Sequence[Spot], n: int, room: Size, gap: float
-) -> Spot | None:
+    sizes: Sequence[Size], sheet: Sequence[Spot], n: int, room: Size, gap: float,
+    marks: Mapping[int, Set[str]],
+) -> Spot | None:  # fmt: skip
     """The highest, then leftmost, free place in a corner left by what is on the sheet."""
+    if any(marks.get(n, frozenset()) & marks.get(m, frozenset()) for m, _, _ in sheet):
+        return None
     w, h = sizes[n]
     xs = [0.0, *(x + sizes[m][0] + gap for m, x, _ in sheet)]
     ys = [0.0, *(y + sizes[m][1] + gap for m, _, y in sheet)]

@@ -5,11 +5,19 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from buildbook.drawing.ordering import End, Stretch, best_order
+
 TRACK_MM = 1.8
 """Distance between horizontal lines in a channel."""
 CLEAR_MM = 1.8
 """Least distance between two vertical lines that must not be taken for one."""
 GAP_MM = 1.0
+PIN = "pin"
+"""Kind of an element that stands for one pin of a block until its sheet is known."""
+MOST_MOVED = 30
+"""Level lines of a channel up to which every one is tried on every track: the sum grows fast."""
+MOST_APART = 4.0
+"""Columns between neighbouring links of an element that is spread."""
 
 
 @dataclass(frozen=True)
@@ -18,7 +26,7 @@ class Port:
 
     element: str
     top: bool
-    column: int
+    column: float
 
 
 @dataclass(frozen=True)
@@ -41,6 +49,8 @@ class Element:
     """'supply' is held at the top, 'return' at the bottom, 'flag' follows its neighbour."""
     free: bool = False
     """Its links may change places along an edge."""
+    spread: bool = False
+    """Its links may also stand as far apart as what they go to."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +65,18 @@ class Grid:
 
 
 @dataclass(frozen=True)
+class Way:
+    """How a layout is searched for."""
+
+    ordered: bool = True
+    """False: rows and tracks stay as they are given, to be compared with."""
+    spread: bool = True
+
+
+SEARCHED = Way()
+
+
+@dataclass(frozen=True)
 class Layout:
     at: dict[str, tuple[float, float]]
     """Element -> column 0 and top."""
@@ -62,8 +84,8 @@ class Layout:
     labels: dict[str, tuple[float, float]]
     """Link -> left and top of its label's place, right of a vertical stretch."""
     ranks: dict[str, int]
-    columns: dict[tuple[str, bool, str], int]
-    """(element, upper edge, link) -> column, where the element is free."""
+    columns: dict[Port, float]
+    """Port of a free element -> the column that it was given."""
     width: float
     height: float
     cuts: tuple[float, ...] = ()
@@ -138,8 +160,10 @@ def _settled(
 class _Rows:
     """Rows of elements and of the places where a link passes through a row."""
 
-    def __init__(self, elements: dict[str, Element], links: list[Link], grid: Grid) -> None:
-        self.elements, self.links, self.grid = dict(elements), links, grid
+    def __init__(
+        self, elements: dict[str, Element], links: list[Link], grid: Grid, way: Way
+    ) -> None:
+        self.elements, self.links, self.grid, self.way = dict(elements), links, grid, way
         self.ranks = _ranks(elements, links)
         self.depth = max(self.ranks.values()) + 1
         self.rows: list[list[str]] = [[] for _ in range(self.depth)]
@@ -151,7 +175,10 @@ class _Rows:
         for link in links:
             self._chain(link)
         self.x: dict[str, float] = {}
-        self.columns: dict[tuple[str, bool, str], int] = {}
+        self.given = {key: list(chain) for key, chain in self.chains.items()}
+        self.columns: dict[Port, float] = {}
+        self.given_last = self._last_columns()
+        self.last = dict(self.given_last)
         self._order()
 
     def channel(self, port: Port) -> int:
@@ -178,42 +205,81 @@ class _Rows:
                 yield id_, self.channel_of[id_] + step // 2, chain[step], chain[step + 1]
 
     def _order(self) -> None:
-        near: dict[str, list[tuple[str, int]]] = defaultdict(list)
-        for _, _, a, b in self.pieces():
-            if a.element != b.element:
-                near[a.element].append((b.element, b.column))
-                near[b.element].append((a.element, a.column))
-        place = {key: float(n) for row in self.rows for n, key in enumerate(row)}
-        for sweep in range(6):
-            for row in self.rows if sweep % 2 == 0 else self.rows[::-1]:
-                wish = {
-                    key: sum(place[k] + 0.1 * c for k, c in near[key]) / len(near[key])
-                    if near[key] else place[key]
-                    for key in row
-                }  # fmt: skip
-                row.sort(key=lambda key: (wish[key], place[key], key))  # noqa: B023
-                place.update({key: float(n) for n, key in enumerate(row)})
+        if self.way.ordered:
+            self._sort()
         for toward in (-1, 1, -1):
             span = range(self.depth) if toward < 0 else range(self.depth - 1, -1, -1)
             for row in span:
                 self._place(row, row + toward)
-            self._untangle()
+            if self.way.ordered:
+                self._untangle()
         for row in range(self.depth):
             self._place(row, row - 1)
 
+    def _sort(self) -> None:
+        """Rows, and the ends along free elements, in the order with the fewest crossings."""
+        ends = [(id_, step, channel) for id_, chain in self.chains.items()
+                for step, channel in zip(range(0, len(chain), 2),
+                                         range(self.channel_of[id_], self.depth + 1),
+                                         strict=False)]  # fmt: skip
+        stretches = []
+        for id_, step, channel in ends:
+            a, b = (End(p.element, p.top, p.column) for p in self.chains[id_][step : step + 2])
+            stretches.append(Stretch(channel, a, b))
+        free = {key for key, element in self.elements.items() if element.free}
+        order = best_order(self.rows, stretches, free)
+        self.rows = [list(row) for row in order.rows]
+        edges: dict[tuple[str, bool], list[tuple[float, str, int]]] = defaultdict(list)
+        for (n, side), rank in order.columns.items():
+            id_, step, _ = ends[n]
+            port = self.chains[id_][step + side]
+            edges[port.element, port.top].append((rank, id_, step + side))
+        for found in edges.values():
+            columns = sorted(self.chains[id_][step].column for _, id_, step in found)
+            self._give([(id_, step) for _, id_, step in sorted(found)], columns)
+
+    def _last_columns(self) -> dict[str, float]:
+        found: dict[str, float] = {}
+        for chain in self.chains.values():
+            for port in chain:
+                found[port.element] = max(found.get(port.element, 0.0), port.column)
+        return found
+
+    def _give(self, ends: list[tuple[str, int]], columns: list[float]) -> None:
+        for (id_, step), column in zip(ends, columns, strict=True):
+            port = self.chains[id_][step]
+            self.chains[id_][step] = Port(port.element, port.top, column)
+            self.columns[self.given[id_][step]] = column
+
     def _untangle(self) -> None:
         """Along each edge of a free element, links leave in the order of where they go."""
-        edges: dict[tuple[str, bool], list[tuple[float, str, int]]] = defaultdict(list)
+        edges: dict[str, dict[bool, list[tuple[float, str, int]]]] = defaultdict(dict)
         for id_, chain in self.chains.items():
             for step in (0, len(chain) - 1):
                 port, other = chain[step], chain[step ^ 1]
                 if self.elements[port.element].free:
-                    edges[port.element, port.top].append((self.port_x(other), id_, step))
-        for (key, top), ends in edges.items():
-            columns = sorted(self.chains[id_][step].column for _, id_, step in ends)
-            for column, (_, id_, step) in zip(columns, sorted(ends), strict=True):
-                self.chains[id_][step] = Port(key, top, column)
-                self.columns[key, top, id_] = column
+                    edge = edges[port.element].setdefault(port.top, [])
+                    edge.append((self.port_x(other), id_, step))
+        for key, both in edges.items():
+            spread = self.way.spread and self.elements[key].spread
+            start = min(x for ends in both.values() for x, _, _ in ends)
+            for ends in both.values():
+                ends.sort()
+                columns = sorted(self.chains[id_][step].column for _, id_, step in ends)
+                if spread:
+                    columns = self._apart([(x - start) / self.grid.pitch for x, _, _ in ends])
+                self._give([(id_, step) for _, id_, step in ends], columns)
+            if spread:
+                self.x[key] = max(start, self.elements[key].left)
+        self.last = self._last_columns()
+
+    def _apart(self, wishes: list[float]) -> list[float]:
+        """Columns as near to the wishes as keeps them one apart, and not far more than that."""
+        found: list[float] = []
+        for wish in wishes:
+            low, high = (found[-1] + 1, found[-1] + MOST_APART) if found else (0.0, MOST_APART)
+            found.append(min(max(wish, low), high))
+        return found
 
     def port_x(self, port: Port) -> float:
         return self.x[port.element] + port.column * self.grid.pitch
@@ -222,9 +288,10 @@ class _Rows:
         element = self.elements[key]
         if element.kind == "pass":
             return element.left, element.right
-        columns = [p.column for link in self.links for p in (link.a, link.b) if p.element == key]
-        labels = max(columns, default=0) * self.grid.pitch + self.grid.label_w + 1.2
-        return max(element.left, 1.2), max(element.right, labels)
+        last = self.last.get(key, 0.0) * self.grid.pitch
+        wider = last - self.given_last.get(key, 0.0) * self.grid.pitch
+        labels = last + self.grid.label_w + 1.2
+        return max(element.left, 1.2), max(element.right + wider, labels)
 
     def _place(self, row: int, beside: int) -> None:
         """Sets x along a row, left to right, in line with the row beside where there is room."""
@@ -314,14 +381,37 @@ def _fewest_crossings(
                 found = _crossings(spans, tried, rises)
                 if found < best:
                     tracks, best = tried, found
+        tracks, best = _moved(spans, tracks, rises, best)
         if best == before:
             break
     return tracks
 
 
-def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
+def _moved(
+    spans: list[tuple[float, float, str]], tracks: dict[str, int],
+    rises: dict[str, list[tuple[float, bool]]], best: int,
+) -> tuple[dict[str, int], int]:  # fmt: skip
+    """Single links put on another track, or on one let in between, while that saves crossings."""
+    for x0, x1, id_ in spans if best and len(spans) <= MOST_MOVED else ():
+        count = max(tracks.values()) + 1
+        taken = {tracks[o] for a, b, o in spans
+                 if o != id_ and a < x1 + CLEAR_MM and x0 < b + CLEAR_MM}  # fmt: skip
+        tries = [{**tracks, id_: n} for n in range(count) if n not in taken]
+        tries += [{**{o: n + (n >= new) for o, n in tracks.items()}, id_: new}
+                  for new in range(count + 1)]  # fmt: skip
+        for tried in tries:
+            found = _crossings(spans, tried, rises)
+            if found < best:
+                tracks, best = tried, found
+    used = {n: place for place, n in enumerate(sorted(set(tracks.values())))}
+    return {id_: used[n] for id_, n in tracks.items()}, best
+
+
+def lay_out(
+    elements: dict[str, Element], links: list[Link], grid: Grid, way: Way = SEARCHED
+) -> Layout:
     """Places elements and draws links; any input gives a layout without overlaps."""
-    rows = _Rows(elements, links, grid)
+    rows = _Rows(elements, links, grid, way)
     shift = min(rows.x[key] - rows._reach(key)[0] for key in rows.x)
     for key in rows.x:
         rows.x[key] -= shift
@@ -332,7 +422,9 @@ def lay_out(elements: dict[str, Element], links: list[Link], grid: Grid) -> Layo
         x0, x1 = sorted((rows.port_x(a), rows.port_x(b)))
         if x1 - x0 > 1e-6 or a.top == b.top:
             spans[channel].append((x0, x1, id_))
-    tracks = {c: _fewest_crossings(found, rises[c]) for c, found in spans.items()}
+    choose = (lambda found, c: _fewest_crossings(found, rises[c])) if way.ordered else (
+        lambda found, c: _tracks(found))  # fmt: skip
+    tracks = {c: choose(found, c) for c, found in spans.items()}
     label_ports = {}
     for link in links:
         if link.labelled:
@@ -404,7 +496,7 @@ def split(
     host = {}
     for link in links:
         for mine, other in ((link.a, link.b), (link.b, link.a)):
-            if elements[mine.element].kind == "flag":
+            if elements[mine.element].kind in ("flag", PIN):
                 host[mine.element] = other.element
     real = sorted(
         (key for key in elements if key not in host),

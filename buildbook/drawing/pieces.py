@@ -47,9 +47,9 @@ class Piece:
     caption: tuple[str, ...]
     device: Device | None = None
     inside: list[Inside] = field(default_factory=list)
-    tops: list[tuple[int, str, str]] = field(default_factory=list)
+    tops: list[tuple[float, str, str]] = field(default_factory=list)
     """(column, pin id or '', wire id or '' where nothing is wired here)."""
-    bottoms: list[tuple[int, str, str]] = field(default_factory=list)
+    bottoms: list[tuple[float, str, str]] = field(default_factory=list)
     columns: dict[str, int] = field(default_factory=dict)
     """Inside part -> column."""
     away: dict[str, str] = field(default_factory=dict)
@@ -58,13 +58,13 @@ class Piece:
     """Of a contact between two harnesses: the one above and the one below."""
 
     @property
-    def width(self) -> int:
+    def width(self) -> float:
         used = [c for c, _, _ in self.tops + self.bottoms] + list(self.columns.values())
         return max(used, default=0) + 1
 
     def levels(self, top: bool) -> list[str]:
         """Pins of one edge that need a joining bar, in order."""
-        ports: dict[str, set[int]] = defaultdict(set)
+        ports: dict[str, set[float]] = defaultdict(set)
         for column, pin, _ in self.tops if top else self.bottoms:
             ports[pin].add(column)
         for part in self.inside:
@@ -246,7 +246,7 @@ def element_of(piece: Piece, pitch: float) -> Element:
         return Element(piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high,
                        piece.kind)  # fmt: skip
     if piece.kind == "splice":
-        return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice", True)
+        return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice", True, True)
     if piece.kind == "half":
         beside = max(text_width_mm(name, SMALL_MM) for name in shown_names(piece.harnesses))
         right = max(words + 1.5 + AFTER_MM + 3.0, beside + 2)
@@ -276,7 +276,7 @@ def _name_lines(caption: tuple[str, ...]) -> int:
     return next((n for n, line in enumerate(caption, 1) if not line.endswith("-")), 1)
 
 
-def _pin_text(piece: Piece, top: bool, column: int, pin_id: str, pitch: float) -> str:
+def _pin_text(piece: Piece, top: bool, column: float, pin_id: str, pitch: float) -> str:
     """The pin's name and where it is fed from if not on this sheet, cut to the room."""
     away = piece.away.get(pin_id, "")
     pin = _pin(piece, pin_id)
@@ -297,10 +297,10 @@ def _pin(piece: Piece, pin_id: str) -> Pin | None:
     return found[0] if found else None
 
 
-def reordered(piece: Piece, columns: dict[tuple[str, bool, str], int]) -> Piece:
+def reordered(piece: Piece, columns: dict[Port, float]) -> Piece:
     """The piece with its wires in the columns that the layout chose."""
     edges = [
-        [(columns.get((piece.key, top, wire), column), pin, wire) for column, pin, wire in ports]
+        [(columns.get(Port(piece.key, top, c), c), pin, wire) for c, pin, wire in ports]
         for top, ports in ((True, piece.tops), (False, piece.bottoms))
     ]
     return replace(piece, tops=edges[0], bottoms=edges[1])
@@ -387,7 +387,7 @@ def _draw_bars(
 
 
 def _draw_pin(
-    canvas: Canvas, piece: Piece, into, at: tuple[float, float], port: tuple[int, str, str],
+    canvas: Canvas, piece: Piece, into, at: tuple[float, float], port: tuple[float, str, str],
     top: bool, pitch: float,
 ) -> None:  # fmt: skip
     (x, start), (place, pin_id, wire) = at, port

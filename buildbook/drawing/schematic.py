@@ -9,11 +9,22 @@ from itertools import pairwise, permutations
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
+from buildbook.drawing.blocks import PIN_ELEMENT, Part, edges_of, merged, owners, pin_piece
 from buildbook.drawing.boundary import Crossing, draw_boundaries
 from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.packing import pack, spread
-from buildbook.drawing.paths import Element, Grid, Layout, Link, lay_out, split, stretched
+from buildbook.drawing.paths import (
+    PIN,
+    Element,
+    Grid,
+    Layout,
+    Link,
+    Way,
+    lay_out,
+    split,
+    stretched,
+)
 from buildbook.drawing.pieces import (
     BLOCKS,
     LINE_MM,
@@ -54,6 +65,10 @@ SPREADS = (1.35, 1.15, 1.0)
 """Shares of the column pitch, tried in turn where a sheet has room."""
 CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6)
 """Least shares of a group's elements in a part cut off it; the one with fewest sheets is kept."""
+FEW_PARTS = 12
+"""Paths that meet blocks, tried at a time: more than a sheet takes."""
+MOST_WIRES = 150
+"""Wires of a system up to which every share is tried."""
 MOST_ORDERED = 6
 """Sheets of a system up to which every order of them is tried."""
 KEY = (
@@ -149,12 +164,16 @@ class _Plan:
                     for pin in top_pins(self._device(d), inside)}  # fmt: skip
         self.top |= self._turned()
         self.pieces: dict[str, Piece] = {}
+        self.layouts: dict[tuple, Layout] = {}
         self.upper = self._orient()
         self._make_devices()
         self._make_joints()
         self._make_blocks()
         self.links = [self._link(wire) for wire in wires]
-        self.elements = {k: element_of(p, self.grid.pitch) for k, p in self.pieces.items()}
+        self.elements = {
+            k: replace(PIN_ELEMENT, key=k) if p.kind == PIN else element_of(p, self.grid.pitch)
+            for k, p in self.pieces.items()
+        }
 
     def _device(self, id_: str) -> Device:
         return self.result.vehicle.devices[id_]
@@ -188,11 +207,20 @@ class _Plan:
         for pins in circuits.values():
             fixed = [self._is_top(pin) for pin, free in pins.items() if not free]
             free = [pin for pin, is_free in pins.items() if is_free]
+            blocks = [pin for pin in free if self._is_block_pin(pin)]
             if fixed and not any(fixed):
-                turned |= set(free)
-            elif not fixed:
-                turned |= set(free[1:])
+                turned |= set(free) - set(blocks)
+            elif not fixed and len(free) > 1:
+                root = (blocks or free)[0]
+                turned |= {pin for pin in free if pin != root and pin not in blocks
+                           or self._of(pin) != self._of(root)}  # fmt: skip
         return turned
+
+    def _of(self, pin: str) -> str:
+        return self.result.vehicle.pins[pin].device
+
+    def _is_block_pin(self, pin: str) -> bool:
+        return self._device(self._of(pin)).kind in BLOCKS
 
     def _is_free(self, pin: str) -> bool:
         device = self.result.vehicle.pins[pin].device
@@ -210,13 +238,20 @@ class _Plan:
             circuits[wire.circuit].append(wire)
         for wires in circuits.values():
             depth, down = self._depths(wires)
+            returns = self._returns_to_block(wires)
             for wire in wires:
                 a, b = _node(wire.a), _node(wire.b)
                 upper[wire.id] = a if (depth[a] <= depth[b]) == down else b
                 for end, mine, other in ((wire.a, a, b), (wire.b, b, a)):
-                    if end.kind == "pin":
+                    if end.kind == "pin" and (not returns or other.startswith("splice")):
                         upper[wire.id] = other if self._is_top(end.node) else mine
         return upper
+
+    def _returns_to_block(self, wires: list[Wire]) -> bool:
+        """True where a block and devices meet by lower edges only: a return rises to the block."""
+        pins = [e.node for wire in wires for e in (wire.a, wire.b) if e.kind == "pin"]
+        blocks = [pin for pin in pins if self._is_block_pin(pin)]
+        return bool(blocks) and not any(self._is_top(pin) for pin in pins)
 
     def _depths(self, wires: list[Wire]) -> tuple[dict[str, int], bool]:
         """Steps of every node from the circuit's root; True where the root is its source."""
@@ -228,6 +263,7 @@ class _Plan:
             near[b].append(a)
             pins |= {_node(e): self._is_top(e.node) for e in (wire.a, wire.b) if e.kind == "pin"}
         sources = [n for n, top in pins.items() if not top]
+        sources.sort(key=lambda n: not self._is_block_pin(n.removeprefix("pin ")))
         sinks = [n for n, top in pins.items() if top]
         down = bool(sources) and not (len(sinks) == 1 and len(sources) > 1)
         depth: dict[str, int] = {}
@@ -315,35 +351,17 @@ class _Plan:
                 ports[not top].append(ports[top].pop())
 
     def _make_blocks(self) -> None:
-        """Controllers, drawn as detached parts: pins whose paths meet stay together."""
-        root: dict[str, str] = {}
-
-        def find(key: str) -> str:
-            while root.setdefault(key, key) != key:
-                key = root[key]
-            return key
-
-        blocks = [d for d in self.devices if self._device(d).kind in BLOCKS]
-        loose = {pin for d in blocks for pin in self.devices[d]}
-        for piece in self.pieces.values():
-            for _, _, wire in piece.tops + piece.bottoms:
-                if wire:
-                    root[find(f"wire {wire}")] = find(f"piece {piece.key.split('#')[0]}")
-        for pin in sorted(loose):
-            for wire in self.wired[pin]:
-                root[find(f"wire {wire}")] = find(f"pin {pin}")
-        for id_ in blocks:
+        """Pins of controllers and displays, each by itself until their sheets are known."""
+        for id_, pins in self.devices.items():
             device = self._device(id_)
-            parts: dict[tuple[str, bool], list[str]] = defaultdict(list)
-            for pin in self.devices[id_]:
-                parts[find(f"pin {pin}"), pin in self.top].append(pin)
-            chunks = [pins[n : n + MOST_PINS] for pins in parts.values()
-                      for n in range(0, len(pins), MOST_PINS)]  # fmt: skip
-            words = caption_of(id_, device.title, self._elsewhere(device))
-            for n, pins in enumerate(chunks):
-                key = f"device {id_} {n}"
-                wired = {pin: self.wired[pin] for pin in pins}
-                self.pieces[key] = device_piece(key, device, [], wired, self.top, words, {})
+            for pin in pins if device.kind in BLOCKS else ():
+                for wire in self.wired[pin]:
+                    key = f"pin {pin} {wire}"
+                    self.pieces[key] = pin_piece(key, device, pin, wire, pin in self.top)
+
+    def _block_caption(self, id_: str) -> tuple[str, ...]:
+        device = self._device(id_)
+        return caption_of(id_, device.title, self._elsewhere(device))
 
     def _link(self, wire: Wire) -> Link:
         ports = []
@@ -409,30 +427,79 @@ class _Plan:
                 {k: self.elements[k] for k in keys},
                 [link for link in self.links if link.a.element in mine],
             ))  # fmt: skip
-        done = []
-        while waiting:
-            elements, links = waiting.pop(0)
-            layout = lay_out(elements, links, self.grid)
-            if layout.width > ROOM_MM[0] or layout.height > ROOM_MM[1]:
-                parts = split(elements, links, layout, layout.height > ROOM_MM[1], FLAG, share)
-                if len(parts) > 1:
-                    waiting = parts + waiting
-                    continue
-            done.append(Group(elements, links, layout, self.grid))
-        return done
+        fitting = [part for found in waiting for part in self._cut(found, share)]
+        hosted = [part for part in fitting if owners(part, self.pieces)]
+        done = [self._group([part]) for part in fitting if part not in hosted]
+        return done + self._shared(hosted)
+
+    def _cut(self, part: Part, share: float) -> list[Part]:
+        """The part, cut where the fewest conductors are cut until each piece goes on a sheet."""
+        if self._fits(self._group([part])):
+            return [part]
+        layout = self._laid(*part, self.grid)
+        parts = split(*part, layout, layout.height > ROOM_MM[1], FLAG, share)
+        if len(parts) < 2:
+            return [part]
+        return [piece for half in parts for piece in self._cut(half, share)]
+
+    def _shared(self, parts: list[Part]) -> list[Group]:
+        """Groups of parts that meet blocks, as few as fit on sheets; each has a block once."""
+        if not parts:
+            return []
+        if len(parts) > 2 * FEW_PARTS:
+            return self._shared(parts[:FEW_PARTS]) + self._shared(parts[FEW_PARTS:])
+        whole = self._group(parts)
+        if len(parts) == 1 or self._fits(whole):
+            return [whole]
+        if whole.layout.height > ROOM_MM[1]:
+            above = [p for p in parts if True in edges_of(p, self.pieces)]
+            below = [p for p in parts if p not in above]
+            if above and below:
+                return self._shared(above) + self._shared(below)
+        low, high = 1, len(parts) - 1
+        while low < high:
+            middle = (low + high + 1) // 2
+            fits = self._fits(self._group(parts[:middle]))
+            low, high = (middle, high) if fits else (low, middle - 1)
+        return [self._group(parts[:low]), *self._shared(parts[low:])]
+
+    def _fits(self, group: Group) -> bool:
+        return group.layout.width <= ROOM_MM[0] and group.layout.height <= ROOM_MM[1]
+
+    def _group(self, parts: list[Part]) -> Group:
+        """The parts laid out together, spread where that goes on a sheet."""
+        found = merged(parts, self.pieces, self.grid.pitch, self._block_caption)
+        self.pieces |= found.pieces
+        layout = self._laid(found.elements, found.links, self.grid)
+        return Group(found.elements, found.links, layout, self.grid)
+
+    def _laid(self, elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
+        key = (tuple(elements), tuple(link.id for link in links), grid)
+        if key not in self.layouts:
+            layout = lay_out(elements, links, grid)
+            if layout.width > ROOM_MM[0]:
+                narrow = lay_out(elements, links, grid, Way(spread=False))
+                layout = min(layout, narrow, key=lambda found: found.width)
+            self.layouts[key] = layout
+        return self.layouts[key]
 
     def _has_battery(self, group: Group) -> bool:
         devices = (self.pieces[key].device for key in group.elements if key in self.pieces)
         return any(device and device.kind == "battery" for device in devices)
 
+    def _blocks_of(self, group: Group) -> set[str]:
+        found = (self.pieces[key].device for key, e in group.elements.items() if e.spread)
+        return {device.id for device in found if device}
+
     def _pack(self) -> list[list[Placed]]:
         """Groups on as few sheets as they go on, the battery's first, each sheet spread out."""
         tried = []
-        for share in CUT_SHARES:
+        for share in CUT_SHARES if len(self.wires) <= MOST_WIRES else CUT_SHARES[:1]:
             groups = self._groups(share)
             sizes = [(g.layout.width, g.layout.height) for g in groups]
             first = [n for n, group in enumerate(groups) if self._has_battery(group)]
-            tried.append((groups, pack(sizes, ROOM_MM, BETWEEN_MM, first)))
+            blocks = {n: self._blocks_of(group) for n, group in enumerate(groups)}
+            tried.append((groups, pack(sizes, ROOM_MM, BETWEEN_MM, first, blocks)))
         groups, sheets = min(tried, key=lambda t: (len(t[1]), sum(len(g.links) for g in t[0])))
         packed = [[Placed(groups[n], x, y) for n, x, y in sorted(sheet)] for sheet in sheets]
         return [self._spread(sheet) for sheet in self._ordered(packed)]
@@ -481,10 +548,11 @@ class _Plan:
 
     def _redrawn(self, group: Group, grid: Grid) -> Group:
         elements = {
-            key: element_of(self.pieces[key], grid.pitch) if key in self.pieces else element
+            key: replace(element_of(self.pieces[key], grid.pitch), spread=element.spread)
+            if key in self.pieces else element
             for key, element in group.elements.items()
-        }
-        return Group(elements, group.links, lay_out(elements, group.links, grid), grid)
+        }  # fmt: skip
+        return Group(elements, group.links, self._laid(elements, group.links, grid), grid)
 
     def sheets(self, name: str) -> tuple[Drawing, ...]:
         """The drawings."""
@@ -524,9 +592,8 @@ class _Plan:
             for key in group.elements:
                 x, y = group.layout.at[key]
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
-                columns = {(k, t, i.removesuffix("~")): c
-                           for (k, t, i), c in group.layout.columns.items()}  # fmt: skip
-                draw_piece(canvas, reordered(piece, columns), ox + x, oy + y, group.grid.pitch)
+                moved = reordered(piece, group.layout.columns)
+                draw_piece(canvas, moved, ox + x, oy + y, group.grid.pitch)
         self._draw_boundaries(canvas, sheet, room)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
 

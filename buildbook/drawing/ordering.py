@@ -1,0 +1,205 @@
+"""The order of elements along their rows in which the fewest links cross each other."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right, insort
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+SWEEPS = 8
+EXCHANGES = 4
+"""Most rounds of neighbours changing places after the sweeps."""
+MANY = 150
+"""Stretches from which one start has to do: such a layout is only made to be cut."""
+
+
+@dataclass(frozen=True)
+class End:
+    """One end of a stretch of a link within one channel."""
+
+    element: str
+    top: bool
+    column: float
+
+
+@dataclass(frozen=True)
+class Stretch:
+    channel: int
+    """The channel below row n is n + 1."""
+    a: End
+    b: End
+
+
+@dataclass(frozen=True)
+class Order:
+    rows: tuple[tuple[str, ...], ...]
+    columns: dict[tuple[int, int], float]
+    """(stretch, 0 or 1) -> rank of that end among the ends of its edge, for free elements."""
+    crossings: int
+
+
+def best_order(
+    rows: Sequence[Sequence[str]], stretches: Sequence[Stretch], free: set[str]
+) -> Order:
+    """Barycentre sweeps and neighbour exchange (Sugiyama), from several starts; the best kept.
+
+    `free` elements may have the ends along an edge in any order.
+    """
+    best: Order | None = None
+    for start in _starts(rows, stretches):
+        found = _Search(start, stretches, free).run()
+        if best is None or found.crossings < best.crossings:
+            best = found
+        if not best.crossings:
+            break
+    assert best is not None
+    return best
+
+
+def _starts(rows: Sequence[Sequence[str]], stretches: Sequence[Stretch]) -> list[list[list[str]]]:
+    """The order given, the same backwards, and what is joined followed through one by one."""
+    near: dict[str, list[str]] = defaultdict(list)
+    for s in stretches:
+        near[s.a.element].append(s.b.element)
+        near[s.b.element].append(s.a.element)
+    seen: dict[str, int] = {}
+    for first in (key for row in rows for key in row):
+        waiting = [first]
+        while waiting:
+            key = waiting.pop()
+            if key not in seen:
+                seen[key] = len(seen)
+                waiting += reversed(near[key])
+    given = [list(row) for row in rows]
+    if len(stretches) > MANY:
+        return [[sorted(row, key=seen.__getitem__) for row in given]]
+    return [
+        given,
+        [sorted(row, key=seen.__getitem__) for row in given],
+        [row[::-1] for row in given],
+    ]
+
+
+class _Search:
+    """One start: the order under way and the best of it so far."""
+
+    def __init__(self, rows: list[list[str]], stretches: Sequence[Stretch], free: set[str]) -> None:
+        self.rows, self.stretches, self.free = rows, stretches, free
+        self.edges: dict[tuple[str, bool], list[tuple[int, int]]] = defaultdict(list)
+        self.ends: list[tuple[End, End]] = [(s.a, s.b) for s in stretches]
+        for n, pair in enumerate(self.ends):
+            for side, end in enumerate(pair):
+                self.edges[end.element, end.top].append((n, side))
+        self.columns = {(n, side): end.column for n, pair in enumerate(self.ends)
+                        for side, end in enumerate(pair)}  # fmt: skip
+        self.channels: dict[int, list[int]] = defaultdict(list)
+        for n, s in enumerate(stretches):
+            self.channels[s.channel].append(n)
+        self.place: dict[str, int] = {}
+        self.share: dict[tuple[int, int], float] = {}
+        for row in rows:
+            self._number(row)
+        for edge in self.edges:
+            self._share(edge)
+
+    def _number(self, row: list[str]) -> None:
+        self.place.update({key: n for n, key in enumerate(row)})
+
+    def _share(self, edge: tuple[str, bool]) -> None:
+        """Where along its edge every end sits, from 0 to just under 1."""
+        ends = sorted(self.edges[edge], key=lambda end: (self.columns[end], end))
+        for n, end in enumerate(ends):
+            self.share[end] = (n + 0.5) / (len(ends) + 0.5)
+
+    def _at(self, end: tuple[int, int]) -> float:
+        return self.place[self.ends[end[0]][end[1]].element] + self.share[end]
+
+    def _sort_free(self) -> None:
+        """Ends of free elements in the order of where they go; those that turn back go last."""
+        for key in self.free:
+            for top in (True, False):
+                ends = sorted(
+                    self.edges.get((key, top), ()), key=lambda e: (self._at((e[0], 1 - e[1])), e)
+                )
+                for n, end in enumerate(ends):
+                    self.columns[end] = float(n)
+                self._share((key, top))
+
+    def run(self) -> Order:
+        self._sort_free()
+        best = self._snapshot()
+        for sweep in range(SWEEPS):
+            down = sweep % 2 == 0
+            for row in self.rows if down else self.rows[::-1]:
+                self._sort_row(row, down)
+            self._sort_free()
+            if sweep % 2 and len(self.stretches) <= MANY:
+                self._exchange()
+                self._sort_free()
+            found = self._snapshot()
+            if found.crossings < best.crossings:
+                best = found
+            if not best.crossings:
+                break
+        return best
+
+    def _snapshot(self) -> Order:
+        free = {end: column for end, column in self.columns.items()
+                if self.ends[end[0]][end[1]].element in self.free}  # fmt: skip
+        rows = tuple(tuple(row) for row in self.rows)
+        return Order(rows, free, sum(self._crossings(c) for c in self.channels))
+
+    def _sort_row(self, row: list[str], down: bool) -> None:
+        """Elements by the mean place of what they are joined to; those joined to none stay."""
+        wish = {}
+        for key in row:
+            ends = self.edges.get((key, down), ())
+            if ends:
+                wish[key] = sum(self._at((n, 1 - side)) for n, side in ends) / len(ends)
+        moved = iter(sorted(wish, key=lambda key: (wish[key], self.place[key], key)))
+        row[:] = [next(moved) if key in wish else key for key in row]
+        self._number(row)
+
+    def _exchange(self) -> None:
+        for _ in range(EXCHANGES):
+            changed = False
+            for row in self.rows:
+                for n in range(len(row) - 1):
+                    if self._saved(row[n], row[n + 1]) > 0:
+                        row[n], row[n + 1] = row[n + 1], row[n]
+                        self._number(row)
+                        changed = True
+            if not changed:
+                return
+
+    def _saved(self, left: str, right: str) -> int:
+        """Crossings fewer if two neighbours change places."""
+        saved = 0
+        for top in (True, False):
+            ones = sorted(self._at((n, 1 - s)) for n, s in self.edges.get((left, top), ()))
+            others = sorted(self._at((n, 1 - s)) for n, s in self.edges.get((right, top), ()))
+            for x in ones:
+                saved += bisect_left(others, x) - (len(others) - bisect_right(others, x))
+        return saved
+
+    def _crossings(self, channel: int) -> int:
+        """Links in one channel that cross; what turns back crosses all that leaves beneath it."""
+        across: list[tuple[float, float]] = []
+        turning: list[tuple[bool, float, float]] = []
+        for n in self.channels[channel]:
+            a, b = self.ends[n]
+            x, y = self._at((n, 0)), self._at((n, 1))
+            if a.top == b.top:
+                turning.append((a.top, min(x, y), max(x, y)))
+            else:
+                across.append((y, x) if a.top else (x, y))
+        count, seen = 0, []
+        for _, lower in sorted(across):
+            count += len(seen) - bisect_right(seen, lower)
+            insort(seen, lower)
+        for n, (top, x, y) in enumerate(turning):
+            side = [lower if top else upper for upper, lower in across]
+            count += sum(x < at < y for at in side)
+            count += sum(t == top and (x < u < y) != (x < v < y) for t, u, v in turning[:n])
+        return count
