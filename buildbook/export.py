@@ -316,6 +316,7 @@ def symptom_rows(result: Result) -> list[dict[str, Any]]:
             "seen": [[e.load, e.state, e.effect] for e in symptom.effects],
             "blows": list(symptom.blows),
             "blows_in": list(symptom.blows_in),
+            "burns": symptom.burns,
             "suspects": list(symptom.suspects),
             "steps": [
                 {"node": s.node, "state": s.state, "measure": s.what, "low": s.low_v,

@@ -15,6 +15,10 @@ LONGEST = 90
 """Letters from which what happens to further devices is only counted."""
 NEARLY_ALL = 0.6
 """Share of the devices that draw current from which a symptom reads 'nearly everything'."""
+UNSEEN = ("relay", "sensor")
+"""Kinds of device that no driver sees working."""
+BESIDE = {"wrong reading": "sensors read wrong", "dead": "more dead", "weak": "weak"}
+"""What is said of devices that are only counted, behind others that are named."""
 TINY_A = 0.0005
 """Current below which a branch counts as carrying nothing."""
 
@@ -206,19 +210,22 @@ def counted(names: tuple[str, ...], most: int) -> str:
 
 def heading(result: Result, symptom: Symptom) -> str:
     """A short heading by device: 'Fuel pump dead', 'Nearly everything dead'."""
-    if symptom.id == "nothing-works" or not symptom.effects:
+    if symptom.id == "nothing-works" or symptom.burns or not symptom.effects:
         return symptom.title
     kinds = device_titles(result, symptom.effects)
-    drawing = sum(1 for device in result.vehicle.devices.values() if device.loads)
+    drawing = sum(1 for d in result.vehicle.devices.values() if d.loads and d.kind not in UNSEEN)
     hit = sum(len(names) for names in kinds.values())
     said = []
     for kind, names in kinds.items():
         if len(names) > NAMED and len(names) >= NEARLY_ALL * drawing:
             said.append(f"nearly everything {kind}")
-        else:
-            words = f"{function(result, symptom, kind, names)} {kind}"
-            crowded = hit > NAMED or len("; ".join([*said, words])) > LONGEST
-            said.append(f"{len(names)} {kind}" if said and crowded else words)
+            continue
+        words = f"{function(result, symptom, kind, names)} {kind}"
+        crowded = hit > NAMED or len("; ".join([*said, words])) > LONGEST
+        if said and crowded:
+            one = kind == "wrong reading" and len(names) == 1
+            words = "a sensor reads wrong" if one else f"{len(names)} {BESIDE.get(kind, kind)}"
+        said.append(words)
     if symptom.blows:
         said.append(f"blows {counted(symptom.blows, NAMED)}")
     text = "; ".join(said)
@@ -245,8 +252,8 @@ def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:
     """Cautions of a symptom's work: of its measurements' states, then of the parts touched."""
     devices, states = result.vehicle.devices, result.vehicle.description.states
-    found = []
-    for name in unique(step.state for step in symptom.steps):
+    found = ["fire"] if symptom.burns else []
+    for name in unique(step.state for step in symptom.steps if step.what == "volts"):
         if cranks(result, name):
             found.append("cranking")
         elif states[name].engine > 0:

@@ -52,7 +52,7 @@ class Tree:
 
 def tree_of(result: Result, symptom: Symptom, heading: str) -> Tree:
     """The tree of a symptom in words."""
-    state = symptom.steps[0].state if symptom.steps else symptom.state
+    state = next((step.state for step in symptom.steps if step.what == "volts"), symptom.state)
     lines, before = [], state
     for at, step in enumerate(symptom.steps):
         low, high = reading_words(step)

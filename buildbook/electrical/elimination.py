@@ -12,31 +12,31 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse import csr_array
 
 LEAK_OHMS = 1e9
 """From every node to the reference, so that nothing floats."""
-BLOCK = 64
+BLOCK = 256
 """Cases solved at a time: enough to share the work of a layer, few enough to stay in the cache."""
 
 
 @dataclass(frozen=True)
 class _Sums:
-    """Rows to be added up by where they go: sorted by target, so that each is one stretch."""
+    """Rows to be added up by where they go: a sparse matrix of ones does it in one pass."""
 
-    order: np.ndarray
-    starts: np.ndarray
+    gather: csr_array
     targets: np.ndarray
 
     @staticmethod
     def to(targets: list[int]) -> _Sums:
-        where = np.array(targets, dtype=np.intp)
-        order = np.argsort(where, kind="stable")
-        unique, starts = np.unique(where[order], return_index=True)
-        return _Sums(order, starts, unique)
+        unique, place = np.unique(np.array(targets, dtype=np.intp), return_inverse=True)
+        ones, rows = np.ones(len(targets)), np.arange(len(targets))
+        gather = csr_array((ones, (place, rows)), shape=(len(unique), len(targets)))
+        return _Sums(gather, unique)
 
     def add(self, rows: np.ndarray, onto: np.ndarray) -> None:
         if len(self.targets):
-            onto[self.targets] += np.add.reduceat(rows[self.order], self.starts, axis=0)
+            onto[self.targets] += self.gather @ rows
 
 
 @dataclass(frozen=True)
@@ -48,8 +48,8 @@ class _Layer:
     """
 
     nodes: np.ndarray
-    starts: np.ndarray
-    """First arm of each node."""
+    arms: _Sums
+    """Arms onto their nodes, as places in `nodes`."""
     owner: np.ndarray
     """Node of each arm, as a place in `nodes`."""
     slots: np.ndarray
@@ -109,12 +109,11 @@ class Elimination:
 
     def _layer(self, nodes: list[int], adjacent: list[set[int]]) -> _Layer:
         """Takes nodes out of `adjacent`, joining the neighbours of each."""
-        starts, owner, slots, neighbours = [], [], [], []
+        owner, slots, neighbours = [], [], []
         pairs: list[tuple[int, int]] = []
         mesh: list[int] = []
         for place, node in enumerate(nodes):
             first, near = len(owner), sorted(adjacent[node])
-            starts.append(first)
             owner += [place] * len(near)
             neighbours += near
             slots += [self._slot(node, other) for other in near]
@@ -127,7 +126,9 @@ class Elimination:
                 adjacent[one].discard(node)
         left, right = (np.array([p[side] for p in pairs], dtype=np.intp) for side in (0, 1))
         return _Layer(
-            *(np.array(x, dtype=np.intp) for x in (nodes, starts, owner, slots, neighbours)),
+            np.array(nodes, dtype=np.intp),
+            _Sums.to(owner),
+            *(np.array(x, dtype=np.intp) for x in (owner, slots, neighbours)),
             _Sums.to(neighbours),
             left,
             right,
@@ -155,7 +156,7 @@ class Elimination:
         kept = []
         for layer in self.layers:
             star = mesh[layer.slots]
-            total = leak[layer.nodes] + np.add.reduceat(star, layer.starts, axis=0)
+            total = leak[layer.nodes] + layer.arms.gather @ star
             weight = star / total[layer.owner]
             arms = layer.nodes[layer.owner]
             layer.onto_neighbours.add(weight * leak[arms], leak)
@@ -166,5 +167,5 @@ class Elimination:
         volts = push / leak
         for layer, weight in zip(reversed(self.layers), reversed(kept), strict=True):
             known = weight * volts[layer.neighbours]
-            volts[layer.nodes] += np.add.reduceat(known, layer.starts, axis=0)
+            volts[layer.nodes] += layer.arms.gather @ known
         return volts

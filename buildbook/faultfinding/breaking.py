@@ -32,6 +32,10 @@ LADDER_OHM = (0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 SEEN_V = 0.1
 """What a joint must lose at its healthy current before anybody could see it."""
 
+BURNS_A = 50.0
+"""A short that goes on taking more burns its cable. Our choice: no output or sensor supply of a
+controller gives as much, and every battery does."""
+
 MOST_FUSES = 8
 """Fuses that one short can open, one after another."""
 
@@ -174,6 +178,8 @@ def _with_fuses(
         again = []
         for row in live:
             if (over := fuses.furthest_over(found[row], cases[row])) is None:
+                if (amps := _unstopped_a(state, faults[row], found[row])) > BURNS_A:
+                    blown.setdefault(faults[row].id, []).append(Blown("", state.state, amps))
                 continue
             name, amps = over
             blown.setdefault(faults[row].id, []).append(Blown(name, state.state, amps))
@@ -184,6 +190,16 @@ def _with_fuses(
         if not live:
             break
     return found, blown
+
+
+def _unstopped_a(state: StateNetwork, fault: Fault, volts: np.ndarray) -> float:
+    """What a short still takes when every fuse that opens is open, A."""
+    if fault.mode != "short":
+        return 0.0
+    place = {node: i for i, node in enumerate(state.nodes)}
+    padded = np.append(volts, 0.0)
+    a, b = (padded[place.get(end, -1)] for end in state.ends_of(short_bridge(fault)))
+    return float(abs(a - b)) / SHORT_OHMS
 
 
 @dataclass(frozen=True)

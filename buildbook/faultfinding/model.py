@@ -22,7 +22,10 @@ class Fault:
 
 @dataclass(frozen=True)
 class Blown:
-    """A fuse that a short opens, and the short's current through it before that."""
+    """A fuse that a short opens, and the short's current through it before that.
+
+    `fuse` is '' where no fuse stops the short: the cable burns.
+    """
 
     fuse: str
     state: str
@@ -78,6 +81,8 @@ class Symptom:
     """Fuses that open, and open again when renewed."""
     blows_in: tuple[str, ...] = ()
     """States that open them."""
+    burns: bool = False
+    """A short that no fuse stops."""
     others: tuple[str, ...] = ()
     """Causes that are not electrical, in the author's words."""
     shown_by: tuple[str, ...] = ()

@@ -123,12 +123,8 @@ def _symptoms(
         suspects = likeliest_first(group)
         shown = effects[suspects[0].id]
         ids = tuple(fault.id for fault in suspects)
-        if blows := tuple(dict.fromkeys(x for x, _, what in signature if what == "blows")):
-            states = tuple(dict.fromkeys(x for _, x, _ in signature))
-            title = f"Blows {', '.join(blows)}" + _only_in(vehicle, states)
-            steps = measure_ohms(vehicle, harness, suspects)
-            state = _easiest(vehicle, states)
-            found.append(Symptom("", title, state, shown, ids, steps, blows, states))
+        if any(what == "blows" for _, _, what in signature):
+            found.append(_shorted(vehicle, harness, signature, suspects, shown))
             continue
         rows = np.array([row_of[fault.id] for fault in suspects])
         weights = np.array([likelihood(fault) for fault in suspects])
@@ -142,6 +138,27 @@ def _symptoms(
         for symptom, title, slug in zip(found, titles, slugs(titles), strict=True)
     ]
     return tuple(sorted(named, key=lambda s: (-len({e.load for e in s.effects}), s.title)))
+
+
+def _shorted(
+    vehicle: Vehicle,
+    harness: Harness,
+    signature: Signature,
+    suspects: Sequence[Fault],
+    shown: tuple[Effect, ...],
+) -> Symptom:
+    """The symptom of shorts that blow the same fuses, or that none stops."""
+    blows = tuple(dict.fromkeys(fuse for fuse, _, _ in signature if fuse))
+    burns = any(not fuse for fuse, _, _ in signature)
+    states = tuple(dict.fromkeys(state for _, state, _ in signature))
+    said = [f"blows {', '.join(blows)}"] if blows else []
+    said += ["a cable smokes, and no fuse stops it"] if burns else []
+    text = "; ".join(said)
+    return Symptom(
+        "", text[:1].upper() + text[1:] + _only_in(vehicle, states), _easiest(vehicle, states),
+        shown, tuple(f.id for f in suspects), measure_ohms(vehicle, harness, suspects),
+        blows, states, burns,
+    )  # fmt: skip
 
 
 def _only_in(vehicle: Vehicle, states: Sequence[str]) -> str:
@@ -177,7 +194,8 @@ def _places(
 
 def _easiest(vehicle: Vehicle, states: Sequence[str]) -> str:
     """The state in which to look: the engine stopped where that shows it."""
-    return min(states, key=lambda s: vehicle.description.states[s].engine)
+    in_order = (state for state in vehicle.states if state in states)
+    return min(in_order, key=lambda s: vehicle.description.states[s].engine)
 
 
 def _works_in(vehicle: Vehicle, swept: Sweep) -> dict[str, frozenset[str]]:

@@ -80,6 +80,13 @@ def test_cautions_of_every_kind_stand_in_them(pages):
         assert f"{word}." in text
 
 
+@pytest.mark.xdist_group("books")
+def test_a_burning_battery_cable_has_its_own_fire_warning(pages):
+    text = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    after = text[text.index("A cable smokes, and no fuse stops it") :]
+    assert "FIRE: no fuse stops this" in after[:400]
+
+
 def test_every_symptom_has_its_tree_once(lapwing):
     shown = []
     for rows in grouped(lapwing).values():

@@ -25,6 +25,8 @@ from buildbook.faultfinding.effects import effects_in_state, seen_loads
 
 MOST_FUSES = 9
 """A short that takes more fuses with it, one after another, is not tried."""
+SMOKE_A = 50.0
+"""A short that takes more, with every fuse that opens open, is seen by its smoke."""
 TOUCH_OHM = 0.01
 """Bare copper chafed onto bright steel."""
 
@@ -80,6 +82,8 @@ class Car:
             amps = {f: abs(solution.current_a.get(f"fuse:{f}", 0.0)) for f in limits}
             worst = max(limits, key=lambda f: amps[f] / limits[f], default="")
             if not worst or amps[worst] < limits[worst]:
+                if abs(solution.current_a.get("touch", 0.0)) > SMOKE_A:
+                    self.blown.add(("", state))
                 return solution.volts
             out.add(f"fuse:{worst}")
             self.blown.add((worst, state))
@@ -123,7 +127,8 @@ def seen(car, healthy):
 def looked_up(rows, car, healthy):
     """The symptom that the driver tells of: fuses that blow, else what is seen."""
     if car.blown:
-        told = [r for r in rows if {*r["blows"]} == {f for f, _ in car.blown}]
+        fuses = {f for f, _ in car.blown}
+        told = [r for r in rows if {*r["blows"]} == fuses - {""} and r["burns"] == ("" in fuses)]
         return next(r for r in told if {*r["blows_in"]} == {s for _, s in car.blown})
     what = seen(car, healthy)
     told = [r for r in rows if not r["blows"] and frozenset(map(tuple, r["seen"])) == what]

@@ -99,3 +99,21 @@ def test_an_open_relay_coil_does_what_its_open_contact_does(lapwing):
     coil, contact = effects["open load:K3.coil"], effects["open contact:K3.30-87"]
     seen = {(e.load, e.state, e.effect) for e in contact}
     assert seen and {(e.load, e.state, e.effect) for e in coil} == seen
+
+
+def test_a_short_before_every_fuse_burns_and_is_sought_with_the_battery_off(lapwing):
+    finding, battery = lapwing.faultfinding, "battery.+"
+    (cable,) = lapwing.harness.wire_at[battery]
+    (symptom,) = (s for s in finding.symptoms if f"short wire:{cable}" in s.suspects)
+    assert symptom.burns and not symptom.blows
+    assert {step.what for step in symptom.steps} <= {"ohms"}
+    assert 0 < len([f for s in finding.symptoms if s.burns for f in s.suspects]) < 10
+
+
+def test_a_short_behind_a_fuse_opens_it_and_burns_nothing(motorcycle):
+    finding = motorcycle.faultfinding
+    wires = {w.wire for w in motorcycle.sizing.wires.values() if w.fuse}
+    behind = [f"short wire:{w}" for w in wires if finding.blown.get(f"short wire:{w}")]
+    assert behind
+    stopped = [f for f in behind if all(b.fuse for b in finding.blown[f])]
+    assert len(stopped) >= len(behind) - 1

@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters.troubleshooting import fuse_row, grouped, kinds_by_weight, printed
+from buildbook.book.chapters.troubleshooting import (
+    fuse_row,
+    ground_rows,
+    grouped,
+    kinds_by_weight,
+    printed,
+)
 from buildbook.book.drawings import Drawings
 from buildbook.book.faultwords import cranks
 from buildbook.book.sensorwords import as_it_stands, sensor_views
@@ -12,6 +18,7 @@ from buildbook.book.trees import lists_once
 from buildbook.book.views import note, reading, unique
 from buildbook.drawing.panel import mounted
 from buildbook.drawing.pocket import pocket_face
+from buildbook.faultfinding.faults import MODE_SHARE
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector
 
@@ -31,6 +38,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "groups": groups,
         "lists": lists,
         "weights": kinds_by_weight(),
+        "modes": MODE_SHARE,
+        "grounds": ground_rows(result),
         "plug_faces": list(zip(faces, sorted(plugs), strict=True)),
         "stopped": stopped,
         "running": running,

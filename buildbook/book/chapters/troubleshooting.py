@@ -20,7 +20,7 @@ from buildbook.book.faultwords import (
 from buildbook.book.sensorwords import sensor_views
 from buildbook.book.trees import together, tree_of
 from buildbook.book.views import note, unique
-from buildbook.faultfinding.faults import LIKELIHOOD
+from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.model import Effect, Symptom
 from buildbook.result import Result
 
@@ -41,7 +41,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     context = {
         "groups": printed(result, grouped(result)),
         "weights": kinds_by_weight(),
+        "modes": MODE_SHARE,
         "fuses": [fuse_row(result, fuse) for fuse in result.vehicle.all_of("fuse")],
+        "grounds": ground_rows(result),
+        "joints": joint_rows(result),
         "silent": silent_rows(result),
         "sensors": sensor_views(result),
         "note": note(result, "troubleshooting"),
@@ -131,6 +134,33 @@ def fuse_row(result: Result, fuse) -> tuple:
     faults = [f for f in found.faults.values() if f.branch == f"fuse:{fuse.id}"]
     effects = [e for fault in faults for e in found.effects.get(fault.id, ())]
     return fuse, result.sizing.fuses.get(fuse.id), said(result, effects)
+
+
+def ground_rows(result: Result) -> list[tuple]:
+    """Each ground: its name, what fails without it, and from how many ohms what is seen."""
+    found = result.faultfinding
+    rows = []
+    for device in result.vehicle.devices.values():
+        for bond in device.bonds:
+            if bond.kind == "ground":
+                poor = found.faults[f"resistive ground:{bond.id}"]
+                seen = said(result, found.effects[poor.id])
+                without = said(result, found.effects[f"open ground:{bond.id}"])
+                rows.append((bond.id, device.title, without, poor.ohms if seen else None, seen))
+    return rows
+
+
+def joint_rows(result: Result) -> list[tuple[float, str]]:
+    """Ohms from which a poor joint is seen, the least first, and the joints."""
+    found = result.faultfinding
+    by_ohms: dict[float, list[str]] = {}
+    for fault in found.faults.values():
+        if fault.mode == "resistive" and fault.kind != "ground" and found.effects[fault.id]:
+            by_ohms.setdefault(fault.ohms, []).append(fault.id)
+    return [
+        (ohms, briefly(result, names).replace(" (poor)", ""))
+        for ohms, names in sorted(by_ohms.items())
+    ]
 
 
 def silent_rows(result: Result) -> list[tuple[str, str, list[str]]]:
