@@ -12,8 +12,8 @@ from buildbook.description.read import read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
+from buildbook.faultfinding.find import find_faults
 from buildbook.faultfinding.power_up import power_up
-from buildbook.faultfinding.sweep import find_faults
 from buildbook.harness.build import build_harness
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness

@@ -39,14 +39,20 @@ def shared_parts(result: Result) -> tuple[tuple[str, ...], list[tuple[str, tuple
     return common, rows
 
 
-def unplugged_ohms(result: Result) -> list[tuple[str, str, float]]:
-    """Title, pins and ohms of coils, lamps and motors; electronics have no honest resistance."""
+def unplugged_ohms(result: Result) -> list[tuple[str, list[tuple[str, float]]]]:
+    """Title of each coil, lamp and motor, and pins and ohms of each of its loads.
+
+    Electronics have no honest resistance.
+    """
     rows = []
     for device in result.vehicle.devices.values():
         if device.signals or device.sources or device.written.power or len(device.loads) > 4:
             continue
-        rows += [
-            (device.title or device.id, f"{load.from_pin}–{load.to_pin}", load.ohms)
+        pins = result.vehicle.pins
+        across = [
+            (f"{pins[load.from_pin].name}–{pins[load.to_pin].name}", load.ohms)
             for load in device.loads
         ]
+        if across:
+            rows.append((device.title or device.id, across))
     return rows

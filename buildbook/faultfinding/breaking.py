@@ -29,6 +29,9 @@ NO_VOLTS = 1e-4
 LADDER_OHM = (0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 """Resistances of a bad joint that are tried: from a dirty stud to a contact that hangs on."""
 
+WORSE = " at "
+"""Stands in the id of a joint before a resistance above that at which it is first seen."""
+
 SEEN_V = 0.1
 """What a joint must lose at its healthy current before anybody could see it."""
 
@@ -116,6 +119,22 @@ def joints_where_seen(
         found += [f for f in tried if f.id in seen]
         waiting = [f for f in tried if f.id not in seen]
     return found + waiting
+
+
+def is_worse(fault: Fault) -> bool:
+    """True for a joint at a resistance above that at which it is first seen."""
+    return WORSE in fault.id
+
+
+def worse_grounds(joints: Sequence[Fault]) -> list[Fault]:
+    """Each ground on the body with the resistances above the one at which it is first seen."""
+    return [
+        replace(joint, id=f"{joint.id}{WORSE}{ohms:g} ohm", ohms=ohms)
+        for joint in joints
+        if joint.kind == "ground"
+        for ohms in LADDER_OHM
+        if ohms > joint.ohms
+    ]
 
 
 def volts_of(

@@ -23,6 +23,7 @@ LEAST_V = 0.5
 WRONG_SHARE, WRONG_V = 0.15, 0.1
 """A sensor whose volts are off by more than both reads wrong. Our choice."""
 
+
 @dataclass(frozen=True)
 class Seen:
     """Loads that a driver notices, with the places of their ends in an array of node volts.

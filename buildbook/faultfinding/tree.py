@@ -24,6 +24,7 @@ class Places:
     states: tuple[str, ...]
     trouble: np.ndarray
     readings: np.ndarray
+    least_gap_v: float = LEAST_GAP_V
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split |
     `rows` are the suspects still possible; None where no place tells any of them apart.
     """
     values = places.readings[rows]
-    useful = np.flatnonzero(np.ptp(values, axis=0) >= LEAST_GAP_V)
+    useful = np.flatnonzero(np.ptp(values, axis=0) >= places.least_gap_v)
     if not len(useful):
         return None
     values = values[:, useful]
@@ -50,7 +51,7 @@ def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split |
     even = np.minimum(share, 1 - share)
     gaps = np.diff(ranked, axis=0)
     score = even - TROUBLE_WEIGHT * places.trouble[useful] + 1e-4 * gaps
-    score = np.where(gaps >= LEAST_GAP_V, np.round(score, 9), -np.inf)
+    score = np.where(gaps >= places.least_gap_v, np.round(score, 9), -np.inf)
     if not np.isfinite(score).any():
         return None
     cut, column = np.unravel_index(int(np.argmax(score)), score.shape)
@@ -58,13 +59,21 @@ def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split |
     return Split(int(useful[column]), np.sort(rows[low]), np.sort(rows[high]))
 
 
-def measure(suspects: Sequence[str], weights: np.ndarray, places: Places) -> tuple[Step, ...]:
-    """Return the steps, depth first, that part the suspects as far as readings can."""
+def measure(
+    suspects: Sequence[str], weights: np.ndarray, places: Places, parts: Sequence[str] = ()
+) -> tuple[Step, ...]:
+    """Return the steps, depth first, that part the suspects as far as readings can.
+
+    `parts` names the part of each suspect: one that can be worse or less so is not parted from
+    itself.
+    """
+    part_of = parts or suspects
     steps: list[Step] = []
     waiting = [np.arange(len(suspects))]
     while waiting:
         rows = waiting.pop()
-        split = best_split(places, rows, weights) if len(rows) > 1 else None
+        several = len({part_of[row] for row in rows}) > 1
+        split = best_split(places, rows, weights) if several else None
         if split is None:
             continue
         steps.append(_step(split, suspects, weights, places))
@@ -78,7 +87,7 @@ def _step(split: Split, suspects: Sequence[str], weights: np.ndarray, places: Pl
     top, bottom = readings[split.low].max(), readings[split.high].min()
     low_v = readings[split.low[np.argmax(weights[split.low])]]
     high_v = readings[split.high[np.argmax(weights[split.high])]]
-    middle, margin = (low_v + high_v) / 2, LEAST_GAP_V / 4
+    middle, margin = (low_v + high_v) / 2, places.least_gap_v / 4
     if not top + margin <= middle <= bottom - margin:
         low_v, high_v = top, bottom
     return Step(

@@ -133,7 +133,7 @@ def looked_up(rows, car, healthy):
     what = seen(car, healthy)
     told = [r for r in rows if not r["blows"] and frozenset(map(tuple, r["seen"])) == what]
     assert len(told) <= 1
-    return told[0] if told else None
+    return told[0] if told else next((r for r in rows if not (r["seen"] or r["blows"])), None)
 
 
 def follow(row, car):
@@ -178,11 +178,22 @@ def test_single_opens_are_found_in_few_measurements(name, every, request):
     assert statistics.median(counts) <= 3 and max(counts) <= 8
 
 
-@pytest.mark.parametrize(("name", "every"), [("motorcycle", 1), ("lapwing", 4)])
+@pytest.mark.parametrize(("name", "every"), [("motorcycle", 1), ("lapwing", 5)])
 def test_grounds_of_high_resistance_are_found(name, every, request):
     result = request.getfixturevalue(name)
     lost, counts = check(result, lambda f: f.mode == "resistive" and f.kind == "ground", every)
-    assert len(lost) <= 0.05 * len(counts)
+    assert counts and len(lost) <= 0.05 * len(counts)
+    assert max(counts) <= 8
+
+
+def test_grounds_are_tried_from_where_they_are_seen_to_ten_ohms(lapwing):
+    finding = lapwing.faultfinding
+    poor = [f for f in finding.faults.values() if f.mode == "resistive" and f.kind == "ground"]
+    for ground in {f.branch for f in poor}:
+        tried = sorted(f.ohms for f in poor if f.branch == ground)
+        assert tried[-1] == 10.0
+        listed = [s.suspects for s in finding.symptoms for f in s.suspects if f.endswith(ground)]
+        assert listed or f"resistive {ground}" in finding.silent
 
 
 @pytest.mark.parametrize(("name", "every"), [("motorcycle", 2), ("lapwing", 12)])

@@ -56,7 +56,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 def grouped(result: Result) -> dict[str, list[dict]]:
     """Symptom rows by where a driver looks: much at once, most first; then by system, A to Z."""
     rows = told_apart(result, [symptom_row(result, s) for s in result.faultfinding.symptoms])
-    many = [row for row in rows if row["hit"] >= MANY or row["symptom"].id == "nothing-works"]
+    many = [row for row in rows if row["hit"] >= MANY or at_once(row["symptom"])]
     groups = {"Much fails at once": sorted(many, key=lambda row: (-row["hit"], row["heading"]))}
     systems = result.vehicle.description.systems
     known = loads(result)
@@ -71,6 +71,11 @@ def grouped(result: Result) -> dict[str, list[dict]]:
         groups.setdefault(system, []).append(row)
     first, *rest = groups
     return {name: groups[name] for name in (first, *sorted(rest)) if groups[name]}
+
+
+def at_once(symptom: Symptom) -> bool:
+    """True for symptoms that stand where much fails, whatever they hit."""
+    return symptom.id == "nothing-works" or symptom.burns or not (symptom.effects or symptom.blows)
 
 
 def told_apart(result: Result, rows: list[dict]) -> list[dict]:

@@ -1,0 +1,181 @@
+"""Every single fault with what it does, grouped by what is seen, and what to measure next."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from buildbook.electrical.model import Solved
+from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
+from buildbook.faultfinding.breaking import is_worse
+from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
+from buildbook.faultfinding.faults import likeliest_first, likelihood
+from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
+from buildbook.faultfinding.shorts import measure_ohms
+from buildbook.faultfinding.silent import unseen
+from buildbook.faultfinding.sweep import Sweep, sweep
+from buildbook.faultfinding.titles import load_names, made_different, slugs, symptom_title
+from buildbook.faultfinding.tree import LEAST_GAP_V, Places, measure
+from buildbook.harness.model import Harness
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Vehicle
+
+ODD = "Several things weak or odd at once, and no other line fits: a poor ground"
+"""Title of the symptom of grounds at resistances of which no other symptom tells."""
+
+GROUND_GAP_V = 0.1
+"""Volts across a ground that a meter tells from none. Our choice."""
+
+Signature = tuple[tuple[str, str, str], ...]
+
+
+def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Faultfinding:
+    """Return every single fault with its effects, and the symptoms with their readings.
+
+    Swapped pins and plugs are made at the bench: they have effects, but no symptom of their own.
+    """
+    swept = sweep(vehicle, harness, sizing, solved)
+    seen = seen_loads(vehicle, swept.nodes, swept.reference)
+    effects = _effects(vehicle, swept, seen)
+    faults = {fault.id: fault for fault in swept.faults}
+    groups: dict[Signature, list[Fault]] = {}
+    for fault in swept.faults:
+        signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()))
+        if signature and fault.mode != "swap":
+            groups.setdefault(signature, []).append(fault)
+    symptoms = _symptoms(_Car(vehicle, harness, swept, effects), groups)
+    silent = tuple(f for f, found in effects.items() if not found and f not in swept.blown)
+    because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
+    return Faultfinding(faults, effects, symptoms, silent, swept.blown, because)
+
+
+def _effects(vehicle: Vehicle, swept: Sweep, seen: Seen) -> dict[str, tuple[Effect, ...]]:
+    found: dict[str, list[Effect]] = {fault.id: [] for fault in swept.faults}
+    for state in vehicle.states:
+        healthy, faulted = swept.healthy[state], swept.faulted[state]
+        by_fault = effects_in_state(state, seen, healthy, faulted, swept.faults)
+        for fault, effects in zip(swept.faults, by_fault, strict=True):
+            found[fault.id] += effects
+    return {fault: tuple(effects) for fault, effects in found.items()}
+
+
+def _signature(effects: Sequence[Effect], blown: Sequence[Blown]) -> Signature:
+    """What is seen; of a short only which fuse opens, and when: the rest follows from that."""
+    if blown:
+        return tuple(sorted({(b.fuse, b.state, "blows") for b in blown}))
+    return tuple(sorted((e.load, e.state, e.effect) for e in effects))
+
+
+@dataclass(frozen=True)
+class _Car:
+    """What symptoms are made from."""
+
+    vehicle: Vehicle
+    harness: Harness
+    swept: Sweep
+    effects: Mapping[str, tuple[Effect, ...]]
+
+    def parted(self, faults: Sequence[Fault], gap_v: float) -> tuple[Step, ...]:
+        """The readings that part faults, in the states in which any of them shows."""
+        shown_in = {effect.state for fault in faults for effect in self.effects[fault.id]}
+        states = [state for state in self.vehicle.states if state in shown_in]
+        weights = np.array([likelihood(fault) for fault in faults])
+        ids, branches = [fault.id for fault in faults], [fault.branch for fault in faults]
+        places = replace(self.places(faults, states), least_gap_v=gap_v)
+        return measure(ids, weights, places, branches)
+
+    def places(self, faults: Sequence[Fault], states: Sequence[str]) -> Places:
+        """Readings at every probe in some states."""
+        index = {node: place for place, node in enumerate(self.swept.nodes)}
+        found = probe_places(self.vehicle, self.harness).items()
+        probes = [(node, index[node], trouble) for node, trouble in found if node in index]
+        row_of = {fault.id: row for row, fault in enumerate(self.swept.faults)}
+        rows = np.array([row_of[fault.id] for fault in faults])
+        columns = np.array([place for _, place, _ in probes], dtype=np.intp)
+        trouble = np.array([cost for _, _, cost in probes])
+        written = self.vehicle.description.states
+        return Places(
+            tuple(node for _ in states for node, _, _ in probes),
+            tuple(state for state in states for _ in probes),
+            np.concatenate(
+                [trouble + (ENGINE_RUNNING if written[s].engine > 0 else 0.0) for s in states]
+            ),
+            np.concatenate([self.swept.faulted[s][np.ix_(rows, columns)] for s in states], axis=1),
+        )
+
+
+def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[Symptom, ...]:
+    works_in, names = _works_in(car.vehicle, car.swept), load_names(car.vehicle)
+    found: list[Symptom] = []
+    odd: list[Fault] = []
+    for signature, group in groups.items():
+        suspects = likeliest_first(group)
+        shown = car.effects[suspects[0].id]
+        if all(is_worse(fault) for fault in suspects):
+            odd += suspects
+        elif any(what == "blows" for _, _, what in signature):
+            found.append(_shorted(car.vehicle, car.harness, signature, suspects, shown))
+        else:
+            title = symptom_title(shown, names, works_in)
+            found.append(_told(car, title, suspects, shown, LEAST_GAP_V))
+    if odd:
+        found.append(_told(car, ODD, odd, (), GROUND_GAP_V))
+    titles = made_different([symptom.title for symptom in found])
+    named = [
+        replace(symptom, id=slug, title=title)
+        for symptom, title, slug in zip(found, titles, slugs(titles), strict=True)
+    ]
+    return tuple(sorted(named, key=lambda s: (-len({e.load for e in s.effects}), s.title)))
+
+
+def _told(
+    car: _Car, title: str, suspects: Sequence[Fault], shown: tuple[Effect, ...], gap_v: float
+) -> Symptom:
+    states = {effect.state for fault in suspects for effect in car.effects[fault.id]}
+    ids = tuple(fault.id for fault in suspects)
+    steps = car.parted(suspects, gap_v)
+    return Symptom("", title, _easiest(car.vehicle, states), shown, ids, steps)
+
+
+def _shorted(
+    vehicle: Vehicle,
+    harness: Harness,
+    signature: Signature,
+    suspects: Sequence[Fault],
+    shown: tuple[Effect, ...],
+) -> Symptom:
+    """The symptom of shorts that blow the same fuses, or that none stops."""
+    blows = tuple(dict.fromkeys(fuse for fuse, _, _ in signature if fuse))
+    burns = any(not fuse for fuse, _, _ in signature)
+    states = tuple(dict.fromkeys(state for _, state, _ in signature))
+    said = [f"blows {', '.join(blows)}"] if blows else []
+    said += ["a cable smokes, and no fuse stops it"] if burns else []
+    text = "; ".join(said)
+    return Symptom(
+        "", text[:1].upper() + text[1:] + _only_in(vehicle, states), _easiest(vehicle, states),
+        shown, tuple(f.id for f in suspects), measure_ohms(vehicle, harness, suspects),
+        blows, states, burns,
+    )  # fmt: skip
+
+
+def _only_in(vehicle: Vehicle, states: Sequence[str]) -> str:
+    return "" if {*states} >= {*vehicle.states} else f" ({', '.join(states)})"
+
+
+def _easiest(vehicle: Vehicle, states: Collection[str]) -> str:
+    """The state in which to look: the engine stopped where that shows it."""
+    in_order = (state for state in vehicle.states if state in states)
+    return min(in_order, key=lambda s: vehicle.description.states[s].engine)
+
+
+def _works_in(vehicle: Vehicle, swept: Sweep) -> dict[str, frozenset[str]]:
+    """Load id -> states in which it works when all is well."""
+    seen = seen_loads(vehicle, swept.nodes, swept.reference)
+    found: dict[str, set[str]] = {load.id: set() for load in seen.loads}
+    for state, volts in swept.healthy.items():
+        dead = np.zeros((1, len(volts)))
+        for effect in effects_in_state(state, seen, volts, dead, [Fault("", "", "", "")])[0]:
+            found[effect.load].add(state)
+    return {load: frozenset(states) for load, states in found.items()}
