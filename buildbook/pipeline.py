@@ -14,6 +14,7 @@ from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import find_faults
+from buildbook.faultfinding.unplugged import unplugged
 from buildbook.harness.build import build_harness
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
@@ -85,7 +86,7 @@ def work_out(
     return Result(
         vehicle, harness, built.solved, sizing, bill, faultfinding, findings, context.sensors,
         context.supply, built.pieces, joints_of(vehicle, harness, sizing),
-        power_up(vehicle, harness, built.solved),
+        power_up(vehicle, harness, built.solved), unplugged(vehicle, harness, built.solved),
     ), []  # fmt: skip
 
 
