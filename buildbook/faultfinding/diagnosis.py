@@ -10,10 +10,10 @@ import numpy as np
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import probe_places
 from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
-from buildbook.faultfinding.faults import LIKELIHOOD
+from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Effect, Fault
 from buildbook.faultfinding.sweep import Sweep
-from buildbook.faultfinding.tree import LEAST_GAP_V, Places, best_split
+from buildbook.faultfinding.tree import LEAST_GAP_V, TROUBLE_WEIGHT, Places, Split, best_split
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
 
@@ -23,6 +23,9 @@ AS_NEAR_V = LEAST_GAP_V / 2
 FAR_V, FAR_SHARE = 1.0, 0.1
 """A reading further than this (volts, and share of it) from every suspect speaks against all.
 Our choice: a battery at 11.9 V instead of 12.7 still passes."""
+
+
+WRONG = "wrong reading"
 
 
 @dataclass(frozen=True)
@@ -41,6 +44,8 @@ class Suspect:
     """A fault, how well it explains what was told, and what else it would do."""
 
     fault: Fault
+    blows: tuple[str, ...]
+    """Fuses that it opens in the state."""
     share: float
     """Of the likelihood of all suspects listed."""
     missed: tuple[str, ...]
@@ -133,34 +138,41 @@ def probes(clinic: Clinic) -> dict[str, str]:
 def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
     """Suspects of what was told, narrowed by the readings, and what to measure next.
 
-    Those that explain all of it come alone; only where there are none do others follow.
+    Swapped pins and plugs, which are made at the bench, are none. Those that explain all of
+    it come alone; only where there are none do others follow.
     """
     state, swept = told.state, clinic.swept
     effects = effects_in_state(
         state, clinic.seen, swept.healthy[state], swept.faulted[state], swept.faults
     )
     well = clinic.well[state]
-    judged = [_judge(clinic, told, well, found) for found in effects]
+    judged = [
+        _judge(clinic, told, well, found if fault.mode != "swap" else ())
+        for fault, found in zip(swept.faults, effects, strict=True)
+    ]
     fewest = min((missed for missed, _, counts in judged if counts), key=len, default=())
     rows = [i for i, (missed, _, counts) in enumerate(judged)
             if counts and len(missed) == len(fewest)]  # fmt: skip
     rows, doubted = _by_readings(clinic, told, rows)
-    weights = np.array(
-        [_likely(fault) / (1 + len(judged[i][1])) for i, fault in enumerate(swept.faults)]
-    )
+    likely = np.array([likelihood(fault) for fault in swept.faults])
+    weights = likely / np.array([1 + len(also) for _, also, _ in judged])
     rows.sort(key=lambda i: (-weights[i], swept.faults[i].id))
     total = sum(weights[i] for i in rows) or 1.0
     suspects = tuple(
-        Suspect(swept.faults[i], float(weights[i] / total), judged[i][0], judged[i][1])
+        Suspect(
+            swept.faults[i], _blows(clinic, swept.faults[i], state),
+            float(weights[i] / total), judged[i][0], judged[i][1],
+        )
         for i in rows
-    )
+    )  # fmt: skip
     shared = _shared(clinic, told, well, effects)
     after = _next(clinic, told, np.array(sorted(rows), dtype=np.intp), weights)
     return Diagnosis(told, suspects, not fewest and bool(rows), shared, doubted, after)
 
 
-def _likely(fault: Fault) -> float:
-    return LIKELIHOOD[fault.kind]
+def _blows(clinic: Clinic, fault: Fault, state: str) -> tuple[str, ...]:
+    blown = clinic.swept.blown.get(fault.id, ())
+    return tuple(dict.fromkeys(b.fuse for b in blown if b.state == state))
 
 
 def _judge(
@@ -184,12 +196,15 @@ def _judge(
 
 
 def _is(wanted: str, found: Sequence[str]) -> bool:
-    """True where a device's working loads are all dead, or some weak and the others well."""
+    """True where a device's working loads are all dead, or some weak, or all well.
+
+    A sensor is never dead to see: it reads wrong, which is told as dead or as weak.
+    """
     if wanted == "dead":
-        return bool(found) and all(effect == "dead" for effect in found)
+        return bool(found) and all(effect in ("dead", WRONG) for effect in found)
     if wanted == "weak":
-        return "weak" in found
-    return not any(effect in ("dead", "weak") for effect in found)
+        return "weak" in found or WRONG in found
+    return not any(effect in ("dead", "weak", WRONG) for effect in found)
 
 
 def _by_readings(
@@ -212,12 +227,12 @@ def _shared(
     clinic: Clinic, told: Told, well: frozenset[str], effects: Sequence[Sequence[Effect]]
 ) -> tuple[Fault, ...]:
     wanted = {x for name in told.dead for x in loads_called(clinic, name) if x in well}
-    return tuple(
+    return likeliest_first(
         fault
         for fault, found in zip(clinic.swept.faults, effects, strict=True)
         if wanted
-        and fault.id.startswith("open ")
-        and wanted <= {effect.load for effect in found if effect.effect == "dead"}
+        and fault.mode == "open"
+        and wanted <= {effect.load for effect in found if effect.effect in ("dead", WRONG)}
     )
 
 
@@ -234,7 +249,7 @@ def _next(
     nodes = tuple(node for node, _ in free)
     trouble = np.array([cost for _, cost in free])
     places = Places(nodes, (told.state,) * len(nodes), trouble, readings)
-    split = best_split(places, rows, weights)
+    split = best_split(places, rows, weights) or _widest(places, rows)
     if split is None:
         return None
     column = readings[:, split.column]
@@ -246,6 +261,18 @@ def _next(
         tuple(faults[i].id for i in split.low),
         tuple(faults[i].id for i in split.high),
     )
+
+
+def _widest(places: Places, rows: np.ndarray) -> Split | None:
+    """Where no gap parts the suspects: the place with their readings furthest apart, in halves."""
+    spread = np.ptp(places.readings[rows], axis=0) if len(places.nodes) else np.zeros(0)
+    worth = np.where(spread > LEAST_GAP_V, spread - TROUBLE_WEIGHT * places.trouble, -np.inf)
+    if not len(worth) or not np.isfinite(worth).any():
+        return None
+    column = int(np.argmax(np.round(worth, 6)))
+    values = places.readings[rows, column]
+    middle = (values.min() + values.max()) / 2
+    return Split(column, rows[values <= middle], rows[values > middle])
 
 
 def best_state(clinic: Clinic, told: Iterable[str]) -> str | None:

@@ -24,7 +24,7 @@ SEED, SAMPLE = 20260314, 60
 def clinics(motorcycle, lapwing) -> dict[str, Clinic]:
     found = {}
     for name, result in (("motorcycle", motorcycle), ("lapwing", lapwing)):
-        swept = sweep(result.vehicle, result.harness, result.solved)
+        swept = sweep(result.vehicle, result.harness, result.sizing, result.solved)
         found[name] = open_clinic(result.vehicle, result.harness, swept)
     return found
 
@@ -37,7 +37,7 @@ def told_of(clinic: Clinic, row: int, state: str) -> Told | None:
         state, clinic.seen, swept.healthy[state], swept.faulted[state][[row]], [swept.faults[row]]
     )
     of_load = {effect.load: effect.effect for effect in effects}
-    dead = tuple(load for load, effect in of_load.items() if effect == "dead")
+    dead = tuple(load for load, effect in of_load.items() if effect in ("dead", "wrong reading"))
     weak = tuple(load for load, effect in of_load.items() if effect == "weak")
     well = sorted(clinic.well[state] - of_load.keys())
     return Told(state, dead, weak, tuple(well[:2])) if dead or weak else None
@@ -62,7 +62,7 @@ def test_the_readings_lead_to_the_fault_that_is_there(clinics, vehicle):
     cases = [
         (row, told)
         for row, fault in enumerate(swept.faults)
-        if fault.id.startswith("open ")
+        if fault.mode == "open"
         for state in [chance.choice(clinic.vehicle.states)]
         if (told := told_of(clinic, row, state))
     ]
