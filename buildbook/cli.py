@@ -9,7 +9,7 @@ import click
 from buildbook import __version__
 from buildbook.commands.telling import EPILOG
 
-COMMANDS = ("new", "check", "price", "make", "export", "record", "calc")
+COMMANDS = ("new", "check", "price", "make", "export", "record", "diagnose", "calc")
 """In the order of a person's work; each is `buildbook/commands/NAME.py` with a function NAME."""
 
 

@@ -12,8 +12,11 @@ from buildbook.description.read import read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
+from buildbook.faultfinding.diagnosis import Clinic, open_clinic
 from buildbook.faultfinding.find import find_faults
 from buildbook.faultfinding.power_up import power_up
+from buildbook.faultfinding.sweep import sweep
+from buildbook.faultfinding.unplugged import unplugged
 from buildbook.harness.build import build_harness
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
@@ -36,6 +39,7 @@ Progress = Callable[[str, int, int], None]
 
 FAULTS = "Breaking every part in turn"
 PRICES = "Pricing the parts"
+CHECKS = "Checking"
 STAGES = (
     "Reading the description",
     "Joining it up",
@@ -43,7 +47,7 @@ STAGES = (
     "Choosing sizes and fuses",
     PRICES,
     FAULTS,
-    "Checking",
+    CHECKS,
 )
 
 
@@ -85,7 +89,7 @@ def work_out(
     return Result(
         vehicle, harness, built.solved, sizing, bill, faultfinding, findings, context.sensors,
         context.supply, built.pieces, joints_of(vehicle, harness, sizing),
-        power_up(vehicle, harness, built.solved),
+        power_up(vehicle, harness, built.solved), unplugged(vehicle, harness, built.solved),
     ), []  # fmt: skip
 
 
@@ -116,6 +120,20 @@ def look_over(
     wanted = needs(built.vehicle, built.harness, built.sizing, built.pieces)
     unpriced, unserved = lacking(wanted, built.vehicle.description)
     return Checked(built.vehicle, run_checks(_context(built, unpriced, unserved))), []
+
+
+def clinic_of(
+    folder: Path, progress: Progress = quiet, variant: str | None = None
+) -> tuple[Clinic | None, list[Problem]]:
+    """A vehicle with every fault worked out, to be asked; nothing priced or checked."""
+    stages = [stage for stage in STAGES if stage not in (PRICES, CHECKS)]
+    begin = _beginnings(progress, stages)
+    built, problems = _build(folder, begin, variant)
+    if built is None:
+        return None, problems
+    begin()
+    swept = sweep(built.vehicle, built.harness, built.sizing, built.solved)
+    return open_clinic(built.vehicle, built.harness, swept), []
 
 
 def _context(

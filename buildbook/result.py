@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, Solved, SupplyReport
 from buildbook.faultfinding.model import Faultfinding
 from buildbook.faultfinding.power_up import PowerUp
+from buildbook.faultfinding.unplugged import Unplugged
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
@@ -51,3 +52,5 @@ class Result:
     joints: dict[str, Joint]
     """Splice id -> how it is made."""
     power_up: PowerUp
+    unplugged: dict[str, Unplugged]
+    """Connector id -> what its harness side reads while it is off."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from buildbook.book.views import unique
+from buildbook.faultfinding.diagnosis import Clinic
 from buildbook.faultfinding.model import Effect, Fault, Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Load
@@ -23,7 +24,7 @@ TINY_A = 0.0005
 """Current below which a branch counts as carrying nothing."""
 
 
-def probe(result: Result, node: str) -> str:
+def probe(result: Result | Clinic, node: str) -> str:
     """Where to hold the probe for a node: 'F21 out, top of the fuse', 'X1.5 engine half'."""
     name, inside = node.removesuffix("~"), node.endswith("~")
     pin_id, _slash, half = name.partition("/")

@@ -42,7 +42,13 @@ def faces_of(
 ) -> Chapter:
     """The chapter of some connectors, and of the terminals of some devices that have no plug."""
     connectors = [
-        (c, drawings.faces.get(c.id), [pin_row(result, pin) for pin in c.pins], form(c.pins))
+        (
+            c,
+            drawings.faces.get(c.id),
+            [pin_row(result, pin, c.id) for pin in c.pins],
+            form(c.pins),
+            result.unplugged[c.id].states,
+        )
         for c in shown
     ]
     connectors.sort(key=lambda row: FORMS.index(row[3]))
@@ -52,8 +58,12 @@ def faces_of(
         for device in devices
         if any(pin.id not in plugged for pin in device.pins) and device.kind != "pass-through"
     ]
-    context = {"connectors": connectors, "studs": studs, "states": key_states(result)}
-    drawn = tuple(face for _, face, _, _ in connectors if face)
+    context = {
+        "connectors": connectors,
+        "studs": studs,
+        "states": key_states(result),
+    }
+    drawn = tuple(row[1] for row in connectors if row[1])
     return Chapter("faces", "Connector faces and terminals", "faces.html", context, drawn)
 
 
@@ -72,8 +82,8 @@ def circuit_and_use(circuits: tuple[str, ...], use: str) -> str:
     return " – ".join([*([", ".join(circuits)] if circuits else []), *([use] if new else [])])
 
 
-def pin_row(result: Result, pin: Pin) -> dict:
-    """A pin, its wires, circuits and readings."""
+def pin_row(result: Result, pin: Pin, connector: str = "") -> dict:
+    """A pin, its wires, circuits and readings; of a connector also those while it is off."""
     wires: list[Wire] = [result.harness.wires[w] for w in result.harness.wire_at.get(pin.id, ())]
     circuits = circuits_at(result, pin) or tuple(dict.fromkeys(w.circuit for w in wires))
     return {
@@ -86,4 +96,11 @@ def pin_row(result: Result, pin: Pin) -> dict:
             for bond in result.vehicle.devices[pin.device].bonds
         ),
         "volts": readings(result, pin.id),
+        "off": off_readings(result, pin, connector) if connector else (),
     }
+
+
+def off_readings(result: Result, pin: Pin, connector: str) -> tuple[float | None, ...]:
+    """Volts of a pin's harness side with its connector unplugged; None where it cannot be."""
+    found = result.unplugged[connector]
+    return tuple(found.volts.get(state, {}).get(pin.id) for state in found.states)

@@ -1,0 +1,66 @@
+"""Fuse by fuse and ground by ground: what hangs on it, what dies with it, what looks the same."""
+
+from __future__ import annotations
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.chapters.troubleshooting import said
+from buildbook.book.drawings import Drawings
+from buildbook.book.faultwords import counted, shortly
+from buildbook.book.views import unique
+from buildbook.faultfinding.model import Symptom
+from buildbook.result import Result
+from buildbook.vehicle.model import Device
+
+NAMED = 8
+"""Devices named before the rest are only counted."""
+OTHERS = 4
+"""Suspects of the same symptom that are named."""
+
+
+def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    feeds = {step.fuse: step.feeds for step in result.power_up.steps}
+    symptom_of = {fault: s for s in result.faultfinding.symptoms for fault in s.suspects}
+    context = {
+        "fuses": [
+            row(result, fuse, f"open fuse:{fuse.id}", feeds.get(fuse.id, ()), symptom_of)
+            | {"size": result.sizing.fuses.get(fuse.id)}
+            for fuse in result.vehicle.all_of("fuse")
+        ],
+        "grounds": [
+            row(result, ground, f"open ground:{ground.id}", returns_to(result, ground), symptom_of)
+            for ground in result.vehicle.all_of("ground")
+        ],
+    }
+    return (Chapter("reference", "Fuse by fuse, ground by ground", "reference.html", context),)
+
+
+def returns_to(result: Result, ground: Device) -> tuple[str, ...]:
+    """Ids of the devices with a pin on a circuit that ends at a ground point."""
+    vehicle = result.vehicle
+    circuits = {c for pin in ground.pins for c in vehicle.circuit_of_pin.get(pin.id, ())}
+    pins = [pin for circuit in vehicle.circuits.values() if circuit.id in circuits
+            for pin in circuit.pins]  # fmt: skip
+    return unique(pin.device for pin in pins if pin.device != ground.id)
+
+
+def row(
+    result: Result,
+    device: Device,
+    fault: str,
+    hanging: tuple[str, ...],
+    symptom_of: dict[str, Symptom],
+) -> dict:
+    """One fuse or ground: what hangs on it, what its loss does, and what else does just that."""
+    devices = result.vehicle.devices
+    symptom = symptom_of.get(fault)
+    others = [name for name in symptom.suspects if name != fault] if symptom else []
+    more = len(others) - OTHERS
+    alike = shortly(result, others[:OTHERS]) + (f"; {more} more" if more > 0 else "")
+    titles = unique(devices[name].title or name for name in hanging)
+    return {
+        "device": device,
+        "hanging": counted(titles, NAMED) if titles else "",
+        "dies": said(result, result.faultfinding.effects.get(fault, ())),
+        "alike": alike,
+        "symptom": symptom,
+    }

@@ -1,0 +1,102 @@
+"""What the harness side of each connector reads while that connector is unplugged."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.network import across, build_network, network_ohms
+from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.solve import METER
+from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
+from buildbook.faultfinding.power_up import TURNING
+from buildbook.harness.model import Harness
+from buildbook.sizing.path import cranking_states
+from buildbook.vehicle.model import Load, Vehicle
+
+
+@dataclass(frozen=True)
+class Unplugged:
+    """Volts on the harness side of one connector's pins, that connector unplugged.
+
+    `volts` is state -> pin id -> volts against the battery's minus. A running state in
+    `stops` is missing from it: the engine does not run with the connector off.
+    """
+
+    connector: str
+    states: tuple[str, ...]
+    """One with the engine still and one running, where the vehicle has them."""
+    volts: Mapping[str, Mapping[str, float]]
+    stops: tuple[str, ...] = ()
+
+
+def telling_states(
+    vehicle: Vehicle, solved: Solved, opened: frozenset[str]
+) -> tuple[str, ...]:
+    """The states, one with the engine still and one running, in which most flows through pins.
+
+    `opened` are their branches. Cranking counts as neither.
+    """
+    engine = {name: state.engine for name, state in vehicle.description.states.items()}
+    cranks = cranking_states(vehicle, solved.meter)
+
+    def through(state: str) -> float:
+        amps = solved.meter[state].current_a
+        return round(sum(abs(amps.get(branch, 0.0)) for branch in opened), 3)
+
+    still = [state for state in vehicle.states if not engine[state]]
+    runs = [state for state in vehicle.states if engine[state] and state not in cranks]
+    return tuple(max(states, key=through) for states in (still, runs) if states)
+
+
+def unplugged(vehicle: Vehicle, harness: Harness, solved: Solved) -> dict[str, Unplugged]:
+    """Every connector by id, the network settled anew with all its contacts apart."""
+    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+    apart = {
+        connector.id: frozenset(f"pin:{pin.id.partition('/')[0]}" for pin in connector.pins)
+        for connector in harness.connectors.values()
+    }
+    states = {name: telling_states(vehicle, solved, opened) for name, opened in apart.items()}
+    cases = [Case(s, METER, apart[name]) for name in apart for s in states[name]]
+    if not cases:
+        return {}
+    settled = settler.settle(cases)
+    solutions = iter([settler.solution(cases, settled, i) for i in range(len(cases))])
+    found = {}
+    for name, connector in harness.connectors.items():
+        off = {state: next(solutions) for state in states[name]}
+        stops = tuple(s for s in off if _stops(vehicle, solved.meter[s], off[s]))
+        volts = {
+            state: {pin.id: v for pin in connector.pins if (v := at.volts.get(pin.id)) is not None}
+            for state, at in off.items()
+            if state not in stops
+        }
+        found[name] = Unplugged(name, states[name], volts, stops)
+    return found
+
+
+def _stops(vehicle: Vehicle, well: Solution, off: Solution) -> bool:
+    """True where a running engine loses its fuel pump, all its coils or all its injectors."""
+    if not vehicle.description.states[well.state].engine:
+        return False
+    groups: dict[str, list[Load]] = {}
+    for device in vehicle.devices.values():
+        pumps = device.kind == "motor" and device.written.caution == "fuel"
+        if device.kind in TURNING or pumps:
+            groups.setdefault(device.kind, []).extend(device.loads)
+    return any(
+        working and all(_dead(load, well, off) for load in working)
+        for loads in groups.values()
+        if (working := [load for load in loads if _works(load, well)])
+    )
+
+
+def _works(load: Load, at: Solution) -> bool:
+    volts = abs(across(at, load.from_pin, load.to_pin))
+    return at.state in load.states and volts >= max(load.working_v, LEAST_V)
+
+
+def _dead(load: Load, well: Solution, off: Solution) -> bool:
+    healthy = abs(across(well, load.from_pin, load.to_pin))
+    return abs(across(off, load.from_pin, load.to_pin)) < DEAD_SHARE * healthy

@@ -1,0 +1,108 @@
+"""`diagnose` as somebody at the track meets it: answers, narrowing, and what it cannot be told."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import pytest
+from click.testing import CliRunner
+
+from buildbook.cli import main
+from tests.conftest import EXAMPLE, TESTS
+
+MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
+BOTH = ("--dead", "indicator-front-right", "--dead", "indicator-rear-right")
+
+
+def run(*words: str):
+    return CliRunner().invoke(main, ["diagnose", str(MOTORCYCLE), *words])
+
+
+def test_two_dead_lamps_name_what_they_share_and_where_to_measure():
+    ended = run(*BOTH, "--works", "headlamp")
+    assert ended.exit_code == 0
+    assert "Shared by indicator-front-right and indicator-rear-right:" in ended.output
+    assert "no contact at flasher.87" in ended.output
+    assert "Next: flasher." in ended.output
+    assert "ask again with --reading flasher." in ended.output
+
+
+def test_a_reading_narrows_the_suspects_and_the_data_say_the_same_as_the_words():
+    before = json.loads(run(*BOTH, "--json").stdout)
+    place = before["next"]["place"]
+    volts = before["next"]["readings"][1]["volts"]
+    words = run(*BOTH, "--reading", f"{place}={volts}V").stdout
+    after = json.loads(run(*BOTH, "--reading", f"{place}={volts} V", "--json").stdout)
+    assert len(after["suspects"]) < len(before["suspects"])
+    assert {s["fault"] for s in after["suspects"]} <= set(before["next"]["readings"][1]["leaves"])
+    assert after["readings"] == {place: volts}
+    for suspect in after["suspects"][:12]:
+        assert suspect["what"] in words
+    assert f"State: {after['state']}." in words
+
+
+def test_a_reading_that_fits_nobody_is_said_to():
+    assert "fits no suspect" in run("--dead", "headlamp", "--reading", "F3=6.5V").output
+
+
+def test_what_nothing_explains_is_said_to_be_so():
+    two = run("--dead", "coil-1", "--dead", "headlamp.1", "--works", "coil-2")
+    assert "No single fault explains all of it" in two.output
+    assert "does not explain: " in two.output
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((), "tell at least one thing that is dead or weak"),
+        (("--dead", "head-lamp"), "did you mean `headlamp`?"),
+        (("--dead", "F3"), "nobody sees a fuse work"),
+        (("--dead", "horn", "--works", "horn"), "told to be dead and works"),
+        (("--dead", "starter", "--dead", "horn"), "in no state do starter, horn all work"),
+        (("--dead", "horn", "--state", "idel"), "did you mean `idle`?"),
+        (("--dead", "starter", "--state", "idle"), "it works in cranking"),
+        (("--dead", "horn", "--reading", "F4.uot=1V"), "did you mean `F4.out`?"),
+        (("--dead", "horn", "--reading", "F4"), "a reading is a place and volts"),
+        (("--dead", "horn", "--reading", "F4=1 ohm"), "--reading F4=1 ohm:"),
+    ],
+)
+def test_what_cannot_be_meant_is_answered_with_a_hint(words, said):
+    ended = run(*words)
+    assert ended.exit_code == 2
+    assert said in ended.output
+    assert "hint: " in ended.output
+
+
+def test_help_teaches_with_an_example_and_a_caution():
+    said = run("--help").output
+    assert "buildbook diagnose my-car --dead fan-left --dead fan-right" in said
+    assert "--reading" in said
+    assert "CAUTION" in said
+
+
+def test_the_example_of_the_help_works_on_the_example_vehicle():
+    words = ["diagnose", str(EXAMPLE), "--dead", "fan-left", "--dead", "fan-right",
+             "--works", "fuel-pump", "--state", "full load", "--json"]  # fmt: skip
+    found = json.loads(CliRunner().invoke(main, words).stdout)
+    assert found["explained"]
+    assert found["suspects"]
+    # Both fans hang on the panel's feed and on the supply of their relays' coils.
+    assert all("fuel-pump" not in s["would_also_upset"] for s in found["suspects"])
+
+
+def test_it_does_not_import_what_sets_the_book():
+    code = (
+        "import sys\n"
+        "from click.testing import CliRunner\n"
+        "from buildbook.cli import main\n"
+        "ran = CliRunner().invoke(main, ['diagnose', sys.argv[1], '--dead', 'horn'])\n"
+        "assert 'Next' in ran.output, ran.output\n"
+        "print(sorted({'weasyprint', 'fontTools', 'pypdf', 'jinja2'} & sys.modules.keys()))\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code, str(MOTORCYCLE)],
+        cwd=TESTS.parent, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    assert ran.stdout.strip() == "[]"

@@ -1,0 +1,147 @@
+"""A mechanic who tells what is dead and what works, and answers each question with a meter."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from buildbook.faultfinding.diagnosis import (
+    Clinic,
+    Told,
+    best_state,
+    diagnose,
+    open_clinic,
+    probes,
+)
+from buildbook.faultfinding.effects import effects_in_state
+from buildbook.faultfinding.sweep import sweep
+
+SEED, SAMPLE = 20260314, 60
+
+
+@pytest.fixture(scope="module")
+def clinics(motorcycle, lapwing) -> dict[str, Clinic]:
+    found = {}
+    for name, result in (("motorcycle", motorcycle), ("lapwing", lapwing)):
+        swept = sweep(result.vehicle, result.harness, result.sizing, result.solved)
+        found[name] = open_clinic(result.vehicle, result.harness, swept)
+    return found
+
+
+def told_of(clinic: Clinic, row: int, state: str) -> Told | None:
+    """What a driver says of a fault: every device that is dead, every weak one, and two that
+    work; None where nothing is dead or weak in the state."""
+    swept = clinic.swept
+    (effects,) = effects_in_state(
+        state, clinic.seen, swept.healthy[state], swept.faulted[state][[row]], [swept.faults[row]]
+    )
+    of_load = {effect.load: effect.effect for effect in effects}
+    dead = tuple(load for load, effect in of_load.items() if effect in ("dead", "wrong reading"))
+    weak = tuple(load for load, effect in of_load.items() if effect == "weak")
+    well = sorted(clinic.well[state] - of_load.keys())
+    return Told(state, dead, weak, tuple(well[:2])) if dead or weak else None
+
+
+def follow(clinic: Clinic, row: int, told: Told):
+    """Answer every proposed reading from the fault itself; the last diagnosis and its length."""
+    place = {node: i for i, node in enumerate(clinic.swept.nodes)}
+    readings: dict[str, float] = {}
+    found = diagnose(clinic, told)
+    while found.next:
+        volts = float(clinic.swept.faulted[told.state][row, place[found.next.node]])
+        readings[found.next.node] = round(volts, 2)
+        found = diagnose(clinic, Told(told.state, told.dead, told.weak, told.works, readings))
+    return found, len(readings)
+
+
+@pytest.mark.parametrize("vehicle", ["motorcycle", "lapwing"])
+def test_the_readings_lead_to_the_fault_that_is_there(clinics, vehicle):
+    clinic = clinics[vehicle]
+    swept, chance = clinic.swept, random.Random(SEED)
+    cases = [
+        (row, told)
+        for row, fault in enumerate(swept.faults)
+        if fault.mode == "open"
+        for state in [chance.choice(clinic.vehicle.states)]
+        if (told := told_of(clinic, row, state))
+    ]
+    steps = []
+    for row, told in chance.sample(cases, min(SAMPLE, len(cases))):
+        found, asked = follow(clinic, row, told)
+        left = [suspect.fault for suspect in found.suspects]
+        assert found.explained
+        assert not found.doubted
+        assert swept.faults[row] in left, (swept.faults[row].id, told)
+        alike, places = swept.faulted[told.state], {*probes(clinic).values()}
+        shown = [i for i, n in enumerate(swept.nodes) if n in places]
+        for other in left:
+            at = swept.faults.index(other)
+            apart = abs(alike[row, shown] - alike[at, shown]).max()
+            assert apart < 1.0, (swept.faults[row].id, other.id, "could still be told apart")
+        steps.append(asked)
+    assert sorted(steps)[len(steps) // 2] <= 3
+    assert max(steps) <= 8
+
+
+def test_two_dead_things_point_to_what_they_share(clinics):
+    told = Told("indicating right", ("indicator-front-right", "indicator-rear-right"))
+    found = diagnose(clinics["motorcycle"], told)
+    shared = {fault.branch for fault in found.shared}
+    # Both hang on the flasher, its fuse and the switch's right side, and on nothing else alone.
+    assert {"fuse:F4", "contact:flasher.30-87", "pin:indicator-switch.3"} <= shared
+    assert "pin:indicator-front-right.1" not in shared
+    assert "fuse:F3" not in shared
+
+
+def test_what_works_clears_what_it_needs(clinics):
+    clinic = clinics["motorcycle"]
+    dead = ("headlamp",)
+    alone = diagnose(clinic, Told("riding", dead))
+    cleared = diagnose(clinic, Told("riding", dead, works=("fuel-pump",)))
+    before = {s.fault.branch for s in alone.suspects}
+    after = {s.fault.branch for s in cleared.suspects}
+    assert "contact:main-switch.1-2" in before - after
+    assert "fuse:F3" in after
+
+
+def test_the_likeliest_that_does_nothing_else_stands_first(clinics):
+    found = diagnose(clinics["motorcycle"], Told("riding", ("headlamp",)))
+    first = found.suspects[0]
+    assert first.also == ()
+    assert first.fault.kind in ("pin", "ground")
+    assert sum(s.share for s in found.suspects) == pytest.approx(1.0)
+
+
+def test_what_no_single_fault_does_is_said_to_be_so(clinics):
+    told = Told("riding", ("headlamp",), works=("headlamp.1",))
+    assert not diagnose(clinics["motorcycle"], told).explained
+    two = Told("riding", ("headlamp.1", "coil-1"), works=("fuel-pump", "coil-2"))
+    found = diagnose(clinics["motorcycle"], two)
+    assert not found.explained
+    assert found.suspects
+    assert all(suspect.missed for suspect in found.suspects)
+
+
+def test_a_reading_that_fits_nobody_is_doubted(clinics):
+    clinic = clinics["motorcycle"]
+    told = Told("riding", ("headlamp",), readings={"F3.out~": 6.5})
+    assert diagnose(clinic, told).doubted == ("F3.out~",)
+    told = Told("riding", ("headlamp",), readings={"F3.out~": 0.0})
+    found = diagnose(clinic, told)
+    assert found.doubted == ()
+    assert "fuse:F3" in {s.fault.branch for s in found.suspects}
+
+
+def test_the_state_to_look_in_has_the_engine_still_where_it_can_be(clinics):
+    clinic = clinics["motorcycle"]
+    assert best_state(clinic, ["fuel-pump"]) == "ignition on"
+    assert clinic.vehicle.description.states[best_state(clinic, ["headlamp"])].engine > 0
+    assert best_state(clinic, ["starter", "horn"]) is None
+
+
+def test_fuses_and_grounds_may_be_named_alone(clinics):
+    places = probes(clinics["motorcycle"])
+    assert places["F3"] == places["F3.out"] == "F3.out~"
+    assert places["G1"] == "G1.stud"
+    assert {"headlamp", "headlamp.1"} <= clinics["motorcycle"].called.keys()
