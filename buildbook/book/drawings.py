@@ -33,6 +33,8 @@ class Drawings:
     """Load of every fuse against its rating."""
     plan: tuple[Drawing, ...] = ()
     """Where things are: sheets, none where the author gives no places."""
+    grounds: tuple[Drawing, ...] = ()
+    """Sheets of what returns to each ground point."""
     cost: Drawing | None = None
     """Cost by kind of part."""
 
@@ -40,7 +42,7 @@ class Drawings:
         """All drawings, in the order of the book."""
         charts = (self.power, self.charging, self.curve, self.fuses, self.cost)
         single = tuple(d for d in charts if d)
-        several = (self.plan, *self.schematics.values(), *self.lay_ups.values())
+        several = (self.plan, self.grounds, *self.schematics.values(), *self.lay_ups.values())
         sheets = tuple(d for sheets in several for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
         return single + sheets + tuple(d for group in groups for d in group.values())
@@ -51,6 +53,7 @@ def draw_all(result: Result) -> Drawings:
     from buildbook.drawing.chart import charging_chart, cost_chart, fuse_chart, power_diagram
     from buildbook.drawing.curve import alternator_chart
     from buildbook.drawing.face import faces
+    from buildbook.drawing.ground import ground_maps
     from buildbook.drawing.layout import layouts
     from buildbook.drawing.panel import panels
     from buildbook.drawing.plan import plans
@@ -63,6 +66,7 @@ def draw_all(result: Result) -> Drawings:
         charging=charging_chart(result) if charges else None,
         curve=alternator_chart(result) if charges else None,
         plan=plans(result),
+        grounds=ground_maps(result),
         schematics=schematics(result),
         faces=faces(result),
         panels=panels(result),
