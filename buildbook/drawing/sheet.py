@@ -11,6 +11,7 @@ from pathlib import Path
 import svgwrite
 from fontTools.ttLib import TTFont
 
+from buildbook.description.models import Vehicle
 from buildbook.drawing.model import Drawing, Reference
 
 FONT = "Roboto"
@@ -20,6 +21,8 @@ BAND_MM = 5.0
 """Width of the border band that carries the zone references (ISO 5457)."""
 BLOCK_MM = (180.0, 16.0)
 """Title block: ISO 7200 gives 180 mm of width; the height is ours."""
+STRIP_MM = 5.4
+"""Height of the title strip under a figure."""
 INK, GREY = "#000000", "#555555"
 AT_REST = "All contacts at rest, no supply"
 WIDEST_PAGE = "88–888"
@@ -355,6 +358,32 @@ def frame(canvas: Canvas, title: Title) -> Box:
     block = Box(inner.right - BLOCK_MM[0], inner.bottom - BLOCK_MM[1], *BLOCK_MM)
     _title_block(canvas, block, title)
     return Box(inner.x + 1.5, inner.y + 1.5, inner.w - 3, inner.h - BLOCK_MM[1] - 3)
+
+
+def figure(
+    width_mm: float, height_mm: float, vehicle: Vehicle, name: str, title: str,
+    state: str = "", scale: str = "",
+) -> Canvas:  # fmt: skip
+    """A canvas for a chart or a small drawing, with a light title strip below the height given.
+
+    The strip says number, title, state, scale, revision and page: what a title block says of a
+    sheet that may lie on its own.
+    """
+    canvas = Canvas(width_mm, height_mm + STRIP_MM)
+    top, base = height_mm + 0.6, height_mm + STRIP_MM - 1.2
+    canvas.line([(1, top), (width_mm - 1, top)], 0.35, class_="strip")
+    right = width_mm - 1.5
+    box = canvas.reference(right, base, name, anchor="end", bold=True)
+    said = [state, f"scale {scale}" if scale else "", f"revision {vehicle.revision}", "page"]
+    words = " · ".join(word for word in said if word)
+    words = fitted(words, SMALL_MM, width_mm / 2)
+    box = canvas.text(box.x - 1.2, base, words, anchor="end", class_="strip")
+    room = box.x - 4.5
+    shown = fitted(name, SMALL_MM, room * 0.6, True)
+    box = canvas.text(1.5, base, shown, bold=True, class_="strip")
+    canvas.text(box.right + 2.5, base, fitted(title, SMALL_MM, room - box.right), class_="strip")
+    canvas.block(Box(0, height_mm, width_mm, STRIP_MM))
+    return canvas
 
 
 def _zones(canvas: Canvas, inner: Box) -> None:
