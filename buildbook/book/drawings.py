@@ -33,6 +33,14 @@ class Drawings:
     """Load of every fuse against its rating."""
     plan: tuple[Drawing, ...] = ()
     """Where things are: sheets, none where the author gives no places."""
+    buses: dict[str, tuple[Drawing, ...]] = field(default_factory=dict)
+    """System id -> topology of the data buses that it holds."""
+    drops: tuple[Drawing, ...] = ()
+    """Drop by circuit against its limit."""
+    masses: tuple[Drawing, ...] = ()
+    """Mass by harness."""
+    grounds: tuple[Drawing, ...] = ()
+    """Sheets of what returns to each ground point."""
     cost: Drawing | None = None
     """Cost by kind of part."""
 
@@ -40,7 +48,10 @@ class Drawings:
         """All drawings, in the order of the book."""
         charts = (self.power, self.charging, self.curve, self.fuses, self.cost)
         single = tuple(d for d in charts if d)
-        several = (self.plan, *self.schematics.values(), *self.lay_ups.values())
+        several = (
+            self.plan, self.grounds, self.drops, self.masses, *self.buses.values(),
+            *self.schematics.values(), *self.lay_ups.values(),
+        )  # fmt: skip
         sheets = tuple(d for sheets in several for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
         return single + sheets + tuple(d for group in groups for d in group.values())
@@ -48,10 +59,14 @@ class Drawings:
 
 def draw_all(result: Result) -> Drawings:
     """Draw everything that the book shows of `result`."""
+    from buildbook.drawing.bus import bus_maps
     from buildbook.drawing.chart import charging_chart, cost_chart, fuse_chart, power_diagram
     from buildbook.drawing.curve import alternator_chart
+    from buildbook.drawing.drop import drop_charts
     from buildbook.drawing.face import faces
+    from buildbook.drawing.ground import ground_maps
     from buildbook.drawing.layout import layouts
+    from buildbook.drawing.mass import mass_charts
     from buildbook.drawing.panel import panels
     from buildbook.drawing.plan import plans
     from buildbook.drawing.schematic import schematics
@@ -63,6 +78,10 @@ def draw_all(result: Result) -> Drawings:
         charging=charging_chart(result) if charges else None,
         curve=alternator_chart(result) if charges else None,
         plan=plans(result),
+        grounds=ground_maps(result),
+        buses=bus_maps(result),
+        drops=drop_charts(result),
+        masses=mass_charts(result),
         schematics=schematics(result),
         faces=faces(result),
         panels=panels(result),

@@ -8,13 +8,14 @@ from contextlib import contextmanager
 from multiprocessing import get_context
 from pathlib import Path
 
-from buildbook.book.chapter import Chapter, page_label
+from buildbook.book.chapter import Chapter, anchor, page_label
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import WHOLE, Edition, chapters_of
 from buildbook.book.join import Joined, Metadata, join_chapters
 from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
 from buildbook.book.words import PageMap, chapter_html
 from buildbook.description.models import Vehicle
+from buildbook.drawing.references import with_pages
 from buildbook.result import Result
 from buildbook.whole import write_whole
 
@@ -84,24 +85,36 @@ def set_chapters(
 ) -> list[Rendered]:
     """Render every chapter, and again those whose page references changed, until none does."""
     done: dict[str, Rendered] = {}
-    html: dict[str, str] = {}
+    set_so_far: dict[str, Job] = {}
     total = len(chapters)
     for turn in range(PASSES):
         pages = page_map(chapters, done)
         changed = [
-            Job(chapter.name, text, {d.name: d.svg for d in chapter.drawings})
+            job
             for place, chapter in enumerate(chapters)
             if (turn or not chapter.lists_pages)
-            and (text := chapter_html(chapter, place, chapters, vehicle, pages))
-            != html.get(chapter.name)
+            and (job := job_of(chapter, place, chapters, vehicle, pages))
+            != set_so_far.get(chapter.name)
         ]
         if not changed:
             break
         for chapter in render_jobs(changed):
             done[chapter.name] = chapter
             progress(f"Chapter {chapter.name}", min(len(done), total - 1), total)
-        html.update((job.name, job.html) for job in changed)
+        set_so_far.update((job.name, job) for job in changed)
     return [done[chapter.name] for chapter in chapters]
+
+
+def job_of(
+    chapter: Chapter, place: int, chapters: tuple[Chapter, ...], vehicle: Vehicle, pages: PageMap
+) -> Job:
+    """A chapter ready to be set: its text and drawings say the pages that are known so far."""
+
+    def page_of(sheet: str) -> str | None:
+        return pages.labels.get(anchor("drawing", sheet))
+
+    files = {drawing.name: with_pages(drawing, page_of) for drawing in chapter.drawings}
+    return Job(chapter.name, chapter_html(chapter, place, chapters, vehicle, pages), files)
 
 
 def page_map(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> PageMap:

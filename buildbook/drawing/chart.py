@@ -16,8 +16,10 @@ from buildbook.drawing.sheet import (
     INK,
     NORMAL_MM,
     SMALL_MM,
+    STRIP_MM,
     Box,
     Canvas,
+    figure,
     fitted,
     text_width_mm,
 )
@@ -62,7 +64,8 @@ def charging_chart(result: Result) -> Drawing:
     """For every state the demand (dark) against what the alternator can give (outline)."""
     states = {s: sol for s, sol in result.solved.meter.items()}
     row, left, right = 6.6, 40.0, 54.0
-    canvas = Canvas(WIDTH_MM, 14 + row * len(states) + 10)
+    canvas = figure(WIDTH_MM, 14 + row * len(states) + 8, result.vehicle.description.vehicle,
+                    "charging-balance", "Charging balance by state", "every state")  # fmt: skip
     canvas.text(2, 4.2, "Charging balance: what the loads take, what the alternator can give",
                 NORMAL_MM, bold=True)  # fmt: skip
     canvas.text(2, 8.6, "dark: demand; outline: alternator at that engine speed; "
@@ -97,7 +100,8 @@ def fuse_chart(result: Result) -> Drawing:
     columns = max(1, math.ceil(len(fuses) / MOST_ROWS))
     rows = max(1, math.ceil(len(fuses) / columns))
     row = 5.0 if rows <= 42 else 3.9
-    canvas = Canvas(WIDTH_MM, 12 + row * rows + 9)
+    canvas = figure(WIDTH_MM, 12 + row * rows + 8, result.vehicle.description.vehicle,
+                    "fuse-load", "Fuse load against rating", "heaviest of each")  # fmt: skip
     title = "Fuses: heaviest load against rating"
     if len(fuses) < len(every):
         more = len(every) - len(fuses)
@@ -142,7 +146,8 @@ def cost_chart(result: Result) -> Drawing:
     shown = [(title, _dearest(costs)) for title, costs in groups if costs]
     row, head = 4.6, 7.0
     high = sum(head + row * len(rows) for _, rows in shown)
-    canvas = Canvas(WIDTH_MM, 9 + high + 9)
+    canvas = figure(WIDTH_MM, 9 + high + 8, result.vehicle.description.vehicle, "cost",
+                    "Cost by kind of part, system and harness")  # fmt: skip
     title = f"Cost at a glance, {bill.currency}, before tax and carriage"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
     area = Box(58, 7, 86, high)
@@ -244,7 +249,7 @@ class Row:
     h: float
 
 
-FUSE_X, FUSE_W, LOADS_X = 96.0, 31.0, 131.0
+FUSE_X, FUSE_W, LOADS_X = 96.0, 37.0, 137.0
 STAGE_GAP = 1.9
 TOP_MM = 18.0
 ACROSS = 3
@@ -280,13 +285,16 @@ def power_diagram(result: Result) -> Drawing:
     paths = supply_paths(result)
     pitch = 4.6
     rows = _rows(result, paths, pitch)
-    while rows and rows[-1].y + rows[-1].h > SHEET_MM[1] - 7 and pitch > 3.0:
+    most = SHEET_MM[1] - STRIP_MM
+    while rows and rows[-1].y + rows[-1].h > most - 6 and pitch > 3.0:
         pitch -= 0.1
         rows = _rows(result, paths, pitch)
     bottom = max(rows[-1].y + rows[-1].h if rows else 0, 60.0)
-    canvas = Canvas(SHEET_MM[0], min(bottom + 7, SHEET_MM[1]))
+    high = min(bottom + 6, most)
+    canvas = figure(SHEET_MM[0], high, result.vehicle.description.vehicle, "power",
+                    "Power at a glance", state)  # fmt: skip
     _power_head(canvas, solution, state)
-    shown = [r for r in rows if r.y + r.h <= canvas.height - 6]
+    shown = [r for r in rows if r.y + r.h <= high - 5]
     for row in shown:
         _power_fuse(canvas, result, row, solution)
         if not row.loads:
@@ -299,7 +307,7 @@ def power_diagram(result: Result) -> Drawing:
     if len(shown) < len(rows):
         note = f"{len(rows) - len(shown)} more fuses: see the load table"
         canvas.text(canvas.width - 2, 8.8, note, anchor="end", bold=True)
-    canvas.text(2, canvas.height - 1.8, fitted(_unfused(result), SMALL_MM, canvas.width - 4))
+    canvas.text(2, high - 1.4, fitted(_unfused(result), SMALL_MM, canvas.width - 4))
     return canvas.drawing("power", "Power at a glance")
 
 
@@ -337,7 +345,7 @@ def _power_head(canvas: Canvas, solution: Solution, state: str) -> None:
     )  # fmt: skip
     canvas.text(2, 8.8, source)
     canvas.text(2, 13.6, "comes through (fuse: rating, amps; volts there)", colour=GREY)
-    canvas.text(FUSE_X, 13.6, "fuse, rating, amps", colour=GREY)
+    canvas.text(FUSE_X, 13.6, "fuse, rating, amps, volts after it", colour=GREY)
     canvas.text(LOADS_X, 13.6, "loads: amps now and volts across them; off where the state "
                 "does not use them", colour=GREY)  # fmt: skip
     canvas.line([(2, 15.4), (canvas.width - 2, 15.4)], 0.35)
@@ -348,12 +356,20 @@ def _power_fuse(canvas: Canvas, result: Result, row: Row, solution: Solution) ->
     box = Box(FUSE_X, row.y + 0.2, FUSE_W, row.h - 0.4)
     canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
     middle = row.y + row.h / 2 + 0.9
-    figures = f"{result.sizing.fuses[row.fuse].rating_a:g} A  {amps:.1f} A"
+    rating = f"{result.sizing.fuses[row.fuse].rating_a:g} A"
+    figures = ", ".join([rating, f"{amps:.1f} A", *_fed_volts(result, row.fuse, solution)])
     wide = text_width_mm(figures, SMALL_MM)
     canvas.text(FUSE_X + 1, middle, fitted(row.fuse, SMALL_MM, FUSE_W - wide - 3, True), bold=True)
     canvas.text(FUSE_X + FUSE_W - 1, middle, figures, anchor="end")
     canvas.line([(FUSE_X + FUSE_W, row.y + row.h / 2), (LOADS_X - 1, row.y + row.h / 2)], 0.35)
     canvas.line([(LOADS_X - 1, row.y + 0.6), (LOADS_X - 1, row.y + row.h - 0.6)], 0.35)
+
+
+def _fed_volts(result: Result, fuse: str, solution: Solution) -> list[str]:
+    """Volts that a fuse passes on: the lower of its two sides."""
+    sides = [p.id + "~" for p in result.vehicle.devices[fuse].pins]
+    found = [solution.volts[side] for side in sides if side in solution.volts]
+    return [f"{min(found):.1f} V"] if found else []
 
 
 def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str, str]:
@@ -367,7 +383,7 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
     if amps < 0.0005 or volts < 0.05:
         return load_id, "off"
     shown = f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.1f} A"
-    return load_id, f"{shown}  {volts:.1f} V"
+    return load_id, f"{shown}, {volts:.1f} V"
 
 
 def _power_load(

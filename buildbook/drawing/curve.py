@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.drawing.chart import DARK, WIDTH_MM, _ticks
 from buildbook.drawing.model import Drawing
-from buildbook.drawing.sheet import GREY, NORMAL_MM, SMALL_MM, Box, Canvas, fitted
+from buildbook.drawing.sheet import GREY, NORMAL_MM, SMALL_MM, Box, Canvas, figure, fitted
 from buildbook.electrical.model import Balance
 from buildbook.electrical.network import alternator_curve
 from buildbook.result import Result
@@ -23,7 +23,11 @@ def alternator_chart(result: Result) -> Drawing:
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
     most = max([amps for _, amps in curve] + [b.demand_a for b in states if b.limit_a > 0])
     across, up = _ticks(fastest), _ticks(most)
-    canvas = Canvas(WIDTH_MM, max(AREA.bottom + 10, 18 + PITCH_MM * len(states)))
+    canvas = figure(
+        WIDTH_MM, max(AREA.bottom + 8.5, 16 + PITCH_MM * len(states)),
+        result.vehicle.description.vehicle, "alternator-curve", "Alternator against engine speed",
+        "every state",
+    )  # fmt: skip
     canvas.text(2, 4.2, "Alternator: what it can give, what each state takes", NORMAL_MM, bold=True)
     canvas.text(2, 8.6, "line: output at the temperature of its place; dot: loads of a state, "
                 "on the upper edge where beyond the scale; above the line the battery empties",

@@ -10,6 +10,18 @@ SHEET_MM = (267.0, 180.0)
 
 
 @dataclass(frozen=True)
+class Reference:
+    """A place on a drawing that names another sheet: its box in mm from the upper left corner."""
+
+    sheet: str
+    """Name of the drawing that it leads to."""
+    x: float
+    y: float
+    w: float
+    h: float
+
+
+@dataclass(frozen=True)
 class Drawing:
     """An SVG whose user units are millimetres on paper."""
 
@@ -19,6 +31,8 @@ class Drawing:
     svg: str
     width_mm: float
     height_mm: float
+    references: tuple[Reference, ...] = ()
+    """What it says of other sheets, and of its own page."""
 
     @property
     def size_step(self) -> int:

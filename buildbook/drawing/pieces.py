@@ -56,6 +56,8 @@ class Piece:
     """Pin not wired on the sheet -> where it is fed from."""
     harnesses: tuple[str, str] = ("", "")
     """Of a contact between two harnesses: the one above and the one below."""
+    goes_on: tuple[str, str] = ("", "")
+    """Of a flag: drawing and border zone where its wire goes on."""
 
     @property
     def width(self) -> float:
@@ -426,7 +428,10 @@ def _draw_flag(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: fl
     canvas.line([(x, edge), (x, edge + sign * 2.0)], symbols.LINE, into=into)
     canvas.line([(x - 1, edge + sign * 0.8), (x, edge + sign * 2.0), (x + 1, edge + sign * 0.8)],
                 symbols.LINE, into=into)  # fmt: skip
-    _lines(canvas, piece, x, y + 2.0 if below else y - 0.2, "middle")
+    top = y + 2.0 if below else y - 0.2
+    name, words = piece.caption
+    canvas.text(x, top + 2.3, name, anchor="middle", bold=True, class_="name")
+    canvas.reference(x, top + 2.3 + LINE_MM, *piece.goes_on, words, anchor="middle", class_="name")
 
 
 def _draw_splice(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:

@@ -124,10 +124,12 @@ def _sheet(
     """The plan with the first of the key, or more key."""
     text = result.vehicle.description
     canvas = Canvas(*SHEET_MM)
-    title = f"Where things are, 1:{scale}" if number == 1 else "Where things are: key"
+    title = "Where things are" if number == 1 else "Where things are: key"
     name = "plan" if number == 1 else f"plan-{number}"
-    inner = frame(canvas, Title(text.vehicle.name, title, "whole vehicle", text.vehicle.revision,
-                                str(text.vehicle.date), number, sheets, name=name))  # fmt: skip
+    inner = frame(canvas, Title(
+        text.vehicle.name, title, "whole vehicle", text.vehicle.revision, str(text.vehicle.date),
+        number, sheets, name=name, scale=f"1:{scale}" if places else "",
+    ))  # fmt: skip
     crowded: list[int] = []
     if number == 1:
         _vehicle(canvas, text.plan, origin, scale)

@@ -557,7 +557,7 @@ class _Plan:
     def sheets(self, name: str) -> tuple[Drawing, ...]:
         """The drawings."""
         packed = self._pack()
-        flags: dict[str, str] = {}
+        flags: dict[str, tuple[str, str, str]] = {}
         for n, sheet in enumerate(packed, 1):
             for placed in sheet:
                 for key, element in placed.group.elements.items():
@@ -566,15 +566,16 @@ class _Plan:
                         zone = zone_of(
                             BAND_MM + 1.5 + placed.x + x, BAND_MM + 3.5 + placed.y + y, *SHEET_MM
                         )
-                        flags[key] = f"sheet {n} {zone}"
+                        flags[key] = f"sheet {n} {zone}", f"{name}-{n}", zone
         return tuple(
             self._draw(sheet, f"{name}-{n}", n, len(packed), flags)
             for n, sheet in enumerate(packed, 1)
         )
 
     def _draw(
-        self, sheet: list[Placed], name: str, number: int, count: int, flags: dict[str, str]
-    ) -> Drawing:
+        self, sheet: list[Placed], name: str, number: int, count: int,
+        flags: dict[str, tuple[str, str, str]],
+    ) -> Drawing:  # fmt: skip
         vehicle = self.result.vehicle.description.vehicle
         system = self.result.vehicle.description.systems[self.system]
         canvas = Canvas(*SHEET_MM)
@@ -617,14 +618,15 @@ class _Plan:
                           for a, b in pairwise(line) if a[0] == b[0]]  # fmt: skip
         draw_boundaries(canvas, crossings, solid, wires)
 
-    def _flag(self, key: str, links: list[Link], flags: dict[str, str]) -> Piece:
+    def _flag(self, key: str, links: list[Link], flags: dict[str, tuple[str, str, str]]) -> Piece:
         wire = key.removeprefix("flag:").removesuffix("~")
         partner = f"flag:{wire}" if key.endswith("~") else f"flag:{wire}~"
         port = next(p for li in links for p in (li.a, li.b) if p.element == key)
         edge = [(0, "", wire)]
+        words, sheet, zone = flags[partner]
         return Piece(
-            key, "flag", (wire, flags[partner]), None, [],
-            edge if port.top else [], [] if port.top else edge,
+            key, "flag", (wire, words), None, [],
+            edge if port.top else [], [] if port.top else edge, goes_on=(sheet, zone),
         )  # fmt: skip
 
     def _draw_link(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -11,7 +11,8 @@ from pathlib import Path
 import svgwrite
 from fontTools.ttLib import TTFont
 
-from buildbook.drawing.model import Drawing
+from buildbook.description.models import Vehicle
+from buildbook.drawing.model import Drawing, Reference
 
 FONT = "Roboto"
 SMALL_MM, NORMAL_MM = 2.6, 3.0
@@ -20,8 +21,12 @@ BAND_MM = 5.0
 """Width of the border band that carries the zone references (ISO 5457)."""
 BLOCK_MM = (180.0, 16.0)
 """Title block: ISO 7200 gives 180 mm of width; the height is ours."""
+STRIP_MM = 5.4
+"""Height of the title strip under a figure."""
 INK, GREY = "#000000", "#555555"
 AT_REST = "All contacts at rest, no supply"
+WIDEST_PAGE = "88–888"
+"""The longest page that room is kept for; Roboto's digits are all of one width."""
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Zone letters: I and O are left out (ISO 5457)."""
 
@@ -74,7 +79,9 @@ class Title:
     state: str = ""
     """'' where nothing is drawn that could be in another state."""
     name: str = ""
-    """Drawing number: the name of the drawing."""
+    """Drawing number: the name of the drawing, which tells the book its page."""
+    scale: str = ""
+    """'1:20'; '' where nothing is drawn to a scale."""
 
 
 def font_folder() -> Path:
@@ -165,6 +172,7 @@ class Canvas:
         self.labels_layer = self.svg.add(self.svg.g(class_="labels"))
         self.taken: list[Box] = []
         """Boxes that labels must keep clear of: earlier labels and what `block` was told."""
+        self.references: list[Reference] = []
 
     def group(self, id_: str = "", class_: str = "", labels: bool = False):
         """A group on the line layer (or label layer) to draw into; `id_` must be unique."""
@@ -237,9 +245,12 @@ class Canvas:
     def text(
         self, x: float, y: float, text: str, size: float = SMALL_MM, anchor: str = "start",
         bold: bool = False, turned: bool = False, halo: bool = False, colour: str = INK,
-        into=None, class_: str = "", link: str = "", record: bool = True,
+        into=None, class_: str = "", record: bool = True, data: Mapping[str, str] | None = None,
     ) -> Box:  # fmt: skip
-        """Writes a line of text; returns its box. `halo` puts white behind it."""
+        """Writes a line of text; returns its box. `halo` puts white behind it.
+
+        `data` are more attributes of the text.
+        """
         box = label_box(x, y, text, size, anchor, bold, turned)
         layer = into or self.labels_layer
         if halo:
@@ -247,7 +258,7 @@ class Canvas:
                 self.svg.rect(_round((box.x, box.y)), _round((box.w, box.h)), fill="#ffffff",
                               stroke="none", class_="halo")
             )  # fmt: skip
-        extra: dict = {"font_weight": "bold"} if bold else {}
+        extra: dict = dict(data or {}) | ({"font_weight": "bold"} if bold else {})
         if class_:
             extra["class_"] = class_
         if turned:
@@ -256,14 +267,29 @@ class Canvas:
             text, insert=_round((x, y)), font_size=size, font_family=FONT, text_anchor=anchor,
             fill=colour, **extra,
         )  # fmt: skip
-        if link:
-            anchor_element = self.svg.a(link, target="_self")
-            anchor_element.add(written)
-            layer.add(anchor_element)
-        else:
-            layer.add(written)
+        layer.add(written)
         if record:
             self.taken.append(box)
+        return box
+
+    def reference(
+        self, x: float, y: float, sheet: str, zone: str = "", words: str = "–",
+        size: float = SMALL_MM, anchor: str = "start", bold: bool = False, into=None,
+        class_: str = "reference",
+    ) -> Box:  # fmt: skip
+        """Writes where another sheet is; returns the box, wide enough for any page and the zone.
+
+        `sheet` is the name of the drawing. In a book the text becomes its chapter–page and the
+        zone, and a link; in a drawing on its own `words` stand there.
+        """
+        wide = max(words, paged_words(WIDEST_PAGE, zone),
+                   key=lambda text: text_width_mm(text, size, bold))  # fmt: skip
+        box = label_box(x, y, wide, size, anchor, bold)
+        data = {"data-sheet": sheet} | ({"data-zone": zone} if zone else {})
+        self.text(x, y, words, size, anchor, bold, into=into, class_=class_, record=False,
+                  data=data)  # fmt: skip
+        self.block(box)
+        self.references.append(Reference(sheet, box.x, box.y, box.w, box.h))
         return box
 
     def block(self, box: Box) -> None:
@@ -291,11 +317,18 @@ class Canvas:
 
     def drawing(self, name: str, title: str) -> Drawing:
         """The finished drawing."""
-        return Drawing(name, title, self.svg.tostring(), self.width, self.height)
+        return Drawing(
+            name, title, self.svg.tostring(), self.width, self.height, tuple(self.references)
+        )
 
 
 def _round(point: tuple[float, float]) -> tuple[float, float]:
     return round(float(point[0]), 3), round(float(point[1]), 3)
+
+
+def paged_words(page: str, zone: str) -> str:
+    """'4–7 B3': a page of the book and the border zone on it."""
+    return f"{page} {zone}".rstrip()
 
 
 def zone_count(length_mm: float) -> int:
@@ -315,18 +348,42 @@ def zone_of(x: float, y: float, width_mm: float, height_mm: float) -> str:
 def frame(canvas: Canvas, title: Title) -> Box:
     """Draws border, zones and title block; returns the box left to draw in.
 
-    Works on any canvas at least 90 mm wide.
+    The canvas must be wide enough for the title block: 190 mm.
     """
     inner = Box(BAND_MM, BAND_MM, canvas.width - 2 * BAND_MM, canvas.height - 2 * BAND_MM)
-    canvas.rect(Box(0.25, 0.25, canvas.width - 0.5, canvas.height - 0.5), 0.25)
+    canvas.rect(Box(0.25, 0.25, canvas.width - 0.5, canvas.height - 0.5), 0.35)
     canvas.rect(inner, 0.7, class_="frame")
     _zones(canvas, inner)
-    block = Box(
-        inner.right - min(BLOCK_MM[0], inner.w), inner.bottom - BLOCK_MM[1],
-        min(BLOCK_MM[0], inner.w), BLOCK_MM[1],
-    )  # fmt: skip
+    _centring_marks(canvas)
+    block = Box(inner.right - BLOCK_MM[0], inner.bottom - BLOCK_MM[1], *BLOCK_MM)
     _title_block(canvas, block, title)
     return Box(inner.x + 1.5, inner.y + 1.5, inner.w - 3, inner.h - BLOCK_MM[1] - 3)
+
+
+def figure(
+    width_mm: float, height_mm: float, vehicle: Vehicle, name: str, title: str,
+    state: str = "", scale: str = "",
+) -> Canvas:  # fmt: skip
+    """A canvas for a chart or a small drawing, with a light title strip below the height given.
+
+    The strip says number, title, state, scale, revision and page: what a title block says of a
+    sheet that may lie on its own.
+    """
+    canvas = Canvas(width_mm, height_mm + STRIP_MM)
+    top, base = height_mm + 0.6, height_mm + STRIP_MM - 1.2
+    canvas.line([(1, top), (width_mm - 1, top)], 0.35, class_="strip")
+    right = width_mm - 1.5
+    box = canvas.reference(right, base, name, anchor="end", bold=True)
+    said = [state, f"scale {scale}" if scale else "", f"revision {vehicle.revision}", "page"]
+    words = " · ".join(word for word in said if word)
+    words = fitted(words, SMALL_MM, width_mm / 2)
+    box = canvas.text(box.x - 1.2, base, words, anchor="end", class_="strip")
+    room = box.x - 4.5
+    shown = fitted(name, SMALL_MM, room * 0.6, True)
+    box = canvas.text(1.5, base, shown, bold=True, class_="strip")
+    canvas.text(box.right + 2.5, base, fitted(title, SMALL_MM, room - box.right), class_="strip")
+    canvas.block(Box(0, height_mm, width_mm, STRIP_MM))
+    return canvas
 
 
 def _zones(canvas: Canvas, inner: Box) -> None:
@@ -345,23 +402,40 @@ def _zones(canvas: Canvas, inner: Box) -> None:
             canvas.text(middle, y0 + step / 2 + 0.9, LETTERS[n], anchor="middle", class_="zone")
 
 
+def _centring_marks(canvas: Canvas) -> None:
+    """The middle of every side, for whoever copies or films the sheet (ISO 5457)."""
+    x, y = canvas.width / 2, canvas.height / 2
+    for at in (0.25, canvas.height - BAND_MM):
+        canvas.line([(x, at), (x, at + BAND_MM - 0.25)], 0.7, class_="centring")
+    for at in (0.25, canvas.width - BAND_MM):
+        canvas.line([(at, y), (at + BAND_MM - 0.25, y)], 0.7, class_="centring")
+
+
 def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
-    """Two rows of named fields; the words over each field are small capitals by size only."""
-    canvas.rect(block, 0.5, fill="#ffffff", class_="title-block")
+    """Two rows of named fields, the name over each; they are those of ISO 7200 (from memory).
+
+    Legal owner (the vehicle), title, supplementary title, identification number and revision
+    index; creator, approval person (left to sign), date of issue, sheet and page.
+    """
+    canvas.rect(block, 0.7, fill="#ffffff", class_="title-block")
     canvas.block(block)
     rows = (
-        (("Vehicle", title.vehicle, 0.30), ("Title", title.title, 0.52),
-         ("Sheet", f"{title.sheet} of {title.sheets}", 0.18)),
-        (("System", title.system, 0.30), ("State drawn", title.state or "–", 0.34),
-         ("Revision", title.revision, 0.18), ("Date", title.date, 0.18)),
+        (("Vehicle", title.vehicle, 34), ("Title", title.title, 60), ("Part of", title.system, 24),
+         ("Drawing number", title.name, 46), ("Revision", title.revision, 16)),
+        (("State drawn", title.state or "–", 46), ("Scale", title.scale or "–", 14),
+         ("Made by", "buildbook", 27), ("Checked by", "", 33), ("Date", title.date, 22),
+         ("Sheet", f"{title.sheet} of {title.sheets}", 18), ("Page", "", 20)),
     )  # fmt: skip
     height = block.h / len(rows)
     for row, fields in enumerate(rows):
         x, y = block.x, block.y + row * height
-        for name, value, share in fields:
-            width = share * block.w
+        for name, value, width in fields:
             canvas.rect(Box(x, y, width, height), 0.25)
             canvas.text(x + 1, y + 2.9, fitted(name, SMALL_MM, width - 2), colour=GREY)
-            shown = fitted(value, NORMAL_MM, width - 2, bold=True)
-            canvas.text(x + 1, y + height - 1.2, shown, NORMAL_MM, bold=True)
+            foot = y + height - 1.2
+            if name == "Page":
+                canvas.reference(x + 1, foot, title.name, size=NORMAL_MM, bold=True)
+            elif value:
+                shown = fitted(value, NORMAL_MM, width - 2, bold=True)
+                canvas.text(x + 1, foot, shown, NORMAL_MM, bold=True)
             x += width

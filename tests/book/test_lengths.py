@@ -15,7 +15,7 @@ from buildbook.book.words import PageMap, chapter_html
 @pytest.mark.parametrize("system", ["control", "lighting"])
 def test_a_wire_is_as_long_in_its_circuit_as_in_the_cut_list(lapwing, system):
     """Half millimetres are cut to the next whole one everywhere."""
-    chapter = one(lapwing, SimpleNamespace(schematics={}), system)
+    chapter = one(lapwing, SimpleNamespace(schematics={}, buses={}), system)
     vehicle = lapwing.vehicle.description.vehicle
     text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
     shown = {

@@ -35,10 +35,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "curve": drawings.curve,
         "power": drawings.power,
         "plan": drawings.plan,
+        "masses": drawings.masses,
         "charging": drawings.charging,
     }
     charts = (drawings.power, drawings.charging, drawings.curve)
-    shown = (*(d for d in charts if d), *drawings.plan)
+    shown = (*(d for d in charts if d), *drawings.masses, *drawings.plan)
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)
 
 

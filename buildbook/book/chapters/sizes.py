@@ -71,13 +71,14 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "fuses": [(f, fuse_family(result, f), limits_of(f.limits)) for f in fuses],
         "bands": [fuse_families()[kind] for kind in kinds],
         "letters": letters,
+        "drops": drawings.drops,
         "carriers": carriers_by_kind(sizing.carriers),
         "sources": sources((*wires, *fuses, *sizing.carriers)),
         "titles": TITLES,
         "worked": (row := worked(result)),
         "worked_rated_c": families[row.sized.family].rated_c if row else 0.0,
     }
-    return (Chapter("sizes", "How each size was chosen", "sizes.html", context),)
+    return (Chapter("sizes", "How each size was chosen", "sizes.html", context, drawings.drops),)
 
 
 def limits_of(limits: Iterable[Limit]) -> dict[str, Limit]:

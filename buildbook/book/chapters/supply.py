@@ -40,6 +40,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
         "unfused": any(not sizes[w.id].fuse and sizes[w.id].working.short_a for w in thick),
         "cables": [wire_row(result, wire) for wire in thick],
+        "ground_maps": drawings.grounds,
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
         "states": key_states(result),
         "cranking": result.supply.cranking,
@@ -59,7 +60,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         ],
         "note": note(result, "supply"),
     }  # fmt: skip
-    shown = (*((drawings.fuses,) if drawings.fuses else ()), *drawings.panels.values())
+    shown = (
+        *((drawings.fuses,) if drawings.fuses else ()),
+        *drawings.panels.values(),
+        *drawings.grounds,
+    )
     return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
 
 

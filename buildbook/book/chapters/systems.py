@@ -29,7 +29,7 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         d for d in vehicle.devices.values() if d.system == system and not in_supply(result, d)
     ]
     circuits = [c for c in vehicle.circuits.values() if c.system == system]
-    sheets = drawings.schematics.get(system, ())
+    sheets, buses = drawings.schematics.get(system, ()), drawings.buses.get(system, ())
     fuses = {
         row.size.fuse
         for circuit in circuits
@@ -41,6 +41,7 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "system": system,
         "about": written.about,
         "sheets": sheets,
+        "buses": buses,
         "circuits": [(circuit, wires_of(result, circuit.id)) for circuit in circuits],
         "devices": devices,
         "cautions": sorted({d.written.caution for d in devices if d.written.caution}),
@@ -54,7 +55,7 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "fuses": [d for d in vehicle.all_of("fuse") if d.id in fuses],
         "note": note(result, f"system {system}"),
     }
-    return Chapter(f"system-{system}", written.title, "system.html", context, tuple(sheets))
+    return Chapter(f"system-{system}", written.title, "system.html", context, (*sheets, *buses))
 
 
 def first_on(result: Result, load: Load, what: str, cells: list) -> list[tuple]:

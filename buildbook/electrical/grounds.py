@@ -1,0 +1,108 @@
+"""Ground points as they stand: what returns to each stud, by which wire, and how high it rises."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from buildbook.electrical.model import Solution, Solved
+from buildbook.harness.model import Harness, Wire
+from buildbook.vehicle.model import Device, Vehicle
+
+
+@dataclass(frozen=True)
+class Returned:
+    """One wire on a stud."""
+
+    wire: str
+    splices: tuple[str, ...]
+    """Splices that it comes through, nearest to the stud first."""
+    pins: tuple[str, ...]
+    """Pins that it joins to the stud."""
+    current_a: float
+    """Into the stud; negative where it flows out of the body."""
+
+
+@dataclass(frozen=True)
+class GroundPoint:
+    """One stud in the state in which its wires carry most; volts are against the battery's −."""
+
+    device: Device
+    state: str
+    volts: float
+    current_a: float
+    """Out of the wires into the body."""
+    furthest_v: float
+    """Of all states."""
+    furthest_state: str
+    wires: tuple[Returned, ...]
+
+
+def ground_points(vehicle: Vehicle, harness: Harness, solved: Solved) -> tuple[GroundPoint, ...]:
+    """Every ground point in written order, as a meter reads it in its worst state."""
+    return tuple(_point(device, harness, solved) for device in vehicle.all_of("ground"))
+
+
+def _point(device: Device, harness: Harness, solved: Solved) -> GroundPoint:
+    volts = {state: _stud_v(device, solution) for state, solution in solved.meter.items()}
+    furthest = max(volts, key=lambda s: abs(volts[s]))
+    found = {
+        state: tuple(
+            _returned(harness, harness.wires[id_], pin.id, solution)
+            for pin in device.pins
+            for id_ in harness.wire_at.get(pin.id, ())
+        )
+        for state, solution in solved.meter.items()
+    }
+    state = max(found, key=lambda s: sum(abs(wire.current_a) for wire in found[s]))
+    total = sum(wire.current_a for wire in found[state])
+    return GroundPoint(
+        device, state, volts[state], total, volts[furthest], furthest, found[state]
+    )
+
+
+def _stud_v(device: Device, solution: Solution) -> float:
+    """Furthest of the device's studs from 0 V."""
+    found = (solution.volts.get(f"{pin.id}~", 0.0) for pin in device.pins)
+    return max(found, key=abs, default=0.0)
+
+
+def _returned(harness: Harness, wire: Wire, stud: str, solution: Solution) -> Returned:
+    flow = solution.current_a.get(f"wire:{wire.id}", 0.0)
+    nodes = list(nodes_behind(harness, wire, stud))
+    return Returned(
+        wire.id,
+        tuple(node for node in nodes if node in harness.splices),
+        tuple(node for node in nodes if node not in harness.splices),
+        flow if wire.b.node == stud else -flow,
+    )
+
+
+def nodes_behind(harness: Harness, wire: Wire, start: str) -> Iterator[str]:
+    """Splices and pins of the wire's circuit on its other side from `start`, nearest first.
+
+    It goes on through splices and pass-through contacts, and ends at pins.
+    """
+    other_half = {
+        f"{p.device}.{p.cavity}/{harness_}": [
+            f"{p.device}.{p.cavity}/{h}" for h in p.wires if h != harness_
+        ]
+        for p in harness.pass_pins
+        for harness_ in p.wires
+    }
+    seen, waiting = {start}, [wire.a.node if wire.b.node == start else wire.b.node]
+    while waiting:
+        node = waiting.pop(0)
+        if node in seen:
+            continue
+        seen.add(node)
+        if node in other_half:
+            waiting += other_half[node]
+        elif node in harness.splices:
+            yield node
+        else:
+            if not node.endswith(".cap"):
+                yield node
+            continue
+        for id_ in harness.wire_at.get(node, ()):
+            waiting += [end.node for end in (harness.wires[id_].a, harness.wires[id_].b)]
