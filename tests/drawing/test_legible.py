@@ -13,9 +13,6 @@ from tests.drawing.legible import faults_of
 VEHICLES = ("two_wire", "motorcycle", "lapwing", "starter")
 KNOWN = {
     ("motorcycle", "schematic-supply-1"): "a symbol's line through lettering",
-    ("lapwing", "schematic-control-2"): "harness's edge through a contact's name",
-    ("lapwing", "schematic-control-3"): "a symbol's line through lettering",
-    ("lapwing", "schematic-ignition-2"): "harness's edge through a contact's name",
     ("lapwing", "schematic-signals-1"): "harness's edge through a contact's name",
 }
 """Drawings that still have a fault: each is taken off this list when it is mended."""
