@@ -37,6 +37,7 @@ def record_of(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Record:
     circuits = sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id))
     return Record(
         revision=vehicle.description.vehicle.revision,
+        date=vehicle.description.vehicle.date,
         circuits={c.id: _circuit(c, harness, sizing) for c in circuits},
     )
 
@@ -146,6 +147,7 @@ def record_text(record: Record) -> str:
     """The record as the text of `as-built.yaml`: the same record gives the same bytes."""
     data = {
         "revision": record.revision,
+        **({"date": record.date} if record.date else {}),
         "circuits": {name: _written(circuit) for name, circuit in record.circuits.items()},
     }
     text = yaml.safe_dump(

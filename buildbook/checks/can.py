@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
+
+import networkx as nx
 
 from buildbook.checks.context import Context, loads
 from buildbook.vehicle.model import Circuit, Load
 
 LEAST_OHMS, MOST_OHMS = 100.0, 130.0
 """Of a terminating resistor: ISO 11898-2, from memory."""
+STUB_M = 0.3
+"""Longest branch off the line at 1 Mbit/s: ISO 11898-2, from memory."""
 
 
 def can_pairs(context: Context) -> Iterator[tuple[str, Circuit, Circuit]]:
@@ -40,3 +45,46 @@ def is_can(cable: str, pair: list[Circuit]) -> bool:
     """Whether 'CAN' or 'data bus' stands in the cable's or a circuit's name or a pin's use."""
     texts = [cable, *(c.id for c in pair), *(pin.use for c in pair for pin in c.pins)]
     return any(re.search(r"(?<![a-z])(can|data bus)(?![a-z])", text.lower()) for text in texts)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One circuit of a bus as it lies in the car: metres along the wire between its devices."""
+
+    apart_m: dict[str, dict[str, float]]
+    """Device -> every device that its wire reaches -> length of the wire between them."""
+
+    def stub_m(self, device: str, one: str, other: str) -> float:
+        """Wire from a device to where it meets the wire between two others."""
+        along = self.apart_m[one][other]
+        return (self.apart_m[device][one] + self.apart_m[device][other] - along) / 2
+
+    def reaches(self, *devices: str) -> bool:
+        """Whether the wire joins all of these devices."""
+        return all(other in self.apart_m.get(devices[0], {}) for other in devices)
+
+    def furthest_past(self, device: str, one: str, other: str) -> tuple[float, str, str]:
+        """How much farther a device is from an end of the line than the other end is.
+
+        With the end that it goes past, and the one that it is measured from.
+        """
+        away, along = self.apart_m[device], self.apart_m[one][other]
+        return max((away[other] - along, one, other), (away[one] - along, other, one))
+
+
+def line_of(context: Context, circuit: Circuit) -> Line:
+    """The wire of a circuit through splices and pass-throughs, measured from device to device."""
+    wire = nx.Graph()
+    for piece in context.harness.wires.values():
+        if piece.circuit == circuit.id:
+            wire.add_edge(piece.a.node, piece.b.node, weight=piece.cut_m)
+    for passing in context.harness.pass_pins:
+        if passing.circuit == circuit.id:
+            halves = [f"{passing.device}.{passing.cavity}/{home}" for home in passing.wires]
+            wire.add_edges_from(zip(halves, halves[1:], strict=False), weight=0.0)
+    ends = {pin.id: pin.device for pin in circuit.pins if pin.id in wire}
+    apart: dict[str, dict[str, float]] = {}
+    for pin, device in ends.items():
+        away = nx.single_source_dijkstra_path_length(wire, pin)
+        apart[device] = {ends[node]: length for node, length in away.items() if node in ends}
+    return Line(apart)

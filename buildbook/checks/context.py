@@ -14,12 +14,13 @@ from buildbook.checks.model import Finding
 from buildbook.description import models as written
 from buildbook.electrical.model import Sensors, Solution, Solved, SupplyReport
 from buildbook.electrical.network import inside, pin_id
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.dressing import Booted, Dressed
 from buildbook.harness.model import End, Harness
 from buildbook.problem import Where
+from buildbook.sizing.dressed import boots_of
 from buildbook.sizing.fuse import fuse_of_bond
 from buildbook.sizing.model import Sizing
-from buildbook.vehicle.model import Circuit, Device, Load, Vehicle
+from buildbook.vehicle.model import Circuit, Connector, Device, Load, Vehicle
 
 PRACTICE = "common practice, no source"
 """Named as the source where a limit is custom and no document stands behind it."""
@@ -44,6 +45,11 @@ class Context:
     supply: SupplyReport = SupplyReport()
     pieces: Mapping[str, Dressed] = field(default_factory=dict)
     """Run id -> the finished piece of harness along it."""
+
+    @cached_property
+    def boots(self) -> tuple[Booted, ...]:
+        """The boot of every connector that takes one."""
+        return boots_of(self.vehicle, self.harness, self.sizing)
 
     @cached_property
     def shorted(self) -> frozenset[str]:
@@ -92,7 +98,31 @@ def loads(vehicle: Vehicle) -> Iterator[tuple[Device, Load]]:
 
 def name_of(device: Device) -> str:
     """A device as a builder knows it: its title; a fuse, titled by what it feeds, by its id."""
-    return f"fuse {device.id} ({device.title})" if device.kind == "fuse" else device.title
+    if device.kind != "fuse":
+        return device.title
+    return f"fuse {device.id}" + ("" if device.title == device.id else f" ({device.title})")
+
+
+def called(title: str, about: str) -> str:
+    """A title with the id that stands on the label; once, where they say the same."""
+    same = re.sub(r"[\s_-]", "", title.lower()) == re.sub(r"[\s_-]", "", about.lower())
+    return title if same else f"{title} ({about})"
+
+
+def named(vehicle: Vehicle, device: str) -> str:
+    """A device by its id as a builder knows it."""
+    return called(vehicle.devices[device].title, device) if device in vehicle.devices else device
+
+
+def plug_of(connector: Connector) -> str:
+    """A connector as a builder looks for it: 'the plug of Left fan (fan-left)', or a half."""
+    half = connector.harness != ""
+    return ("the " if half else "the plug of ") + called(connector.title, connector.id)
+
+
+def first_up(text: str) -> str:
+    """The words as a sentence begins."""
+    return text[:1].upper() + text[1:]
 
 
 def cranking_states(vehicle: Vehicle) -> tuple[str, ...]:
@@ -132,6 +162,11 @@ def where_of(vehicle: Vehicle, about: str) -> Where:
     if about in vehicle.circuits:
         return vehicle.circuits[about].where
     return Where("vehicle.yaml")
+
+
+def is_wired(harness: Harness, run: str) -> bool:
+    """Whether wires lie along a run."""
+    return run in harness.bundles and bool(harness.bundles[run].wires)
 
 
 def connector_home(harness: Harness, connector_id: str) -> str:

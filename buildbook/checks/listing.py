@@ -12,7 +12,8 @@ BEGIN, END = "<!-- rules: begin -->", "<!-- rules: end -->"
 
 def table(rules: tuple[Registered, ...] = RULES) -> str:
     """A Markdown table: id, severity, what it finds, source."""
-    rows = [f"| `{r.id}` | {' or '.join(r.severities)} | {_finds(r)} | {r.source} |" for r in rules]
+    cells = [(f"`{r.id}`", " or ".join(r.severities), what_it_finds(r), r.source) for r in rules]
+    rows = [f"| {' | '.join(row)} |" for row in cells]
     return "\n".join(["| rule | severity | finds | source |", "| --- | --- | --- | --- |", *rows])
 
 
@@ -23,7 +24,8 @@ def renewed(text: str) -> str:
     return f"{before}{BEGIN}\n\n{table()}\n\n{END}{after}"
 
 
-def _finds(rule: Registered) -> str:
+def what_it_finds(rule: Registered) -> str:
+    """'wires that the battery feeds with no fuse in between'."""
     return rule.finds.removeprefix("Finds ").removesuffix(".").replace("|", "/")
 
 

@@ -63,7 +63,7 @@ def say_findings(result) -> None:
     count = {s: sum(f.severity == s and not f.waived for f in result.findings) for s in WEIGHT}
     waived = sum(bool(f.waived) for f in result.findings)
     click.echo(
-        f"{count['error']} errors, {count['warning']} warnings, {count['note']} notes, "
+        f"{', '.join(f'{n} {s}' + ('' if n == 1 else 's') for s, n in count.items())}, "
         f"{waived} waived"
     )
 

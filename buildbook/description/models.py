@@ -11,6 +11,7 @@ from buildbook.description.quantities import (
     BetaK,
     CapacityAh,
     CurrentA,
+    FrequencyHz,
     LengthM,
     MassKg,
     MeasuredValue,
@@ -313,6 +314,8 @@ class Draw(Section):
     duty: Share = 1.0
     """Share of time on, in pulses of up to about a second; amps and ohms are those while on. A
     load that is on for longer at a stretch counts as on, on the safe side."""
+    frequency: FrequencyHz | None = Field(default=None, gt=0)
+    """At which it is switched on and off to make its duty."""
     inrush: Text | None = None
     """'24 A for 150 ms'."""
     in_: In = When()
@@ -346,6 +349,8 @@ class Driver(Section):
     limit: CurrentA
     on: In = When()
     suppressed: bool = False
+    frequency: FrequencyHz | None = Field(default=None, gt=0)
+    """Highest at which it can switch its load."""
 
 
 class Input(Section):
@@ -601,6 +606,10 @@ class Run(Section):
     clamps: int = 0
     bend: LengthM | None = Field(default=None, gt=0)
     """Radius of its tightest bend, on the inside."""
+    grommet: LengthM | None = Field(default=None, gt=0)
+    """Inside diameter of the tightest grommet or hole that it is drawn through."""
+    from_heat: LengthM | None = Field(default=None, ge=0)
+    """Least distance to a turbocharger, manifold or exhaust, with no shield between."""
     layup: Literal["parallel", "concentric"] | None = None
     """As its harness where it is not said."""
 
@@ -615,6 +624,8 @@ class Mark(Section):
     known: Literal["measured", "estimated"] | None = None
     clamps: int = 0
     bend: LengthM | None = Field(default=None, gt=0)
+    grommet: LengthM | None = Field(default=None, gt=0)
+    from_heat: LengthM | None = Field(default=None, ge=0)
 
 
 class Tape(Section):
@@ -657,8 +668,12 @@ class Note(Section):
 
 
 class Waiver(Section):
+    """A finding that the author accepts."""
+
     rule: Name
     about: Name
+    """What the finding is about. A wire, splice or pass-through contact may be named by its
+    circuit, a wire by a pin at its end too: numbers shift when a circuit is added, these stay."""
     because: Text
 
 

@@ -20,6 +20,7 @@ EXAMPLES = {
     "degC": "85 degC or 185 degF",
     "mm**2": "0.5 mm2 or AWG 20",
     "rpm": "900 rpm",
+    "Hz": "250 Hz or 20 kHz",
     "hour": "20 h",
     "Ah": "40 Ah",
     "kg": "350 g or 1.2 kg",
@@ -101,6 +102,7 @@ VoltageV = quantity("V")
 ResistanceOhm = quantity("ohm")
 TemperatureC = quantity("degC")
 SpeedRpm = quantity("rpm")
+FrequencyHz = quantity("Hz")
 CapacityAh = quantity("Ah")
 TimeH = quantity("hour")
 BetaK = quantity("K")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+
 from pydantic import Field
 
 from buildbook.description.models import Name, Section
@@ -41,4 +43,6 @@ class Record(Section):
     """What the harnesses were built with; later runs keep it."""
 
     revision: Name
+    date: datetime.date | None = None
+    """Of the revision that was built."""
     circuits: dict[Name, BuiltCircuit]

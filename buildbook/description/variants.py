@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
+
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Problem, Where
@@ -94,7 +96,9 @@ def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
     values = dict(tree.value)
     with_ = {f"system {name}" for name in gone["systems"]}
     values = _filtered(values, "notes", lambda n: _word(n, "with") not in with_)
-    values = _filtered(values, "waivers", lambda n: _word(n, "about") not in gone_all)
+    values = _filtered(
+        values, "waivers", lambda n: _device_of(_word(n, "about"), gone_all) not in gone_all
+    )
     for name, cable in _entries(values.get("cables")).items():
         if any(str(core.value) in gone["circuits"] for core in _listed(_at(cable, "cores"))):
             values["cables"] = _less(values["cables"], {name})
@@ -136,7 +140,7 @@ def _joined(circuit: Node, devices: dict[str, Node]) -> set[str]:
     return {_device_of(str(pin.value), devices) for pin in _listed(_at(circuit, "join"))}
 
 
-def _device_of(reference: str, devices: dict[str, Node]) -> str:
+def _device_of(reference: str, devices: Container[str]) -> str:
     """The device of `device.pin`; the device's own name may hold dots."""
     name = reference
     while name not in devices and "." in name:

@@ -150,6 +150,21 @@ def build_network(
     return Network(tuple(elements), tuple(names), supply.minus, supply, vehicle.states)
 
 
+def with_ohms(
+    network: Network, wire_ohms: Mapping[str, float], fuse_ohms: Mapping[str, float]
+) -> Network:
+    """The network with other wires and fuses; what is not named stays."""
+
+    def changed(element: Element) -> Element:
+        branch = element.branch
+        new = {"wire": wire_ohms, "fuse": fuse_ohms}.get(branch.kind, {}).get(branch.ref)
+        if new is None:
+            return element
+        return replace(element, branch=replace(branch, ohms=max(new, SMALLEST_OHMS)))
+
+    return replace(network, elements=tuple(changed(e) for e in network.elements))
+
+
 def _pass_through_contacts(harness: Harness, always: frozenset[str]) -> list[Element]:
     pins = {p.id: p for c in harness.connectors.values() for p in c.pins}
     found = []

@@ -48,9 +48,12 @@ class Settled:
 
 
 class Settler:
-    """A network prepared once; settles any number of cases side by side."""
+    """A network prepared once; settles any number of cases side by side.
 
-    def __init__(self, network: Network) -> None:
+    `elimination` may be that of a network that differs in nothing but ohms.
+    """
+
+    def __init__(self, network: Network, elimination: Elimination | None = None) -> None:
         self.network = network
         self.index = {name: place for place, name in enumerate(network.nodes)}
         self.index[network.reference] = -1
@@ -62,7 +65,7 @@ class Settler:
             self.index.get(supply.alternator_plus, -1),
             self.index.get(supply.alternator_minus, -1),
         )
-        self.elimination = Elimination(
+        self.elimination = elimination or Elimination(
             len(network.nodes), [*ends, self.battery_ends, self.alternator_ends]
         )
         self.controlled = np.array(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from buildbook.electrical.model import Solved
-from buildbook.electrical.network import build_network
+from buildbook.electrical.network import Network, build_network, with_ohms
 from buildbook.electrical.settle import Case, Settler
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
@@ -21,12 +21,31 @@ def solve_states(
     fuse_ohms: Mapping[str, float],
 ) -> Solved:
     """Both solutions of every state; `wire_ohms` by wire id, `fuse_ohms` by fuse device id."""
-    settler = Settler(build_network(vehicle, harness, wire_ohms, fuse_ohms))
-    cases = [Case(s, power) for power in (METER, HEATING) for s in vehicle.states]
-    settled = settler.settle(cases)
-    solutions = [settler.solution(cases, settled, i) for i in range(len(cases))]
-    half = len(vehicle.states)
-    return Solved(
-        meter={s.state: s for s in solutions[:half]},
-        heating={s.state: s for s in solutions[half:]},
-    )
+    return Solver(vehicle, harness).solve(wire_ohms, fuse_ohms)
+
+
+class Solver:
+    """One harness, whose states are solved for one set of wires and fuses after another.
+
+    Which nodes are joined never changes, so that the network and the order in which its nodes
+    are removed are made once.
+    """
+
+    def __init__(self, vehicle: Vehicle, harness: Harness) -> None:
+        self._states = vehicle.states
+        unknown = dict.fromkeys(harness.wires, 1.0)
+        self._network: Network = build_network(vehicle, harness, unknown, {})
+        self._elimination = Settler(self._network).elimination
+
+    def solve(self, wire_ohms: Mapping[str, float], fuse_ohms: Mapping[str, float]) -> Solved:
+        """Both solutions of every state; `wire_ohms` by wire id, `fuse_ohms` by fuse device id."""
+        network = with_ohms(self._network, wire_ohms, fuse_ohms)
+        settler = Settler(network, self._elimination)
+        cases = [Case(s, power) for power in (METER, HEATING) for s in self._states]
+        settled = settler.settle(cases)
+        solutions = [settler.solution(cases, settled, i) for i in range(len(cases))]
+        half = len(self._states)
+        return Solved(
+            meter={s.state: s for s in solutions[:half]},
+            heating={s.state: s for s in solutions[half:]},
+        )

@@ -52,10 +52,10 @@ def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float],
     starts = [_pile(r)]
     if 3 < len(radii) <= SQUEEZED_UP_TO:
         starts += _spirals(r)
-    tried = [_squeezed(xy, r, FIRST_ROUNDS) for xy in starts]
+    tried = _squeezed(starts, r, FIRST_ROUNDS)
     best, places = min(tried, key=lambda found: found[0])
     if 3 < len(radii) <= SQUEEZED_UP_TO:
-        best, places = _squeezed(places, r, ROUNDS)
+        ((best, places),) = _squeezed([places], r, ROUNDS)
     return best, tuple((float(x), float(y)) for x, y in places)
 
 
@@ -78,48 +78,77 @@ def _spiral(r: np.ndarray, hollow: float) -> np.ndarray:
     return np.column_stack([reach * np.cos(count * GOLDEN), reach * np.sin(count * GOLDEN)])
 
 
-def _squeezed(xy: np.ndarray, r: np.ndarray, rounds: int) -> tuple[float, np.ndarray]:
-    """The arrangement pressed into ever smaller rounds while that makes it smaller."""
-    best, places = _apart(xy, r)
+def _squeezed(
+    starts: Sequence[np.ndarray], r: np.ndarray, rounds: int
+) -> list[tuple[float, np.ndarray]]:
+    """Each arrangement pressed into ever smaller rounds while that makes it smaller."""
+    found = [_apart(xy, r) for xy in starts]
     if len(r) < 4:
-        return best, places
+        return found
     least = max(r[0] + r[1], float(np.sqrt(np.sum(r**2))))
-    share = 0.5
+    share = [0.5] * len(found)
     for _ in range(rounds):
-        target = best - share * (best - least)
-        radius, moved = _apart(_pushed(places, r, target), r)
-        if radius < best * (1 - 1e-6):
-            best, places = radius, moved
-        else:
-            share /= 2
-    return best, places
+        targets = [best - s * (best - least) for (best, _), s in zip(found, share, strict=True)]
+        pushed = _pushed([places for _, places in found], r, targets)
+        for n, xy in enumerate(pushed):
+            radius, moved = _apart(xy, r)
+            if radius < found[n][0] * (1 - 1e-6):
+                found[n] = radius, moved
+            else:
+                share[n] /= 2
+    return found
 
 
-def _pushed(xy: np.ndarray, r: np.ndarray, radius: float) -> np.ndarray:
+def _pushed(
+    places: Sequence[np.ndarray], r: np.ndarray, radii: Sequence[float]
+) -> list[np.ndarray]:
     """Circles that overlap or stand out of a round push each other: least squares of overlap.
 
+    Several arrangements side by side, each in its own round; what has come to rest drops out.
     Gradient steps with the length of Barzilai and Borwein (IMA J. Numer. Anal. 8, 1988).
     """
     reach = r[:, None] + r
     np.fill_diagonal(reach, -1.0)
-    room = radius - r
-    z = xy[:, 0] + 1j * xy[:, 1]
-    step, last, last_slope = 0.25, z, np.zeros_like(z)
+    rest = [xy[:, 0] + 1j * xy[:, 1] for xy in places]
+    live = list(range(len(rest)))
+    z = np.array(rest)
+    room = np.array(radii)[:, None] - r
+    step, last, last_slope = [0.25] * len(rest), z, np.zeros_like(z)
     for _ in range(PUSHES):
-        between = z[:, None] - z
-        away = np.abs(between) + 1e-12
-        out = np.abs(z) + 1e-12
-        slope = 2 * z * np.maximum(1 - room / out, 0.0)
-        slope -= 2 * np.sum(between * np.maximum(reach / away - 1, 0.0), axis=1)
-        if np.vdot(slope, slope).real < 1e-14 * radius**2:
+        slope = _slope(z, reach, room)
+        moving = [
+            n for n, at in enumerate(live)
+            if np.vdot(slope[n], slope[n]).real >= 1e-14 * radii[at] ** 2
+        ]  # fmt: skip
+        if len(moving) < len(live):
+            for n in set(range(len(live))) - set(moving):
+                rest[live[n]] = z[n]
+            live = [live[n] for n in moving]
+            z, slope, last, last_slope, room = (
+                x[moving] for x in (z, slope, last, last_slope, room)
+            )
+        if not live:
             break
-        moved = z - last
-        curve = np.vdot(moved, slope - last_slope).real
-        if curve > 0:
-            step = min(max(np.vdot(moved, moved).real / curve, 0.02), 1.0)
+        moved, bent = z - last, slope - last_slope
+        for n, at in enumerate(live):
+            curve = np.vdot(moved[n], bent[n]).real
+            if curve > 0:
+                step[at] = min(max(np.vdot(moved[n], moved[n]).real / curve, 0.02), 1.0)
         last, last_slope = z, slope
-        z = z - step * slope
-    return np.column_stack([z.real, z.imag])
+        z = z - np.array([step[at] for at in live])[:, None] * slope
+    for n, at in enumerate(live):
+        rest[at] = z[n]
+    return [np.column_stack([one.real, one.imag]) for one in rest]
+
+
+def _slope(z: np.ndarray, reach: np.ndarray, room: np.ndarray) -> np.ndarray:
+    """Gradient of the squares of overlap and of standing out, arrangements x circles."""
+    between = z[:, :, None] - z[:, None, :]
+    away = np.abs(between) + 1e-12
+    out = np.abs(z) + 1e-12
+    slope = 2 * z * np.maximum(1 - room / out, 0.0)
+    slope -= 2 * np.sum(between * np.maximum(reach / away - 1, 0.0), axis=2)
+    return slope
 
 
 def _apart(xy: np.ndarray, r: np.ndarray) -> tuple[float, np.ndarray]:

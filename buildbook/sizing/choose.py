@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from buildbook.electrical.model import Solved
-from buildbook.electrical.solve import solve_states
+from buildbook.electrical.solve import Solver
 from buildbook.harness.model import Harness
 from buildbook.sizing.carry import warm_c
 from buildbook.sizing.look import look
@@ -38,10 +38,12 @@ def choose(
     of a harness much like this one; after so many rounds sizes only grow, so that it ends.
     """
     where = places(vehicle, harness)
+    solver = Solver(vehicle, harness)
     sizes, ratings, warm = _first_guess(vehicle, where, begin)
     for number in range(1, MOST_ROUNDS + 1):
         made_of = {w: _chosen(p, sizes[w]) for w, p in where.items()}
-        solved = _solve(vehicle, harness, where, made_of, ratings, warm)
+        ohms = {w: one_wire_ohms(p.wire, made_of[w].conductor, warm[w]) for w, p in where.items()}
+        solved = solver.solve(ohms, fuse_ohms(vehicle, ratings))
         found = look(vehicle, harness, solved, made_of)
         new_ratings = all_ratings(vehicle, where, found)
         if number > only_up_after:
@@ -80,15 +82,3 @@ def _first_guess(
 
 def _chosen(place: Place, size: int) -> Candidate:
     return place.pinned or place.candidates[size]
-
-
-def _solve(
-    vehicle: Vehicle,
-    harness: Harness,
-    where: Mapping[str, Place],
-    made_of: Mapping[str, Candidate],
-    ratings: Mapping[str, float],
-    warm: Mapping[str, float],
-) -> Solved:
-    ohms = {w: one_wire_ohms(p.wire, made_of[w].conductor, warm[w]) for w, p in where.items()}
-    return solve_states(vehicle, harness, ohms, fuse_ohms(vehicle, ratings))

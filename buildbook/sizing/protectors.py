@@ -69,20 +69,26 @@ def protectors(
     """
     fuse_of = fuse_of_bond(vehicle)
     flows = {state: _Flow(solution) for state, solution in solutions.items()}
-    found: dict[str, set[str]] = {}
+    highs: dict[str, set[str]] = {}
+    lows: dict[str, dict[str, set[str]]] = {}
     for path in paths:
         flow = flows[path.state]
-        branch = solutions[path.state].branches[f"load:{path.load.id}"]
-        forward = solutions[path.state].current_a[branch.id] > 0
+        branch = flow.solution.branches[f"load:{path.load.id}"]
+        forward = flow.solution.current_a[branch.id] > 0
         high, low = (branch.a, branch.b) if forward else (branch.b, branch.a)
-        for wire, above in _feeds(flow, high).items():
-            found.setdefault(wire, set()).update(_fuses(flow, above, fuse_of))
+        highs.setdefault(path.state, set()).add(high)
         own = _fuses(flow, high, fuse_of)
         if path.source.startswith("source:"):
             own -= {UNFUSED}
-        before, after = _returns(flow, low)
-        for wire in before:
-            found.setdefault(wire, set()).update(own)
+        lows.setdefault(path.state, {}).setdefault(low, set()).update(own)
+    found: dict[str, set[str]] = {}
+    for state, nodes in highs.items():
+        flow = flows[state]
+        for wire, above in _feeds(flow, nodes).items():
+            found.setdefault(wire, set()).update(_fuses(flow, above, fuse_of))
+        before, after = _returns(flow, lows[state])
+        for wire, fuses in before.items():
+            found.setdefault(wire, set()).update(fuses)
         for wire in after:
             found.setdefault(wire, set()).add(UNFUSED)
     bare = {wire for wire, fuses in found.items() if UNFUSED in fuses}
@@ -111,13 +117,13 @@ def _fuses(flow: _Flow, node: str, fuse_of: Mapping[str, str]) -> frozenset[str]
     return flow.fuses[node]
 
 
-def _feeds(flow: _Flow, node: str) -> dict[str, str]:
-    """Wires above a node, as far as the supply, each with the node at its upper end."""
+def _feeds(flow: _Flow, nodes: Iterable[str]) -> dict[str, str]:
+    """Wires above any of the nodes, as far as the supply, each with the node at its upper end."""
     found: dict[str, str] = {}
-    seen, ahead = set(), [node]
+    seen, ahead = {"chassis"}, list(nodes)
     while ahead:
         here = ahead.pop()
-        if here in seen or here == "chassis":
+        if here in seen:
             continue
         seen.add(here)
         for branch, other in flow.into(here):
@@ -128,21 +134,34 @@ def _feeds(flow: _Flow, node: str) -> dict[str, str]:
     return found
 
 
-def _returns(flow: _Flow, node: str) -> tuple[set[str], set[str]]:
-    """Wires below a node, as far as the chassis, and on from there to the supply."""
-    before: set[str] = set()
+def _returns(
+    flow: _Flow, nodes: Mapping[str, Iterable[str]]
+) -> tuple[dict[str, set[str]], set[str]]:
+    """Wires below nodes as far as the chassis, with what is said of the nodes above each; and on.
+
+    A node is gone through again while more of what is said of others reaches it; past the
+    chassis nothing is said any more, only that a wire lies there.
+    """
+    before: dict[str, set[str]] = {}
     after: set[str] = set()
-    seen, ahead = set(), [(node, False)]
+    said: dict[tuple[str, bool], set[str]] = {}
+    ahead = [(node, False, frozenset(words)) for node, words in nodes.items()]
     while ahead:
-        here, past = ahead.pop()
-        if (here, past) in seen:
+        here, past, words = ahead.pop()
+        known = said.get((here, past))
+        if known is None:
+            known = said[here, past] = set()
+        elif words <= known:
             continue
-        seen.add((here, past))
+        known |= words
         for branch, other in flow.out_of(here):
-            if branch.kind == "wire":
-                (after if past else before).add(branch.ref)
+            if branch.kind == "wire" and past:
+                after.add(branch.ref)
+            elif branch.kind == "wire":
+                before.setdefault(branch.ref, set()).update(words)
             if branch.kind != "source":
-                ahead.append((other, past or branch.kind == "ground"))
+                beyond = past or branch.kind == "ground"
+                ahead.append((other, beyond, frozenset() if beyond else words))
     return before, after
 
 

@@ -124,6 +124,7 @@ def _add_draws(bench: Bench, found: Inside) -> None:
                 what=draw.what,
                 critical=bench.device.critical,
                 rated_a=amps,
+                frequency_hz=draw.frequency,
             )
         )  # fmt: skip
 

@@ -66,6 +66,8 @@ class Load:
     critical: bool = False
     rated_a: float = 0.0
     """Current while on at the voltage it was stated at."""
+    frequency_hz: float | None = None
+    """At which it is switched to make its duty; None where it is not said."""
 
     @property
     def working_v(self) -> float:
@@ -188,6 +190,10 @@ class Run:
     """Laid in twisted layers rather than side by side."""
     bend_m: float | None = None
     """Radius of the tightest bend that the author recorded, on the inside."""
+    grommet_m: float | None = None
+    """Inside diameter of the tightest grommet or hole on its way."""
+    from_heat_m: float | None = None
+    """Least distance to something hot, with no shield between."""
 
 
 @dataclass(frozen=True)

@@ -40,6 +40,8 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
                     where=scope.where(path),
                     concentric=(run.layup or harness.layup) == "concentric",
                     bend_m=run.bend,
+                    grommet_m=run.grommet,
+                    from_heat_m=run.from_heat,
                 )
             )
         _check_one_piece(scope, name, graph, own)
@@ -73,8 +75,8 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
     """A run from each mark of a tape to the next; marks that do not rise are noted."""
     scope.known((*path, "zone"), "zone", tape.zone, scope.description.zones)
     first = tape.marks[0]
-    for key, default in (("zone", None), ("known", None), ("clamps", 0), ("bend", None)):
-        if getattr(first, key) != default:
+    for key in ("zone", "known", "clamps", "bend", "grommet", "from heat"):
+        if getattr(first, key.replace(" ", "_")) not in (None, 0):
             scope.say(
                 (*path, "marks", 0, key),
                 f"the first mark, `{first.at}`, has `{key}`, but no rope leads up to it",
@@ -105,6 +107,8 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
                 known=mark.known or tape.known,
                 clamps=mark.clamps,
                 bend=mark.bend,
+                grommet=mark.grommet,
+                from_heat=mark.from_heat,
             ),
         )
 

@@ -121,7 +121,7 @@ def vehicle(
 
 def run(id_: str, a: str, b: str, length_m: float = 1.0, zone: str = "cabin", **fields) -> Run:
     return Run(id_, fields.pop("harness", "h"), a, b, length_m, zone, False,
-               fields.pop("clamps", 0), HERE)  # fmt: skip
+               fields.pop("clamps", 0), HERE, **fields)  # fmt: skip
 
 
 def end(node: str, kind: str = "pin", **fields: Any) -> End:
@@ -130,7 +130,8 @@ def end(node: str, kind: str = "pin", **fields: Any) -> End:
 
 def wire(id_: str, circuit_id: str, a: End, b: End, length_m: float = 1.0, **fields: Any) -> Wire:
     return Wire(
-        id_, circuit_id, fields.pop("harness", "h"), a, b, fields.pop("runs", ()), (),
+        id_, circuit_id, fields.pop("harness", "h"), a, b, fields.pop("runs", ()),
+        fields.pop("points", ()),
         (Addend("rope", length_m),), fields.pop("colour", "RD"), "thin-wall", **fields,
     )  # fmt: skip
 

@@ -33,11 +33,12 @@ from buildbook.checks.rules import (
     wet_connector,
 )
 from buildbook.checks.run import run_checks
+from buildbook.checks.waivers import names_of
 from buildbook.electrical.model import Branch, PairRow, PairTable, SensorRow, Sensors, SensorTable
 from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span, exactly
 from buildbook.harness.model import Splice
-from buildbook.sizing.model import Selectivity
+from buildbook.sizing.model import Limit, Selectivity
 from buildbook.vehicle.model import Bond, PassThrough
 from tests.checks import minimal as m
 from tests.checks.bench import about
@@ -221,7 +222,8 @@ def test_charging_balance_weighs_states_by_their_share(idle_a, fires):
     assert about(charging_balance, m.context(vehicle, solved_=solved)) == fires
 
 
-def test_running_state_that_drains_the_battery_is_a_note():
+@pytest.mark.parametrize(("share", "severity"), [("9 %", "note"), ("11 %", "warning")])
+def test_running_state_that_drains_the_battery_is_a_warning_where_it_lasts(share, severity):
     supply = {
         "battery": {"between": ["battery.+", "battery.-"]},
         "alternator": {
@@ -229,13 +231,18 @@ def test_running_state_that_drains_the_battery_is_a_note():
             "curve": [["1000 rpm", "20 A"]],
         },
     }
-    states = {"off": {}, "on": {"engine": "1500 rpm"}, "cranking": {}}
+    on = {"engine": "1500 rpm", "share": share}
+    states = {"off": {}, "on": on, "cranking": {"share": "50 %"}}
     vehicle = m.vehicle(
         (m.device("alternator", "alternator", "B G"),), supply=supply, states=states
     )
-    solved = m.solved(m.solution("on", charging_a=-3.0), m.solution("off", charging_a=-1.0))
+    solved = m.solved(
+        m.solution("on", charging_a=-3.0),
+        m.solution("off", charging_a=-1.0),
+        m.solution("cranking", charging_a=5.0),
+    )
     found = list(charging_balance.check(m.context(vehicle, solved_=solved)))
-    assert [(f.about, f.severity) for f in found] == [("on", "note")]
+    assert [(f.about, f.severity) for f in found] == [("on", severity)]
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(5.0, ["lamp"]), (11.0, [])])
@@ -413,6 +420,42 @@ def test_waiver_gives_its_reason_to_the_finding_it_names():
 def test_waiver_that_matches_nothing_is_a_note():
     waiver = {"rule": "fuse-above-wire", "about": "F9", "because": "typing"}
     assert ("waiver-unused", "F9") in {(f.rule, f.about) for f in run_with(waiver)}
+
+
+@pytest.mark.parametrize("about", ["101", "lamp feed", "F1.out", "lamp.1"])
+def test_waiver_of_a_wire_names_its_circuit_or_a_pin_at_its_end(about):
+    """The number is the next circuit's as soon as one is put before it."""
+    size = Limit("heat", 20.0, 11.0, "A", "2.5 mm2", "here")
+    waiver = {"rule": "pinned-too-small", "about": about, "because": "it is short"}
+    lamp = m.device("lamp", "lamp", "1 2")
+    vehicle = m.vehicle(
+        (BATTERY, m.fuse("F1"), lamp), {"lamp feed": ("F1.out", "lamp.1")}, waivers=[waiver]
+    )
+    wire = m.wire("101", "lamp feed", m.end("F1.out"), m.end("lamp.1"))
+    sizing = m.sizing(m.sized("101", pinned=True, limits=(size,)), m.rated("F1", 10, 5))
+    found = run_checks(m.context(vehicle, m.harness((wire,)), sizing_=sizing))
+    (mine,) = [f for f in found if f.rule == "pinned-too-small"]
+    assert mine.about == "101" and mine.waived == "it is short"
+    assert "waiver-unused" not in {f.rule for f in found}
+
+
+def test_waiver_of_another_pin_leaves_the_finding():
+    assert names_of(m.context(m.vehicle()), "101") == ("101",)
+
+
+def test_waiver_of_a_splice_names_its_circuit():
+    splice = Splice("S101", "feed", "h", "P", 0.0, ())
+    assert names_of(m.context(m.vehicle(), m.harness(splices=(splice,))), "S101") == (
+        "S101",
+        "feed",
+    )
+
+
+def test_waiver_of_a_pass_through_contact_names_its_circuit():
+    wire = m.wire("101", "feed", m.end("X1.5/a", "half"), m.end("lamp.1"))
+    context = m.context(m.vehicle(), m.harness((wire,)))
+    assert names_of(context, "X1.5/a") == ("X1.5/a", "feed")
+    assert names_of(context, "101") == ("101", "feed", "lamp.1")
 
 
 def test_errors_come_before_notes():

@@ -65,7 +65,7 @@ def test_new_circuits_are_told_and_kept_apart_until_the_rework(car: Path) -> Non
     assert ended.exit_code == 1 and (car / RECORD).read_bytes() == first
     assert "marker feed: added" in ended.output and "--rework" in ended.output
     checked = run("check", car).output
-    assert "marker feed is new: wire 105 to be laid in" in checked and "[as-built]" in checked
+    assert "'marker feed' is new: wire 105 to be laid in" in checked and "[as-built]" in checked
     assert run("record", car, "--rework").exit_code == 0
     second = (car / RECORD).read_text(encoding="utf-8")
     assert set(first.decode().splitlines()) < set(second.splitlines())
@@ -96,7 +96,7 @@ def test_a_circuit_taken_out_is_told_where_the_record_is(car: Path) -> None:
     change(car, MARKED, "")
     said = run("check", car).output
     assert f"{RECORD}:1:1: warning" in said
-    assert "marker feed is no longer described: wire 101 to be taken out" in said
+    assert "'marker feed' is no longer described: wire 101 to be taken out" in said
 
 
 def test_a_broken_record_stops_every_command(car: Path) -> None:

@@ -44,6 +44,13 @@ def test_wires_to_a_device_that_is_left_out_go_out_of_the_circuits_that_stay(tmp
     assert "horn switched" not in quiet.circuits
 
 
+def test_what_was_waived_about_a_pin_goes_with_its_device(tmp_path):
+    more = "waivers: [{rule: pin-undeclared, about: horn.1, because: not yet}]\n"
+    made = folder(tmp_path, "motorcycle", "  quiet: {leave out: {devices: [horn]}}\n" + more)
+    assert joined(made, "quiet").description.waivers == []
+    assert len(joined(made, "as written").description.waivers) == 1
+
+
 def test_the_vehicle_names_the_variant_that_is_built(tmp_path):
     made = folder(tmp_path, "two-wire", "  bright: {change: {devices: {lamp: {name: Flood}}}}\n")
     assert joined(made, None).devices["lamp"].title == "Work lamp"

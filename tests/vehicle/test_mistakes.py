@@ -191,6 +191,8 @@ def test_a_mistake_is_located_and_explained(tmp_path, name):
         ("feeds: 1,", "feeds: [1],"),
         # A size in the family that the circuit names.
         ("size: 0.5 mm2", "size: AWG 20, family: awg-automotive"),
+        # What is waived because it is not there.
+        ("rule: drop, about: pump feed", "rule: usual-missing, about: brake lamp"),
         # A wire of a known number.
         ("about: pump feed", "about: 202b"),
     ],

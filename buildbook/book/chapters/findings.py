@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
 from buildbook.result import Result
 
@@ -18,6 +19,6 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "groups": groups,
         "waived": [f for f in result.findings if f.waived],
         "rules": len(RULES),
-        "silent": [rule for rule in RULES if rule.id not in found],
+        "silent": [what_it_finds(rule) for rule in RULES if rule.id not in found],
     }
     return (Chapter("findings", "Findings and waivers", "findings.html", context),)

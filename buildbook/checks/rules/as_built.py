@@ -30,7 +30,8 @@ def check(context: Context) -> Iterator[Finding]:
         what = "; ".join([*found.what, *thin.get(name, ())])
         yield Finding(
             RULE, "note" if found.kind == "added" else "warning", name,
-            f"The harness was built at revision {old.revision}, and {name} {verb}: {what}.",
+            f"The harness was built at revision {old.revision}, and the circuit '{name}' {verb}: "
+            f"{what}.",
             "Rework the harness and record it again (buildbook record --rework), or take the "
             "change back.",
             SOURCE, circuit.where if circuit else Where(RECORD),

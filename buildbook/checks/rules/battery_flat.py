@@ -30,7 +30,8 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(
             RULE, "warning", row.state,
             f"In '{row.state}' the battery gives {significant(row.demand_a, 3)} A and is too "
-            f"empty to start the engine after {row.last_start_h:.1f} h; {needed:g} h are expected.",
+            f"empty to start the engine after {significant(row.last_start_h, 3)} h; it should "
+            f"last {needed:g} h.",
             "See what draws there and need not: a feed from the battery side that belongs behind "
             "the ignition switch; or fit a larger battery."
             if parked

@@ -24,12 +24,13 @@ def check(context: Context) -> Iterator[Finding]:
         times, least = (
             (LEAST_BEND, piece.least_bend_mm) if tight else (LASTING_BEND, piece.lasting_bend_mm)
         )
-        why = "at all" if tight else "where it moves" if moves else "for good"
+        may = "must never be" if tight else "should not be" if moves else "should not stay"
+        where = " where it moves" if moves and not tight else ""
         yield Finding(
             RULE, "error" if tight else "warning" if moves else "note", run.id,
             f"The run from {run.from_point} to {run.to_point} bends on a radius of "
-            f"{piece.bend_mm:.0f} mm; {piece.outside_mm:.1f} mm thick, it needs {least:.0f} mm "
-            f"{why}.",
-            f"Route it on a wider bend: {times:g} times its diameter.",
+            f"{piece.bend_mm:.0f} mm; {piece.outside_mm:.1f} mm thick, it {may} bent "
+            f"tighter than {least:.0f} mm{where}.",
+            f"Lead it round a wider bend: {times:g} times its diameter.",
             SOURCE, run.where,
         )  # fmt: skip

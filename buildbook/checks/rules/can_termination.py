@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.can import can_pairs, terminators
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
 from buildbook.figures import counted
 
@@ -17,7 +17,8 @@ SOURCE = "ISO 11898-2: 120 ohm at each end of the line (from memory: 100 to 130 
 def check(context: Context) -> Iterator[Finding]:
     """Count resistors between the two circuits of each twisted pair that is a CAN bus."""
     for name, low, high in can_pairs(context):
-        ends = [load.id for load in terminators(context, low, high)]
+        loads = terminators(context, low, high)
+        ends = [called(context.vehicle.devices[x.device].title, x.id) for x in loads]
         if len(ends) != 2:
             yield Finding(
                 RULE, "error", name,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, is_fuel_pump
+from buildbook.checks.context import PRACTICE, Context, called, is_fuel_pump
 from buildbook.checks.model import Finding
 
 RULE = "caution-missing"
@@ -22,7 +22,8 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "note", device.id,
-            f"{device.title} bears no caution, so its tests in the book come without a warning.",
-            f"Write `caution: {needed}`.",
+            f"{called(device.title, device.id)} bears no caution, so its tests in the book come "
+            "without a warning.",
+            f"Write `caution: {needed}` at the device.",
             SOURCE, device.where,
         )  # fmt: skip

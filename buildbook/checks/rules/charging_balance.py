@@ -9,9 +9,12 @@ from buildbook.checks.model import Finding
 from buildbook.problem import Where
 
 RULE = "charging-negative"
-SEVERITY = "error or note"
+SEVERITY = "error or warning or note"
 SOURCE = "the alternator's curve and the states' shares in this description"
 REMEDY = "Fit a larger alternator or a smaller pulley, or draw less at low engine speed."
+
+LONG_SHARE = 0.1
+"""Of the running time: what takes from the battery for so long is felt. Our choice."""
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -36,8 +39,9 @@ def check(context: Context) -> Iterator[Finding]:
         if description.states[name].engine < first_rpm or solution.charging_a >= -1e-6:
             continue
         yield Finding(
-            RULE, "note", name,
+            RULE, "warning" if shares[name] >= LONG_SHARE else "note", name,
             f"In '{name}' the battery gives {-solution.charging_a:.1f} A although the engine runs: "
-            f"the alternator's limit there is {solution.alternator_limit_a:.1f} A.",
+            f"the alternator can give no more than {solution.alternator_limit_a:.1f} A at that "
+            "speed.",
             REMEDY, SOURCE, where,
         )  # fmt: skip

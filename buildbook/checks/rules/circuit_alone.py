@@ -20,7 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
         pins = ", ".join(pin.id for pin in circuit.pins) or "nothing"
         yield Finding(
             RULE, "error", circuit.id,
-            f"The circuit {circuit.id} joins {pins} and goes nowhere.",
+            f"The circuit '{circuit.id}' joins {pins} and goes nowhere.",
             "Name its other end under `join`, or write `status: spare` and `capped at` with the "
             "point where it ends, insulated.",
             SOURCE, circuit.where,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, called
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import across
 
@@ -26,7 +26,8 @@ def check(context: Context) -> Iterator[Finding]:
             if volts > MOST_V:
                 yield Finding(
                     RULE, "error", relay.id,
-                    f"The coil of {relay.title} ({relay.id}) has a diode across it and is fed the "
+                    f"The coil of {called(relay.title, relay.id)} has a diode across it and is "
+                    "fed the "
                     f"wrong way round: 85 is {volts:.1f} V above 86 in '{state}'.",
                     "Swap the wires of 85 and 86, or the diode burns and takes the fuse along.",
                     SOURCE, relay.where,

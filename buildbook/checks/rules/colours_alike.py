@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, plug_of
 from buildbook.checks.model import Finding
 
 RULE = "colours-alike"
@@ -31,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
             a, b = twins[0]
             yield Finding(
                 RULE, "note", connector_id,
-                f"In {connector_id}, wires {a[2]} ({a[1]}) and {b[2]} ({b[1]}) are both "
+                f"In {plug_of(connector)}, wires {a[2]} ({a[1]}) and {b[2]} ({b[1]}) are both "
                 f"{a[0]}.",
                 f"Give one circuit another colour (colour: …), or tell them by their labels: "
                 f"{a[2]} and {b[2]}.",

@@ -12,7 +12,7 @@ from buildbook.sizing.carriers import is_output, largest_a
 RULE = "contact-overloaded"
 SEVERITY = "error"
 SOURCE = "the limit in this description, from the device's data sheet"
-NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Driver"}
+NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Output"}
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -20,7 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
     for device in context.vehicle.devices.values():
         limits = [(c.id, f"contact:{c.id}", c.limit_a, NAMES[c.kind]) for c in device.contacts]
         limits += [
-            (s.id, f"source:{s.id}", s.limit_a, "Output") for s in device.sources if is_output(s)
+            (s.id, f"source:{s.id}", s.limit_a, "Supply") for s in device.sources if is_output(s)
         ]
         for about, branch, limit, name in limits:
             current, state = largest_a(context.solved, branch)
@@ -31,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
                 f"{name} {about} of {device.title} carries {significant(current, 3)} A in "
                 f"'{state}'; its limit is {significant(limit, 3)} A.",
                 "Switch the load through a relay, or share it between contacts."
-                if name != "Output"
+                if name != "Supply"
                 else "Move some of the sensors to another supply.",
                 SOURCE, device.where,
             )  # fmt: skip

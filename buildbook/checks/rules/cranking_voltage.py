@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, cranking_states, loads
+from buildbook.checks.context import PRACTICE, Context, called, cranking_states, loads
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
@@ -41,8 +41,8 @@ def _finding(device: Device, about: str, volts: float, works_from: float, state:
     severe = device.kind == "controller" or device.written.critical
     return Finding(
         RULE, "error" if severe else "warning", about,
-        f"{device.title} ({about}) has {decimals(volts, 2)} V in '{state}', and works from "
-        f"{works_from:.2f} V.",
+        f"{called(device.title, about)} has {decimals(volts, 2)} V in '{state}', and needs "
+        f"{works_from:.2f} V to work.",
         "Feed it from the battery side of the starter's cable, shorten or enlarge the cables, or "
         "fit a battery with less resistance.",
         SOURCE, device.where,

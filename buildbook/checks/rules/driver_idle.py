@@ -31,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
                 RULE, "warning", pin,
                 f"Output {pin} of {device.title} works nothing: "
                 f"{', '.join(p.id for p in others) or 'nothing'} at the other end of "
-                f"{circuits[0].id} draws no current.",
+                f"'{circuits[0].id}' draws no current.",
                 "Join it to the load that it should switch.",
                 SOURCE, circuits[0].where,
             )  # fmt: skip

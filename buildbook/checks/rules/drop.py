@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.context import (
     Context,
     battery_pins,
+    called,
     cranking_states,
     loads,
     reach,
@@ -76,7 +77,8 @@ def _finding(
     digits = 3 if f"{worst:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
     return Finding(
         RULE, "warning" if thin else "note", load.id,
-        f"{device.title} ({load.id}) loses {worst:.{digits}f} V between the battery and itself, "
+        f"{called(device.title, load.id)} loses {worst:.{digits}f} V between the battery and "
+        "itself, "
         f"feed and return, in '{state}'; {allowed:.{digits}f} V is allowed.",
         f"Use larger or shorter wire for {', '.join(thin)}, or feed it through a relay close to it."
         if thin

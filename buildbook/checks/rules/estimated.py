@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, is_wired
 from buildbook.checks.model import Finding
 from buildbook.figures import length
 
@@ -17,7 +17,7 @@ def check(context: Context) -> Iterator[Finding]:
     """Each estimated run that carries wire."""
     share = context.vehicle.description.vehicle.lengths.estimated
     for run in context.vehicle.runs:
-        if run.estimated and run.id in context.harness.bundles:
+        if run.estimated and is_wired(context.harness, run.id):
             yield Finding(
                 RULE, "note", run.id,
                 f"The run from {run.from_point} to {run.to_point}, {length(run.length_m)}, "

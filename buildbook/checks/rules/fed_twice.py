@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, joined, reach
+from buildbook.checks.context import PRACTICE, Context, first_up, joined, name_of, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
 
@@ -27,7 +27,8 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "error", fuse.id,
-                f"Fuses {fuse.id} and {other.id} both feed the same wire: a fault there would "
+                f"{first_up(name_of(fuse))} and {name_of(other)} both feed the same wire: a fault "
+                "there would "
                 "draw through both.",
                 "Give each fuse a circuit of its own; feed what needs more through one larger "
                 "fuse.",

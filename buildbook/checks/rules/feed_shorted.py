@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, first_up, name_of
 from buildbook.checks.model import Finding
 
 RULE = "feed-shorted"
@@ -19,10 +19,12 @@ def check(context: Context) -> Iterator[Finding]:
     for fuse_id, sized in context.sizing.fuses.items():
         if fuse_id not in context.shorted and sized.load_a <= SHORT * sized.rating_a:
             continue
+        device = context.vehicle.devices[fuse_id]
         yield Finding(
             RULE, "error", fuse_id,
-            f"Fuse {fuse_id} would carry {sized.load_a:.0f} A in '{sized.state}' against a rating "
+            f"{first_up(name_of(device))} would carry {sized.load_a:.0f} A in '{sized.state}' "
+            "against a rating "
             f"of {sized.rating_a:g} A: a feed meets a ground, with no load between.",
             "See which circuit of those it feeds joins a feed with a ground.",
-            SOURCE, context.vehicle.devices[fuse_id].where,
+            SOURCE, device.where,
         )  # fmt: skip

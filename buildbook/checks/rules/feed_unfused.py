@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, joined, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
+from buildbook.figures import length
 from buildbook.harness.model import Wire
 
 RULE = "feed-unfused"
@@ -46,8 +47,8 @@ def _finding(context: Context, wire: Wire, main: bool) -> Finding:
     circuit = context.vehicle.circuits[wire.circuit]
     return Finding(
         RULE, "note" if main else "error", wire.id,
-        f"Wire {wire.id} of {wire.circuit}, from {end_name(wire.a)} to {end_name(wire.b)}, "
-        f"is live from the battery with no fuse before it ({wire.cut_m:.2f} m).",
+        f"Wire {wire.id} of '{wire.circuit}', from {end_name(wire.a)} to {end_name(wire.b)}, "
+        f"is live from the battery with no fuse before it ({length(wire.cut_m)}).",
         "Keep it short, cover it and clamp it clear of metal, or put a bolted fuse at the battery."
         if main
         else "Feed it through a fuse on the panel.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, first_up, name_of
 from buildbook.checks.model import Finding
 
 RULE = "fuse-above-wire"
@@ -22,7 +22,8 @@ def check(context: Context) -> Iterator[Finding]:
         device = context.vehicle.devices[fuse_id]
         yield Finding(
             RULE, "error", fuse_id,
-            f"Fuse {fuse_id} is {sized.rating_a:g} A, but wire {sized.weakest_wire} behind it "
+            f"{first_up(name_of(device))} is {sized.rating_a:g} A, but wire {sized.weakest_wire} "
+            "behind it "
             f"stands only {sized.weakest_a:.1f} A: the wire would burn first.",
             f"Use a larger size for wire {sized.weakest_wire}, give it a fuse of its own, or fit "
             f"a smaller {fuse_id}.",

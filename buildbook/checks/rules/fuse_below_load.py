@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, first_up, name_of
 from buildbook.checks.model import Finding
 from buildbook.sizing.fuse import carries_a
 from buildbook.sizing.model import FuseSizing
@@ -27,7 +27,7 @@ def check(context: Context) -> Iterator[Finding]:
         severity = "error" if sized.load_a > sized.rating_a else "warning"
         yield Finding(
             RULE, severity, fuse_id,
-            f"Fuse {fuse_id} of {sized.rating_a:g} A carries {sized.load_a:.1f} A in "
+            f"{first_up(name_of(device))} of {sized.rating_a:g} A carries {sized.load_a:.1f} A in "
             f"'{sized.state}'; for long it should carry no more than {allowed:.1f} A.",
             _remedy(family, sized), family.source, device.where,
         )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, is_worked
+from buildbook.checks.context import PRACTICE, Context, circuits_at, first_up, is_worked, name_of
 from buildbook.checks.model import Finding
 
 RULE = "fuse-idle"
@@ -25,7 +25,7 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", fuse_id,
-            f"Fuse {fuse_id} ({device.title}) feeds no load.",
+            f"{first_up(name_of(device))} feeds no load.",
             f"Join {fuse_id}.out to what it should feed, or give its circuit `status: future`.",
             SOURCE, device.where,
         )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, called, first_up, name_of
 from buildbook.checks.model import Finding
 
 RULE = "fuse-shared"
@@ -22,10 +22,11 @@ def check(context: Context) -> Iterator[Finding]:
         main = vehicle.devices[fuse_id].written.fuse.startswith("bolted")
         if main or sized.selective or len(set(critical.values())) < 2:
             continue
+        fed_names = [called(vehicle.devices[d].title, d) for d in critical]
         yield Finding(
             RULE, "note", fuse_id,
-            f"Fuse {fuse_id} feeds {' and '.join(critical)}, of different systems and all "
-            "critical: one fault stops them all.",
+            f"{first_up(name_of(vehicle.devices[fuse_id]))} feeds {' and '.join(fed_names)}, of "
+            "different systems and all critical: one fault stops them all.",
             "Give each a fuse of its own.",
             SOURCE, vehicle.devices[fuse_id].where,
         )  # fmt: skip

@@ -7,7 +7,7 @@ from itertools import combinations
 
 import networkx as nx
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, first_up, plug_of
 from buildbook.checks.model import Finding
 from buildbook.figures import length
 from buildbook.vehicle.model import Connector, Vehicle
@@ -31,8 +31,9 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", a.id,
-            f"Connectors {a.id} and {b.id} are both {a.plug_type}, {length(distance)} apart "
-            "along the rope, and pinned differently: one fits the other.",
+            f"{first_up(plug_of(a))} and {plug_of(b)} are both {a.plug_type}, "
+            f"{length(distance)} apart "
+            "along the rope, and pinned differently: each fits where the other belongs.",
             "Use another type or keying for one, or make its branch too short to reach; mark both.",
             SOURCE, a.where,
         )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, battery_pins, joined, reach
+from buildbook.checks.context import PRACTICE, Context, battery_pins, joined, named, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
 
@@ -25,12 +25,14 @@ def check(context: Context) -> Iterator[Finding]:
             if c.device == through.device and c.gender == "pin"
         ]
         for half in halves:
-            hot = [p.id for p in half.pins if p.id in live]
+            hot = [p.cavity or p.name for p in half.pins if p.id in live]
             if hot:
                 yield Finding(
                     RULE, "warning", through.device,
-                    f"Unplugged, {through.device} bares live pins on its {half.harness} half: "
-                    f"{', '.join(hot[:3])}.",
+                    f"Unplugged, {named(vehicle, through.device)} bares live pins on its "
+                    f"{half.harness} "
+                    "half: "
+                    f"{', '.join(hot[:3])}. What touches them sparks.",
                     f"Swap the halves (sockets: {half.harness}).",
                     SOURCE, through.where,
                 )  # fmt: skip

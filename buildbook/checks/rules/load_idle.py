@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, loads
+from buildbook.checks.context import Context, called, loads
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import across
 
@@ -27,7 +27,7 @@ def check(context: Context) -> Iterator[Finding]:
         if best < needed:
             yield Finding(
                 RULE, "error", load.id,
-                f"{device.title} ({load.id}) works in no state: it never has more than "
+                f"{called(device.title, load.id)} works in no state: it never has more than "
                 f"{best:.2f} V and works from {needed:.2f} V.",
                 "See that its feed and ground are joined and that a state closes what switches it.",
                 SOURCE, device.where,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
 
 RULE = "load-twice"
@@ -21,8 +21,9 @@ def check(context: Context) -> Iterator[Finding]:
             if key in seen:
                 yield Finding(
                     RULE, "warning", load.id,
-                    f"{device.title} draws twice between {load.from_pin} and {load.to_pin}: "
-                    f"{seen[key]} and {load.id} are the same.",
+                    f"{called(device.title, device.id)} draws twice between {load.from_pin} and "
+                    f"{load.to_pin}: "
+                    "two draws that are the same.",
                     "Take one of the two draws out.",
                     SOURCE, device.where,
                 )  # fmt: skip

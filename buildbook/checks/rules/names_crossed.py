@@ -25,6 +25,13 @@ COUNTED = (
 )  # fmt: skip
 """Words after which a number tells one from its twins."""
 
+SIDES = frozenset({"left", "right", "front", "rear", "low"})
+"""Words of a device's name that its pins are held to."""
+SENSED = SIDES | {
+    "air", "boost", "cam", "coolant", "crank", "fuel", "oil", "pedal", "throttle",
+}  # fmt: skip
+"""A sensor's pins are called alike on every sensor: what it measures is in its name."""
+
 
 def check(context: Context) -> Iterator[Finding]:
     """Compare the circuit's name with each pin, and the two pins of a plain wire."""
@@ -45,7 +52,7 @@ def check(context: Context) -> Iterator[Finding]:
         if found:
             yield Finding(
                 RULE, "warning", circuit.id,
-                f"The circuit {circuit.id} may join the wrong pin: {found[0][0]}.",
+                f"The circuit '{circuit.id}' may join the wrong pin: {found[0][0]}.",
                 "Read both data sheets again. If the wire is right, correct the name of the "
                 "circuit or the `use` of the pin.",
                 SOURCE, circuit.where,
@@ -59,7 +66,8 @@ def _text(context: Context, pin: Pin) -> tuple[str, ...]:
         return ()
     if len(device.pins) > 6 or device.kind in ("switch", "controller"):
         return words(pin.use)
-    sides = [w for w in words(device.title) if w in ("left", "right", "front", "rear", "low")]
+    told = SENSED if device.kind == "sensor" else SIDES
+    sides = [w for w in words(device.title) if w in told]
     numbered = _numbers(words(device.title, device.id))
     return (*words(pin.use), *sides, *(word for pair in numbered for word in pair))
 

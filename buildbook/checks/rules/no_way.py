@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, battery_pins, joined, loads, pins_with, reach
+from buildbook.checks.context import Context, battery_pins, called, joined, loads, pins_with, reach
 from buildbook.checks.model import Finding
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Load
@@ -37,8 +37,10 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "error", load.id,
-            f"{device.title} ({load.id}) cannot work: {what}.",
-            "Join the pin in a circuit that leads on: see the pins that its circuits name.",
+            f"{called(device.title, load.id)} cannot work: {what}.",
+            "Join the pin in a circuit that leads on: to a fuse, switch or output as its feed, to "
+            "a "
+            "ground stud or output as its return.",
             SOURCE, device.where,
         )  # fmt: skip
 

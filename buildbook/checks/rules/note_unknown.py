@@ -29,7 +29,7 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "warning", tag,
-                f"The note on '{title}' names {tag}, and no device, splice or point is called so.",
+                f"The note on '{title}' names {tag}, and nothing in the vehicle is called so.",
                 "Correct the note, or describe the device.",
                 SOURCE, Where("vehicle.yaml"),
             )  # fmt: skip

@@ -32,8 +32,8 @@ def check(context: Context) -> Iterator[Finding]:
         one, other = sorted(pair)
         yield Finding(
             RULE, "warning", one,
-            f"{one} and {other} are a data bus (a resistor of {load.ohms:g} ohm in "
-            f"{device.title} joins them) and are not kept together.",
-            "Make them a cable (cables: type: twisted pair).",
+            f"'{one}' and '{other}' are a data bus (a resistor of {load.ohms:g} ohm in "
+            f"{device.title} joins them) and nothing keeps them twisted together.",
+            "Twist them, and make them a cable (cables: type: twisted pair).",
             SOURCE, context.vehicle.circuits[one].where,
         )  # fmt: skip

@@ -31,14 +31,16 @@ def check(context: Context) -> Iterator[Finding]:
         if cut < needs:
             yield _finding(
                 through, "error",
-                f"The hole for {through.device} is {_mm(cut)}; {through.plug_type} needs "
+                f"The hole for {through.device} is {_mm(cut)} wide; its type, "
+                f"{through.plug_type}, needs "
                 f"{_mm(needs)}.",
                 "Open the hole before the harness is laid, or choose a smaller connector.",
             )  # fmt: skip
         elif cut > needs + PLAY_M:
             yield _finding(
                 through, "warning",
-                f"The hole for {through.device} is {_mm(cut)}; {through.plug_type} needs "
+                f"The hole for {through.device} is {_mm(cut)} wide; its type, "
+                f"{through.plug_type}, needs "
                 f"{_mm(needs)} and would sit loose, and let water and fire through.",
                 "Close the hole with a plate cut to size.",
             )  # fmt: skip

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
+from buildbook.description.models import Part
 from buildbook.problem import Where
 
 RULE = "price-missing"
@@ -16,11 +17,18 @@ SOURCE = "this description: parts"
 def check(context: Context) -> Iterator[Finding]:
     """One note a need: the total is too low by its cost."""
     unserved = {key for key, _ in context.unserved}
+    parts = context.vehicle.description.parts
     for key in context.unpriced:
         if key not in unserved:
             yield Finding(
                 RULE, "note", key,
-                f"No price is known for '{key}': the total leaves it out.",
+                f"No price is known for {_what(parts, key)}: the total leaves it out.",
                 "Ask for its price and write it with its date.",
                 SOURCE, Where("vehicle.yaml"),
             )  # fmt: skip
+
+
+def _what(parts: Mapping[str, Part], key: str) -> str:
+    """A part by what it is; anything else by the name of its need."""
+    part = key.removeprefix("part ")
+    return called(parts[part].what, part) if part in parts else f"'{key}'"

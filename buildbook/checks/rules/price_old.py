@@ -23,7 +23,7 @@ def check(context: Context) -> Iterator[Finding]:
         if part.dated is None:
             yield Finding(
                 RULE, "note", part_id,
-                f"Nothing says of when the price of {part.what} ({part_id}) is.",
+                f"The price of {part.what} ({part_id}) bears no date.",
                 "Write its date: `dated: 2031-05-17`.",
                 SOURCE, Where("vehicle.yaml"),
             )  # fmt: skip
@@ -32,7 +32,8 @@ def check(context: Context) -> Iterator[Finding]:
         if age > LONGEST_DAYS:
             yield Finding(
                 RULE, "note", part_id,
-                f"The price of {part.what} ({part_id}) is of {part.dated}, {age} days before this "
+                f"The price of {part.what} ({part_id}) was asked on {part.dated}, {age} days "
+                "before this "
                 f"revision; {LONGEST_DAYS} days are allowed.",
                 "Ask for the price again and correct its date.",
                 SOURCE, Where("vehicle.yaml"),

@@ -8,6 +8,7 @@ from buildbook.checks.context import (
     PRACTICE,
     Context,
     battery_pins,
+    called,
     is_fuel_pump,
     joined,
     pins_with,
@@ -33,7 +34,8 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "note", pump.id,
-            f"{pump.title} ({pump.id}) runs as long as it is switched on: neither a controller "
+            f"{called(pump.title, pump.id)} runs as long as it is switched on: neither a "
+            "controller "
             "nor an inertia switch stops it when the engine stops or the car is hit. Is that "
             "meant?",
             "Work its relay from the engine controller, or put an inertia switch in its feed. "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
+from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
 
 RULE = "relay-idle"
@@ -22,10 +22,10 @@ def check(context: Context) -> Iterator[Finding]:
             closed = sum(contact.id in s.closed for s in states)
             if 0 < closed < len(states):
                 continue
-            does = "never opens" if closed else "never closes"
+            does = "stays closed in every state" if closed else "closes in no state"
             yield Finding(
                 RULE, "warning", contact.id,
-                f"{relay.title} ({relay.id}) {does} in any state.",
+                f"{called(relay.title, relay.id)} {does}.",
                 "See what its coil (85 and 86) is joined to: one end needs a feed, the other a "
                 "ground, and one of them a switch or a driver. If it is right, add the state in "
                 "which it works.",

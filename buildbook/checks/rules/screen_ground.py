@@ -18,11 +18,12 @@ def check(context: Context) -> Iterator[Finding]:
     for circuit in context.vehicle.circuits.values():
         if not circuit.is_screen or len(circuit.pins) == 1:
             continue
-        pins = ", ".join(pin.id for pin in circuit.pins) or "nothing"
+        pins = ", ".join(pin.id for pin in circuit.pins)
+        ends = f"at {counted(len(circuit.pins), 'end')} ({pins})" if pins else "nowhere"
         yield Finding(
             RULE, "error" if not circuit.pins else "warning", circuit.id,
-            f"The screen {circuit.id} of {circuit.cable or 'its cable'} is joined to {pins}: "
-            f"{counted(len(circuit.pins), 'end')} instead of 1.",
+            f"The screen '{circuit.id}' of {circuit.cable or 'its cable'} is joined {ends}; it "
+            "should be at one.",
             "Join it at the controller only; cut it back and insulate it at the sensor "
             "(capped at).",
             SOURCE, circuit.where,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, is_ground, pins_with
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at, is_ground, pins_with
 from buildbook.checks.model import Finding
 
 RULE = "sensor-ground-shared"
@@ -31,8 +31,8 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "warning" if severe else "note", signal.pin,
-                f"{device.title} is read by {reader.title}, but grounded at a chassis stud by "
-                f"{back[0].id}: every load's current there moves its reading.",
+                f"{called(device.title, device.id)} is read by {reader.title}, but grounded at a "
+                f"chassis stud by '{back[0].id}': every load's current there moves its reading.",
                 "Lead its return to the sensor ground of the controller that reads it.",
                 SOURCE, back[0].where,
             )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, circuits_at
+from buildbook.checks.context import Context, called, circuits_at
 from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Pin
 
@@ -30,7 +30,7 @@ def check(context: Context) -> Iterator[Finding]:
                 wrong = f"{other[0].id} gives a signal on the same wire"
             yield Finding(
                 RULE, "error", signal.pin,
-                f"The signal of {device.title} ({signal.pin}) reaches no input of its own"
+                f"The signal of {called(device.title, signal.pin)} reaches no input of its own"
                 f"{': ' + wrong if wrong else ''}.",
                 "Join it to the input that the data sheet of the controller names.",
                 SOURCE, circuits[0].where,
@@ -41,6 +41,8 @@ def _use(context: Context, pin: Pin) -> str:
     """What a pin is at a controller or display; anything that draws there reads, too."""
     device = context.vehicle.devices[pin.device]
     power = device.written.power
+    if device.kind == "ground":
+        return "a ground stud"
     if pin.name in device.written.drivers:
         return "an output"
     if pin.name in device.written.sources:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, called
 from buildbook.checks.model import Finding
 
 RULE = "pass-through-full"
@@ -22,8 +22,9 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "note", through.device,
-            f"{through.device} has {free} of {free + used} contacts free; "
-            f"{LEAST_SHARE * 100:.0f} % should be.",
+            f"{called(context.vehicle.devices[through.device].title, through.device)} has {free} "
+            "of "
+            f"{free + used} contacts free; {LEAST_SHARE * 100:.0f} % should be.",
             "Choose a connector with more contacts, or move a circuit to another pass-through.",
             SOURCE, through.where,
         )  # fmt: skip

@@ -34,7 +34,7 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", splice.id,
-            f"Splice {splice.id} of {splice.circuit} {what}.",
+            f"Splice {splice.id} of '{splice.circuit}' {what}.",
             "Join thick and thin at a stud, or bring the thin wire to a thicker size (size).",
             SOURCE, context.vehicle.circuits[splice.circuit].where,
         )  # fmt: skip

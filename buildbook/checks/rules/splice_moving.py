@@ -23,8 +23,8 @@ def check(context: Context) -> Iterator[Finding]:
         if moving:
             yield Finding(
                 RULE, "warning", splice.id,
-                f"Splice {splice.id} of {splice.circuit} lies at {splice.point}, where "
-                f"{moving[0]} moves.",
-                "Name another breakout for it (splice at), or allow one (no splices).",
+                f"Splice {splice.id} of '{splice.circuit}' lies at {splice.point}, and "
+                f"there the harness moves (zone {moving[0]}).",
+                "Name a breakout for it that keeps still (splice at).",
                 SOURCE, context.vehicle.circuits[splice.circuit].where,
             )  # fmt: skip

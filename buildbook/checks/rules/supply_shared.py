@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, loads
+from buildbook.checks.context import PRACTICE, Context, called, loads
 from buildbook.checks.model import Finding
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
@@ -35,7 +35,7 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             yield Finding(
                 RULE, "warning", load.id,
-                f"{device.title} ({load.id}) draws {significant(amps, 2)} A from "
+                f"{called(device.title, load.id)} draws {significant(amps, 2)} A from "
                 f"{source.plus_pin}, a supply for sensors; {MOST_A:g} A is allowed to one of them.",
                 "Feed it from a fuse, and leave the supply to the sensors.",
                 SOURCE, circuit.where,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
+from buildbook.checks.context import PRACTICE, Context, is_wired
 from buildbook.checks.model import Finding
 from buildbook.figures import counted, length
 
@@ -18,7 +18,7 @@ MOST_M = 0.3
 def check(context: Context) -> Iterator[Finding]:
     """A run is held at both ends; its clamps share it out evenly."""
     for run in context.vehicle.runs:
-        if run.id not in context.harness.bundles:
+        if not is_wired(context.harness, run.id):
             continue
         apart = run.length_m / (run.clamps + 1)
         if apart <= MOST_M + 1e-9:

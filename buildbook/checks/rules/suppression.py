@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at
 from buildbook.checks.model import Finding
 from buildbook.vehicle.model import Contact, Device, Load
 
@@ -58,7 +58,9 @@ def _driven_by(
 def _coil(device: Device, load: Load) -> Finding:
     return Finding(
         RULE, "warning", load.id,
-        f"The coil of {device.title} ({load.id}) has neither diode nor resistor across it.",
+        f"The coil of {called(device.title, device.id)} has neither diode nor resistor across it: "
+        "each time "
+        "it is switched off its spike burns what switches it.",
         "Fit a relay with a built-in resistor or diode; mind 85 and 86 with a diode.",
         SOURCE, device.where,
     )  # fmt: skip
@@ -67,8 +69,9 @@ def _coil(device: Device, load: Load) -> Finding:
 def _load(device: Device, load: Load, driver: Contact) -> Finding:
     return Finding(
         RULE, "warning", load.id,
-        f"{device.title} ({load.id}) is inductive, and driver {driver.id} that switches it is not "
-        "said to take up its spike.",
-        "Put a diode across the load, or write 'suppressed: yes' if the data sheet says so.",
+        f"{called(device.title, load.id)} gives a spike when it is switched "
+        f"off, and output {driver.id}, which switches it, is not said to take that up.",
+        "Put a diode across the load, or write `suppressed: yes` at the output if its data sheet "
+        "says so.",
         SOURCE, device.where,
     )  # fmt: skip

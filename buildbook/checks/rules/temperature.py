@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, connector_home, zones_at
+from buildbook.checks.context import Context, connector_home, first_up, plug_of, zones_at
 from buildbook.checks.model import Finding
 
 RULE = "too-hot"
@@ -27,8 +27,8 @@ def _connectors(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "warning", connector.id,
-            f"Connector {connector.id} ({connector.plug_type}) stands "
-            f"{connector.plug.temperature:g} degC; {name} reaches {zone.ambient:g} degC.",
+            f"{first_up(plug_of(connector))} ({connector.plug_type}) stands "
+            f"{connector.plug.temperature:g} °C; the zone {name} reaches {zone.ambient:g} °C.",
             "Move it to a cooler place, shield it from the heat, or use a hotter type.",
             SOURCE, connector.where,
         )  # fmt: skip
@@ -47,8 +47,8 @@ def _wires(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "error", wire.id,
-            f"Wire {wire.id} reaches {hottest:.0f} degC in {name or 'its zone'}; {family.title} "
-            f"stands {family.rated_c:g} degC.",
+            f"Wire {wire.id} of '{wire.circuit}' reaches {hottest:.0f} °C in "
+            f"{name or 'its zone'}; {family.title} stands {family.rated_c:g} °C.",
             "Use a family with a higher rating, a larger size, or another route.",
             SOURCE, context.vehicle.circuits[wire.circuit].where,
         )  # fmt: skip

@@ -19,11 +19,13 @@ def check(context: Context) -> Iterator[Finding]:
         device, allowed = context.vehicle.devices[pair.device], pair.allowed
         for row in filter(pair.disagrees, pair.rows):
             span = row.together
+            unit = " V" if span and pair.what == "sum" else ""
             ends = f"{decimals(span.low, 2)} to {decimals(span.high, 2)}" if span else "anything"
             yield Finding(
                 RULE, "warning", pair.device,
-                f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be {ends}; the "
-                f"controller allows {allowed.low:.2f} to {allowed.high:.2f}.",
+                f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be "
+                f"{ends}{unit}; the controller allows {allowed.low:.2f} to "
+                f"{allowed.high:.2f}{unit}.",
                 "Give both tracks supply and ground of their own from the controller, take off "
                 "pull-ups that load the tracks, or widen what the controller allows.",
                 SOURCE, device.where,

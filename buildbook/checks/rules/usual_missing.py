@@ -18,10 +18,13 @@ USUAL = (
     ("battery isolator", "isolator", ("isolator", "isolating", "main", "master")),
     ("charge lamp", "charge lamp", ("charge", "charging")),
     ("wiper", "wiper", ("wiper",)),
+    ("washer", "washer", ("washer",)),
     ("reverse lamp", "reverse lamp", ("reverse", "reversing")),
+    ("indicator", "indicator", ("indicator", "indicators", "turn")),
+    ("oil pressure warning", "oil pressure", ("oil",)),
 )
 """What it is called, what is looked for, and the words that give it away."""
-OF_A_CAR = frozenset({"wiper", "reverse lamp"})
+OF_A_CAR = frozenset({"wiper", "washer", "reverse lamp", "indicator", "oil pressure"})
 """Left out where the vehicle has no pair of headlamps or tail lamps: a motorcycle, a rig."""
 
 
@@ -41,7 +44,7 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         yield Finding(
             RULE, "note", name,
-            f"This vehicle has no {name}, or none that its names give away. Is it meant to be "
+            f"This vehicle has no {name}, or nothing in it is called so. Is it meant to be "
             "missing?",
             f"Add it, or waive this note (rule {RULE}, about: {name}) and say why.",
             SOURCE, Where("vehicle.yaml"),
@@ -51,6 +54,7 @@ def check(context: Context) -> Iterator[Finding]:
 def _has(context: Context, what: str, signs: tuple[str, ...]) -> bool:
     kinds = {
         "horn": ("horn",), "isolator": ("isolator", "switch"), "wiper": ("motor",),
+        "washer": ("motor",), "oil pressure": ("sensor", "switch", "lamp", "display"),
         "charge lamp": ("lamp", "switch", "display", "controller", "alternator"),
     }.get(what, ("lamp",))  # fmt: skip
     for device in context.vehicle.devices.values():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, connector_home, zones_at
+from buildbook.checks.context import PRACTICE, Context, connector_home, first_up, plug_of, zones_at
 from buildbook.checks.model import Finding
 
 RULE = "unsealed-in-wet"
@@ -22,8 +22,9 @@ def check(context: Context) -> Iterator[Finding]:
         if wet:
             yield Finding(
                 RULE, "warning", connector.id,
-                f"Connector {connector.id} ({connector.plug_type}) at {connector.point} is not "
-                f"sealed, and {wet[0]} is wet.",
+                f"{first_up(plug_of(connector))} ({connector.plug_type}) at {connector.point} is "
+                "not "
+                f"sealed, and the zone {wet[0]} is wet.",
                 "Use a sealed type, or move the joint to a dry place.",
                 SOURCE, connector.where,
             )  # fmt: skip

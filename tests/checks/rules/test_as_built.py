@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 
-from buildbook.checks.rules import as_built
+import pytest
+
+from buildbook.checks.rules import as_built, description_older
 from buildbook.record import record_of
 from tests.checks import minimal as m
 from tests.checks.bench import about
@@ -24,3 +27,17 @@ def test_wire_of_another_colour_than_it_was_built_with():
     for colour, fires in (("RD", ["feed"]), ("BU", [])):
         old = replace(vehicle, record=built(colour)[-1])
         assert about(as_built, m.context(old, harness, sizing_=sizing)) == fires
+
+
+@pytest.mark.parametrize(
+    ("built_at", "built_on", "fires"),
+    # The bench is revision A of 1 March 2026.
+    [("A", "2026-03-01", []), ("A", "2026-03-02", ["vehicle"]), ("B", None, ["vehicle"]),
+     ("AA", "2026-02-01", ["vehicle"]), ("A", None, []), ("first", None, [])],
+)  # fmt: skip
+def test_description_that_is_older_than_what_was_built(built_at, built_on, fires):
+    vehicle, harness, sizing, record = built("BU")
+    date = datetime.date.fromisoformat(built_on) if built_on else None
+    old = record.model_copy(update={"revision": built_at, "date": date})
+    context = m.context(replace(vehicle, record=old), harness, sizing_=sizing)
+    assert about(description_older, context) == fires

@@ -9,8 +9,10 @@ import pytest
 from buildbook.checks.rules import (
     caution_missing,
     circuit_alone,
+    draw_missing,
     driver_idle,
     fuse_idle,
+    load_dead,
     load_twice,
     no_way,
     pump_cut_off,
@@ -102,20 +104,26 @@ def test_fuse_that_feeds_nothing(feeds, status, fires):
 
 
 def car(*names: str):
-    kinds = {"horn": "horn", "isolator": "isolator", "wiper": "motor"}
+    kinds = {"horn": "horn", "isolator": "isolator", "wiper": "motor", "washer": "motor"}
+    kinds["oil pressure"] = "sensor"
     named = [n.replace(" ", "-") for n in names]
-    rest = tuple(m.device(n, kinds.get(n, "lamp"), "1 2") for n in named)
+    rest = tuple(
+        m.device(n, kinds.get(said, "lamp"), "1 2") for n, said in zip(named, names, strict=True)
+    )
     lamps = tuple(m.device(f"headlamp-{s}", "lamp", "1 2") for s in ("left", "right"))
     return m.context(m.vehicle((m.device("starter", "starter", "M"), *lamps, *rest)))
 
 
+REST = ("tail lamp", "isolator", "wiper", "washer", "reverse lamp", "indicator", "oil pressure")
+
+
 def test_car_without_horn_and_brake_lamp_is_asked_about_them():
-    context = car("tail lamp", "isolator", "wiper", "reverse lamp")
+    context = car(*REST)
     assert about(usual_missing, context) == ["horn", "brake lamp"]
 
 
 def test_car_that_has_the_usual_is_silent_and_so_is_a_bench():
-    full = car("tail lamp", "isolator", "wiper", "reverse lamp", "horn", "brake lamp")
+    full = car(*REST, "horn", "brake lamp")
     assert about(usual_missing, full) == []
     assert about(usual_missing, m.context(m.vehicle((BATTERY, LAMP)))) == []
 
@@ -170,3 +178,39 @@ def test_load_described_twice(ohms, fires):
 def test_injector_without_a_caution(keys, fires):
     vehicle = m.vehicle((m.device("injector", "injector", "1 2", written=keys),))
     assert about(caution_missing, m.context(vehicle)) == fires
+
+
+def night_fan(volts: float, **draw):
+    """A fan whose draw says when it blows; in 'on' it has `volts`, while cranking 12 V."""
+    load = m.load("fan", "fan.1", "fan.2", 2, states=draw["in"], works_from_v=8.0)
+    keys = {"draws": [{"ohms": "2 ohm", **draw}]}
+    fan = m.device("fan", "motor", "1 2", loads=(load,), written=keys)
+    solved = m.solved(
+        m.solution("on", {"fan.1~": volts, "fan.2~": 0.0}),
+        m.solution("cranking", {"fan.1~": 12.0, "fan.2~": 0.0}),
+    )
+    return m.context(m.vehicle((fan,)), solved_=solved)
+
+
+@pytest.mark.parametrize(("volts", "fires"), [(0.0, ["fan"]), (8.1, [])])
+def test_load_that_is_dead_in_a_state_that_it_names(volts, fires):
+    assert about(load_dead, night_fan(volts, **{"in": ["on", "cranking"]})) == fires
+
+
+def test_load_that_is_dead_in_all_the_states_it_names_is_left_to_another_rule():
+    assert about(load_dead, night_fan(0.0, **{"in": ["on"]})) == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "loads", "joined", "fires"),
+    [
+        ("lamp", (), True, ["lamp"]),
+        ("lamp", (), False, []),
+        ("lamp", LAMP.loads, True, []),
+        ("switch", (), True, []),
+    ],
+)
+def test_consumer_that_draws_nothing(kind, loads, joined, fires):
+    lamp = m.device("lamp", kind, "1 2", loads=loads)
+    circuits = {"feed": ("battery.+", "lamp.1")} if joined else {}
+    assert about(draw_missing, m.context(m.vehicle((BATTERY, lamp), circuits))) == fires

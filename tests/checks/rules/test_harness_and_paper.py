@@ -10,12 +10,15 @@ from buildbook.checks.rules import (
     battery_flat,
     colours_alike,
     estimated,
+    halves_alike,
     live_pins,
     moving_slack,
     names_alike,
     note_unknown,
     price_zero,
+    rope_bare,
     seal_misfit,
+    service_loop,
     spare_share,
     splice_mixed,
     support_far,
@@ -71,6 +74,12 @@ def test_wire_onto_moving_rope_needs_slack():
 
 def test_wire_that_only_moves_along_needs_none():
     assert about(moving_slack, moving((), runs=("r",))) == []
+
+
+def test_rope_without_wires_is_neither_held_nor_measured_anew():
+    run = replace(m.run("r", "A", "B", 2.0), estimated=True)
+    bare = m.context(m.vehicle(runs=(run,)), m.harness(bundles=(Bundle("r", ()),)))
+    assert about(support_far, bare) == about(estimated, bare) == []
 
 
 def test_estimated_length_is_told():
@@ -204,3 +213,46 @@ def test_price_of_nothing(price, fires):
 def test_note_that_names_a_fuse_that_is_not_there(text, fires):
     vehicle = replace(m.vehicle((m.fuse("F1"),)), notes={"system main": text})
     assert about(note_unknown, m.context(vehicle)) == fires
+
+
+def test_rope_that_no_wire_follows():
+    wire = m.wire("101", "feed", m.end("a.1"), m.end("b.1"), runs=("r",))
+    vehicle = m.vehicle(runs=(m.run("r", "A", "B"), m.run("bare", "B", "C")))
+    harness = m.harness((wire,), bundles=(Bundle("r", ("101",)), Bundle("bare", ())))
+    assert about(rope_bare, m.context(vehicle, harness)) == ["bare"]
+    both = m.harness((wire,), bundles=(Bundle("r", ("101",)), Bundle("bare", ("101",))))
+    assert about(rope_bare, m.context(vehicle, both)) == []
+
+
+@pytest.mark.parametrize(
+    ("loop", "own", "fires"),
+    [("20 mm", None, []), ("0 mm", None, ["vehicle"]), ("20 mm", "5 mm", ["dash"]),
+     ("20 mm", "200 mm", [])],
+)  # fmt: skip
+def test_terminals_have_a_service_loop(loop, own, fires):
+    plug = m.connector("dash")
+    dash = m.device("dash", "display", "1", connectors=(plug,),
+                    written={"service loop": own} if own else {})  # fmt: skip
+    about_it = {"name": "Bench", "date": "2026-03-01", "lengths": {"service loop": loop}}
+    wire = m.wire("101", "feed", m.end("dash.1"), m.end("b.1"))
+    vehicle = m.vehicle((dash,), vehicle=about_it)
+    assert about(service_loop, m.context(vehicle, m.harness((wire,)))) == fires
+
+
+@pytest.mark.parametrize(
+    ("serves", "more", "on_vehicle", "fires"),
+    [
+        (["housing ten", "housing ten mate"], [], False, ["socket"]),
+        (["housing ten"], ["housing ten mate"], False, []),
+        (["terminal pin-1.5", "terminal pin-1.5 mate"], [], False, ["socket"]),
+        (["terminal pin-1.5"], [], False, ["socket"]),
+        (["terminal pin-1.5"], ["terminal pin-1.5 mate 0.5 mm2"], False, []),
+        (["terminal pin-1.5"], [], True, []),
+    ],
+)
+def test_two_halves_bought_with_one_gender(serves, more, on_vehicle, fires):
+    made = PassThrough("X1", "P", ("cabin", "engine"), "ten", m.plug(), {}, on_vehicle, m.HERE)
+    parts = {"socket": {"what": "Socket", "serves": serves},
+             "pin": {"what": "Pin", "serves": more}}  # fmt: skip
+    context = m.context(replace(m.vehicle(parts=parts), pass_throughs=(made,)))
+    assert about(halves_alike, context) == fires

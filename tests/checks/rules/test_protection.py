@@ -20,6 +20,7 @@ from buildbook.checks.rules import (
     part_missing,
     pinned_size,
     relay_idle,
+    relay_weak,
 )
 from buildbook.electrical.model import Branch
 from buildbook.pipeline import look_over
@@ -204,3 +205,20 @@ def test_size_of_the_author_that_gets_too_hot(pinned, fires):
     sizing = m.sizing(m.sized("101", pinned=pinned, limits=(heat,)))
     wires = (m.wire("101", "feed", m.end("battery.+"), m.end("lamp.1")),)
     assert about(pinned_size, m.context(vehicle, m.harness(wires), sizing_=sizing)) == fires
+
+
+@pytest.mark.parametrize(
+    ("volts", "critical", "says"),
+    # Pulls in from 7.2 V, so a coil with less than 1.8 V is off and one with more is weak.
+    [(6.5, False, ["warning"]), (6.5, True, ["error"]), (7.3, False, []), (0.4, False, [])],
+)
+def test_relay_that_the_starter_leaves_with_too_little(volts, critical, says):
+    coil = m.load("K1.coil", "K1.86", "K1.85", 90, works_from_v=7.2)
+    relay = m.device("K1", "relay", "30 87 85 86", loads=(coil,), written={"critical": critical})
+    solved = m.solved(
+        m.solution("on", {"K1.86~": 12.4, "K1.85~": 0.0}),
+        m.solution("cranking", {"K1.86~": volts, "K1.85~": 0.0}),
+    )
+    context = m.context(m.vehicle((relay,)), solved_=solved)
+    assert [f.severity for f in relay_weak.check(context)] == says
+    assert about(relay_weak, context) == (["K1.coil"] if says else [])

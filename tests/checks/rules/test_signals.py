@@ -7,17 +7,27 @@ from dataclasses import replace
 import pytest
 
 from buildbook.checks.rules import (
+    can_place,
     can_stub,
+    driver_frequency,
+    ground_loop,
     input_volts,
     names_crossed,
     pair_loose,
+    quiet_beside_noisy,
     sensor_ground,
+    sensor_range,
+    sensor_return,
     sensor_supply,
     signal_unread,
     supply_shared,
     unscreened,
 )
 from buildbook.description import models as written
+from buildbook.electrical.model import SensorRow, Sensors, SensorTable
+from buildbook.electrical.sensors import Loop
+from buildbook.electrical.span import exactly
+from buildbook.harness.model import Bundle
 from buildbook.vehicle.model import Signal
 from tests.checks import minimal as m
 from tests.checks.bench import about
@@ -125,7 +135,7 @@ def test_names_that_belong_apart(circuit, uses, crossed):
     assert named(circuit, **uses) == ([circuit] if crossed else [])
 
 
-def bus(cables, branch_m=0.2, ohms=120):
+def bus(cables, branch_m=0.2, ohms=120, near_m=2.0):
     resistor = {
         "far": m.load("far", "far.H", "far.L", ohms),
         "near": m.load("near", "near.H", "near.L", 120),
@@ -137,7 +147,7 @@ def bus(cables, branch_m=0.2, ohms=120):
     vehicle = m.vehicle((*devices, mid), circuits, told=told, cables=cables)
     wires = tuple(
         m.wire(f"101{d}", "bus high", m.end(f"{d}.H"), m.end("S101", "splice"),
-               branch_m if d == "mid" else 2.0)
+               {"mid": branch_m, "near": near_m}.get(d, 2.0))
         for d in ("far", "mid", "near")
     )  # fmt: skip
     return m.context(vehicle, m.harness(wires))
@@ -149,6 +159,16 @@ PAIR = {"data bus": {"type": "twisted pair", "cores": ["bus low", "bus high"]}}
 @pytest.mark.parametrize(("length", "fires"), [(0.31, ["mid.H"]), (0.3, [])])
 def test_branch_of_a_can_line_is_at_most_300_mm(length, fires):
     assert about(can_stub, bus(PAIR, length)) == fires
+
+
+@pytest.mark.parametrize(("branch", "near", "fires"), [(1.4, 1.0, ["data bus"]), (1.2, 1.0, []),
+                                                       (0.2, 2.0, [])])  # fmt: skip
+def test_bus_that_goes_on_past_its_resistor(branch, near, fires):
+    """A third device 400 mm farther out than the one with the resistor; 300 mm are allowed."""
+    context = bus(PAIR, branch, near_m=near)
+    assert about(can_place, context) == fires
+    if fires:
+        assert about(can_stub, context) == []
 
 
 def test_bus_without_a_twisted_pair():
@@ -170,3 +190,168 @@ def test_weak_signals_are_screened(senses, cables, fires):
     ecu = m.device("ecu", "controller", "B5")
     vehicle = m.vehicle((sensor, ecu), {"signal": ("sensor.1", "ecu.B5")}, cables=cables)
     assert about(unscreened, m.context(vehicle)) == fires
+
+
+def reading(low_v: float, high_v: float, law: str = "ntc", **written_input):
+    """A sensor that gives one voltage and another on an input read to 5 V."""
+    rows = (SensorRow("cold", None, exactly(high_v)), SensorRow("hot", None, exactly(low_v)))
+    table = SensorTable("probe", "probe.1", "probe.2", "ecu.B5", "ecu.B3", law, "on", Loop(), rows)
+    ecu = m.device("ecu", "controller", "B3 B5", written={"inputs": {"B5": written_input}})
+    vehicle = m.vehicle((ecu, m.device("probe", "sensor", "1 2")))
+    return replace(m.context(vehicle), sensors=Sensors((table,)))
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "fires"),
+    # A twentieth of 5 V is 250 mV; a quarter of a volt above 5 V is tolerance.
+    [(4.98, 5.0, ["probe.1"]), (0.5, 4.5, []), (0.0, 10.0, ["probe.1"]), (0.5, 5.2, [])],
+)
+def test_sensor_that_hardly_moves_its_input_or_leaves_its_range(low, high, fires):
+    assert about(sensor_range, reading(low, high)) == fires
+
+
+def test_pull_up_is_named_where_it_makes_the_reading_flat():
+    (found,) = sensor_range.check(reading(4.98, 5.0, **{"pull up": "2.49 ohm"}))
+    assert "written as 2.49 ohm" in found.remedy
+
+
+def test_pickup_has_levels_and_no_range():
+    assert about(sensor_range, reading(4.98, 5.0, "hall")) == []
+
+
+@pytest.mark.parametrize(
+    ("end", "amps", "fires"),
+    [("S101", 8.5, ["sensor.2"]), ("S101", 0.05, []), ("G1.stud", 8.5, [])],
+)
+def test_sensor_that_shares_its_return_with_a_pump(end, amps, fires):
+    """Spliced they share a wire; at the stud itself they only meet."""
+    pump = m.device("pump", "motor", "1 2", loads=(m.load("pump", "pump.1", "pump.2", 1.5),))
+    base = sensed({}).vehicle
+    vehicle = m.vehicle(
+        (*base.devices.values(), pump), {"ground": ("sensor.3", "pump.2", "G1.stud")}
+    )
+    kind = "splice" if end == "S101" else "pin"
+    wires = tuple(
+        m.wire(f"101{n}", "ground", m.end(pin), m.end(end, kind))
+        for n, pin in zip("ab", ("sensor.3", "pump.2"), strict=True)
+    )
+    solved = m.solved(m.solution("on", amps={"load:pump": amps}))
+    assert about(sensor_return, m.context(vehicle, m.harness(wires), solved)) == fires
+
+
+def test_sensor_is_held_to_what_its_name_says_it_measures():
+    crank = replace(m.device("crank-sensor", "sensor", "1"), title="Crank sensor")
+    ecu = m.device("ecu", "controller", "B6")
+    ecu = replace(ecu, pins=(replace(ecu.pins[0], use="cam signal"),))
+    vehicle = m.vehicle((crank, ecu), {"cam signal": ("ecu.B6", "crank-sensor.1")})
+    assert about(names_crossed, m.context(vehicle)) == ["cam signal"]
+
+
+def pulsed(hertz, end, **driver):
+    """A valve that is switched so fast, between a fuse or relay and an output."""
+    load = m.load("valve", "valve.1", "valve.2", 10, duty=0.5, frequency_hz=hertz)
+    valve = m.device("valve", "solenoid", "1 2", loads=(load,))
+    ecu = m.device(
+        "ecu", "controller", "A3", written={"drivers": {"A3": {"limit": "2 A", **driver}}}
+    )
+    relay = m.device("K1", "relay", "30 87 85 86")
+    circuits = {"feed": ("K1.87", "valve.1"), "out": ("valve.2", end)}
+    if end.startswith("ecu"):
+        circuits["feed"] = ("K1.30", "valve.1")
+    return m.context(m.vehicle((valve, ecu, relay), circuits))
+
+
+@pytest.mark.parametrize(
+    ("hertz", "fires"), [(300.0, ["ecu.A3"]), (250.0, []), (None, [])]
+)  # fmt: skip
+def test_output_of_250_hz(hertz, fires):
+    context = pulsed(hertz, "ecu.A3", frequency="250 Hz")
+    assert about(driver_frequency, context) == fires
+
+
+@pytest.mark.parametrize(("hertz", "fires"), [(30.0, ["K1"]), (0.5, []), (None, [])])
+def test_relay_is_no_chopper(hertz, fires):
+    assert about(driver_frequency, pulsed(hertz, "valve.2")) == fires
+
+
+def neighbours(senses, length_m, duty=0.12, screen=None):
+    """A sensor's wire beside a coil's in one piece of rope."""
+    sensor = m.device("sensor", "sensor", "1 2", written={"senses": senses})
+    coil = m.device("coil", "ignition coil", "1 2",
+                    loads=(m.load("coil", "coil.1", "coil.2", 2, duty=duty),))  # fmt: skip
+    ecu = m.device("ecu", "controller", "B5")
+    circuits = {"signal": ("sensor.1", "ecu.B5"), "coil feed": ("coil.1", "ecu.B5")}
+    cables = {"c": {"type": "shielded 1", "cores": ["signal"], "screen": "s"}} if screen else {}
+    run = m.run("r", "A", "B", length_m)
+    vehicle = m.vehicle((sensor, coil, ecu), circuits, (run,), cables=cables)
+    wires = tuple(
+        m.wire(str(n), name, m.end(pins[0]), m.end(pins[1]), runs=("r",))
+        for n, (name, pins) in enumerate(circuits.items(), 101)
+    )
+    return m.context(vehicle, m.harness(wires, bundles=(Bundle("r", ("101", "102")),)))
+
+
+@pytest.mark.parametrize(
+    ("senses", "length", "kept", "fires"),
+    [
+        ("inductive", 0.5, {}, ["sensor"]),
+        ("inductive", 0.2, {}, []),
+        ("inductive", 0.5, {"screen": True}, []),
+        ("inductive", 0.5, {"duty": 1.0}, []),
+        ("ntc", 0.5, {}, []),
+    ],
+)
+def test_pickup_beside_a_coil(senses, length, kept, fires):
+    assert about(quiet_beside_noisy, neighbours(senses, length, **kept)) == fires
+
+
+@pytest.mark.parametrize(("length", "fires"), [(1.2, ["data bus"]), (0.8, [])])
+def test_twisted_bus_beside_a_coil_for_a_metre(length, fires):
+    context = bus(PAIR)
+    coil = m.device("coil", "ignition coil", "1 2",
+                    loads=(m.load("coil", "coil.1", "coil.2", 2, duty=0.1),))  # fmt: skip
+    circuits = {name: tuple(p.id for p in c.pins) for name, c in context.vehicle.circuits.items()}
+    vehicle = m.vehicle(
+        (*context.vehicle.devices.values(), coil),
+        {**circuits, "coil feed": ("coil.1", "coil.1")},
+        (m.run("r", "A", "B", length),), cables=PAIR,
+    )  # fmt: skip
+    wires = (*context.harness.wires.values(),
+             m.wire("105", "coil feed", m.end("coil.1"), m.end("x")))  # fmt: skip
+    bundle = Bundle("r", tuple(w.id for w in wires))
+    assert (
+        about(quiet_beside_noisy, m.context(vehicle, m.harness(wires, bundles=(bundle,)))) == fires
+    )
+
+
+@pytest.mark.parametrize(
+    ("ground", "power", "fires"),
+    [
+        (("ecu.B3",), True, []),
+        (("ecu.B3", "G1.stud"), True, ["ground"]),
+        (("ecu.B3", "G1.stud"), False, []),
+        (("G1.stud",), True, []),
+    ],
+)
+def test_return_that_is_grounded_twice(ground, power, fires):
+    """Where the controller has no other ground, the stud is where it gets its own."""
+    circuits = {"signal": ("sensor.2", "ecu.B5"), "ground": ("sensor.3", *ground)}
+    if power:
+        circuits["power ground"] = ("ecu.A2", "G1.stud")
+    assert about(ground_loop, sensed(circuits)) == fires
+
+
+@pytest.mark.parametrize(("beside", "fires"), [(("ecu.B3", "G1.stud"), ["screen"]),
+                                               (("ecu.B3",), [])])  # fmt: skip
+def test_screen_that_ends_once_and_is_grounded_twice(beside, fires):
+    """It is joined to the sensor's own pin, which others ground."""
+    base = sensed({}).vehicle
+    told = {"screen": {"is_screen": True, "cable": "knock cable"}}
+    circuits = {
+        "screen": ("other.3",),
+        "more": ("other.3", *beside),
+        "power ground": ("ecu.A2", "G1.stud"),
+    }
+    other = m.device("other", "sensor", "1 2 3")
+    vehicle = m.vehicle((*base.devices.values(), other), circuits, told=told)
+    assert about(ground_loop, m.context(vehicle)) == fires

@@ -1,0 +1,41 @@
+"""Finds descriptions that are older than the harness that was built."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context
+from buildbook.checks.model import Finding
+from buildbook.problem import Where
+
+RULE = "description-older"
+SEVERITY = "warning"
+SOURCE = "revision and date of this description, against those in the record of what was built"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare the record's revision and date with the vehicle's."""
+    old, now = context.vehicle.record, context.vehicle.description.vehicle
+    if old is None:
+        return
+    dated = old.date is not None and old.date > now.date
+    if not dated and not _comes_after(old.revision, now.revision):
+        return
+    built = f"revision {old.revision}" + (f" of {old.date}" if old.date else "")
+    yield Finding(
+        RULE, "warning", "vehicle",
+        f"The harness was built at {built}, and this description is revision {now.revision} of "
+        f"{now.date}: it is older than what hangs in the car.",
+        "Look for the newer description and work on that one; if this is it, give it its revision "
+        "and date.",
+        SOURCE, Where("vehicle.yaml"),
+    )  # fmt: skip
+
+
+def _comes_after(one: str, other: str) -> bool:
+    """Whether a revision follows another: 10 after 9, C after B, AA after Z; else nobody knows."""
+    if one.isdigit() and other.isdigit():
+        return int(one) > int(other)
+    if one.isalpha() and other.isalpha() and one.isupper() == other.isupper():
+        return (len(one), one) > (len(other), other)
+    return False

@@ -1,0 +1,62 @@
+"""Finds loads that are switched faster than their output, or the relay that feeds them, can."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, called, loads, pins_with
+from buildbook.checks.model import Finding
+from buildbook.figures import significant
+from buildbook.vehicle.model import Device, Load
+
+RULE = "switched-too-fast"
+SEVERITY = "error"
+SOURCE = f"the frequencies in this description; {PRACTICE} for relays: they switch now and then"
+RELAY_HZ = 1.0
+"""A contact stands some hundred thousand switchings: at this pace a day or two. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at the outputs and relay contacts beside each load whose frequency is written."""
+    for device, load in loads(context.vehicle):
+        if load.frequency_hz is None:
+            continue
+        for switching, about, most_hz in _switches(context, load):
+            if load.frequency_hz > most_hz:
+                yield _finding(device, load, switching, about, most_hz)
+
+
+def _switches(context: Context, load: Load) -> Iterator[tuple[Device, str, float]]:
+    """Outputs and relays on a load's circuits, each with the highest frequency that it stands."""
+    vehicle = context.vehicle
+    near = (pins_with(vehicle, end) for end in (load.from_pin, load.to_pin))
+    for pin in (vehicle.pins[name] for name in dict.fromkeys(p for pins in near for p in pins)):
+        device = vehicle.devices[pin.device]
+        driver = device.written.drivers.get(pin.name)
+        if driver and driver.frequency is not None:
+            yield device, pin.id, driver.frequency
+        elif device.kind == "relay" and pin.name in ("87", "87a"):
+            yield device, device.id, RELAY_HZ
+
+
+def _finding(device: Device, load: Load, switching: Device, about: str, most_hz: float) -> Finding:
+    pace = significant(load.frequency_hz or 0.0, 3)
+    wanted = f"{called(device.title, load.id)} is switched {pace} times"
+    if switching.kind == "relay":
+        return Finding(
+            RULE, "error", about,
+            f"{wanted} a second, and relay {called(switching.title, about)} feeds it: no contact "
+            "stands "
+            f"more than {most_hz:g} a second for long.",
+            "Feed it past the relay from an output that can switch so fast, or leave it on "
+            "without a break.",
+            SOURCE, switching.where,
+        )  # fmt: skip
+    return Finding(
+        RULE, "error", about,
+        f"{wanted} a second; output {about} of {switching.title} manages "
+        f"{significant(most_hz, 3)} a second.",
+        "Set a lower frequency in the controller if the load allows it, or take an output made "
+        "for fast switching.",
+        SOURCE, switching.where,
+    )  # fmt: skip

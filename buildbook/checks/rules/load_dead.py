@@ -1,0 +1,51 @@
+"""Finds loads that do not work in a state for which they are written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, called, loads
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import across
+from buildbook.figures import decimals
+
+RULE = "load-dead-in-state"
+SEVERITY = "warning"
+SOURCE = "this description: the states that a draw names (in), and what closes in them"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Only draws that name their states one by one: `all` and `except` leave some open.
+
+    A load that works in no state at all has a rule of its own.
+    """
+    for device, load in loads(context.vehicle):
+        named = _named(context, device.id, load.id)
+        if load.working_v <= 0:
+            continue
+        volts = {
+            state: abs(across(context.solved.meter[state], load.from_pin, load.to_pin))
+            for state in named
+        }
+        dead = [state for state, reached in volts.items() if reached < load.working_v]
+        if not dead or len(dead) == len(named):
+            continue
+        states = " and ".join(f"'{state}'" for state in dead)
+        yield Finding(
+            RULE, "warning", load.id,
+            f"{called(device.title, load.id)} should work in {states} and does not: there it has "
+            f"{decimals(volts[dead[0]], 2)} V, and it needs "
+            f"{decimals(load.working_v, 2)} V to work.",
+            f"See which switch, relay or output feeds it and let that close in {states} as well, "
+            "or take the state out of the draw (in).",
+            SOURCE, device.where,
+        )  # fmt: skip
+
+
+def _named(context: Context, device_id: str, load_id: str) -> list[str]:
+    """States that a load's draw names one by one, in the order of the states."""
+    device = context.vehicle.devices[device_id]
+    for load, draw in zip(device.loads, device.written.draws, strict=False):
+        if load.id == load_id and draw.in_.states is not None:
+            return [state for state in context.vehicle.states if state in draw.in_.states]
+    return []

@@ -1,0 +1,44 @@
+"""Finds relays whose coil has too little voltage to hold them closed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import Context, called
+from buildbook.checks.model import Finding
+from buildbook.electrical.network import across
+from buildbook.figures import decimals
+from buildbook.vehicle.model import Device, Load
+
+RULE = "relay-coil-weak"
+SEVERITY = "error or warning"
+SOURCE = "the share of nominal at which the coil pulls in, in this description or the catalogue"
+FED_SHARE = 0.25
+"""Of the pull-in voltage: below it the coil is switched off, and what is left is leakage."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at each coil in every state; the worst one is told, once."""
+    for relay in context.vehicle.all_of("relay"):
+        for load in relay.loads:
+            if load.id != f"{relay.id}.coil" or relay.written.fitted != "yes":
+                continue
+            weak = [
+                (abs(across(solution, load.from_pin, load.to_pin)), state)
+                for state, solution in context.solved.meter.items()
+            ]
+            fed = [w for w in weak if FED_SHARE * load.works_from_v < w[0] < load.works_from_v]
+            if fed:
+                yield _finding(relay, load, *min(fed))
+
+
+def _finding(relay: Device, load: Load, volts: float, state: str) -> Finding:
+    return Finding(
+        RULE, "error" if relay.written.critical else "warning", load.id,
+        f"The coil of {called(relay.title, relay.id)} has {decimals(volts, 2)} V in '{state}' and "
+        "pulls "
+        f"in from {decimals(load.works_from_v, 2)} V: the relay chatters or stays open.",
+        "Feed the coil by a thicker or shorter way, or choose a relay that pulls in earlier "
+        "(coil: pulls in).",
+        SOURCE, relay.where,
+    )  # fmt: skip

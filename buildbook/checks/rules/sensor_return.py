@@ -1,0 +1,71 @@
+"""Finds sensors whose return shares a wire with the current of a load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at, loads, reach
+from buildbook.checks.model import Finding
+from buildbook.figures import significant
+from buildbook.sizing.carriers import largest_a
+from buildbook.vehicle.model import Circuit, Device, Load
+
+RULE = "sensor-return-shared"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: what a load's current drops along a shared return is added to the reading"
+MOST_A = 0.1
+"""More than this is a load and not a sensor. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Look at what else hangs on the return of each sensor, up to the stud where it ends.
+
+    A current loop reads the same whatever its wires drop, and a switch nearly so.
+    """
+    vehicle = context.vehicle
+    heavy = _heavy(context)
+    for device in vehicle.devices.values():
+        for signal in device.signals:
+            circuits = circuits_at(vehicle, signal.return_pin)
+            if not circuits or signal.written.switch or signal.written.current:
+                continue
+            near = _spliced(context, vehicle.circuits[circuits[0]], signal.return_pin)
+            sharing = [found for pin in sorted(near) for found in heavy.get(pin, ())
+                       if found[0].id != device.id]  # fmt: skip
+            if not sharing:
+                continue
+            other, load, amps = max(sharing, key=lambda found: (found[2], found[1].id))
+            yield Finding(
+                RULE, "warning", signal.pin,
+                f"The return of {called(device.title, signal.return_pin)} shares a wire of "
+                f"'{circuits[0]}' with {called(other.title, load.id)}, which draws "
+                f"{significant(amps, 2)} A; {MOST_A:g} A is allowed beside a sensor. Its reading "
+                "moves each time that load switches.",
+                f"Give {device.title} a return of its own, to the sensor ground of what reads it.",
+                SOURCE, vehicle.circuits[circuits[0]].where,
+            )  # fmt: skip
+
+
+def _heavy(context: Context) -> dict[str, list[tuple[Device, Load, float]]]:
+    """Pin -> loads there that draw more than a sensor does."""
+    found: dict[str, list[tuple[Device, Load, float]]] = {}
+    for device, load in loads(context.vehicle):
+        amps, _ = largest_a(context.solved, f"load:{load.id}")
+        if amps > MOST_A:
+            for pin in (load.from_pin, load.to_pin):
+                found.setdefault(pin, []).append((device, load, amps))
+    return found
+
+
+def _spliced(context: Context, circuit: Circuit, pin: str) -> frozenset[str]:
+    """Pins of a circuit that share wire with one of them; wires only meet at a stud, not share."""
+    studs = {p.id for p in circuit.pins if p.stud}
+    edges = [
+        (wire.a.node, wire.b.node)
+        for wire in context.harness.wires.values()
+        if wire.circuit == circuit.id and not {wire.a.node, wire.b.node} & studs
+    ]
+    for passing in context.harness.pass_pins:
+        halves = [f"{passing.device}.{passing.cavity}/{home}" for home in passing.wires]
+        edges += zip(halves, halves[1:], strict=False) if passing.circuit == circuit.id else ()
+    return reach(edges, pin)

@@ -1,0 +1,44 @@
+"""Finds terminals without a service loop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, called
+from buildbook.checks.model import Finding
+from buildbook.figures import length
+from buildbook.problem import Where
+
+RULE = "service-loop-none"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: a plug comes out far enough to be worked on, and its wire reaches again"
+LEAST_M = 0.01
+"""Less than this and a terminal cannot be drawn out of its plug. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """The vehicle's loop, and that of each device that has one of its own."""
+    if not context.harness.wires:
+        return
+    description = context.vehicle.description
+    loop_m = description.vehicle.lengths.service_loop
+    if loop_m < LEAST_M:
+        yield Finding(
+            RULE, "warning", "vehicle",
+            f"The service loop at every terminal is {length(loop_m)}; it should be "
+            f"{length(LEAST_M)} or more. Without slack no plug comes out far enough to be worked "
+            "on, and every wire pulls at its terminal.",
+            "Give the vehicle a service loop of 20 mm (vehicle: lengths: service loop).",
+            SOURCE, Where("vehicle.yaml"),
+        )  # fmt: skip
+    for device in context.vehicle.devices.values():
+        own_m = device.written.service_loop
+        if own_m is not None and own_m < LEAST_M and device.connectors:
+            yield Finding(
+                RULE, "warning", device.id,
+                f"{called(device.title, device.id)} has a service loop of {length(own_m)}; it "
+                "should "
+                f"be {length(LEAST_M)} or more, or its plug cannot be drawn out.",
+                "Give it a longer one, or take its `service loop` out: then it has the vehicle's.",
+                SOURCE, device.where,
+            )  # fmt: skip

@@ -1,0 +1,56 @@
+"""Finds devices whose name says one side and whose place is on the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, called, words
+from buildbook.checks.model import Finding
+from buildbook.figures import length
+from buildbook.vehicle.model import Device
+
+RULE = "sides-crossed"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: left and right are copied from each other, and one word is forgotten"
+OTHER = {"left": "right", "right": "left"}
+MIDDLE_M = 0.05
+"""This near the middle of the plan a place has no side. Our choice."""
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """Compare the side in a device's name with its point's name, then with the plan.
+
+    What works both sides from one place is named by what it does: switches, fuses and relays.
+    """
+    for device in context.vehicle.devices.values():
+        side = _side(device.id, device.title)
+        if not side or device.panel or device.kind in ("switch", "controller", "pass-through"):
+            continue
+        wrong = _wrong_place(context, device, side)
+        if wrong:
+            yield Finding(
+                RULE, "warning", device.id,
+                f"{called(device.title, device.id)} is called {side}, but its place is {wrong}.",
+                f"Correct its place (at), or its name if it is the {OTHER[side]} one.",
+                SOURCE, device.where,
+            )  # fmt: skip
+
+
+def _wrong_place(context: Context, device: Device, side: str) -> str:
+    """Why a device's place is on the other side; '' where it is not, or nothing tells."""
+    point = _side(device.point)
+    if point:
+        return "" if point == side else f"`{device.point}`"
+    plan = context.vehicle.description.plan
+    if plan is None or device.point not in plan.places:
+        return ""
+    right_m = plan.places[device.point][1]
+    if abs(right_m) < MIDDLE_M or (right_m > 0) == (side == "right"):
+        return ""
+    return f"`{device.point}`, {length(abs(right_m))} {OTHER[side]} of the middle on the plan"
+
+
+def _side(*names: str) -> str:
+    """'left' or 'right' where names say one of the two."""
+    said = OTHER.keys() & set(words(*names))
+    return min(said) if len(said) == 1 else ""

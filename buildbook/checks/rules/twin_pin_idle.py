@@ -1,0 +1,32 @@
+"""Finds pins that are used on one side of the vehicle and not on the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, called, circuits_at
+from buildbook.checks.model import Finding
+from buildbook.checks.twins import twins
+
+RULE = "twin-pin-unused"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: what is on both sides of a vehicle is wired alike on both"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A pin declared unused on one device, joined on its twin; an undeclared one is told anyway."""
+    vehicle = context.vehicle
+    for pair in twins(vehicle):
+        for device, other in (pair, pair[::-1]):
+            used = {p.name for p in other.pins if circuits_at(vehicle, p.id)}
+            idle = [p for p in device.pins if p.unused and p.name in used]
+            if not idle or device.written.fitted != "yes":
+                continue
+            names = ", ".join(p.name for p in idle)
+            yield Finding(
+                RULE, "warning", idle[0].id,
+                f"Pin {names} of {called(device.title, device.id)} is listed as unused, and "
+                f"{called(other.title, other.id)} uses it.",
+                "Join it as on the other side, or say why they differ in a waiver.",
+                SOURCE, device.where,
+            )  # fmt: skip

@@ -1,0 +1,47 @@
+"""Finds left and right devices of one kind that are wired differently from each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.context import PRACTICE, Context, circuits_at
+from buildbook.checks.model import Finding
+from buildbook.checks.twins import mirrored, twins
+from buildbook.vehicle.model import Device
+
+RULE = "twins-swapped"
+SEVERITY = "warning"
+SOURCE = f"{PRACTICE}: what is on both sides of a vehicle is wired alike on both"
+
+
+def check(context: Context) -> Iterator[Finding]:
+    """A circuit on one pin of the left one and on another pin of the right one.
+
+    Circuits that differ in 'left' and 'right' alone are taken for one.
+    """
+    for left, right in twins(context.vehicle):
+        first, second = _by_circuit(context, left), _by_circuit(context, right)
+        crossed = [
+            (circuit, first[circuit], second[circuit])
+            for circuit in sorted(first.keys() & second.keys())
+            if not first[circuit] & second[circuit]
+        ]
+        if crossed:
+            circuit, here, there = crossed[0]
+            yield Finding(
+                RULE, "warning", right.id,
+                f"{left.title} and {right.title} are wired differently: '{circuit}' joins pin "
+                f"{', '.join(sorted(here))} of {left.id} and pin {', '.join(sorted(there))} of "
+                f"{right.id}.",
+                "Read the data sheet again and join the same pins on both sides.",
+                SOURCE, right.where,
+            )  # fmt: skip
+
+
+def _by_circuit(context: Context, device: Device) -> dict[str, frozenset[str]]:
+    """Circuit, as it would be called on the left -> names of the device's pins that it joins."""
+    found: dict[str, set[str]] = {}
+    for pin in device.pins:
+        for circuit in circuits_at(context.vehicle, pin.id):
+            found.setdefault(mirrored(circuit), set()).add(pin.name)
+    return {circuit: frozenset(pins) for circuit, pins in found.items()}
