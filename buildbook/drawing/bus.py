@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from buildbook.checks.can import can_pairs, terminators
+from buildbook.checks.can import STUB_M, can_pairs, terminators
 from buildbook.checks.context import Context
-from buildbook.checks.can import STUB_M
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
     GREY,
