@@ -405,10 +405,11 @@ def _zones(canvas: Canvas, inner: Box) -> None:
 def _centring_marks(canvas: Canvas) -> None:
     """The middle of every side, for whoever copies or films the sheet (ISO 5457)."""
     x, y = canvas.width / 2, canvas.height / 2
-    for at in (0.25, canvas.height - BAND_MM):
-        canvas.line([(x, at), (x, at + BAND_MM - 0.25)], 0.7, class_="centring")
-    for at in (0.25, canvas.width - BAND_MM):
-        canvas.line([(at, y), (at + BAND_MM - 0.25, y)], 0.7, class_="centring")
+    long = BAND_MM - 0.4
+    for at in (0.4, canvas.height - BAND_MM):
+        canvas.line([(x, at), (x, at + long)], 0.7, class_="centring")
+    for at in (0.4, canvas.width - BAND_MM):
+        canvas.line([(at, y), (at + long, y)], 0.7, class_="centring")
 
 
 def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
