@@ -421,6 +421,11 @@ def _draw_stud(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: fl
     _lines(canvas, piece, x, y + 2.0, "middle")
 
 
+def flag_reference_mm(fed: bool) -> float:
+    """Down to the line on which a flag's reference stands, mm; fed: its wire comes from above."""
+    return (4.3 if fed else 2.1) + LINE_MM
+
+
 def _draw_flag(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
     below = bool(piece.tops)
     edge = y if below else y + 2.2 + LINE_MM * len(piece.caption)
@@ -428,10 +433,10 @@ def _draw_flag(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: fl
     canvas.line([(x, edge), (x, edge + sign * 2.0)], symbols.LINE, into=into)
     canvas.line([(x - 1, edge + sign * 0.8), (x, edge + sign * 2.0), (x + 1, edge + sign * 0.8)],
                 symbols.LINE, into=into)  # fmt: skip
-    top = y + 2.0 if below else y - 0.2
+    line = y + flag_reference_mm(below)
     name, words = piece.caption
-    canvas.text(x, top + 2.3, name, anchor="middle", bold=True, class_="name")
-    canvas.reference(x, top + 2.3 + LINE_MM, *piece.goes_on, words, anchor="middle", class_="name")
+    canvas.text(x, line - LINE_MM, name, anchor="middle", bold=True, class_="name")
+    canvas.reference(x, line, *piece.goes_on, words, anchor="middle", class_="name")
 
 
 def _draw_splice(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:

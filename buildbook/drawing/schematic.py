@@ -20,6 +20,7 @@ from buildbook.drawing.paths import (
     Grid,
     Layout,
     Link,
+    Port,
     Way,
     lay_out,
     split,
@@ -33,6 +34,7 @@ from buildbook.drawing.pieces import (
     device_piece,
     draw_piece,
     element_of,
+    flag_reference_mm,
     groups_of,
     inside_of,
     is_block,
@@ -134,6 +136,11 @@ def label_of(result: Result, wire: Wire) -> tuple[str, str]:
     sizing = result.sizing.wires.get(wire.id)
     size = sizing.label.removesuffix(" mm2") if sizing else ""
     return f"{wire.id} {size}".strip(), wire.colour
+
+
+def _port_of(element: str, links: list[Link]) -> Port:
+    """Where the first of some links meets an element."""
+    return next(port for link in links for port in (link.a, link.b) if port.element == element)
 
 
 def _node(end: End) -> str:
@@ -563,8 +570,12 @@ class _Plan:
                 for key, element in placed.group.elements.items():
                     if element.kind == "flag":
                         x, y = placed.group.layout.at[key]
+                        fed = _port_of(key, placed.group.links).top
+                        words_y = y + flag_reference_mm(fed) - 1.0
                         zone = zone_of(
-                            BAND_MM + 1.5 + placed.x + x, BAND_MM + 3.5 + placed.y + y, *SHEET_MM
+                            BAND_MM + 1.5 + placed.x + x,
+                            BAND_MM + 1.5 + placed.y + words_y,
+                            *SHEET_MM,
                         )
                         flags[key] = f"sheet {n} {zone}", f"{name}-{n}", zone
         return tuple(
@@ -621,7 +632,7 @@ class _Plan:
     def _flag(self, key: str, links: list[Link], flags: dict[str, tuple[str, str, str]]) -> Piece:
         wire = key.removeprefix("flag:").removesuffix("~")
         partner = f"flag:{wire}" if key.endswith("~") else f"flag:{wire}~"
-        port = next(p for li in links for p in (li.a, li.b) if p.element == key)
+        port = _port_of(key, links)
         edge = [(0, "", wire)]
         words, sheet, zone = flags[partner]
         return Piece(
