@@ -14,6 +14,7 @@ import pytest
 
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.paths import Element, Grid, Link, Port, lay_out
+from buildbook.drawing.pieces import LINE_MM
 from buildbook.drawing.schematic import (
     BETWEEN_MM,
     ROOM_MM,
@@ -221,8 +222,8 @@ def test_a_wire_cut_between_sheets_names_the_zone_where_it_goes_on(one_system: R
                 continue
             cuts += 1
             there = [b for t, b, _, _ in texts(sheets[found[1]]) if t == wire]
-            zones = {zone_of(b.x + b.w / 2, y, *SHEET_MM) for b in there
-                     for y in (b.y - 2.3, b.y, b.bottom)}  # fmt: skip
+            under = LINE_MM - 1.0  # to the middle of the line under the wire's name
+            zones = {zone_of(b.x + b.w / 2, b.bottom + under, *SHEET_MM) for b in there}
             assert found[2] in zones
     assert cuts > 0 and cuts % 2 == 0
 
