@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters.troubleshooting import said
+from buildbook.book.chapters.troubleshooting import ground_rows, said
 from buildbook.book.drawings import Drawings
 from buildbook.book.faultwords import counted, shortly
 from buildbook.book.views import unique
@@ -20,6 +20,7 @@ OTHERS = 4
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     feeds = {step.fuse: step.feeds for step in result.power_up.steps}
     symptom_of = {fault: s for s in result.faultfinding.symptoms for fault in s.suspects}
+    poor = {name: (ohms, seen) for name, _, _, ohms, seen in ground_rows(result)}
     context = {
         "fuses": [
             row(result, fuse, f"open fuse:{fuse.id}", feeds.get(fuse.id, ()), symptom_of)
@@ -28,6 +29,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         ],
         "grounds": [
             row(result, ground, f"open ground:{ground.id}", returns_to(result, ground), symptom_of)
+            | {"poor": poor[ground.id]}
             for ground in result.vehicle.all_of("ground")
         ],
     }

@@ -42,8 +42,6 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "groups": printed(result, grouped(result)),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
-        "fuses": [fuse_row(result, fuse) for fuse in result.vehicle.all_of("fuse")],
-        "grounds": ground_rows(result),
         "joints": joint_rows(result),
         "silent": silent_rows(result),
         "sensors": sensor_views(result),
