@@ -6,9 +6,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import networkx as nx
-
 from buildbook.checks.context import Context, loads
+from buildbook.harness.bus import apart_m
 from buildbook.vehicle.model import Circuit, Load
 
 LEAST_OHMS, MOST_OHMS = 100.0, 130.0
@@ -18,14 +17,21 @@ STUB_M = 0.3
 
 
 def can_pairs(context: Context) -> Iterator[tuple[str, Circuit, Circuit]]:
-    """Cable and both circuits of each twisted pair that is a CAN bus by its name or resistors."""
+    """Cable, high and low wire of each twisted pair that is a CAN bus by its name or resistors."""
     circuits = context.vehicle.circuits
     for name, cable in context.vehicle.description.cables.items():
         pair = [circuits[c] for c in cable.cores if c in circuits]
         if cable.type != "twisted pair" or len(pair) != 2:
             continue
         if is_can(name, pair) or terminators(context, *pair):
-            yield name, pair[0], pair[1]
+            high, low = sorted(pair, key=_is_low)
+            yield name, high, low
+
+
+def _is_low(circuit: Circuit) -> bool:
+    """Whether 'low' or 'L' stands in a circuit's name or a pin's use."""
+    texts = [circuit.id, *(pin.use for pin in circuit.pins)]
+    return any(re.search(r"(?<![a-z])(l|low)(?![a-z])", text.lower()) for text in texts)
 
 
 def terminators(context: Context, one: Circuit, other: Circuit) -> list[Load]:
@@ -74,17 +80,4 @@ class Line:
 
 def line_of(context: Context, circuit: Circuit) -> Line:
     """The wire of a circuit through splices and pass-throughs, measured from device to device."""
-    wire = nx.Graph()
-    for piece in context.harness.wires.values():
-        if piece.circuit == circuit.id:
-            wire.add_edge(piece.a.node, piece.b.node, weight=piece.cut_m)
-    for passing in context.harness.pass_pins:
-        if passing.circuit == circuit.id:
-            halves = [f"{passing.device}.{passing.cavity}/{home}" for home in passing.wires]
-            wire.add_edges_from(zip(halves, halves[1:], strict=False), weight=0.0)
-    ends = {pin.id: pin.device for pin in circuit.pins if pin.id in wire}
-    apart: dict[str, dict[str, float]] = {}
-    for pin, device in ends.items():
-        away = nx.single_source_dijkstra_path_length(wire, pin)
-        apart[device] = {ends[node]: length for node, length in away.items() if node in ends}
-    return Line(apart)
+    return Line(apart_m(context.harness, circuit.id))

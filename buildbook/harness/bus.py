@@ -68,6 +68,19 @@ def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> Line:
     return Line(tuple(_stops(graph, lengths, way, off)))
 
 
+def apart_m(harness: Harness, circuit: str) -> dict[str, dict[str, float]]:
+    """Device -> every device that the circuit's wire reaches -> length of the wire between, m."""
+    graph = _graph(harness, circuit)
+    device_of = {node: node.rsplit(".", 1)[0] for node in graph
+                 if graph.nodes[node]["kind"] == "pin"}  # fmt: skip
+    found: dict[str, dict[str, float]] = {}
+    for pin, device in device_of.items():
+        away = networkx.single_source_dijkstra_path_length(graph, pin)
+        found[device] = {device_of[node]: length for node, length in away.items()
+                         if node in device_of}  # fmt: skip
+    return found
+
+
 def _graph(harness: Harness, circuit: str) -> networkx.Graph:
     """Wires of the circuit as edges with their cut length, halves of contacts joined."""
     graph = networkx.Graph()

@@ -22,6 +22,19 @@ def test_the_line_runs_between_the_terminated_devices_over_the_wires_as_cut(lapw
     assert bus.stubs_m["ecu"] >= cut["ecu"]
 
 
+def test_the_high_wire_is_the_one_that_is_not_named_low(lapwing):
+    """The order of a cable's cores says nothing of which is which."""
+    written = lapwing.vehicle.description
+    turned = {
+        name: cable.model_copy(update={"cores": cable.cores[::-1]})
+        for name, cable in written.cables.items()
+    }
+    description = written.model_copy(update={"cables": turned})
+    vehicle = replace(lapwing.vehicle, description=description)
+    (as_written,), (swapped,) = buses(lapwing), buses(replace(lapwing, vehicle=vehicle))
+    assert (as_written.high, swapped.high) == ("data bus high", "data bus high")
+
+
 def test_two_resistors_of_120_ohm_read_60_ohm(lapwing):
     """ISO 11898-2: 120 ohm at each end; side by side half of that."""
     (bus,) = buses(lapwing)

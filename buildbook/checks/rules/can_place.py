@@ -16,8 +16,8 @@ SOURCE = "ISO 11898-2: one resistor at each end of the line, none in between (fr
 
 def check(context: Context) -> Iterator[Finding]:
     """Compare the wire between the two resistors with that to every device beyond them."""
-    for name, low, high in can_pairs(context):
-        ends = sorted({load.device for load in terminators(context, low, high)})
+    for name, high, low in can_pairs(context):
+        ends = sorted({load.device for load in terminators(context, high, low)})
         line = line_of(context, high)
         others = sorted(line.apart_m.keys() - set(ends)) if len(ends) == 2 else []
         found = [

@@ -19,8 +19,8 @@ def check(context: Context) -> Iterator[Finding]:
 
     One that lies beyond an end is no branch: there the resistor is in the wrong place.
     """
-    for name, low, high in can_pairs(context):
-        ends = sorted({load.device for load in terminators(context, low, high)})
+    for name, high, low in can_pairs(context):
+        ends = sorted({load.device for load in terminators(context, high, low)})
         line = line_of(context, high)
         for pin in high.pins:
             device = pin.device

@@ -16,8 +16,8 @@ SOURCE = "ISO 11898-2: 120 ohm at each end of the line (from memory: 100 to 130 
 
 def check(context: Context) -> Iterator[Finding]:
     """Count resistors between the two circuits of each twisted pair that is a CAN bus."""
-    for name, low, high in can_pairs(context):
-        loads = terminators(context, low, high)
+    for name, high, low in can_pairs(context):
+        loads = terminators(context, high, low)
         ends = [called(context.vehicle.devices[x.device].title, x.id) for x in loads]
         if len(ends) != 2:
             yield Finding(
@@ -26,5 +26,5 @@ def check(context: Context) -> Iterator[Finding]:
                 f"{' (' + ', '.join(ends) + ')' if ends else ''}; it needs two of 120 ohm.",
                 "Fit one at each end of the line and none in between: with all unplugged from "
                 "power, a meter across the pair reads 60 ohm.",
-                SOURCE, low.where,
+                SOURCE, high.where,
             )  # fmt: skip

@@ -43,8 +43,8 @@ def check(context: Context) -> Iterator[Finding]:
 
 def _quiet(context: Context) -> Iterator[tuple[str, str, list[str], bool]]:
     """What a finding is about, what it is called, its circuits, whether it is a data bus."""
-    for name, low, high in can_pairs(context):
-        yield name, f"The twisted pair {name}", [low.id, high.id], True
+    for name, high, low in can_pairs(context):
+        yield name, f"The twisted pair {name}", [high.id, low.id], True
     for device in context.vehicle.all_of("sensor"):
         if device.written.senses in WEAK:
             pins = (circuits_at(context.vehicle, pin.id) for pin in device.pins)
