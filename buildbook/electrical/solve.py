@@ -14,16 +14,6 @@ METER, HEATING = 1.0, 0.5
 """Power of a load's duty: average current, root-mean-square current."""
 
 
-def solve_states(
-    vehicle: Vehicle,
-    harness: Harness,
-    wire_ohms: Mapping[str, float],
-    fuse_ohms: Mapping[str, float],
-) -> Solved:
-    """Both solutions of every state; `wire_ohms` by wire id, `fuse_ohms` by fuse device id."""
-    return Solver(vehicle, harness).solve(wire_ohms, fuse_ohms)
-
-
 class Solver:
     """One harness, whose states are solved for one set of wires and fuses after another.
 

@@ -83,10 +83,6 @@ class Symptom:
     """States that open them."""
     burns: bool = False
     """A short that no fuse stops."""
-    others: tuple[str, ...] = ()
-    """Causes that are not electrical, in the author's words."""
-    shown_by: tuple[str, ...] = ()
-    """Consequences that the author states for lost sensors ('when lost')."""
 
 
 @dataclass(frozen=True)
