@@ -8,6 +8,7 @@ from pathlib import Path
 
 from buildbook.checks.context import Context
 from buildbook.checks.run import run_checks
+from buildbook.description.models import Description
 from buildbook.description.read import read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
@@ -36,6 +37,8 @@ MOST_LAYS = 2
 after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
+Heed = Callable[[Description], None]
+"""Is shown the description as soon as it is read; what it raises ends the work there."""
 
 FAULTS = "Breaking every part in turn"
 PRICES = "Pricing the parts"
@@ -68,14 +71,17 @@ def quiet(_what: str, _done: int, _total: int) -> None:
 
 
 def work_out(
-    folder: Path, progress: Progress = quiet, variant: str | None = None
+    folder: Path,
+    progress: Progress = quiet,
+    variant: str | None = None,
+    heed: Heed | None = None,
 ) -> tuple[Result | None, list[Problem]]:
     """Run every stage on `folder`; None with the problems where the description has any.
 
     `variant` is worked out in place of the one that the vehicle names; 'as written' for none.
     """
     begin = _beginnings(progress, STAGES)
-    built, problems = _build(folder, begin, variant)
+    built, problems = _build(folder, begin, variant, heed)
     if built is None:
         return None, problems
     vehicle, harness, sizing = built.vehicle, built.harness, built.sizing
@@ -158,13 +164,15 @@ def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]
 
 
 def _build(
-    folder: Path, begin: Callable[[], None], variant: str | None
+    folder: Path, begin: Callable[[], None], variant: str | None, heed: Heed | None = None
 ) -> tuple[Built | None, list[Problem]]:
     """The vehicle with its wires laid, sized and dressed."""
     begin()
     reading, problems = read_folder(folder, variant)
     if reading is None or problems:
         return None, sorted(set(problems))
+    if heed is not None:
+        heed(reading.description)
     begin()
     vehicle, problems = join(reading)
     if vehicle is None or problems:

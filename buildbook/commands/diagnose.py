@@ -9,7 +9,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildbook.commands.telling import EPILOG, progress_line, show_problems, vehicle_argument
+from buildbook.commands.telling import (
+    EPILOG,
+    Unclear,
+    progress_line,
+    show_problems,
+    vehicle_argument,
+)
 
 if TYPE_CHECKING:
     from buildbook.faultfinding.diagnosis import Clinic, Diagnosis, Measurement, Suspect, Told
@@ -18,13 +24,6 @@ LISTED = 12
 """Suspects and shared parts that are printed; the JSON has all."""
 ALSO = 3
 """Further devices that are named beside a suspect."""
-
-
-class Unclear(click.UsageError):
-    """What was told cannot be meant so; says what, and a hint."""
-
-    def __init__(self, what: str, hint: str = "") -> None:
-        super().__init__(what + (f"\n    hint: {hint}" if hint else ""))
 
 
 @click.command(epilog=EPILOG)

@@ -8,7 +8,14 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.telling import EPILOG, say, vehicle_argument, worked_out
+from buildbook.commands.telling import (
+    EPILOG,
+    Unclear,
+    refuse_unwritable,
+    say,
+    vehicle_argument,
+    worked_out,
+)
 
 
 @click.command(epilog=EPILOG)
@@ -21,7 +28,9 @@ def export(vehicle: Path, out: Path) -> None:
     from buildbook.export import export_files
 
     if out.exists() and any(out.iterdir()):
-        raise click.UsageError(f"{out} is not empty; name a new folder with --out.")
+        raise Unclear(f"--out {out}: the folder is not empty", "name a new folder",
+                      "files that are not of this vehicle would stand among its own")  # fmt: skip
+    refuse_unwritable(out)
     result = worked_out(vehicle)
     say("Drawing")
     files = export_files(result, draw_all(result).every())

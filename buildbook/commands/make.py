@@ -5,20 +5,26 @@ from __future__ import annotations
 import sys
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from buildbook.book.editions import EDITIONS, HELPER, Edition, helper_pack
 from buildbook.commands.telling import (
     EPILOG,
+    Unclear,
     errors_of,
     progress_line,
+    refuse_unwritable,
     say,
     vehicle_argument,
     worked_out,
 )
 from buildbook.drawing.tiles import PAPERS
 from buildbook.result import Result
+
+if TYPE_CHECKING:
+    from buildbook.description.models import Description
 
 
 @click.command(epilog=EPILOG)
@@ -46,18 +52,24 @@ def make(
     Nothing is written where the description has problems.
     """
     from buildbook.book.make import BookError
-    from buildbook.export import file_name
 
-    result = worked_out(vehicle)
-    name = file_name(result.vehicle.description.vehicle.name).lower()
+    refuse_what_does_not_go_together(edition, harness, full_size, paper)
+    refuse_unwritable(out)
+
+    def heed(description: Description) -> None:
+        if full_size:
+            refuse_unknown("--full-size", full_size, [*description.rope, "all"])
+        elif edition == HELPER.name:
+            refuse_unknown("--harness", harness, list(description.rope))
+        refuse_folder(target_of(description, out, edition, harness, full_size))
+
+    result = worked_out(vehicle, heed)
+    made = target_of(result.vehicle.description, out, edition, harness, full_size)
     if full_size:
-        harnesses = chosen_harnesses(result, full_size)
-        made = out / f"{name}-full-size-{file_name(full_size)}.pdf"
+        harnesses = [*result.vehicle.description.rope] if full_size == "all" else [full_size]
         write = partial(write_full_size, result, harnesses, paper, made)
     else:
-        chosen = edition_named(result, edition, harness)
-        made = out / f"{'-'.join(filter(None, (name, chosen.name)))}.pdf"
-        write = partial(write_book, result, chosen, made)
+        write = partial(write_book, result, edition_named(edition, harness), made)
     try:
         write()
     except BookError as error:
@@ -92,22 +104,62 @@ def write_full_size(
     make_full_size(result, harnesses, chosen, target, progress_line)
 
 
-def edition_named(result: Result, edition: str, harness: str) -> Edition:
-    """The edition asked for; a usage error where a harness is named amiss or not at all."""
+def edition_named(edition: str, harness: str) -> Edition:
+    """The edition asked for, of the harness where it is a helper's pack."""
     chosen = EDITIONS[edition]
-    if chosen is HELPER:
-        known = list(result.vehicle.description.rope)
-        if harness not in known:
-            raise click.UsageError(f"say which with --harness: {', '.join(known)}.")
-        return helper_pack(harness)
-    if harness:
-        raise click.UsageError("--harness goes with --edition helper.")
-    return chosen
+    return helper_pack(harness) if chosen is HELPER else chosen
 
 
-def chosen_harnesses(result: Result, name: str) -> list[str]:
-    """The harness named, or with 'all' every one; a usage error for a name that is none."""
-    known = list(result.vehicle.description.rope)
-    if name != "all" and name not in known:
-        raise click.UsageError(f"there is no harness {name}; there are {', '.join(known)}.")
-    return known if name == "all" else [name]
+def target_of(
+    description: Description, out: Path, edition: str, harness: str, full_size: str
+) -> Path:
+    """The file that is made."""
+    from buildbook.export import file_name
+
+    name = file_name(description.vehicle.name).lower()
+    if full_size:
+        return out / f"{name}-full-size-{file_name(full_size)}.pdf"
+    chosen = edition_named(edition, harness)
+    return out / f"{'-'.join(filter(None, (name, chosen.name)))}.pdf"
+
+
+def refuse_what_does_not_go_together(
+    edition: str, harness: str, full_size: str, paper: str | None
+) -> None:
+    """Raises Unclear for an option that would be passed over without a word."""
+    idle = "it would be passed over, and what is made would not be what was asked for"
+    if full_size and edition != "whole":
+        raise Unclear(f"--full-size makes sheets in place of a book, so --edition {edition} "
+                      "has no meaning beside it", "give one of the two", idle)  # fmt: skip
+    if full_size and harness:
+        raise Unclear(f"--harness {harness} has no meaning beside --full-size {full_size}",
+                      "--full-size itself names the harness", idle)  # fmt: skip
+    if harness and edition != HELPER.name:
+        raise Unclear(f"--harness {harness} goes with --edition {HELPER.name} alone",
+                      f"--edition {HELPER.name} --harness {harness}", idle)  # fmt: skip
+    if paper and not full_size:
+        raise Unclear(f"--paper {paper} goes with --full-size alone",
+                      "the book's paper is `paper` in vehicle.yaml", idle)  # fmt: skip
+
+
+def refuse_unknown(option: str, name: str, known: list[str]) -> None:
+    """Raises Unclear for the name of a harness that the description has not got, or for none."""
+    from buildbook.description.suggest import did_you_mean
+
+    if name in known:
+        return
+    there = f"there are {', '.join(known)}" if known else "the description has none"
+    if not name:
+        raise Unclear(f"{option} is missing: of which harness?", there,
+                      "a helper's pack holds one harness alone")  # fmt: skip
+    close = did_you_mean(name, known)
+    hint = f"{close} {there}" if close.startswith("did you mean") else there
+    raise Unclear(f"{option} {name}: there is no harness `{name}`", hint,
+                  "nothing could be drawn for it")  # fmt: skip
+
+
+def refuse_folder(target: Path) -> None:
+    """Raises Unclear where a folder stands in the place of the file that is made."""
+    if target.is_dir():
+        raise Unclear(f"{target} is a folder", "move it away, or name another folder with --out",
+                      "the file could not be written in its place")  # fmt: skip

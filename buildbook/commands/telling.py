@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 import sys
+import tempfile
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from buildbook.figures import counted
 from buildbook.problem import Problem
 
+if TYPE_CHECKING:
+    from buildbook.description.models import Description
+
 EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
+
+
+class Unclear(click.UsageError):
+    """What was asked cannot be meant so: what, why it matters, and a hint."""
+
+    def __init__(self, what: str, hint: str = "", why: str = "") -> None:
+        lines = [what, *([f"why it matters: {why}"] if why else []),
+                 *([f"hint: {hint}"] if hint else [])]  # fmt: skip
+        super().__init__("\n    ".join(lines))
 
 
 def say(text: str) -> None:
@@ -34,11 +49,31 @@ def show_problems(problems: list[Problem]) -> None:
     say(f"{counted(len(problems), 'problem')}; nothing was written.")
 
 
-def worked_out(folder: Path):
-    """The Result for `folder`; on problems prints them and ends with 1."""
+def refuse_unwritable(out: Path) -> None:
+    """Raises Unclear where nothing can be written in the folder `out`, there or yet to be made.
+
+    The nearest folder that is there is tried with a file without a name, which leaves nothing.
+    """
+    nearest = next(folder for folder in (out, *out.absolute().parents) if folder.exists())
+    try:
+        with tempfile.TemporaryFile(dir=nearest):
+            pass
+    except OSError as error:
+        raise Unclear(
+            f"--out {out}: nothing can be written in {nearest} ({error.strerror})",
+            "name a folder of your own, such as --out output",
+            "what is made would be lost at the end of the work",
+        ) from None
+
+
+def worked_out(folder: Path, heed: Callable[[Description], None] | None = None):
+    """The Result for `folder`; on problems prints them and ends with 1.
+
+    `heed` is shown the description as soon as it is read, to refuse what it has not got.
+    """
     from buildbook.pipeline import work_out
 
-    result, problems = work_out(folder, progress_line)
+    result, problems = work_out(folder, progress_line, heed=heed)
     if problems or result is None:
         show_problems(problems)
         sys.exit(1)
