@@ -39,7 +39,7 @@ from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span, exactly
 from buildbook.harness.model import Splice
 from buildbook.sizing.model import Limit, Selectivity
-from buildbook.vehicle.model import Bond, PassThrough
+from buildbook.vehicle.model import Bond, Contact, PassThrough
 from tests.checks import minimal as m
 from tests.checks.bench import about
 
@@ -70,6 +70,19 @@ def test_wire_past_a_bus_bar_without_a_fuse_is_an_error():
 def test_wire_behind_a_fuse_is_silent_and_the_one_to_it_is_a_note():
     found = {f.about: f.severity for f in feed_unfused.check(fed_lamp(("F1.in", "F1.out")))}
     assert found == {"101": "note"}
+
+
+@pytest.mark.parametrize(("inverted", "says"), [(False, True), (True, False)])
+def test_wire_past_a_make_contact_is_live_only_while_it_is_pulled_in(inverted, says):
+    contact = Contact(
+        "K1", "bus", "bus.a", "bus.b", frozenset(), ("bus.c", "bus.d"), 6.0, inverted, kind="relay"
+    )
+    fed = fed_lamp(("bus.a", "bus.b"))
+    relay = replace(fed.vehicle.devices["bus"], kind="relay", bonds=(), contacts=(contact,))
+    vehicle = replace(fed.vehicle, devices={**fed.vehicle.devices, "bus": relay})
+    found = {f.about: f.text for f in feed_unfused.check(replace(fed, vehicle=vehicle))}
+    assert "pulled in" not in found["101"]
+    assert ("pulled in" in found["102"]) is says
 
 
 @pytest.mark.parametrize(("rating", "fires"), [(15, True), (10, False)])

@@ -19,13 +19,20 @@ MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse
 
 def check(context: Context) -> Iterator[Finding]:
     """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
-    edges = joined(context, kinds=("bus", "switch", "relay"))
-    live = reach(edges, inside(battery_pins(context.vehicle)[0]))
+    post = inside(battery_pins(context.vehicle)[0])
+    live = reach(joined(context, kinds=("bus", "switch", "relay")), post)
+    resting = [
+        (inside(c.from_pin), inside(c.to_pin))
+        for device in context.vehicle.devices.values()
+        for c in device.contacts
+        if c.kind == "relay" and c.inverted
+    ]
+    at_rest = reach((*joined(context, kinds=("bus", "switch")), *resting), post)
     main = _main_devices(context)
     for wire in context.harness.wires.values():
         if wire.a.node in live and wire.b.node in live:
             ends = {pin.device for pin in context.vehicle.circuits[wire.circuit].pins}
-            yield _finding(context, wire, ends <= main)
+            yield _finding(context, wire, ends <= main, wire.a.node in at_rest)
 
 
 def _main_devices(context: Context) -> set[str]:
@@ -43,12 +50,13 @@ def _main_devices(context: Context) -> set[str]:
     return found
 
 
-def _finding(context: Context, wire: Wire, main: bool) -> Finding:
+def _finding(context: Context, wire: Wire, main: bool, at_rest: bool) -> Finding:
     circuit = context.vehicle.circuits[wire.circuit]
+    when = "" if at_rest else ", while the relay or solenoid before it is pulled in,"
     return Finding(
         RULE, "note" if main else "error", wire.id,
         f"Wire {wire.id} of '{wire.circuit}', from {end_name(wire.a)} to {end_name(wire.b)}, "
-        f"is live from the battery with no fuse before it ({length(wire.cut_m)}).",
+        f"is live from the battery{when} with no fuse before it ({length(wire.cut_m)}).",
         "Keep it short, cover it and clamp it clear of metal, or put a bolted fuse at the battery."
         if main
         else "Feed it through a fuse on the panel.",
