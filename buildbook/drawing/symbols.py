@@ -122,7 +122,7 @@ def battery(canvas: Canvas, into: object, x: float, y: float) -> None:
     _leads(canvas, into, x, y, 2.4, 5.4)
     for step, half in ((2.4, 2.6), (3.4, 1.3), (4.4, 2.6), (5.4, 1.3)):
         canvas.line([(x - half, y + step), (x + half, y + step)], LINE, into=into)
-    _letter(canvas, into, x - 3.6, y + 1.4, "+")
+    _letter(canvas, into, x - 2.0, y + 0.6, "+")
 
 
 def suppressing_diode(canvas: Canvas, into: object, x: float, y: float) -> None:

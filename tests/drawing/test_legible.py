@@ -11,21 +11,13 @@ from buildbook.drawing.tiles import tile_marks, tiled
 from tests.drawing.legible import faults_of
 
 VEHICLES = ("two_wire", "motorcycle", "lapwing", "starter")
-KNOWN = {
-    ("motorcycle", "schematic-supply-1"): "a symbol's line through lettering",
-    ("lapwing", "schematic-signals-1"): "harness's edge through a contact's name",
-}
-"""Drawings that still have a fault: each is taken off this list when it is mended."""
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
     drawings = draw_all(request.getfixturevalue(vehicle)).every()
     assert drawings
-    found = {d.name: faults for d in drawings if (faults := faults_of(d.svg))}
-    known = {name for known, name in KNOWN if known == vehicle}
-    assert {name: f for name, f in found.items() if name not in known} == {}
-    assert known <= found.keys(), "mended: take it off the list"
+    assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
 
 
 def test_mating_views_are_as_legible(lapwing):
