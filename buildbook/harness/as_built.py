@@ -30,16 +30,31 @@ def built_circuit(record: Record | None, circuit: str) -> BuiltCircuit | None:
 
 
 def built_splices(
-    built: BuiltCircuit | None, harness: str, points: Sequence[str]
+    built: BuiltCircuit | None, harness: str, points: Sequence[str], ends: Sequence[End]
 ) -> dict[str, BuiltSplice]:
-    """Splices that a circuit has in a harness at some of these points, by id."""
+    """Splices that a circuit has in a harness at some of these points, by id.
+
+    Those that its built wires join to `ends`, wherever they lie; all where none is joined: a
+    circuit may come into a harness twice, and what is joined to one piece is no other's.
+    """
     if built is None:
         return {}
-    return {
+    here = {
         name: splice
         for name, splice in built.splices.items()
         if splice.harness == harness and splice.at in points
     }
+    joined = _joined_to(built, harness, ends)
+    return {name: splice for name, splice in here.items() if name in joined} or here
+
+
+def _joined_to(built: BuiltCircuit, harness: str, ends: Sequence[End]) -> set[str]:
+    """Names of everything that the built wires of a circuit in a harness join to `ends`."""
+    wires = [{wire.from_, wire.to} for wire in built.wires.values() if wire.harness == harness]
+    found = {end_name(end) for end in ends}
+    while more := set().union(*(wire for wire in wires if wire & found)) - found:
+        found |= more
+    return found
 
 
 def _more(number: int, taken: Sequence[str], mark: str) -> Iterator[str]:

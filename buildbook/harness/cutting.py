@@ -89,8 +89,9 @@ def plan_piece(
     cable = vehicle.description.cables.get(circuit.cable)
     bus = cable is not None and cable.type == "twisted pair"
     legs = legs_known(ends, circuit.id, piece.harness, known)
-    built = built_splices(built_circuit(vehicle.record, circuit.id), piece.harness, [*inside])
-    star = kept_star(vehicle, rope, piece, legs, [s.at for s in built.values()], pinned)
+    record = built_circuit(vehicle.record, circuit.id)
+    built = built_splices(record, piece.harness, [*inside], ends)
+    star = kept_star(vehicle, rope, piece.harness, legs, [s.at for s in built.values()], pinned)
     star = star or place(vehicle, rope, piece.harness, piece.points, legs, pinned, bus)
     if star is None:
         return Problem(

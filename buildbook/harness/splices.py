@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import chain, combinations, product
 
 from buildbook.harness.lengths import is_moving
-from buildbook.harness.route import Piece, Rope
+from buildbook.harness.route import Rope
 from buildbook.vehicle.model import Run, Vehicle
 
 SPLICE_M = 1.0
@@ -293,22 +293,21 @@ def place(
 def kept_star(
     vehicle: Vehicle,
     rope: Rope,
-    own: Piece,
+    harness: str,
     legs: Sequence[Leg],
-    built: Sequence[str],
+    points: Sequence[str],
     pinned: str | None,
 ) -> Star | None:
-    """The star on the points where a piece is spliced already.
+    """The star on the points where a piece of a harness is spliced already.
 
     None where it was never spliced, where the author now names or forbids a point, or where a
     splice would be left with fewer than three wires.
     """
-    points = [p for p in built if p in own.points] or list(built)
-    allowed = allowed_points(vehicle, rope, own.harness)
+    allowed = allowed_points(vehicle, rope, harness)
     stays = all(point in allowed or point == pinned for point in points)
     if not points or not stays or (pinned and pinned not in points):
         return None
-    return _Piece(rope, own.harness, tuple(legs)).star(points)
+    return _Piece(rope, harness, tuple(legs)).star(points)
 
 
 @dataclass(frozen=True)

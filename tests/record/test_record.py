@@ -190,6 +190,30 @@ def test_a_splice_stays_where_the_copper_has_moved_on() -> None:
     assert (splice.id, splice.point, splice.run, splice.offset_m) == ("S102", "c", "main:c-d", 0.12)
 
 
+OFF_THE_WAY = {
+    "main": {
+        "runs": [
+            run("hub", "a", 210, zone="moving"),
+            run("hub", "b", 50, zone="moving"),
+            run("a", "c", 1000),
+            run("b", "d", 3000),
+        ]
+    }
+}
+"""All rope at the hub moves: what ends there is spliced at b, on the other side of it."""
+
+
+def test_a_splice_off_the_way_from_end_to_end_stays() -> None:
+    devices = {"s": sensor("hub", 2), "t": sensor("c", 3)}
+    circuits = {"c": {"join": ["s.1", "s.2", "t.1", "t.2", "t.3"]}}
+    data = described(devices, circuits, OFF_THE_WAY)
+    first, record = built(joined(data))
+    assert {splice.point for splice in first.splices.values()} == {"b", "c"}
+    harness, found = again(record, data)
+    assert found == ()
+    assert {splice.point for splice in harness.splices.values()} == {"b", "c"}
+
+
 TWO = {
     "left": {"runs": [run("hub", "gate", 1000)]},
     "right": {"runs": [run("gate", "b", 1000)]},
