@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import random
-import time
 from itertools import combinations
 
 import numpy as np
@@ -103,11 +102,3 @@ def test_the_smallest_round_holds_all_and_is_not_beaten_by_a_search(circles: lis
     searched = minimize(reach, xy.mean(axis=0), method="Nelder-Mead",
                         options={"xatol": 1e-7, "fatol": 1e-9})  # fmt: skip
     assert radius <= searched.fun + 1e-5
-
-
-def test_three_hundred_wires_are_packed_in_seconds() -> None:
-    chance = random.Random(3)
-    radii = [chance.uniform(0.6, 2.0) for _ in range(300)]
-    begun = time.process_time()
-    pack(radii)
-    assert time.process_time() - begun < 3.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -55,14 +54,6 @@ def test_wire_ids_carry_the_number_of_their_circuit(folder: str) -> None:
 @pytest.mark.parametrize("folder", FOLDERS)
 def test_the_same_vehicle_gives_the_same_harness(folder: str) -> None:
     assert build_harness(vehicle_in(folder)) == build_harness(vehicle_in(folder))
-
-
-def test_a_full_car_is_built_well_below_a_second() -> None:
-    vehicle = vehicle_in("example_vehicle")
-    start = time.process_time()
-    harness, _ = build_harness(vehicle)
-    assert harness is not None and len(harness.wires) >= 200
-    assert time.process_time() - start < 1.0
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
