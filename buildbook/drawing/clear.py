@@ -9,9 +9,15 @@ Point = tuple[float, float]
 
 def crosses(a: Point, b: Point, box: Box) -> bool:
     """Whether the stretch from a to b passes through a box (clipped against its four sides)."""
+    (ax, ay), (bx, by) = a, b
+    if (ax <= box.x and bx <= box.x) or (ay <= box.y and by <= box.y):
+        return False
+    right, bottom = box.right, box.bottom
+    if (ax >= right and bx >= right) or (ay >= bottom and by >= bottom):
+        return False
     low, high = 0.0, 1.0
     for start, step, near, far in (
-        (a[0], b[0] - a[0], box.x, box.right), (a[1], b[1] - a[1], box.y, box.bottom)
+        (ax, bx - ax, box.x, right), (ay, by - ay, box.y, bottom)
     ):  # fmt: skip
         if abs(step) < 1e-9:
             if not near < start < far:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import importlib.util
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -27,6 +29,7 @@ INK, GREY = "#000000", "#555555"
 AT_REST = "All contacts at rest, no supply"
 WIDEST_PAGE = "88–888"
 """The longest page that room is kept for; Roboto's digits are all of one width."""
+CELL_MM = 10.0
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Zone letters: I and O are left out (ISO 5457)."""
 
@@ -172,6 +175,9 @@ class Canvas:
         self.labels_layer = self.svg.add(self.svg.g(class_="labels"))
         self.taken: list[Box] = []
         """Boxes that labels must keep clear of: earlier labels and what `block` was told."""
+        self._in_cell: dict[tuple[int, int], list[Box]] = defaultdict(list)
+        """The boxes of `taken` by the squares of CELL_MM that they lie in: a look at what is
+        near a label costs the same however much is on the sheet."""
         self.references: list[Reference] = []
 
     def group(self, id_: str = "", class_: str = "", labels: bool = False):
@@ -269,7 +275,7 @@ class Canvas:
         )  # fmt: skip
         layer.add(written)
         if record:
-            self.taken.append(box)
+            self.block(box)
         return box
 
     def reference(
@@ -295,10 +301,13 @@ class Canvas:
     def block(self, box: Box) -> None:
         """Keeps labels out of a box."""
         self.taken.append(box)
+        for cell in _cells(box, 0.0):
+            self._in_cell[cell].append(box)
 
     def is_free(self, box: Box, gap: float = 0.3) -> bool:
         """True where nothing recorded is in the box."""
-        return not any(box.overlaps(other, gap) for other in self.taken)
+        near = (self._in_cell.get(cell, ()) for cell in _cells(box, gap))
+        return not any(box.overlaps(other, gap) for boxes in near for other in boxes)
 
     def place(
         self, text: str, spots: Iterable[tuple[float, float]], size: float = SMALL_MM,
@@ -320,6 +329,16 @@ class Canvas:
         return Drawing(
             name, title, self.svg.tostring(), self.width, self.height, tuple(self.references)
         )
+
+
+def _cells(box: Box, gap: float) -> Iterator[tuple[int, int]]:
+    """The squares of CELL_MM that a box lies in, with a gap round it."""
+    down = range(math.floor((box.y - gap) / CELL_MM), math.floor((box.bottom + gap) / CELL_MM) + 1)
+    for across in range(
+        math.floor((box.x - gap) / CELL_MM), math.floor((box.right + gap) / CELL_MM) + 1
+    ):
+        for row in down:
+            yield across, row
 
 
 def _round(point: tuple[float, float]) -> tuple[float, float]:
