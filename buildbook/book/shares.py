@@ -11,9 +11,12 @@ SOLID = ("fuse", "ground", "contact", "wire", "pin", "bus", "source", "load")
 """Order in which the parts of a device's way are listed."""
 
 
-def shared_parts(result: Result) -> tuple[tuple[str, ...], list[tuple[str, tuple[str, ...]]]]:
-    """Parts that nearly everything needs; then each device with what it shares with others.
+def shared_parts(
+    result: Result,
+) -> tuple[tuple[str, ...], list[tuple[tuple[str, ...], tuple[str, ...]]]]:
+    """Parts that nearly everything needs; then the devices with what they share with others.
 
+    Devices that share the same parts stand together.
     A part is needed by a device that it makes fail when it opens. Of parts that the same
     devices need one is named, the easiest to find: a fuse before a ground, relay or wire.
     """
@@ -35,16 +38,20 @@ def shared_parts(result: Result) -> tuple[tuple[str, ...], list[tuple[str, tuple
             for device in hit:
                 ways.setdefault(device, []).append(part)
     titles = {d.id: d.title or d.id for d in result.vehicle.devices.values()}
-    rows = sorted((titles[device], unique(names)) for device, names in ways.items())
-    return common, rows
+    together: dict[tuple[str, ...], list[str]] = {}
+    for title, names in sorted((titles[device], unique(names)) for device, names in ways.items()):
+        together.setdefault(names, []).append(title)
+    return common, [(tuple(shown), names) for names, shown in together.items()]
 
 
-def unplugged_ohms(result: Result) -> list[tuple[str, list[tuple[str, float]]]]:
-    """Title of each coil, lamp and motor, and pins and ohms of each of its loads.
+def unplugged_ohms(
+    result: Result,
+) -> list[tuple[tuple[str, ...], list[tuple[str, float]]]]:
+    """Titles of coils, lamps and motors, and pins and ohms of their loads; alike ones together.
 
     Electronics have no honest resistance.
     """
-    rows = []
+    rows: dict[tuple[tuple[str, float], ...], list[str]] = {}
     for device in result.vehicle.devices.values():
         if device.signals or device.sources or device.written.power or len(device.loads) > 4:
             continue
@@ -54,5 +61,5 @@ def unplugged_ohms(result: Result) -> list[tuple[str, list[tuple[str, float]]]]:
             for load in device.loads
         ]
         if across:
-            rows.append((device.title or device.id, across))
-    return rows
+            rows.setdefault(tuple(across), []).append(device.title or device.id)
+    return [(tuple(titles), list(across)) for across, titles in rows.items()]
