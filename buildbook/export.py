@@ -15,6 +15,7 @@ from buildbook.drawing.model import Drawing
 from buildbook.electrical.netlist import netlist
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.span import Span
+from buildbook.faultfinding.model import Step
 from buildbook.faultfinding.power_up import PowerUp
 from buildbook.parts.model import Bill
 from buildbook.result import Priced, Result
@@ -318,13 +319,46 @@ def symptom_rows(result: Result) -> list[dict[str, Any]]:
             "blows_in": list(symptom.blows_in),
             "burns": symptom.burns,
             "suspects": list(symptom.suspects),
-            "steps": [
-                {"node": s.node, "state": s.state, "measure": s.what, "low": s.low_v,
-                 "high": s.high_v, "low_suspects": list(s.low), "high_suspects": list(s.high)}
-                for s in symptom.steps
-            ],
+            "called": symptom.called,
+            "steps": step_rows(symptom.steps),
         }
         for symptom in result.faultfinding.symptoms
+    ]
+
+
+def step_rows(steps: Iterable[Step]) -> list[dict[str, Any]]:
+    """Measurements depth first, with the suspects that each reading leaves."""
+    return [
+        {"node": s.node, "state": s.state, "measure": s.what, "low": s.low_v, "high": s.high_v,
+         "low_suspects": list(s.low), "high_suspects": list(s.high)}
+        for s in steps
+    ]  # fmt: skip
+
+
+def said_rows(result: Result) -> list[dict[str, Any]]:
+    """What drivers say, in the author's words: leads best first, readings, other causes."""
+    return [
+        {
+            "name": named.name,
+            "about": named.about,
+            "looks": [
+                {
+                    "leads": [
+                        {"symptom": lead.symptom, "share": round(lead.share, 4),
+                         "beside": lead.beside, "suspects": list(lead.faults)}
+                        for lead in look.leads
+                    ],
+                    "less_likely": look.others,
+                    "steps": step_rows(look.steps),
+                }
+                for look in named.looks
+            ],
+            "not_electrical": [
+                {"what": c.what, "check": c.check, "likely": c.likely, "weight": c.weight}
+                for c in named.causes
+            ],
+        }
+        for named in result.faultfinding.named
     ]  # fmt: skip
 
 
@@ -450,6 +484,7 @@ def results(result: Result) -> dict[str, Any]:
         "cranking": cranking_rows(result),
         "power_up": power_up_data(result.power_up),
         "symptoms": symptom_rows(result),
+        "said": said_rows(result),
         "silent_faults": silent_fault_rows(result),
         "sensors": sensor_rows(result),
         "sensor_pairs": pair_rows(result),

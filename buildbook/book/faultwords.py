@@ -6,9 +6,9 @@ from collections.abc import Iterable
 
 from buildbook.book.views import unique
 from buildbook.faultfinding.diagnosis import Clinic
-from buildbook.faultfinding.model import Effect, Fault, Symptom
+from buildbook.faultfinding.model import Effect, Fault, Step, Symptom
 from buildbook.result import Result
-from buildbook.vehicle.model import Load
+from buildbook.vehicle.model import Load, Sign
 
 NAMED = 3
 """Devices that a symptom's heading names at most."""
@@ -252,18 +252,62 @@ def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]
 
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:
     """Cautions of a symptom's work: of its measurements' states, then of the parts touched."""
+    return unique(
+        ["fire"] * symptom.burns + list(hazards(result, symptom.steps, symptom.suspects))
+    )
+
+
+def hazards(
+    result: Result, steps: Iterable[Step], suspects: Iterable[str]
+) -> tuple[str, ...]:
+    """Cautions of the states in which is measured, then of the parts that are touched."""
     devices, states = result.vehicle.devices, result.vehicle.description.states
-    found = ["fire"] if symptom.burns else []
-    for name in unique(step.state for step in symptom.steps if step.what == "volts"):
+    found: list[str | None] = []
+    steps = tuple(steps)
+    for name in unique(step.state for step in steps if step.what == "volts"):
         if cranks(result, name):
             found.append("cranking")
         elif states[name].engine > 0:
             found.append("running")
-    touched = [step.node for step in symptom.steps]
-    touched += [result.faultfinding.faults[f].branch.partition(":")[2] for f in symptom.suspects]
+    touched = [step.node for step in steps]
+    touched += [result.faultfinding.faults[f].branch.partition(":")[2] for f in suspects]
     names = unique(node.partition(".")[0] for node in touched)
     found += [devices[n].written.caution for n in names if n in devices]
     return unique(kind for kind in found if kind)
+
+
+def sign_words(result: Result, sign: Sign) -> str:
+    """What is wrong, in titles: 'Left headlamp (the left dipped beam lights) weak'."""
+    said = []
+    for word, things in (
+        ("dead", sign.dead), ("weak", sign.weak), ("stuck on", sign.stuck_on),
+        ("wrong reading", sign.reads_wrong),
+    ):  # fmt: skip
+        if things:
+            said.append(f"{things_words(result, things)} {word}")
+    if sign.blows:
+        said.append(f"blows {counted(tuple(sorted(sign.blows)), NAMED)}")
+    return "; ".join(said)
+
+
+def things_words(result: Result, things: tuple[tuple[str, ...], ...]) -> str:
+    """Several things by their titles; many of one kind are counted: '5 ignition coils'."""
+    known, devices = loads(result), result.vehicle.devices
+    kinds = {devices[known[load].device].kind for named in things for load in named}
+    if len(things) >= NAMED and len(kinds) == 1:
+        return f"{len(things)} {kinds.pop()}s"
+    return counted(unique(thing_words(result, named) for named in things), NAMED)
+
+
+def thing_words(result: Result, named: tuple[str, ...]) -> str:
+    """A device by its title, a single load of it also by what is seen of it."""
+    known = loads(result)
+    device = result.vehicle.devices[known[named[0]].device]
+    if len({known[load].device for load in named}) > 1:
+        return "everything"
+    if len(named) == len(device.loads):
+        return device.title
+    return f"{device.title} ({known[named[0]].what or named[0].partition('.')[2]})"
 
 
 def cranks(result: Result, state: str) -> bool:

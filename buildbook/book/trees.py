@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from string import ascii_uppercase
 
@@ -53,22 +53,34 @@ class Tree:
 def tree_of(result: Result, symptom: Symptom, heading: str) -> Tree:
     """The tree of a symptom in words."""
     state = next((step.state for step in symptom.steps if step.what == "volts"), symptom.state)
+
+    def to(at: int, left: tuple[str, ...]) -> str:
+        return outcome(result, symptom, at, left)
+
+    lines = lines_of(result, symptom.steps, state, to)
+    likely = briefly(result, symptom.suspects)
+    return Tree(heading, (symptom.id,), likely, lines, state, headings=(heading,))
+
+
+def lines_of(
+    result: Result, steps: Sequence[Step], state: str, to: Callable[[int, tuple[str, ...]], str]
+) -> tuple[Line, ...]:
+    """Steps as printed; `to(step's place, suspects left)` says where a reading leads."""
     lines, before = [], state
-    for at, step in enumerate(symptom.steps):
+    for at, step in enumerate(steps):
         low, high = reading_words(step)
         lines.append(
             Line(
                 probe(result, step.node),
                 "" if step.state == before or step.what == "ohms" else step.state,
                 low,
-                outcome(result, symptom, at, step.low),
+                to(at, step.low),
                 high,
-                outcome(result, symptom, at, step.high),
+                to(at, step.high),
             )
         )
         before = before if step.what == "ohms" else step.state
-    likely = briefly(result, symptom.suspects)
-    return Tree(heading, (symptom.id,), likely, tuple(lines), state, headings=(heading,))
+    return tuple(lines)
 
 
 def reading_words(step: Step) -> tuple[str, str]:
@@ -81,10 +93,15 @@ def reading_words(step: Step) -> tuple[str, str]:
 
 def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) -> str:
     """Where a reading leads: the next measurement of these suspects, or the suspects."""
-    for later, step in enumerate(symptom.steps[at + 1 :], start=at + 1):
+    return onward(symptom.steps, at, left) or briefly(result, left) or "none of these"
+
+
+def onward(steps: Sequence[Step], at: int, left: tuple[str, ...]) -> str:
+    """'→ 4' where a later step parts these suspects, '' where none does."""
+    for later, step in enumerate(steps[at + 1 :], start=at + 1):
         if {*step.low, *step.high} == {*left}:
             return f"→ {later + 1}"
-    return briefly(result, left) or "none of these"
+    return ""
 
 
 def together(trees: Iterable[Tree]) -> tuple[Tree, ...]:

@@ -511,6 +511,9 @@ Kind = Literal[
 ]  # fmt: skip
 
 
+Caution = Literal["fuel", "hot", "cranking", "moving", "lifting", "battery"]
+
+
 class Device(Section):
     kind: Kind
     name: Text | None = None
@@ -566,7 +569,7 @@ class Device(Section):
     on_vehicle: bool = False
     """It is there already and not bought: half of a pass-through, a fuse or relay that the
     module it is on brings along, a device."""
-    caution: Literal["fuel", "hot", "cranking", "moving", "lifting", "battery"] | None = None
+    caution: Caution | None = None
 
 
 class Cable(Section):
@@ -685,6 +688,44 @@ class LeaveOut(Section):
     circuits: list[Name] = []
 
 
+Names = Annotated[list[Name], BeforeValidator(_many)]
+
+
+class Sign(Section):
+    """What is seen at once, by devices or by single loads (`headlamp-left.1`); `all` of them."""
+
+    dead: Names = []
+    weak: Names = []
+    stuck_on: Names = []
+    reads_wrong: Names = []
+    """Sensors whose reading is off."""
+    blows: Names = []
+    """Fuses that blow again when renewed, in the states named and no other."""
+    works: Names = []
+    """What is well all the same."""
+    in_: In = When()
+    """States in which it is seen; default all in which the things named should work."""
+
+
+class Cause(Section):
+    """What has the same look and is not electrical."""
+
+    what: Annotated[str, BeforeValidator(_text), Field(min_length=1, max_length=200)]
+    check: Text
+    """What to look at, listen to or feel."""
+    likely: Literal["often", "sometimes", "seldom"] = "sometimes"
+    caution: Caution | None = None
+
+
+class Symptom(Section):
+    """What a driver says, named by its key: 'cranks but does not fire'."""
+
+    about: Text = ""
+    seen: Annotated[list[Sign], BeforeValidator(_many)] = []
+    """One of these is seen."""
+    causes: Annotated[list[Cause], BeforeValidator(_many)] = []
+
+
 class Variant(Section):
     """A choice to compare: what is left out, and what is written otherwise."""
 
@@ -714,6 +755,8 @@ class Description(Section):
     rope: dict[Name, Harness]
     plan: Plan | None = None
     """Without it the book shows no plan of the vehicle."""
+    symptoms: dict[Name, Symptom] = {}
+    """What the driver sees, in the author's words."""
     variants: dict[Name, Variant] = {}
     notes: list[Note] = []
     waivers: list[Waiver] = []

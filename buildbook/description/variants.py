@@ -92,7 +92,7 @@ def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
 
 
 def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
-    """Take out notes, waivers, cables and fixed cavities that speak of what is gone."""
+    """Take out notes, waivers, cables, cavities and signs that speak of what is gone."""
     values = dict(tree.value)
     with_ = {f"system {name}" for name in gone["systems"]}
     values = _filtered(values, "notes", lambda n: _word(n, "with") not in with_)
@@ -111,7 +111,29 @@ def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
             inside = {**device.value, "carries": _less(carries, free)}
             changed[name] = Node(inside, device.where, device.keys)
     values["devices"] = Node({**devices.value, **changed}, devices.where, devices.keys)
+    if _entries(values.get("symptoms")):
+        values["symptoms"] = _still_seen(values["symptoms"], gone["devices"])
     return Node(values, tree.where, tree.keys)
+
+
+def _still_seen(symptoms: Node, gone: set[str]) -> Node:
+    """The symptoms without signs that name a device that is gone; without both, none."""
+
+    def kept(sign: Node) -> bool:
+        words = [w for n in _entries(sign).values() for w in (_listed(n) or [n])]
+        return not any(_device_of(str(word.value), gone) in gone for word in words)
+
+    values, lost = {}, set()
+    for name, symptom in symptoms.value.items():
+        seen = _at(symptom, "seen")
+        signs = _listed(seen) or [seen] * (seen is not None)
+        left = [sign for sign in signs if kept(sign)]
+        if len(left) < len(signs):
+            inside = {**symptom.value, "seen": Node(left, seen.where)}
+            symptom = Node(inside, symptom.where, symptom.keys)
+            lost |= {name} if not left and "causes" not in symptom.value else set()
+        values[name] = symptom
+    return _less(Node(values, symptoms.where, symptoms.keys), lost)
 
 
 def _filtered(values: dict[str, Node], section: str, keep) -> dict[str, Node]:

@@ -13,6 +13,7 @@ from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
+from buildbook.faultfinding.named import called, named_symptoms
 from buildbook.faultfinding.shorts import measure_ohms
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
@@ -45,10 +46,16 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
         signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()))
         if signature and fault.mode != "swap":
             groups.setdefault(signature, []).append(fault)
-    symptoms = _symptoms(_Car(vehicle, harness, swept, effects), groups)
+    car = _Car(vehicle, harness, swept, effects)
+    symptoms = _symptoms(car, groups)
+    works_in = _works_in(vehicle, swept)
+    named = named_symptoms(
+        vehicle, works_in, effects, swept.blown, faults, symptoms, car.parted_by_symptom
+    )
     silent = tuple(f for f, found in effects.items() if not found and f not in swept.blown)
     because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
-    return Faultfinding(faults, effects, symptoms, silent, swept.blown, because)
+    symptoms = called(symptoms, named)
+    return Faultfinding(faults, effects, symptoms, silent, swept.blown, because, named)
 
 
 def _effects(vehicle: Vehicle, swept: Sweep, seen: Seen) -> dict[str, tuple[Effect, ...]]:
@@ -77,14 +84,25 @@ class _Car:
     swept: Sweep
     effects: Mapping[str, tuple[Effect, ...]]
 
-    def parted(self, faults: Sequence[Fault], gap_v: float) -> tuple[Step, ...]:
-        """The readings that part faults, in the states in which any of them shows."""
+    def parted_by_symptom(
+        self, faults: Sequence[Fault], behind: Mapping[str, str]
+    ) -> tuple[Step, ...]:
+        """The readings that part faults until those left have one symptom behind them."""
+        return self.parted(faults, LEAST_GAP_V, [behind[fault.id] for fault in faults])
+
+    def parted(
+        self, faults: Sequence[Fault], gap_v: float, parts: Sequence[str] = ()
+    ) -> tuple[Step, ...]:
+        """The readings that part faults, in the states in which any of them shows.
+
+        Those of one part are not told apart: by default a part is the branch that fails.
+        """
         shown_in = {effect.state for fault in faults for effect in self.effects[fault.id]}
         states = [state for state in self.vehicle.states if state in shown_in]
         weights = np.array([likelihood(fault) for fault in faults])
         ids, branches = [fault.id for fault in faults], [fault.branch for fault in faults]
         places = replace(self.places(faults, states), least_gap_v=gap_v)
-        return measure(ids, weights, places, branches)
+        return measure(ids, weights, places, parts or branches)
 
     def places(self, faults: Sequence[Fault], states: Sequence[str]) -> Places:
         """Readings at every probe in some states."""

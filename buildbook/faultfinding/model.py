@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from buildbook.vehicle.model import Sign
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -83,6 +85,55 @@ class Symptom:
     """States that open them."""
     burns: bool = False
     """A short that no fuse stops."""
+    called: str = ""
+    """What the author calls it: a name of `Faultfinding.named` that leads here alone."""
+
+
+@dataclass(frozen=True)
+class Lead:
+    """A symptom that may be behind what a driver says."""
+
+    symptom: str
+    faults: tuple[str, ...]
+    """Those of its suspects that do what was said, likeliest first."""
+    share: float
+    """Of the likelihood of all leads: each fault's, less for everything that it upsets beside."""
+    beside: int
+    """Devices that its likeliest fault upsets too, of which nothing was said."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """One way to see a named symptom: where it may lead, and the readings that part the leads."""
+
+    signs: tuple[Sign, ...]
+    leads: tuple[Lead, ...]
+    """Best first."""
+    steps: tuple[Step, ...]
+    others: int
+    """Leads that are too unlikely to be named."""
+
+
+@dataclass(frozen=True)
+class Named:
+    """What a driver says, in the author's words, and the looks that it can have."""
+
+    name: str
+    about: str
+    looks: tuple[Look, ...]
+    causes: tuple[Cause, ...]
+    """Not electrical, likeliest first."""
+
+
+@dataclass(frozen=True)
+class Cause:
+    """Something that is not electrical, and what to look at; `weight` as of electrical parts."""
+
+    what: str
+    check: str
+    likely: str
+    weight: float
+    caution: str
 
 
 @dataclass(frozen=True)
@@ -106,3 +157,5 @@ class Faultfinding:
     """Fault id -> fuses that it opens, by state."""
     unseen: tuple[Silent, ...] = ()
     """For each of `silent`: the reason and a test."""
+    named: tuple[Named, ...] = ()
+    """What drivers say, in the order of the description."""

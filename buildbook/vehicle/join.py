@@ -17,6 +17,7 @@ from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Path, Scope
 from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_states, joined_supply
+from buildbook.vehicle.symptoms import symptoms_of
 from buildbook.vehicle.wires import add_own_families
 
 
@@ -50,6 +51,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     check_parts(scope)
     notes = notes_by_target(scope)
     check_waivers(scope, devices, circuits)
+    symptoms = symptoms_of(scope, devices)
     if scope.problems:
         return None, sorted(set(scope.problems))
     return Vehicle(
@@ -65,6 +67,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
         states=tuple(description.states),
         notes=notes,
         record=reading.record,
+        symptoms=symptoms,
     ), []
 
 

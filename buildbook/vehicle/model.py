@@ -218,6 +218,30 @@ class PassThrough:
 
 
 @dataclass(frozen=True)
+class Sign:
+    """What is seen at once: a tuple of load ids for each thing that the author named."""
+
+    dead: tuple[tuple[str, ...], ...]
+    weak: tuple[tuple[str, ...], ...]
+    stuck_on: tuple[tuple[str, ...], ...]
+    reads_wrong: tuple[tuple[str, ...], ...]
+    works: tuple[tuple[str, ...], ...]
+    blows: frozenset[str]
+    states: frozenset[str]
+    only_in: bool
+    """True where the author named the states."""
+
+
+@dataclass(frozen=True)
+class NamedSymptom:
+    """What a driver says, in the author's words; one of `signs` is seen."""
+
+    name: str
+    signs: tuple[Sign, ...]
+    written: written.Symptom
+
+
+@dataclass(frozen=True)
 class Vehicle:
     description: written.Description
     devices: dict[str, Device]
@@ -234,6 +258,7 @@ class Vehicle:
     """'system fuel' -> Markdown text."""
     record: Record | None = None
     """What the harnesses were built with, once they are."""
+    symptoms: tuple[NamedSymptom, ...] = ()
 
     def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:
         """Runs that end at a point, of one harness where it is named."""

@@ -51,6 +51,16 @@ def test_what_was_waived_about_a_pin_goes_with_its_device(tmp_path):
     assert len(joined(made, "as written").description.waivers) == 1
 
 
+def test_signs_of_a_device_that_is_left_out_go_with_it(tmp_path):
+    more = """symptoms:
+  silent: {seen: {dead: horn}}
+  quiet: {seen: [{dead: horn}, {dead: headlamp.1}], causes: {what: ear plugs, check: both ears}}
+"""
+    made = folder(tmp_path, "motorcycle", "  quiet: {leave out: {devices: [horn]}}\n" + more)
+    assert [len(s.signs) for s in joined(made, "as written").symptoms] == [1, 2]
+    assert [(s.name, len(s.signs)) for s in joined(made, "quiet").symptoms] == [("quiet", 1)]
+
+
 def test_the_vehicle_names_the_variant_that_is_built(tmp_path):
     made = folder(tmp_path, "two-wire", "  bright: {change: {devices: {lamp: {name: Flood}}}}\n")
     assert joined(made, None).devices["lamp"].title == "Work lamp"

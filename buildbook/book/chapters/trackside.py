@@ -8,10 +8,12 @@ from buildbook.book.chapters.troubleshooting import (
     ground_rows,
     grouped,
     kinds_by_weight,
+    place_of,
     printed,
 )
 from buildbook.book.drawings import Drawings
 from buildbook.book.faultwords import cranks
+from buildbook.book.saying import sayings
 from buildbook.book.sensorwords import as_it_stands, sensor_views
 from buildbook.book.shares import shared_parts, unplugged_ohms
 from buildbook.book.trees import lists_once
@@ -22,24 +24,29 @@ from buildbook.faultfinding.faults import MODE_SHARE
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector
 
+NAMED = 4
+"""Devices named before the rest are only counted: paper is short."""
+
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     plugs = {c.plug_type: c.plug for c in result.harness.connectors.values()}
     faces = [pocket_face(name, plug) for name, plug in sorted(plugs.items())]
     stopped, running = two_states(result)
-    groups, lists = with_lists(printed(result, grouped(result)))
+    whole = printed(result, grouped(result))
+    groups, lists = with_lists(whole)
     context = {
         "panels": [
             (panel, mounted(result, panel, "fuse"), mounted(result, panel, "relay"))
             for panel in result.vehicle.all_of("panel")
         ],
         "sizes": result.sizing.fuses,
-        "fuses": [fuse_row(result, fuse) for fuse in result.vehicle.all_of("fuse")],
+        "fuses": [fuse_row(result, fuse, NAMED) for fuse in result.vehicle.all_of("fuse")],
         "groups": groups,
+        "sayings": sayings(result, place_of(whole)),
         "lists": lists,
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
-        "grounds": ground_rows(result),
+        "grounds": ground_rows(result, NAMED),
         "plug_faces": list(zip(faces, sorted(plugs), strict=True)),
         "stopped": stopped,
         "running": running,

@@ -17,6 +17,7 @@ from buildbook.book.faultwords import (
     loads,
     unseen_because,
 )
+from buildbook.book.saying import own_count, sayings
 from buildbook.book.sensorwords import sensor_views
 from buildbook.book.trees import together, tree_of
 from buildbook.book.views import note, unique
@@ -38,8 +39,10 @@ WORDS = {
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    groups = printed(result, grouped(result))
     context = {
-        "groups": printed(result, grouped(result)),
+        "groups": groups,
+        "sayings": sayings(result, place_of(groups)),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
         "joints": joint_rows(result),
@@ -91,18 +94,23 @@ def told_apart(result: Result, rows: list[dict]) -> list[dict]:
 
 def symptom_row(result: Result, symptom: Symptom) -> dict:
     """A symptom in words, before it is set beside its like."""
-    kinds = device_titles(result, symptom.effects)
+    kinds, said = device_titles(result, symptom.effects), heading(result, symptom)
+    causes = [n.causes for n in result.faultfinding.named if n.name == symptom.called]
     return {
         "symptom": symptom,
-        "heading": heading(result, symptom),
+        "causes": [cause for listed in causes for cause in listed],
+        "heading": f"{symptom.called}: {said}" if symptom.called else said,
         "hit": sum(len(names) for names in kinds.values()),
         "cautions": dangers(result, symptom),
     }
 
 
 def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, list[dict]]]:
-    """The groups with their trees numbered through, trees alike but for names put together."""
-    found, number = [], 0
+    """The groups with their trees numbered through, trees alike but for names put together.
+
+    The author's symptoms that stand for themselves come first and have the first numbers.
+    """
+    found, number = [], own_count(result)
     for title, rows in groups.items():
         row_of = {row["symptom"].id: row for row in rows}
         trees = together(tree_of(result, row["symptom"], row["heading"]) for row in rows)
@@ -110,11 +118,23 @@ def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, li
         for tree in trees:
             number += 1
             own = [row_of[name] for name in tree.anchors]
-            cautions = unique(kind for row in own for kind in row["cautions"])
+            causes = [cause for row in own for cause in row["causes"]]
+            cautions = [kind for row in own for kind in row["cautions"]]
+            cautions += [cause.caution for cause in causes if cause.caution]
             entry = {"tree": tree, "number": number, "symptom": own[0]["symptom"]}
-            shown.append(entry | {"cautions": cautions})
+            shown.append(entry | {"cautions": unique(cautions), "causes": causes})
         found.append((title, shown))
     return found
+
+
+def place_of(groups: list[tuple[str, list[dict]]]) -> dict[str, tuple[int, str]]:
+    """Symptom id -> number and heading of its tree."""
+    return {
+        name: (entry["number"], heading)
+        for _, entries in groups
+        for entry in entries
+        for name, heading in zip(entry["tree"].anchors, entry["tree"].headings, strict=True)
+    }
 
 
 def kinds_by_weight() -> list[tuple[str, float]]:
@@ -125,21 +145,21 @@ def kinds_by_weight() -> list[tuple[str, float]]:
     return [(", ".join(words), w) for w, words in sorted(by_weight.items(), reverse=True)]
 
 
-def said(result: Result, effects: Iterable[Effect]) -> list[str]:
-    """Effects by kind, in device titles: 'Dead: Fuel pump and Left fan'."""
+def said(result: Result, effects: Iterable[Effect], most: int = NAMED) -> list[str]:
+    """Effects by kind, in device titles: 'Dead: Fuel pump and Left fan'; `most` of each named."""
     kinds = device_titles(result, effects)
-    return [f"{kind.capitalize()}: {counted(names, NAMED)}" for kind, names in kinds.items()]
+    return [f"{kind.capitalize()}: {counted(names, most)}" for kind, names in kinds.items()]
 
 
-def fuse_row(result: Result, fuse) -> tuple:
+def fuse_row(result: Result, fuse, most: int = NAMED) -> tuple:
     """A fuse, its rating, and the devices that its loss takes along."""
     found = result.faultfinding
     faults = [f for f in found.faults.values() if f.branch == f"fuse:{fuse.id}"]
     effects = [e for fault in faults for e in found.effects.get(fault.id, ())]
-    return fuse, result.sizing.fuses.get(fuse.id), said(result, effects)
+    return fuse, result.sizing.fuses.get(fuse.id), said(result, effects, most)
 
 
-def ground_rows(result: Result) -> list[tuple]:
+def ground_rows(result: Result, most: int = NAMED) -> list[tuple]:
     """Each ground: its name, what fails without it, and from how many ohms what is seen."""
     found = result.faultfinding
     rows = []
@@ -147,8 +167,8 @@ def ground_rows(result: Result) -> list[tuple]:
         for bond in device.bonds:
             if bond.kind == "ground":
                 poor = found.faults[f"resistive ground:{bond.id}"]
-                seen = said(result, found.effects[poor.id])
-                without = said(result, found.effects[f"open ground:{bond.id}"])
+                seen = said(result, found.effects[poor.id], most)
+                without = said(result, found.effects[f"open ground:{bond.id}"], most)
                 rows.append((bond.id, device.title, without, poor.ohms if seen else None, seen))
     return rows
 

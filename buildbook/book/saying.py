@@ -1,0 +1,110 @@
+"""What drivers say, as printed: where each may lead, what is not electrical, the readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from buildbook.book.faultwords import hazards, sign_words
+from buildbook.book.trees import Line, lines_of, onward
+from buildbook.book.views import unique
+from buildbook.faultfinding.model import Cause, Look, Named
+from buildbook.result import Result
+
+
+@dataclass(frozen=True)
+class LeadLine:
+    """'27 %: No. 34', the heading there, and how much else it upsets."""
+
+    percent: int
+    number: int
+    anchor: str
+    heading: str
+    beside: int
+
+
+@dataclass(frozen=True)
+class LookLines:
+    """One look: what tells it from the others ('' where it is the only one), leads, readings."""
+
+    seen: str
+    leads: tuple[LeadLine, ...]
+    others: int
+    state: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class Saying:
+    """A named symptom as printed; `number` and `anchor` are those of the place to turn to."""
+
+    name: str
+    about: str
+    number: int
+    anchor: str
+    own: bool
+    """False where another symptom's tree carries its name."""
+    state: str
+    cautions: tuple[str, ...]
+    causes: tuple[Cause, ...]
+    looks: tuple[LookLines, ...]
+
+
+Place = tuple[int, str]
+"""Number and heading of a symptom."""
+
+
+def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tuple[Saying, ...]:
+    """The author's symptoms; those that have no tree of another are numbered from `first`."""
+    whose = {s.called: s for s in result.faultfinding.symptoms if s.called}
+    found, number = [], first
+    for index, named in enumerate(result.faultfinding.named, 1):
+        there = whose.get(named.name)
+        if there is not None:
+            found.append(
+                Saying(named.name, named.about, place_of[there.id][0], there.id, False,
+                       there.state, (), (), ())
+            )  # fmt: skip
+            continue
+        looks = tuple(look_lines(result, look, place_of, len(named.looks) > 1)
+                      for look in named.looks)  # fmt: skip
+        state = next((look.state for look in looks if look.state), "")
+        found.append(
+            Saying(named.name, named.about, number, f"said-{index}", True, state,
+                   cautions_of(result, named), named.causes, looks)
+        )  # fmt: skip
+        number += 1
+    return tuple(found)
+
+
+def own_count(result: Result) -> int:
+    """How many of the author's symptoms stand for themselves."""
+    called = {s.called for s in result.faultfinding.symptoms}
+    return sum(named.name not in called for named in result.faultfinding.named)
+
+
+def look_lines(
+    result: Result, look: Look, place_of: Mapping[str, Place], several: bool
+) -> LookLines:
+    """A look in words: the leads, best first, and the readings that part them."""
+    leads = tuple(
+        LeadLine(round(100 * lead.share), place_of[lead.symptom][0], lead.symptom,
+                 place_of[lead.symptom][1], lead.beside)
+        for lead in look.leads
+    )  # fmt: skip
+    behind = {fault: lead.symptom for lead in look.leads for fault in lead.faults}
+    symptoms = {s.id: s for s in result.faultfinding.symptoms}
+    state = look.steps[0].state if look.steps else symptoms[look.leads[0].symptom].state
+
+    def to(at: int, left: tuple[str, ...]) -> str:
+        numbers = unique(str(place_of[behind[fault]][0]) for fault in left)
+        return onward(look.steps, at, left) or f"No. {', '.join(numbers)}"
+
+    seen = " or ".join(unique(sign_words(result, x) for x in look.signs)) if several else ""
+    return LookLines(seen, leads, look.others, state, lines_of(result, look.steps, state, to))
+
+
+def cautions_of(result: Result, named: Named) -> tuple[str, ...]:
+    """Of the readings and of what is looked at; the leads' parts have theirs at their trees."""
+    found = [kind for look in named.looks for kind in hazards(result, look.steps, ())]
+    return unique([*(cause.caution for cause in named.causes if cause.caution), *found])

@@ -1,0 +1,168 @@
+"""What a driver says, in the author's words: the symptoms that it may lead to, best first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from buildbook.faultfinding.faults import likelihood
+from buildbook.faultfinding.model import (
+    Blown,
+    Cause,
+    Effect,
+    Fault,
+    Lead,
+    Look,
+    Named,
+    Step,
+    Symptom,
+)
+from buildbook.vehicle.model import NamedSymptom, Sign, Vehicle
+
+WEIGHTS = {"often": 8.0, "sometimes": 3.0, "seldom": 1.0}
+"""How often a cause that is not electrical is behind it, on the scale of the parts: as often as
+one pin, one contact, one wire. Our choice."""
+
+HIDDEN = ("injector", "ignition coil", "solenoid", "sensor", "controller")
+"""Kinds of device that nobody sees work: signs that differ in these alone are one look."""
+
+LEAST_SHARE = 0.02
+"""Leads that are less likely are only counted: most upset so much besides that the driver would
+have said something else. Our choice."""
+
+Seen = Mapping[tuple[str, str], str]
+"""Load and state -> effect of one fault."""
+Part = Callable[[Sequence[Fault], Mapping[str, str]], tuple[Step, ...]]
+"""Gives the readings that part faults, as far as they are of different symptoms."""
+
+
+def named_symptoms(
+    vehicle: Vehicle,
+    works_in: Mapping[str, frozenset[str]],
+    effects: Mapping[str, Sequence[Effect]],
+    blown: Mapping[str, Sequence[Blown]],
+    faults: Mapping[str, Fault],
+    symptoms: Sequence[Symptom],
+    part: Part,
+) -> tuple[Named, ...]:
+    """Every symptom that the author named; `works_in`: load -> states in which it works well."""
+    behind = {fault: s.id for s in symptoms for fault in s.suspects}
+    seen = {f: {(e.load, e.state): e.effect for e in effects[f]} for f in behind}
+    found = []
+    for named in vehicle.symptoms:
+        looks = []
+        for signs in _looks(vehicle, named):
+            weights: dict[str, float] = {}
+            beside: dict[str, int] = {}
+            for fault, what in seen.items():
+                shows = [s for s in signs if shows_sign(s, what, blown.get(fault, ()), works_in)]
+                if shows:
+                    beside[fault] = min(_beside(vehicle, sign, what) for sign in shows)
+                    weights[fault] = likelihood(faults[fault]) / (1 + beside[fault])
+            if weights:
+                looks.append(_look(signs, weights, beside, behind, faults, part))
+        found.append(Named(named.name, named.written.about, tuple(looks), causes_of(named)))
+    return tuple(found)
+
+
+def called(symptoms: Iterable[Symptom], named: Iterable[Named]) -> tuple[Symptom, ...]:
+    """The symptoms, each that a name leads to alone called by it."""
+    names: dict[str, str] = {}
+    for one in named:
+        leads = [lead.symptom for look in one.looks for lead in look.leads]
+        if len(leads) == 1:
+            names.setdefault(leads[0], one.name)
+    return tuple(replace(symptom, called=names.get(symptom.id, "")) for symptom in symptoms)
+
+
+def shows_sign(
+    sign: Sign, seen: Seen, blown: Sequence[Blown], works_in: Mapping[str, frozenset[str]]
+) -> bool:
+    """Whether a fault does all that a sign says.
+
+    A thing is dead where all of it is that should work, in every state named in which any of
+    it should; a sensor is never dead to see: it reads wrong.
+    """
+    if sign.blows:
+        same = {b.fuse for b in blown if b.fuse} == sign.blows
+        if not same or (sign.only_in and {b.state for b in blown} != sign.states):
+            return False
+
+    def does(things: Iterable[Sequence[str]], kinds: tuple[str, ...], how: Callable) -> bool:
+        for loads in things:
+            asked = [
+                how(seen.get((x, state), "") in kinds for x in loads if state in works_in[x])
+                for state in sign.states
+                if any(state in works_in[x] for x in loads)
+            ]
+            if not asked or not all(asked):
+                return False
+        return True
+
+    upset = any(
+        seen.get((load, state)) for loads in sign.works for load in loads for state in sign.states
+    )
+    return (
+        not upset
+        and does(sign.dead, ("dead", "wrong reading"), all)
+        and does(sign.weak, ("weak", "wrong reading"), any)
+        and does(sign.reads_wrong, ("wrong reading",), any)
+        and all(_stuck(loads, sign, seen) for loads in sign.stuck_on)
+    )
+
+
+def _stuck(loads: Sequence[str], sign: Sign, seen: Seen) -> bool:
+    """Stuck on in every state named; where none is named, in any."""
+    on = {state for load in loads for state in sign.states if seen.get((load, state)) == "stuck on"}
+    return on >= sign.states if sign.only_in else bool(on)
+
+
+def _beside(vehicle: Vehicle, sign: Sign, seen: Seen) -> int:
+    """Devices that a fault upsets in the states of a sign and of which the sign says nothing."""
+    device = {x.id: d.id for d in vehicle.devices.values() for x in d.loads}
+    said = (*sign.dead, *sign.weak, *sign.stuck_on, *sign.reads_wrong)
+    told = {device[load] for loads in said for load in loads}
+    return len({device[load] for load, state in seen if state in sign.states} - told)
+
+
+def _looks(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:
+    """The signs of a symptom, those put together that differ only in what nobody sees work."""
+    kind = {x.id: d.kind for d in vehicle.devices.values() for x in d.loads}
+
+    def plain(things: Iterable[Sequence[str]]) -> frozenset[str]:
+        return frozenset(x for loads in things for x in loads if kind[x] not in HIDDEN)
+
+    found: dict[tuple, list[Sign]] = {}
+    for sign in named.signs:
+        things = (sign.dead, sign.weak, sign.stuck_on, sign.reads_wrong, sign.works)
+        key = (*(plain(x) for x in things), sign.blows, sign.states)
+        found.setdefault(key, []).append(sign)
+    return list(found.values())
+
+
+def _look(
+    signs: Sequence[Sign], weights: Mapping[str, float], beside: Mapping[str, int],
+    behind: Mapping[str, str], faults: Mapping[str, Fault], part: Part,
+) -> Look:  # fmt: skip
+    total = sum(weights.values())
+    groups: dict[str, list[str]] = {}
+    for fault in sorted(weights, key=lambda f: (-weights[f], f)):
+        groups.setdefault(behind[fault], []).append(fault)
+    leads = [
+        Lead(symptom, tuple(ids), sum(weights[f] for f in ids) / total, beside[ids[0]])
+        for symptom, ids in groups.items()
+    ]
+    leads.sort(key=lambda lead: (-lead.share, lead.symptom))
+    likely = [lead for lead in leads if lead.share >= LEAST_SHARE]
+    suspects = [faults[fault] for lead in likely for fault in lead.faults]
+    steps = part(suspects, behind) if len(likely) > 1 else ()
+    return Look(tuple(signs), tuple(likely), steps, len(leads) - len(likely))
+
+
+def causes_of(named: NamedSymptom) -> tuple[Cause, ...]:
+    """Causes that are not electrical, likeliest first."""
+    found = [
+        Cause(c.what, c.check, c.likely, WEIGHTS[c.likely], c.caution or "")
+        for c in named.written.causes
+    ]
+    return tuple(sorted(found, key=lambda cause: -cause.weight))

@@ -1,0 +1,107 @@
+"""What drivers see, as the author names it, joined to the loads that it is about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from buildbook.description import models as written
+from buildbook.vehicle.model import Device, NamedSymptom, Sign
+from buildbook.vehicle.scope import Path, Scope
+
+ALL = "all"
+"""Stands for every load that a driver notices."""
+KEYS = ("dead", "weak", "stuck_on", "reads_wrong", "works")
+SEEN_KEYS = (*KEYS[:-1], "blows")
+"""What makes a sign: something that works is not one."""
+
+
+def symptoms_of(scope: Scope, devices: Mapping[str, Device]) -> tuple[NamedSymptom, ...]:
+    """The author's symptoms; what names nothing, or could never be seen, is noted."""
+    found = []
+    for name, symptom in scope.description.symptoms.items():
+        path = ("symptoms", name)
+        if not symptom.seen and not symptom.causes:
+            scope.say(
+                path, f"the symptom `{name}` says neither what is seen nor what causes it", "",
+                "add `seen` (what is dead, weak, stuck on, …) or `causes`",
+            )  # fmt: skip
+        signs = [
+            _sign(scope, (*path, "seen", index), sign, devices)
+            for index, sign in enumerate(symptom.seen)
+        ]
+        found.append(NamedSymptom(name, tuple(signs), symptom))
+    return tuple(found)
+
+
+def _sign(scope: Scope, path: Path, sign: written.Sign, devices: Mapping[str, Device]) -> Sign:
+    before = len(scope.problems)
+    states = scope.states(sign.in_, (*path, "in"))
+    things = {key: _things(scope, path, key, getattr(sign, key), devices) for key in KEYS}
+    if not any(getattr(sign, key) for key in SEEN_KEYS):
+        scope.say(
+            path, "nothing is wrong in this sign", "",
+            "say what is `dead`, `weak`, `stuck on`, `reads wrong` or which fuse `blows`",
+        )  # fmt: skip
+    for index, fuse in enumerate(sign.blows):
+        fuses = [name for name, device in devices.items() if device.kind == "fuse"]
+        scope.known((*path, "blows", index), "fuse", fuse, fuses)
+    if len(scope.problems) == before:
+        _check_states(scope, path, sign, things, states, devices)
+    well = {load for loads in things["works"] for load in loads}
+    dead = tuple(left for x in things["dead"] if (left := tuple(y for y in x if y not in well)))
+    return Sign(
+        **(things | {"dead": dead}), blows=frozenset(sign.blows), states=states,
+        only_in=sign.in_ != written.When(),
+    )  # fmt: skip
+
+
+def _things(
+    scope: Scope, path: Path, key: str, names: list[str], devices: Mapping[str, Device]
+) -> tuple[tuple[str, ...], ...]:
+    """The loads of each thing named under one key."""
+    noticed = {
+        name: tuple(load.id for load in device.loads)
+        for name, device in devices.items()
+        if device.loads and device.kind != "relay" and device.written.fitted == "yes"
+    }
+    single = {load: (load,) for loads in noticed.values() for load in loads}
+    found: list[tuple[str, ...]] = []
+    for index, name in enumerate(names):
+        at = (*path, key.replace("_", " "), index)
+        if name == ALL and name not in devices:
+            found.append(tuple(single))
+        elif name in noticed:
+            found.append(noticed[name])
+        elif name in single:
+            found.append(single[name])
+        elif name in devices:
+            device = devices[name]
+            why = "it is not fitted yet" if device.written.fitted != "yes" else (
+                "a driver sees what it switches" if device.kind == "relay" else "it draws nothing"
+            )  # fmt: skip
+            scope.say(at, f"nobody sees whether `{name}` works", why, "name what it feeds instead")
+        else:
+            scope.known(at, "device or load", name, [*noticed, *single])
+    return tuple(found)
+
+
+def _check_states(
+    scope: Scope, path: Path, sign: written.Sign,
+    things: Mapping[str, tuple[tuple[str, ...], ...]],
+    states: frozenset[str], devices: Mapping[str, Device],
+) -> None:  # fmt: skip
+    """What should be dead or weak is on in one of the states, and is not said to work too."""
+    on_in = {load.id: load.states for device in devices.values() for load in device.loads}
+    for key in ("dead", "weak", "reads_wrong"):
+        if ALL in getattr(sign, key):
+            continue
+        for index, loads in enumerate(things[key]):
+            at, name = (*path, key.replace("_", " "), index), getattr(sign, key)[index]
+            if not states & frozenset().union(*(on_in[load] for load in loads)):
+                on = ", ".join(s for s in scope.description.states if s in on_in[loads[0]])
+                scope.say(
+                    at, f"`{name}` is not on in these states, so nobody sees it fail",
+                    f"it is on in: {on}" if on else "", "name other states under `in`",
+                )  # fmt: skip
+            if loads in things["works"]:
+                scope.say(at, f"`{name}` both works and is {key.replace('_', ' ')}")
