@@ -64,6 +64,11 @@ class Piece:
         used = [c for c, _, _ in self.tops + self.bottoms] + list(self.columns.values())
         return max(used, default=0) + 1
 
+    @property
+    def of(self) -> str:
+        """What it stands for: a device's or splice's id, a stud's pin, a contact, a wire."""
+        return self.device.id if self.device and self.kind != "stud" else self.caption[0]
+
     def levels(self, top: bool) -> list[str]:
         """Pins of one edge that need a joining bar, in order."""
         ports: dict[str, set[float]] = defaultdict(set)
@@ -310,7 +315,7 @@ def reordered(piece: Piece, columns: dict[Port, float]) -> Piece:
 
 def draw_piece(canvas: Canvas, piece: Piece, x: float, y: float, pitch: float) -> None:
     """Draws a piece with column 0 at x and its upper edge at y."""
-    into = canvas.group(class_=f"element {piece.kind}")
+    into = canvas.group(class_=f"element {piece.kind}", data={"data-of": piece.of})
     draw: Callable = {
         "supply": _draw_device, "device": _draw_device, "return": _draw_ground,
         "stud": _draw_stud, "splice": _draw_splice, "half": _draw_half, "cap": _draw_cap,

@@ -649,6 +649,7 @@ class _Plan:
         into = canvas.group(
             id_=f"wire-{id_}-{name}" + ("" if link.labelled else "-on"),
             class_="wire" if link.labelled else "goes-on",
+            data={"data-wire": id_},
         )
         shade = colours().get(wire.colour.split("/")[0])
         if shade:

@@ -180,12 +180,21 @@ class Canvas:
         near a label costs the same however much is on the sheet."""
         self.references: list[Reference] = []
 
-    def group(self, id_: str = "", class_: str = "", labels: bool = False):
-        """A group on the line layer (or label layer) to draw into; `id_` must be unique."""
-        extra = {"id": id_} if id_ else {}
+    def group(
+        self, id_: str = "", class_: str = "", labels: bool = False,
+        data: Mapping[str, str] | None = None,
+    ):  # fmt: skip
+        """A group on the line layer (or label layer) to draw into; `id_` must be unique.
+
+        `data` are more attributes of the group.
+        """
+        extra = dict(data or {})
+        if id_:
+            extra["id"] = id_
+        if class_:
+            extra["class_"] = class_
         layer = self.labels_layer if labels else self.lines_layer
-        return layer.add(self.svg.g(class_=class_ or None, **extra) if class_ else
-                         self.svg.g(**extra))
+        return layer.add(self.svg.g(**extra))
 
     def line(
         self,

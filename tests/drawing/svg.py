@@ -42,6 +42,12 @@ class Place:
     ids: tuple[str, ...]
     """Ids of itself and of the groups around it, outermost first."""
     tag: str
+    data: tuple[tuple[str, str], ...] = ()
+    """Names and values of the data-… attributes of itself and of the groups around it."""
+
+    def said(self, name: str) -> str:
+        """What a data-… attribute says, '' where there is none."""
+        return dict(self.data).get(name, "")
 
 
 @dataclass(frozen=True)
@@ -56,6 +62,7 @@ class Text:
     at: Place
     unknown: str
     """Letters that the font does not have."""
+    bold: bool = False
 
 
 @dataclass(frozen=True)
@@ -306,6 +313,7 @@ class _Around:
     classes: frozenset[str]
     group: tuple[int, ...]
     ids: tuple[str, ...]
+    data: tuple[tuple[str, str], ...] = ()
 
 
 def _inside(element: ET.Element, around: _Around, number: int) -> _Around:
@@ -320,6 +328,7 @@ def _inside(element: ET.Element, around: _Around, number: int) -> _Around:
         around.classes | frozenset(element.get("class", "").split()),
         (*around.group, number),
         (*around.ids, id_) if id_ else around.ids,
+        (*around.data, *((k, v) for k, v in element.attrib.items() if k.startswith("data-"))),
     )
 
 
@@ -339,7 +348,7 @@ def _text(element: ET.Element, own: _Around, at: Place) -> Text:
     return Text(
         words, size * scale_of(own.matrix), tuple(applied(own.matrix, p) for p in corners),
         style.get("fill", "#000000"), at,
-        "".join(c for c in words if ord(c) not in _font(bold)[0]),
+        "".join(c for c in words if ord(c) not in _font(bold)[0]), bold,
     )  # fmt: skip
 
 
@@ -351,7 +360,7 @@ def _walk(
         return
     number = next(count)
     own = _inside(element, around, number)
-    at = Place(number, own.classes, around.group, own.ids, tag)
+    at = Place(number, own.classes, around.group, own.ids, tag, own.data)
     if tag in ("svg", "g", "a"):
         for child in element:
             yield from _walk(child, own, count)

@@ -14,7 +14,6 @@ import pytest
 
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.paths import Element, Grid, Link, Port, lay_out
-from buildbook.drawing.pieces import LINE_MM
 from buildbook.drawing.schematic import (
     BETWEEN_MM,
     ROOM_MM,
@@ -29,9 +28,9 @@ from buildbook.drawing.sheet import (
     label_box,
     text_width_mm,
     wrapped,
-    zone_of,
 )
 from buildbook.result import Result
+from tests.drawing.ends import end_faults
 
 SVG = "{http://www.w3.org/2000/svg}"
 CAPITAL_SHARE = 0.711
@@ -128,34 +127,15 @@ def test_every_wire_of_a_system_is_drawn_exactly_once(result: Result) -> None:
         assert found == wires
 
 
+def test_every_wire_is_drawn_once_between_its_own_pins(result: Result) -> None:
+    assert end_faults(result, schematics(result)) == []
+
+
 def test_every_wire_carries_its_number_size_and_colour(result: Result) -> None:
     for system, sheets in schematics(result).items():
         found = Counter(t for sheet in sheets for t, _, _, c in texts(sheet) if c == "wire-label")
         wanted = Counter(t for w in wires_of(result, system) for t in label_of(result, w))
         assert found == wanted
-
-
-def test_every_wire_ends_beside_the_name_of_its_pin(result: Result) -> None:
-    """The name stands 1.4 mm right of the line's end; a cut wire shows one end on a sheet."""
-    pins, devices = result.vehicle.pins, result.vehicle.devices
-    for sheet in sheets_of(result):
-        names = [(t, b) for t, b, _, class_ in texts(sheet) if class_ == "pin"]
-        drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
-        whole = {i.split("-schematic")[0].removeprefix("wire-") for i in lines(sheet, "wire")}
-        reached: dict[str, set[str]] = {}
-        for id_, points in drawn.items():
-            wire = id_.split("-schematic")[0].removeprefix("wire-")
-            for x, y in (points[0], points[-1]):
-                near = {t for t, b in names if abs(b.x - x - 1.4) < 0.02 and abs(b.y - y) < 4.2}
-                reached.setdefault(wire, set()).update(near)
-        cut = {t for t, _, _, c in texts(sheet) if c == "name"}
-        for id_ in whole - cut:
-            wire = result.harness.wires[id_]
-            for end in (wire.a, wire.b):
-                pin = pins.get(end.node) if end.kind == "pin" else None
-                if pin and devices[pin.device].kind not in ("ground", "panel"):
-                    found = {name.rstrip("…") for name in reached[id_]}
-                    assert any(pin.name.startswith(name) for name in found), f"{id_} at {pin.id}"
 
 
 def test_no_two_pieces_of_lettering_overlap(result: Result) -> None:
@@ -208,24 +188,6 @@ def test_no_line_runs_through_a_wires_label(result: Result) -> None:
             if class_ in ("wire-label", "name", "pin"):
                 inner = Box(box.x + 0.2, box.y + 0.3, box.w - 0.4, box.h - 0.6)
                 assert not any(inner.overlaps(p) for p in parts), f"{sheet.name}: {text}"
-
-
-def test_a_wire_cut_between_sheets_names_the_zone_where_it_goes_on(one_system: Result) -> None:
-    """Every flag's partner flag is where it says, and names the same wire."""
-    sheets = {f"sheet {n}": s for n, s in enumerate(sheets_of(one_system), 1)}
-    cuts = 0
-    for sheet in sheets.values():
-        names = [(t, b) for t, b, _, c in texts(sheet) if c == "name"]
-        for (wire, _), (text, _) in zip(names, names[1:], strict=False):
-            found = re.fullmatch(r"(sheet \d+) ([A-Z]\d)", text)
-            if not found:
-                continue
-            cuts += 1
-            there = [b for t, b, _, _ in texts(sheets[found[1]]) if t == wire]
-            under = LINE_MM - 1.0  # to the middle of the line under the wire's name
-            zones = {zone_of(b.x + b.w / 2, b.bottom + under, *SHEET_MM) for b in there}
-            assert found[2] in zones
-    assert cuts > 0 and cuts % 2 == 0
 
 
 def test_systems_are_drawn_alike_every_time(motorcycle: Result) -> None:
