@@ -19,7 +19,7 @@ class Drawings:
     schematics: dict[str, tuple[Drawing, ...]] = field(default_factory=dict)
     """System id -> its sheets."""
     faces: dict[str, Drawing] = field(default_factory=dict)
-    """Connector id -> face from the wire side."""
+    """Connector id -> its face from the wire side and from the mating side."""
     panels: dict[str, Drawing] = field(default_factory=dict)
     """Panel device id -> panel face."""
     layouts: dict[str, Drawing] = field(default_factory=dict)

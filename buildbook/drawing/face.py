@@ -1,4 +1,4 @@
-"""Connector faces: every plug and pass-through half as seen from the wire side."""
+"""Connector faces: every plug and pass-through half, from its wire side and its mating side."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from buildbook.description.models import Plug
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
-    GREY,
     NORMAL_MM,
     SMALL_MM,
     Box,
@@ -16,6 +15,7 @@ from buildbook.drawing.sheet import (
     fitted,
     label_box,
     text_width_mm,
+    wrapped,
 )
 from buildbook.drawing.wire import swatch
 from buildbook.harness.model import Wire
@@ -27,9 +27,18 @@ WIDTH_MM = 170.0
 LINE_MM = 2.9
 RING_MM = 2.2
 """Radius of a drawn cavity."""
-ROOM_MM = WIDTH_MM - 21.0
-"""Width left for the shell, with the words of a keyway on either side."""
+ROOM_MM = WIDTH_MM - 12.0
+"""Widest shell: its keyway may stand on either side."""
+GAP_MM = 4.0
+"""Between the two views."""
+ABOVE_MM = 13.5
+"""Heading, side and keyway over a shell."""
+BELOW_MM = 2.4
+"""A keyway under a shell, and a gap."""
+TALLEST_MM = 240.0
+"""Two views one above the other are no higher: the page has words too."""
 
+NARROWEST_MM = 46.0
 RINGS_EDGE_MM = 0.8
 """Between the lettering and the shell of a round connector."""
 
@@ -43,7 +52,7 @@ class Cell:
     below: float
     style: str
     """level (id and letters below), upright (the same read upwards), bare (cavity only), narrow
-    (cavity read upwards)."""
+    (cavity read upwards), within (cavity in its ring)."""
     ring: float = RING_MM
 
     def box(self, x: float, y: float) -> Box:
@@ -67,8 +76,8 @@ def wires_in(result: Result, connector: Connector) -> dict[str, Wire]:
 
 
 def _cells(places: dict, wires: dict[str, Wire]) -> list[Cell]:
-    """Letterings to try, fullest first."""
-    cavity = max((text_width_mm(c, SMALL_MM, True) for c in places), default=2.0)
+    """Letterings to try from the wire side, fullest first."""
+    cavity = _widest(places)
     texts = [t for wire in wires.values() for t in (wire.id, wire.colour)]
     wide = max((text_width_mm(t, SMALL_MM) for t in texts), default=2.0)
     above, ring = RING_MM + 3.4, 2 * RING_MM
@@ -76,8 +85,27 @@ def _cells(places: dict, wires: dict[str, Wire]) -> list[Cell]:
         Cell(max(cavity, wide, ring) + 1.4, above, RING_MM + 2 * LINE_MM + 1.0, "level"),
         Cell(max(cavity, 2 * LINE_MM, ring) + 0.8, above, RING_MM + wide + 1.6, "upright"),
         Cell(max(cavity, ring) + 0.6, above, RING_MM + 0.6, "bare"),
-        Cell(3.5, 1.5 + cavity + 1.8, 2.1, "narrow", 1.5),
+        _narrow(places),
+        _within(places),
     ]
+
+
+def _mating_cells(places: dict) -> list[Cell]:
+    """Letterings to try from the mating side, the smallest first: it names cavities alone."""
+    return [_within(places), _narrow(places)]
+
+
+def _within(places: dict) -> Cell:
+    ring = max(1.9, math.hypot(_widest(places) / 2, 0.36 * SMALL_MM) + 0.5)
+    return Cell(2 * ring + 0.4, ring + 0.2, ring + 0.2, "within", ring)
+
+
+def _narrow(places: dict) -> Cell:
+    return Cell(3.5, 1.5 + _widest(places) + 1.8, 2.1, "narrow", 1.5)
+
+
+def _widest(places: dict) -> float:
+    return max((text_width_mm(c, SMALL_MM, True) for c in places), default=2.0)
 
 
 def _pitch(places: dict[str, tuple[float, float]], cell: Cell) -> tuple[float, float]:
@@ -85,6 +113,9 @@ def _pitch(places: dict[str, tuple[float, float]], cell: Cell) -> tuple[float, f
     points = list(places.values())
     if all(abs(y - round(y)) < 1e-9 and abs(2 * x - round(2 * x)) < 1e-9 for x, y in points):
         return cell.width, cell.above + cell.below
+    if cell.style == "within":
+        nearest = min(math.dist(a, b) for i, a in enumerate(points) for b in points[:i])
+        return cell.width / nearest, cell.width / nearest
     need = 0.0
     for i, (ax, ay) in enumerate(points):
         for bx, by in points[:i]:
@@ -95,80 +126,6 @@ def _pitch(places: dict[str, tuple[float, float]], cell: Cell) -> tuple[float, f
     return need + 0.01, need + 0.01
 
 
-def _fitting(
-    plug: Plug, places: dict[str, tuple[float, float]], wires: dict[str, Wire]
-) -> tuple[Cell, float, float]:
-    """The fullest lettering whose face is no wider than the sheet."""
-    xs = [x for x, _ in places.values()] or [0.0]
-    span = max(xs) - min(xs)
-    for cell in _cells(places, wires):
-        across, down = _pitch(places, cell)
-        boxes = [cell.box(x * across, y * down) for x, y in places.values()]
-        if _shell(plug, boxes or [cell.box(0, 0)]).box.w <= ROOM_MM:
-            break
-    else:
-        across = (ROOM_MM - cell.width) / max(span, 1.0)
-        if plug.rings:
-            reach = math.hypot(cell.width / 2, max(cell.above, cell.below)) + RINGS_EDGE_MM
-            across = down = (ROOM_MM / 2 - reach) / max(math.hypot(*p) for p in places.values())
-    return cell, across, down
-
-
-def _write_cavity(
-    canvas: Canvas, x: float, y: float, cavity: str, wire: Wire | None, cell: Cell, sealed: bool
-) -> None:
-    turned = cell.style == "narrow"
-    base = (x + 0.9, y - cell.ring - 0.9) if turned else (x, y - cell.ring - 0.9)
-    anchor = "start" if turned else "middle"
-    if canvas.is_free(label_box(*base, cavity, anchor=anchor, bold=True, turned=turned), 0):
-        canvas.text(*base, cavity, anchor=anchor, bold=True, turned=turned, class_="cavity")
-    if wire is None:
-        canvas.circle(x, y, cell.ring * 0.8, 0.18, fill="#ffffff", class_="empty")
-        if sealed:
-            reach = 0.8 * cell.ring * math.sqrt(0.5)
-            for sign in (1, -1):
-                ends = [(x - reach, y - sign * reach), (x + reach, y + sign * reach)]
-                canvas.line(ends, 0.35, class_="plugged")
-        return
-    swatch(canvas, x, y, cell.ring, wire.colour)
-    if cell.style == "level":
-        canvas.text(x, y + RING_MM + 2.5, wire.id, anchor="middle")
-        canvas.text(x, y + RING_MM + 2.5 + LINE_MM, wire.colour, anchor="middle")
-    elif cell.style == "upright":
-        foot = y + RING_MM + 0.8
-        canvas.text(x - 0.3, foot, wire.id, anchor="end", turned=True)
-        canvas.text(x - 0.3 + LINE_MM, foot, wire.colour, anchor="end", turned=True)
-
-
-def _keyway(canvas: Canvas, shell: Box, side: str, ring: bool) -> None:
-    """The keyway as a black notch on the shell; the word stands beside it."""
-    word = "keyway" if ring else "keyway, latch side"
-    mid_x, mid_y = shell.x + shell.w / 2, shell.y + shell.h / 2
-    width = min(8.0, shell.w / 2, shell.h / 2)
-    spots = {
-        "top": (Box(mid_x - width / 2, shell.y - 1.6, width, 1.6),
-                (mid_x + width / 2 + 1.2, shell.y - 1.0, "start", False)),
-        "bottom": (Box(mid_x - width / 2, shell.bottom, width, 1.6),
-                   (mid_x + width / 2 + 1.2, shell.bottom + 2.5, "start", False)),
-        "left": (Box(shell.x - 1.6, mid_y - width / 2, 1.6, width),
-                 (shell.x - 2.4, mid_y, "middle", True)),
-        "right": (Box(shell.right, mid_y - width / 2, 1.6, width),
-                  (shell.right + 4.6, mid_y, "middle", True)),
-    }  # fmt: skip
-    box, (x, y, anchor, turned) = spots[side]
-    canvas.rect(box, 0.25, fill="#000000", class_="keyway")
-    canvas.text(x, y, word, anchor=anchor, turned=turned, colour=GREY)
-
-
-def _legend(used: int, cavities: int, sealed: bool, cell: Cell) -> str:
-    parts = [f"{used} of {cavities} cavities used"]
-    if used < cavities:
-        parts.append("crossed: blank, fit a sealing plug" if sealed else "small and hollow: empty")
-    if used and cell.style in ("level", "upright"):
-        parts.append("with each: wire, colour")
-    return "; ".join(parts)
-
-
 @dataclass(frozen=True)
 class Shell:
     """Outline of a connector around its lettered cavities, in mm about the cavities' origin."""
@@ -176,56 +133,262 @@ class Shell:
     box: Box
     radius: float
     """Of the corners; half the width for a round shell."""
+    aside: float
+    """Kept free left and right of it for a keyway."""
 
 
 def _shell(plug: Plug, boxes: list[Box]) -> Shell:
     """A rounded rectangle for rows; for rings a circle about the middle that holds every label."""
+    aside = 2.0 if plug.keyway in ("left", "right") else 0.3
     if plug.rings:
         corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
         middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
         r = max(math.hypot(x, y - middle) for x, y in corners) + RINGS_EDGE_MM
-        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r)
+        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r, aside)
     left, top = min(b.x for b in boxes), min(b.y for b in boxes)
     wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
-    return Shell(Box(left - 1.5, top - 1, wide + 3, high + 2), 1.5)
+    return Shell(Box(left - 1.0, top - 1, wide + 2, high + 2), 1.5, aside)
 
 
-def face(result: Result, connector: Connector, mating: bool = False) -> Drawing:
-    """One connector's face, at most 170 mm wide; `mating` turns it round."""
-    plug = connector.plug
+@dataclass(frozen=True)
+class View:
+    """One side of a connector, laid out."""
+
+    mating: bool
+    cell: Cell
+    centres: dict[str, tuple[float, float]]
+    """Cavity -> its centre, mm about the cavities' origin."""
+    shell: Shell
+
+    @property
+    def width(self) -> float:
+        """Of the shell with its keyway, or of the words over it."""
+        words = max(text_width_mm(word, NORMAL_MM, True) for word in self.words)
+        return max(self.shell.box.w + 2 * self.shell.aside, words)
+
+    @property
+    def height(self) -> float:
+        """Of the shell with its keyway and the words over it."""
+        return ABOVE_MM + self.shell.box.h + BELOW_MM
+
+    @property
+    def words(self) -> tuple[str, str]:
+        return "Seen from the", "MATING SIDE" if self.mating else "WIRE SIDE"
+
+
+def _views(
+    plug: Plug, mating: bool, cells: list[Cell], room_mm: float
+) -> list[View]:  # fmt: skip
+    """The view in every lettering whose shell goes into the room; squeezed where none does."""
     places = cavity_places(plug, mating)
-    wires = wires_in(result, connector)
-    cell, across, down = _fitting(plug, places, wires)
+    fitting = [
+        view
+        for cell in cells
+        if (view := _view(plug, mating, cell, *_pitch(places, cell))).shell.box.w <= room_mm
+    ]
+    if fitting:
+        return fitting
+    cell = cells[-1]
+    if plug.rings:
+        reach = math.hypot(cell.width / 2, max(cell.above, cell.below)) + RINGS_EDGE_MM
+        pitch = (room_mm / 2 - reach) / max(math.hypot(*p) for p in places.values())
+        return [_view(plug, mating, cell, pitch, pitch)]
+    xs = [x for x, _ in places.values()]
+    across = (room_mm - cell.width) / max(max(xs) - min(xs), 1.0)
+    return [_view(plug, mating, cell, across, cell.above + cell.below)]
+
+
+def _view(plug: Plug, mating: bool, cell: Cell, across: float, down: float) -> View:
+    """One side with its cavities so far apart."""
+    places = cavity_places(plug, mating)
     centres = {c: (x * across, y * down) for c, (x, y) in places.items()}
-    shell = _shell(plug, [cell.box(x, y) for x, y in centres.values()] or [cell.box(0, 0)])
-    legend = _legend(len(wires), len(places), plug.sealed, cell)
-    view = f"Seen from the {'MATING' if mating else 'WIRE'} SIDE, plug {connector.plug_type}"
-    heading = _heading(connector)
-    lettering = max(
-        text_width_mm(heading, NORMAL_MM, True), text_width_mm(view, NORMAL_MM),
-        text_width_mm(legend, SMALL_MM), 2 * (6.2 + 24.0),
-    )  # fmt: skip
-    width = min(WIDTH_MM, max(shell.box.w + 12.0, lettering + 4.5))
-    canvas = Canvas(width, shell.box.h + 21.0)
-    frame = Box((width - shell.box.w) / 2, 13.5, shell.box.w, shell.box.h)
-    canvas.text(2, 3.4, fitted(heading, NORMAL_MM, width - 4, True), NORMAL_MM, bold=True)
-    canvas.text(2, 7.4, fitted(view, NORMAL_MM, width - 4), NORMAL_MM)
+    boxes = [cell.box(x, y) for x, y in centres.values()] or [cell.box(0, 0)]
+    return View(mating, cell, centres, _shell(plug, boxes))
+
+
+@dataclass(frozen=True)
+class Sides:
+    """Both views of a connector on one drawing, and where the second begins."""
+
+    wire: View
+    mating: View
+    left: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        right = max(self.wire.width, self.left + self.mating.width)
+        return right - min(0.0, self.left)
+
+    @property
+    def height(self) -> float:
+        return max(self.wire.height, self.top + self.mating.height)
+
+    @property
+    def fits(self) -> bool:
+        return self.width <= WIDTH_MM - 4 + 1e-6 and self.height <= TALLEST_MM
+
+
+def _both(plug: Plug, wires: dict[str, Wire]) -> Sides:
+    """The views beside each other, tucked in or one above the other: fullest lettering first."""
+    places = cavity_places(plug)
+    mating = _views(plug, True, _mating_cells(places), ROOM_MM)[0]
+    cells = _cells(places, wires)
+    for wire in _views(plug, False, cells, ROOM_MM):
+        ways = [Sides(wire, mating, wire.width + GAP_MM, 0.0), _stacked(wire, mating)]
+        if plug.rings:
+            ways.insert(1, _tucked(wire, mating))
+        for sides in ways:
+            if sides.fits:
+                return sides
+    room = TALLEST_MM - mating.height - ABOVE_MM - BELOW_MM
+    return _stacked(_views(plug, False, cells[-1:], min(room, ROOM_MM))[0], mating)
+
+
+def _stacked(wire: View, mating: View) -> Sides:
+    return Sides(wire, mating, (wire.width - mating.width) / 2, wire.height - 2.0)
+
+
+def _tucked(wire: View, mating: View) -> Sides:
+    """The mating side of a round connector in the corner that the wire side leaves."""
+    left, top = WIDTH_MM - 4 - mating.width, 0.0
+    centre, radius = (wire.width / 2, ABOVE_MM + wire.shell.radius), wire.shell.radius + GAP_MM
+    while top < wire.height:
+        words = Box(left, top + ABOVE_MM - 9.0, mating.width, 9.0)
+        reach = mating.shell.radius
+        middle = (left + mating.width / 2, top + ABOVE_MM + reach)
+        near = (min(max(centre[0], words.x), words.right),
+                min(max(centre[1], words.y), words.bottom))  # fmt: skip
+        if math.dist(centre, near) > radius and math.dist(centre, middle) > radius + reach:
+            break
+        top += 1.0
+    return Sides(wire, mating, left, top)
+
+
+def _write_cavity(
+    canvas: Canvas, x: float, y: float, cavity: str, wire: Wire | None, cell: Cell, sealed: bool
+) -> None:
+    """A cavity from the wire side: the wire in it, or that it is empty or plugged."""
+    within = cell.style == "within"
+    if wire:
+        swatch(canvas, x, y, cell.ring, wire.colour)
+    else:
+        reach = cell.ring * (1.0 if within else 0.8)
+        canvas.circle(x, y, reach, 0.18, fill="#ffffff", class_="empty")
+        if sealed:
+            _cross(canvas, x, y, reach)
+    _write_name(canvas, x, y, cavity, cell)
+    if wire and cell.style == "level":
+        canvas.text(x, y + RING_MM + 2.5, wire.id, anchor="middle")
+        canvas.text(x, y + RING_MM + 2.5 + LINE_MM, wire.colour, anchor="middle")
+    elif wire and cell.style == "upright":
+        foot = y + RING_MM + 0.8
+        canvas.text(x - 0.3, foot, wire.id, anchor="end", turned=True)
+        canvas.text(x - 0.3 + LINE_MM, foot, wire.colour, anchor="end", turned=True)
+
+
+def _cross(canvas: Canvas, x: float, y: float, reach: float) -> None:
+    """A blank in a cavity, from rim to rim."""
+    aside = reach * math.sqrt(0.5)
+    for sign in (1, -1):
+        ends = [(x - aside, y - sign * aside), (x + aside, y + sign * aside)]
+        canvas.line(ends, 0.35, class_="plugged")
+
+
+def _write_name(canvas: Canvas, x: float, y: float, cavity: str, cell: Cell) -> None:
+    """A cavity's name in its ring, or over it where it is free."""
+    if cell.style == "within":
+        canvas.text(x, y + 0.93, cavity, anchor="middle", bold=True, halo=True, class_="cavity")
+        return
+    turned = cell.style == "narrow"
+    base = (x + 0.9, y - cell.ring - 0.9) if turned else (x, y - cell.ring - 0.9)
+    anchor = "start" if turned else "middle"
+    if canvas.is_free(label_box(*base, cavity, anchor=anchor, bold=True, turned=turned), 0):
+        canvas.text(*base, cavity, anchor=anchor, bold=True, turned=turned, class_="cavity")
+
+
+def _write_contact(
+    canvas: Canvas, x: float, y: float, cavity: str, there: bool, cell: Cell
+) -> None:
+    """A cavity from the mating side: a heavy ring where a terminal looks out of it."""
+    weight, name = (0.6, "contact") if there else (0.13, "hole")
+    canvas.circle(x, y, cell.ring, weight, fill="#ffffff", class_=name)
+    _write_name(canvas, x, y, cavity, cell)
+
+
+def _draw_view(
+    canvas: Canvas, connector: Connector, view: View, wires: dict[str, Wire], left: float,
+    top: float,
+) -> None:  # fmt: skip
+    """One side with the words that say which; its box begins at left, top."""
+    plug, shell = connector.plug, view.shell
+    middle = left + view.width / 2
+    side, which = view.words
+    canvas.text(middle, top + 7.4, side, NORMAL_MM, "middle")
+    canvas.text(middle, top + 10.8, which, NORMAL_MM, "middle", bold=True)
+    frame = Box(middle - shell.box.w / 2, top + ABOVE_MM, shell.box.w, shell.box.h)
     canvas.rect(frame, 0.5, radius=shell.radius, class_="shell")
-    _keyway(canvas, frame, mirrored_keyway(plug, mating), bool(plug.rings))
-    for cavity, (x, y) in centres.items():
+    _keyway(canvas, frame, mirrored_keyway(plug, view.mating))
+    for cavity, (x, y) in view.centres.items():
         px, py = x - shell.box.x + frame.x, y - shell.box.y + frame.y
-        _write_cavity(canvas, px, py, cavity, wires.get(cavity), cell, plug.sealed)
-    canvas.text(2, canvas.height - 1.6, fitted(legend, SMALL_MM, width - 4))
-    name = f"{'mating' if mating else 'face'}-{connector.id.replace('/', '-')}"
-    side = "mating side" if mating else "wire side"
-    return canvas.drawing(name, f"{connector.id}: seen from the {side}")
+        wire = wires.get(cavity)
+        if view.mating:
+            _write_contact(canvas, px, py, cavity, wire is not None, view.cell)
+        else:
+            _write_cavity(canvas, px, py, cavity, wire, view.cell, plug.sealed)
 
 
-def _heading(connector: Connector) -> str:
-    same = not connector.title or connector.title == connector.id
-    return connector.id if same else f"{connector.id}  {connector.title}"
+def _keyway(canvas: Canvas, shell: Box, side: str) -> None:
+    """The keyway as a black bar on the shell."""
+    mid_x, mid_y = shell.x + shell.w / 2, shell.y + shell.h / 2
+    width = min(8.0, shell.w / 2, shell.h / 2)
+    spots = {
+        "top": Box(mid_x - width / 2, shell.y - 1.6, width, 1.6),
+        "bottom": Box(mid_x - width / 2, shell.bottom, width, 1.6),
+        "left": Box(shell.x - 1.6, mid_y - width / 2, 1.6, width),
+        "right": Box(shell.right, mid_y - width / 2, 1.6, width),
+    }
+    canvas.rect(spots[side], 0.25, fill="#000000", class_="keyway")
+
+
+def _legend(used: int, plug: Plug) -> str:
+    cavities = len(cavity_places(plug))
+    parts = [f"{used} of {cavities} cavities used",
+             "bar: keyway" if plug.rings else "bar: keyway, latch"]  # fmt: skip
+    if used:
+        parts.append("heavy ring: terminal")
+    if used < cavities:
+        parts.append("crossed: blank, fit a sealing plug" if plug.sealed
+                     else "small and hollow: empty")  # fmt: skip
+    return "; ".join(parts)
+
+
+def face(result: Result, connector: Connector) -> Drawing:
+    """One connector from both sides, at most 170 mm wide."""
+    wires = wires_in(result, connector)
+    sides = _both(connector.plug, wires)
+    width = max(sides.width + 4.0, NARROWEST_MM)
+    legend = wrapped(_legend(len(wires), connector.plug), SMALL_MM, width - 4, 4)
+    canvas = Canvas(width, sides.height + 2.0 + LINE_MM * len(legend))
+    canvas.text(2, 3.4, _heading(connector, width - 4), NORMAL_MM, bold=True)
+    left = (width - sides.width) / 2 - min(0.0, sides.left)
+    _draw_view(canvas, connector, sides.wire, wires, left, 0.0)
+    _draw_view(canvas, connector, sides.mating, wires, left + sides.left, sides.top)
+    for n, line in enumerate(legend):
+        canvas.text(2, sides.height + 1.6 + n * LINE_MM, line)
+    name = f"face-{connector.id.replace('/', '-')}"
+    return canvas.drawing(name, f"{connector.id}: from the wire side and from the mating side")
+
+
+def _heading(connector: Connector, width_mm: float) -> str:
+    """Connector, what it is and its type; without what it is where that goes over the width."""
+    title, plug = connector.title, f", plug {connector.plug_type}"
+    full = f"{connector.id}  {title}{plug}"
+    if not title or title == connector.id or text_width_mm(full, NORMAL_MM, True) > width_mm:
+        return fitted(connector.id + plug, NORMAL_MM, width_mm, True)
+    return full
 
 
 def faces(result: Result) -> dict[str, Drawing]:
-    """Connector id -> its face from the wire side, both halves of pass-throughs included."""
+    """Connector id -> its face from both sides; both halves of pass-throughs included."""
     return {c.id: face(result, c) for c in result.harness.connectors.values()}

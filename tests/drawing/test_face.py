@@ -71,14 +71,42 @@ def test_each_used_cavity_is_filled_and_each_blank_of_a_sealed_plug_crossed(lapw
         blank = len(cavity_places(connector.plug)) - used
         assert len(shapes(drawing, "circle", "wire")) == used
         assert len(shapes(drawing, "circle", "empty")) == blank
+        assert len(shapes(drawing, "circle", "contact")) == used
+        assert len(shapes(drawing, "circle", "hole")) == blank
         strokes = 2 * blank if connector.plug.sealed else 0
         assert len(shapes(drawing, "polyline", "plugged")) == strokes
 
 
-def test_face_says_which_side_it_is_seen_from(lapwing):
-    connector = next(iter(lapwing.harness.connectors.values()))
-    assert any("WIRE SIDE" in t.text for t in letterings(face(lapwing, connector)))
-    assert any("MATING SIDE" in t.text for t in letterings(face(lapwing, connector, mating=True)))
+def test_a_face_shows_both_sides_and_says_which_is_which(lapwing):
+    for connector in lapwing.harness.connectors.values():
+        drawing = face(lapwing, connector)
+        texts = [t.text for t in letterings(drawing)]
+        assert texts.count("Seen from the") == 2
+        assert texts.count("WIRE SIDE") == texts.count("MATING SIDE") == 1
+        assert len(shapes(drawing, "rect", "shell")) == 2
+        assert len(shapes(drawing, "rect", "keyway")) == 2
+
+
+def test_left_and_right_change_places_between_the_two_sides(two_wire):
+    """Turning a plug round swaps left and right and leaves top and bottom (geometry)."""
+    connector = next(iter(two_wire.harness.connectors.values()))
+    plug = Plug(contact="a", rows=[["L", "R"], ["P", "Q"]], keyway="left")
+    drawing = face(two_wire, replace(connector, plug=plug))
+    shells = [(float(e.get("x")), float(e.get("width"))) for e in shapes(drawing, "rect", "shell")]
+    assert shells[0][0] + shells[0][1] < shells[1][0]
+    bars = [float(e.get("x")) for e in shapes(drawing, "rect", "keyway")]
+    assert bars[0] < shells[0][0] and bars[1] > shells[1][0]
+    wire_side = {name: box for name, box in named(drawing, "LRPQ") if box.x < shells[1][0] - 1}
+    mating = {name: box for name, box in named(drawing, "LRPQ") if box.x > shells[1][0]}
+    assert wire_side["L"].x < wire_side["R"].x and wire_side["P"].x < wire_side["Q"].x
+    assert mating["L"].x > mating["R"].x and mating["P"].x > mating["Q"].x
+    for view in (wire_side, mating):
+        assert max(view["L"].bottom, view["R"].bottom) < min(view["P"].y, view["Q"].y)
+
+
+def named(drawing, letters: str) -> list:
+    """(cavity, box of its name) of both views."""
+    return [(t.text, t.box) for t in letterings(drawing) if t.text in letters]
 
 
 @pytest.mark.parametrize(
@@ -97,6 +125,7 @@ def test_large_and_small_plugs_fit_the_page(two_wire, plug):
     drawing = face(two_wire, replace(connector, plug=plug))
     assert faults(drawing) == []
     assert drawing.width_mm <= 170 and drawing.height_mm <= 250
-    drawn = shapes(drawing, "circle", "empty") + shapes(drawing, "circle", "wire")
-    assert len(drawn) == len(cavity_places(plug))
+    for kinds in (("empty", "wire"), ("hole", "contact")):
+        drawn = sum(len(shapes(drawing, "circle", kind)) for kind in kinds)
+        assert drawn == len(cavity_places(plug))
     assert set(cavity_places(plug)) <= {t.text for t in letterings(drawing)}

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from buildbook.book.drawings import draw_all
-from buildbook.drawing.face import face
 from buildbook.drawing.layout import full_size
 from buildbook.drawing.tiles import tile_marks, tiled
 from tests.drawing.legible import faults_of
@@ -18,11 +17,6 @@ def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
     drawings = draw_all(request.getfixturevalue(vehicle)).every()
     assert drawings
     assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
-
-
-def test_mating_views_are_as_legible(lapwing):
-    views = [face(lapwing, c, mating=True) for c in lapwing.harness.connectors.values()]
-    assert [f for d in views for f in faults_of(d.svg)] == []
 
 
 @pytest.mark.parametrize("harness", ["rear", "bumper"])

@@ -6,6 +6,8 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.views import circuits_at, key_states, readings, wire_row
 from buildbook.harness.model import Wire
+from buildbook.parts.fitting import halves
+from buildbook.parts.wiring import is_sealed
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector, Device, Pin
 
@@ -89,6 +91,7 @@ def pin_row(result: Result, pin: Pin, connector: str = "") -> dict:
     return {
         "pin": pin,
         "words": circuit_and_use(circuits, pin.use),
+        "fitted": fitted(result, pin, wires),
         "wires": [wire_row(result, wire) for wire in wires],
         "circuits": circuits,
         "bus": any(
@@ -98,6 +101,19 @@ def pin_row(result: Result, pin: Pin, connector: str = "") -> dict:
         "volts": readings(result, pin.id),
         "off": off_readings(result, pin, connector) if connector else (),
     }
+
+
+def fitted(result: Result, pin: Pin, wires: list[Wire]) -> str:
+    """Terminals on a pin's wires, with the seal where they take one: 'pin-1.5 mate, seal'."""
+    ends = [end for wire in wires for end in (wire.a, wire.b) if end.node == pin.id and end.contact]
+    mates = {half for half, second in halves(result.vehicle, result.harness) if second}
+    named = [
+        end.contact
+        + (" mate" if end.connector in mates else "")
+        + (", seal" if is_sealed(result.harness, end) else "")
+        for end in ends
+    ]
+    return "; ".join(dict.fromkeys(named))
 
 
 def off_readings(result: Result, pin: Pin, connector: str) -> tuple[float | None, ...]:
