@@ -276,6 +276,16 @@ def hazards(
     return unique(kind for kind in found if kind)
 
 
+def losses(result: Result, effects: Iterable[Effect]) -> tuple[str, ...]:
+    """What the controllers do without what these effects take away, in the author's words."""
+    gone = {(e.load, e.state) for e in effects if e.lost or e.effect == "dead"}
+    return unique(
+        loss.what
+        for loss in result.vehicle.losses
+        if any((load, state) in gone for load in loss.of for state in loss.states)
+    )
+
+
 def sign_words(result: Result, sign: Sign) -> str:
     """What is wrong, in titles: 'Left headlamp (the left dipped beam lights) weak'."""
     said = []

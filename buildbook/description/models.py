@@ -511,6 +511,21 @@ Kind = Literal[
 ]  # fmt: skip
 
 
+Names = Annotated[list[Name], BeforeValidator(_many)]
+
+
+class Loss(Section):
+    """What happens when nothing comes from a device any more, or from a data bus."""
+
+    what: Annotated[str, BeforeValidator(_text), Field(min_length=1, max_length=200)]
+    """In words: 'the engine does not start'."""
+    dead: Names = []
+    """Devices or loads that the controller then leaves off."""
+    stuck_on: Names = []
+    """Those that it then leaves on."""
+    in_: In = When()
+
+
 Caution = Literal["fuel", "hot", "cranking", "moving", "lifting", "battery"]
 
 
@@ -566,6 +581,8 @@ class Device(Section):
     that no bare pin is live when it is unplugged."""
     hole: LengthM | None = None
     """Hole of a pass-through in its panel, as it was cut."""
+    when_lost: Annotated[list[Loss], BeforeValidator(_many)] = []
+    """What a controller does once any load of this device is dead: a sensor open or unfed."""
     on_vehicle: bool = False
     """It is there already and not bought: half of a pass-through, a fuse or relay that the
     module it is on brings along, a device."""
@@ -686,9 +703,6 @@ class LeaveOut(Section):
     systems: list[Name] = []
     devices: list[Name] = []
     circuits: list[Name] = []
-
-
-Names = Annotated[list[Name], BeforeValidator(_many)]
 
 
 class Sign(Section):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +25,18 @@ WRONG_SHARE, WRONG_V = 0.15, 0.1
 
 
 @dataclass(frozen=True)
+class Follows:
+    """Places of loads of which any is lost, and of those that are then dead or left on."""
+
+    of: np.ndarray
+    dead: np.ndarray
+    stuck_on: np.ndarray
+    awake: np.ndarray
+    """Of the controllers that leave them on: dead, they leave nothing on."""
+    states: frozenset[str]
+
+
+@dataclass(frozen=True)
 class Seen:
     """Loads that a driver notices, with the places of their ends in an array of node volts.
 
@@ -38,6 +50,7 @@ class Seen:
     place: dict[str, int]
     sensor: np.ndarray | None = None
     """True where the load is a sensor: its volts are what is read."""
+    losses: tuple[Follows, ...] = ()
 
 
 def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
@@ -50,14 +63,26 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
         for load in device.loads
         if inside(load.from_pin) in index and inside(load.to_pin) in index
     )
+    place = {load.id: index for index, load in enumerate(loads)}
     return Seen(
         loads,
         np.array([index[inside(load.from_pin)] for load in loads], dtype=np.intp),
         np.array([index[inside(load.to_pin)] for load in loads], dtype=np.intp),
         np.array([load.working_v for load in loads]),
-        {load.id: place for place, load in enumerate(loads)},
+        place,
         np.array([vehicle.devices[x.device].kind == "sensor" for x in loads], dtype=bool),
-    )
+        tuple(
+            Follows(
+                _places(place, loss.of), _places(place, loss.dead),
+                _places(place, loss.stuck_on), _places(place, loss.awake), loss.states,
+            )
+            for loss in vehicle.losses
+        ),
+    )  # fmt: skip
+
+
+def _places(place: Mapping[str, int], loads: Sequence[str]) -> np.ndarray:
+    return np.array([place[load] for load in loads if load in place], dtype=np.intp)
 
 
 def effects_in_state(
@@ -76,20 +101,34 @@ def effects_in_state(
         own = seen.place.get(fault.branch.removeprefix("load:"), -1) if fault.kind == "load" else -1
         if own >= 0 and works[own]:
             dead[row, own] = True
+    gone, still = dead.copy(), normal < DEAD_SHARE * np.maximum(seen.works_from, LEAST_V)
+    left_off, left_on = _follows(state, seen, gone)
+    dead |= left_off & works
     weak = works & ~dead & ((volts < WEAK_SHARE * normal) | (volts < seen.works_from))
-    off = meant & (normal < DEAD_SHARE * np.maximum(seen.works_from, LEAST_V))
-    stuck = off & (seen.works_from > 0) & (volts >= np.maximum(seen.works_from, LEAST_V))
+    stuck = meant & still & (seen.works_from > 0)
+    stuck = stuck & (volts >= np.maximum(seen.works_from, LEAST_V)) | left_on & still
     sensor = np.zeros(len(seen.loads), dtype=bool) if seen.sensor is None else seen.sensor
     off_by = np.abs(volts - normal)
     own_open = dead & (volts >= DEAD_SHARE * normal)
     wrong = works & sensor & ((off_by > np.maximum(WRONG_SHARE * normal, WRONG_V)) | own_open)
     dead, weak, stuck = dead & ~sensor, weak & ~sensor, stuck & ~sensor
+    marked = {"dead": dead, "weak": weak, "stuck on": stuck, "wrong reading": wrong}
     found: list[list[Effect]] = [[] for _ in faults]
-    marked = (("dead", dead), ("weak", weak), ("stuck on", stuck), ("wrong reading", wrong))
-    for name, marks in marked:
+    for name, marks in marked.items():
         for row, column in zip(*np.nonzero(marks), strict=True):
-            load = seen.loads[column]
-            found[row].append(
-                Effect(load.id, state, name, float(volts[row, column]), float(normal[column]))
-            )
+            load, lost = seen.loads[column].id, bool(sensor[column] and gone[row, column])
+            now, well = float(volts[row, column]), float(normal[column])
+            found[row].append(Effect(load, state, name, now, well, lost))
     return found
+
+
+def _follows(state: str, seen: Seen, gone: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Loads that controllers leave off, and those that they leave on, without what is gone."""
+    off, on = np.zeros_like(gone), np.zeros_like(gone)
+    for loss in seen.losses:
+        if state in loss.states:
+            lost = gone[:, loss.of].any(axis=1)[:, None]
+            awake = ~gone[:, loss.awake].any(axis=1)[:, None]
+            off[:, loss.dead] |= lost
+            on[:, loss.stuck_on] |= lost & awake
+    return off, on

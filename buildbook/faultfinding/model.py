@@ -46,6 +46,8 @@ class Effect:
     effect: str
     volts: float
     healthy_v: float
+    lost: bool = False
+    """Of a sensor: nothing comes from it any more."""
 
 
 @dataclass(frozen=True)

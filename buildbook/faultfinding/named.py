@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.faults import likelihood
 from buildbook.faultfinding.model import (
     Blown,
@@ -45,8 +46,12 @@ def named_symptoms(
     symptoms: Sequence[Symptom],
     part: Part,
 ) -> tuple[Named, ...]:
-    """Every symptom that the author named; `works_in`: load -> states in which it works well."""
-    behind = {fault: s.id for s in symptoms for fault in s.suspects}
+    """Every symptom that the author named; `works_in`: load -> states in which it works well.
+
+    A joint is a suspect at the resistance at which it is first seen: worse ones have a line of
+    their own for when no other fits.
+    """
+    behind = {f: s.id for s in symptoms for f in s.suspects if not is_worse(faults[f])}
     seen = {f: {(e.load, e.state): e.effect for e in effects[f]} for f in behind}
     found = []
     for named in vehicle.symptoms:
@@ -118,11 +123,12 @@ def _stuck(loads: Sequence[str], sign: Sign, seen: Seen) -> bool:
 
 
 def _beside(vehicle: Vehicle, sign: Sign, seen: Seen) -> int:
-    """Devices that a fault upsets in the states of a sign and of which the sign says nothing."""
+    """Devices that a driver notices, upset in the states of a sign that says nothing of them."""
     device = {x.id: d.id for d in vehicle.devices.values() for x in d.loads}
+    hidden = {d.id for d in vehicle.devices.values() if d.kind in HIDDEN}
     said = (*sign.dead, *sign.weak, *sign.stuck_on, *sign.reads_wrong)
     told = {device[load] for loads in said for load in loads}
-    return len({device[load] for load, state in seen if state in sign.states} - told)
+    return len({device[load] for load, state in seen if state in sign.states} - told - hidden)
 
 
 def _looks(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:

@@ -77,16 +77,27 @@ def unplugged(vehicle: Vehicle, harness: Harness, solved: Solved) -> dict[str, U
 
 
 def _stops(vehicle: Vehicle, well: Solution, off: Solution) -> bool:
-    """True where a running engine loses its fuel pump, all its coils or all its injectors."""
+    """True where a running engine loses its fuel pump, all its coils or all its injectors.
+
+    A controller that stops for want of a sensor counts as the author says.
+    """
     if not vehicle.description.states[well.state].engine:
         return False
+    loads = {load.id: load for device in vehicle.devices.values() for load in device.loads}
+    left_off = {
+        load
+        for loss in vehicle.losses
+        if well.state in loss.states
+        and any(_works(loads[x], well) and _dead(loads[x], well, off) for x in loss.of)
+        for load in loss.dead
+    }
     groups: dict[str, list[Load]] = {}
     for device in vehicle.devices.values():
         pumps = device.kind == "motor" and device.written.caution == "fuel"
         if device.kind in TURNING or pumps:
             groups.setdefault(device.kind, []).extend(device.loads)
     return any(
-        working and all(_dead(load, well, off) for load in working)
+        working and all(load.id in left_off or _dead(load, well, off) for load in working)
         for loads in groups.values()
         if (working := [load for load in loads if _works(load, well)])
     )

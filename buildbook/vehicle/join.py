@@ -17,7 +17,7 @@ from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Path, Scope
 from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_states, joined_supply
-from buildbook.vehicle.symptoms import symptoms_of
+from buildbook.vehicle.symptoms import losses_of, symptoms_of
 from buildbook.vehicle.wires import add_own_families
 
 
@@ -52,6 +52,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
     notes = notes_by_target(scope)
     check_waivers(scope, devices, circuits)
     symptoms = symptoms_of(scope, devices)
+    losses = losses_of(scope, devices, circuits.values())
     if scope.problems:
         return None, sorted(set(scope.problems))
     return Vehicle(
@@ -68,6 +69,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
         notes=notes,
         record=reading.record,
         symptoms=symptoms,
+        losses=losses,
     ), []
 
 

@@ -218,6 +218,21 @@ class PassThrough:
 
 
 @dataclass(frozen=True)
+class Loss:
+    """What follows once any of `of` is dead: load ids that are then dead or left on."""
+
+    name: str
+    """The device that is lost."""
+    of: tuple[str, ...]
+    what: str
+    dead: tuple[str, ...]
+    stuck_on: tuple[str, ...]
+    states: frozenset[str]
+    awake: tuple[str, ...] = ()
+    """Loads of the controllers that read it: without them nothing is left on."""
+
+
+@dataclass(frozen=True)
 class Sign:
     """What is seen at once: a tuple of load ids for each thing that the author named."""
 
@@ -259,6 +274,7 @@ class Vehicle:
     record: Record | None = None
     """What the harnesses were built with, once they are."""
     symptoms: tuple[NamedSymptom, ...] = ()
+    losses: tuple[Loss, ...] = ()
 
     def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:
         """Runs that end at a point, of one harness where it is named."""

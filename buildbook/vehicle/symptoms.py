@@ -1,11 +1,12 @@
-"""What drivers see, as the author names it, joined to the loads that it is about."""
+"""What drivers see and what follows when a device is lost, joined to the loads that it is about."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from buildbook.description import models as written
-from buildbook.vehicle.model import Device, NamedSymptom, Sign
+from buildbook.vehicle.model import Circuit, Device, Loss, NamedSymptom, Sign
 from buildbook.vehicle.scope import Path, Scope
 
 ALL = "all"
@@ -31,6 +32,63 @@ def symptoms_of(scope: Scope, devices: Mapping[str, Device]) -> tuple[NamedSympt
         ]
         found.append(NamedSymptom(name, tuple(signs), symptom))
     return tuple(found)
+
+
+def losses_of(
+    scope: Scope, devices: Mapping[str, Device], circuits: Iterable[Circuit]
+) -> tuple[Loss, ...]:
+    """What follows when a device is lost; what names nothing is noted."""
+    found = []
+    for name, device in devices.items():
+        path = ("devices", name, "when lost")
+        if device.written.when_lost and not device.loads:
+            scope.say(
+                path, f"`{name}` draws nothing, so nothing tells that it is lost", "",
+                "give it `draws`: a sensor has one between its signal and its return",
+            )  # fmt: skip
+        if not device.written.when_lost:
+            continue
+        of = tuple(load.id for load in device.loads)
+        awake = _read_by(name, devices, circuits)
+        for index, loss in enumerate(device.written.when_lost):
+            if loss.stuck_on and not awake:
+                scope.say(
+                    (*path, index), f"no controller reads `{name}`, so none leaves anything on",
+                    "", "join it to one of a controller's `inputs`, or say it in words alone",
+                )  # fmt: skip
+            found.append(replace(_loss(scope, (*path, index), name, loss, devices),
+                                 of=of, awake=awake))  # fmt: skip
+    return tuple(found)
+
+
+def _read_by(
+    name: str, devices: Mapping[str, Device], circuits: Iterable[Circuit]
+) -> tuple[str, ...]:
+    """The loads between feed and ground of the controllers that have an input on its pins."""
+    readers = {
+        pin.device
+        for circuit in circuits
+        if name in {pin.device for pin in circuit.pins}
+        for pin in circuit.pins
+        if pin.name in devices[pin.device].written.inputs
+    }
+    found = []
+    for reader in readers:
+        power = devices[reader].written.power
+        feeds = {f"{reader}.{feed}" for feed in power.feeds} if power else set()
+        found += [load.id for load in devices[reader].loads if load.from_pin in feeds]
+    return tuple(sorted(found))
+
+
+def _loss(
+    scope: Scope, path: Path, name: str, loss: written.Loss, devices: Mapping[str, Device]
+) -> Loss:
+    states = scope.states(loss.in_, (*path, "in"))
+    dead, on = (
+        tuple(x for loads in _things(scope, path, key, getattr(loss, key), devices) for x in loads)
+        for key in ("dead", "stuck_on")
+    )
+    return Loss(name, (), loss.what, dead, on, states)
 
 
 def _sign(scope: Scope, path: Path, sign: written.Sign, devices: Mapping[str, Device]) -> Sign:

@@ -59,8 +59,10 @@ def test_leads_turn_to_the_number_of_their_own_tree(lapwing):
 
 def test_a_symptom_with_the_authors_name_says_both(lapwing):
     rows = [row for rows in troubleshooting.grouped(lapwing).values() for row in rows]
-    named = [row["heading"] for row in rows if row["symptom"].called]
-    assert named and all("brake lamp fuse when braking: " in heading for heading in named)
+    named = {row["symptom"].called: row["heading"] for row in rows if row["symptom"].called}
+    heading = named["blows the brake lamp fuse when braking"]
+    said, _, worked_out = heading.partition(": ")
+    assert said == "Blows the brake lamp fuse when braking" and worked_out.endswith("blows F11")
 
 
 def test_vehicles_without_names_print_as_before(two_wire):

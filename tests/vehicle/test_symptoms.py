@@ -74,3 +74,40 @@ def test_a_mistake_is_told_where_it_stands(name, tmp_path):
     assert str(problem.where) == f"symptoms.yaml:2:{line.index(word) + 1}"
     assert what in problem.what
     assert hint in problem.hint + problem.why
+
+
+LOSSES = {
+    # name: (what the sensor says of its loss, part of the message, part of the hint)
+    "unknown device": ("{what: x, dead: pmup}", "no device or load `pmup`", "`pump`"),
+    "unknown state": ("{what: x, dead: pump, in: runing}", "no operating state `runing`",
+                      "did you mean `running`?"),
+    "a relay": ("{what: x, dead: K1}", "nobody sees whether `K1` works", "name what it feeds"),
+    "no words": ("{dead: pump}", "`what` is missing", "add `what:`"),
+    "nothing reads it": ("{what: x, stuck on: pump}", "no controller reads `lamp`",
+                         "join it to one of a controller's `inputs`"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", LOSSES)
+def test_a_mistake_about_a_loss_is_told_at_its_line(name, tmp_path):
+    text, what, hint = LOSSES[name]
+    lamp = "  lamp: {kind: lamp,"
+    written = GOOD.replace(lamp, f"{lamp} when lost: {text},")
+    assert written != GOOD
+    (tmp_path / "vehicle.yaml").write_text(written, encoding="utf-8")
+    (tmp_path / "pump.md").write_text("The pump hums.\n", encoding="utf-8")
+    reading, problems = read_folder(tmp_path)
+    if reading is not None:
+        _, problems = join(reading)
+    assert len(problems) == 1
+    assert problems[0].where.line == GOOD[: GOOD.index(lamp)].count("\n") + 1
+    assert what in problems[0].what and hint in problems[0].hint
+
+
+def test_a_device_that_draws_nothing_cannot_be_lost(tmp_path):
+    written = GOOD.replace("{kind: sensor,", "{kind: sensor, when lost: {what: it stops},")
+    (tmp_path / "vehicle.yaml").write_text(written, encoding="utf-8")
+    (tmp_path / "pump.md").write_text("The pump hums.\n", encoding="utf-8")
+    reading, _ = read_folder(tmp_path)
+    _, problems = join(reading)
+    assert ["`sensor` draws nothing" in p.what for p in problems] == [True]

@@ -15,6 +15,7 @@ from buildbook.book.faultwords import (
     device_titles,
     heading,
     loads,
+    losses,
     unseen_because,
 )
 from buildbook.book.saying import own_count, sayings
@@ -29,6 +30,8 @@ NAMED = 6
 """Devices named before the rest are only counted."""
 MANY = 4
 """Devices from which a symptom stands among those where much fails at once."""
+MOST_FOLLOWS = 2
+"""Losses of which a tree says what follows: where more is lost, other things are seen first."""
 BLOWN = "A fuse blows, or the driver sees something else"
 """Title of the symptoms in which no load is dead, weak or stuck on."""
 WORDS = {
@@ -95,11 +98,13 @@ def told_apart(result: Result, rows: list[dict]) -> list[dict]:
 def symptom_row(result: Result, symptom: Symptom) -> dict:
     """A symptom in words, before it is set beside its like."""
     kinds, said = device_titles(result, symptom.effects), heading(result, symptom)
+    called = symptom.called
     causes = [n.causes for n in result.faultfinding.named if n.name == symptom.called]
     return {
         "symptom": symptom,
+        "follows": losses(result, symptom.effects),
         "causes": [cause for listed in causes for cause in listed],
-        "heading": f"{symptom.called}: {said}" if symptom.called else said,
+        "heading": f"{called[:1].upper()}{called[1:]}: {said}" if called else said,
         "hit": sum(len(names) for names in kinds.values()),
         "cautions": dangers(result, symptom),
     }
@@ -122,6 +127,8 @@ def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, li
             cautions = [kind for row in own for kind in row["cautions"]]
             cautions += [cause.caution for cause in causes if cause.caution]
             entry = {"tree": tree, "number": number, "symptom": own[0]["symptom"]}
+            follows = unique(what for row in own for what in row["follows"])
+            entry["follows"] = follows if len(follows) <= MOST_FOLLOWS else ()
             shown.append(entry | {"cautions": unique(cautions), "causes": causes})
         found.append((title, shown))
     return found
