@@ -18,6 +18,7 @@ from buildbook.drawing.sheet import (
     Title,
     fitted,
     frame,
+    inside,
     label_box,
     text_width_mm,
     wrapped,
@@ -142,12 +143,12 @@ def _layout_on(
     written = result.vehicle.description
     title = f"{written.rope[harness].title or harness + ' harness'}: layout"
     vehicle = written.vehicle
+    scale, origin = _placed(flat, inside(canvas))
     inner = frame(
         canvas,
         Title(vehicle.name, title, harness, vehicle.revision, str(vehicle.date),
-              name=f"layout-{harness}"),
+              name=f"layout-{harness}", scale=f"1:{scale:g}"),
     )  # fmt: skip
-    scale, origin = _placed(flat, inner)
     plot = Plot(canvas, flat, result, harness, runs_of(result, harness), scale, origin,
                 SMALL_MM, inner)  # fmt: skip
     _board_edge(plot)
@@ -531,7 +532,7 @@ def _notes(plot: Plot, inner: Box) -> None:
     flat = plot.flat
     board = f"{flat.board.w:.0f} × {flat.board.h:.0f}"
     lines = [
-        f"Scale 1 : {plot.scale:g}, mm; board {board}" + (" (larger)" if flat.needs_more else ""),
+        f"Lengths in mm; board {board}" + (" (larger)" if flat.needs_more else ""),
         "at: from the datum; figures beside the rope: each run",
         "Boxes connectors, rings breakouts, diamonds splices",
         "Strokes across: clamps" + ("; dashed, est.: cut long, trim to fit"

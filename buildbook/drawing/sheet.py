@@ -84,7 +84,7 @@ class Title:
     name: str = ""
     """Drawing number: the name of the drawing, which tells the book its page."""
     scale: str = ""
-    """'1:20'; '' where nothing is drawn to a scale."""
+    """'1:20'; '' where nothing is drawn to a scale, which the block says too."""
 
 
 def font_folder() -> Path:
@@ -385,7 +385,13 @@ def frame(canvas: Canvas, title: Title) -> Box:
     _centring_marks(canvas)
     block = Box(inner.right - BLOCK_MM[0], inner.bottom - BLOCK_MM[1], *BLOCK_MM)
     _title_block(canvas, block, title)
-    return Box(inner.x + 1.5, inner.y + 1.5, inner.w - 3, inner.h - BLOCK_MM[1] - 3)
+    return inside(canvas)
+
+
+def inside(canvas: Canvas) -> Box:
+    """What a frame leaves to draw in."""
+    edge = BAND_MM + 1.5
+    return Box(edge, edge, canvas.width - 2 * edge, canvas.height - 2 * edge - BLOCK_MM[1])
 
 
 def figure(
@@ -451,8 +457,8 @@ def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
     rows = (
         (("Vehicle", title.vehicle, 34), ("Title", title.title, 60), ("Part of", title.system, 24),
          ("Drawing number", title.name, 46), ("Revision", title.revision, 16)),
-        (("State drawn", title.state or "–", 46), ("Scale", title.scale or "–", 14),
-         ("Made by", "buildbook", 27), ("Checked by", "", 33), ("Date", title.date, 22),
+        (("State drawn", title.state or "–", 46), ("Scale", title.scale or "not to scale", 20),
+         ("Made by", "buildbook", 24), ("Checked by", "", 30), ("Date", title.date, 22),
          ("Sheet", f"{title.sheet} of {title.sheets}", 18), ("Page", "", 20)),
     )  # fmt: skip
     height = block.h / len(rows)

@@ -30,8 +30,9 @@ def runs_of(result, harness):
 
 
 def scale_of(drawing) -> float:
-    note = next(t.text for t in letterings(drawing) if t.text.startswith("Scale 1 :"))
-    return float(note.split(":")[1].split(",")[0])
+    """As the title block says it."""
+    (said,) = [t.text for t in letterings(drawing) if t.text.startswith("1:")]
+    return float(said.removeprefix("1:"))
 
 
 def made_up(count: int, seed: int) -> list[Run]:

@@ -7,7 +7,7 @@ import random
 import pytest
 
 from buildbook.drawing.clear import crosses
-from buildbook.drawing.sheet import Box, Canvas
+from buildbook.drawing.sheet import Box, Canvas, Title, frame
 
 
 def meet(a: Box, b: Box, gap: float) -> bool:
@@ -55,3 +55,10 @@ def test_a_line_crosses_a_box_where_a_point_of_it_lies_inside(seed):
             assert crosses(a, b, box) == (deepest > 0)
             told.add(deepest > 0)
     assert told == {True, False}
+
+
+@pytest.mark.parametrize("scale,said", [("1:12", "1:12"), ("", "not to scale")])
+def test_the_title_block_says_the_scale_or_that_there_is_none(scale, said):
+    canvas = Canvas(267, 180)
+    frame(canvas, Title("car", "a sheet", "engine", "A", "2026-01-01", scale=scale))
+    assert f">{said}<" in canvas.drawing("sheet", "a sheet").svg
