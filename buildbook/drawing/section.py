@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildbook.drawing.model import Drawing
@@ -11,8 +11,10 @@ from buildbook.drawing.sheet import (
     GREY,
     NORMAL_MM,
     SMALL_MM,
+    STRIP_MM,
     Box,
     Canvas,
+    figure,
     fitted,
     text_width_mm,
 )
@@ -32,13 +34,16 @@ ROW_MM = 3.7
 KEY_MM = 42.0
 """Width of one column of the key."""
 ROWS = 34
-HEIGHT_MM = 240.0
-LEAST_MM = 76.0
+HEIGHT_MM = 240.0 - STRIP_MM
+LEAST_MM = 70.0
 """Smallest diameter of a section that stands above its key."""
 LISTED = 140
 """Wires up to which every wire has its own row in the key: beyond, the sheet has no room."""
+HEAD_MM = 7.0
 CELL_MM = 56.0
 """Width of the smallest section with its words on a sheet of several."""
+LAYER_MM = 3.6
+"""Height of the words of a layer."""
 SHEET_MM = 125.0
 """Height that a sheet of several keeps to where it can, so that two go on a page."""
 
@@ -152,12 +157,16 @@ def _size(result: Result, wire: str) -> str:
     return result.sizing.wires[wire].label.replace("mm2", "mm²")
 
 
+def layers_of(piece: Dressed) -> tuple[Layer, ...]:
+    """From the core outwards; none where it is not twisted."""
+    return tuple(piece.lay_up.layers) if piece.lay_up else ()
+
+
 def layer_names(piece: Dressed) -> dict[str, str]:
     """Wire id -> 'core', '1', '2', … of a twisted piece."""
-    layers = piece.lay_up.layers if piece.lay_up else ()
     return {
         wire: str(n) if n else "core"
-        for n, layer in enumerate(layers)
+        for n, layer in enumerate(layers_of(piece))
         for strand in layer.strands
         for wire in strand.wires
     }
@@ -192,8 +201,10 @@ def section(result: Result, run: Run) -> Drawing:
     plan = _plan(len(entries), len(wires), seen.radius, seen.scale_for_names())
     scale = plan.across / (2 * seen.radius)
     named = scale >= seen.scale_for_names() and len(wires) <= LISTED
-    canvas = Canvas(plan.width, plan.height)
-    _head(canvas, run, piece, scale, named)
+    name, title = f"section-{run.harness}", f"Section of run {run.id}"
+    canvas = figure(plan.width, plan.height, result.vehicle.description.vehicle, name, title,
+                    scale=_scale_words(scale))  # fmt: skip
+    _head(canvas, run, piece, named)
     beside = plan.key_y < 26 + plan.across
     middle = ((5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
               24 + plan.across / 2)  # fmt: skip
@@ -201,8 +212,11 @@ def section(result: Result, run: Run) -> Drawing:
     names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}
     _draw(canvas, result, seen, middle, scale, names)
     _key(canvas, entries, plan, named)
-    name = f"section-{run.harness}"
     return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
+
+
+def _scale_words(scale: float) -> str:
+    return f"{scale:.1f}:1"
 
 
 def _draw(
@@ -230,18 +244,18 @@ def _draw(
         _draw_disc(canvas, (x, y), r, names[disc.wire], result.harness.wires[disc.wire].colour)
 
 
-def _head(canvas: Canvas, run: Run, piece: Dressed, scale: float, named: bool) -> None:
+def _head(canvas: Canvas, run: Run, piece: Dressed, named: bool) -> None:
     room = canvas.width - 4
     title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
     size = f"{len(piece.wires)} wires, outside diameter {piece.bare_mm:.1f} mm before the cover"
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
     if piece.lay_up:
-        laid = "from the middle: " + lay_words(piece.lay_up.layers)
+        laid = "from the middle: " + " + ".join(lay_words(piece.lay_up.layers))
     else:
         laid = "laid side by side: places in the bundle are not prescribed"
     canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
-    note = f"Scale {scale:.1f} : 1, diameters true"
+    note = "Diameters true"
     if any(len(strand.wires) > 1 for strand in piece.strands):
         note += "; thin circle: a cable"
     if not named:
@@ -251,17 +265,22 @@ def _head(canvas: Canvas, run: Run, piece: Dressed, scale: float, named: bool) -
     canvas.text(2, 17.4, fitted(note, SMALL_MM, room), colour=GREY)
 
 
-def lay_words(layers: Iterable[Layer]) -> str:
-    """'1 + 6 left, lay 58 mm + 12 right, lay 96 mm, 2 fillers'."""
+def lay_words(layers: Sequence[Layer]) -> list[str]:
+    """A layer each: '1, 2.8 mm outside', '6 left, lay 58 mm, 2 fillers of 1.6 mm'.
+
+    The last layer's outside is the bundle's, and said with it.
+    """
     words = []
     for layer in layers:
         text = f"{len(layer.strands)}"
         if layer.hand:
             text += f" {layer.hand}, lay {layer.lay_mm:.0f} mm"
         if layer.fillers:
-            text += f", {counted(layer.fillers, 'filler')}"
+            text += f", {counted(layer.fillers, 'filler')} of {layer.filler_mm:.1f} mm"
+        if layer is not layers[-1]:
+            text += f", {layer.outside_mm:.1f} mm outside"
         words.append(text)
-    return " + ".join(words)
+    return words
 
 
 def _draw_disc(canvas: Canvas, spot: tuple[float, float], r: float, text: str, colour: str) -> None:
@@ -309,13 +328,21 @@ def changes(result: Result, harness: str) -> tuple[Dressed, ...]:
     The fullest run has a drawing of its own.
     """
     fullest = fullest_run(result, harness)
-    seen = {tuple(result.dressed[fullest.id].strands)} if fullest else set()
+    seen = {result.dressed[fullest.id].lay_up} if fullest else set()
     found = []
     for piece in result.dressed.values():
-        if piece.harness == harness and piece.lay_up and piece.strands not in seen:
-            seen.add(piece.strands)
+        if piece.harness == harness and piece.lay_up and piece.lay_up not in seen:
+            seen.add(piece.lay_up)
             found.append(piece)
     return tuple(found)
+
+
+def laid_alike(result: Result, piece: Dressed) -> tuple[str, ...]:
+    """Runs of a harness through which the same strands go on as they are."""
+    found = result.dressed.values()
+    return tuple(
+        p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up
+    )
 
 
 @dataclass(frozen=True)
@@ -337,7 +364,7 @@ def lay_up_sheets(result: Result, harness: str) -> tuple[Drawing, ...]:
     scale = min(most, max(seen.scale_for_names() for _, seen in cut))
     cells = [
         _Cell(piece, seen, max(CELL_MM, 2 * seen.radius * scale + 5),
-              max(2 * seen.radius * scale, 12.0) + 22)
+              max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)))
         for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
     ]  # fmt: skip
     return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
@@ -353,7 +380,7 @@ def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
     pages: list[list[list[_Cell]]] = []
     for shelf in shelves:
         used = sum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
-        if used + max(c.height for c in shelf) > SHEET_MM - 12:
+        if used + max(c.height for c in shelf) > SHEET_MM - HEAD_MM - STRIP_MM:
             pages.append([])
         pages[-1].append(shelf)
     return pages
@@ -362,22 +389,20 @@ def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
 def _sheet(
     result: Result, harness: str, page: list[list[_Cell]], scale: float, number: int
 ) -> Drawing:
-    height = 12 + sum(max(c.height for c in shelf) for shelf in page)
-    canvas = Canvas(WIDTH_MM, height)
-    canvas.text(2, 4.2, f"{harness} harness: where the lay-up changes", NORMAL_MM, bold=True)
-    note = (
-        f"Scale {scale:.1f} : 1, seen from {_root(result, harness)}; "
-        "thin circle: a cable, stroke: a filler"
-    )
-    canvas.text(2, 8.6, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
-    top = 12.0
+    height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
+    name, title = f"lay-up-{harness}-{number}", f"{harness} harness: where the lay-up changes"
+    canvas = figure(WIDTH_MM, height, result.vehicle.description.vehicle, name, title,
+                    scale=_scale_words(scale))  # fmt: skip
+    note = f"Seen from {_root(result, harness)}; thin circle: a cable, stroke: a filler"
+    canvas.text(2, 4.2, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
+    top = HEAD_MM
     for shelf in page:
         left = 0.0
         for cell in shelf:
             _draw_cell(canvas, result, cell, left, top, scale)
             left += cell.width
         top += max(c.height for c in shelf)
-    return canvas.drawing(f"lay-up-{harness}-{number}", f"{harness} harness: lay-up, {number}")
+    return canvas.drawing(name, f"{harness} harness: lay-up, {number}")
 
 
 def _root(result: Result, harness: str) -> str:
@@ -389,14 +414,13 @@ def _draw_cell(
     canvas: Canvas, result: Result, cell: _Cell, left: float, top: float, scale: float
 ) -> None:
     piece, room = cell.piece, cell.width - 3
-    title = piece.run.partition(":")[2] or piece.run
+    title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
     canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
     size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
     canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
-    layers = piece.lay_up.layers if piece.lay_up else ()
-    for n, layer in enumerate(layers[:3]):
-        words = f"{'core' if n == 0 else f'layer {n}'}: {lay_words([layer])}"
-        canvas.text(left + 2, top + 10.6 + 3.6 * n, fitted(words, SMALL_MM, room))
+    for n, words in enumerate(lay_words(layers_of(piece))):
+        line = f"{'core' if n == 0 else f'layer {n}'}: {words}"
+        canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
     middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
     _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})
 

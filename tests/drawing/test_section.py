@@ -136,3 +136,26 @@ def test_cores_of_a_cable_lie_inside_its_jacket(lapwing):
                     all(math.hypot(d.x - j.x, d.y - j.y) + d.r <= j.r + 1e-6 for d in cores)
                     for j in seen.jackets
                 ), strand
+
+
+def test_fillers_and_layers_are_said_where_a_lay_up_is_drawn(lapwing):
+    """What is laid between wires has to be got, and each layer is measured before the next."""
+    texts = [t.text for sheet in lay_ups(lapwing)["engine"] for t in letterings(sheet)]
+    said = 0
+    for piece in changes(lapwing, "engine"):
+        for layer in piece.lay_up.layers:
+            if layer.fillers:
+                assert any(f"of {layer.filler_mm:.1f} mm" in t for t in texts), piece.run
+                said += 1
+        if len(piece.lay_up.layers) > 1:
+            first = piece.lay_up.layers[0]
+            assert any(f"{first.outside_mm:.1f} mm outside" in t for t in texts), piece.run
+    assert said
+
+
+def test_every_section_says_its_scale_revision_and_page(lapwing):
+    sheets = [*sections(lapwing).values(), *lay_ups(lapwing)["engine"]]
+    for sheet in sheets:
+        words = " ".join(t.text for t in letterings(sheet))
+        assert f"revision {lapwing.vehicle.description.vehicle.revision}" in words
+        assert ":1 ·" in words and sheet.name in words

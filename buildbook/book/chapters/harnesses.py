@@ -24,6 +24,9 @@ from buildbook.parts.keys import keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
 
+UPRIGHT_CUTS = 24
+"""Cut lists of so many pieces go on upright pages with what follows, longer ones on turned."""
+
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return tuple(one(result, drawings, name) for name in result.vehicle.description.rope)
@@ -43,6 +46,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "section": section,
         "lay_ups": lay_ups,
         "sheet": sheet,
+        "upright_cuts": UPRIGHT_CUTS,
         "tools": tools,
         "materials": material_rows(result, sheet.gather),
         "wires": sum(len(row.wires) for row in sheet.cuts),
