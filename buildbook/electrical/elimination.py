@@ -18,25 +18,44 @@ LEAK_OHMS = 1e9
 """From every node to the reference, so that nothing floats."""
 BLOCK = 256
 """Cases solved at a time: enough to share the work of a layer, few enough to stay in the cache."""
+NARROW = 32
+"""Cases up to which sums are quicker without the matrix of ones."""
 
 
 @dataclass(frozen=True)
-class _Sums:
-    """Rows to be added up by where they go: a sparse matrix of ones does it in one pass."""
+class Sums:
+    """Rows to be added up by where they go."""
 
-    gather: csr_array
     targets: np.ndarray
+    gather: csr_array | None
+    """A matrix of ones that adds many columns up in one pass; None where no two rows meet."""
+    order: np.ndarray
+    """Puts rows of one target beside one another."""
+    starts: np.ndarray
+    """First of those rows for each target."""
 
     @staticmethod
-    def to(targets: list[int]) -> _Sums:
-        unique, place = np.unique(np.array(targets, dtype=np.intp), return_inverse=True)
-        ones, rows = np.ones(len(targets)), np.arange(len(targets))
-        gather = csr_array((ones, (place, rows)), shape=(len(unique), len(targets)))
-        return _Sums(gather, unique)
+    def to(targets: list[int]) -> Sums:
+        places = np.array(targets, dtype=np.intp)
+        unique, place = np.unique(places, return_inverse=True)
+        if len(unique) == len(places):
+            return Sums(places, None, places, places)
+        ones, rows = np.ones(len(places)), np.arange(len(places))
+        gather = csr_array((ones, (place, rows)), shape=(len(unique), len(places)))
+        order = np.argsort(places, kind="stable")
+        return Sums(unique, gather, order, np.searchsorted(places[order], unique))
+
+    def of(self, rows: np.ndarray) -> np.ndarray:
+        """The sum for each target, in the order of `targets`."""
+        if self.gather is None:
+            return rows
+        if rows.shape[1] > NARROW:
+            return self.gather @ rows
+        return np.add.reduceat(rows[self.order], self.starts)
 
     def add(self, rows: np.ndarray, onto: np.ndarray) -> None:
         if len(self.targets):
-            onto[self.targets] += self.gather @ rows
+            onto[self.targets] += self.of(rows)
 
 
 @dataclass(frozen=True)
@@ -48,16 +67,16 @@ class _Layer:
     """
 
     nodes: np.ndarray
-    arms: _Sums
+    arms: Sums
     """Arms onto their nodes, as places in `nodes`."""
     owner: np.ndarray
     """Node of each arm, as a place in `nodes`."""
     slots: np.ndarray
     neighbours: np.ndarray
-    onto_neighbours: _Sums
+    onto_neighbours: Sums
     left: np.ndarray
     right: np.ndarray
-    onto_mesh: _Sums
+    onto_mesh: Sums
 
 
 class Elimination:
@@ -77,9 +96,9 @@ class Elimination:
         own = [(row, self._slot(a, b)) for row, a, b in joined if a >= 0]
         grounded = [(row, b) for row, a, b in joined if a < 0]
         self.own_rows = np.array([row for row, _ in own], dtype=np.intp)
-        self.onto_slots = _Sums.to([slot for _, slot in own])
+        self.onto_slots = Sums.to([slot for _, slot in own])
         self.grounded_rows = np.array([row for row, _ in grounded], dtype=np.intp)
-        self.onto_leaks = _Sums.to([node for _, node in grounded])
+        self.onto_leaks = Sums.to([node for _, node in grounded])
         self.slot_count = len(self.slot_of)
 
     def _slot(self, a: int, b: int) -> int:
@@ -127,12 +146,12 @@ class Elimination:
         left, right = (np.array([p[side] for p in pairs], dtype=np.intp) for side in (0, 1))
         return _Layer(
             np.array(nodes, dtype=np.intp),
-            _Sums.to(owner),
+            Sums.to(owner),
             *(np.array(x, dtype=np.intp) for x in (owner, slots, neighbours)),
-            _Sums.to(neighbours),
+            Sums.to(neighbours),
             left,
             right,
-            _Sums.to(mesh),
+            Sums.to(mesh),
         )
 
     def solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:
@@ -156,7 +175,7 @@ class Elimination:
         kept = []
         for layer in self.layers:
             star = mesh[layer.slots]
-            total = leak[layer.nodes] + layer.arms.gather @ star
+            total = leak[layer.nodes] + layer.arms.of(star)
             weight = star / total[layer.owner]
             arms = layer.nodes[layer.owner]
             layer.onto_neighbours.add(weight * leak[arms], leak)
@@ -167,5 +186,5 @@ class Elimination:
         volts = push / leak
         for layer, weight in zip(reversed(self.layers), reversed(kept), strict=True):
             known = weight * volts[layer.neighbours]
-            volts[layer.nodes] += layer.arms.gather @ known
+            volts[layer.nodes] += layer.arms.of(known)
         return volts

@@ -17,10 +17,6 @@ from buildbook.vehicle.model import Vehicle
 SHORT_OHMS = 0.01
 """A chafed wire on the body: bare copper on bright steel (memory)."""
 
-MOST_AT_ONCE = 512
-"""Faults solved side by side: bounds the memory of one pass."""
-
-
 class StateNetwork:
     """One state, as a meter reads it, and the same with faults.
 
@@ -29,14 +25,12 @@ class StateNetwork:
     for: the network's order of elimination is shared, so all of them cost little more than one.
     """
 
-    def __init__(self, settler: Settler, state: str) -> None:
+    def __init__(self, settler: Settler, state: str, healthy: Solution) -> None:
         self.state = state
         self.nodes: tuple[str, ...] = settler.network.nodes
         """Order of the arrays; the reference node, always 0 V, is not in it."""
         self._settler = settler
-        case = [Case(state, METER)]
-        settled = settler.settle(case)
-        self.healthy: Solution = settler.solution(case, settled, 0)
+        self.healthy = healthy
         self._single: dict[str, np.ndarray] = {}
 
     def branch_ids(self) -> tuple[str, ...]:
@@ -82,7 +76,7 @@ class StateNetwork:
         return self._settler.solution(case, self._settler.settle(case), 0)
 
     def settle_each(self, cases: Sequence[Case]) -> list[np.ndarray]:
-        """Node voltages of cases of this state, in the order of `nodes`, settled side by side."""
+        """Node voltages of cases, in the order of `nodes`, settled side by side."""
         return self._settle(cases)
 
     def solution_of(self, case: Case) -> Solution:
@@ -90,11 +84,7 @@ class StateNetwork:
         return self._settler.solution([case], self._settler.settle([case]), 0)
 
     def _settle(self, cases: Sequence[Case]) -> list[np.ndarray]:
-        found: list[np.ndarray] = []
-        for start in range(0, len(cases), MOST_AT_ONCE):
-            volts = self._settler.settle(cases[start : start + MOST_AT_ONCE]).volts
-            found += list(np.ascontiguousarray(volts.T))
-        return found
+        return list(np.ascontiguousarray(self._settler.settle_alike(cases).T))
 
     def _named(self, volts: np.ndarray) -> dict[str, float]:
         named = dict(zip(self.nodes, volts.tolist(), strict=True))
@@ -115,7 +105,29 @@ def state_networks(
 def networks_of(network: Network) -> dict[str, StateNetwork]:
     """A network for faults in every state of a network that is built already."""
     settler = Settler(network)
-    return {state: StateNetwork(settler, state) for state in network.states}
+    cases = [Case(state, METER) for state in network.states]
+    settled = settler.settle(cases)
+    return {
+        state: StateNetwork(settler, state, settler.solution(cases, settled, at))
+        for at, state in enumerate(network.states)
+    }
+
+
+MOST_AT_ONCE = 2048
+"""Cases settled side by side: bounds the memory of one pass."""
+
+
+def settle_everywhere(
+    states: Mapping[str, StateNetwork], cases: Sequence[Case]
+) -> list[np.ndarray]:
+    """Node voltages of cases of any of the states, which are of one network, side by side."""
+    if not cases:
+        return []
+    one = next(iter(states.values()))
+    found: list[np.ndarray] = []
+    for start in range(0, len(cases), MOST_AT_ONCE):
+        found += one.settle_each(cases[start : start + MOST_AT_ONCE])
+    return found
 
 
 def bridged(network: Network, bridges: Mapping[str, tuple[str, str, float]]) -> Network:

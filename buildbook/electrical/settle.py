@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from buildbook.electrical.alike import Alike
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import Network
+from buildbook.electrical.updating import Updating
 
 MOST_ROUNDS = 60
 MOST_FLIPS = 6
 """A contact that changes more often than this buzzes, and is taken as open."""
+ALIKE = 2
+"""Changes a case above which cases are too little alike to share networks."""
 DISCHARGING, CHARGING = 0, 1
 OFF, REGULATING, LIMITED = 0, 1, 2
 
@@ -47,6 +51,19 @@ class Settled:
     rounds: int
 
 
+@dataclass
+class Rest:
+    """Where everything stands while cases come to rest."""
+
+    pulled: np.ndarray
+    """Controlled element conducts, controlled x cases."""
+    battery: np.ndarray
+    alternator: np.ndarray
+    gone: np.ndarray
+    """True where the battery is out."""
+    rounds: int = 0
+
+
 class Settler:
     """A network prepared once; settles any number of cases side by side.
 
@@ -68,6 +85,7 @@ class Settler:
         self.elimination = elimination or Elimination(
             len(network.nodes), [*ends, self.battery_ends, self.alternator_ends]
         )
+        self._updating: Updating | None = None
         self.controlled = np.array(
             [i for i, e in enumerate(network.elements) if e.control], dtype=np.intp
         )
@@ -82,51 +100,86 @@ class Settler:
         self.inverted = np.array([[e.inverted] for e in switched], dtype=bool).reshape(-1, 1)
         self.either_way = np.array([[e.either_way] for e in switched], dtype=bool).reshape(-1, 1)
         self.emf = np.array([e.branch.volts for e in network.elements])
+        self.ends = [*ends, self.battery_ends, self.alternator_ends]
 
     def settle(self, cases: Sequence[Case]) -> Settled:
-        """Repeat solving until no contact, source, battery or alternator changes its mind.
-
-        Contacts wait for the supply: they judge only volts at which it has come to rest.
-        Starts with every made-by-voltage contact open, as when the state is entered.
-        """
+        """Every case come to rest, with the position of every element."""
         allowed, siemens, limit = self._start(cases)
         stuck = self._stuck(cases)
         on = allowed.copy()
-        on[self.controlled] &= self.inverted
-        on[self.controlled] |= stuck
-        battery = np.full(len(cases), DISCHARGING)
-        alternator = np.where(limit > 0, REGULATING, OFF)
-        flips = np.zeros((len(self.controlled), len(cases)), dtype=int)
-        gone = np.array(["battery" in c.opened for c in cases])
-        unplugged = np.array(["alternator" in c.opened for c in cases])
-        alternator[unplugged] = OFF
+
         volts = np.zeros((len(self.network.nodes), len(cases)))
+
+        def solve(live: np.ndarray, rest: Rest) -> np.ndarray:
+            on[np.ix_(self.controlled, live)] = rest.pulled[:, live]
+            battery = np.where(rest.gone[live], -1, rest.battery[live])
+            conducting = siemens[:, live] * on[:, live]
+            at = self.supplied(conducting, battery, rest.alternator[live], limit[live])
+            volts[:, live] = found = self.elimination.solve(*at)
+            return found
+
+        rest = self._come_to_rest(cases, allowed[self.controlled], stuck, limit, solve)
+        on[self.controlled] = rest.pulled
+        return Settled(volts, on, siemens, rest.battery, rest.alternator, rest.rounds)
+
+    def settle_alike(self, cases: Sequence[Case]) -> np.ndarray:
+        """Volts (nodes x cases) of many cases that differ from one another in little.
+
+        As `settle`, by altering one branch in networks that cases share (`updating.py`).
+        """
+        if not cases:
+            return np.zeros((len(self.network.nodes), 0))
+        if sum(len(c.opened) + len(c.closed) for c in cases) > ALIKE * len(cases):
+            return self.settle(cases).volts
+        if self._updating is None:
+            self._updating = Updating(self.elimination, self.ends)
+        alike = Alike(self, self._updating, cases)
+        allowed, stuck = alike.allowed, alike.stuck
+        return alike.finish(self._come_to_rest(cases, allowed, stuck, alike.limit, alike.judge))
+
+    def _come_to_rest(
+        self,
+        cases: Sequence[Case],
+        allowed: np.ndarray,
+        stuck: np.ndarray,
+        limit: np.ndarray,
+        solve: Callable[[np.ndarray, Rest], np.ndarray],
+    ) -> Rest:
+        """Repeat solving until no contact, source, battery or alternator changes its mind.
+
+        Contacts wait for the supply: they judge only volts at which it has come to rest.
+        Starts with every made-by-voltage contact open, as when the state is entered. `allowed`
+        and `stuck` are controlled elements x cases.
+        """
+        rest = Rest(
+            (allowed & self.inverted) | stuck,
+            np.full(len(cases), DISCHARGING),
+            np.where(limit > 0, REGULATING, OFF),
+            np.array(["battery" in c.opened for c in cases]),
+        )
+        flips = np.zeros((len(self.controlled), len(cases)), dtype=int)
+        unplugged = np.array(["alternator" in c.opened for c in cases])
+        rest.alternator[unplugged] = OFF
         live = np.arange(len(cases))
-        rounds = 0
-        while len(live) and rounds < MOST_ROUNDS:
-            rounds += 1
-            some = volts[:, live] = self._solve(
-                siemens[:, live] * on[:, live],
-                np.where(gone[live], -1, battery[live]),
-                alternator[live],
-                limit[live],
-            )
-            wanted = self._wanted(some) & allowed[self.controlled][:, live]
+        while len(live) and rest.rounds < MOST_ROUNDS:
+            rest.rounds += 1
+            some = solve(live, rest)
+            wanted = self._wanted(some) & allowed[:, live]
             wanted &= flips[:, live] < MOST_FLIPS
             wanted |= stuck[:, live]
             new_battery, new_alternator = self._modes(some, limit[live])
             new_alternator[unplugged[live]] = OFF
-            step = np.clip(new_alternator - alternator[live], -1, 1)
-            moved = (new_battery != battery[live]) | (step != 0)
-            was = on[np.ix_(self.controlled, live)]
+            step = np.clip(new_alternator - rest.alternator[live], -1, 1)
+            moved = (new_battery != rest.battery[live]) | (step != 0)
+            was = rest.pulled[:, live]
             changed = (wanted != was) & ~moved
-            if rounds < MOST_ROUNDS:
+            if rest.rounds < MOST_ROUNDS:
                 flips[:, live] += changed
-                on[np.ix_(self.controlled, live)] = was ^ changed
-                battery[live] = new_battery
-                alternator[live] += step
+                rest.pulled[:, live] = was ^ changed
+                rest.battery[live] = new_battery
+                rest.alternator[live] += step
             live = live[moved | changed.any(axis=0)]
-        return Settled(volts, on, siemens, battery, alternator, rounds)
+        return rest
 
     def _start(self, cases: Sequence[Case]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         elements = self.network.elements
@@ -156,13 +209,17 @@ class Settler:
                     stuck[at, column] = True
         return stuck
 
-    def _solve(
+    def supplied(
         self,
         siemens: np.ndarray,
         battery: np.ndarray,
         alternator: np.ndarray,
         limit: np.ndarray,
-    ) -> np.ndarray:
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Networks with battery and alternator: siemens and injected amps, each x networks.
+
+        `battery` is -1 where it is out, `alternator` its mode, `limit` the most it gives, A.
+        """
         supply = self.network.supply
         injected = np.zeros((len(self.network.nodes) + 1, siemens.shape[1]))
         for row in np.flatnonzero(self.emf):
@@ -177,7 +234,7 @@ class Settler:
         push = machine * supply.regulated_v + np.where(alternator == LIMITED, limit, 0.0)
         injected[self.alternator_ends[0]] += push
         injected[self.alternator_ends[1]] -= push
-        return self.elimination.solve(np.vstack([siemens, cell, machine]), injected[:-1])
+        return np.vstack([siemens, cell, machine]), injected[:-1]
 
     def _wanted(self, volts: np.ndarray) -> np.ndarray:
         padded = np.vstack([volts, np.zeros(volts.shape[1])])

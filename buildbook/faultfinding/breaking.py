@@ -7,7 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from buildbook.electrical.faults import SHORT_OHMS, StateNetwork, bridged, networks_of
+from buildbook.electrical.faults import (
+    SHORT_OHMS,
+    StateNetwork,
+    bridged,
+    networks_of,
+    settle_everywhere,
+)
 from buildbook.electrical.network import Network
 from buildbook.electrical.settle import Case
 from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
@@ -39,17 +45,25 @@ BURNS_A = 50.0
 """A short that goes on taking more burns its cable. Our choice: no output or sensor supply of a
 controller gives as much, and every battery does."""
 
+CROSSED = ("short", "swap")
+"""Modes of faults that join what is not joined."""
+
 MOST_FUSES = 8
 """Fuses that one short can open, one after another."""
 
 
 @dataclass(frozen=True)
 class Broken:
-    """The networks of a vehicle, whole, and with bridges for shorts and swapped pins."""
+    """The networks of a vehicle, whole, and with bridges for faults that need some.
+
+    Each kind of bridge has a network of its own: what may be joined, though it seldom is, makes
+    the elimination longer.
+    """
 
     network: Network
     plain: dict[str, StateNetwork]
-    crossed: dict[str, StateNetwork]
+    crossed: dict[str, dict[str, StateNetwork]]
+    """Mode of fault -> state -> network."""
     opens_at_a: dict[str, float]
     """Fuse -> amps at which it is sure to open."""
 
@@ -57,8 +71,11 @@ class Broken:
 def broken(
     vehicle: Vehicle, harness: Harness, sizing: Sizing, network: Network, faults: Sequence[Fault]
 ) -> Broken:
-    """Prepare both networks; faults that need bridges bring theirs."""
-    crossed = networks_of(bridged(network, bridges_of(harness, network, faults)))
+    """Prepare the networks; faults that need bridges bring theirs."""
+    crossed = {}
+    for mode in CROSSED:
+        bridges = bridges_of(harness, network, [f for f in faults if f.mode == mode])
+        crossed[mode] = networks_of(bridged(network, bridges)) if bridges else {}
     return Broken(network, networks_of(network), crossed, opening_currents(vehicle, sizing))
 
 
@@ -105,17 +122,19 @@ def joints_where_seen(
     waiting, found = list(joints), []
     for ohms in LADDER_OHM:
         tried = [replace(joint, ohms=ohms) for joint in waiting]
+        worth = [
+            (state, [f for f in tried if abs(amps.get(f.branch, 0.0)) * ohms >= SEEN_V])
+            for state, network in broken.plain.items()
+            for amps in [network.healthy.current_a]
+        ]
+        cases = [case_of(vehicle, fault, state) for state, faults in worth for fault in faults]
+        settled = iter(settle_everywhere(broken.plain, cases))
         seen: set[str] = set()
-        for state, network in broken.plain.items():
-            amps = network.healthy.current_a
-            worth = [f for f in tried if abs(amps.get(f.branch, 0.0)) * ohms >= SEEN_V]
-            worth = [f for f in worth if f.id not in seen]
-            if not worth:
-                continue
-            volts = np.array(network.settle_each([case_of(vehicle, f, state) for f in worth]))
-            volts = np.hstack([volts, np.zeros((len(worth), 1))])
-            shown = visible(state, volts, worth)
-            seen |= {f.id for f, yes in zip(worth, shown, strict=True) if yes}
+        for state, faults in worth:
+            if faults:
+                volts = np.pad([next(settled) for _ in faults], ((0, 0), (0, 1)))
+                shown = visible(state, volts, faults)
+                seen |= {f.id for f, yes in zip(faults, shown, strict=True) if yes}
         found += [f for f in tried if f.id in seen]
         waiting = [f for f in tried if f.id not in seen]
     return found + waiting
@@ -138,28 +157,32 @@ def worse_grounds(joints: Sequence[Fault]) -> list[Fault]:
 
 
 def volts_of(
-    vehicle: Vehicle, broken: Broken, state: str, faults: Sequence[Fault]
-) -> tuple[np.ndarray, dict[str, list[Blown]]]:
-    """Node volts of each fault (faults x nodes, last column zero), and the fuses that open."""
-    plain, crossed = broken.plain[state], broken.crossed[state]
-    healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
-    volts = np.tile(healthy, (len(faults), 1))
-    place = {node: i for i, node in enumerate(plain.nodes)}
-    simple, bridge = [], []
-    for row, fault in enumerate(faults):
-        if fault.mode in ("short", "swap"):
-            bridge.append(row)
-        elif _matters(vehicle, plain, fault):
-            simple.append(row)
-    found = plain.settle_each([case_of(vehicle, faults[row], state) for row in simple])
-    for row, values in zip(simple, found, strict=True):
-        volts[row, :-1] = values
-    bridge = [row for row in bridge if _alive(crossed, faults[row], healthy, place)]
-    settled, blown = _with_fuses(
-        vehicle, crossed, [faults[row] for row in bridge], broken.opens_at_a
-    )
-    for row, values in zip(bridge, settled, strict=True):
-        volts[row, :-1] = values
+    vehicle: Vehicle, broken: Broken, faults: Sequence[Fault]
+) -> tuple[dict[str, np.ndarray], dict[str, list[Blown]]]:
+    """State -> node volts of each fault (faults x nodes, last column zero); the fuses that open."""
+    volts: dict[str, np.ndarray] = {}
+    simple: list[tuple[str, int]] = []
+    crossed: dict[str, list[tuple[str, int]]] = {mode: [] for mode in CROSSED}
+    for state, plain in broken.plain.items():
+        healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
+        volts[state] = np.tile(healthy, (len(faults), 1))
+        place = {node: i for i, node in enumerate(plain.nodes)}
+        for row, fault in enumerate(faults):
+            if fault.mode in CROSSED:
+                if _alive(broken.crossed[fault.mode].get(state), fault, healthy, place):
+                    crossed[fault.mode].append((state, row))
+            elif _matters(vehicle, plain, fault):
+                simple.append((state, row))
+    cases = [case_of(vehicle, faults[row], state) for state, row in simple]
+    for (state, row), found in zip(simple, settle_everywhere(broken.plain, cases), strict=True):
+        volts[state][row, :-1] = found
+    blown: dict[str, list[Blown]] = {}
+    for mode, those in crossed.items():
+        tried = [(state, faults[row]) for state, row in those]
+        settled, opened = _with_fuses(vehicle, broken.crossed[mode], tried, broken.opens_at_a)
+        blown |= opened
+        for (state, row), found in zip(those, settled, strict=True):
+            volts[state][row, :-1] = found
     return volts, blown
 
 
@@ -174,55 +197,53 @@ def _matters(vehicle: Vehicle, state: StateNetwork, fault: Fault) -> bool:
 
 
 def _alive(
-    state: StateNetwork, fault: Fault, healthy: np.ndarray, place: Mapping[str, int]
+    state: StateNetwork | None, fault: Fault, healthy: np.ndarray, place: Mapping[str, int]
 ) -> bool:
-    if fault.mode == "swap":
-        return True
+    if state is None or fault.mode == "swap":
+        return state is not None
     a, b = state.ends_of(short_bridge(fault))
     return bool(abs(healthy[place.get(a, -1)] - healthy[place.get(b, -1)]) >= NO_VOLTS)
 
 
 def _with_fuses(
-    vehicle: Vehicle, state: StateNetwork, faults: Sequence[Fault], opens_at_a: Mapping[str, float]
+    vehicle: Vehicle,
+    states: Mapping[str, StateNetwork],
+    tried: Sequence[tuple[str, Fault]],
+    opens_at_a: Mapping[str, float],
 ) -> tuple[list[np.ndarray], dict[str, list[Blown]]]:
     """Settle, open the fuse that is furthest over, and again, until every fuse holds."""
-    cases = [case_of(vehicle, fault, state.state) for fault in faults]
-    found: list[np.ndarray] = [np.zeros(0)] * len(faults)
-    blown: dict[str, list[Blown]] = {}
-    live = list(range(len(faults)))
-    fuses = _Fuses.of(state, opens_at_a)
+    cases = [case_of(vehicle, fault, state) for state, fault in tried]
+    found: list[np.ndarray] = [np.zeros(0)] * len(tried)
+    over: list[list[Blown]] = [[] for _ in tried]
+    live = list(range(len(tried)))
+    fuses = {name: _Fuses.of(state, opens_at_a) for name, state in states.items()}
     for _ in range(MOST_FUSES + 1):
-        for row, volts in zip(live, state.settle_each([cases[i] for i in live]), strict=True):
-            found[row] = volts
+        settled = settle_everywhere(states, [cases[i] for i in live])
         again = []
-        for row in live:
-            if (over := fuses.furthest_over(found[row], cases[row])) is None:
-                if (amps := _unstopped_a(state, faults[row], found[row])) > BURNS_A:
-                    blown.setdefault(faults[row].id, []).append(Blown("", state.state, amps))
+        for row, volts in zip(live, settled, strict=True):
+            found[row] = volts
+            state, fault = tried[row]
+            if (opens := fuses[state].furthest_over(volts, cases[row])) is None:
+                if (amps := fuses[state].unstopped_a(states[state], fault, volts)) > BURNS_A:
+                    over[row].append(Blown("", state, amps))
                 continue
-            name, amps = over
-            blown.setdefault(faults[row].id, []).append(Blown(name, state.state, amps))
-            opened = cases[row].opened | {f"fuse:{name}"}
-            cases[row] = replace(cases[row], opened=opened)
+            name, amps = opens
+            over[row].append(Blown(name, state, amps))
+            cases[row] = replace(cases[row], opened=cases[row].opened | {f"fuse:{name}"})
             again.append(row)
         live = again
         if not live:
             break
+    blown: dict[str, list[Blown]] = {}
+    for (_, fault), those in zip(tried, over, strict=True):
+        if those:
+            blown.setdefault(fault.id, []).extend(those)
     return found, blown
-
-
-def _unstopped_a(state: StateNetwork, fault: Fault, volts: np.ndarray) -> float:
-    """What a short still takes when every fuse that opens is open, A."""
-    if fault.mode != "short":
-        return 0.0
-    place = {node: i for i, node in enumerate(state.nodes)}
-    padded = np.append(volts, 0.0)
-    a, b = (padded[place.get(end, -1)] for end in state.ends_of(short_bridge(fault)))
-    return float(abs(a - b)) / SHORT_OHMS
 
 
 @dataclass(frozen=True)
 class _Fuses:
+    place: Mapping[str, int]
     names: tuple[str, ...]
     ends: np.ndarray
     ohms: np.ndarray
@@ -234,6 +255,7 @@ class _Fuses:
         known = [n for n in opens_at_a if f"fuse:{n}" in state.healthy.branches]
         branches = [state.healthy.branches[f"fuse:{n}"] for n in known]
         return cls(
+            place,
             tuple(known),
             np.array([[place.get(b.a, -1), place.get(b.b, -1)] for b in branches], dtype=np.intp),
             np.array([b.ohms for b in branches]),
@@ -247,8 +269,17 @@ class _Fuses:
         padded = np.append(volts, 0.0)
         amps = np.abs(padded[self.ends[:, 0]] - padded[self.ends[:, 1]]) / self.ohms
         share = amps / self.opens_at_a
-        for i, name in enumerate(self.names):
-            if f"fuse:{name}" in case.opened:
-                share[i] = 0.0
+        for branch in case.opened:
+            name = branch.removeprefix("fuse:")
+            if name in self.names:
+                share[self.names.index(name)] = 0.0
         worst = int(np.argmax(share))
         return (self.names[worst], float(amps[worst])) if share[worst] >= 1 else None
+
+    def unstopped_a(self, state: StateNetwork, fault: Fault, volts: np.ndarray) -> float:
+        """What a short still takes when every fuse that opens is open, A."""
+        if fault.mode != "short":
+            return 0.0
+        padded = np.append(volts, 0.0)
+        a, b = (padded[self.place.get(end, -1)] for end in state.ends_of(short_bridge(fault)))
+        return float(abs(a - b)) / SHORT_OHMS

@@ -59,9 +59,6 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
 
     joints = joints_where_seen(vehicle, parts, joint_faults(vehicle, harness, branches), visible)
     faults += [*joints, *worse_grounds(joints)]
-    faulted, blown = {}, dict[str, tuple[Blown, ...]]()
-    for state in parts.plain:
-        faulted[state], opened = volts_of(vehicle, parts, state, faults)
-        for fault, found in opened.items():
-            blown[fault] = (*blown.get(fault, ()), *found)
+    faulted, opened = volts_of(vehicle, parts, faults)
+    blown = {fault: tuple(found) for fault, found in opened.items()}
     return Sweep(tuple(faults), network.nodes, network.reference, healthy, faulted, blown)

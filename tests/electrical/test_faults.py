@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from buildbook.description.read import read_folder
-from buildbook.electrical.faults import StateNetwork
+from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import build_network
 from buildbook.electrical.settle import Case, Settler
 from buildbook.harness.build import build_harness
@@ -29,7 +29,7 @@ def network():
 
 @pytest.mark.parametrize("state", ["riding", "cranking"])
 def test_every_single_open_equals_a_full_solution_without_the_branch(network, state):
-    faulty = StateNetwork(Settler(network), state)
+    faulty = networks_of(network)[state]
     names = [b for b in faulty.branch_ids() if b not in ("battery", "alternator")]
     assert len(names) > 100
     for name in names[::7]:
@@ -39,7 +39,7 @@ def test_every_single_open_equals_a_full_solution_without_the_branch(network, st
 
 
 def test_two_opens_at_once_equal_a_full_solution_without_both(network):
-    faulty = StateNetwork(Settler(network), "riding")
+    faulty = networks_of(network)["riding"]
     gone = [b for b in faulty.branch_ids() if b.startswith(("fuse:", "wire:"))][3:30:13]
     left = tuple(e for e in network.elements if e.branch.id not in gone)
     expected = Settler(replace(network, elements=left)).settle([Case("riding")]).volts[:, 0]
@@ -47,7 +47,7 @@ def test_two_opens_at_once_equal_a_full_solution_without_both(network):
 
 
 def test_open_battery_leaves_the_alternator_to_carry_on(network):
-    faulty = StateNetwork(Settler(network), "riding")
+    faulty = networks_of(network)["riding"]
     found = faulty.solution(["battery"])
     assert found.alternator_a > 0
     assert found.charging_a == 0.0

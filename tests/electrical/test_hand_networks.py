@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from buildbook.electrical.faults import StateNetwork
+from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import alternator_limit_a
 from buildbook.electrical.settle import Case, Settler
 from tests.electrical.networks import STATE, element, network
@@ -166,14 +166,14 @@ def test_open_return_leaves_the_far_side_at_supply_voltage():
         element("lamp", "load", "lamp", "back", 2.0),
         element("return", "wire", "back", "zero", 0.20),
     )
-    volts = StateNetwork(Settler(net), STATE).open(["return"])
+    volts = networks_of(net)[STATE].open(["return"])
     assert volts["back"] == EXACT(12.0, abs=1e-6)
     assert volts["zero"] == 0.0
 
 
 def test_opened_branch_equals_a_network_built_without_it():
     net = relay(1.0)
-    state = StateNetwork(Settler(net), STATE)
+    state = networks_of(net)[STATE]
     for gone in [e.branch.id for e in net.elements]:
         without = network(*(e for e in net.elements if e.branch.id != gone))
         expected = solve(without).volts
@@ -182,7 +182,7 @@ def test_opened_branch_equals_a_network_built_without_it():
 
 
 def test_opening_a_coil_feed_drops_its_relay_out():
-    volts = StateNetwork(Settler(relay(1.0)), STATE).open(["feed"])
+    volts = networks_of(relay(1.0))[STATE].open(["feed"])
     assert volts["87"] == EXACT(0.0, abs=1e-6)
 
 
@@ -191,5 +191,5 @@ def test_bad_joint_costs_the_lamp_its_voltage():
         element("feed", "wire", "plus", "lamp", 0.01), element("lamp", "load", "lamp", "zero", 2.0)
     )
     # 2 ohm of lamp, 2 ohm of joint, 0.01 ohm of battery
-    volts = StateNetwork(Settler(net), STATE).change({"feed": 2.0})
+    volts = networks_of(net)[STATE].change({"feed": 2.0})
     assert volts["lamp"] == EXACT(12.0 * 2 / 4.01, rel=1e-6)

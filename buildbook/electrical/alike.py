@@ -1,0 +1,150 @@
+"""Many cases of one network that share most of what conducts: what each has of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from buildbook.electrical.updating import Updating
+
+if TYPE_CHECKING:
+    from buildbook.electrical.settle import Case, Rest, Settler
+
+FEW, LONE = 96, 96
+"""So few cases, or so many that share their network with no other, are quicker solved whole."""
+
+
+class Alike:
+    """Cases as networks that several share, each with one branch of its own altered.
+
+    What else a case alters (a blown fuse, the other pins of a swap) makes its network another.
+    """
+
+    def __init__(self, settler: Settler, updating: Updating, cases: Sequence[Case]) -> None:
+        self.settler, self.updating, self.cases = settler, updating, cases
+        elements = settler.network.elements
+        kinds = list(dict.fromkeys((c.state, c.power) for c in cases))
+        self.kind = np.array([kinds.index((c.state, c.power)) for c in cases])
+        ohms = np.array([e.branch.ohms for e in elements])
+        duty = np.array([max(e.duty, 1e-6) for e in elements])
+        self.siemens = np.stack([duty**power / ohms for _, power in kinds], axis=1)
+        self.conducts = np.array([[s in e.states for s, _ in kinds] for e in elements])
+        limits = settler.network.supply.limit_a or {}
+        self.limit = np.array([limits.get(c.state, 0.0) for c in cases])
+        self.place = {int(row): i for i, row in enumerate(settler.controlled)}
+        self.allowed = self.conducts[settler.controlled][:, self.kind]
+        self.stuck = np.zeros_like(self.allowed)
+        self._alter()
+        supply = settler.battery_ends[0], *settler.alternator_ends
+        judged = {*settler.control_plus.tolist(), *settler.control_minus.tolist(), *supply}
+        self.judged = updating.closure([int(node) for node in judged])
+
+    def _alter(self) -> None:
+        """The branch that each case has of its own, and the others, which name its network."""
+        count = len(self.cases)
+        self.row = np.full(count, -1)
+        self.own = np.zeros(count)
+        self.by = np.full(count, -1)
+        """Controlled element that decides whether the own branch conducts; -1 for none."""
+        self.others: list[tuple[tuple[int, float], ...]] = [()]
+        known: dict[tuple[tuple[int, float], ...], int] = {(): 0}
+        self.other = np.zeros(count, dtype=int)
+        for column, case in enumerate(self.cases):
+            altered = self._altered(column, case)
+            free = [r for r in altered if not self.settler.emf[r]]
+            if free:
+                row = free[-1]
+                self.row[column], self.own[column] = row, altered.pop(row)
+                self.by[column] = self.place.get(row, -1)
+            rest = tuple(altered.items())
+            if rest not in known:
+                known[rest] = len(self.others)
+                self.others.append(rest)
+            self.other[column] = known[rest]
+
+    def _altered(self, column: int, case: Case) -> dict[int, float]:
+        """Row -> siemens while it conducts, the fuses first: they are open in many cases.
+
+        A contact that opens or closes needs none: its position says so.
+        """
+        rows, found = self.settler.row, dict[int, float]()
+        kind = self.kind[column]
+        for branch in sorted(case.opened & rows.keys(), key=lambda b: (b[:5] != "fuse:", b)):
+            if (at := self.place.get(rows[branch])) is not None:
+                self.allowed[at, column] = False
+            elif self.conducts[rows[branch], kind]:
+                found[rows[branch]] = 0.0
+        for branch, ohms in (case.ohms or {}).items():
+            row = rows[branch]
+            if row in self.place or (self.conducts[row, kind] and row not in found):
+                found[row] = 1 / max(ohms, 1e-6)
+        for branch in sorted(case.closed & rows.keys()):
+            row = rows[branch]
+            if (at := self.place.get(row)) is not None:
+                self.allowed[at, column] = self.stuck[at, column] = True
+            elif found.get(row) == 0.0 or not self.conducts[row, kind]:
+                changed = {rows[b]: 1 / max(ohms, 1e-6) for b, ohms in (case.ohms or {}).items()}
+                found.pop(row, None)
+                found[row] = changed.get(row, float(self.siemens[row, kind]))
+        return found
+
+    def judge(self, live: np.ndarray, rest: Rest) -> np.ndarray:
+        """Volts of some cases, right at the nodes that contacts and supply judge."""
+        return self._solve(live, rest, self.judged)
+
+    def finish(self, rest: Rest) -> np.ndarray:
+        """Volts of all cases at rest, nodes x cases."""
+        return self._solve(np.arange(len(self.cases)), rest, None)
+
+    def _solve(self, live: np.ndarray, rest: Rest, wanted: np.ndarray | None) -> np.ndarray:
+        battery = np.where(rest.gone[live], -1, rest.battery[live])
+        first, of, count = np.unique(
+            np.vstack([
+                self.kind[live], self.other[live], battery, rest.alternator[live],
+                np.packbits(rest.pulled[:, live], axis=0),
+            ]),
+            axis=1, return_index=True, return_inverse=True, return_counts=True,
+        )[1:]  # fmt: skip
+        of = of.reshape(-1)
+        siemens, injected = self._networks(live[first], battery[first], rest)
+        row = self.row[live]
+        altered = self.own[live]
+        ruled = np.flatnonzero(self.by[live] >= 0)
+        altered[ruled] *= rest.pulled[self.by[live[ruled]], live[ruled]]
+        shared = np.full(len(count), len(live) > FEW)
+        if (lone := count == 1).sum() > LONE:
+            shared &= ~lone
+        number = np.cumsum(shared) - 1
+        many = np.flatnonzero(shared[of])
+        few = np.flatnonzero(~shared[of])
+        rows = np.arange(len(self.judged) - 1) if wanted is None else np.flatnonzero(wanted[:-1])
+        volts = np.zeros((len(self.judged) - 1, len(live)))
+        if len(many):
+            volts[np.ix_(rows, many)] = self.updating.solve(
+                siemens[:, shared], injected[:, shared], number[of[many]], row[many],
+                altered[many], wanted,
+            )  # fmt: skip
+        if len(few):
+            whole = siemens[:, of[few]]
+            own = np.flatnonzero(row[few] >= 0)
+            whole[row[few][own], own] = altered[few][own]
+            found = self.settler.elimination.solve(whole, injected[:, of[few]])
+            volts[np.ix_(rows, few)] = found[rows]
+        return volts
+
+    def _networks(
+        self, cases: np.ndarray, battery: np.ndarray, rest: Rest
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Siemens and injected amps of the network that each of these cases stands for."""
+        kind, controlled = self.kind[cases], self.settler.controlled
+        on = self.conducts[:, kind]
+        on[controlled] = rest.pulled[:, cases]
+        siemens = self.siemens[:, kind] * on
+        for column, other in enumerate(self.other[cases]):
+            for row, value in self.others[other]:
+                by = self.place.get(row)
+                pulled = by is None or rest.pulled[by, cases[column]]
+                siemens[row, column] = value if pulled else 0.0
+        return self.settler.supplied(siemens, battery, rest.alternator[cases], self.limit[cases])
