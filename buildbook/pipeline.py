@@ -9,25 +9,29 @@ from pathlib import Path
 from buildbook.checks.context import Context
 from buildbook.checks.run import run_checks
 from buildbook.description.models import Description
-from buildbook.description.read import read_folder
+from buildbook.description.read import Reading, read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.diagnosis import Clinic, open_clinic
 from buildbook.faultfinding.find import find_faults
+from buildbook.faultfinding.keeping import asked_of, from_arrays, to_arrays
 from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.unplugged import unplugged
 from buildbook.harness.build import build_harness
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
+from buildbook.kept import find as find_arrays
+from buildbook.kept import keep as keep_arrays
+from buildbook.kept import key_of
 from buildbook.parts.bill import lacking, price
 from buildbook.parts.needs import needs
 from buildbook.problem import Problem
 from buildbook.result import Checked, Priced, Result
 from buildbook.sizing.choose import choose
 from buildbook.sizing.dressed import dressed, joints_of, relaid
-from buildbook.sizing.first_pass import learn
+from buildbook.sizing.first_pass import Learned, learn, read_learned, written
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
@@ -64,6 +68,8 @@ class Built:
     solved: Solved
     pieces: dict[str, Dressed]
     """Run id -> the finished piece of harness along it."""
+    learned: Learned
+    """What the first laying taught: with it the harness is laid again in no time."""
 
 
 def quiet(_what: str, _done: int, _total: int) -> None:
@@ -129,17 +135,45 @@ def look_over(
 
 
 def clinic_of(
-    folder: Path, progress: Progress = quiet, variant: str | None = None
+    folder: Path, progress: Progress = quiet, variant: str | None = None, keep: bool = False
 ) -> tuple[Clinic | None, list[Problem]]:
-    """A vehicle with every fault worked out, to be asked; nothing priced or checked."""
+    """A vehicle with every fault worked out, to be asked; nothing priced or checked.
+
+    With `keep` the broken vehicle is kept in the user's cache folder, and found there by the
+    content of its description: then only the wires are laid anew.
+    """
     stages = [stage for stage in STAGES if stage not in (PRICES, CHECKS)]
     begin = _beginnings(progress, stages)
-    built, problems = _build(folder, begin, variant)
+    begin()
+    reading, problems = read_folder(folder, variant)
+    if reading is None or problems:
+        return None, sorted(set(problems))
+    key = key_of((reading.description, reading.record)) if keep else ""
+    if keep and (clinic := _clinic_kept(key, reading)) is not None:
+        return clinic, []
+    built, problems = _build_read(reading, begin)
     if built is None:
         return None, problems
     begin()
     swept = sweep(built.vehicle, built.harness, built.sizing, built.solved)
+    swept = asked_of(built.vehicle, built.harness, swept)
+    if keep:
+        keep_arrays(key, to_arrays(swept, written(built.learned)))
     return open_clinic(built.vehicle, built.harness, swept), []
+
+
+def _clinic_kept(key: str, reading: Reading) -> Clinic | None:
+    """The clinic of a description that was broken before; None where nothing fits."""
+    arrays = find_arrays(key)
+    found = from_arrays(arrays) if arrays is not None else None
+    learned = read_learned(found[1]) if found else None
+    if found is None or learned is None:
+        return None
+    vehicle, problems = join(reading)
+    if vehicle is None or problems:
+        return None
+    harness, problems = _laid_again(vehicle, learned)
+    return open_clinic(vehicle, harness, found[0]) if harness and not problems else None
 
 
 def _context(
@@ -173,6 +207,12 @@ def _build(
         return None, sorted(set(problems))
     if heed is not None:
         heed(reading.description)
+    return _build_read(reading, begin)
+
+
+def _build_read(
+    reading: Reading, begin: Callable[[], None]
+) -> tuple[Built | None, list[Problem]]:
     begin()
     vehicle, problems = join(reading)
     if vehicle is None or problems:
@@ -184,13 +224,16 @@ def _build(
     begin()
     sizing, solved = choose(vehicle, harness)
     known = learn(harness, sizing, solved)
-    harness, problems = build_harness(
-        vehicle, known.current_a, known.area_mm2, known.legs, known.parallel
-    )
+    harness, problems = _laid_again(vehicle, known)
     if harness is None or problems:
         return None, sorted(set(problems))
     harness, sizing, solved = _settled(vehicle, harness, sizing)
-    return Built(vehicle, harness, sizing, solved, dressed(vehicle, harness, sizing)), []
+    pieces = dressed(vehicle, harness, sizing)
+    return Built(vehicle, harness, sizing, solved, pieces, known), []
+
+
+def _laid_again(vehicle: Vehicle, known: Learned) -> tuple[Harness | None, list[Problem]]:
+    return build_harness(vehicle, known.current_a, known.area_mm2, known.legs, known.parallel)
 
 
 def _settled(

@@ -10,7 +10,8 @@ import pytest
 import buildbook
 
 ROOMS = (
-    "problem", "whole", "figures", "description", "catalogue", "vehicle", "harness", "electrical",
+    "problem", "whole", "kept", "figures", "description", "catalogue", "vehicle", "harness",
+    "electrical",
     "sizing", "record", "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc",
     "drawing", "book", "export", "new", "commands", "cli",
 )  # fmt: skip

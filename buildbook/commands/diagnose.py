@@ -35,6 +35,8 @@ ALSO = 3
 @click.option("--reading", "readings", multiple=True, metavar="PLACE=VOLTS",
               help="Volts at a place against the battery's minus, in that state.")  # fmt: skip
 @click.option("--variant", help="The variant that was built.")
+@click.option("--no-cache", is_flag=True,
+              help="Break the car anew, and keep nothing of it in the cache folder.")  # fmt: skip
 @click.option("--json", "as_json", is_flag=True, help="Print the same as data.")
 def diagnose(
     vehicle: Path,
@@ -44,6 +46,7 @@ def diagnose(
     state: str | None,
     readings: tuple[str, ...],
     variant: str | None,
+    no_cache: bool,
     as_json: bool,
 ) -> None:
     """Find what is wrong with VEHICLE: suspects, likeliest first, and what to measure next.
@@ -58,6 +61,8 @@ def diagnose(
 
     Two dead things are best told together: the parts that they share are named. Places are pins
     (K4.87), fuses (F5: its load side), halves of a bulkhead connector (X1.5/engine), splices.
+    The broken car is kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook),
+    so that the next question takes seconds; a description that changed is broken anew.
     CAUTION: circuits are live; fuel, fans and a cranking engine are near while you measure.
     """
     from buildbook.faultfinding.diagnosis import diagnose as judge
@@ -68,7 +73,7 @@ def diagnose(
             "tell at least one thing that is dead or weak",
             "buildbook diagnose my-car --dead fuel-pump --works horn",
         )
-    clinic, problems = clinic_of(vehicle, progress_line, variant)
+    clinic, problems = clinic_of(vehicle, progress_line, variant, keep=not no_cache)
     if clinic is None:
         show_problems(problems)
         sys.exit(1)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
+from typing import Any
 
 from buildbook.electrical.model import Solved
 from buildbook.harness.cutting import LegKey, wire_key
@@ -26,6 +27,26 @@ class Learned:
     """What is known of the wire to each end of a spliced circuit."""
     parallel: dict[LegKey, int] = field(default_factory=dict)
     """Conductors side by side, where the thickest cannot carry the current alone."""
+
+
+def written(known: Learned) -> dict[str, Any]:
+    """As plain data, for JSON."""
+    return {
+        "current_a": known.current_a,
+        "area_mm2": known.area_mm2,
+        "legs": [[*key, asdict(leg)] for key, leg in known.legs.items()],
+        "parallel": [[*key, count] for key, count in known.parallel.items()],
+    }
+
+
+def read_learned(data: Any) -> Learned | None:
+    """What `written` gave; None where it is something else."""
+    try:
+        legs = {(a, b, c): Leg(**leg) for a, b, c, leg in data["legs"]}
+        parallel = {(a, b, c): int(count) for a, b, c, count in data["parallel"]}
+        return Learned(dict(data["current_a"]), dict(data["area_mm2"]), legs, parallel)
+    except (KeyError, TypeError, ValueError):
+        return None
 
 
 def learn(harness: Harness, sizing: Sizing, solved: Solved) -> Learned:

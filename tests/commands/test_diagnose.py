@@ -16,6 +16,14 @@ MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
 BOTH = ("--dead", "indicator-front-right", "--dead", "indicator-rear-right")
 
 
+@pytest.fixture(scope="module", autouse=True)
+def kept_elsewhere(tmp_path_factory):
+    """The user's own cache folder is left alone."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
 def run(*words: str):
     return CliRunner().invoke(main, ["diagnose", str(MOTORCYCLE), *words])
 

@@ -1,0 +1,75 @@
+"""A sweep as plain arrays and back: what diagnosis asks of it, and no more."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, replace
+from typing import Any
+
+import numpy as np
+
+from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.effects import seen_loads
+from buildbook.faultfinding.model import Blown, Fault
+from buildbook.faultfinding.sweep import Sweep
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Vehicle
+
+FACTS = "facts"
+"""The array that holds everything but volts, as the bytes of JSON."""
+
+
+def asked_of(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
+    """The sweep with the nodes that a meter reaches or that feed a load, in single precision."""
+    seen = seen_loads(vehicle, swept.nodes, swept.reference)
+    probed = probe_places(vehicle, harness).keys()
+    ends = {*seen.plus.tolist(), *seen.minus.tolist()}
+    places = [i for i, node in enumerate(swept.nodes) if node in probed or i in ends]
+    columns = [*places, len(swept.nodes)]
+
+    def less(volts: Mapping[str, np.ndarray]) -> dict[str, np.ndarray]:
+        return {name: of[..., columns].astype(np.float32) for name, of in volts.items()}
+
+    nodes = tuple(swept.nodes[i] for i in places)
+    return replace(swept, nodes=nodes, healthy=less(swept.healthy), faulted=less(swept.faulted))
+
+
+def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
+    """A sweep, and facts beside it that JSON can hold, as arrays by name."""
+    facts = {
+        "faults": [asdict(fault) for fault in swept.faults],
+        "nodes": swept.nodes,
+        "reference": swept.reference,
+        "blown": {fault: [asdict(b) for b in found] for fault, found in swept.blown.items()},
+        "states": list(swept.faulted),
+        "beside": beside,
+    }
+    found = {FACTS: np.frombuffer(json.dumps(facts).encode(), dtype=np.uint8)}
+    for number, state in enumerate(swept.faulted):
+        found[f"healthy{number}"] = swept.healthy[state]
+        changed = (swept.faulted[state] != swept.healthy[state]).any(axis=1)
+        found[f"rows{number}"] = np.flatnonzero(changed)
+        found[f"faulted{number}"] = swept.faulted[state][changed]
+    return found
+
+
+def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]] | None:
+    """The sweep and the facts beside it; None where the arrays are not what was written."""
+    try:
+        facts = json.loads(arrays[FACTS].tobytes())
+        faults = tuple(Fault(**fault) for fault in facts["faults"])
+        healthy, faulted = {}, {}
+        for number, state in enumerate(facts["states"]):
+            healthy[state] = arrays[f"healthy{number}"]
+            faulted[state] = np.tile(healthy[state], (len(faults), 1))
+            faulted[state][arrays[f"rows{number}"]] = arrays[f"faulted{number}"]
+            if healthy[state].shape != (len(facts["nodes"]) + 1,):
+                return None
+        blown = {f: tuple(Blown(**b) for b in found) for f, found in facts["blown"].items()}
+        swept = Sweep(
+            faults, tuple(facts["nodes"]), facts["reference"], healthy, faulted, blown
+        )
+        return swept, facts["beside"]
+    except (KeyError, TypeError, ValueError, IndexError, AttributeError):
+        return None
