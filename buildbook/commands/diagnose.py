@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -145,7 +146,6 @@ def _known_state(clinic: Clinic, state: str) -> None:
 def _reading(clinic: Clinic, text: str) -> tuple[str, float]:
     """'K3.87=0.1V' as node and volts."""
     from buildbook.description.quantities import parse
-    from buildbook.description.suggest import did_you_mean
     from buildbook.faultfinding.diagnosis import probes
 
     place, equals, volts = text.partition("=")
@@ -154,11 +154,24 @@ def _reading(clinic: Clinic, text: str) -> tuple[str, float]:
     known = probes(clinic)
     if place not in known:
         raise Unclear(f"--reading {text}: no place to measure called `{place}`",
-                      did_you_mean(place, known))  # fmt: skip
+                      _places_like(place, known))  # fmt: skip
     try:
         return known[place], parse(f"{volts} V" if _bare(volts) else volts, "V")
     except ValueError as wrong:
         raise Unclear(f"--reading {text}: {wrong}", "--reading K3.87=0.1V") from wrong
+
+
+def _places_like(place: str, known: Mapping[str, str]) -> str:
+    """The place that was probably meant, and the places of the device that was named."""
+    from buildbook.description.suggest import did_you_mean
+
+    device = place.partition(".")[0].lower()
+    own = sorted(name for name in known if name.partition(".")[0].lower() == device)
+    close = did_you_mean(place, known)
+    said = [close] if close.startswith("did you mean") or not own else []
+    if own:
+        said.append(f"places there: {_some(own, LISTED)}")
+    return " ".join(said)
 
 
 def _bare(text: str) -> bool:
@@ -183,7 +196,9 @@ def tell(clinic: Clinic, found: Diagnosis) -> None:
         return
     if not found.explained:
         click.echo("No single fault explains all of it: two at once, or something that is not "
-                   "electrical? Those that explain most:")  # fmt: skip
+                   "electrical?")  # fmt: skip
+        _tell_one_by_one(clinic, told)
+        click.echo("Those that come closest alone:")
     if len(told.dead) > 1 and found.shared:
         parts = [fault.title for fault in found.shared]
         click.echo(f"Shared by {' and '.join(told.dead)}: {_some(parts, LISTED)}.")
@@ -193,6 +208,22 @@ def tell(clinic: Clinic, found: Diagnosis) -> None:
     if len(found.suspects) > LISTED:
         click.echo(f"     and {len(found.suspects) - LISTED} less likely ones")
     _tell_next(clinic, found)
+
+
+def _tell_one_by_one(clinic: Clinic, told: Told) -> None:
+    """What may be behind each thing that fails, were they two faults."""
+    for name, found in _apart(clinic, told):
+        titles = [suspect.fault.title for suspect in found.suspects]
+        click.echo(f"    {name} alone: {_some(titles, ALSO)}")
+
+
+def _apart(clinic: Clinic, told: Told) -> list[tuple[str, Diagnosis]]:
+    """Diagnoses of what fails one by one, where several things fail and one fault explains each."""
+    from buildbook.faultfinding.diagnosis import one_by_one
+
+    if len(told.dead) + len(told.weak) < 2:
+        return []
+    return [(name, found) for name, found in one_by_one(clinic, told) if found.explained]
 
 
 def _tell_next(clinic: Clinic, found: Diagnosis) -> None:
@@ -207,7 +238,7 @@ def _tell_next(clinic: Clinic, found: Diagnosis) -> None:
     click.echo(f"Next: {where}, against the battery's minus, in state {state}.")
     for volts, left in ((step.low_v, step.low), (step.high_v, step.high)):
         titles = [s.fault.title for s in found.suspects if s.fault.id in {*left}]
-        click.echo(f"    about {volts:.1f} V: {_some(titles, ALSO)}")
+        click.echo(f"    about {round(volts, 1) + 0.0:.1f} V: {_some(titles, ALSO)}")
     click.echo(f"Then ask again with --reading {_quoted(place_of(step.node))}=…V")
 
 
@@ -240,6 +271,10 @@ def data(clinic: Clinic, found: Diagnosis) -> dict[str, Any]:
         "told": {"dead": list(told.dead), "weak": list(told.weak), "works": list(told.works)},
         "readings": {place_of(n): v for n, v in (told.readings or {}).items()},
         "explained": found.explained,
+        "one_by_one": {
+            name: [suspect.fault.id for suspect in one.suspects]
+            for name, one in ([] if found.explained else _apart(clinic, told))
+        },
         "readings_that_fit_nobody": [place_of(node) for node in found.doubted],
         "shared": [fault.id for fault in found.shared],
         "suspects": [
@@ -266,7 +301,7 @@ def _next_data(clinic: Clinic, step: Measurement | None) -> dict[str, Any] | Non
         "place": place_of(step.node),
         "where": probe(clinic, step.node),
         "readings": [
-            {"volts": round(step.low_v, 2), "leaves": list(step.low)},
-            {"volts": round(step.high_v, 2), "leaves": list(step.high)},
+            {"volts": round(step.low_v, 2) + 0.0, "leaves": list(step.low)},
+            {"volts": round(step.high_v, 2) + 0.0, "leaves": list(step.high)},
         ],
     }

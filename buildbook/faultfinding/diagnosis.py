@@ -170,6 +170,17 @@ def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
     return Diagnosis(told, suspects, not fewest and bool(rows), shared, doubted, after)
 
 
+def one_by_one(clinic: Clinic, told: Told) -> tuple[tuple[str, Diagnosis], ...]:
+    """Each thing that fails with the diagnosis of it alone, in the order told.
+
+    For where no single fault explains them together. What works still clears its parts;
+    readings, which two faults together may have made, are left out.
+    """
+    alone = [(name, Told(told.state, (name,), (), told.works)) for name in told.dead]
+    alone += [(name, Told(told.state, (), (name,), told.works)) for name in told.weak]
+    return tuple((name, diagnose(clinic, one)) for name, one in alone)
+
+
 def _blows(clinic: Clinic, fault: Fault, state: str) -> tuple[str, ...]:
     blown = clinic.swept.blown.get(fault.id, ())
     return tuple(dict.fromkeys(b.fuse for b in blown if b.state == state))

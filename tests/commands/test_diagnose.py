@@ -58,7 +58,28 @@ def test_a_reading_that_fits_nobody_is_said_to():
 def test_what_nothing_explains_is_said_to_be_so():
     two = run("--dead", "coil-1", "--dead", "headlamp.1", "--works", "coil-2")
     assert "No single fault explains all of it" in two.output
+    assert "    coil-1 alone: " in two.output and "    headlamp.1 alone: " in two.output
+    assert "Those that come closest alone:" in two.output
+    assert "-0.0 V" not in two.output
     assert "does not explain: " in two.output
+
+
+def test_two_faults_at_once_are_each_named_in_the_data():
+    words = ("--dead", "coil-1", "--dead", "headlamp.1", "--works", "coil-2", "--json")
+    found = json.loads(run(*words).stdout)
+    assert not found["explained"]
+    # Each lamp or coil has a wire of its own, which is no other's.
+    assert "open load:coil-1" in found["one_by_one"]["coil-1"]
+    assert "open load:headlamp.1" in found["one_by_one"]["headlamp.1"]
+    assert not {*found["one_by_one"]["coil-1"]} & {*found["one_by_one"]["headlamp.1"]}
+    assert json.loads(run(*BOTH, "--json").stdout)["one_by_one"] == {}
+
+
+@pytest.mark.parametrize("place", ["horn", "horn.9", "HORN.1"])
+def test_a_place_that_is_none_comes_with_the_places_of_its_device(place):
+    said = run("--dead", "horn", "--reading", f"{place}=0V").output
+    assert f"no place to measure called `{place}`" in said
+    assert "places there: horn." in said
 
 
 @pytest.mark.parametrize(
