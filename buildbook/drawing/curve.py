@@ -60,9 +60,9 @@ def _grid(canvas: Canvas, across: list[float], up: list[float]) -> None:
     for tick in up:
         _, y = _spot(0, tick, across, up)
         canvas.line([(AREA.x, y), (AREA.right, y)], 0.18, GREY)
-        canvas.text(AREA.x - 1.5, y + 0.9, f"{tick:g}", anchor="end")
+        unit = " A" if tick == up[-1] else ""
+        canvas.text(AREA.x - 1.5, y + 0.9, f"{tick:g}{unit}", anchor="end")
     canvas.text(AREA.right, AREA.bottom + 7.0, "engine rpm", anchor="end", colour=GREY)
-    canvas.text(2, AREA.y - 1.2, "A", colour=GREY)
 
 
 def _dot(

@@ -471,6 +471,7 @@ def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
             if name == "Page":
                 canvas.reference(x + 1, foot, title.name, size=NORMAL_MM, bold=True)
             elif value:
-                shown = fitted(value, NORMAL_MM, width - 2, bold=True)
-                canvas.text(x + 1, foot, shown, NORMAL_MM, bold=True)
+                fits = text_width_mm(value, NORMAL_MM, bold=True) <= width - 2
+                size = NORMAL_MM if fits else SMALL_MM
+                canvas.text(x + 1, foot, fitted(value, size, width - 2, bold=True), size, bold=True)
             x += width
