@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from buildbook.checks.can import STUB_M, can_pairs, terminators
-from buildbook.checks.context import Context
+from buildbook.checks.can import STUB_M
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import (
     GREY,
@@ -19,6 +18,7 @@ from buildbook.drawing.sheet import (
 )
 from buildbook.harness.bus import Line, bus_line
 from buildbook.result import Result
+from buildbook.vehicle.bus import can_pairs, terminators
 from buildbook.vehicle.model import Load
 
 WIDTH_MM = 170.0
@@ -68,10 +68,9 @@ class Slot:
 
 def buses(result: Result) -> tuple[Bus, ...]:
     """Every CAN pair of the vehicle, in the order of its cables."""
-    context = Context(result.vehicle, result.harness, result.solved, result.sizing)
     found = []
-    for name, high, low in can_pairs(context):
-        resistors = tuple(terminators(context, high, low))
+    for name, high, low in can_pairs(result.vehicle):
+        resistors = tuple(terminators(result.vehicle, high, low))
         ends = {load.device for load in resistors}
         lines = [bus_line(result.harness, circuit.id, ends) for circuit in (high, low)]
         devices = {stub.pin.rsplit(".", 1)[0] for stop in lines[0].stops for stub in stop.stubs}

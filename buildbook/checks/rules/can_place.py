@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import STUB_M, can_pairs, line_of, terminators
+from buildbook.checks.can import STUB_M, line_of
 from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
 from buildbook.figures import length
+from buildbook.vehicle.bus import can_pairs, terminators
 
 RULE = "can-termination-place"
 SEVERITY = "warning"
@@ -16,8 +17,8 @@ SOURCE = "ISO 11898-2: one resistor at each end of the line, none in between (fr
 
 def check(context: Context) -> Iterator[Finding]:
     """Compare the wire between the two resistors with that to every device beyond them."""
-    for name, high, low in can_pairs(context):
-        ends = sorted({load.device for load in terminators(context, high, low)})
+    for name, high, low in can_pairs(context.vehicle):
+        ends = sorted({load.device for load in terminators(context.vehicle, high, low)})
         line = line_of(context, high)
         others = sorted(line.apart_m.keys() - set(ends)) if len(ends) == 2 else []
         found = [

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import STUB_M, can_pairs, line_of, terminators
+from buildbook.checks.can import STUB_M, line_of
 from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
 from buildbook.figures import length
+from buildbook.vehicle.bus import can_pairs, terminators
 
 RULE = "can-stub"
 SEVERITY = "warning"
@@ -19,8 +20,8 @@ def check(context: Context) -> Iterator[Finding]:
 
     One that lies beyond an end is no branch: there the resistor is in the wrong place.
     """
-    for name, high, low in can_pairs(context):
-        ends = sorted({load.device for load in terminators(context, high, low)})
+    for name, high, low in can_pairs(context.vehicle):
+        ends = sorted({load.device for load in terminators(context.vehicle, high, low)})
         line = line_of(context, high)
         for pin in high.pins:
             device = pin.device

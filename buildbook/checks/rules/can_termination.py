@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import can_pairs, terminators
 from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
 from buildbook.figures import counted
+from buildbook.vehicle.bus import can_pairs, terminators
 
 RULE = "can-termination"
 SEVERITY = "error"
@@ -16,8 +16,8 @@ SOURCE = "ISO 11898-2: 120 ohm at each end of the line (from memory: 100 to 130 
 
 def check(context: Context) -> Iterator[Finding]:
     """Count resistors between the two circuits of each twisted pair that is a CAN bus."""
-    for name, high, low in can_pairs(context):
-        loads = terminators(context, high, low)
+    for name, high, low in can_pairs(context.vehicle):
+        loads = terminators(context.vehicle, high, low)
         ends = [called(context.vehicle.devices[x.device].title, x.id) for x in loads]
         if len(ends) != 2:
             yield Finding(

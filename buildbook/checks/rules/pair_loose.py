@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import LEAST_OHMS, MOST_OHMS
 from buildbook.checks.context import Context, circuits_at, loads, words
 from buildbook.checks.model import Finding
+from buildbook.vehicle.bus import LEAST_OHMS, MOST_OHMS
 
 RULE = "pair-loose"
 SEVERITY = "warning"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import can_pairs
 from buildbook.checks.context import PRACTICE, Context, circuits_at
 from buildbook.checks.model import Finding
 from buildbook.checks.signals import WEAK
 from buildbook.figures import length
+from buildbook.vehicle.bus import can_pairs
 
 RULE = "quiet-beside-noisy"
 SEVERITY = "warning or note"
@@ -43,7 +43,7 @@ def check(context: Context) -> Iterator[Finding]:
 
 def _quiet(context: Context) -> Iterator[tuple[str, str, list[str], bool]]:
     """What a finding is about, what it is called, its circuits, whether it is a data bus."""
-    for name, high, low in can_pairs(context):
+    for name, high, low in can_pairs(context.vehicle):
         yield name, f"The twisted pair {name}", [high.id, low.id], True
     for device in context.vehicle.all_of("sensor"):
         if device.written.senses in WEAK:
