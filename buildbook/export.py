@@ -329,7 +329,8 @@ def symptom_rows(result: Result) -> list[dict[str, Any]]:
 def step_rows(steps: Iterable[Step]) -> list[dict[str, Any]]:
     """Measurements depth first, with the suspects that each reading leaves."""
     return [
-        {"node": s.node, "state": s.state, "measure": s.what, "low": s.low_v, "high": s.high_v,
+        {"node": s.node, "state": s.state, "measure": s.what, "other": s.other,
+         "low": s.low_v, "high": s.high_v,
          "low_suspects": list(s.low), "high_suspects": list(s.high)}
         for s in steps
     ]  # fmt: skip

@@ -10,6 +10,7 @@ from string import ascii_uppercase
 
 from buildbook.book.faultwords import briefly, probe
 from buildbook.book.words import number, ohms
+from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.model import Step, Symptom
 from buildbook.result import Result
 
@@ -71,20 +72,29 @@ def lines_of(
         low, high = reading_words(step)
         lines.append(
             Line(
-                probe(result, step.node),
-                "" if step.state == before or step.what == "ohms" else step.state,
+                across(step) if step.other else probe(result, step.node),
+                "" if step.state == before or step.what != "volts" else step.state,
                 low,
                 to(at, step.low),
                 high,
                 to(at, step.high),
             )
         )
-        before = before if step.what == "ohms" else step.state
+        before = before if step.what != "volts" else step.state
     return tuple(lines)
+
+
+def across(step: Step) -> str:
+    """Where an ohmmeter goes across a data bus."""
+    device = step.node.rpartition(".")[0]
+    how = f"{device} unplugged, on the harness" if "unplugged" in step.what else "all plugged in"
+    return f"Ω {step.node} to {step.other}, battery off, {how}"
 
 
 def reading_words(step: Step) -> tuple[str, str]:
     """The two readings of a step: volts to a tenth (closer ones to a hundredth), or ohms."""
+    if step.what.startswith("bus"):
+        return tuple("open" if x >= OPEN_OHMS else ohms(x, 2) for x in (step.low_v, step.high_v))
     if step.what == "ohms":
         return ohms(step.low_v, 2), "open" if step.high_v > 1e6 else ohms(step.high_v, 2)
     digits = 1 if abs(step.high_v - step.low_v) >= 1 else 2

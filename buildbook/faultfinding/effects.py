@@ -9,6 +9,7 @@ import numpy as np
 
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.model import Effect, Fault
+from buildbook.vehicle.bus import can_pairs, loads_across, terminators
 from buildbook.vehicle.model import Load, Vehicle
 
 DEAD_SHARE = 0.2
@@ -37,6 +38,14 @@ class Follows:
 
 
 @dataclass(frozen=True)
+class Bus:
+    """Places of the loads across a data bus, and of those of them that terminate it."""
+
+    loads: np.ndarray
+    ends: np.ndarray
+
+
+@dataclass(frozen=True)
 class Seen:
     """Loads that a driver notices, with the places of their ends in an array of node volts.
 
@@ -51,6 +60,7 @@ class Seen:
     sensor: np.ndarray | None = None
     """True where the load is a sensor: its volts are what is read."""
     losses: tuple[Follows, ...] = ()
+    buses: tuple[Bus, ...] = ()
 
 
 def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
@@ -78,6 +88,13 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
             )
             for loss in vehicle.losses
         ),
+        tuple(
+            Bus(
+                _places(place, [load.id for load in loads_across(vehicle, high, low)]),
+                _places(place, [load.id for load in terminators(vehicle, high, low)]),
+            )
+            for _, high, low in can_pairs(vehicle)
+        ),
     )  # fmt: skip
 
 
@@ -101,10 +118,12 @@ def effects_in_state(
         own = seen.place.get(fault.branch.removeprefix("load:"), -1) if fault.kind == "load" else -1
         if own >= 0 and works[own]:
             dead[row, own] = True
+    unsure = _on_bus(seen, healthy, faulted, works, dead)
     gone, still = dead.copy(), normal < DEAD_SHARE * np.maximum(seen.works_from, LEAST_V)
     left_off, left_on = _follows(state, seen, gone)
     dead |= left_off & works
-    weak = works & ~dead & ((volts < WEAK_SHARE * normal) | (volts < seen.works_from))
+    weak = (volts < WEAK_SHARE * normal) | (volts < seen.works_from) | unsure
+    weak &= works & ~dead
     stuck = meant & still & (seen.works_from > 0)
     stuck = stuck & (volts >= np.maximum(seen.works_from, LEAST_V)) | left_on & still
     sensor = np.zeros(len(seen.loads), dtype=bool) if seen.sensor is None else seen.sensor
@@ -120,6 +139,27 @@ def effects_in_state(
             now, well = float(volts[row, column]), float(normal[column])
             found[row].append(Effect(load, state, name, now, well, lost))
     return found
+
+
+def _on_bus(
+    seen: Seen, healthy: np.ndarray, faulted: np.ndarray, works: np.ndarray, dead: np.ndarray
+) -> np.ndarray:
+    """Loads across a data bus that are unreliable; `dead` is put right for those across one.
+
+    The high wire must stand above the low one: turned round or level, nothing is heard. With a
+    terminator cut off or open, or the difference off by more than `WRONG_SHARE`, what is left
+    may fail at any time. ISO 11898-2 asks for 120 ohm at both ends; the limits are our choice.
+    """
+    unsure = np.zeros_like(dead)
+    for bus in seen.buses:
+        plus, minus = seen.plus[bus.loads], seen.minus[bus.loads]
+        normal = healthy[plus] - healthy[minus]
+        share = (faulted[:, plus] - faulted[:, minus]) / np.where(normal == 0, 1.0, normal)
+        alone = (dead[:, bus.ends] & works[bus.ends]).any(axis=1)[:, None]
+        dead[:, bus.loads] = works[bus.loads] & (share < DEAD_SHARE)
+        off = np.abs(share - 1) > WRONG_SHARE
+        unsure[:, bus.loads] = alone | dead[:, bus.loads].any(axis=1)[:, None] | off
+    return unsure
 
 
 def _follows(state: str, seen: Seen, gone: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -10,6 +10,7 @@ import numpy as np
 from buildbook.electrical.model import Solved
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.breaking import is_worse
+from buildbook.faultfinding.bus import LIVE, BusReadings, bus_readings
 from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
@@ -46,7 +47,8 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
         signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()))
         if signature and fault.mode != "swap":
             groups.setdefault(signature, []).append(fault)
-    car = _Car(vehicle, harness, swept, effects)
+    bus = bus_readings(vehicle, harness, solved, swept.faults)
+    car = _Car(vehicle, harness, swept, effects, bus)
     symptoms = _symptoms(car, groups)
     works_in = _works_in(vehicle, swept)
     named = named_symptoms(
@@ -83,6 +85,7 @@ class _Car:
     harness: Harness
     swept: Sweep
     effects: Mapping[str, tuple[Effect, ...]]
+    bus: BusReadings | None = None
 
     def parted_by_symptom(
         self, faults: Sequence[Fault], behind: Mapping[str, str]
@@ -102,6 +105,8 @@ class _Car:
         weights = np.array([likelihood(fault) for fault in faults])
         ids, branches = [fault.id for fault in faults], [fault.branch for fault in faults]
         places = replace(self.places(faults, states), least_gap_v=gap_v)
+        if self.bus is not None and any(fault.id in self.bus.broken for fault in faults):
+            places = _with_bus(places, self.bus, faults)
         return measure(ids, weights, places, parts or branches)
 
     def places(self, faults: Sequence[Fault], states: Sequence[str]) -> Places:
@@ -122,6 +127,21 @@ class _Car:
             ),
             np.concatenate([self.swept.faulted[s][np.ix_(rows, columns)] for s in states], axis=1),
         )
+
+
+def _with_bus(places: Places, bus: BusReadings, faults: Sequence[Fault]) -> Places:
+    """The places, volts on a bus that talks further down, and the ohms across it."""
+    count = len(places.nodes)
+    live = LIVE * np.array([node in bus.live for node in places.nodes])
+    return replace(
+        places,
+        nodes=(*places.nodes, *bus.nodes),
+        states=(*places.states, *([places.states[0]] * len(bus.nodes))),
+        trouble=np.concatenate([places.trouble + live, bus.trouble]),
+        readings=np.concatenate([places.readings, bus.of(faults)], axis=1),
+        what=(*(["volts"] * count), *bus.what),
+        others=(*([""] * count), *bus.others),
+    )
 
 
 def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[Symptom, ...]:

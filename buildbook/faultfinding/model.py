@@ -57,7 +57,9 @@ class Step:
     A reading nearer `low_v` leads to the suspects in `low`, nearer `high_v` to `high`. With `what`
     'ohms' the battery is off, fuses and relays are out and every plug is undone; the meter goes
     from `node` to the body, and `low_v` and `high_v` are ohms: under half-way on a scale of
-    decades leads to `low`.
+    decades leads to `low`. With 'bus ohms' the battery is off and all is plugged in; the meter goes
+    from `node` to `other`, the high and the low wire of a data bus; with 'bus ohms unplugged' the
+    device of these pins is unplugged and the meter is on the harness.
     """
 
     node: str
@@ -67,6 +69,7 @@ class Step:
     low: tuple[str, ...]
     high: tuple[str, ...]
     what: str = "volts"
+    other: str = ""
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,10 @@ class Places:
     trouble: np.ndarray
     readings: np.ndarray
     least_gap_v: float = LEAST_GAP_V
+    what: tuple[str, ...] = ()
+    """'volts' at each where it is empty; of others `readings` are log2 of ohms."""
+    others: tuple[str, ...] = ()
+    """The second node of each reading in ohms."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,9 @@ def _step(split: Split, suspects: Sequence[str], weights: np.ndarray, places: Pl
     middle, margin = (low_v + high_v) / 2, places.least_gap_v / 4
     if not top + margin <= middle <= bottom - margin:
         low_v, high_v = top, bottom
+    what = places.what[split.column] if places.what else "volts"
+    if what != "volts":
+        low_v, high_v = 2.0**low_v, 2.0**high_v
     return Step(
         places.nodes[split.column],
         places.states[split.column],
@@ -97,6 +104,8 @@ def _step(split: Split, suspects: Sequence[str], weights: np.ndarray, places: Pl
         float(high_v),
         tuple(suspects[i] for i in split.low),
         tuple(suspects[i] for i in split.high),
+        what,
+        places.others[split.column] if places.others else "",
     )
 
 

@@ -92,7 +92,23 @@ class Car:
     def reads(self, step):
         if step["measure"] == "ohms":
             return math.log10(max(self._ohms_to_body(step["node"]), 1e-3))
+        if step["measure"].startswith("bus ohms"):
+            unplugged = step["measure"].endswith("unplugged")
+            return math.log10(max(self._ohms_across(step["node"], step["other"], unplugged), 1e-3))
         return self.volts[step["state"]].get(step["node"], 0.0)
+
+    def _ohms_across(self, one, other, unplugged):
+        """Battery off, everything plugged in but, where asked, the plug that is probed."""
+        graph = nx.Graph()
+        for branch in (e.branch for e in self.network.elements):
+            apart = unplugged and branch.id in (f"pin:{one}", f"pin:{other}")
+            if branch.kind in ("wire", "pin", "load") and not apart:
+                graph.add_edge(branch.a, branch.b, ohms=branch.ohms)
+        if not {one, other} <= graph.nodes or not nx.has_path(graph, one, other):
+            return 1e7
+        near = graph.subgraph(nx.node_connected_component(graph, one)).copy()
+        assert "chassis" not in near, "a pair has no way to the body with the power off"
+        return nx.resistance_distance(near, one, other, "ohms", invert_weight=True)
 
     def _ohms_to_body(self, node):
         """Battery off, fuses and relays out, every plug undone: what is bolted stays."""
@@ -144,7 +160,7 @@ def follow(row, car):
         if low | high != left:
             continue
         ends = (step["low"], step["high"])
-        if step["measure"] == "ohms":
+        if step["measure"] != "volts":
             ends = tuple(math.log10(max(end, 1e-3)) for end in ends)
         shown = car.reads(step)
         left = low if abs(shown - ends[0]) <= abs(shown - ends[1]) else high
@@ -200,6 +216,21 @@ def test_grounds_are_tried_from_where_they_are_seen_to_ten_ohms(lapwing):
 def test_shorts_to_the_body_are_found(name, every, request):
     lost, counts = check(request.getfixturevalue(name), lambda f: f.mode == "short", every)
     assert counts and len(lost) <= 0.05 * len(counts)
+
+
+def on_the_bus(fault):
+    wire = fault.branch.partition(":")[2]
+    devices = fault.branch.startswith(("pin:", "load:")) and wire in BUS
+    return fault.mode == "open" and (devices or wire in ("905a", "905b", "905c", "906a", "906b"))
+
+
+BUS = {"ecu.A26", "ecu.A27", "display.3", "display.4", "logger.3", "logger.4"}
+"""Pins of the example's data bus; its wires are those of circuits 905 and 906."""
+
+
+def test_opens_of_the_data_bus_are_found_with_an_ohmmeter_across_it(lapwing):
+    lost, counts = check(lapwing, on_the_bus)
+    assert not lost and len(counts) == 13 and max(counts) <= 4
 
 
 def test_silent_faults_have_a_reason_and_a_test(lapwing):
