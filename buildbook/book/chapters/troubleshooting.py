@@ -20,6 +20,7 @@ from buildbook.book.faultwords import (
 )
 from buildbook.book.saying import own_count, sayings
 from buildbook.book.sensorwords import sensor_views
+from buildbook.book.shares import shared_parts
 from buildbook.book.trees import together, tree_of
 from buildbook.book.views import note, unique
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
@@ -48,13 +49,21 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "sayings": sayings(result, place_of(groups)),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
+        "bus": has_bus(result),
         "joints": joint_rows(result),
+        "shares": shared_parts(result),
         "silent": silent_rows(result),
         "sensors": sensor_views(result),
         "note": note(result, "troubleshooting"),
     }
     title = "Troubleshooting"
     return (Chapter("troubleshooting", title, "troubleshooting.html", context),)
+
+
+def has_bus(result: Result) -> bool:
+    """Whether any tree measures across a data bus."""
+    steps = (step for symptom in result.faultfinding.symptoms for step in symptom.steps)
+    return any(step.what.startswith("bus") for step in steps)
 
 
 def grouped(result: Result) -> dict[str, list[dict]]:

@@ -1,0 +1,63 @@
+"""Cautions stand where the work is: read off the text as it is set."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from buildbook.book.chapters import powerup, trackside, troubleshooting
+from buildbook.book.drawings import Drawings
+from buildbook.book.words import PageMap, chapter_html
+
+SAYS = {
+    "fuel": "o sparks, no test lamp",
+    "cranking": "neutral|out of gear",
+    "hot": "et (them|the engine, exhaust and heaters) cool",
+    "battery": "ings off|rings and watches off",
+    "lifting": "stands, not the jack alone|a jack alone holds nothing",
+    "moving": "fuse out before",
+}
+"""Words of each caution, long or short; what they warn of is common practice, no source."""
+
+
+def text_of(result, maker) -> str:
+    (chapter,) = maker.chapters(result, Drawings())
+    html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
+    return " ".join(re.sub(r"<[^>]+>", " ", html.partition("</style>")[2]).split())
+
+
+@pytest.fixture(scope="module")
+def texts(lapwing):
+    makers = {"troubleshooting": troubleshooting, "trackside": trackside, "power-up": powerup}
+    return {name: text_of(lapwing, maker) for name, maker in makers.items()}
+
+
+@pytest.mark.parametrize("kind", ["fuel", "cranking", "hot", "battery", "lifting"])
+@pytest.mark.parametrize("chapter", ["troubleshooting", "trackside", "power-up"])
+def test_each_chapter_that_works_on_live_wiring_warns_of_all_that_hurts(texts, chapter, kind):
+    assert re.search(SAYS[kind], texts[chapter])
+
+
+@pytest.mark.parametrize("chapter", ["troubleshooting", "trackside"])
+@pytest.mark.parametrize(
+    ("heading", "kind"),
+    [
+        ("Fuel pump dead", "fuel"),
+        ("Starter motor weak", "cranking"),
+        ("Alternator dead", "hot"),
+        ("Gearbox speed sensor wrong reading", "lifting"),
+        ("Left radiator fan dead", "moving"),
+    ],
+)
+def test_a_tree_that_touches_a_dangerous_part_warns_in_its_own_head(texts, chapter, heading, kind):
+    heads = [m.end() for m in re.finditer(re.escape(heading), texts[chapter])]
+    assert heads
+    near = [texts[chapter][end : end + 700] for end in heads]
+    assert any(re.search(f"^[^.]{{0,60}}CAUTION.*({SAYS[kind]})", text) for text in near)
+
+
+def test_battery_posts_warn_where_they_are_suspects(texts):
+    for chapter in ("troubleshooting", "trackside"):
+        at = texts[chapter].index("battery.+ stud")
+        assert re.search(f"CAUTION[^▪]*({SAYS['battery']})", texts[chapter][max(0, at - 700) : at])
