@@ -1,24 +1,50 @@
-"""What a schematic says beside a pin whose wire it does not draw: where that pin is fed from."""
+"""What is at a pin that a schematic draws on another sheet: a bus bar's stud, or a wire."""
 
 from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
 
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
 
 
-def elsewhere(result: Result, device: Device, wired: set[str]) -> dict[str, str]:
-    """Pin -> words, for the pins of a device that are not among those wired here.
+@dataclass(frozen=True)
+class Away:
+    """What is at a pin and drawn on another sheet."""
 
-    A fuse on a bus bar names the panel's stud and what it is; a pin with a wire of another
-    system names that wire and system.
+    words: str
+    """The stud and bus bar that a fuse is bolted to, or the wire's number; '' for nothing."""
+    wire: str = ""
+    pin: str = ""
+    """The wire's end by which the other sheet is found."""
+    on_bus: bool = False
+
+
+def elsewhere(
+    result: Result, device: Device, wired: Collection[str], system: str
+) -> dict[str, Away]:
+    """Pin -> what is there besides the wires of a system; `wired` are the pins that have some.
+
+    A fuse on a bus bar names the panel's stud and what it is; any other pin the first wire
+    that another system draws. A pin with neither and no wire here is told to have none.
     """
-    found: dict[str, str] = {}
+    found: dict[str, Away] = {}
     for pin in device.pins:
-        if pin.id in wired:
-            continue
-        bus = bus_of(result, device, pin.id)
-        found[pin.id] = bus or _wire_words(result, pin.id)
+        away = _on_bus(result, device, pin.id) if pin.id not in wired else None
+        away = away or _wire_there(result, pin.id, system)
+        if away or pin.id not in wired:
+            found[pin.id] = away or Away("")
     return found
+
+
+def _on_bus(result: Result, device: Device, pin: str) -> Away | None:
+    name = bus_of(result, device, pin)
+    if not name:
+        return None
+    stud = name.split(" ")[0]
+    wire = _wires_at(result, stud)[:1]
+    return Away(name, wire[0] if wire else "", stud, True)
 
 
 def bus_of(result: Result, device: Device, pin: str) -> str:
@@ -31,8 +57,12 @@ def bus_of(result: Result, device: Device, pin: str) -> str:
     return ""
 
 
-def _wire_words(result: Result, pin: str) -> str:
-    for wire in result.harness.wires.values():
-        if any(end.kind == "pin" and end.node == pin for end in (wire.a, wire.b)):
-            return f"({wire.id}, {result.vehicle.circuits[wire.circuit].system})"
-    return "(not wired)"
+def _wires_at(result: Result, pin: str) -> list[str]:
+    return [wire.id for wire in result.harness.wires.values()
+            if any(end.kind == "pin" and end.node == pin for end in (wire.a, wire.b))]  # fmt: skip
+
+
+def _wire_there(result: Result, pin: str, system: str) -> Away | None:
+    wires, circuits = result.harness.wires, result.vehicle.circuits
+    others = [w for w in _wires_at(result, pin) if circuits[wires[w].circuit].system != system]
+    return Away(others[0], others[0], pin) if others else None

@@ -8,8 +8,18 @@ from dataclasses import dataclass, field, replace
 
 from buildbook.drawing import symbols
 from buildbook.drawing.boundary import AFTER_MM, HEIGHT_MM, LINE_AT_MM, shown_names
+from buildbook.drawing.elsewhere import Away
 from buildbook.drawing.paths import Element, Port
-from buildbook.drawing.sheet import SMALL_MM, Box, Canvas, fitted, text_width_mm, wrapped
+from buildbook.drawing.sheet import (
+    SMALL_MM,
+    WIDEST_PAGE,
+    Box,
+    Canvas,
+    fitted,
+    paged_words,
+    text_width_mm,
+    wrapped,
+)
 from buildbook.vehicle.model import Bond, Contact, Device, Load, Pin
 
 PIN_MM = 3.4
@@ -17,11 +27,16 @@ PIN_MM = 3.4
 BAR_MM = 1.5
 """Distance between joining bars inside a device."""
 CAPTION_MM = 21.0
+CLOSING_MM = 27.0
+USE_MM = 22.0
+"""Most length of what a pin is for, written upwards inside a block."""
 AWAY_MM = 30.0
 """Most width of a pin's name with where it is fed from."""
 LINE_MM = 2.95
 """Distance between lines of small text."""
 MOST_COLUMNS = 6
+MOST_CLOSINGS = 3
+"""More contacts than these would make the caption taller than the symbols."""
 SIDE_SHARE = 20.0
 """A load of this many times the least resistance in its device is not what the device is for."""
 BLOCKS = ("controller", "display")
@@ -52,10 +67,14 @@ class Piece:
     bottoms: list[tuple[float, str, str]] = field(default_factory=list)
     columns: dict[str, int] = field(default_factory=dict)
     """Inside part -> column."""
-    away: dict[str, str] = field(default_factory=dict)
-    """Pin not wired on the sheet -> where it is fed from."""
+    away: dict[str, Away] = field(default_factory=dict)
+    """Pin -> what is there that the sheet does not draw."""
+    there: dict[str, tuple[str, str]] = field(default_factory=dict)
+    """Pin -> drawing and border zone where that is drawn."""
     harnesses: tuple[str, str] = ("", "")
     """Of a contact between two harnesses: the one above and the one below."""
+    uses: bool = False
+    """Of a block: whether it is written inside what its pins are for."""
     goes_on: tuple[str, str] = ("", "")
     """Of a flag: drawing and border zone where its wire goes on."""
 
@@ -208,7 +227,7 @@ def groups_of(
 
 def device_piece(
     key: str, device: Device, inside: list[Inside], wired: dict[str, list[str]],
-    top: set[str], caption: tuple[str, ...], away: dict[str, str],
+    top: set[str], caption: tuple[str, ...], away: dict[str, Away],
 ) -> Piece:  # fmt: skip
     """A device part with its pins dealt to columns; `wired` is pin id -> wire ids."""
     kind = "supply" if device.kind in SUPPLY else "device"
@@ -243,9 +262,9 @@ def element_of(piece: Piece, pitch: float) -> Element:
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
         right = last + 5.6 + words
-        pins = [c * pitch + 2 + text_width_mm(_pin_text(piece, top, c, p, pitch), SMALL_MM)
+        pins = [c * pitch + 2 + _pin_words(piece, top, port, pitch).width
                 for top, edge in ((True, piece.tops), (False, piece.bottoms))
-                for c, p, _ in edge]  # fmt: skip
+                for port in edge for c in port[:1]]  # fmt: skip
         free = not piece.inside
         return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind, free)
     if piece.kind in ("return", "flag", "stud"):
@@ -263,19 +282,60 @@ def element_of(piece: Piece, pitch: float) -> Element:
 
 def height_of(piece: Piece) -> float:
     """Height of a device part in mm."""
-    middle = symbols.SYMBOL_MM if piece.inside else 7.0
+    middle = symbols.SYMBOL_MM if piece.inside else max(7.0, _uses_mm(piece))
     bars = len(piece.levels(True)) + len(piece.levels(False))
-    return 2 * PIN_MM + 1.0 + BAR_MM * bars + max(middle, LINE_MM * len(piece.caption) - 1)
+    ends = _end_mm(piece, True) + _end_mm(piece, False)
+    return ends + 1.0 + BAR_MM * bars + max(middle, LINE_MM * len(piece.caption) - 1)
 
 
-def caption_of(words: str, detail: str, elsewhere: str) -> tuple[str, ...]:
-    """A device's name in at most two lines, its title, and the system that it belongs to."""
+def has_uses(piece: Piece) -> bool:
+    """True for a block in which it is written what its pins are for."""
+    return piece.uses and piece.device is not None and piece.device.kind in BLOCKS
+
+
+def use_mm(piece: Piece, top: bool) -> float:
+    """Room for what the pins of one edge of a block are for, mm."""
+    pins = [_pin(piece, pin) for _, pin, _ in (piece.tops if top else piece.bottoms)]
+    wide = [text_width_mm(_use(pin), SMALL_MM) for pin in pins if pin and pin.use]
+    return max(wide) + 2.0 if wide and has_uses(piece) else 0.0
+
+
+def _uses_mm(piece: Piece) -> float:
+    return use_mm(piece, True) + use_mm(piece, False)
+
+
+def _use(pin: Pin) -> str:
+    return fitted(pin.use, SMALL_MM, USE_MM)
+
+
+def _end_mm(piece: Piece, top: bool) -> float:
+    """From the ends of the wires of one edge to the outline: a line more where one says more."""
+    pins = {pin for _, pin, _ in (piece.tops if top else piece.bottoms)}
+    return PIN_MM + (LINE_MM if any(piece.away[p].words for p in pins & piece.away.keys()) else 0)
+
+
+def caption_of(
+    words: str, detail: str, elsewhere: str, more: tuple[str, ...] = ()
+) -> tuple[str, ...]:
+    """A device's name in at most two lines, its title, the system it belongs to, and more."""
     lines = wrapped(words, SMALL_MM, CAPTION_MM, 2, bold=True)
     if detail and detail.lower().replace(" ", "-") != words.lower():
         lines += wrapped(detail, SMALL_MM, CAPTION_MM, 2)
     if elsewhere:
         lines = [*lines[:3], fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM)]
-    return tuple(lines[:4])
+    return (*lines[:4], *(fitted(line, SMALL_MM, CLOSING_MM) for line in more))
+
+
+def closings(device: Device, inside: list[Inside]) -> tuple[str, ...]:
+    """When each contact of a switch that is drawn here is closed; with several, by its pins."""
+    drawn = {part.id for part in inside}
+    contacts = [c for c in device.contacts if c.id in drawn and c.position]
+    if device.kind != "switch" or len(contacts) > MOST_CLOSINGS:
+        return ()
+    if len(contacts) == 1:
+        return (f"closed: {contacts[0].position}",)
+    names = {pin.id: pin.name for pin in device.pins}
+    return tuple(f"{names[c.from_pin]}-{names[c.to_pin]}: {c.position}" for c in contacts)
 
 
 def _name_lines(caption: tuple[str, ...]) -> int:
@@ -283,20 +343,43 @@ def _name_lines(caption: tuple[str, ...]) -> int:
     return next((n for n, line in enumerate(caption, 1) if not line.endswith("-")), 1)
 
 
-def _pin_text(piece: Piece, top: bool, column: float, pin_id: str, pitch: float) -> str:
-    """The pin's name and where it is fed from if not on this sheet, cut to the room."""
-    away = piece.away.get(pin_id, "")
+@dataclass(frozen=True)
+class _PinWords:
+    """Beside a pin: its name, and before the reference of a second line what is at it besides."""
+
+    name: str
+    before: str = ""
+    refers: bool = False
+    with_zone: bool = False
+
+    @property
+    def width(self) -> float:
+        page = paged_words(WIDEST_PAGE, "D6" if self.with_zone else "") if self.refers else ""
+        refers = f"{self.before} {page}".strip()
+        return max(text_width_mm(self.name, SMALL_MM), text_width_mm(refers, SMALL_MM))
+
+
+def _pin_words(piece: Piece, top: bool, port: tuple[float, str, str], pitch: float) -> _PinWords:
+    """What fits into the room up to the next wire on this edge."""
+    column, pin_id, wire = port
+    away = piece.away.get(pin_id)
     pin = _pin(piece, pin_id)
     name = pin.name if pin else pin_id.rsplit(".", 1)[-1]
-    if away:
-        on_bus = not away.startswith("(")
-        short = f"{name} {away.split(',')[0].removesuffix(')')})"
-        name = away if on_bus else f"{name} {away}"
     later = [c for c, _, _ in (piece.tops if top else piece.bottoms) if c > column]
     room = (min(later) - column) * pitch - 1.8 if later else AWAY_MM
-    if away and not on_bus and text_width_mm(name, SMALL_MM) > room:
-        name = short
-    return fitted(name, SMALL_MM, room)
+    if away is None:
+        return _PinWords(fitted(name, SMALL_MM, room))
+    before = ""
+    if wire:
+        before = f"+{away.words}"
+    elif away.on_bus:
+        name = away.words
+    else:
+        name += f" ({away.words or 'not wired'})"
+    name = fitted(name, SMALL_MM, room)
+    tried = [_PinWords(name, b, True, zone) for b in (before, before[:1]) for zone in (True, False)]
+    fitting = [words for words in tried if words.width <= room] if away.words else []
+    return fitting[0] if fitting else _PinWords(name)
 
 
 def _pin(piece: Piece, pin_id: str) -> Pin | None:
@@ -344,7 +427,7 @@ class _Inner:
 
 def _inner(piece: Piece, y: float) -> _Inner:
     uppers, lowers = piece.levels(True), piece.levels(False)
-    edge = {True: y + PIN_MM, False: y + height_of(piece) - PIN_MM}
+    edge = {True: y + _end_mm(piece, True), False: y + height_of(piece) - _end_mm(piece, False)}
     start = edge[True] + 0.5 + BAR_MM * len(uppers)
     bars = {(True, p): edge[True] + 0.5 + BAR_MM * n for n, p in enumerate(uppers)}
     bars |= {(False, p): edge[False] - 0.5 - BAR_MM * n for n, p in enumerate(lowers)}
@@ -361,6 +444,8 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
         letter = symbols.SENSES.get(piece.device.written.senses or "", "S")
         at = (x + last) / 2
         canvas.text(at, middle + 0.95, letter, SMALL_MM, "middle", class_="symbol")
+    if has_uses(piece):
+        _write_uses(canvas, piece, into, x, inner, pitch)
     joined: dict[tuple[bool, str], set[float]] = defaultdict(set)
     for part in piece.inside:
         column = x + piece.columns[part.id] * pitch
@@ -382,6 +467,19 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     _lines(canvas, piece, last + 4.8, start, "start")
 
 
+def _write_uses(
+    canvas: Canvas, piece: Piece, into, x: float, inner: _Inner, pitch: float
+) -> None:
+    """What each pin of a block is for, upwards inside it, in line with its wire."""
+    for top, ports in ((True, piece.tops), (False, piece.bottoms)):
+        y = inner.edge[top] + (1.0 if top else -1.0)
+        for column, pin_id, _ in ports:
+            pin = _pin(piece, pin_id)
+            if pin and pin.use:
+                canvas.text(x + column * pitch + 0.85, y, _use(pin), SMALL_MM,
+                            "end" if top else "start", turned=True, class_="use")  # fmt: skip
+
+
 def _draw_bars(
     canvas: Canvas, into, inner: _Inner, joined: dict[tuple[bool, str], set[float]]
 ) -> None:
@@ -397,23 +495,47 @@ def _draw_pin(
     canvas: Canvas, piece: Piece, into, at: tuple[float, float], port: tuple[float, str, str],
     top: bool, pitch: float,
 ) -> None:  # fmt: skip
-    (x, start), (place, pin_id, wire) = at, port
-    pin = _pin(piece, pin_id)
-    y = start if top else start + height_of(piece) - PIN_MM
-    if not (pin and pin.cavity):
-        ends = (y, y + PIN_MM) if wire else (y + 1.6, y + PIN_MM) if top else (y, y + 1.8)
-        canvas.line([(x, ends[0]), (x, ends[1])], symbols.LINE, into=into)
-    elif not wire:
-        ends = (y + 1.6, y + PIN_MM) if top else (y, y + 1.8)
-        canvas.line([(x, ends[0]), (x, ends[1])], symbols.LINE, into=into)
-    if pin and pin.cavity and wire:
+    """A pin between the end of its wire and the outline, or a stub where no wire is drawn."""
+    (x, start), (_, pin_id, wire) = at, port
+    pin, foot = _pin(piece, pin_id), start + height_of(piece)
+    outline = start + _end_mm(piece, True) if top else foot - _end_mm(piece, False)
+    y = start if top else foot - PIN_MM
+    if not wire:
+        canvas.line([(x, outline), (x, outline + (-1.8 if top else 1.8))], symbols.LINE, into=into)
+    elif pin and pin.cavity:
         symbols.plug_and_socket(canvas, into, x, y + 0.4)
         canvas.line([(x, y), (x, y + 0.5)], symbols.LINE, into=into)
         canvas.line([(x, y + 2.9), (x, y + PIN_MM)], symbols.LINE, into=into)
-    elif wire:
+    else:
+        canvas.line([(x, y), (x, y + PIN_MM)], symbols.LINE, into=into)
         canvas.circle(x, y + 1.7, 0.7, symbols.LINE, fill="#ffffff", into=into)
-    words = _pin_text(piece, top, place, pin_id, pitch)
-    canvas.text(x + 1.4, y + (2.6 if top else 2.8), words, SMALL_MM, class_="pin")
+    inner = y + PIN_MM if top else y
+    if wire and inner != outline:
+        canvas.line([(x, inner), (x, outline)], symbols.LINE, into=into)
+    _write_pin(canvas, piece, (x, y, outline), port, top, pitch)
+
+
+def _write_pin(
+    canvas: Canvas, piece: Piece, at: tuple[float, float, float], port: tuple[float, str, str],
+    top: bool, pitch: float,
+) -> None:  # fmt: skip
+    """The pin's name, beside the plug or next to the outline, and the line that refers."""
+    (x, y, outline), (_, pin_id, wire) = at, port
+    words = _pin_words(piece, top, port, pitch)
+    down = 1 if top else -1
+    name_y = y + (2.6 if top else 2.8)
+    if not wire:
+        name_y = outline - 0.8 if top else outline + 2.8
+    canvas.text(x + 1.4, name_y, words.name, SMALL_MM, class_="pin")
+    if not words.refers or pin_id not in piece.there:
+        return
+    line = name_y + (down if wire else -down) * LINE_MM
+    drawing, zone = piece.there[pin_id]
+    before = canvas.text(x + 1.4, line, words.before, SMALL_MM, class_="away") if words.before \
+        else None  # fmt: skip
+    start = x + 1.4 + (before.w + 0.9 if before else 0)
+    canvas.reference(start, line, drawing, zone if words.with_zone else "",
+                     drawing.removeprefix("schematic-"), class_="away")  # fmt: skip
 
 
 def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections import defaultdict, deque
 from dataclasses import dataclass, replace
-from itertools import pairwise, permutations
+from functools import cached_property
+from itertools import pairwise, permutations, product
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
@@ -29,8 +30,10 @@ from buildbook.drawing.paths import (
 from buildbook.drawing.pieces import (
     BLOCKS,
     LINE_MM,
+    Inside,
     Piece,
     caption_of,
+    closings,
     device_piece,
     draw_piece,
     element_of,
@@ -75,14 +78,16 @@ MOST_ORDERED = 6
 """Sheets of a system up to which every order of them is tried."""
 KEY = (
     "Beside a wire: number and size (mm² or AWG), then colour.",
-    "Arrow: the wire goes on at the sheet and zone named.",
-    "(in …), (wire, system): drawn in that system.",
+    "Arrow: the wire goes on at the page and zone named.",
+    "86 (303c), +201: that wire is on the pin too, drawn there.",
     "Dash-dot line: here one harness ends and another begins.",
     "Strokes across: twisted pair. Dashed oval: screened.",
 )
 """Written beside the title block of every sheet."""
 MOST_PINS = 6
 """Pins of one controller part on each edge."""
+Spots = dict[tuple[str, str], tuple[str, str]]
+"""(wire, pin) -> drawing and border zone where that end is drawn."""
 FLAG = Element("", 7.6, 7.6, 2.2 + 2 * LINE_MM, "flag")
 
 
@@ -105,15 +110,16 @@ class Placed:
 
 def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
     """Sheets by system; systems without wires have none."""
-    found = {}
+    plans: dict[str, _Plan] = {}
     names: set[str] = set()
     for system in result.vehicle.description.systems:
         wires = wires_of(result, system)
         if wires:
             name = file_name(f"schematic-{system}", names)
             names.add(name)
-            found[system] = _Plan(result, system, wires).sheets(name)
-    return found
+            plans[system] = _Plan(result, system, wires, name)
+    spots = {end: spot for plan in plans.values() for end, spot in plan.spots().items()}
+    return {system: plan.sheets(spots) for system, plan in plans.items()}
 
 
 def file_name(words: str, taken: set[str]) -> str:
@@ -150,8 +156,8 @@ def _node(end: End) -> str:
 class _Plan:
     """One system: its pieces, the links between them, and the sheets they go on."""
 
-    def __init__(self, result: Result, system: str, wires: list[Wire]) -> None:
-        self.result, self.system, self.wires = result, system, wires
+    def __init__(self, result: Result, system: str, wires: list[Wire], name: str) -> None:
+        self.result, self.system, self.wires, self.name = result, system, wires, name
         self.labels = {w.id: label_of(result, w) for w in wires}
         width = max(text_width_mm(t, SMALL_MM) for pair in self.labels.values() for t in pair)
         self.grid = Grid(width + 2.2, 2 * LINE_MM, width)
@@ -300,13 +306,19 @@ class _Plan:
                     for wire in self.wired[pin]:
                         self._make_stud(device, pin, wire)
                 continue
-            words = caption_of(id_, device.title, self._elsewhere(device))
-            away = elsewhere(self.result, device, set(pins))
+            away = elsewhere(self.result, device, set(pins), self.system)
             for n, (inside, wired) in enumerate(groups_of(device, self.inside[id_], pins)):
                 key = f"device {id_} {n}"
+                words = self._caption(device, inside)
                 self.pieces[key] = device_piece(
                     key, device, inside, {p: self.wired[p] for p in wired}, self.top, words, away
                 )
+
+    def _caption(self, device: Device, inside: list[Inside]) -> tuple[str, ...]:
+        """Name and title, a fuse's rating, and when the contacts drawn here are closed."""
+        fuse = self.result.sizing.fuses.get(device.id)
+        title = f"{fuse.rating_a:g} A {device.title}".strip() if fuse else device.title
+        return caption_of(device.id, title, self._elsewhere(device), closings(device, inside))
 
     def _make_stud(self, device: Device, pin: str, wire: str) -> None:
         key = f"stud {pin} {wire}"
@@ -481,7 +493,7 @@ class _Plan:
         return Group(found.elements, found.links, layout, self.grid)
 
     def _laid(self, elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
-        key = (tuple(elements), tuple(link.id for link in links), grid)
+        key = (tuple(elements.values()), tuple(link.id for link in links), grid)
         if key not in self.layouts:
             layout = lay_out(elements, links, grid)
             if layout.width > ROOM_MM[0]:
@@ -527,12 +539,18 @@ class _Plan:
         return [sheets[n] for n in min(permutations(range(len(sheets))), key=against)]
 
     def _spread(self, packed: list[Placed]) -> list[Placed]:
-        """The groups of a sheet, drawn as widely as all of them still go on it."""
+        """The groups of a sheet, drawn as widely as all of them still go on it.
+
+        What the pins of blocks are for is written in them where there is room.
+        """
         groups = [placed.group for placed in packed]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
-        for wider in SPREADS:
+        blocks = [k for g in groups for k, element in g.elements.items() if element.spread]
+        for uses, wider in product((True, False) if blocks else (False,), SPREADS):
+            self.pieces |= {k: replace(self.pieces[k], uses=uses) for k in blocks}
             grid = replace(self.grid, pitch=self.grid.pitch * wider, gap=self.grid.gap * wider**5)
-            drawn = groups if wider == 1 else [self._redrawn(g, grid) for g in groups]
+            plain = wider == 1 and not uses
+            drawn = groups if plain else [self._redrawn(g, grid) for g in groups]
             low, high, found = 0.0, MOST_TALLER_MM, self._taller(drawn, 0.0, first)
             while found and high - low > 0.2:
                 tried = self._taller(drawn, (low + high) / 2, first)
@@ -561,11 +579,38 @@ class _Plan:
         }  # fmt: skip
         return Group(elements, group.links, self._laid(elements, group.links, grid), grid)
 
-    def sheets(self, name: str) -> tuple[Drawing, ...]:
-        """The drawings."""
-        packed = self._pack()
+    @cached_property
+    def packed(self) -> list[list[Placed]]:
+        return self._pack()
+
+    def spots(self) -> Spots:
+        """(wire, pin) -> drawing and border zone, of every end drawn."""
+        found: Spots = {}
+        for n, sheet in enumerate(self.packed, 1):
+            for placed in sheet:
+                for link in placed.group.links:
+                    wire = link.id.removesuffix("~")
+                    for port in (link.a, link.b):
+                        piece = self.pieces.get(port.element)
+                        edge = (piece.tops if port.top else piece.bottoms) if piece else []
+                        for pin in (p for _, p, w in edge if p and w == wire):
+                            zone = self._zone(placed, port)
+                            found[wire, pin] = f"{self.name}-{n}", zone
+        return found
+
+    def _zone(self, placed: Placed, port: Port) -> str:
+        """Border zone of the terminal at which a wire ends."""
+        group = placed.group
+        (x, y), element = group.layout.at[port.element], group.elements[port.element]
+        x += group.layout.columns.get(port, port.column) * group.grid.pitch
+        y += 0 if port.top else element.height
+        margin = BAND_MM + 1.5
+        return zone_of(margin + placed.x + x, margin + placed.y + y, *SHEET_MM)
+
+    def sheets(self, spots: Spots) -> tuple[Drawing, ...]:
+        """The drawings; `spots` are the ends of the wires of all systems."""
         flags: dict[str, tuple[str, str, str]] = {}
-        for n, sheet in enumerate(packed, 1):
+        for n, sheet in enumerate(self.packed, 1):
             for placed in sheet:
                 for key, element in placed.group.elements.items():
                     if element.kind == "flag":
@@ -577,19 +622,15 @@ class _Plan:
                             BAND_MM + 1.5 + placed.y + words_y,
                             *SHEET_MM,
                         )
-                        flags[key] = f"sheet {n} {zone}", f"{name}-{n}", zone
-        return tuple(
-            self._draw(sheet, f"{name}-{n}", n, len(packed), flags)
-            for n, sheet in enumerate(packed, 1)
-        )
+                        flags[key] = f"sheet {n} {zone}", f"{self.name}-{n}", zone
+        return tuple(self._draw(sheet, n, flags, spots) for n, sheet in enumerate(self.packed, 1))
 
     def _draw(
-        self, sheet: list[Placed], name: str, number: int, count: int,
-        flags: dict[str, tuple[str, str, str]],
-    ) -> Drawing:  # fmt: skip
+        self, sheet: list[Placed], number: int, flags: dict[str, tuple[str, str, str]], spots: Spots
+    ) -> Drawing:
         vehicle = self.result.vehicle.description.vehicle
         system = self.result.vehicle.description.systems[self.system]
-        canvas = Canvas(*SHEET_MM)
+        canvas, name, count = Canvas(*SHEET_MM), f"{self.name}-{number}", len(self.packed)
         room = frame(canvas, Title(
             vehicle.name, f"Schematic: {system.title}", self.system, vehicle.revision,
             vehicle.date.isoformat(), number, count, AT_REST, name,
@@ -604,7 +645,9 @@ class _Plan:
             for key in group.elements:
                 x, y = group.layout.at[key]
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
-                moved = reordered(piece, group.layout.columns)
+                there = {pin: spots[away.wire, away.pin] for pin, away in piece.away.items()
+                         if (away.wire, away.pin) in spots}  # fmt: skip
+                moved = reordered(replace(piece, there=there), group.layout.columns)
                 draw_piece(canvas, moved, ox + x, oy + y, group.grid.pitch)
         self._draw_boundaries(canvas, sheet, room)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")

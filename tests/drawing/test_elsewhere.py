@@ -8,31 +8,85 @@ from xml.etree import ElementTree
 
 import pytest
 
-from buildbook.drawing.elsewhere import elsewhere
+from buildbook.drawing.elsewhere import Away, elsewhere
 from buildbook.drawing.schematic import schematics, wires_of
+from buildbook.drawing.sheet import zone_of
+from tests.drawing.ends import lines_of
+from tests.drawing.svg import scene
 from tests.drawing.test_schematic import SVG, texts
 
 
-def test_a_fuse_on_a_bus_bar_names_the_panels_stud_and_what_it_is(lapwing) -> None:
-    """The description puts F4 on the panel's bus B, the battery bus."""
-    found = elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"})
-    assert found == {"F4.in": "panel.B battery bus"}
-    words = [t for t, _, _, c in texts(schematics(lapwing)["fuel"][0]) if c == "pin"]
-    assert "panel.B battery bus" in words
+def _refers(sheet, words: str) -> tuple[str, str]:
+    """Drawing and zone of the reference on the line above or below these words."""
+    drawn = scene(sheet.svg).texts
+    (mine,) = [t for t in drawn if t.text == words]
+    near = [t for t in drawn if t.at.said("data-sheet") and "away" in t.at.classes
+            and abs(t.quad[0][0] - mine.quad[0][0]) < 0.1
+            and abs(t.quad[0][1] - mine.quad[0][1]) < 4]  # fmt: skip
+    (found,) = near
+    return found.at.said("data-sheet"), found.at.said("data-zone")
 
 
-def test_a_pin_wired_in_another_system_names_that_wire_and_system(lapwing) -> None:
+def _ends(sheet, wire: str) -> set[str]:
+    """Border zones in which a wire's drawn line ends, or right beside."""
+    size = (sheet.width_mm, sheet.height_mm)
+    ends = [end for line in lines_of(scene(sheet.svg), sheet.name) if line.wire == wire
+            for end in line.ends]  # fmt: skip
+    return {zone_of(x + dx, y + dy, *size) for x, y in ends for dx in (-1, 1) for dy in (-1, 1)}
+
+
+def test_a_fuse_on_a_bus_bar_names_the_panels_stud_and_where_it_is_drawn(lapwing) -> None:
+    """The description puts F4 on the panel's bus B, the battery bus, which wire 104 feeds."""
+    found = elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"}, "fuel")
+    assert found == {"F4.in": Away("panel.B battery bus", "104", "panel.B", True)}
+    drawn = schematics(lapwing)
+    name, zone = _refers(drawn["fuel"][0], "panel.B battery bus")
+    (there,) = [s for s in drawn["supply"] if s.name == name]
+    assert zone in _ends(there, "104")
+
+
+def test_a_pin_wired_in_another_system_names_that_wire_and_where_it_is_drawn(lapwing) -> None:
     """The description joins K3.86 in a circuit of system control."""
     circuits = lapwing.vehicle.circuits
     pin = next(w for w in lapwing.harness.wires.values() if "K3.86" in (w.a.node, w.b.node))
     assert circuits[pin.circuit].system == "control"
-    words = [t for t, _, _, c in texts(schematics(lapwing)["fuel"][0]) if c == "pin"]
-    assert f"86 ({pin.id}, control)" in words
+    drawn = schematics(lapwing)
+    name, zone = _refers(drawn["fuel"][0], f"86 ({pin.id})")
+    (there,) = [s for s in drawn["control"] if s.name == name]
+    assert zone in _ends(there, pin.id)
 
 
-def test_every_wired_pin_of_a_device_is_left_to_its_own_wire(motorcycle) -> None:
+def test_a_pin_with_wires_of_two_systems_names_the_other_systems_wire(lapwing) -> None:
+    """The isolator's pin 2 feeds panel fuse (supply) and starter (starting)."""
+    sides = {"supply": "103", "starting": "201"}
+    for system, other in (("supply", "201"), ("starting", "103")):
+        assert lapwing.vehicle.circuits[lapwing.harness.wires[other].circuit].system != system
+        found = elsewhere(lapwing, lapwing.vehicle.devices["isolator"], {"isolator.2"}, system)
+        assert found["isolator.2"].words == other != sides[system]
+        words = [t for t, _, _, c in texts(schematics(lapwing)[system][0]) if c == "away"]
+        assert f"+{other}" in words
+
+
+def test_every_wired_pin_of_a_device_is_left_to_its_own_wires(motorcycle) -> None:
     for device in motorcycle.vehicle.devices.values():
-        assert elsewhere(motorcycle, device, {p.id for p in device.pins}) == {}
+        pins = {p.id for p in device.pins}
+        for system in motorcycle.vehicle.description.systems:
+            found = elsewhere(motorcycle, device, pins, system)
+            wires = [motorcycle.harness.wires[a.wire] for a in found.values()]
+            assert all(motorcycle.vehicle.circuits[w.circuit].system != system for w in wires)
+
+
+def test_a_fuse_shows_its_rating_and_a_switch_when_it_is_closed(lapwing) -> None:
+    drawn = schematics(lapwing)
+    fuel = [t for t, _, _, c in texts(drawn["fuel"][0]) if c == "name"]
+    assert f"{lapwing.sizing.fuses['F4'].rating_a:g} A Fuel pump" in fuel
+    starting = [t for t, _, _, c in texts(drawn["starting"][0]) if c == "name"]
+    assert {"closed: clutch down", "1-2: ignition on"} <= set(starting)
+
+
+def test_a_block_says_what_its_pins_are_for(lapwing) -> None:
+    uses = [t for t, _, _, c in texts(schematics(lapwing)["fuel"][0]) if c == "use"]
+    assert {"injector 1", "fuel pump relay"} <= set(uses)
 
 
 @pytest.mark.parametrize("vehicle", ["lapwing", "motorcycle"])

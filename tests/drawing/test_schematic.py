@@ -86,11 +86,12 @@ def texts(drawing: Drawing) -> list[tuple[str, Box, float, str]]:
     found = []
     for node in ElementTree.fromstring(drawing.svg).iter(f"{SVG}text"):
         size = float(node.get("font-size", "0"))
+        turn = node.get("transform", "")
+        assert turn == "" or turn.startswith("rotate(-90 ")
         box = label_box(
             float(node.get("x", "0")), float(node.get("y", "0")), node.text or "", size,
-            node.get("text-anchor", "start"), node.get("font-weight") == "bold",
+            node.get("text-anchor", "start"), node.get("font-weight") == "bold", bool(turn),
         )  # fmt: skip
-        assert node.get("transform") is None
         found.append((node.text or "", box, size, node.get("class", "")))
     return found
 
@@ -284,7 +285,7 @@ def test_a_system_has_no_more_sheets_than_its_groups_ask_for(result: Result) -> 
     But a controller is once on a sheet, so each group that meets it asks for its own.
     """
     for system, sheets in schematics(result).items():
-        plan = _Plan(result, system, wires_of(result, system))
+        plan = _Plan(result, system, wires_of(result, system), "")
         groups = plan._groups(1 / 3)
         meeting = Counter(block for group in groups for block in plan._blocks_of(group))
         if len(sheets) == max(meeting.values(), default=0):
