@@ -10,6 +10,7 @@ from buildbook.book.trees import Line, lines_of, onward
 from buildbook.book.views import unique
 from buildbook.faultfinding.model import Cause, Look, Named
 from buildbook.result import Result
+from buildbook.vehicle.model import Sign
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,7 @@ def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tu
             continue
         looks = tuple(look_lines(result, look, place_of, len(named.looks) > 1)
                       for look in named.looks)  # fmt: skip
-        state = next((look.state for look in looks if look.state), "")
+        state = next((first_seen(result, look) for look in named.looks), "")
         found.append(
             Saying(named.name, named.about, number, f"said-{index}", True, state,
                    cautions_of(result, named), named.causes, looks)
@@ -105,6 +106,30 @@ def look_lines(
 
 
 def cautions_of(result: Result, named: Named) -> tuple[str, ...]:
-    """Of the readings and of what is looked at; the leads' parts have theirs at their trees."""
-    found = [kind for look in named.looks for kind in hazards(result, look.steps, ())]
-    return unique([*(cause.caution for cause in named.causes if cause.caution), *found])
+    """Of the causes, the things named and the readings; the leads' parts have theirs at trees."""
+    devices = {x.id: d for d in result.vehicle.devices.values() for x in d.loads}
+    signs = [sign for look in named.looks for sign in look.signs]
+    loads = [load for sign in signs for load in seen_in(sign) if not sign.everything]
+    found = [devices[load].written.caution for load in loads]
+    found += [kind for look in named.looks for kind in hazards(result, look.steps, ())]
+    found = [*(cause.caution for cause in named.causes), *found]
+    return unique(kind for kind in found if kind)
+
+
+def seen_in(sign: Sign) -> tuple[str, ...]:
+    """The loads that a sign says something is wrong with, in its order."""
+    things = (*sign.dead, *sign.weak, *sign.stuck_on, *sign.reads_wrong)
+    return tuple(load for named in things for load in named)
+
+
+def first_seen(result: Result, look: Look) -> str:
+    """The state in which the best lead shows it, the engine still where one does."""
+    best = look.leads[0]
+    wrong = {load for sign in look.signs for load in seen_in(sign)}
+    said = {state for sign in look.signs for state in sign.states}
+    effects = result.faultfinding.effects[best.faults[0]]
+    states = {e.state for e in effects if e.load in wrong and e.state in said}
+    if not states:
+        return next(s.state for s in result.faultfinding.symptoms if s.id == best.symptom)
+    written = result.vehicle.description.states
+    return min((s for s in written if s in states), key=lambda state: written[state].engine)

@@ -246,6 +246,11 @@ class Sign:
     only_in: bool
     """True where the author named the states."""
 
+    @property
+    def everything(self) -> bool:
+        """True where all loads together are said to be dead."""
+        return any(len({load.partition(".")[0] for load in named}) > 1 for named in self.dead)
+
 
 @dataclass(frozen=True)
 class NamedSymptom:

@@ -57,6 +57,14 @@ def test_leads_turn_to_the_number_of_their_own_tree(lapwing):
             assert left or not look.lines
 
 
+def test_each_says_where_it_is_first_seen_and_what_it_can_do_to_hands(lapwing):
+    groups = troubleshooting.printed(lapwing, troubleshooting.grouped(lapwing))
+    shown = {s.name: s for s in sayings(lapwing, troubleshooting.place_of(groups))}
+    assert shown["cranks but does not fire"].state == "cranking"
+    assert shown["fans never run"].state == "idle"  # the fans stand still with the engine
+    assert {"hot", "moving"} <= {*shown["fans never run"].cautions}
+
+
 def test_a_symptom_with_the_authors_name_says_both(lapwing):
     rows = [row for rows in troubleshooting.grouped(lapwing).values() for row in rows]
     named = {row["symptom"].called: row["heading"] for row in rows if row["symptom"].called}
