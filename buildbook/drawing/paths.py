@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from buildbook.drawing.ordering import End, Stretch, best_order
 
@@ -18,6 +21,10 @@ MOST_MOVED = 30
 """Level lines of a channel up to which every one is tried on every track: the sum grows fast."""
 MOST_APART = 4.0
 """Columns between neighbouring links of an element that is spread."""
+
+
+Rises = dict[str, list[tuple[float, bool]]]
+"""Link -> x of its upright parts in a channel, and whether each comes from above."""
 
 
 @dataclass(frozen=True)
@@ -306,6 +313,7 @@ class _Rows:
                     mine[port.element].append((id_, port, other))
                 elif self.ranks[port.element] == beside and port.element in self.x:
                     taken.append((self.port_x(port), id_))
+        taken.sort()
         edge = 0.0
         for key in self.rows[row]:
             left, right = self._reach(key)
@@ -323,15 +331,24 @@ class _Rows:
     def _clear(
         self, x: float, ports: list[tuple[str, Port]], taken: list[tuple[float, str]]
     ) -> float:
-        """The first place from x rightwards where no vertical falls on another link's."""
+        """The first place from x rightwards where no vertical falls on another link's.
+
+        `taken` are the others' x and link, in order.
+        """
+        near = CLEAR_MM - 1e-6
         while True:
             worst = None
             for id_, port in ports:
-                mine = x + port.column * self.grid.pitch
-                for other, theirs in taken:
-                    if theirs != id_ and abs(other - mine) < CLEAR_MM - 1e-6:
-                        step = other + CLEAR_MM - port.column * self.grid.pitch
+                along = port.column * self.grid.pitch
+                after = bisect_left(taken, (x + along + near, ""))
+                for place in range(after - 1, -1, -1):
+                    other, theirs = taken[place]
+                    if other <= x + along - near:
+                        break
+                    if theirs != id_:
+                        step = other + CLEAR_MM - along
                         worst = step if worst is None else max(worst, step)
+                        break
             if worst is None:
                 return x
             x = worst
@@ -351,60 +368,64 @@ def _tracks(spans: list[tuple[float, float, str]]) -> dict[str, int]:
     return found
 
 
-def _crossings(
-    spans: list[tuple[float, float, str]], tracks: dict[str, int],
-    rises: dict[str, list[tuple[float, bool]]],
-) -> int:  # fmt: skip
-    """How often the upright parts in a channel cross its level parts."""
-    return sum(
-        x0 < x < x1 and (tracks[other] < tracks[id_] if from_above else tracks[other] > tracks[id_])
-        for x0, x1, other in spans
-        for id_, ends in rises.items()
-        if id_ in tracks and id_ != other
-        for x, from_above in ends
-    )
+def _costs(spans: list[tuple[float, float, str]], rises: Rises) -> np.ndarray:
+    """[m, n]: crossings of the links of two spans while the first one's level part is above.
+
+    Then what comes down to the second crosses the first, and what comes up to the first the
+    second.
+    """
+    costs = np.zeros((len(spans), len(spans)), dtype=int)
+    for m, (x0, x1, one) in enumerate(spans):
+        for n, (u0, u1, other) in enumerate(spans):
+            if one != other:
+                costs[m, n] = sum(x0 < x < x1 for x, from_above in rises[other] if from_above)
+                costs[m, n] += sum(u0 < x < u1 for x, from_above in rises[one] if not from_above)
+    return costs
 
 
-def _fewest_crossings(
-    spans: list[tuple[float, float, str]], rises: dict[str, list[tuple[float, bool]]]
-) -> dict[str, int]:
+def _crossings(costs: np.ndarray, tracks: np.ndarray) -> int:
+    """How often the upright parts in a channel cross its level parts; a track for each span."""
+    return int(costs[tracks[:, None] < tracks].sum())
+
+
+def _fewest_crossings(spans: list[tuple[float, float, str]], rises: Rises) -> dict[str, int]:
     """The tracks of `_tracks`, whole tracks changing places while that saves crossings."""
-    tracks = _tracks(spans)
-    count = max(tracks.values(), default=0) + 1
-    best = _crossings(spans, tracks, rises)
+    given = _tracks(spans)
+    tracks = np.array([given[id_] for _, _, id_ in spans])
+    count = max(given.values(), default=0) + 1
+    costs = _costs(spans, rises)
+    best = _crossings(costs, tracks)
     for _ in range(3):
         before = best
         for a in range(count):
             for b in range(a + 1, count):
-                swap = {a: b, b: a}
-                tried = {id_: swap.get(n, n) for id_, n in tracks.items()}
-                found = _crossings(spans, tried, rises)
+                tried = np.where(tracks == a, b, np.where(tracks == b, a, tracks))
+                found = _crossings(costs, tried)
                 if found < best:
                     tracks, best = tried, found
-        tracks, best = _moved(spans, tracks, rises, best)
+        tracks, best = _moved(spans, tracks, costs, best)
         if best == before:
             break
-    return tracks
+    return {id_: int(track) for (_, _, id_), track in zip(spans, tracks, strict=True)}
 
 
 def _moved(
-    spans: list[tuple[float, float, str]], tracks: dict[str, int],
-    rises: dict[str, list[tuple[float, bool]]], best: int,
-) -> tuple[dict[str, int], int]:  # fmt: skip
+    spans: list[tuple[float, float, str]], tracks: np.ndarray, costs: np.ndarray, best: int
+) -> tuple[np.ndarray, int]:
     """Single links put on another track, or on one let in between, while that saves crossings."""
-    for x0, x1, id_ in spans if best and len(spans) <= MOST_MOVED else ():
-        count = max(tracks.values()) + 1
-        taken = {tracks[o] for a, b, o in spans
-                 if o != id_ and a < x1 + CLEAR_MM and x0 < b + CLEAR_MM}  # fmt: skip
-        tries = [{**tracks, id_: n} for n in range(count) if n not in taken]
-        tries += [{**{o: n + (n >= new) for o, n in tracks.items()}, id_: new}
-                  for new in range(count + 1)]  # fmt: skip
-        for tried in tries:
-            found = _crossings(spans, tried, rises)
+    for n, (x0, x1, _) in enumerate(spans) if best and len(spans) <= MOST_MOVED else ():
+        count = int(tracks.max()) + 1
+        taken = {int(tracks[m]) for m, (a, b, _) in enumerate(spans)
+                 if m != n and a < x1 + CLEAR_MM and x0 < b + CLEAR_MM}  # fmt: skip
+        tries = [(tracks, track) for track in range(count) if track not in taken]
+        tries += [(tracks + (tracks >= new), new) for new in range(count + 1)]
+        for others, track in tries:
+            tried = others.copy()
+            tried[n] = track
+            found = _crossings(costs, tried)
             if found < best:
                 tracks, best = tried, found
-    used = {n: place for place, n in enumerate(sorted(set(tracks.values())))}
-    return {id_: used[n] for id_, n in tracks.items()}, best
+    return np.unique(tracks, return_inverse=True)[1], best
 
 
 def lay_out(
@@ -416,7 +437,7 @@ def lay_out(
     for key in rows.x:
         rows.x[key] -= shift
     spans: dict[int, list[tuple[float, float, str]]] = defaultdict(list)
-    rises: dict[int, dict[str, list[tuple[float, bool]]]] = defaultdict(dict)
+    rises: dict[int, Rises] = defaultdict(dict)
     for id_, channel, a, b in rows.pieces():
         rises[channel][id_] = [(rows.port_x(port), not port.top) for port in (a, b)]
         x0, x1 = sorted((rows.port_x(a), rows.port_x(b)))
