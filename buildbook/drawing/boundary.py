@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from buildbook.drawing.sheet import SMALL_MM, Canvas, fitted
+from buildbook.drawing.sheet import SMALL_MM, Box, Canvas, fitted
 
 HEIGHT_MM = 9.4
 """Height of a contact between two harnesses: a name above the line and one below."""
@@ -36,13 +36,13 @@ def shown_names(harnesses: tuple[str, str]) -> tuple[str, str]:
     return above, below
 
 
-def draw_boundaries(canvas: Canvas, crossings: list[Crossing], solid: list[tuple[float, float]],
+def draw_boundaries(canvas: Canvas, crossings: list[Crossing], solid: list[Box],
                     wires: list[tuple[float, float, float]]) -> None:  # fmt: skip
     """The boundary at every contact, one line through neighbours with nothing between them.
 
     Two boundaries in one row would lie on each other where their contacts alternate.
 
-    `solid` are (x, y) of other elements' columns; `wires` (x, upper y, lower y) of uprights.
+    `solid` are the places of other elements; `wires` (x, upper y, lower y) of uprights.
     """
     rows: dict[tuple[float, str, tuple[str, str]], list[Crossing]] = {}
     for crossing in crossings:
@@ -51,13 +51,13 @@ def draw_boundaries(canvas: Canvas, crossings: list[Crossing], solid: list[tuple
     for (top, _, harnesses), row in sorted(rows.items()):
         y = top + LINE_AT_MM
         row.sort(key=lambda c: c.x)
-        others = [(c.x, c.y) for c in crossings if c not in row]
+        others = [Box(c.x, c.y, 0.0, HEIGHT_MM) for c in crossings if c not in row]
         _dashes(canvas, into, row[0].x - 4.2, row[0].x - BEFORE_MM, y)
         joined = [False]
         for one, other in pairwise(row):
             between = (one.x + 0.5, other.x - 0.5)
-            free = not any(between[0] < x < between[1] and abs(at - top) < 1e-6
-                           for x, at in solid + others)  # fmt: skip
+            line = Box(between[0], y, between[1] - between[0], 0.0)
+            free = not any(line.overlaps(box) for box in solid + others)
             free &= not any(between[0] < x < between[1] and a < y < b for x, a, b in wires)
             joined.append(free)
             end = other.x - BEFORE_MM if free else one.x + one.right

@@ -15,6 +15,7 @@ from buildbook.drawing.sheet import (
     WIDEST_PAGE,
     Box,
     Canvas,
+    both_ends,
     fitted,
     paged_words,
     text_width_mm,
@@ -318,7 +319,7 @@ def caption_of(
     words: str, detail: str, elsewhere: str, more: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
     """A device's name in at most two lines, its title, the system it belongs to, and more."""
-    lines = wrapped(words, SMALL_MM, CAPTION_MM, 2, bold=True)
+    lines = _name(words)
     if detail and detail.lower().replace(" ", "-") != words.lower():
         lines += wrapped(detail, SMALL_MM, CAPTION_MM, 2)
     if elsewhere:
@@ -336,6 +337,16 @@ def closings(device: Device, inside: list[Inside]) -> tuple[str, ...]:
         return (f"closed: {contacts[0].position}",)
     names = {pin.id: pin.name for pin in device.pins}
     return tuple(f"{names[c.from_pin]}-{names[c.to_pin]}: {c.position}" for c in contacts)
+
+
+def _name(words: str) -> list[str]:
+    """A device's name in one or two lines, cut in its middle where it is longer."""
+    lines = wrapped(words, SMALL_MM, CAPTION_MM, 2, bold=True)
+    if "…" not in "".join(lines):
+        return lines
+    first = lines[0] if lines[0].endswith("-") else ""
+    rest = both_ends(words.removeprefix(first), SMALL_MM, CAPTION_MM, bold=True)
+    return [first, rest] if first else [rest]
 
 
 def _name_lines(caption: tuple[str, ...]) -> int:
@@ -368,7 +379,7 @@ def _pin_words(piece: Piece, top: bool, port: tuple[float, str, str], pitch: flo
     later = [c for c, _, _ in (piece.tops if top else piece.bottoms) if c > column]
     room = (min(later) - column) * pitch - 1.8 if later else AWAY_MM
     if away is None:
-        return _PinWords(fitted(name, SMALL_MM, room))
+        return _PinWords(both_ends(name, SMALL_MM, room))
     before = ""
     if wire:
         before = f"+{away.words}"
@@ -376,7 +387,7 @@ def _pin_words(piece: Piece, top: bool, port: tuple[float, str, str], pitch: flo
         name = away.words
     else:
         name += f" ({away.words or 'not wired'})"
-    name = fitted(name, SMALL_MM, room)
+    name = (both_ends if wire else fitted)(name, SMALL_MM, room)
     tried = [_PinWords(name, b, True, zone) for b in (before, before[:1]) for zone in (True, False)]
     fitting = [words for words in tried if words.width <= room] if away.words else []
     return fitting[0] if fitting else _PinWords(name)

@@ -659,7 +659,9 @@ class _Plan:
             for key, element in placed.group.elements.items():
                 x, y = ox + layout.at[key][0], oy + layout.at[key][1]
                 if element.kind != "half":
-                    solid.append((x, y))
+                    taken = self._room(placed.group, key)
+                    wide = taken.left + taken.right
+                    solid.append(Box(x - taken.left, y, wide, taken.height))
                     continue
                 piece = self.pieces[key]
                 words = text_width_mm(piece.caption[0], SMALL_MM, True)
@@ -671,6 +673,13 @@ class _Plan:
                 wires += [(ox + a[0], *sorted((oy + a[1], oy + b[1])))
                           for a, b in pairwise(line) if a[0] == b[0]]  # fmt: skip
         draw_boundaries(canvas, crossings, solid, wires)
+
+    def _room(self, group: Group, key: str) -> Element:
+        """What an element takes with its wires in the columns that the layout chose."""
+        piece = self.pieces.get(key)
+        if piece is None:
+            return group.elements[key]
+        return element_of(reordered(piece, group.layout.columns), group.grid.pitch)
 
     def _flag(self, key: str, links: list[Link], flags: dict[str, tuple[str, str, str]]) -> Piece:
         wire = key.removeprefix("flag:").removesuffix("~")

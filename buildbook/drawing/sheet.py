@@ -30,6 +30,8 @@ AT_REST = "All contacts at rest, no supply"
 WIDEST_PAGE = "88–888"
 """The longest page that room is kept for; Roboto's digits are all of one width."""
 CELL_MM = 10.0
+END_LETTERS = 5
+"""Kept of the end of a name that is cut in its middle."""
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Zone letters: I and O are left out (ISO 5457)."""
 
@@ -118,6 +120,21 @@ def fitted(text: str, size_mm: float, width_mm: float, bold: bool = False) -> st
     while text and text_width_mm(text + "…", size_mm, bold) > width_mm:
         text = text[:-1]
     return text.rstrip() + "…"
+
+
+def both_ends(text: str, size_mm: float, width_mm: float, bold: bool = False) -> str:
+    """The text, or its beginning and its last letters with an ellipsis between, in the width.
+
+    For names: those of one vehicle often differ by a number at their end.
+    """
+    if text_width_mm(text, size_mm, bold) <= width_mm:
+        return text
+    end = text[-END_LETTERS:].lstrip()
+    room = width_mm - text_width_mm("…" + end, size_mm, bold)
+    start = text[:-END_LETTERS]
+    while start and text_width_mm(start, size_mm, bold) > room:
+        start = start[:-1]
+    return f"{start.rstrip()}…{end}" if start else fitted(text, size_mm, width_mm, bold)
 
 
 def wrapped(
