@@ -227,6 +227,9 @@ class Net:
         if not shortened(caption, symbol.of):
             self.faults.append(f"{at}: {symbol.of} is labelled {caption!r}")
         vehicle = self.result.vehicle
+        alike = [name for name in vehicle.devices if shortened(caption, name)]
+        if len(alike) > 1 and caption not in alike:
+            self.faults.append(f"{at}: {caption!r} may be {' or '.join(alike)}")
         if symbol.kind == "stud":
             return symbol.of
         device = vehicle.devices[symbol.of]

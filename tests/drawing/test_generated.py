@@ -1,0 +1,46 @@
+"""Every drawing of thirty made-up vehicles can be read, and every wire ends at its own pins."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildbook.book.drawings import draw_all
+from tests.drawing.ends import end_faults
+from tests.drawing.generated import LOADS, SHAPES, description, worked_out, write
+from tests.drawing.legible import faults_of
+
+KNOWN = {("300 circuits", "section-h0"): "numbers of 150 wires in one section lie on each other"}
+"""Drawings that still have a fault: each is taken off this list when it is mended."""
+
+
+@pytest.fixture(scope="module", params=SHAPES, ids=lambda shape: shape.name)
+def made_up(request, tmp_path_factory):
+    """A vehicle, its drawings, and the names of those that are known to have a fault."""
+    shape = request.param
+    result = worked_out(write(shape, tmp_path_factory.mktemp("made-up") / "vehicle"))
+    return result, draw_all(result), {name for vehicle, name in KNOWN if vehicle == shape.name}
+
+
+def test_no_drawing_of_a_made_up_vehicle_has_a_fault(made_up):
+    _, drawings, known = made_up
+    found = {d.name: faults for d in drawings.every() if (faults := faults_of(d.svg))}
+    assert {name: f for name, f in found.items() if name not in known} == {}
+    assert known <= found.keys(), "mended: take it off the list"
+
+
+def test_every_wire_of_a_made_up_vehicle_is_drawn_once_between_its_own_pins(made_up):
+    result, drawings, _ = made_up
+    assert end_faults(result, drawings.schematics) == []
+
+
+def test_there_are_thirty_and_the_greatest_are_as_great_as_they_say(tmp_path):
+    assert len({shape.name for shape in SHAPES}) == 30
+    written = {shape.name: description(shape) for shape in SHAPES}
+    assert sum(d["kind"] in LOADS for d in written["one load"]["devices"].values()) == 1
+    assert len(written["300 circuits"]["circuits"]) >= 300
+    ecu = written["controller of 80 pins"]["devices"]["ecu-1"]
+    assert len(ecu["pins"]) == 80
+    devices = written["a system of 60"]["devices"].values()
+    assert sum(d["kind"] not in ("ground", "fuse", "panel") for d in devices) >= 60
+    longest = max(len(p) for c in written["long names"]["circuits"].values() for p in c["join"])
+    assert longest >= 57
