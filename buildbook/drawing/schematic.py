@@ -64,7 +64,7 @@ ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1
 """Width and height left inside frame and title block."""
 BETWEEN_MM = 4.0
 """Least distance between groups of paths on a sheet."""
-MOST_BETWEEN_MM = 25.0
+MOST_BETWEEN_MM = 30.0
 MOST_TALLER_MM = 7.0
 SPREADS = (1.35, 1.15, 1.0)
 """Shares of the column pitch, tried in turn where a sheet has room."""
