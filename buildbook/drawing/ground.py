@@ -35,6 +35,9 @@ NOTE = (
     "Size: mm² or AWG. Most: of all states.",
 )
 
+GROUND_MAP = "grounds"
+"""Name of the first sheet."""
+
 
 @dataclass(frozen=True)
 class Row:
@@ -81,7 +84,7 @@ def _title(result: Result, number: int, count: int) -> Title:
 
 
 def _name(number: int) -> str:
-    return "grounds" if number == 1 else f"grounds-{number}"
+    return GROUND_MAP if number == 1 else f"{GROUND_MAP}-{number}"
 
 
 def words_of(wire: Returned) -> str:

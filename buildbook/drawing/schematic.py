@@ -13,6 +13,7 @@ from buildbook.drawing import symbols
 from buildbook.drawing.blocks import PIN_ELEMENT, Part, edges_of, merged, owners, pin_piece
 from buildbook.drawing.boundary import Crossing, draw_boundaries
 from buildbook.drawing.elsewhere import elsewhere
+from buildbook.drawing.ground import GROUND_MAP
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.packing import pack, spread
 from buildbook.drawing.paths import (
@@ -80,10 +81,12 @@ KEY = (
     "Beside a wire: number and size (mm² or AWG), then colour.",
     "Arrow: the wire goes on at the page and zone named.",
     "86 (303c), +201: that wire is on the pin too, drawn there.",
-    "Dash-dot line: here one harness ends and another begins.",
-    "Strokes across: twisted pair. Dashed oval: screened.",
+    "Dash-dot: a harness ends. Strokes: twisted. Oval: screened.",
+    "Dot: joined.",
 )
 """Written beside the title block of every sheet."""
+GROUND_KEY = "Ground signs: one body, mapped on"
+"""The last line goes on so, up to a reference, where there are grounds."""
 MOST_PINS = 6
 """Pins of one controller part on each edge."""
 Spots = dict[tuple[str, str], tuple[str, str]]
@@ -635,8 +638,7 @@ class _Plan:
             vehicle.name, f"Schematic: {system.title}", self.system, vehicle.revision,
             vehicle.date.isoformat(), number, count, AT_REST, name,
         ))  # fmt: skip
-        for n, line in enumerate(KEY):
-            canvas.text(room.x, room.bottom + 3.9 + n * LINE_MM, line, class_="note")
+        self._write_key(canvas, room)
         for placed in sheet:
             ox, oy = room.x + placed.x, room.y + placed.y
             group = placed.group
@@ -651,6 +653,18 @@ class _Plan:
                 draw_piece(canvas, moved, ox + x, oy + y, group.grid.pitch)
         self._draw_boundaries(canvas, sheet, room)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
+
+    def _write_key(self, canvas: Canvas, room: Box) -> None:
+        """What the signs of a sheet mean, beside the title block, and where grounds are drawn."""
+        y = room.bottom + 3.9
+        grounded = any(d.kind == "ground" for d in self.result.vehicle.devices.values())
+        words = (*KEY[:-1], f"{KEY[-1]} {GROUND_KEY}") if grounded else KEY
+        for n, line in enumerate(words):
+            canvas.text(room.x, y + n * LINE_MM, line, class_="note")
+        if grounded:
+            end = room.x + text_width_mm(words[-1], SMALL_MM) + 1.0
+            last = y + (len(words) - 1) * LINE_MM
+            canvas.reference(end, last, GROUND_MAP, words="the ground map", class_="note")
 
     def _draw_boundaries(self, canvas: Canvas, sheet: list[Placed], room: Box) -> None:
         crossings, solid, wires = [], [], []
