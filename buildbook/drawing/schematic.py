@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise, permutations, product
 
-from buildbook.catalogue.load import colours
 from buildbook.drawing import symbols
 from buildbook.drawing.blocks import PIN_ELEMENT, Part, edges_of, merged, owners, pin_piece
 from buildbook.drawing.boundary import Crossing, draw_boundaries
+from buildbook.drawing.crossing import crossings
 from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.ground import GROUND_MAP
 from buildbook.drawing.model import SHEET_MM, Drawing
@@ -57,6 +57,7 @@ from buildbook.drawing.sheet import (
     text_width_mm,
     zone_of,
 )
+from buildbook.drawing.wire import drawn_wire, passed_over
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
@@ -644,6 +645,7 @@ class _Plan:
             group = placed.group
             for link in group.links:
                 self._draw_link(canvas, link, group.layout, ox, oy, name)
+            self._draw_crossings(canvas, group.layout, ox, oy)
             for key in group.elements:
                 x, y = group.layout.at[key]
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
@@ -717,16 +719,20 @@ class _Plan:
             class_="wire" if link.labelled else "goes-on",
             data={"data-wire": id_},
         )
-        shade = colours().get(wire.colour.split("/")[0])
-        if shade:
-            canvas.line(points, 0.9, shade[1], into=into)
-        canvas.line(points, 0.3, into=into, class_="core")
+        drawn_wire(canvas, points, wire.colour, into)
         if not link.labelled:
             return
         x, y = (ox + layout.labels[link.id][0], oy + layout.labels[link.id][1])
         for n, line in enumerate(self.labels[id_]):
             canvas.text(x, y + 2.3 + n * LINE_MM, line, class_="wire-label")
         self._draw_cable(canvas, into, wire, x - 0.7, y)
+
+    def _draw_crossings(self, canvas: Canvas, layout: Layout, ox: float, oy: float) -> None:
+        """A gap in the upright wire wherever a level one of another passes over it."""
+        for id_, at in crossings(layout.lines):
+            wire = self.result.harness.wires[id_.removesuffix("~")]
+            into = canvas.group(class_="crossing")
+            passed_over(canvas, (ox + at[0], oy + at[1]), wire.colour, into)
 
     def _draw_cable(self, canvas: Canvas, into, wire: Wire, x: float, y: float) -> None:
         """Marks a wire of a cable: strokes for a twisted pair, an oval for a screen."""

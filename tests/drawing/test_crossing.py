@@ -1,0 +1,65 @@
+"""Where wires cross is found from their lines, and the wire below is drawn with a gap there."""
+
+from __future__ import annotations
+
+import random
+from itertools import combinations, pairwise
+
+from buildbook.drawing.crossing import crossings
+from tests.drawing.svg import scene
+from tests.drawing.test_schematic import lines, schematics, stretches
+
+
+def test_a_level_wire_passes_over_an_upright_one_and_not_over_what_it_only_touches() -> None:
+    drawn = {
+        "level": [(0.0, 5.0), (10.0, 5.0)],
+        "through": [(4.0, 0.0), (4.0, 9.0)],
+        "ends on it": [(6.0, 0.0), (6.0, 5.0)],
+        "at its end": [(10.0, 0.0), (10.0, 9.0)],
+        "beside": [(12.0, 0.0), (12.0, 9.0)],
+    }
+    assert list(crossings(drawn)) == [("level", (4.0, 5.0))]
+
+
+def test_a_wire_does_not_cross_itself() -> None:
+    assert not list(crossings({"a": [(0, 5), (9, 5), (9, 0), (4, 0), (4, 9)]}))
+
+
+def test_random_lines_cross_where_every_pair_of_stretches_says_so() -> None:
+    chance = random.Random(7)
+    drawn = {}
+    for n in range(40):
+        x, y = chance.uniform(0, 99), chance.uniform(0, 99)
+        u, v = chance.uniform(0, 99), chance.uniform(0, 99)
+        drawn[str(n)] = [(x, y), (u, y), (u, v)]
+    parts = [(id_, a, b) for id_, line in drawn.items() for a, b in pairwise(line)]
+    wanted = set()
+    for (one, a, b), (other, c, d) in combinations(parts, 2):
+        level, upright = ((one, a, b), (c, d)) if a[1] == b[1] else ((other, c, d), (a, b))
+        (name, p, q), (r, s) = level, upright
+        if one != other and p[1] == q[1] and r[0] == s[0]:
+            (left, right), (top, foot) = sorted((p[0], q[0])), sorted((r[1], s[1]))
+            if left < r[0] < right and top < p[1] < foot:
+                wanted.add((name, (r[0], p[1])))
+    assert set(crossings(drawn)) == wanted and len(wanted) > 50
+
+
+def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
+    """As many white gaps, read from the SVG, as places where lines cross there."""
+    gaps = 0
+    for sheets in schematics(lapwing).values():
+        for sheet in sheets:
+            drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
+            places = [(id_.split("-schematic")[0], s) for id_, points in drawn.items()
+                      for s in stretches(points)]  # fmt: skip
+            crossed = sum(
+                (a.w > 0) != (b.w > 0) and one != other
+                and (level := a if a.w > 0 else b).x < (up := b if a.w > 0 else a).x < level.right
+                and up.y < level.y < up.bottom
+                for (one, a), (other, b) in combinations(places, 2)
+            )  # fmt: skip
+            white = [a for a in scene(sheet.svg).areas
+                     if "crossing" in a.at.classes and a.colour == "#ffffff"]  # fmt: skip
+            assert len(white) == crossed, sheet.name
+            gaps += crossed
+    assert gaps
