@@ -115,6 +115,8 @@ PLAIN = {
 
 
 def _plain_message(kind: str, given: object, context: dict, message: str) -> str:
+    if isinstance(given, str) and kind in ("too_short", "too_long"):
+        kind = f"string_{kind}"
     if kind == "string_too_long":
         return f"is longer than {context.get('max_length')} characters"
     if kind == "missing_argument":

@@ -172,3 +172,10 @@ def test_a_yml_file_is_not_silently_left_out(tmp_path):
     (tmp_path / "more.yml").write_text("")
     _, problems = read_folder(tmp_path)
     assert any(p.where.file == "more.yml" for p in problems)
+
+
+def test_a_name_in_a_list_that_is_too_long_is_told_so(tmp_path):
+    (tmp_path / MAIN).write_text(f"circuits:\n  feed: {{join: [a.1, {'b' * 70}.2]}}\n")
+    _, problems = read_folder(tmp_path)
+    (problem,) = [p for p in problems if p.where and p.where.line == 2]
+    assert "longer than 60 characters" in problem.what
