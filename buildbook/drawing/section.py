@@ -16,6 +16,7 @@ from buildbook.drawing.sheet import (
     Canvas,
     figure,
     fitted,
+    label_box,
     text_width_mm,
 )
 from buildbook.drawing.wire import swatch
@@ -241,7 +242,8 @@ def _draw(
         canvas.line([(x - 0.7 * r, y + 0.7 * r), (x + 0.7 * r, y - 0.7 * r)], 0.18)
     for disc in seen.wires:
         x, y, r = at(disc)
-        _draw_disc(canvas, (x, y), r, names[disc.wire], result.harness.wires[disc.wire].colour)
+        name, colour = names[disc.wire], result.harness.wires[disc.wire].colour
+        _draw_disc(canvas, (x, y), r, name, colour, name == disc.wire)
 
 
 def _head(canvas: Canvas, run: Run, piece: Dressed, named: bool) -> None:
@@ -283,13 +285,24 @@ def lay_words(layers: Sequence[Layer]) -> list[str]:
     return words
 
 
-def _draw_disc(canvas: Canvas, spot: tuple[float, float], r: float, text: str, colour: str) -> None:
+def _goes_in(text: str, size: float, r: float, named: bool) -> bool:
+    """Whether a number is no wider than its wire; where wires are too thin for names, inside it.
+
+    A number that is not written is told by the wire's colours and those of the key.
+    """
+    box = label_box(0.0, 0.0, text, size)
+    return box.w <= 2 * r and (named or math.hypot(box.w, box.h) <= 2 * r)
+
+
+def _draw_disc(
+    canvas: Canvas, spot: tuple[float, float], r: float, text: str, colour: str, named: bool
+) -> None:
     """A wire with its name on white, and its letters under that where they go in."""
     swatch(canvas, *spot, r, colour)
     size = NORMAL_MM if r >= 5 and text_width_mm(text, NORMAL_MM) <= 1.9 * r else SMALL_MM
     letters = r * 1.5 >= text_width_mm(colour, SMALL_MM) and r >= 4.2
     base = spot[1] + 0.36 * size - (1.5 if letters else 0)
-    if text_width_mm(text, size) <= 2 * r:
+    if _goes_in(text, size, r, named):
         canvas.text(spot[0], base, text, size, "middle", halo=True, class_="number")
     if letters:
         canvas.text(spot[0], base + 3.0, colour, SMALL_MM, "middle", halo=True)

@@ -9,27 +9,22 @@ from tests.drawing.ends import end_faults
 from tests.drawing.generated import LOADS, SHAPES, description, worked_out, write
 from tests.drawing.legible import faults_of
 
-KNOWN = {("300 circuits", "section-h0"): "numbers of 150 wires in one section lie on each other"}
-"""Drawings that still have a fault: each is taken off this list when it is mended."""
-
 
 @pytest.fixture(scope="module", params=SHAPES, ids=lambda shape: shape.name)
 def made_up(request, tmp_path_factory):
-    """A vehicle, its drawings, and the names of those that are known to have a fault."""
+    """A vehicle and its drawings."""
     shape = request.param
     result = worked_out(write(shape, tmp_path_factory.mktemp("made-up") / "vehicle"))
-    return result, draw_all(result), {name for vehicle, name in KNOWN if vehicle == shape.name}
+    return result, draw_all(result)
 
 
 def test_no_drawing_of_a_made_up_vehicle_has_a_fault(made_up):
-    _, drawings, known = made_up
-    found = {d.name: faults for d in drawings.every() if (faults := faults_of(d.svg))}
-    assert {name: f for name, f in found.items() if name not in known} == {}
-    assert known <= found.keys(), "mended: take it off the list"
+    _, drawings = made_up
+    assert {d.name: f for d in drawings.every() if (f := faults_of(d.svg))} == {}
 
 
 def test_every_wire_of_a_made_up_vehicle_is_drawn_once_between_its_own_pins(made_up):
-    result, drawings, _ = made_up
+    result, drawings = made_up
     assert end_faults(result, drawings.schematics) == []
 
 
