@@ -41,6 +41,8 @@ MOST_CLOSINGS = 3
 SIDE_SHARE = 20.0
 """A load of this many times the least resistance in its device is not what the device is for."""
 BLOCKS = ("controller", "display")
+FED = ("feed", "ground")
+"""Lines beside a block, each with a reference to the pin by which it is supplied."""
 SUPPLY = ("battery", "alternator", "fuse", "panel")
 
 
@@ -74,8 +76,10 @@ class Piece:
     """Pin -> drawing and border zone where that is drawn."""
     harnesses: tuple[str, str] = ("", "")
     """Of a contact between two harnesses: the one above and the one below."""
-    uses: bool = False
-    """Of a block: whether it is written inside what its pins are for."""
+    told: int = 0
+    """Of a block: 1 with where it is fed and grounded beside it, 2 also with its pins' uses."""
+    fed_at: tuple[tuple[str, tuple[str, str]], ...] = ()
+    """Of a block: 'feed' and 'ground', each with drawing and border zone of such a pin."""
     goes_on: tuple[str, str] = ("", "")
     """Of a flag: drawing and border zone where its wire goes on."""
 
@@ -262,7 +266,7 @@ def element_of(piece: Piece, pitch: float) -> Element:
     words = max((text_width_mm(line, SMALL_MM, n < names) for n, line in enumerate(piece.caption)),
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
-        right = last + 5.6 + words
+        right = last + 5.6 + max(words, _fed_mm(piece))
         pins = [c * pitch + 2 + _pin_words(piece, top, port, pitch).width
                 for top, edge in ((True, piece.tops), (False, piece.bottoms))
                 for port in edge for c in port[:1]]  # fmt: skip
@@ -286,12 +290,31 @@ def height_of(piece: Piece) -> float:
     middle = symbols.SYMBOL_MM if piece.inside else max(7.0, _uses_mm(piece))
     bars = len(piece.levels(True)) + len(piece.levels(False))
     ends = _end_mm(piece, True) + _end_mm(piece, False)
-    return ends + 1.0 + BAR_MM * bars + max(middle, LINE_MM * len(piece.caption) - 1)
+    return ends + 1.0 + BAR_MM * bars + max(middle, LINE_MM * _beside(piece) - 1)
+
+
+def _beside(piece: Piece) -> int:
+    """Lines beside a device."""
+    return len(piece.caption) + (len(FED) if is_fed(piece) else 0)
+
+
+def is_fed(piece: Piece) -> bool:
+    """True for a block beside which it is said where it is fed and grounded."""
+    device = piece.device
+    return piece.told > 0 and device is not None and device.kind in BLOCKS \
+        and device.written.power is not None  # fmt: skip
+
+
+def _fed_mm(piece: Piece) -> float:
+    """Width of the lines that say where a block is fed and grounded; 0 where there are none."""
+    if not is_fed(piece):
+        return 0.0
+    return max(text_width_mm(f"{w} {paged_words(WIDEST_PAGE, 'D6')}", SMALL_MM) for w in FED)
 
 
 def has_uses(piece: Piece) -> bool:
     """True for a block in which it is written what its pins are for."""
-    return piece.uses and piece.device is not None and piece.device.kind in BLOCKS
+    return piece.told > 1 and piece.device is not None and piece.device.kind in BLOCKS
 
 
 def use_mm(piece: Piece, top: bool) -> float:
@@ -474,8 +497,13 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
                 ends = [(column, inner.edge[top]), (column, inner.bars[top, pin])]
                 canvas.line(ends, symbols.LINE, into=into)
     _draw_bars(canvas, into, inner, joined)
-    start = max(inner.edge[True], middle - LINE_MM * len(piece.caption) / 2 - 0.3)
+    start = max(inner.edge[True], middle - LINE_MM * _beside(piece) / 2 - 0.3)
     _lines(canvas, piece, last + 4.8, start, "start")
+    for n, (word, (drawing, zone)) in enumerate(piece.fed_at, len(piece.caption)):
+        line = start + 2.3 + n * LINE_MM
+        said = canvas.text(last + 4.8, line, word, SMALL_MM, class_="away")
+        canvas.reference(last + 5.6 + said.w, line, drawing, zone,
+                         drawing.removeprefix("schematic-"), class_="away")  # fmt: skip
 
 
 def _write_uses(

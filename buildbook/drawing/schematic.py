@@ -30,6 +30,7 @@ from buildbook.drawing.paths import (
 )
 from buildbook.drawing.pieces import (
     BLOCKS,
+    FED,
     LINE_MM,
     Inside,
     Piece,
@@ -42,6 +43,7 @@ from buildbook.drawing.pieces import (
     groups_of,
     inside_of,
     is_block,
+    is_fed,
     reordered,
     top_pins,
 )
@@ -545,15 +547,15 @@ class _Plan:
     def _spread(self, packed: list[Placed]) -> list[Placed]:
         """The groups of a sheet, drawn as widely as all of them still go on it.
 
-        What the pins of blocks are for is written in them where there is room.
+        Where there is room, blocks say where they are fed, and what their pins are for.
         """
         groups = [placed.group for placed in packed]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         blocks = [k for g in groups for k, element in g.elements.items() if element.spread]
-        for uses, wider in product((True, False) if blocks else (False,), SPREADS):
-            self.pieces |= {k: replace(self.pieces[k], uses=uses) for k in blocks}
+        for told, wider in product((2, 1, 0) if blocks else (0,), SPREADS):
+            self.pieces |= {k: replace(self.pieces[k], told=told) for k in blocks}
             grid = replace(self.grid, pitch=self.grid.pitch * wider, gap=self.grid.gap * wider**5)
-            plain = wider == 1 and not uses
+            plain = wider == 1 and not told
             drawn = groups if plain else [self._redrawn(g, grid) for g in groups]
             low, high, found = 0.0, MOST_TALLER_MM, self._taller(drawn, 0.0, first)
             while found and high - low > 0.2:
@@ -651,10 +653,25 @@ class _Plan:
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
                 there = {pin: spots[away.wire, away.pin] for pin, away in piece.away.items()
                          if (away.wire, away.pin) in spots}  # fmt: skip
-                moved = reordered(replace(piece, there=there), group.layout.columns)
+                told = replace(piece, there=there, fed_at=self._fed_at(piece, spots))
+                moved = reordered(told, group.layout.columns)
                 draw_piece(canvas, moved, ox + x, oy + y, group.grid.pitch)
         self._draw_boundaries(canvas, sheet, room)
         return canvas.drawing(name, f"Schematic: {system.title}, sheet {number} of {count}")
+
+    def _fed_at(self, piece: Piece, spots: Spots) -> tuple[tuple[str, tuple[str, str]], ...]:
+        """Where the first feed and the first ground of a block are drawn, if not at this one."""
+        if not is_fed(piece):
+            return ()
+        power, id_ = piece.device.written.power, piece.device.id
+        here = {pin for _, pin, _ in piece.tops + piece.bottoms}
+        drawn = {pin: spot for (_, pin), spot in spots.items()}
+        found = []
+        for word, names in zip(FED, (power.feeds, power.grounds), strict=True):
+            pins = [f"{id_}.{name}" for name in names if f"{id_}.{name}" in drawn]
+            if pins and pins[0] not in here:
+                found.append((word, drawn[pins[0]]))
+        return tuple(found)
 
     def _write_key(self, canvas: Canvas, room: Box) -> None:
         """What the signs of a sheet mean, beside the title block, and where grounds are drawn."""

@@ -84,6 +84,20 @@ def test_a_fuse_shows_its_rating_and_a_switch_when_it_is_closed(lapwing) -> None
     assert {"closed: clutch down", "1-2: ignition on"} <= set(starting)
 
 
+def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
+    """The description lists A1 first among the controller's feeds and A34 among its grounds."""
+    drawn = schematics(lapwing)
+    power = lapwing.vehicle.devices["ecu"].written.power
+    wires = lapwing.harness.wires.values()
+    for word, name in (("feed", power.feeds[0]), ("ground", power.grounds[0])):
+        (wire,) = [w.id for w in wires if f"ecu.{name}" in (w.a.node, w.b.node)]
+        found = [t for t in scene(drawn["fuel"][0].svg).texts if "away" in t.at.classes]
+        (place,) = [n for n, t in enumerate(found) if t.text == word]
+        refers = found[place + 1].at
+        (there,) = [s for s in drawn["control"] if s.name == refers.said("data-sheet")]
+        assert refers.said("data-zone") in _ends(there, wire)
+
+
 def test_a_block_says_what_its_pins_are_for(lapwing) -> None:
     uses = [t for t, _, _, c in texts(schematics(lapwing)["fuel"][0]) if c == "use"]
     assert {"injector 1", "fuel pump relay"} <= set(uses)
