@@ -14,6 +14,7 @@ from buildbook.drawing.boundary import Crossing, draw_boundaries
 from buildbook.drawing.crossing import crossings
 from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.ground import GROUND_MAP
+from buildbook.drawing.labels import middles
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.packing import pack, spread
 from buildbook.drawing.paths import (
@@ -645,8 +646,9 @@ class _Plan:
         for placed in sheet:
             ox, oy = room.x + placed.x, room.y + placed.y
             group = placed.group
+            labels = self._labels(group)
             for link in group.links:
-                self._draw_link(canvas, link, group.layout, ox, oy, name)
+                self._draw_link(canvas, link, group.layout.lines[link.id], labels, (ox, oy), name)
             self._draw_crossings(canvas, group.layout, ox, oy)
             for key in group.elements:
                 x, y = group.layout.at[key]
@@ -725,12 +727,31 @@ class _Plan:
             edge if port.top else [], [] if port.top else edge, goes_on=(sheet, zone),
         )  # fmt: skip
 
+    def _labels(self, group: Group) -> dict[str, tuple[float, float]]:
+        """Where the wires' labels stand; those of a cable stay side by side with its marks."""
+        layout, wires = group.layout, self.result.harness.wires
+        solid = []
+        for key, element in group.elements.items():
+            x, y = layout.at[key]
+            left, right = (0.0, layout.width) if element.kind == "half" else \
+                (x - element.left, x + element.right)  # fmt: skip
+            solid.append(Box(left, y, right - left, element.height))
+        free = [link.id for link in group.links if link.labelled and not wires[link.id].cable]
+        sizes = {id_: (max(text_width_mm(t, SMALL_MM) for t in self.labels[id_]), 2 * LINE_MM)
+                 for id_ in free}  # fmt: skip
+        fixed = [Box(*layout.labels[link.id], self.grid.label_w, 2 * LINE_MM)
+                 for link in group.links if link.labelled and link.id not in sizes]  # fmt: skip
+        given = {id_: layout.labels[id_] for id_ in free}
+        found = middles(layout.lines, given, sizes, [*solid, *fixed], layout.width)
+        return {**layout.labels, **found}
+
     def _draw_link(
-        self, canvas: Canvas, link: Link, layout: Layout, ox: float, oy: float, name: str
-    ) -> None:
+        self, canvas: Canvas, link: Link, line: list[tuple[float, float]],
+        labels: dict[str, tuple[float, float]], at: tuple[float, float], name: str,
+    ) -> None:  # fmt: skip
         id_ = link.id.removesuffix("~")
         wire = self.result.harness.wires[id_]
-        points = [(ox + x, oy + y) for x, y in layout.lines[link.id]]
+        points = [(at[0] + x, at[1] + y) for x, y in line]
         into = canvas.group(
             id_=f"wire-{id_}-{name}" + ("" if link.labelled else "-on"),
             class_="wire" if link.labelled else "goes-on",
@@ -739,7 +760,7 @@ class _Plan:
         drawn_wire(canvas, points, wire.colour, into)
         if not link.labelled:
             return
-        x, y = (ox + layout.labels[link.id][0], oy + layout.labels[link.id][1])
+        x, y = (at[0] + labels[link.id][0], at[1] + labels[link.id][1])
         for n, line in enumerate(self.labels[id_]):
             canvas.text(x, y + 2.3 + n * LINE_MM, line, class_="wire-label")
         self._draw_cable(canvas, into, wire, x - 0.7, y)
