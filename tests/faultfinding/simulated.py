@@ -97,6 +97,14 @@ def off_by(at: Point, simulated: dict[str, float]) -> dict[str, tuple[float, flo
     }
 
 
+def chatters(car: Broken, at: Point, name: str, folder) -> bool:
+    """Whether a contact can rest in neither position: moved over, it is asked to move back."""
+    drawn = name in at.solution.branches
+    held = {"opened": at.case.opened | {name}} if drawn else {"closed": at.case.closed | {name}}
+    moved = replace(at, solution=car.states[at.case.state].solution_of(replace(at.case, **held)))
+    return name in contacts_astray(car, moved, simulated_volts(moved, folder))
+
+
 def contacts_astray(car: Broken, at: Point, simulated: dict[str, float]) -> list[str]:
     """Contacts whose position is not what the simulator's volts at their control ask for."""
     held = at.case.opened | at.case.closed
