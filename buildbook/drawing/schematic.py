@@ -91,6 +91,8 @@ KEY = (
 """Written beside the title block of every sheet."""
 GROUND_KEY = "Ground signs: one body, mapped on"
 """The last line goes on so, up to a reference, where there are grounds."""
+CABLE_MM = 0.5
+"""Room for the marks of a cable between a wire and its label."""
 MOST_PINS = 6
 """Pins of one controller part on each edge."""
 Spots = dict[tuple[str, str], tuple[str, str]]
@@ -761,8 +763,9 @@ class _Plan:
         if not link.labelled:
             return
         x, y = (at[0] + labels[link.id][0], at[1] + labels[link.id][1])
+        beside = CABLE_MM if wire.cable else 0.0
         for n, line in enumerate(self.labels[id_]):
-            canvas.text(x, y + 2.3 + n * LINE_MM, line, class_="wire-label")
+            canvas.text(x + beside, y + 2.3 + n * LINE_MM, line, class_="wire-label")
         self._draw_cable(canvas, into, wire, x - 0.7, y)
 
     def _draw_crossings(self, canvas: Canvas, layout: Layout, ox: float, oy: float) -> None:
@@ -779,4 +782,4 @@ class _Plan:
             for down in (1.6, 3.0, 4.4):
                 symbols.twist(canvas, into, x, x, y + down)
         elif cable and cable.screen != wire.circuit:
-            symbols.screen(canvas, into, Box(x - 0.55, y + 0.4, 1.1, 5.0))
+            symbols.screen(canvas, into, Box(x - 0.95, y + 0.4, 1.9, 5.0))

@@ -208,7 +208,7 @@ def screen(canvas: Canvas, into: object, box: Box) -> None:
 
 def twist(canvas: Canvas, into: object, left: float, right: float, y: float) -> None:
     """Twisted conductors: a slanted stroke across them."""
-    canvas.line([(left - 0.55, y + 0.6), (right + 0.55, y - 0.6)], 0.35, into=into)
+    canvas.line([(left - 0.95, y + 0.6), (right + 0.95, y - 0.6)], 0.35, into=into)
 
 
 def stud(canvas: Canvas, into: object, x: float, y: float) -> None:
