@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 import random
+import re
 from itertools import combinations, pairwise
 
 from buildbook.drawing.crossing import crossings
 from tests.drawing.svg import scene
 from tests.drawing.test_schematic import lines, schematics, stretches
+
+
+def drawn_crossings(sheet) -> int:
+    """Pairs of wires' lines on a sheet that cross, each place counted, from the SVG."""
+    drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
+    parts = [(re.split("-schematic", id_)[0], box) for id_, points in drawn.items()
+             for box in stretches(points)]  # fmt: skip
+    return sum(
+        (a.w > 0) != (b.w > 0) and one != other
+        and (level := a if a.w > 0 else b).x < (upright := b if a.w > 0 else a).x < level.right
+        and upright.y < level.y < upright.bottom
+        for (one, a), (other, b) in combinations(parts, 2)
+    )  # fmt: skip
 
 
 def test_a_level_wire_passes_over_an_upright_one_and_not_over_what_it_only_touches() -> None:
@@ -49,15 +63,7 @@ def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
     gaps = 0
     for sheets in schematics(lapwing).values():
         for sheet in sheets:
-            drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
-            places = [(id_.split("-schematic")[0], s) for id_, points in drawn.items()
-                      for s in stretches(points)]  # fmt: skip
-            crossed = sum(
-                (a.w > 0) != (b.w > 0) and one != other
-                and (level := a if a.w > 0 else b).x < (up := b if a.w > 0 else a).x < level.right
-                and up.y < level.y < up.bottom
-                for (one, a), (other, b) in combinations(places, 2)
-            )  # fmt: skip
+            crossed = drawn_crossings(sheet)
             white = [a for a in scene(sheet.svg).areas
                      if "crossing" in a.at.classes and a.colour == "#ffffff"]  # fmt: skip
             assert len(white) == crossed, sheet.name
