@@ -43,8 +43,8 @@ def _on_bus(result: Result, device: Device, pin: str) -> Away | None:
     if not name:
         return None
     stud = name.split(" ")[0]
-    wire = _wires_at(result, stud)[:1]
-    return Away(name, wire[0] if wire else "", stud, True)
+    wires = result.harness.wire_at.get(stud, ("",))
+    return Away(name, wires[0], stud, True)
 
 
 def bus_of(result: Result, device: Device, pin: str) -> str:
@@ -57,12 +57,8 @@ def bus_of(result: Result, device: Device, pin: str) -> str:
     return ""
 
 
-def _wires_at(result: Result, pin: str) -> list[str]:
-    return [wire.id for wire in result.harness.wires.values()
-            if any(end.kind == "pin" and end.node == pin for end in (wire.a, wire.b))]  # fmt: skip
-
-
 def _wire_there(result: Result, pin: str, system: str) -> Away | None:
     wires, circuits = result.harness.wires, result.vehicle.circuits
-    others = [w for w in _wires_at(result, pin) if circuits[wires[w].circuit].system != system]
+    there = result.harness.wire_at.get(pin, ())
+    others = [w for w in there if circuits[wires[w].circuit].system != system]
     return Away(others[0], others[0], pin) if others else None

@@ -267,9 +267,9 @@ def element_of(piece: Piece, pitch: float) -> Element:
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
         right = last + 5.6 + max(words, _fed_mm(piece))
-        pins = [c * pitch + 2 + _pin_words(piece, top, port, pitch).width
+        pins = [port[0] * pitch + 2 + _pin_words(piece, top, port, pitch).width
                 for top, edge in ((True, piece.tops), (False, piece.bottoms))
-                for port in edge for c in port[:1]]  # fmt: skip
+                for port in edge]  # fmt: skip
         free = not piece.inside
         return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind, free)
     if piece.kind in ("return", "flag", "stud"):
@@ -287,7 +287,8 @@ def element_of(piece: Piece, pitch: float) -> Element:
 
 def height_of(piece: Piece) -> float:
     """Height of a device part in mm."""
-    middle = symbols.SYMBOL_MM if piece.inside else max(7.0, _uses_mm(piece))
+    uses = _use_mm(piece, True) + _use_mm(piece, False)
+    middle = symbols.SYMBOL_MM if piece.inside else max(7.0, uses)
     bars = len(piece.levels(True)) + len(piece.levels(False))
     ends = _end_mm(piece, True) + _end_mm(piece, False)
     return ends + 1.0 + BAR_MM * bars + max(middle, LINE_MM * _beside(piece) - 1)
@@ -312,20 +313,16 @@ def _fed_mm(piece: Piece) -> float:
     return max(text_width_mm(f"{w} {paged_words(WIDEST_PAGE, 'D6')}", SMALL_MM) for w in FED)
 
 
-def has_uses(piece: Piece) -> bool:
+def _has_uses(piece: Piece) -> bool:
     """True for a block in which it is written what its pins are for."""
     return piece.told > 1 and piece.device is not None and piece.device.kind in BLOCKS
 
 
-def use_mm(piece: Piece, top: bool) -> float:
+def _use_mm(piece: Piece, top: bool) -> float:
     """Room for what the pins of one edge of a block are for, mm."""
     pins = [_pin(piece, pin) for _, pin, _ in (piece.tops if top else piece.bottoms)]
     wide = [text_width_mm(_use(pin), SMALL_MM) for pin in pins if pin and pin.use]
-    return max(wide) + 2.0 if wide and has_uses(piece) else 0.0
-
-
-def _uses_mm(piece: Piece) -> float:
-    return use_mm(piece, True) + use_mm(piece, False)
+    return max(wide) + 2.0 if wide and _has_uses(piece) else 0.0
 
 
 def _use(pin: Pin) -> str:
@@ -478,7 +475,7 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
         letter = symbols.SENSES.get(piece.device.written.senses or "", "S")
         at = (x + last) / 2
         canvas.text(at, middle + 0.95, letter, SMALL_MM, "middle", class_="symbol")
-    if has_uses(piece):
+    if _has_uses(piece):
         _write_uses(canvas, piece, into, x, inner, pitch)
     joined: dict[tuple[bool, str], set[float]] = defaultdict(set)
     for part in piece.inside:

@@ -153,6 +153,12 @@ def label_of(result: Result, wire: Wire) -> tuple[str, str]:
     return f"{wire.id} {size}".strip(), wire.colour
 
 
+def _zone_at(placed: Placed, x: float, y: float) -> str:
+    """Border zone of a place in a group, mm from the group's upper left corner."""
+    margin = BAND_MM + 1.5
+    return zone_of(margin + placed.x + x, margin + placed.y + y, *SHEET_MM)
+
+
 def _port_of(element: str, links: list[Link]) -> Port:
     """Where the first of some links meets an element."""
     return next(port for link in links for port in (link.a, link.b) if port.element == element)
@@ -612,9 +618,7 @@ class _Plan:
         group = placed.group
         (x, y), element = group.layout.at[port.element], group.elements[port.element]
         x += group.layout.columns.get(port, port.column) * group.grid.pitch
-        y += 0 if port.top else element.height
-        margin = BAND_MM + 1.5
-        return zone_of(margin + placed.x + x, margin + placed.y + y, *SHEET_MM)
+        return _zone_at(placed, x, y if port.top else y + element.height)
 
     def sheets(self, spots: Spots) -> tuple[Drawing, ...]:
         """The drawings; `spots` are the ends of the wires of all systems."""
@@ -625,12 +629,7 @@ class _Plan:
                     if element.kind == "flag":
                         x, y = placed.group.layout.at[key]
                         fed = _port_of(key, placed.group.links).top
-                        words_y = y + flag_reference_mm(fed) - 1.0
-                        zone = zone_of(
-                            BAND_MM + 1.5 + placed.x + x,
-                            BAND_MM + 1.5 + placed.y + words_y,
-                            *SHEET_MM,
-                        )
+                        zone = _zone_at(placed, x, y + flag_reference_mm(fed) - 1.0)
                         flags[key] = f"sheet {n} {zone}", f"{self.name}-{n}", zone
         return tuple(self._draw(sheet, n, flags, spots) for n, sheet in enumerate(self.packed, 1))
 
@@ -669,12 +668,14 @@ class _Plan:
             return ()
         power, id_ = piece.device.written.power, piece.device.id
         here = {pin for _, pin, _ in piece.tops + piece.bottoms}
-        drawn = {pin: spot for (_, pin), spot in spots.items()}
+        wire_at = self.result.harness.wire_at
         found = []
         for word, names in zip(FED, (power.feeds, power.grounds), strict=True):
-            pins = [f"{id_}.{name}" for name in names if f"{id_}.{name}" in drawn]
-            if pins and pins[0] not in here:
-                found.append((word, drawn[pins[0]]))
+            pins = [f"{id_}.{name}" for name in names]
+            ends = [(wire, pin) for pin in pins for wire in wire_at.get(pin, ())]
+            drawn = [end for end in ends if end in spots]
+            if drawn and drawn[0][1] not in here:
+                found.append((word, spots[drawn[0]]))
         return tuple(found)
 
     def _write_key(self, canvas: Canvas, room: Box) -> None:
