@@ -26,3 +26,12 @@ def crosses(a: Point, b: Point, box: Box) -> bool:
         enter, leave = sorted(((near - start) / step, (far - start) / step))
         low, high = max(low, enter), min(high, leave)
     return low < high
+
+
+def cuts(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Whether the stretches a-b and c-d cross; where one only ends on the other they do not."""
+
+    def side(p: Point, q: Point, r: Point) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return (side(a, b, c) * side(a, b, d) < -1e-9) and (side(c, d, a) * side(c, d, b) < -1e-9)

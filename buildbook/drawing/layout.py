@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise, permutations
+from itertools import pairwise, product
 
 from buildbook.drawing.board import Flat, Spot, along, lay_flat, line_mm
-from buildbook.drawing.clear import crosses
+from buildbook.drawing.clear import crosses, cuts
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.sheet import (
     GREY,
@@ -33,8 +33,9 @@ LINE_EM = 1.19
 """Distance between lines of a label over its letter size."""
 TAG_EM = 13.0
 """Widest line of a label over its letter size."""
-MARGIN_MM = (30.0, 11.0)
-"""Kept free on paper left and right, above and below the harness, for the labels of its ends."""
+MARGINS_MM = ((10.0, 8.0), (20.0, 10.0), (30.0, 11.0))
+"""Kept free on paper left and right, above and below the harness, for the labels of its ends:
+the least with which they all find room."""
 SHEET_STEPS = 9
 """Sheet sizes tried, each twice the area of the one before."""
 FULL_TEXT_MM = 5.0
@@ -50,13 +51,54 @@ CLEAR_MM = 7.0
 """Least distance of a dimension line or a figure from the skin of the rope."""
 FIGURE_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Places along a dimension line at which its figure is tried."""
+SPLICED = 1.6
+"""Size of a breakout, connector or end over its usual one where a splice lies on it."""
+DIAMOND_MM = (0.8, 1.5)
+"""Half of a splice's diagonal, least and most."""
 LEADER_GAP_MM = 0.3
+APART_MM = (0.9, 1.1)
+"""Between two labels, beside and below each other: wider than a space and than the room between
+the lines of one label, so that they do not read as one."""
+ROUNDS, MOST_LACKING = 8, 4
+"""Times that the labels of a sheet are placed, until no leader crosses anything, and times that
+one may find no room."""
 TURNS = 48
 """Directions in which a label is tried."""
-NEAR_RINGS = 2
-"""Rings of places round a mark at which its label needs no leader."""
+RINGS, NEAR_RINGS, PLAIN_RINGS = 40, 2, 18
+"""Rings of places round a mark, those at which its label needs no leader, and those looked at
+for a leader that crosses nothing before one may cross a rope."""
 LEAST_DIMENSION_MM = 60.0
 """Runs shorter than this have their length as a label only."""
+
+
+Leader = tuple[Spot, Spot]
+
+
+@dataclass(frozen=True, eq=False)
+class Label:
+    """Lines of lettering, and the places on paper that they may stand beside."""
+
+    lines: tuple[str, ...]
+    marks: tuple[Spot, ...]
+    bold: bool = False
+    """Whether the first line is."""
+    reach: float = 0.0
+    """From a mark to the edge of its symbol, where a leader begins."""
+    free: dict[int, list[tuple[Spot, Box]]] = field(default_factory=dict)
+    """Ring -> mark and box of every place clear of the drawing; filled as asked."""
+
+    def size(self, text_mm: float) -> tuple[float, float]:
+        wide = max(text_width_mm(t, text_mm, self.bold) for t in self.lines)
+        return wide, 0.98 * text_mm + (len(self.lines) - 1) * LINE_EM * text_mm
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A label, where it stands, and its leader where it is far from its mark."""
+
+    label: Label
+    box: Box
+    leader: Leader | None = None
 
 
 @dataclass(frozen=True)
@@ -75,10 +117,10 @@ class Plot:
     area: Box
     """Labels stay in here."""
     things: list[Box] = field(default_factory=list)
-    """Symbols and labels: no leader to something else crosses them."""
+    """Symbols and a little round them: no leader to something else crosses them."""
     lines: list[tuple[Spot, Spot, float]] = field(default_factory=list)
-    """Rope, leaders, extension lines, the board's edge, and the half of their widths: no label
-    lies on them."""
+    """Rope, extension lines, the board's edge, and the half of their widths: no label lies on
+    them."""
     figures: list[Box] = field(default_factory=list)
     """Figures of the dimensions."""
 
@@ -104,6 +146,24 @@ class Plot:
         return {p for p in met if met.count(p) == 1}
 
 
+@dataclass
+class Labelling:
+    """One try at placing the labels of a plot."""
+
+    boxes: list[Box] = field(default_factory=list)
+    """Labels and a little round them: no leader crosses them."""
+    leaders: list[Leader] = field(default_factory=list)
+    placed: list[Placed] = field(default_factory=list)
+    poor: list[Label] = field(default_factory=list)
+    """Labels whose leader crosses a line, and one that has no room."""
+
+    def keep(self, placed: Placed) -> None:
+        self.placed.append(placed)
+        self.boxes.append(_grown(placed.box, LEADER_GAP_MM))
+        if placed.leader:
+            self.leaders.append(placed.leader)
+
+
 class NoRoom(ValueError):
     """A label that found no free place."""
 
@@ -121,42 +181,71 @@ def flat_of(result: Result, harness: str) -> Flat:
 def layout(result: Result, harness: str) -> Drawing:
     """One harness's layout on the smallest framed sheet that holds it.
 
-    Sheets grow by a step of the A series, sqrt(2), until every label has a place in some order.
+    Sheets grow by a step of the A series, sqrt(2), until every label has a place in some order;
+    of several orders the one with the fewest leaders across a rope is taken.
     """
     flat = flat_of(result, harness)
     for step in range(SHEET_STEPS):
         size = (SHEET_MM[0] * 2 ** (step / 2), SHEET_MM[1] * 2 ** (step / 2))
-        for order in permutations((_label_runs, _label_points, _label_splices)):
-            try:
-                return _layout_on(result, harness, flat, size, order)
-            except NoRoom:
-                continue
+        for margin in MARGINS_MM:
+            plot = _unlabelled(result, harness, flat, size, margin)
+            labels = _labelled(plot)
+            if labels:
+                _write_labels(plot, labels)
+                _notes(plot)
+                return plot.canvas.drawing(f"layout-{harness}", _title(result, harness))
     raise NoRoom(f"the rope of {harness} does not fit a sheet of {size[0]:.0f} mm")
 
 
-def _layout_on(
+def _labelled(plot: Plot) -> Labelling | None:
+    """The labels placed with as few leaders across a line as were found; none without room.
+
+    Labels that fared badly are placed first in the next round.
+    """
+    labels = [*_run_labels(plot), *_splice_labels(plot), *_point_labels(plot)]
+    best: Labelling | None = None
+    lacking = 0
+    for _ in range(ROUNDS):
+        if lacking == MOST_LACKING:
+            break
+        tried = Labelling()
+        try:
+            for label in labels:
+                _place(plot, tried, label)
+        except NoRoom:
+            lacking += 1
+        else:
+            if best is None or len(tried.poor) < len(best.poor):
+                best = tried
+            if not tried.poor:
+                break
+        labels = tried.poor + [label for label in labels if label not in tried.poor]
+    return best
+
+
+def _title(result: Result, harness: str) -> str:
+    title = result.vehicle.description.rope[harness].title
+    return f"{title or harness + ' harness'}: layout"
+
+
+def _unlabelled(
     result: Result, harness: str, flat: Flat, size: tuple[float, float],
-    order: Sequence[Callable[[Plot], None]],
-) -> Drawing:  # fmt: skip
-    """The layout on a sheet of a size; what is labelled first has its labels nearest."""
+    margin: tuple[float, float],
+) -> Plot:  # fmt: skip
+    """The harness on a framed sheet of a size."""
     canvas = Canvas(*size)
-    written = result.vehicle.description
-    title = f"{written.rope[harness].title or harness + ' harness'}: layout"
-    vehicle = written.vehicle
-    scale, origin = _placed(flat, inside(canvas))
+    vehicle = result.vehicle.description.vehicle
+    scale, origin = _placed(flat, inside(canvas), margin)
     inner = frame(
         canvas,
-        Title(vehicle.name, title, harness, vehicle.revision, str(vehicle.date),
-              name=f"layout-{harness}", scale=f"1:{scale:g}"),
+        Title(vehicle.name, _title(result, harness), harness, vehicle.revision,
+              str(vehicle.date), name=f"layout-{harness}", scale=f"1:{scale:g}"),
     )  # fmt: skip
     plot = Plot(canvas, flat, result, harness, runs_of(result, harness), scale, origin,
                 SMALL_MM, inner)  # fmt: skip
     _board_edge(plot)
     _draw_harness(plot)
-    for label in order:
-        label(plot)
-    _notes(plot, inner)
-    return canvas.drawing(f"layout-{harness}", title)
+    return plot
 
 
 @dataclass(frozen=True)
@@ -182,17 +271,18 @@ def full_size(result: Result, harness: str) -> FullSize:
         _dimension(plot, run)
     for run in plot.runs:
         _rule(plot, run)
-    _label_points(plot)
-    _label_splices(plot)
-    _label_runs(plot)
+    labels = Labelling()
+    for label in (*_point_labels(plot), *_splice_labels(plot), *_run_labels(plot)):
+        _place(plot, labels, label)
+    _write_labels(plot, labels)
     drawing = canvas.drawing(f"full-size-{harness}", title)
     return FullSize(drawing, flat, tuple(canvas.taken))
 
 
-def _placed(flat: Flat, inner: Box) -> tuple[float, Spot]:
+def _placed(flat: Flat, inner: Box, margin: tuple[float, float]) -> tuple[float, Spot]:
     """Largest scale at which the harness fits the sheet, and the board's corner on paper."""
     extent = flat.extent()
-    wide, high = inner.w - 2 * MARGIN_MM[0], inner.h - 2 * MARGIN_MM[1]
+    wide, high = inner.w - 2 * margin[0], inner.h - 2 * margin[1]
     scale = next(
         (s for s in SCALES if extent.w / s <= wide and extent.h / s <= high), SCALES[-1]
     )
@@ -225,8 +315,9 @@ def _draw_harness(plot: Plot) -> None:
     for run in plot.runs:
         _draw_clamps(plot, run)
     _draw_points(plot)
-    for splice in _splices(plot):
-        _diamond(plot, splice_spot(plot.flat, splice))
+    splices = _splice_spots(plot)
+    for spot in splices:
+        _diamond(plot, spot, splices)
 
 
 def _wires(plot: Plot, run: Run) -> int:
@@ -287,25 +378,31 @@ def _draw_clamps(plot: Plot, run: Run) -> None:
 
 
 def _draw_points(plot: Plot) -> None:
-    """Breakouts as rings, connectors as boxes, other ends as dots."""
-    canvas, k = plot.canvas, plot.k
-    plugs = _connector_points(plot)
+    """Breakouts as rings, connectors as boxes, other ends as dots; larger under a splice."""
+    canvas, plugs = plot.canvas, _connector_points(plot)
     for point, spot in plot.flat.spots.items():
         x, y = plot.paper(spot)
+        k = _point_scale(plot, (x, y))
         if point in plugs:
-            _box(plot, point, (x, y))
+            _box(plot, point, (x, y), k)
         elif point in plot.ends():
-            canvas.circle(x, y, 1.0 * k, 0.35 * k, fill="#000000", class_="end")
+            canvas.circle(x, y, 1.0 * k, 0.35 * plot.k, fill="#000000", class_="end")
         else:
-            canvas.circle(x, y, 1.3 * k, 0.35 * k, fill="#ffffff", class_="breakout")
+            canvas.circle(x, y, 1.3 * k, 0.35 * plot.k, fill="#ffffff", class_="breakout")
         _keep(plot, (x, y), (1.9 if point in plugs else 1.4) * k)
+
+
+def _point_scale(plot: Plot, spot: Spot) -> float:
+    """Size of a point's symbol over that on the book's sheet."""
+    spliced = any(math.dist(spot, splice) < plot.k for splice in _splice_spots(plot))
+    return plot.k * (SPLICED if spliced else 1.0)
 
 
 def _keep(plot: Plot, spot: Spot, reach: float) -> None:
     """Keeps labels and leaders off a symbol."""
     box = Box(spot[0] - reach, spot[1] - reach, 2 * reach, 2 * reach)
     plot.canvas.block(box)
-    plot.things.append(box)
+    plot.things.append(_grown(box, LEADER_GAP_MM))
 
 
 def _keep_line(plot: Plot, path: Sequence[Spot], weight: float) -> None:
@@ -319,13 +416,13 @@ def _connector_points(plot: Plot) -> set[str]:
     return {end.point for wire in wires for end in (wire.a, wire.b) if end.connector}
 
 
-def _box(plot: Plot, point: str, at: Spot) -> None:
+def _box(plot: Plot, point: str, at: Spot, k: float) -> None:
     """A connector: a box in line with the rope that comes to it."""
     run = next(r for r in plot.runs if point in (r.from_point, r.to_point))
     path = plot.path(run)
     _, heading = along(path, line_mm(path) if run.to_point == point else 0.0)
     u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
-    long, wide = 1.7 * plot.k, 1.2 * plot.k
+    long, wide = 1.7 * k, 1.2 * k
     corners = [(at[0] + a * long * u - b * wide * v, at[1] + a * long * v + b * wide * u)
                for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]  # fmt: skip
     d = "M " + " L ".join(f"{x:.3f} {y:.3f}" for x, y in corners) + " Z"
@@ -345,10 +442,21 @@ def splice_spot(flat: Flat, splice: Splice) -> Spot:
     return along(outward, min(abs(splice.offset_m) * 1000, line_mm(path)))[0]
 
 
-def _diamond(plot: Plot, spot: Spot) -> None:
-    x, y = plot.paper(spot)
-    r = 1.5 * plot.k
-    _keep(plot, (x, y), r)
+def _splice_spots(plot: Plot) -> list[Spot]:
+    """Where the splices are on paper."""
+    return [plot.paper(splice_spot(plot.flat, splice)) for splice in _splices(plot)]
+
+
+def _diamond_mm(plot: Plot, spot: Spot, others: Sequence[Spot]) -> float:
+    """Half of a splice's diagonal: less where the next one would lie on it."""
+    near = min((math.dist(spot, other) for other in others if other != spot), default=math.inf)
+    return max(DIAMOND_MM[0], min(DIAMOND_MM[1], near / plot.k / 2 - 0.2)) * plot.k
+
+
+def _diamond(plot: Plot, spot: Spot, others: Sequence[Spot]) -> None:
+    x, y = spot
+    r = _diamond_mm(plot, spot, others)
+    _keep(plot, spot, r)
     plot.canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
                      f"L {x:.3f} {y + r:.3f} Z", 0.35 * plot.k, fill="#ffffff",
                      class_="splice")  # fmt: skip
@@ -434,31 +542,36 @@ def _rule(plot: Plot, run: Run) -> None:
         mark += RULE_MM
 
 
-def _label_runs(plot: Plot) -> None:
+def _run_labels(plot: Plot) -> list[Label]:
     """The length of every run beside it, with its cover."""
-    for run in plot.runs:
+    found = []
+    for run in sorted(plot.runs, key=lambda run: run.length_m):
         path = plot.path(run)
         text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
         piece = plot.result.dressed.get(run.id)
-        cover = piece.sleeve.id if piece and piece.sleeve else ""
-        middle = [along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8)]
-        _beside(plot, [text, *([cover] if cover else [])], middle, bold=False)
+        cover = (piece.sleeve.id,) if piece and piece.sleeve else ()
+        middle = tuple(along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8))
+        found.append(Label((text, *cover), middle))
+    return found
 
 
-def _label_points(plot: Plot) -> None:
+def _point_labels(plot: Plot) -> list[Label]:
     """Names of points with what sits at them, and how far they are from the datum."""
     held = fixtures(plot.result, plot.harness)
     width = TAG_EM * plot.text_mm
+    found = []
     for point, spot in plot.flat.spots.items():
         devices = [d for d in held.get(point, []) if d != point]
         away = plot.flat.from_datum_mm[point]
         where = "datum, 0" if point == plot.flat.datum else f"at {away:.0f}"
         lines = [fitted(point, plot.text_mm, width, True), where]
         lines += wrapped(", ".join(devices), plot.text_mm, width, 6) if devices else []
-        _beside(plot, lines, [plot.paper(spot)], bold=True)
+        reach = 1.3 * _point_scale(plot, plot.paper(spot))
+        found.append(Label(tuple(lines), (plot.paper(spot),), bold=True, reach=reach))
+    return found
 
 
-def _label_splices(plot: Plot) -> None:
+def _splice_labels(plot: Plot) -> list[Label]:
     """Names of splices; those that lie in one place share a label."""
     width = TAG_EM * plot.text_mm
     by_spot: dict[Spot, list[Splice]] = {}
@@ -466,68 +579,109 @@ def _label_splices(plot: Plot) -> None:
         x, y = plot.paper(splice_spot(plot.flat, splice))
         key = (round(x / 3) * 3.0, round(y / 3) * 3.0)
         by_spot.setdefault(key, []).append(splice)
+    spots, labels = _splice_spots(plot), []
     for found in by_spot.values():
         names = wrapped(" ".join(sorted(s.id for s in found)), plot.text_mm, width, 12)
-        _beside(plot, names, [plot.paper(splice_spot(plot.flat, found[0]))], bold=False)
+        spot = plot.paper(splice_spot(plot.flat, found[0]))
+        labels.append(Label(tuple(names), (spot,), reach=_diamond_mm(plot, spot, spots)))
+    return labels
 
 
-def _beside(plot: Plot, lines: list[str], marks: list[Spot], bold: bool) -> None:
-    """Writes lines at the nearest free place to one of the marks, with a leader where far."""
-    size = plot.text_mm
-    wide = max(text_width_mm(t, size, bold) for t in lines)
-    high = 0.98 * size + (len(lines) - 1) * LINE_EM * size
-    for ring in range(40):
-        for mx, my in marks:
-            for turn in range(TURNS):
-                angle = 2 * math.pi * turn / TURNS - 0.375 * math.pi
-                away = (1.4 + ring * 1.5) * plot.k
-                x = mx + math.cos(angle) * (away + wide / 2) - wide / 2
-                y = my + math.sin(angle) * (away + high / 2) - high / 2
-                box = Box(x, y, wide, high)
-                if _fits(plot, box, (mx, my), ring > NEAR_RINGS):
-                    _write_block(plot, lines, box, (mx, my), bold, ring > NEAR_RINGS)
-                    return
-    raise NoRoom(f"no room on the sheet for {lines[0]}")
+def _around(plot: Plot, label: Label, ring: int) -> Iterator[tuple[Spot, Box]]:
+    """Places on a ring round a label's marks."""
+    wide, high = label.size(plot.text_mm)
+    away = (1.4 + ring * 1.5) * plot.k
+    for mark, turn in product(label.marks, range(TURNS)):
+        angle = 2 * math.pi * turn / TURNS - 0.375 * math.pi
+        x = mark[0] + math.cos(angle) * (away + wide / 2) - wide / 2
+        y = mark[1] + math.sin(angle) * (away + high / 2) - high / 2
+        yield mark, Box(x, y, wide, high)
+
+
+def _free(plot: Plot, label: Label, ring: int) -> list[tuple[Spot, Box]]:
+    """Those places that are clear of all that is drawn but other labels."""
+    if ring not in label.free:
+        label.free[ring] = [
+            (mark, box) for mark, box in _around(plot, label, ring)
+            if plot.area.holds(box) and plot.canvas.is_free(box, 0.35)
+            and not any(crosses(a, b, _grown(box, half)) for a, b, half in plot.lines)
+        ]  # fmt: skip
+    return label.free[ring]
+
+
+def _place(plot: Plot, labels: Labelling, label: Label) -> None:
+    """Puts a label at the nearest free place to one of its marks whose leader crosses no line,
+    or, where there is none within reach, at the nearest free place."""
+    crossing = None
+    for ring in range(RINGS):
+        if crossing and ring >= PLAIN_RINGS:
+            break
+        for mark, box in _free(plot, label, ring):
+            if not _fits(plot, labels, box):
+                continue
+            if ring <= NEAR_RINGS:
+                return labels.keep(Placed(label, box))
+            leader = _leader(mark, box, label.reach)
+            plain = _is_plain(plot, labels, leader)
+            if (crossing and not plain) or not _leads_clear(plot, labels, leader):
+                continue
+            if plain:
+                return labels.keep(Placed(label, box, leader))
+            crossing = Placed(label, box, leader)
+    labels.poor.append(label)
+    if not crossing:
+        raise NoRoom(f"no room on the sheet for {label.lines[0]}")
+    labels.keep(crossing)
 
 
 def _grown(box: Box, by: float) -> Box:
     return Box(box.x - by, box.y - by, box.w + 2 * by, box.h + 2 * by)
 
 
-def _leader(mark: Spot, box: Box) -> tuple[Spot, Spot]:
-    """From a mark to the nearest place on a label's edge."""
+def _leader(mark: Spot, box: Box, reach: float) -> Leader:
+    """From the edge of a mark's symbol to the nearest place on a label's edge."""
     edge = _grown(box, LEADER_GAP_MM)
-    return mark, (min(max(mark[0], edge.x), edge.right), min(max(mark[1], edge.y), edge.bottom))
+    end = min(max(mark[0], edge.x), edge.right), min(max(mark[1], edge.y), edge.bottom)
+    share = reach / math.dist(mark, end)
+    return (mark[0] + (end[0] - mark[0]) * share, mark[1] + (end[1] - mark[1]) * share), end
 
 
-def _fits(plot: Plot, box: Box, mark: Spot, leader: bool) -> bool:
-    """Whether a label has its place to itself, and its leader crosses nothing that is another's."""
-    if not plot.area.holds(box) or not plot.canvas.is_free(box, 0.35):
+def _fits(plot: Plot, labels: Labelling, box: Box) -> bool:
+    """Whether a label keeps apart from the others and off their leaders."""
+    aside, below = (mm * plot.k - LEADER_GAP_MM for mm in APART_MM)
+    room = Box(box.x - aside, box.y - below, box.w + 2 * aside, box.h + 2 * below)
+    if any(room.overlaps(other) for other in labels.boxes):
         return False
-    if any(crosses(a, b, _grown(box, half)) for a, b, half in plot.lines):
-        return False
-    if not leader:
-        return True
-    line = _leader(mark, box)
-    own = Box(mark[0], mark[1], 0.0, 0.0)
-    return not any(crosses(*line, thing) for thing in plot.things if not thing.holds(own))
+    clear = _grown(box, LEADER_GAP_MM)
+    return not any(crosses(*leader, clear) for leader in labels.leaders)
 
 
-def _write_block(
-    plot: Plot, lines: list[str], box: Box, mark: Spot, bold: bool, leader: bool
-) -> None:
-    if leader:
-        line = _leader(mark, box)
-        plot.canvas.line(line, 0.18, GREY, class_="leader")
-        _keep_line(plot, line, 0.18)
-    plot.things.append(box)
+def _leads_clear(plot: Plot, labels: Labelling, leader: Leader) -> bool:
+    """Whether a leader crosses no symbol or label of another."""
+    own = Box(*leader[0], 0.0, 0.0)
+    return not any(crosses(*leader, thing) and not thing.holds(own)
+                   for thing in (*plot.things, *labels.boxes))  # fmt: skip
+
+
+def _is_plain(plot: Plot, labels: Labelling, leader: Leader) -> bool:
+    """Whether a leader crosses no rope, no other leader and not the board's edge."""
+    return not any(cuts(*leader, a, b) for a, b, _ in plot.lines) and not any(
+        cuts(*leader, *other) for other in labels.leaders
+    )
+
+
+def _write_labels(plot: Plot, labels: Labelling) -> None:
     size = plot.text_mm
-    for n, line in enumerate(lines):
-        base = box.y + 0.76 * size + n * LINE_EM * size
-        plot.canvas.text(box.x, base, line, size, bold=bold and n == 0, halo=True)
+    for placed in labels.placed:
+        if placed.leader:
+            plot.canvas.line(placed.leader, 0.18, GREY, class_="leader")
+        for n, line in enumerate(placed.label.lines):
+            bold = placed.label.bold and n == 0
+            base = placed.box.y + 0.76 * size + n * LINE_EM * size
+            plot.canvas.text(placed.box.x, base, line, size, bold=bold, halo=True)
 
 
-def _notes(plot: Plot, inner: Box) -> None:
+def _notes(plot: Plot) -> None:
     """What the drawing means, left of the title block."""
     flat = plot.flat
     board = f"{flat.board.w:.0f} × {flat.board.h:.0f}"
@@ -540,7 +694,7 @@ def _notes(plot: Plot, inner: Box) -> None:
     ]  # fmt: skip
     for n, line in enumerate(lines):
         y = plot.canvas.height - 16.6 + n * 3.4
-        plot.canvas.text(inner.x, y, fitted(line, SMALL_MM, 76))
+        plot.canvas.text(plot.area.x, y, fitted(line, SMALL_MM, 76))
 
 
 def layouts(result: Result) -> dict[str, Drawing]:

@@ -19,6 +19,8 @@ BORDER_MM = 5.0
 """Width of the border with the zones (ISO 5457: 5 mm from the trimmed edge to the frame)."""
 FRAME_MM = 0.7
 """Width of the frame's line (ISO 5457)."""
+SPACE_EM = 0.25
+"""Width of a space over the letter size (Roboto's is 0.248)."""
 TOUCH_MM = 0.05
 """Two outlines that meet by less than this only touch: a fifth of the thinnest line."""
 WIRES = frozenset(("wire", "goes-on", "leader"))
@@ -193,6 +195,19 @@ def labels_over_labels(drawn: Scene) -> Iterator[str]:
                 yield f"{one.text.text} over {other.text.text}"
 
 
+def labels_run_together(drawn: Scene) -> Iterator[str]:
+    """Two labels on one line that stand nearer than a space: they read as one word."""
+    ordered = sorted(_boxed(drawn), key=lambda t: t.box.left)
+    for n, one in enumerate(ordered):
+        near = one.box.right + SPACE_EM * one.text.size
+        for other in ordered[n + 1 :]:
+            if other.box.left >= near:
+                break
+            shared = min(one.box.bottom, other.box.bottom) - max(one.box.top, other.box.top)
+            if shared > min(one.box.bottom - one.box.top, other.box.bottom - other.box.top) / 2:
+                yield f"{one.text.text} runs into {other.text.text}"
+
+
 def lines_through_labels(drawn: Scene) -> Iterator[str]:
     """Any stroke that is seen in a label's ink: under it and not covered, or over it."""
     areas = [(a, bounds(a.points)) for a in drawn.areas]
@@ -292,7 +307,8 @@ def _touches(thing: Bounds, end: Point) -> bool:
     return room.left <= end[0] <= room.right and room.top <= end[1] <= room.bottom
 
 
-RULES = (small, outside, labels_over_labels, lines_through_labels, faint, lines_through_symbols)
+RULES = (small, outside, labels_over_labels, labels_run_together, lines_through_labels, faint,
+         lines_through_symbols)  # fmt: skip
 
 
 def faults_of(svg: str) -> list[str]:

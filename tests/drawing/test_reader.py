@@ -38,6 +38,8 @@ def test_a_legible_drawing_has_no_fault():
     "fault, inside, said",
     [
         ("two labels", words("one", 20, 20) + words("two", 22, 20), "one over two"),
+        ("two labels nearer than a space", words("X4", 20, 20) + words("S810", 24.1, 20.4),
+         "X4 runs into S810"),
         ("turned label", words("one long label", 20, 20)
          + words("two", 25, 22, 'transform="rotate(-90 25 22)"'), "one long label over two"),
         ("label in a moved group", words("one", 20, 20)
