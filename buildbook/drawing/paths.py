@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from buildbook.drawing.ordering import End, Stretch, best_order
+from buildbook.drawing.straight import Bridge, Foot, Room, straighten
 
 TRACK_MM = 1.8
 """Distance between horizontal lines in a channel."""
@@ -69,6 +70,8 @@ class Grid:
     label_w: float
     gap: float = GAP_MM
     """Least distance between neighbours in a row."""
+    wider: float = 1.0
+    """So much wider may a layout become where that takes bends out of it, mm."""
 
 
 @dataclass(frozen=True)
@@ -222,6 +225,28 @@ class _Rows:
                 self._untangle()
         for row in range(self.depth):
             self._place(row, row - 1)
+        if self.way.ordered:
+            self._straighten()
+
+    def _straighten(self) -> None:
+        """Takes bends out by moving elements, and ports along spread ones."""
+        pitch = self.grid.pitch
+
+        def foot(port: Port) -> Foot:
+            return Foot(port.element, port.top, port.column * pitch)
+
+        bridges = [Bridge(id_, channel, foot(a), foot(b)) for id_, channel, a, b in self.pieces()]
+        spread = {key for key, e in self.elements.items() if e.spread}
+        reach = {key: self._reach(key) for key in self.x}
+        room = Room(GAP_MM, CLEAR_MM, pitch, self.grid.wider)
+        straighten(self.rows, self.x, reach, bridges, spread, room)
+        steps = [(id_, step) for id_, chain in self.chains.items()
+                 for step in range(0, len(chain), 2)]  # fmt: skip
+        for (id_, step), bridge in zip(steps, bridges, strict=True):
+            for side, end in enumerate((bridge.a, bridge.b)):
+                if end.element in spread:
+                    self._give([(id_, step + side)], [end.along / pitch])
+        self.last = self._last_columns()
 
     def _sort(self) -> None:
         """Rows, and the ends along free elements, in the order with the fewest crossings."""
@@ -270,12 +295,17 @@ class _Rows:
         for key, both in edges.items():
             spread = self.way.spread and self.elements[key].spread
             start = min(x for ends in both.values() for x, _, _ in ends)
-            for ends in both.values():
+            columns = {}
+            for top, ends in both.items():
                 ends.sort()
-                columns = sorted(self.chains[id_][step].column for _, id_, step in ends)
+                columns[top] = sorted(self.chains[id_][step].column for _, id_, step in ends)
                 if spread:
-                    columns = self._apart([(x - start) / self.grid.pitch for x, _, _ in ends])
-                self._give([(id_, step) for _, id_, step in ends], columns)
+                    columns[top] = self._apart([(x - start) / self.grid.pitch for x, _, _ in ends])
+            if spread and len(columns) == 2:
+                fewer, more = sorted(columns.values(), key=len)
+                fewer[:] = _snapped(fewer, more)
+            for top, ends in both.items():
+                self._give([(id_, step) for _, id_, step in ends], columns[top])
             if spread:
                 self.x[key] = max(start, self.elements[key].left)
         self.last = self._last_columns()
@@ -352,6 +382,18 @@ class _Rows:
             if worst is None:
                 return x
             x = worst
+
+
+def _snapped(columns: list[float], others: list[float]) -> list[float]:
+    """Columns of one edge, each right on one of the other edge that is near it."""
+    found = list(columns)
+    for n, column in enumerate(columns):
+        near = min(others, key=lambda other: abs(other - column))
+        low = found[n - 1] + 1 if n else near
+        high = found[n + 1] - 1 if n + 1 < len(found) else near
+        if abs(near - column) < 0.5 and low <= near <= high:
+            found[n] = near
+    return found
 
 
 def _tracks(spans: list[tuple[float, float, str]]) -> dict[str, int]:

@@ -71,9 +71,12 @@ BETWEEN_MM = 4.0
 """Least distance between groups of paths on a sheet."""
 MOST_BETWEEN_MM = 30.0
 MOST_TALLER_MM = 7.0
-SPREADS = (1.35, 1.15, 1.0)
-"""Shares of the column pitch, tried in turn where a sheet has room."""
-CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6)
+SPREADS = (
+    (2.0, 20.0), (1.6, 20.0), (1.35, 12.0), (1.35, 1.0), (1.15, 8.0), (1.15, 1.0),
+    (1.0, 12.0), (1.0, 4.0), (1.0, 1.0),
+)  # fmt: skip
+"""Shares of the column pitch and mm of width against bends, tried in turn on each sheet."""
+CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6, 1 / 10, 0.3, 0.2, 0.45)
 """Least shares of a group's elements in a part cut off it; the one with fewest sheets is kept."""
 FEW_PARTS = 12
 """Paths that meet blocks, tried at a time: more than a sheet takes."""
@@ -561,10 +564,11 @@ class _Plan:
         groups = [placed.group for placed in packed]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         blocks = [k for g in groups for k, element in g.elements.items() if element.spread]
-        for told, wider in product((2, 1, 0) if blocks else (0,), SPREADS):
+        for told, (share, wider) in product((2, 1, 0) if blocks else (0,), SPREADS):
             self.pieces |= {k: replace(self.pieces[k], told=told) for k in blocks}
-            grid = replace(self.grid, pitch=self.grid.pitch * wider, gap=self.grid.gap * wider**5)
-            plain = wider == 1 and not told
+            grid = replace(self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5,
+                           wider=wider)  # fmt: skip
+            plain = grid == self.grid and not told
             drawn = groups if plain else [self._redrawn(g, grid) for g in groups]
             low, high, found = 0.0, MOST_TALLER_MM, self._taller(drawn, 0.0, first)
             while found and high - low > 0.2:
@@ -592,7 +596,8 @@ class _Plan:
             if key in self.pieces else element
             for key, element in group.elements.items()
         }  # fmt: skip
-        return Group(elements, group.links, self._laid(elements, group.links, grid), grid)
+        layout = self._laid(elements, group.links, grid)
+        return replace(group, elements=elements, layout=layout, grid=grid)
 
     @cached_property
     def packed(self) -> list[list[Placed]]:

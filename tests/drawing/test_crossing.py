@@ -59,13 +59,13 @@ def test_random_lines_cross_where_every_pair_of_stretches_says_so() -> None:
 
 
 def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
-    """As many white gaps, read from the SVG, as places where lines cross there."""
+    """As many with white in them, read from the SVG, as places where lines cross there."""
     gaps = 0
     for sheets in schematics(lapwing).values():
         for sheet in sheets:
             crossed = drawn_crossings(sheet)
-            white = [a for a in scene(sheet.svg).areas
-                     if "crossing" in a.at.classes and a.colour == "#ffffff"]  # fmt: skip
+            white = {a.at.group for a in scene(sheet.svg).areas
+                     if "crossing" in a.at.classes and a.colour == "#ffffff"}  # fmt: skip
             assert len(white) == crossed, sheet.name
             gaps += crossed
     assert gaps
