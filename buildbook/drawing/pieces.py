@@ -28,8 +28,8 @@ PIN_MM = 3.4
 BAR_MM = 1.5
 """Distance between joining bars inside a device."""
 CAPTION_MM = 21.0
-CLOSING_MM = 27.0
-USE_MM = 22.0
+WIDE_MM = 27.0
+USE_MM = 27.0
 """Most length of what a pin is for, written upwards inside a block."""
 AWAY_MM = 30.0
 """Most width of a pin's name with where it is fed from."""
@@ -338,13 +338,22 @@ def _end_mm(piece: Piece, top: bool) -> float:
 def caption_of(
     words: str, detail: str, elsewhere: str, more: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
-    """A device's name in at most two lines, its title, the system it belongs to, and more."""
+    """A device's name in at most two lines, its title in three, its system, and more."""
     lines = _name(words)
     if detail and detail.lower().replace(" ", "-") != words.lower():
-        lines += wrapped(detail, SMALL_MM, CAPTION_MM, 2)
+        lines += _in_lines(detail)
     if elsewhere:
-        lines = [*lines[:3], fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM)]
-    return (*lines[:4], *(fitted(line, SMALL_MM, CLOSING_MM) for line in more))
+        lines.append(fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM))
+    return (*lines, *(part for line in more for part in wrapped(line, SMALL_MM, WIDE_MM, 2)))
+
+
+def _in_lines(words: str) -> list[str]:
+    """Two lines of a caption's width; where that is too little wider ones, and then more."""
+    for width, lines in ((CAPTION_MM, 2), (WIDE_MM, 2)):
+        found = wrapped(words, SMALL_MM, width, lines)
+        if "…" not in found[-1]:
+            return found
+    return wrapped(words, SMALL_MM, WIDE_MM, 3)
 
 
 def closings(device: Device, inside: list[Inside]) -> tuple[str, ...]:
