@@ -193,6 +193,16 @@ def top_pins(device: Device, inside: list[Inside]) -> set[str]:
     return {part.top for part in inside}
 
 
+def parted(inside: list[Inside]) -> list[list[Inside]]:
+    """The parts of a device that share pins, together."""
+    groups: list[list[Inside]] = []
+    for part in inside:
+        joined = [g for g in groups if any({p.top, p.bottom} & {part.top, part.bottom} for p in g)]
+        merged = [p for g in joined for p in g] + [part]
+        groups = [g for g in groups if g not in joined] + [merged]
+    return groups
+
+
 def groups_of(
     device: Device, inside: list[Inside], pins: list[str]
 ) -> list[tuple[list[Inside], list[str]]]:
@@ -202,15 +212,7 @@ def groups_of(
     """
     if not inside:
         return [([], pins)]
-    if device.kind == "relay":
-        groups = [list(inside)]
-    else:
-        groups = []
-        for part in inside:
-            joined = [g for g in groups if any({p.top, p.bottom} & {part.top, part.bottom}
-                                               for p in g)]  # fmt: skip
-            merged = [p for g in joined for p in g] + [part]
-            groups = [g for g in groups if g not in joined] + [merged]
+    groups = [list(inside)] if device.kind == "relay" else parted(inside)
     chunks = [g[n : n + MOST_COLUMNS] for g in groups for n in range(0, len(g), MOST_COLUMNS)]
     inner = {pin for part in inside for pin in (part.top, part.bottom)}
     loose = [pin for pin in pins if pin not in inner]

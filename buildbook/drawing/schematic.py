@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict, deque
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise, permutations, product
@@ -12,6 +12,7 @@ from buildbook.drawing import symbols
 from buildbook.drawing.blocks import PIN_ELEMENT, Part, edges_of, merged, owners, pin_piece
 from buildbook.drawing.boundary import Crossing, draw_boundaries
 from buildbook.drawing.crossing import crossings
+from buildbook.drawing.edges import Edges, node_of
 from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.ground import GROUND_MAP
 from buildbook.drawing.labels import middles
@@ -43,10 +44,8 @@ from buildbook.drawing.pieces import (
     flag_reference_mm,
     groups_of,
     inside_of,
-    is_block,
     is_fed,
     reordered,
-    top_pins,
 )
 from buildbook.drawing.sheet import (
     AT_REST,
@@ -61,7 +60,7 @@ from buildbook.drawing.sheet import (
     zone_of,
 )
 from buildbook.drawing.wire import drawn_wire, passed_over
-from buildbook.harness.model import End, Wire
+from buildbook.harness.model import Wire
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
 
@@ -167,10 +166,6 @@ def _port_of(element: str, links: list[Link]) -> Port:
     return next(port for link in links for port in (link.a, link.b) if port.element == element)
 
 
-def _node(end: End) -> str:
-    return "half " + end.node.rsplit("/", 1)[0] if end.kind == "half" else f"{end.kind} {end.node}"
-
-
 class _Plan:
     """One system: its pieces, the links between them, and the sheets they go on."""
 
@@ -189,14 +184,11 @@ class _Plan:
         alternator = result.vehicle.description.supply.alternator
         self.supply = {"battery": self._pins(battery)}
         self.supply["alternator"] = self._pins(alternator.between) if alternator else None
-        self.inside = {d: inside_of(self._device(d), self.supply.get(self._device(d).kind))
-                       for d in self.devices}  # fmt: skip
-        self.top = {pin for d, inside in self.inside.items()
-                    for pin in top_pins(self._device(d), inside)}  # fmt: skip
-        self.top |= self._turned()
+        inside = {d: inside_of(self._device(d), self.supply.get(self._device(d).kind))
+                  for d in self.devices}  # fmt: skip
+        self.edges = Edges(result.vehicle, wires, inside)
         self.pieces: dict[str, Piece] = {}
         self.layouts: dict[tuple, Layout] = {}
-        self.upper = self._orient()
         self._make_devices()
         self._make_joints()
         self._make_blocks()
@@ -223,94 +215,6 @@ class _Plan:
             self.devices[device].append(pin)
         self.wired[pin].append(wire)
 
-    def _is_top(self, pin: str) -> bool:
-        kind = self._device(self.result.vehicle.pins[pin].device).kind
-        return kind in ("ground", "panel") or pin in self.top
-
-    def _turned(self) -> set[str]:
-        """Pins free to sit on either edge that go on top, to end a path that only has sources."""
-        circuits: dict[str, dict[str, bool]] = defaultdict(dict)
-        for wire in self.wires:
-            for end in (wire.a, wire.b):
-                if end.kind == "pin":
-                    circuits[wire.circuit][end.node] = self._is_free(end.node)
-        turned: set[str] = set()
-        for pins in circuits.values():
-            fixed = [self._is_top(pin) for pin, free in pins.items() if not free]
-            free = [pin for pin, is_free in pins.items() if is_free]
-            blocks = [pin for pin in free if self._is_block_pin(pin)]
-            if fixed and not any(fixed):
-                turned |= set(free) - set(blocks)
-            elif not fixed and len(free) > 1:
-                root = (blocks or free)[0]
-                turned |= {pin for pin in free if pin != root and pin not in blocks
-                           or self._of(pin) != self._of(root)}  # fmt: skip
-        return turned
-
-    def _of(self, pin: str) -> str:
-        return self.result.vehicle.pins[pin].device
-
-    def _is_block_pin(self, pin: str) -> bool:
-        return self._device(self._of(pin)).kind in BLOCKS
-
-    def _is_free(self, pin: str) -> bool:
-        device = self.result.vehicle.pins[pin].device
-        inner = {p for part in self.inside[device] for p in (part.top, part.bottom)}
-        kind = self._device(device).kind
-        if kind == "sensor" and is_block(self._device(device)):
-            return False
-        return kind not in ("ground", "panel") and pin not in self.top and pin not in inner
-
-    def _orient(self) -> dict[str, str]:
-        """Wire -> node key of its upper end, by where its circuit's current comes from."""
-        upper: dict[str, str] = {}
-        circuits: dict[str, list[Wire]] = defaultdict(list)
-        for wire in self.wires:
-            circuits[wire.circuit].append(wire)
-        for wires in circuits.values():
-            depth, down = self._depths(wires)
-            returns = self._returns_to_block(wires)
-            for wire in wires:
-                a, b = _node(wire.a), _node(wire.b)
-                upper[wire.id] = a if (depth[a] <= depth[b]) == down else b
-                for end, mine, other in ((wire.a, a, b), (wire.b, b, a)):
-                    if end.kind == "pin" and (not returns or other.startswith("splice")):
-                        upper[wire.id] = other if self._is_top(end.node) else mine
-        return upper
-
-    def _returns_to_block(self, wires: list[Wire]) -> bool:
-        """True where a block and devices meet by lower edges only: a return rises to the block."""
-        pins = [e.node for wire in wires for e in (wire.a, wire.b) if e.kind == "pin"]
-        blocks = [pin for pin in pins if self._is_block_pin(pin)]
-        return bool(blocks) and not any(self._is_top(pin) for pin in pins)
-
-    def _depths(self, wires: list[Wire]) -> tuple[dict[str, int], bool]:
-        """Steps of every node from the circuit's root; True where the root is its source."""
-        near: dict[str, list[str]] = defaultdict(list)
-        pins = {}
-        for wire in wires:
-            a, b = _node(wire.a), _node(wire.b)
-            near[a].append(b)
-            near[b].append(a)
-            pins |= {_node(e): self._is_top(e.node) for e in (wire.a, wire.b) if e.kind == "pin"}
-        sources = [n for n, top in pins.items() if not top]
-        sources.sort(key=lambda n: not self._is_block_pin(n.removeprefix("pin ")))
-        sinks = [n for n, top in pins.items() if top]
-        down = bool(sources) and not (len(sinks) == 1 and len(sources) > 1)
-        depth: dict[str, int] = {}
-        for root in [*(sources if down else sinks)[:1], *near]:
-            if root in depth:
-                continue
-            depth[root] = 0
-            queue = deque([root])
-            while queue:
-                node = queue.popleft()
-                for other in near[node]:
-                    if other not in depth:
-                        depth[other] = depth[node] + 1
-                        queue.append(other)
-        return depth, down
-
     def _elsewhere(self, device: Device) -> str:
         return f"in {device.system}" if device.system and device.system != self.system else ""
 
@@ -325,12 +229,11 @@ class _Plan:
                         self._make_stud(device, pin, wire)
                 continue
             away = elsewhere(self.result, device, set(pins), self.system)
-            for n, (inside, wired) in enumerate(groups_of(device, self.inside[id_], pins)):
+            for n, (inside, wired) in enumerate(groups_of(device, self.edges.inside[id_], pins)):
                 key = f"device {id_} {n}"
-                words = self._caption(device, inside)
-                self.pieces[key] = device_piece(
-                    key, device, inside, {p: self.wired[p] for p in wired}, self.top, words, away
-                )
+                words, top = self._caption(device, inside), self.edges.top
+                wires = {p: self.wired[p] for p in wired}
+                self.pieces[key] = device_piece(key, device, inside, wires, top, words, away)
 
     def _caption(self, device: Device, inside: list[Inside]) -> tuple[str, ...]:
         """Name and title, a fuse's rating, and when the contacts drawn here are closed."""
@@ -352,8 +255,8 @@ class _Plan:
         for wire in self.wires:
             for end in (wire.a, wire.b):
                 if end.kind != "pin":
-                    node = _node(end)
-                    sides[node][self.upper[wire.id] != node].append(wire.id)
+                    node = node_of(end)
+                    sides[node][self.edges.upper[wire.id] != node].append(wire.id)
         for node, ports in sides.items():
             kind, name = node.split(" ", 1)
             if kind == "half":
@@ -394,7 +297,7 @@ class _Plan:
             for pin in pins if device.kind in BLOCKS else ():
                 for wire in self.wired[pin]:
                     key = f"pin {pin} {wire}"
-                    self.pieces[key] = pin_piece(key, device, pin, wire, pin in self.top)
+                    self.pieces[key] = pin_piece(key, device, pin, wire, pin in self.edges.top)
 
     def _block_caption(self, id_: str) -> tuple[str, ...]:
         device = self._device(id_)
@@ -403,7 +306,7 @@ class _Plan:
     def _link(self, wire: Wire) -> Link:
         ports = []
         for end in (wire.a, wire.b):
-            node = _node(end)
+            node = node_of(end)
             for piece in self.pieces.values():
                 if end.kind == "pin":
                     side = [t for t, edge in ((True, piece.tops), (False, piece.bottoms))
