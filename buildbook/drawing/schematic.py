@@ -17,7 +17,7 @@ from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.ground import GROUND_MAP
 from buildbook.drawing.labels import middles
 from buildbook.drawing.model import SHEET_MM, Drawing
-from buildbook.drawing.packing import pack, spread
+from buildbook.drawing.packing import NO_MARKS, pack, spread
 from buildbook.drawing.paths import (
     PIN,
     Element,
@@ -110,6 +110,8 @@ class Group:
     links: list[Link]
     layout: Layout
     grid: Grid
+    parts: list[Part]
+    """What it was made from: each pin of a block by itself."""
 
 
 @dataclass(frozen=True)
@@ -159,6 +161,23 @@ def _zone_at(placed: Placed, x: float, y: float) -> str:
     """Border zone of a place in a group, mm from the group's upper left corner."""
     margin = BAND_MM + 1.5
     return zone_of(margin + placed.x + x, margin + placed.y + y, *SHEET_MM)
+
+
+def _flags(group: Group) -> list[str]:
+    return [key for key, element in group.elements.items() if element.kind == "flag"]
+
+
+def _uncut(parts: list[Part], flag: str) -> list[Part]:
+    """The parts with those on the two sides of a cut in one, its flags gone."""
+    flags = {flag, f"{flag}~"}
+    cut = [part for part in parts if flags & part[0].keys()]
+    elements = {k: e for part in cut for k, e in part[0].items() if k not in flags}
+    links = [link for part in cut for link in part[1]]
+    sides = [link for link in links if {link.a.element, link.b.element} & flags]
+    ends = [port for link in sides for port in (link.a, link.b) if port.element not in flags]
+    id_ = flag.removeprefix("flag:")
+    whole = (elements, [link for link in links if link not in sides] + [Link(id_, *ends)])
+    return [part for part in parts if part not in cut] + [whole]
 
 
 def _port_of(element: str, links: list[Link]) -> Port:
@@ -411,7 +430,7 @@ class _Plan:
         found = merged(parts, self.pieces, self.grid.pitch, self._block_caption)
         self.pieces |= found.pieces
         layout = self._laid(found.elements, found.links, self.grid)
-        return Group(found.elements, found.links, layout, self.grid)
+        return Group(found.elements, found.links, layout, self.grid, parts)
 
     def _laid(self, elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
         key = (tuple(elements.values()), tuple(link.id for link in links), grid)
@@ -439,10 +458,39 @@ class _Plan:
             sizes = [(g.layout.width, g.layout.height) for g in groups]
             first = [n for n, group in enumerate(groups) if self._has_battery(group)]
             blocks = {n: self._blocks_of(group) for n, group in enumerate(groups)}
-            tried.append((groups, pack(sizes, ROOM_MM, BETWEEN_MM, first, blocks)))
-        groups, sheets = min(tried, key=lambda t: (len(t[1]), sum(len(g.links) for g in t[0])))
-        packed = [[Placed(groups[n], x, y) for n, x, y in sorted(sheet)] for sheet in sheets]
-        return [self._spread(sheet) for sheet in self._ordered(packed)]
+            tried += [(groups, pack(sizes, ROOM_MM, BETWEEN_MM, first, marks))
+                      for marks in (blocks, NO_MARKS)]  # fmt: skip
+        fewest = min(len(sheets) for _, sheets in tried)
+        packed = [
+            [self._rejoined([Placed(groups[n], x, y) for n, x, y in sorted(sheet)])
+             for sheet in sheets]
+            for groups, sheets in tried if len(sheets) == fewest
+        ]  # fmt: skip
+        best = min(packed, key=lambda sheets: sum(len(_flags(p.group)) for s in sheets for p in s))
+        return [self._spread(sheet) for sheet in self._ordered(best)]
+
+    def _rejoined(self, sheet: list[Placed]) -> list[Placed]:
+        """A sheet on which what was cut apart and came to stand on it is whole, if it holds that.
+
+        A wire is whole again, and a block with all its pins.
+        """
+        for flag in [k for p in sheet for k in _flags(p.group) if not k.endswith("~")]:
+            mine = [p for p in sheet if {flag, f"{flag}~"} & p.group.elements.keys()]
+            if sum(len({flag, f"{flag}~"} & p.group.elements.keys()) for p in mine) == 2:
+                sheet = self._with_whole(sheet, mine, flag)
+        for id_ in dict.fromkeys(d for p in sheet for d in sorted(self._blocks_of(p.group))):
+            mine = [p for p in sheet if id_ in self._blocks_of(p.group)]
+            if len(mine) > 1:
+                sheet = self._with_whole(sheet, mine)
+        return sheet
+
+    def _with_whole(self, sheet: list[Placed], mine: list[Placed], flag: str = "") -> list[Placed]:
+        """The sheet with some of its groups in one, or as it was where that does not go on it."""
+        parts = [part for p in mine for part in p.group.parts]
+        whole = self._group(_uncut(parts, flag) if flag else parts)
+        groups = [whole, *(p.group for p in sheet if p not in mine)]
+        first = [n for n, group in enumerate(groups) if self._has_battery(group)]
+        return self._taller(groups, 0.0, first) or sheet
 
     def _ordered(self, sheets: list[list[Placed]]) -> list[list[Placed]]:
         """The sheets in the order in which most cut wires go on at a later sheet."""

