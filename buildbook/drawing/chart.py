@@ -12,16 +12,19 @@ import networkx
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.panel import load_bar
 from buildbook.drawing.sheet import (
+    BLOCK_MM,
     GREY,
     INK,
     NORMAL_MM,
     SMALL_MM,
-    STRIP_MM,
     Box,
     Canvas,
+    Title,
     figure,
     fitted,
+    frame,
     text_width_mm,
+    wrapped,
 )
 from buildbook.electrical.model import Solution
 from buildbook.result import Result
@@ -249,10 +252,12 @@ class Row:
     h: float
 
 
-FUSE_X, FUSE_W, LOADS_X = 96.0, 37.0, 137.0
+EDGE_X, FUSE_X, FUSE_W, LOADS_X = 6.5, 94.5, 36.0, 134.0
 STAGE_GAP = 1.9
-TOP_MM = 18.0
+TOP_MM = 17.5
 ACROSS = 3
+PITCHES_MM = (6.0, 3.0)
+"""Between lines of loads, from the widest, where there are few, to the least that can be read."""
 
 
 def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
@@ -272,7 +277,7 @@ def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> li
         loads = tuple(x for x in sizing[fuse].feeds if nearest[x] == fuse)
         if not loads and any(fuse in path[:-1] for path in paths.values()):
             continue
-        high = max(1, math.ceil(len(loads) / ACROSS)) * pitch + 0.9
+        high = max(1, math.ceil(len(loads) / ACROSS)) * pitch + pitch / 4
         rows.append(Row(fuse, paths[fuse], loads, y, high))
         y += high
     return rows
@@ -282,19 +287,15 @@ def power_diagram(result: Result) -> Drawing:
     """Battery to loads on one sheet: amps and volts in the state that takes the most."""
     state = largest_state(result)
     solution = result.solved.meter[state]
+    canvas, inner = _power_sheet(result, state)
     paths = supply_paths(result)
-    pitch = 4.6
+    pitch, least = PITCHES_MM
     rows = _rows(result, paths, pitch)
-    most = SHEET_MM[1] - STRIP_MM
-    while rows and rows[-1].y + rows[-1].h > most - 6 and pitch > 3.0:
+    while rows and rows[-1].y + rows[-1].h > inner.bottom and pitch > least:
         pitch -= 0.1
         rows = _rows(result, paths, pitch)
-    bottom = max(rows[-1].y + rows[-1].h if rows else 0, 60.0)
-    high = min(bottom + 6, most)
-    canvas = figure(SHEET_MM[0], high, result.vehicle.description.vehicle, "power",
-                    "Power at a glance", state)  # fmt: skip
-    _power_head(canvas, solution, state)
-    shown = [r for r in rows if r.y + r.h <= high - 5]
+    _power_head(canvas, inner, solution)
+    shown = [r for r in rows if r.y + r.h <= inner.bottom]
     for row in shown:
         _power_fuse(canvas, result, row, solution)
         if not row.loads:
@@ -302,13 +303,23 @@ def power_diagram(result: Result) -> Drawing:
             middle = row.y + row.h / 2 + 0.9
             canvas.text(LOADS_X + 0.8, middle, fitted(text, SMALL_MM, 120), colour=GREY)
         for n, load in enumerate(row.loads):
-            _power_load(canvas, result, row, n, load, solution, pitch)
+            _power_load(canvas, inner, result, row, n, load, solution, pitch)
     _power_stages(canvas, result, shown, solution)
+    notes = wrapped(_unfused(result), SMALL_MM, canvas.width - BLOCK_MM[0] - 2 * EDGE_X - 2, 4)
+    for n, line in enumerate(notes):
+        canvas.text(EDGE_X, canvas.height - 17.0 + n * 3.4, line)
     if len(shown) < len(rows):
         note = f"{len(rows) - len(shown)} more fuses: see the load table"
-        canvas.text(canvas.width - 2, 8.8, note, anchor="end", bold=True)
-    canvas.text(2, high - 1.4, fitted(_unfused(result), SMALL_MM, canvas.width - 4))
+        canvas.text(inner.right, inner.y + 2.6, note, anchor="end", bold=True)
     return canvas.drawing("power", "Power at a glance")
+
+
+def _power_sheet(result: Result, state: str) -> tuple[Canvas, Box]:
+    """The framed sheet, and what is left to draw in."""
+    canvas, vehicle = Canvas(*SHEET_MM), result.vehicle.description.vehicle
+    title = Title(vehicle.name, "Power at a glance: battery to loads", "whole vehicle",
+                  vehicle.revision, str(vehicle.date), state=state, name="power")  # fmt: skip
+    return canvas, frame(canvas, title)
 
 
 def _neighbours(result: Result, fuse: str) -> str:
@@ -333,22 +344,21 @@ def _unfused(result: Result) -> str:
     return "Loads of 1 A and more without a fuse: " + (", ".join(found) or "none")
 
 
-def _power_head(canvas: Canvas, solution: Solution, state: str) -> None:
-    heading = f"Power from the battery to the loads, state: {state}"
-    canvas.text(2, 4.2, heading, NORMAL_MM, bold=True)
+def _power_head(canvas: Canvas, inner: Box, solution: Solution) -> None:
     source = (
-        f"alternator gives {solution.alternator_a:.1f} A (can give "
+        f"Alternator gives {solution.alternator_a:.1f} A (can give "
         f"{solution.alternator_limit_a:.1f} A); battery "
         + (f"takes {solution.charging_a:.1f} A" if solution.charging_a >= 0
            else f"gives {-solution.charging_a:.1f} A")
         + f"; loads take {demand_a(solution):.1f} A"
     )  # fmt: skip
-    canvas.text(2, 8.8, source)
-    canvas.text(2, 13.6, "comes through (fuse: rating, amps; volts there)", colour=GREY)
-    canvas.text(FUSE_X, 13.6, "fuse, rating, amps, volts after it", colour=GREY)
-    canvas.text(LOADS_X, 13.6, "loads: amps now and volts across them; off where the state "
+    canvas.text(EDGE_X, inner.y + 2.6, source)
+    base = inner.y + 7.6
+    canvas.text(EDGE_X, base, "comes through (fuse: rating, amps; volts there)", colour=GREY)
+    canvas.text(FUSE_X, base, "rating, amps, volts after it", colour=GREY)
+    canvas.text(LOADS_X, base, "loads: amps now and volts across them; off where the state "
                 "does not use them", colour=GREY)  # fmt: skip
-    canvas.line([(2, 15.4), (canvas.width - 2, 15.4)], 0.35)
+    canvas.line([(EDGE_X, base + 1.8), (inner.right, base + 1.8)], 0.35)
 
 
 def _power_fuse(canvas: Canvas, result: Result, row: Row, solution: Solution) -> None:
@@ -387,10 +397,11 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
 
 
 def _power_load(
-    canvas: Canvas, result: Result, row: Row, n: int, load: str, solution: Solution, pitch: float
-) -> None:
-    room = (canvas.width - LOADS_X - 2) / ACROSS
-    x, y = LOADS_X + n % ACROSS * room, row.y + 0.45 + n // ACROSS * pitch + pitch / 2 + 0.9
+    canvas: Canvas, inner: Box, result: Result, row: Row, n: int, load: str, solution: Solution,
+    pitch: float,
+) -> None:  # fmt: skip
+    room = (inner.right - LOADS_X) / ACROSS
+    x, y = LOADS_X + n % ACROSS * room, row.y + n // ACROSS * pitch + 5 / 8 * pitch + 0.9
     name, figures = _load_figures(result, load, solution)
     wide = text_width_mm(figures, SMALL_MM)
     canvas.text(x + 0.8, y, fitted(name, SMALL_MM, room - wide - 3.2))
@@ -416,18 +427,22 @@ def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
 def _power_stages(canvas: Canvas, result: Result, rows: list[Row], solution: Solution) -> None:
     """Boxes from the battery towards the fuses, each as high as what it feeds."""
     deepest = max((len(r.path) - 1 for r in rows), default=0)
-    width = min(26.0, (FUSE_X - 2) / max(1, deepest) - STAGE_GAP)
-    for depth in range(deepest):
-        x = 2 + depth * (width + STAGE_GAP)
-        for stage, top, bottom in _spans(rows, depth):
-            box = Box(x, top + 0.2, width, bottom - top - 0.4)
-            canvas.rect(box, 0.35, fill="#eeeeee" if depth % 2 else "#ffffff", class_="stage")
-            _power_words(canvas, box, stage.device, _stage_words(result, stage.device, solution))
+    width = min(26.0, (FUSE_X - EDGE_X) / max(1, deepest) - STAGE_GAP)
     for row in rows:
-        end = 2 + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
+        end = EDGE_X + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
         middle = row.y + row.h / 2
         if end < FUSE_X:
             canvas.line([(end, middle), (FUSE_X, middle)], 0.35)
+    for depth in range(deepest):
+        x = EDGE_X + depth * (width + STAGE_GAP)
+        for stage, top, bottom in _spans(rows, depth):
+            feeds = [r for r in rows if r.path[: depth + 1] == stage.path]
+            alone = all(len(r.path) == depth + 2 for r in feeds)
+            wanted = text_width_mm(stage.device, SMALL_MM, bold=True) + 2.0
+            wide = max(width, min(wanted, FUSE_X - STAGE_GAP - x)) if alone else width
+            box = Box(x, top + 0.2, wide, bottom - top - 0.4)
+            canvas.rect(box, 0.35, fill="#eeeeee" if depth % 2 else "#ffffff", class_="stage")
+            _power_words(canvas, box, stage.device, _stage_words(result, stage.device, solution))
 
 
 def _power_words(canvas: Canvas, box: Box, device: str, words: list[str]) -> None:

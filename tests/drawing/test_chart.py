@@ -17,6 +17,7 @@ from buildbook.drawing.chart import (
     power_diagram,
     supply_paths,
 )
+from buildbook.drawing.model import SHEET_MM
 from tests.drawing.reading import faults, letterings, shapes
 
 
@@ -105,6 +106,21 @@ def test_power_page_holds_every_fuse_and_every_fused_load(vehicle, request):
             assert texts.count(load) == 1 or any(
                 t.endswith("…") and load.startswith(t[:-1]) for t in texts
             ), load
+
+
+def test_power_page_is_a_framed_sheet_with_its_state_in_the_title_block(lapwing):
+    drawing = power_diagram(lapwing)
+    assert (drawing.width_mm, drawing.height_mm) == SHEET_MM
+    assert shapes(drawing, "rect", "frame") and shapes(drawing, "rect", "title-block")
+    texts = [t.text for t in letterings(drawing)]
+    assert texts[texts.index("State drawn") + 1] == largest_state(lapwing)
+
+
+def test_a_stage_that_nothing_stands_beside_is_named_in_full(lapwing):
+    """'starter…' could be the starter or its solenoid."""
+    texts = [t.text for t in letterings(power_diagram(lapwing))]
+    assert "starter-solenoid" in texts
+    assert not any(t.endswith("…") for t in texts)
 
 
 def test_supply_comes_from_the_battery_first(lapwing):
