@@ -24,9 +24,12 @@ from buildbook.result import Result
 from buildbook.vehicle.model import Device
 
 SCALES = (5, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200)
-PLAN_MM = 80.0
-"""Most height of the plan on its sheet; the key takes the rest."""
-BELOW_MM = 10 + PLAN_MM
+TOP_MM, KEY_END_MM = 10.5, 153.5
+"""Where the vehicle's outline may begin, and the last line of the key."""
+PLAN_MM = 72.0
+"""Kept for the vehicle where the key is too long for one sheet; else it has what the key leaves."""
+KEY_GAP_MM = 3.8
+"""From the vehicle's outline to the first line of the key."""
 ROW_MM, COLUMNS = 3.4, 4
 KEY_MM = 57.0
 """Width of a row's words in the key."""
@@ -41,6 +44,8 @@ TURNS = 72
 """Directions tried at each reach, so that a leader finds its way between close places."""
 
 Line = tuple[Point, Point]
+APART_MM = 0.6
+"""Kept beside a number, and as much beside the next: more than a space."""
 LINE_MM = 0.3
 """Kept between a number and the middle of a line beside it."""
 
@@ -54,7 +59,6 @@ class Place:
     x: float
     y: float
     marks: tuple[str, ...]
-    words: str
 
 
 def what_is_there(devices: list[Device]) -> str:
@@ -75,23 +79,38 @@ def plans(result: Result) -> tuple[Drawing, ...]:
     held: dict[str, list[Device]] = {}
     for device in result.vehicle.devices.values():
         held.setdefault(device.point, []).append(device)
-    fits = (s for s in SCALES if plan.length * 1000 / s <= SHEET_MM[0] - 30
-            and plan.width * 1000 / s <= PLAN_MM - 8)  # fmt: skip
-    scale = next(fits, SCALES[-1])
-    origin = ((SHEET_MM[0] - plan.length * 1000 / scale) / 2, 10 + PLAN_MM / 2)
     known = sorted((n for n in plan.places if n in held), key=lambda n: (*plan.places[n][:2], n))
+    missing = sorted(name for name in held if name and name not in plan.places)
+    rows = [row for number, n in enumerate(known, 1)
+            for row in _key_rows(str(number), n, _said(plan, n, held[n]))]  # fmt: skip
+    rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
+    deep = max(PLAN_MM, KEY_END_MM - KEY_GAP_MM - TOP_MM - _key_height(len(rows)))
+    fits = (s for s in SCALES if plan.length * 1000 / s <= SHEET_MM[0] - 30
+            and plan.width * 1000 / s <= deep)  # fmt: skip
+    scale = next(fits, SCALES[-1])
+    origin = ((SHEET_MM[0] - plan.length * 1000 / scale) / 2, TOP_MM + deep / 2)
     places = [_place(plan, number, name, held[name], _on_paper(plan, name, origin, scale))
               for number, name in enumerate(known, 1)]  # fmt: skip
-    missing = sorted(name for name in held if name and name not in plan.places)
-    rows = [row for p in places for row in _key_rows(str(p.number), p.name, p.words)]
-    rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
-    first = int((SHEET_MM[1] - 40 - PLAN_MM) // ROW_MM) * COLUMNS
+    below = TOP_MM + deep + KEY_GAP_MM
+    first = int((KEY_END_MM - below) // ROW_MM + 1) * COLUMNS
     later = int((SHEET_MM[1] - 40) // ROW_MM) * COLUMNS
     parts = [rows[:first], *(rows[n : n + later] for n in range(first, len(rows), later))]
     return tuple(
-        _sheet(result, part, n, len(parts), places if n == 1 else [], origin, scale)
+        _sheet(result, part, n, len(parts), places if n == 1 else [], origin, scale, below)
         for n, part in enumerate(parts, 1)
     )
+
+
+def _key_height(rows: int) -> float:
+    """From the first line of the key to its last."""
+    return (math.ceil(rows / COLUMNS) - 1) * ROW_MM
+
+
+def _said(plan: written.Plan, name: str, devices: list[Device]) -> str:
+    """What is at a place, and how high it is."""
+    height = plan.places[name][2:]
+    words = what_is_there(devices)
+    return f"{words}, {height[0] * 1000:.0f} up" if height else words
 
 
 def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
@@ -105,10 +124,7 @@ def _place(
     plan: written.Plan, number: int, name: str, devices: list[Device], spot: Point
 ) -> Place:
     marks = tuple(sorted({MARKS.get(d.kind, "device") for d in devices if not d.panel}))
-    height = plan.places[name][2:]
-    words = what_is_there(devices)
-    said = f"{words}, {height[0] * 1000:.0f} up" if height else words
-    return Place(number, name, *spot, marks or ("device",), said)
+    return Place(number, name, *spot, marks or ("device",))
 
 
 def _on_paper(plan: written.Plan, name: str, origin: Point, scale: int) -> Point:
@@ -119,7 +135,7 @@ def _on_paper(plan: written.Plan, name: str, origin: Point, scale: int) -> Point
 
 def _sheet(
     result: Result, rows: list[tuple[str, str]], number: int, sheets: int,
-    places: list[Place], origin: Point, scale: int,
+    places: list[Place], origin: Point, scale: int, below: float,
 ) -> Drawing:  # fmt: skip
     """The plan with the first of the key, or more key."""
     text = result.vehicle.description
@@ -134,9 +150,11 @@ def _sheet(
     if number == 1:
         _vehicle(canvas, text.plan, origin, scale)
         lines = _edges(text.plan, origin, scale) + _rope(canvas, result, origin, scale)
-        canvas.block(Box(0, BELOW_MM, canvas.width, canvas.height - BELOW_MM))
+        for off in (Box(0, below - 3.0, canvas.width, canvas.height),
+                    Box(0, 0, canvas.width, inner.y)):  # fmt: skip
+            canvas.block(off)
         crowded = _numbers(canvas, places, lines)
-    _key(canvas, inner, rows, BELOW_MM + 4 if number == 1 else inner.y + 4)
+    _key(canvas, inner, rows, below if number == 1 else inner.y + 4)
     note = ("From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
             "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given.")
     if crowded:
@@ -255,7 +273,7 @@ def _spot(canvas: Canvas, place: Place, lines: list[Line], kept: list[Box]) -> P
             box = label_box(x, y + 0.93, str(place.number), SMALL_MM, "middle", True)
             clear = Box(box.x - LINE_MM, box.y, box.w + 2 * LINE_MM, box.h)
             if (
-                canvas.is_free(box, 0.2)
+                canvas.is_free(Box(box.x - APART_MM, box.y, box.w + 2 * APART_MM, box.h), 0.2)
                 and not any(crosses(a, b, clear) for a, b in lines)
                 and not any(crosses((place.x, place.y), (x, y), other) for other in kept)
             ):

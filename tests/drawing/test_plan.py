@@ -51,6 +51,13 @@ def test_every_place_is_numbered_once_in_the_plan_and_once_in_the_key(lapwing, m
     assert not missing or more == 200
 
 
+def test_the_vehicle_is_as_large_as_the_key_leaves_room_for(lapwing):
+    """4.6 m by 1.7 m and 60 places: 1 : 20; with 60 more places the key asks for room."""
+    scales = [next(t.text for t in letterings(plans(with_places(lapwing, more))[0])
+                   if t.text.startswith("1:")) for more in (0, 60)]  # fmt: skip
+    assert scales == ["1:20", "1:25"]
+
+
 @pytest.mark.parametrize("more", [0, 60])
 def test_no_rope_or_leader_runs_through_a_number(lapwing, more):
     sheet = plans(with_places(lapwing, more))[0]
