@@ -32,6 +32,8 @@ BODY_INK = {
 LINE_MM = 3.1
 GAP_MM = 1.5
 BUS_MM = 7.5
+FUSE_COLUMNS = (5, 6, 7)
+"""Fuses side by side."""
 BARE = -1
 """Lines of a fuse cell that holds no more than the rating and the name."""
 DRAWING_MM = SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3.0
@@ -59,7 +61,7 @@ def panel(result: Result, device: Device) -> Drawing:
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     buses = _buses(device, fuses)
     counts = (len(fuses), len(relays), len(buses))
-    grid = _arrange(DRAWING_MM, *counts)
+    grid = _arrange(DRAWING_MM, *counts, _most_lines(result, fuses))
     over = max(0.0, grid.high(*counts) - DRAWING_MM)
     canvas = Canvas(SHEET_MM[0], SHEET_MM[1] + over)
     text = result.vehicle.description
@@ -125,18 +127,40 @@ class Grid:
         return buses * BUS_MM + fuse + relay + 1
 
 
-def _arrange(room_mm: float, fuses: int, relays: int, buses: int) -> Grid:
-    """The roomiest grid that fits the sheet; the tightest where none does."""
-    grids = [
-        Grid(fuse_columns, fuse_lines, relay_columns, relay_lines)
-        for fuse_lines in (3, 2, 1)
-        for relay_columns in (4, 5, 6, 7)
-        for relay_lines in (6, 5, 4)
-        for fuse_columns in (5, 6, 7)
-    ]
+def _arrange(
+    room_mm: float, fuses: int, relays: int, buses: int, most_lines: dict[int, int]
+) -> Grid:
+    """The roomiest grid that fits the sheet; the tightest where none does.
+
+    `most_lines` are those that the longest list of a fuse takes in so many columns: where they
+    fit they are given, else three or fewer.
+    """
+    whole = [(columns, lines) for columns, lines in most_lines.items() if lines > 3]
+    relay_cells = [(columns, lines) for columns in (4, 5, 6, 7) for lines in (6, 5, 4)]
+    grids = [Grid(*fuse, *relay) for fuse in whole for relay in relay_cells]
+    grids += [
+        Grid(columns, lines, *relay)
+        for lines in (3, 2, 1) for relay in relay_cells for columns in FUSE_COLUMNS
+    ]  # fmt: skip
     grids += [Grid(columns, 0, 7, 4) for columns in (7, 8, 9)]
     grids += [Grid(columns, BARE, 7, 4) for columns in (8, 10, 12, 14)]
     return next((g for g in grids if g.high(fuses, relays, buses) <= room_mm), grids[-1])
+
+
+def _most_lines(result: Result, fuses: tuple[Device, ...]) -> dict[int, int]:
+    """Columns of fuses -> lines that the longest list of what one feeds takes."""
+    lists = [", ".join(_feeds(result, fuse)) for fuse in fuses]
+    wide = SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM
+    return {
+        columns: max((len(wrapped(text, SMALL_MM, _fuse_room(wide / columns - GAP_MM), 99))
+                      for text in lists), default=0)
+        for columns in FUSE_COLUMNS
+    }  # fmt: skip
+
+
+def _fuse_room(cell_mm: float) -> float:
+    """Width of a fuse cell's words."""
+    return cell_mm - 12.9
 
 
 def _buses(device: Device, fuses: tuple[Device, ...]) -> dict[str, list[str]]:
@@ -177,13 +201,34 @@ def _cell(
 
 def load_names(result: Result, loads: tuple[str, ...]) -> str:
     """Titles of the devices that hold the loads, each once; a relay's coil says so."""
+    return ", ".join(_load_names(result, loads))
+
+
+def _load_names(result: Result, loads: tuple[str, ...]) -> list[str]:
     names: list[str] = []
     for device in result.vehicle.devices.values():
         held = [load for load in device.loads if load.id in loads]
         if held:
             coil = all(load.id.endswith(".coil") for load in held)
             names.append(f"{device.id} coil" if coil else device.title)
-    return ", ".join(dict.fromkeys(names))
+    return list(dict.fromkeys(names))
+
+
+def _feeds(result: Result, fuse: Device) -> list[str]:
+    """Names of what a fuse feeds."""
+    sizing = result.sizing.fuses.get(fuse.id)
+    return (_load_names(result, sizing.feeds) if sizing else []) or ["feeds nothing yet"]
+
+
+def listed(names: list[str], room: float, lines: int, before: str = "") -> list[str]:
+    """As many names as go on so many lines, and how many more there are."""
+    for shown in range(len(names), 0, -1):
+        more = f" and {len(names) - shown} more" if shown < len(names) else ""
+        words = before + ", ".join(names[:shown]) + more
+        broken = wrapped(words, SMALL_MM, room, 99)
+        if len(broken) <= lines:
+            return broken
+    return wrapped(before + ", ".join(names), SMALL_MM, room, lines)
 
 
 def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: int) -> None:
@@ -197,7 +242,7 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
     size = NORMAL_MM if text_width_mm(number, NORMAL_MM, True) <= 8 else SMALL_MM
     canvas.text(body.x + body.w / 2, body.y + body.h / 2 + 1.1, number, size, "middle", True,
                 halo=True)  # fmt: skip
-    x, room = body.right + 1.5, cell.right - body.right - 2.7
+    x, room = body.right + 1.5, _fuse_room(cell.w)
     slot = f", slot {fuse.written.slot}" if fuse.written.slot is not None else ""
     bus = f", bus {fuse.written.bus}" if fuse.written.bus else ""
     canvas.text(x, cell.y + 3.6, fitted(fuse.id + slot + bus, SMALL_MM, room, True), bold=True)
@@ -208,8 +253,7 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
     canvas.text(cell.right - 1.2, cell.bottom - 1.4, figures, anchor="end")
     if not lines:
         return
-    feeds = load_names(result, sizing.feeds) if sizing else ""
-    for n, line in enumerate(wrapped(feeds or "feeds nothing yet", SMALL_MM, room, lines)):
+    for n, line in enumerate(listed(_feeds(result, fuse), room, lines)):
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM - 0.1, line)
 
 
@@ -236,13 +280,13 @@ def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:
     canvas.line([(mark, bar.y), (mark, bar.bottom + 0.7)], 0.35)
 
 
-def _others(result: Result, pin: str) -> str:
+def _others(result: Result, pin: str) -> list[str]:
     """What a pin is joined to: the other pins of its circuits."""
     circuits = result.vehicle.circuits
     joined: list[str] = []
     for circuit in result.vehicle.circuit_of_pin.get(pin, ()):
         joined += [p.id for p in circuits[circuit].pins if p.id != pin]
-    return ", ".join(dict.fromkeys(joined)) or "–"
+    return list(dict.fromkeys(joined)) or ["–"]
 
 
 def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines: int) -> None:
@@ -267,8 +311,8 @@ def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines:
     said: list[str] = []
     spare = max(0, lines - len(order))
     for name in order:
-        text = f"{name}: {_others(result, f'{relay.id}.{name}')}"
-        broken = wrapped(text, SMALL_MM, room, 1 + spare)
+        others = _others(result, f"{relay.id}.{name}")
+        broken = listed(others, room, 1 + spare, f"{name}: ")
         spare -= len(broken) - 1
         said += broken
     for n, line in enumerate(said[:lines]):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 
-from buildbook.drawing.panel import load_names, mounted, panels
+from buildbook.drawing.panel import listed, load_names, mounted, panels
 from tests.drawing.reading import faults, letterings, shapes
 
 
@@ -65,3 +66,20 @@ def test_a_crowded_panel_still_overlaps_nothing_and_keeps_to_its_sheet(lapwing, 
     assert drawing.width_mm <= 267 and drawing.height_mm <= 180
     assert more.keys() <= {t.text.split(",")[0] for t in letterings(drawing)}
     assert len(shapes(drawing, "rect", "fuse")) == count + len(mounted(lapwing, panel, "fuse"))
+
+
+@pytest.mark.parametrize("vehicle", ["motorcycle", "lapwing"])
+def test_what_a_fuse_feeds_is_never_cut_within_a_name(vehicle, request):
+    for drawing in panels(request.getfixturevalue(vehicle)).values():
+        assert [t.text for t in letterings(drawing) if t.text.endswith("…")] == []
+
+
+def test_a_half_empty_panel_names_everything_that_its_fuses_feed(motorcycle):
+    (drawing,) = panels(motorcycle).values()
+    assert not any(re.search(r"\d+ more$", t.text) for t in letterings(drawing))
+
+
+def test_what_is_left_out_of_a_list_is_counted():
+    names = ["Left headlamp", "Right headlamp", "Rain lamp", "Horn"]
+    assert listed(names, 20.0, 2) == ["Left headlamp", "and 3 more"]
+    assert listed(names, 40.0, 9)[-1].endswith("Horn")
