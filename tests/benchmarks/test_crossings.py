@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.drawing import schematic
+from buildbook.drawing import schematic, sheeting
 from buildbook.drawing.paths import Way, lay_out
 from tests.drawing.test_crossing import drawn_crossings
 
@@ -18,7 +18,7 @@ def test_at_most_two_fifths_of_the_crossings_of_the_plain_order(lapwing, monkeyp
     """Each sheet's groups are laid out a second time as the description gives them."""
     searched = _counted(lapwing)
     monkeypatch.setattr(
-        schematic, "lay_out", lambda elements, links, grid, way=None: lay_out(
+        sheeting, "lay_out", lambda elements, links, grid, way=None: lay_out(
             elements, links, grid, PLAIN)
     )  # fmt: skip
     plain = _counted(lapwing)

@@ -7,20 +7,13 @@ import xml.etree.ElementTree as ElementTree
 from collections import Counter
 from dataclasses import replace
 from itertools import combinations
-from math import ceil
 from random import Random
 
 import pytest
 
 from buildbook.drawing.model import SHEET_MM, Drawing
 from buildbook.drawing.paths import Element, Grid, Link, Port, lay_out
-from buildbook.drawing.schematic import (
-    BETWEEN_MM,
-    ROOM_MM,
-    _Plan,
-    label_of,
-    wires_of,
-)
+from buildbook.drawing.schematic import label_of, wires_of
 from buildbook.drawing.schematic import schematics as draw
 from buildbook.drawing.sheet import (
     BAND_MM,
@@ -277,24 +270,6 @@ def test_a_screen_is_drawn_on_the_sheet_of_its_cores(lapwing: Result) -> None:
                 assert cable.screen not in here or set(cable.cores) <= here
     words = [t for s in sheets_of(lapwing) for t, _, _, _ in texts(s)]
     assert words.count("screen, capped") == 2
-
-
-def test_a_system_has_no_more_sheets_than_its_groups_ask_for(result: Result) -> None:
-    """What goes side by side is on one sheet; any more sheets are half full of what is drawn.
-
-    But a controller is once on a sheet, so each group that meets it asks for its own.
-    """
-    for system, sheets in schematics(result).items():
-        plan = _Plan(result, system, wires_of(result, system), "")
-        groups = plan._groups(1 / 3)
-        meeting = Counter(block for group in groups for block in plan._blocks_of(group))
-        if len(sheets) == max(meeting.values(), default=0):
-            continue
-        sizes = [(g.layout.width + BETWEEN_MM, g.layout.height + BETWEEN_MM) for g in groups]
-        if sum(w for w, _ in sizes) <= ROOM_MM[0]:
-            assert len(sheets) == 1, system
-        full = sum(w * h for w, h in sizes) / (ROOM_MM[0] * ROOM_MM[1])
-        assert len(sheets) <= max(1, ceil(2 * full)), f"{system}: {full:.2f} sheets of groups"
 
 
 def test_a_sheet_uses_its_width_where_it_has_several_groups(lapwing: Result) -> None:
