@@ -29,7 +29,7 @@ BAR_MM = 1.5
 """Distance between joining bars inside a device."""
 CAPTION_MM = 21.0
 WIDE_MM = 27.0
-USE_MM = 27.0
+USE_MM = 34.0
 """Most length of what a pin is for, written upwards inside a block."""
 AWAY_MM = 30.0
 """Most width of a pin's name with where it is fed from."""
@@ -77,7 +77,8 @@ class Piece:
     harnesses: tuple[str, str] = ("", "")
     """Of a contact between two harnesses: the one above and the one below."""
     told: int = 0
-    """Of a block: 1 with where it is fed and grounded beside it, 2 also with its pins' uses."""
+    """What is beside a block: 1 where it is fed and grounded, 2 also a sensor's pins that are
+    drawn elsewhere; 3 also, inside it, what its pins are for."""
     fed_at: tuple[tuple[str, tuple[str, str]], ...] = ()
     """Of a block: 'feed' and 'ground', each with drawing and border zone of such a pin."""
     goes_on: tuple[str, str] = ("", "")
@@ -268,7 +269,7 @@ def element_of(piece: Piece, pitch: float) -> Element:
     words = max((text_width_mm(line, SMALL_MM, n < names) for n, line in enumerate(piece.caption)),
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
-        right = last + 5.6 + max(words, _fed_mm(piece))
+        right = last + 5.6 + max(words, _refers_mm(piece))
         pins = [port[0] * pitch + 2 + _pin_words(piece, top, port, pitch).width
                 for top, edge in ((True, piece.tops), (False, piece.bottoms))
                 for port in edge]  # fmt: skip
@@ -298,7 +299,12 @@ def height_of(piece: Piece) -> float:
 
 def _beside(piece: Piece) -> int:
     """Lines beside a device."""
-    return len(piece.caption) + (len(FED) if is_fed(piece) else 0)
+    return len(piece.caption) + len(_refers(piece))
+
+
+def _refers(piece: Piece) -> list[str]:
+    """What is written before each reference beside a block."""
+    return [*(FED if is_fed(piece) else ()), *_elsewhere(piece).values()]
 
 
 def is_fed(piece: Piece) -> bool:
@@ -308,16 +314,31 @@ def is_fed(piece: Piece) -> bool:
         and device.written.power is not None  # fmt: skip
 
 
-def _fed_mm(piece: Piece) -> float:
-    """Width of the lines that say where a block is fed and grounded; 0 where there are none."""
-    if not is_fed(piece):
-        return 0.0
-    return max(text_width_mm(f"{w} {paged_words(WIDEST_PAGE, 'D6')}", SMALL_MM) for w in FED)
+def _elsewhere(piece: Piece) -> dict[str, str]:
+    """Pins of a sensor drawn as a block that its other sheets have: name and wire."""
+    device = piece.device
+    if piece.told < 2 or device is None or device.kind != "sensor" or piece.inside:
+        return {}
+    here = {pin for _, pin, _ in piece.tops + piece.bottoms}
+    names = {pin.id: pin.name for pin in device.pins}
+    return {pin: f"{names[pin]} ({away.words})" for pin, away in piece.away.items()
+            if away.words and pin not in here}  # fmt: skip
+
+
+def says_more(piece: Piece) -> bool:
+    """True for what may have references beside it or uses in it, where a sheet has room."""
+    return piece.device is not None and is_block(piece.device)
+
+
+def _refers_mm(piece: Piece) -> float:
+    """Width of the lines beside a block that refer; 0 where there are none."""
+    page = paged_words(WIDEST_PAGE, "D6")
+    return max((text_width_mm(f"{w} {page}", SMALL_MM) for w in _refers(piece)), default=0.0)
 
 
 def _has_uses(piece: Piece) -> bool:
     """True for a block in which it is written what its pins are for."""
-    return piece.told > 1 and piece.device is not None and piece.device.kind in BLOCKS
+    return piece.told > 2 and piece.device is not None and piece.device.kind in BLOCKS
 
 
 def _use_mm(piece: Piece, top: bool) -> float:
@@ -507,7 +528,9 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     _draw_bars(canvas, into, inner, joined)
     start = max(inner.edge[True], middle - LINE_MM * _beside(piece) / 2 - 0.3)
     _lines(canvas, piece, last + 4.8, start, "start")
-    for n, (word, (drawing, zone)) in enumerate(piece.fed_at, len(piece.caption)):
+    others = [(words, piece.there[pin]) for pin, words in _elsewhere(piece).items()
+              if pin in piece.there]  # fmt: skip
+    for n, (word, (drawing, zone)) in enumerate([*piece.fed_at, *others], len(piece.caption)):
         line = start + 2.3 + n * LINE_MM
         said = canvas.text(last + 4.8, line, word, SMALL_MM, class_="away")
         canvas.reference(last + 5.6 + said.w, line, drawing, zone,

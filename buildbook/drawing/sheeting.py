@@ -11,7 +11,7 @@ from buildbook.drawing.blocks import Part, edges_of, merged, owners
 from buildbook.drawing.model import SHEET_MM
 from buildbook.drawing.packing import NO_MARKS, pack, spread
 from buildbook.drawing.paths import Element, Grid, Layout, Link, Way, lay_out, split, stretched
-from buildbook.drawing.pieces import LINE_MM, Piece, element_of
+from buildbook.drawing.pieces import LINE_MM, Piece, element_of, says_more
 from buildbook.drawing.sheet import BAND_MM, BLOCK_MM
 
 ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3)
@@ -244,8 +244,9 @@ class Sheeting:
         """
         groups = [placed.group for placed in packed]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
-        blocks = [k for g in groups for k, element in g.elements.items() if element.spread]
-        for told, (share, wider) in product((2, 1, 0) if blocks else (0,), SPREADS):
+        blocks = [k for g in groups for k in g.elements
+                  if k in self.pieces and says_more(self.pieces[k])]  # fmt: skip
+        for told, (share, wider) in product((3, 2, 1, 0) if blocks else (0,), SPREADS):
             self.pieces |= {k: replace(self.pieces[k], told=told) for k in blocks}
             grid = replace(self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5,
                            wider=wider)  # fmt: skip

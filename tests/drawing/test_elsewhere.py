@@ -99,6 +99,20 @@ def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
             assert refers.said("data-zone") in _ends(there, wire)
 
 
+def test_a_sensor_split_over_sheets_says_where_its_other_pins_are(lapwing) -> None:
+    """The boost sensor's signal is drawn with the engine's; 320b feeds it, 322b is its return."""
+    drawn = schematics(lapwing)
+    (sheet,) = [s for s in drawn["engine"] if 'data-of="boost-sensor"' in s.svg]
+    found = [t for t in scene(sheet.svg).texts if "away" in t.at.classes]
+    for pin, wire in (("1", "320b"), ("3", "322b")):
+        ends = lapwing.harness.wires[wire]
+        assert f"boost-sensor.{pin}" in (ends.a.node, ends.b.node)
+        (place,) = [n for n, t in enumerate(found) if t.text == f"{pin} ({wire})"]
+        refers = found[place + 1].at
+        (there,) = [s for s in drawn["control"] if s.name == refers.said("data-sheet")]
+        assert refers.said("data-zone") in _ends(there, wire)
+
+
 def test_a_block_says_what_its_pins_are_for(lapwing) -> None:
     uses = [t for t, _, _, c in texts(schematics(lapwing)["fuel"][0]) if c == "use"]
     assert {"injector 1", "fuel pump relay"} <= set(uses)
