@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+
 from buildbook.drawing.chart import DARK, WIDTH_MM, _ticks
 from buildbook.drawing.model import Drawing
 from buildbook.drawing.sheet import GREY, NORMAL_MM, SMALL_MM, Box, Canvas, figure, fitted
-from buildbook.electrical.model import Balance
 from buildbook.electrical.network import alternator_curve
 from buildbook.result import Result
 
@@ -36,8 +38,11 @@ def alternator_chart(result: Result) -> Drawing:
     points = [_spot(rpm, amps, across, up) for rpm, amps in curve]
     points = [(points[0][0], AREA.bottom), *points, (AREA.right, points[-1][1])]
     canvas.line(points, 0.5, class_="curve")
+    _keep_free(canvas, points)
+    for balance in states:
+        _dot(canvas, *_spot(balance.engine_rpm, balance.demand_a, across, up))
     for number, balance in enumerate(states, 1):
-        _dot(canvas, number, balance, across, up)
+        _number(canvas, number, *_spot(balance.engine_rpm, balance.demand_a, across, up))
         y = AREA.y + 2 + PITCH_MM * (number - 1)
         text = f"{number}  {balance.state}: {balance.demand_a:.1f} A of {balance.limit_a:.1f} A"
         canvas.text(KEY_X, y, fitted(text, SMALL_MM, WIDTH_MM - KEY_X - 1))
@@ -65,11 +70,22 @@ def _grid(canvas: Canvas, across: list[float], up: list[float]) -> None:
     canvas.text(AREA.right, AREA.bottom + 7.0, "engine rpm", anchor="end", colour=GREY)
 
 
-def _dot(
-    canvas: Canvas, number: int, balance: Balance, across: list[float], up: list[float]
-) -> None:
-    x, y = _spot(balance.engine_rpm, balance.demand_a, across, up)
+def _keep_free(canvas: Canvas, points: list[tuple[float, float]]) -> None:
+    """Keeps numbers off a line."""
+    for (ax, ay), (bx, by) in pairwise(points):
+        steps = math.ceil(math.hypot(bx - ax, by - ay) / 0.5) or 1
+        for n in range(steps + 1):
+            x, y = ax + (bx - ax) * n / steps, ay + (by - ay) * n / steps
+            canvas.block(Box(x - 0.3, y - 0.3, 0.6, 0.6))
+
+
+def _dot(canvas: Canvas, x: float, y: float) -> None:
     canvas.circle(x, y, 0.9, 0.25, fill=DARK, class_="state")
-    reach = [(1.4, -1.0), (1.4, 2.9), (-3.2, -1.0), (-3.2, 2.9)]
+    canvas.block(Box(x - 1.0, y - 1.0, 2.0, 2.0))
+
+
+def _number(canvas: Canvas, number: int, x: float, y: float) -> None:
+    """A state's number at the nearest free place beside its dot."""
+    reach = [(1.4, -1.0), (1.4, 2.9), (-3.2, -1.0), (-3.2, 2.9), (1.6, 0.9), (-3.4, 0.9)]
     far = [(1.4, 2.9 + 3.2 * n) for n in range(1, 12)]
     canvas.place(str(number), [(x + dx, y + dy) for dx, dy in reach + far], bold=True)

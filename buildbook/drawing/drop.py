@@ -72,7 +72,7 @@ def _chart(result: Result, found: tuple[Drop, ...], part: int, parts: int) -> Dr
                     "hardest of each")  # fmt: skip
     canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
     note = ("volts lost on the hardest way through a wire of the circuit, there and back; "
-            "100 %: what it may lose; crossed: over")  # fmt: skip
+            "heavy line, 100 %: what it may lose; crossed: over")  # fmt: skip
     canvas.text(2, 8.4, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     for n in range(columns):
         _column(canvas, found[n * rows : (n + 1) * rows], row, n, columns)
@@ -84,7 +84,7 @@ def _column(
 ) -> None:
     """Name, bar, volts of allowance; the load and state where a single column leaves room."""
     wide = (WIDTH_MM - 4) / columns
-    left, names, figures = 2 + place * wide, 38.0 if columns == 1 else 33.0, 19.0
+    left, names, figures = 2 + place * wide, 38.0, 19.0
     bar_mm = 40.0 if columns == 1 else wide - names - figures - 6
     area = Box(left + names, 11.0, bar_mm, row * len(found))
     ticks = [0.0, 50.0, 100.0, SCALE * 100]
@@ -102,6 +102,8 @@ def _column(
             x = area.right + 4 + text_width_mm("88.88 of 88.88 V", SMALL_MM)
             detail = f"{drop.wire}: {drop.limit.detail}"
             canvas.text(x, base, fitted(detail, SMALL_MM, WIDTH_MM - 2 - x))
+    limit = area.x + area.w / SCALE
+    canvas.line([(limit, area.y), (limit, area.bottom)], 0.5, class_="limit")
 
 
 def _bar(canvas: Canvas, room: Box, share: float) -> None:

@@ -25,7 +25,7 @@ TOUCH_MM = 0.05
 """Two outlines that meet by less than this only touch: a fifth of the thinnest line."""
 WIRES = frozenset(("wire", "goes-on", "leader"))
 """Classes of lines that lead from one thing to another."""
-LINES = WIRES | {"extension", "run", "rope"}
+LINES = WIRES | {"extension", "run", "rope", "curve"}
 """Classes of lines that a label may not break, not even with white behind it."""
 SYMBOLS = frozenset(("element", "connector", "splice", "breakout", "end", "mark"))
 """Classes of shapes and groups that stand for a thing."""

@@ -9,6 +9,7 @@ import pytest
 from buildbook.drawing.drop import SCALE, drop_charts, drops
 from buildbook.sizing.model import Limit
 from tests.drawing.reading import faults, letterings, shapes
+from tests.drawing.svg import scene
 
 
 def limited(result, circuits):
@@ -51,6 +52,16 @@ def test_every_circuit_with_a_limit_stands_once_with_its_volts(vehicle, request)
         worst = max(limits, key=lambda limit: limit.value / limit.allowed)
         assert f"{worst.value:.2f} of {worst.allowed:.2f} V" in texts
     assert len(drops(result)) == len(wanted)
+
+
+def test_the_limit_is_the_heaviest_line_of_the_chart_and_lies_over_the_bars(lapwing):
+    for chart in drop_charts(lapwing):
+        drawn = scene(chart.svg)
+        limits = [s for s in drawn.strokes if "limit" in s.at.classes]
+        others = [s for s in drawn.strokes if s not in limits]
+        assert limits and min(s.width for s in limits) > max(s.width for s in others)
+        bars = [a for a in drawn.areas if "drop" in a.at.classes]
+        assert min(s.at.order for s in limits) > min(a.at.order for a in bars)
 
 
 def test_bars_are_in_proportion_and_nearest_to_its_limit_stands_first(lapwing):
