@@ -15,6 +15,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import chapters_of, helper_pack
 from buildbook.book.make import page_map
+from buildbook.book.render import Job, render
 from buildbook.book.words import chapter_html
 from buildbook.cli import main
 from tests.conftest import TESTS
@@ -81,6 +82,16 @@ def test_no_page_is_referred_to_that_the_pack_does_not_have(lapwing):
     chapters = chapters_of(helper_pack("bumper"), lapwing, Drawings())
     for chapter in chapters[1:3]:
         assert "0–0" not in words_of(lapwing, chapters, chapter).replace("face 0–0", "")
+
+
+def test_what_is_gathered_for_a_small_harness_and_its_crimps_and_time_stand_on_one_page(lapwing):
+    """Eleven wires; the layout's sheet follows, so that a second page would be almost empty."""
+    chapters = chapters_of(helper_pack("bumper"), lapwing, Drawings())
+    place = next(n for n, c in enumerate(chapters) if c.template == "harness.html")
+    vehicle = lapwing.vehicle.description.vehicle
+    text = chapter_html(chapters[place], place, chapters, vehicle, page_map(chapters, {}))
+    set_ = render(Job("bumper", text, {}))
+    assert [set_.anchors[f"step-bumper-{step}"][0] for step in ("gather", "time")] == [0, 0]
 
 
 def run(*words: str):
