@@ -110,23 +110,31 @@ class _Straightening:
     def _bend(self, bridge: Bridge) -> float:
         return self._place(bridge.b) - self._place(bridge.a)
 
+    def _is_straight(self, bridge: Bridge) -> bool:
+        a, b = bridge.a, bridge.b
+        return abs(self.x[a.element] + a.along - self.x[b.element] - b.along) <= SAME_MM
+
     def _slid(self, bridge: Bridge, foot: Foot, by: float) -> bool:
         """Slides the far end of what is straight of a link along the edge that it stands on."""
         passed: set[str] = set()
         while foot.element not in passed and self._is_pass(foot.element):
             passed.add(foot.element)
             bridge = next(b for b in self.met[foot.element] if b is not bridge)
-            if abs(self._bend(bridge)) > SAME_MM:
+            if not self._is_straight(bridge):
                 return False
             foot = bridge.b if bridge.a.element == foot.element else bridge.a
         if foot.element not in self.spread or not self._have_room(passed, by):
             return False
         over = [(b, f) for b, f in self._others(foot) if abs(f.along - foot.along) <= SAME_MM]
         sets = ([(bridge, foot)], [(bridge, foot), *over], self._shoved(bridge, foot, by))
-        return any(
-            self._may_slide(foot.element, [f for _, f in slid], by) and self._try(passed, slid, by)
-            for slid in sets
-        )
+        for slid in sets:
+            moved = [f for _, f in slid]
+            more = self._outwards(foot.element, moved, by)
+            if self._may_slide(foot.element, moved, by, more) and self._try(passed, slid, by):
+                left, right = self.reach[foot.element]
+                self.reach[foot.element] = (left, right + more)
+                return True
+        return False
 
     def _shoved(self, bridge: Bridge, foot: Foot, by: float) -> list[tuple[Bridge, Foot]]:
         """The foot and those next to it that have to make room."""
@@ -150,12 +158,20 @@ class _Straightening:
         met = self.met[key]
         return len(met) == 2 and met[0].link == met[1].link
 
-    def _may_slide(self, element: str, slid: list[Foot], by: float) -> bool:
-        """Whether feet stay in order and apart; the last also outwards, if there is room.
+    def _feet(self, element: str) -> list[Foot]:
+        return [f for b in self.met[element] for f in (b.a, b.b) if f.element == element]
+
+    def _outwards(self, element: str, slid: list[Foot], by: float) -> float:
+        """How much farther to the right an element reaches once feet have slid."""
+        last = max(f.along for f in self._feet(element))
+        return max(0.0, max(f.along + by for f in slid) - last)
+
+    def _may_slide(self, element: str, slid: list[Foot], by: float, more: float) -> bool:
+        """Whether feet stay in order and apart, and the last has room if it slides outwards.
 
         A foot stands right over one of the other edge, or well beside it.
         """
-        feet = [f for b in self.met[element] for f in (b.a, b.b) if f.element == element]
+        feet = self._feet(element)
         still = [f for f in feet if all(f is not one for one in slid)]
         for one in slid:
             along = one.along + by
@@ -166,56 +182,41 @@ class _Straightening:
                 in_order = (f.along < one.along) == (f.along < along)
                 if f.top == one.top and (apart < self.room.pitch - SLACK_MM or not in_order):
                     return False
-        first, last = min(f.along for f in feet), max(f.along for f in feet)
-        alongs = [one.along + by for one in slid]
-        return min(alongs) >= first - SLACK_MM and self._reaches(element, max(alongs) - last)
-
-    def _reaches(self, element: str, more: float) -> bool:
-        """Lets an element reach farther to the right; False where it has no room for that."""
-        if more <= 0:
-            return True
-        left, right = self.reach[element]
-        self.reach[element] = (left, right + more)
-        if self._has_room(element, {element}, 0.0):
-            return True
-        self.reach[element] = (left, right)
-        return False
+        leftmost = min(f.along for f in feet) - SLACK_MM
+        if min(one.along + by for one in slid) < leftmost:
+            return False
+        return not more or self._has_room(element, more)
 
     def _movable(self, key: str, bridge: Bridge, by: float) -> Iterator[set[str]]:
         """The element alone; with what hangs on it by straight links; with what these push."""
-        ends = {bridge.a.element, bridge.b.element}
         yield {key}
-        together = self._hanging({key}, bridge)
-        if len(together) > 1 and not ends <= together:
+        together = self._together(key, bridge, 0.0)
+        if len(together) > 1:
             yield together
-        pushed = self._pushed({key}, bridge, by)
-        if pushed and pushed != together and not ends <= pushed:
+        pushed = self._together(key, bridge, by)
+        if len(pushed) > len(together):
             yield pushed
 
-    def _hanging(self, keys: set[str], bridge: Bridge) -> set[str]:
-        """The elements and all that straight links join to them, but for one."""
-        together, queue = set(keys), list(keys)
-        while queue:
-            for other in self.met[queue.pop()]:
-                if other is bridge or abs(self._bend(other)) > SAME_MM:
-                    continue
-                for foot in (other.a, other.b):
-                    if foot.element not in together:
-                        together.add(foot.element)
-                        queue.append(foot.element)
-        return together
+    def _together(self, key: str, bridge: Bridge, by: float) -> set[str]:
+        """What straight links join to an element, and the neighbours that all these push.
 
-    def _pushed(self, keys: set[str], bridge: Bridge, by: float) -> set[str]:
-        """What moves with the elements when neighbours without room move too; none at a wall."""
-        found = self._hanging(keys, bridge)
-        while True:
-            tight = [key for key in found if not self._has_room(key, found, by)]
-            if not tight:
-                return found
-            near = {self.beside[key][by > 0] for key in tight}
-            if None in near or near <= found:
+        Nothing where a wall is in the way, or where both ends of the bridge would move.
+        """
+        found, queue = {key}, [key]
+        while queue:
+            one = queue.pop()
+            near = {f.element for b in self.met[one] if b is not bridge and self._is_straight(b)
+                    for f in (b.a, b.b)}  # fmt: skip
+            if by and not self._has_room(one, by):
+                beside = self.beside[one][by > 0]
+                if beside is None:
+                    return set()
+                near.add(beside)
+            queue += near - found
+            found |= near
+            if bridge.a.element in found and bridge.b.element in found:
                 return set()
-            found = self._hanging(found | {key for key in near if key}, bridge)
+        return found
 
     def _try(self, keys: set[str], slid: list[tuple[Bridge, Foot]], by: float) -> bool:
         """Moves elements and feet, and back again if it is no better or falls on another's line."""
@@ -253,18 +254,19 @@ class _Straightening:
         return len(bends), round(sum(bends), 3)
 
     def _have_room(self, keys: set[str], by: float) -> bool:
-        return all(self._has_room(key, keys, by) for key in keys)
+        return all(self.beside[key][by > 0] in keys or self._has_room(key, by) for key in keys)
 
-    def _has_room(self, key: str, keys: set[str], by: float) -> bool:
-        (left, right), (before, after) = self.reach[key], self.beside[key]
-        low, high = left, self.width - right
-        if before is not None:
-            low = self.x[before] + self.reach[before][1] + self.room.gap + left
-            low += by if before in keys else 0
-        if after is not None:
-            high = self.x[after] - self.reach[after][0] - self.room.gap - right
-            high += by if after in keys else 0
-        return low - SAME_MM <= self.x[key] + by <= high + SAME_MM
+    def _has_room(self, key: str, by: float) -> bool:
+        """Whether an element may move while its neighbours stand still."""
+        (left, right), x = self.reach[key], self.x[key] + by
+        if by > 0:
+            after = self.beside[key][True]
+            return x + right <= SAME_MM + (
+                self.width if after is None
+                else self.x[after] - self.reach[after][0] - self.room.gap)  # fmt: skip
+        before = self.beside[key][False]
+        return x - left >= -SAME_MM + (
+            0.0 if before is None else self.x[before] + self.reach[before][1] + self.room.gap)
 
     def _is_clear(self, bridge: Bridge, foot: Foot) -> bool:
         there, at = self.upright[bridge.channel], self._place(foot)
