@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from buildbook.book.chapters.faces import form
 from buildbook.book.chapters.systems import first_on, load_rows
 from buildbook.book.views import current, load_cells, terminal_volts
 
@@ -28,3 +29,10 @@ def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
     assert abs(terminal_volts(lapwing, dipped, state)) < 0.1
     assert load_cells(lapwing, dipped, [state]) == [None]
     assert load_cells(lapwing, dipped, ["raining"]) != [None]
+
+
+def test_twin_connectors_are_set_alike(lapwing):
+    """The right headlamp's longer name put its pins below its face, the left one's beside it."""
+    plugs = lapwing.vehicle.connectors
+    left, right = (form(plugs[f"headlamp-{side}"].pins) for side in ("left", "right"))
+    assert left == right == "beside"
