@@ -115,7 +115,10 @@ def unit_words(text: str) -> str:
 
 
 def hours(value: float | None) -> str:
-    """A time as one would say it: '45 min', '3 h 20 min', '80 days'; '–' for None."""
+    """A time as one would say it: '45 min', '3 h 20 min', '80 days'; '–' for None.
+
+    After two years a battery has emptied itself.
+    """
     if value is None or math.isinf(value):
         return "–"
     minutes = round(value * 60)
@@ -125,6 +128,8 @@ def hours(value: float | None) -> str:
         return f"{minutes} min"
     if value < 10:
         return f"{minutes // 60} h {minutes % 60} min"
+    if value > 2 * 365 * 24:
+        return "over 2 years"
     return f"{number(value, 0)} h" if value < 48 else f"{number(value / 24, 0)} days"
 
 

@@ -51,7 +51,7 @@ def test_volts_that_print_alike_are_printed_once():
 @pytest.mark.parametrize(
     ("value", "text"),
     [(0.05, "3.0 min"), (0.5, "30 min"), (1.4667, "1 h 28 min"), (2.0, "2 h 0 min"),
-     (30, "30 h"), (1900, "79 days"), (None, "–"), (math.inf, "–")],
+     (30, "30 h"), (1900, "79 days"), (3.1e7, "over 2 years"), (None, "–"), (math.inf, "–")],
 )  # fmt: skip
 def test_hours_are_said_as_one_would(value, text):
     assert hours(value) == text
