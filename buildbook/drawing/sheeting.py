@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import permutations, product
 
 from buildbook.drawing.blocks import Part, edges_of, merged, owners
+from buildbook.drawing.crossing import crossings
 from buildbook.drawing.model import SHEET_MM
 from buildbook.drawing.packing import NO_MARKS, pack, spread
 from buildbook.drawing.paths import Element, Grid, Layout, Link, Way, lay_out, split, stretched
@@ -57,6 +58,13 @@ class Placed:
 
 def _flags(group: Group) -> list[str]:
     return [key for key, element in group.elements.items() if element.kind == "flag"]
+
+
+def _cost(sheets: list[list[Placed]]) -> tuple[int, int]:
+    """Cuts, and of equals the wires that cross."""
+    groups = [placed.group for sheet in sheets for placed in sheet]
+    cuts = sum(len(_flags(group)) for group in groups)
+    return cuts, sum(len(list(crossings(group.layout.lines))) for group in groups)
 
 
 def _uncut(parts: list[Part], flag: str) -> list[Part]:
@@ -130,7 +138,7 @@ class Sheeting:
              for sheet in sheets]
             for groups, sheets in tried if len(sheets) == fewest
         ]  # fmt: skip
-        best = min(packed, key=lambda sheets: sum(len(_flags(p.group)) for s in sheets for p in s))
+        best = min(packed, key=_cost)
         return [self._spread(sheet) for sheet in self._ordered(best)]
 
     def _groups(self, parts: list[Part], share: float) -> list[Group]:
