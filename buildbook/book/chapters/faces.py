@@ -13,7 +13,7 @@ from buildbook.vehicle.model import Connector, Device, Pin
 
 BESIDE_PINS = 4
 """Connectors of so many pins have them as columns of a table beside the face."""
-BESIDE_LETTERS = 72
+BESIDE_LETTERS = 64
 """Letters that the heads of those columns take side by side."""
 FORMS = ("beside", "whole", "long")
 WHOLE_PINS = 12
