@@ -281,6 +281,8 @@ class Plug(Section):
     """Rings of a circular shell, innermost first, clockwise from the keyway, wire side."""
     staggered: bool = False
     keyway: Literal["top", "bottom", "left", "right"] = "top"
+    latch: Literal["top", "bottom", "left", "right"] | None = None
+    """Side of the tab that holds it in its mate, as seen from the wire side."""
     sealed: bool = False
     temperature: TemperatureC = 105.0
     hole: LengthM | None = None

@@ -39,6 +39,11 @@ TALLEST_MM = 240.0
 """Two views one above the other are no higher: the page has words too."""
 
 NARROWEST_MM = 46.0
+TAB_MM = 1.6
+"""How far a keyway or a latch stands out of the shell."""
+KEYWAY_MM = 6.0
+LATCH_MM = 11.0
+"""Most lengths along the shell: where both are on one side, the latch reaches past the keyway."""
 RINGS_EDGE_MM = 0.8
 """Between the lettering and the shell of a round connector."""
 
@@ -59,11 +64,9 @@ class Cell:
         return Box(x - self.width / 2, y - self.above, self.width, self.above + self.below)
 
 
-def mirrored_keyway(plug: Plug, mating: bool) -> str:
-    """Side on which the keyway stands in the view."""
-    if mating and plug.keyway in ("left", "right"):
-        return "right" if plug.keyway == "left" else "left"
-    return plug.keyway
+def mirrored(side: str, mating: bool) -> str:
+    """Where a side of the shell, named as seen from the wire side, stands in a view."""
+    return {"left": "right", "right": "left"}.get(side, side) if mating else side
 
 
 def wires_in(result: Result, connector: Connector) -> dict[str, Wire]:
@@ -139,7 +142,7 @@ class Shell:
 
 def _shell(plug: Plug, boxes: list[Box]) -> Shell:
     """A rounded rectangle for rows; for rings a circle about the middle that holds every label."""
-    aside = 2.0 if plug.keyway in ("left", "right") else 0.3
+    aside = 2.0 if {plug.keyway, plug.latch} & {"left", "right"} else 0.3
     if plug.rings:
         corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
         middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
@@ -328,7 +331,9 @@ def _draw_view(
     canvas.text(middle, top + 10.8, which, NORMAL_MM, "middle", bold=True)
     frame = Box(middle - shell.box.w / 2, top + ABOVE_MM, shell.box.w, shell.box.h)
     canvas.rect(frame, 0.5, radius=shell.radius, class_="shell")
-    _keyway(canvas, frame, mirrored_keyway(plug, view.mating))
+    if plug.latch:
+        _tab(canvas, frame, mirrored(plug.latch, view.mating), LATCH_MM, "#ffffff", "latch")
+    _tab(canvas, frame, mirrored(plug.keyway, view.mating), KEYWAY_MM, "#000000", "keyway")
     for cavity, (x, y) in view.centres.items():
         px, py = x - shell.box.x + frame.x, y - shell.box.y + frame.y
         wire = wires.get(cavity)
@@ -338,23 +343,27 @@ def _draw_view(
             _write_cavity(canvas, px, py, cavity, wire, view.cell, plug.sealed)
 
 
-def _keyway(canvas: Canvas, shell: Box, side: str) -> None:
-    """The keyway as a black bar on the shell."""
+def _tab(
+    canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class_: str
+) -> None:
+    """What stands out of a side of the shell, in its middle: a bar as long as there is room."""
     mid_x, mid_y = shell.x + shell.w / 2, shell.y + shell.h / 2
-    width = min(8.0, shell.w / 2, shell.h / 2)
+    upright = side in ("left", "right")
+    long = min(most_mm, (shell.h if upright else shell.w) * most_mm / LATCH_MM * 0.7)
     spots = {
-        "top": Box(mid_x - width / 2, shell.y - 1.6, width, 1.6),
-        "bottom": Box(mid_x - width / 2, shell.bottom, width, 1.6),
-        "left": Box(shell.x - 1.6, mid_y - width / 2, 1.6, width),
-        "right": Box(shell.right, mid_y - width / 2, 1.6, width),
+        "top": Box(mid_x - long / 2, shell.y - TAB_MM, long, TAB_MM),
+        "bottom": Box(mid_x - long / 2, shell.bottom, long, TAB_MM),
+        "left": Box(shell.x - TAB_MM, mid_y - long / 2, TAB_MM, long),
+        "right": Box(shell.right, mid_y - long / 2, TAB_MM, long),
     }
-    canvas.rect(spots[side], 0.25, fill="#000000", class_="keyway")
+    canvas.rect(spots[side], 0.25, fill=fill, class_=class_)
 
 
 def _legend(used: int, plug: Plug) -> str:
     cavities = len(cavity_places(plug))
-    parts = [f"{used} of {cavities} cavities used",
-             "bar: keyway" if plug.rings else "bar: keyway, latch"]  # fmt: skip
+    parts = [f"{used} of {cavities} cavities used", "black bar: keyway"]
+    if plug.latch:
+        parts.append("open bar: latch")
     if used:
         parts.append("heavy ring: terminal")
     if used < cavities:

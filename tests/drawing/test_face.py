@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 from buildbook.description.models import Plug
-from buildbook.drawing.face import face, faces, mirrored_keyway, wires_in
+from buildbook.drawing.face import face, faces, mirrored, wires_in
+from buildbook.drawing.sheet import Box
 from buildbook.vehicle.faces import cavity_places
 from tests.drawing.reading import faults, letterings, shapes
 
@@ -44,7 +45,9 @@ def test_mating_side_changes_left_and_right_only():
     plug = Plug(contact="pin-1.5", rows=[["1", "2"], ["3", "4"]], keyway="left")
     back, front = cavity_places(plug), cavity_places(plug, mating=True)
     assert front == {c: (-x, y) for c, (x, y) in back.items()}
-    assert mirrored_keyway(plug, mating=True) == "right"
+    sides = {side: mirrored(side, mating=True) for side in ("left", "right", "top", "bottom")}
+    assert sides == {"left": "right", "right": "left", "top": "top", "bottom": "bottom"}
+    assert mirrored("left", mating=False) == "left"
 
 
 def test_every_connector_and_both_halves_have_a_face(lapwing):
@@ -102,6 +105,46 @@ def test_left_and_right_change_places_between_the_two_sides(two_wire):
     assert mating["L"].x > mating["R"].x and mating["P"].x > mating["Q"].x
     for view in (wire_side, mating):
         assert max(view["L"].bottom, view["R"].bottom) < min(view["P"].y, view["Q"].y)
+
+
+@pytest.mark.parametrize("keyway", ["top", "right", "bottom", "left"])
+@pytest.mark.parametrize("latch", ["top", "right", "bottom", "left"])
+def test_a_latch_is_open_and_longer_than_the_keyway_on_its_own_side(two_wire, keyway, latch):
+    """Read from the SVG: both touch the shell from outside, and neither hides the other."""
+    connector = next(iter(two_wire.harness.connectors.values()))
+    plug = Plug(contact="a", rows=[["L", "R"], ["P", "Q"]], keyway=keyway, latch=latch)
+    drawing = face(two_wire, replace(connector, plug=plug))
+    turned = {"left": "right", "right": "left"}
+    for view, shell in enumerate(shapes(drawing, "rect", "shell")):
+        for kind, side in (("keyway", keyway), ("latch", latch)):
+            there = turned.get(side, side) if view else side
+            assert side_of(box_of(shell), box_of(shapes(drawing, "rect", kind)[view])) == there
+    bars = {kind: box_of(shapes(drawing, "rect", kind)[0]) for kind in ("keyway", "latch")}
+    assert max(bars["keyway"].w, bars["keyway"].h) < max(bars["latch"].w, bars["latch"].h)
+    assert "open bar: latch" in " ".join(t.text for t in letterings(drawing))
+    assert drawing.svg.index('class="latch"') < drawing.svg.index('class="keyway"')
+
+
+def test_a_plug_without_a_latch_has_none_drawn(two_wire):
+    connector = next(iter(two_wire.harness.connectors.values()))
+    plain = connector.plug.model_copy(update={"latch": None})
+    drawing = face(two_wire, replace(connector, plug=plain))
+    assert not shapes(drawing, "rect", "latch")
+    assert "latch" not in " ".join(t.text for t in letterings(drawing))
+
+
+def box_of(shape) -> Box:
+    return Box(*(float(shape.get(name)) for name in ("x", "y", "width", "height")))
+
+
+def side_of(shell: Box, bar: Box) -> str:
+    """On which side of a shell a bar touches it from outside."""
+    touching = {
+        "top": abs(bar.bottom - shell.y), "bottom": abs(bar.y - shell.bottom),
+        "left": abs(bar.right - shell.x), "right": abs(bar.x - shell.right),
+    }  # fmt: skip
+    (side,) = [side for side, gap in touching.items() if gap < 0.01]
+    return side
 
 
 def named(drawing, letters: str) -> list:
