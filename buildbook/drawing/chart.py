@@ -134,7 +134,7 @@ def _fuse_column(
         bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
         canvas.rect(bar, 0.0, fill="#ffffff")
         load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
-        text = f"{fuse.load_a:.2f} A of {fuse.rating_a:g} A"
+        text = f"{_load(fuse.load_a, 2)} of {fuse.rating_a:g} A"
         text += f", {fuse.state}" if columns < 3 else ""
         canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, room))
 
@@ -392,8 +392,12 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
     volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
     if amps < 0.0005 or volts < 0.05:
         return load_id, "off"
-    shown = f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.1f} A"
-    return load_id, f"{shown}, {volts:.1f} V"
+    return load_id, f"{_load(amps, 1)}, {volts:.1f} V"
+
+
+def _load(amps: float, digits: int) -> str:
+    """Current to that many digits, in milliamps where that would leave next to none."""
+    return f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.{digits}f} A"
 
 
 def _power_load(

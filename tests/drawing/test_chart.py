@@ -59,6 +59,14 @@ def test_fuse_chart_holds_every_fuse(lapwing):
         assert share == pytest.approx(min(1, fuse.load_a / fuse.rating_a), abs=0.001)
 
 
+def test_a_fuse_of_milliamps_says_so_in_milliamps(lapwing):
+    small = {id_: f for id_, f in lapwing.sizing.fuses.items() if f.load_a < 0.05}
+    assert small
+    words = [t.text for t in letterings(fuse_chart(lapwing))]
+    assert not [w for w in words if w.startswith("0.0")]
+    assert any(w.startswith(f"{f.load_a * 1000:.0f} mA of") for f in small.values() for w in words)
+
+
 @pytest.mark.parametrize("count", [1, 42, 55, 56, 110, 111, 165, 166, 500])
 def test_fuse_chart_keeps_to_its_page_and_says_what_it_leaves_out(lapwing, count):
     model = next(iter(lapwing.sizing.fuses.values()))
