@@ -81,6 +81,8 @@ class Way:
     ordered: bool = True
     """False: rows and tracks stay as they are given, to be compared with."""
     spread: bool = True
+    low: bool = False
+    """True: no track is added to save a crossing."""
 
 
 SEARCHED = Way()
@@ -430,15 +432,55 @@ def _crossings(costs: np.ndarray, tracks: np.ndarray) -> int:
     return int(costs[tracks[:, None] < tracks].sum())
 
 
-def _fewest_crossings(spans: list[tuple[float, float, str]], rises: Rises) -> dict[str, int]:
-    """The tracks of `_tracks`, whole tracks changing places while that saves crossings."""
+def _overlapping(spans: list[tuple[float, float, str]]) -> np.ndarray:
+    """[m, n]: whether two spans may not share a track."""
+    left, right = np.array([s[0] for s in spans]), np.array([s[1] for s in spans])
+    return (left[:, None] < right + CLEAR_MM) & (left < right[:, None] + CLEAR_MM)
+
+
+def _constrained_tracks(spans: list[tuple[float, float, str]], costs: np.ndarray) -> np.ndarray:
+    """Tracks from the top for spans in an order in which each is below those it would cross.
+
+    A constrained left-edge assignment; where the wishes go round in a circle, the span that
+    has fewest of them against it comes first.
+    """
+    above = costs < costs.T
+    overlap = _overlapping(spans)
+    left = set(range(len(spans)))
+    tracks = np.zeros(len(spans), dtype=int)
+    placed: list[int] = []
+    while left:
+        waiting = sorted(left)
+        n = min(waiting, key=lambda k: (int(above[waiting, k].sum()), spans[k]))
+        least = max((tracks[m] + 1 for m in placed if above[m, n]), default=0)
+        taken = {int(tracks[m]) for m in placed if overlap[m, n]}
+        tracks[n] = next(t for t in range(least, least + len(spans) + 1) if t not in taken)
+        placed.append(n)
+        left.remove(n)
+    return tracks
+
+
+def _fewest_crossings(
+    spans: list[tuple[float, float, str]], rises: Rises, low: bool
+) -> dict[str, int]:
+    """Tracks from two starts, or the one with fewest where it is to be low, then bettered."""
     given = _tracks(spans)
-    tracks = np.array([given[id_] for _, _, id_ in spans])
-    count = max(given.values(), default=0) + 1
     costs = _costs(spans, rises)
+    starts = [np.array([given[id_] for _, _, id_ in spans])]
+    if not low and _crossings(costs, starts[0]):
+        starts.append(_constrained_tracks(spans, costs))
+    found = [_improved(spans, tracks, costs) for tracks in starts]
+    tracks = min(found, key=lambda t: (_crossings(costs, t), int(t.max())))
+    return {id_: int(track) for (_, _, id_), track in zip(spans, tracks, strict=True)}
+
+
+def _improved(
+    spans: list[tuple[float, float, str]], tracks: np.ndarray, costs: np.ndarray
+) -> np.ndarray:
+    """Whole tracks change places, and single links move, while that saves crossings."""
     best = _crossings(costs, tracks)
     for _ in range(3):
-        before = best
+        before, count = best, int(tracks.max()) + 1
         for a in range(count):
             for b in range(a + 1, count):
                 tried = np.where(tracks == a, b, np.where(tracks == b, a, tracks))
@@ -448,7 +490,7 @@ def _fewest_crossings(spans: list[tuple[float, float, str]], rises: Rises) -> di
         tracks, best = _moved(spans, tracks, costs, best)
         if best == before:
             break
-    return {id_: int(track) for (_, _, id_), track in zip(spans, tracks, strict=True)}
+    return tracks
 
 
 def _moved(
@@ -485,7 +527,7 @@ def lay_out(
         x0, x1 = sorted((rows.port_x(a), rows.port_x(b)))
         if x1 - x0 > 1e-6 or a.top == b.top:
             spans[channel].append((x0, x1, id_))
-    choose = (lambda found, c: _fewest_crossings(found, rises[c])) if way.ordered else (
+    choose = (lambda found, c: _fewest_crossings(found, rises[c], way.low)) if way.ordered else (
         lambda found, c: _tracks(found))  # fmt: skip
     tracks = {c: choose(found, c) for c, found in spans.items()}
     label_ports = {}
@@ -559,7 +601,7 @@ def split(
     host = {}
     for link in links:
         for mine, other in ((link.a, link.b), (link.b, link.a)):
-            if elements[mine.element].kind in ("flag", PIN):
+            if elements[mine.element].kind in ("flag", PIN, "return"):
                 host[mine.element] = other.element
     real = sorted(
         (key for key in elements if key not in host),

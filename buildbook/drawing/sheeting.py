@@ -60,11 +60,10 @@ def _flags(group: Group) -> list[str]:
     return [key for key, element in group.elements.items() if element.kind == "flag"]
 
 
-def _cost(sheets: list[list[Placed]]) -> tuple[int, int]:
-    """Cuts, and of equals the wires that cross."""
+def _cost(sheets: list[list[Placed]]) -> int:
+    """Both sides of every cut, and every crossing: a cut is as bad as two of these."""
     groups = [placed.group for sheet in sheets for placed in sheet]
-    cuts = sum(len(_flags(group)) for group in groups)
-    return cuts, sum(len(list(crossings(group.layout.lines))) for group in groups)
+    return sum(len(_flags(g)) + len(list(crossings(g.layout.lines))) for g in groups)
 
 
 def _uncut(parts: list[Part], flag: str) -> list[Part]:
@@ -189,12 +188,18 @@ class Sheeting:
         layout = self._laid(found.elements, found.links, self.grid)
         return Group(found.elements, found.links, layout, self.grid, parts)
 
-    def _laid(self, elements: dict[str, Element], links: list[Link], grid: Grid) -> Layout:
-        key = (tuple(elements.values()), tuple(link.id for link in links), grid)
+    def _laid(
+        self, elements: dict[str, Element], links: list[Link], grid: Grid, low: bool = True
+    ) -> Layout:
+        """The layout; what is too high or wide for a sheet lower (if `low`) or narrower."""
+        key = (tuple(elements.values()), tuple(link.id for link in links), grid, low)
         if key not in self.layouts:
             layout = lay_out(elements, links, grid)
+            if low and layout.height > ROOM_MM[1]:
+                lower = lay_out(elements, links, grid, Way(low=True))
+                layout = min(layout, lower, key=lambda found: found.height)
             if layout.width > ROOM_MM[0]:
-                narrow = lay_out(elements, links, grid, Way(spread=False))
+                narrow = lay_out(elements, links, grid, Way(spread=False, low=low))
                 layout = min(layout, narrow, key=lambda found: found.width)
             self.layouts[key] = layout
         return self.layouts[key]
@@ -248,18 +253,19 @@ class Sheeting:
     def _spread(self, packed: list[Placed]) -> list[Placed]:
         """The groups of a sheet, drawn as widely as all of them still go on it.
 
-        Where there is room, blocks say where they are fed, and what their pins are for.
+        Where there is room, blocks say where they are fed, and what their pins are for; sooner
+        than a crossing is added, they say less.
         """
         groups = [placed.group for placed in packed]
         first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         blocks = [k for g in groups for k in g.elements
                   if k in self.pieces and says_more(self.pieces[k])]  # fmt: skip
-        for told, (share, wider) in product((3, 2, 1, 0) if blocks else (0,), SPREADS):
+        levels = (3, 2, 1, 0) if blocks else (0,)
+        for low, told, (share, wider) in product((False, True), levels, SPREADS):
             self.pieces |= {k: replace(self.pieces[k], told=told) for k in blocks}
             grid = replace(self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5,
                            wider=wider)  # fmt: skip
-            plain = grid == self.grid and not told
-            drawn = groups if plain else [self._redrawn(g, grid) for g in groups]
+            drawn = [self._redrawn(group, grid, low) for group in groups]
             low, high, found = 0.0, MOST_TALLER_MM, self._taller(drawn, 0.0, first)
             while found and high - low > 0.2:
                 tried = self._taller(drawn, (low + high) / 2, first)
@@ -280,11 +286,11 @@ class Sheeting:
         left = (ROOM_MM[0] - max(x + sizes[n][0] for n, x, _ in spots)) / 2
         return [Placed(tried[n], left + x, y) for n, x, y in spots]
 
-    def _redrawn(self, group: Group, grid: Grid) -> Group:
+    def _redrawn(self, group: Group, grid: Grid, low: bool) -> Group:
         elements = {
             key: replace(element_of(self.pieces[key], grid.pitch), spread=element.spread)
             if key in self.pieces else element
             for key, element in group.elements.items()
         }  # fmt: skip
-        layout = self._laid(elements, group.links, grid)
+        layout = self._laid(elements, group.links, grid, low)
         return replace(group, elements=elements, layout=layout, grid=grid)
