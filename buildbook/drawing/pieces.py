@@ -270,11 +270,12 @@ def element_of(piece: Piece, pitch: float) -> Element:
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
         right = last + 5.6 + max(words, _refers_mm(piece))
-        pins = [port[0] * pitch + 2 + _pin_words(piece, top, port, pitch).width
+        pins = [(port[0] * pitch, _pin_words(piece, top, port, pitch))
                 for top, edge in ((True, piece.tops), (False, piece.bottoms))
                 for port in edge]  # fmt: skip
-        free = not piece.inside
-        return Element(piece.key, 4.6, max([right, *pins]), height_of(piece), piece.kind, free)
+        left = max([4.6, *(words.width + 2 - x for x, words in pins if words.left)])
+        right = max([right, *(x + 2 + words.width for x, words in pins if not words.left)])
+        return Element(piece.key, left, right, height_of(piece), piece.kind, not piece.inside)
     if piece.kind in ("return", "flag", "stud"):
         high = (3.6 if piece.kind == "return" else 2.2) + LINE_MM * len(piece.caption)
         return Element(piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high,
@@ -414,6 +415,8 @@ class _PinWords:
     before: str = ""
     refers: bool = False
     with_zone: bool = False
+    left: bool = False
+    """Whether the second line, and the name of a pin without a wire, stand left of the pin."""
 
     @property
     def width(self) -> float:
@@ -439,10 +442,16 @@ def _pin_words(piece: Piece, top: bool, port: tuple[float, str, str], pitch: flo
         name = away.words
     else:
         name += f" ({away.words or 'not wired'})"
-    name = (both_ends if wire else fitted)(name, SMALL_MM, room)
-    tried = [_PinWords(name, b, True, zone) for b in (before, before[:1]) for zone in (True, False)]
-    fitting = [words for words in tried if words.width <= room] if away.words else []
-    return fitting[0] if fitting else _PinWords(name)
+    whole = _PinWords(name, before, True, True)
+    cut = (both_ends if wire else fitted)(name, SMALL_MM, room)
+    if not away.words or (cut == name and whole.width <= room):
+        return whole if away.words else _PinWords(cut)
+    if column == min(c for c, _, _ in (piece.tops if top else piece.bottoms)):
+        kept = cut if wire else fitted(name, SMALL_MM, AWAY_MM)
+        return _PinWords(kept, before, True, True, left=True)
+    tried = [_PinWords(cut, b, True, zone) for b in (before, before[:1]) for zone in (True, False)]
+    fitting = [words for words in tried if words.width <= room]
+    return fitting[0] if fitting else _PinWords(cut)
 
 
 def _pin(piece: Piece, pin_id: str) -> Pin | None:
@@ -596,16 +605,24 @@ def _write_pin(
     name_y = y + (2.6 if top else 2.8)
     if not wire:
         name_y = outline - 0.8 if top else outline + 2.8
-    canvas.text(x + 1.4, name_y, words.name, SMALL_MM, class_="pin")
+    beside, anchor = (x - 1.4, "end") if words.left else (x + 1.4, "start")
+    if wire:
+        canvas.text(x + 1.4, name_y, words.name, SMALL_MM, class_="pin")
+    else:
+        canvas.text(beside, name_y, words.name, SMALL_MM, anchor, class_="pin")
     if not words.refers or pin_id not in piece.there:
         return
     line = name_y + (down if wire else -down) * LINE_MM
     drawing, zone = piece.there[pin_id]
-    before = canvas.text(x + 1.4, line, words.before, SMALL_MM, class_="away") if words.before \
-        else None  # fmt: skip
-    start = x + 1.4 + (before.w + 0.9 if before else 0)
-    canvas.reference(start, line, drawing, zone if words.with_zone else "",
-                     drawing.removeprefix("schematic-"), class_="away")  # fmt: skip
+    away = text_width_mm(words.before, SMALL_MM) + 0.9 if words.before else 0.0
+    if words.before and not words.left:
+        canvas.text(beside, line, words.before, SMALL_MM, class_="away")
+        beside += away
+    box = canvas.reference(beside, line, drawing, zone if words.with_zone else "",
+                           drawing.removeprefix("schematic-"), anchor=anchor,
+                           class_="away")  # fmt: skip
+    if words.before and words.left:
+        canvas.text(box.x - away, line, words.before, SMALL_MM, class_="away")
 
 
 def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
