@@ -16,6 +16,8 @@ TRACK_MM = 1.8
 CLEAR_MM = 1.8
 """Least distance between two vertical lines that must not be taken for one."""
 GAP_MM = 1.0
+SHORT_MM = 2.4
+"""Least length of an upright line that no label stands beside."""
 PIN = "pin"
 """Kind of an element that stands for one pin of a block until its sheet is known."""
 MOST_MOVED = 30
@@ -545,7 +547,8 @@ def lay_out(
         track_y[channel] = y + TRACK_MM * 0.7
         if 0 < channel < rows.depth or used:
             cuts += [y + TRACK_MM * (n + 0.2) for n in range(used + 1)]
-        y += TRACK_MM * (used + 0.4) if used else 0.5
+        plain = 0.5 if channel in upper | lower | {0, rows.depth} else SHORT_MM
+        y += TRACK_MM * (used + 0.4) if used else plain
         y += grid.label_h + 0.6 if channel in lower else 0.0
         if channel < rows.depth:
             row_y.append(y)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
@@ -27,6 +27,10 @@ PIN_MM = 3.4
 """Height of the plug symbol and pin number at the edge of a device."""
 BAR_MM = 1.5
 """Distance between joining bars inside a device."""
+INSET_MM = 1.1
+"""From the outline of a device to the first of them."""
+FRAME_MM = 4.4
+"""From the outermost columns of a device to its outline."""
 CAPTION_MM = 21.0
 WIDE_MM = 27.0
 USE_MM = 34.0
@@ -269,7 +273,7 @@ def element_of(piece: Piece, pitch: float) -> Element:
     words = max((text_width_mm(line, SMALL_MM, n < names) for n, line in enumerate(piece.caption)),
                 default=0.0)  # fmt: skip
     if piece.kind in ("supply", "device"):
-        right = last + 5.6 + max(words, _refers_mm(piece))
+        right = last + 5.8 + max(words, _refers_mm(piece))
         pins = [(port[0] * pitch, _pin_words(piece, top, port, pitch))
                 for top, edge in ((True, piece.tops), (False, piece.bottoms))
                 for port in edge]  # fmt: skip
@@ -392,6 +396,18 @@ def closings(device: Device, inside: list[Inside]) -> tuple[str, ...]:
     return tuple(f"{names[c.from_pin]}-{names[c.to_pin]}: {c.position}" for c in contacts)
 
 
+def loads_told(device: Device, inside: list[Inside]) -> tuple[str, ...]:
+    """What each of several loads in a device is for, by the pin that it has to itself."""
+    loads = {load.id for load in device.loads}
+    drawn = [part for part in inside if part.id in loads]
+    met = Counter(pin for part in inside for pin in (part.top, part.bottom))
+    pins = {pin.id: pin for pin in device.pins}
+    own = ([p for p in (part.top, part.bottom) if met[p] == 1 and pins[p].use] for part in drawn)
+    told = [f"{pins[mine[0]].name}: {pins[mine[0]].use}" for mine in own if mine]
+    is_plain = device.kind not in ("relay", "battery", "alternator")
+    return tuple(told) if is_plain and len(inside) > 1 and len(told) <= MOST_CLOSINGS else ()
+
+
 def _name(words: str) -> list[str]:
     """A device's name in one or two lines, cut in its middle where it is longer."""
     lines = wrapped(words, SMALL_MM, CAPTION_MM, 2, bold=True)
@@ -501,8 +517,8 @@ def _inner(piece: Piece, y: float) -> _Inner:
     uppers, lowers = piece.levels(True), piece.levels(False)
     edge = {True: y + _end_mm(piece, True), False: y + height_of(piece) - _end_mm(piece, False)}
     start = edge[True] + 0.5 + BAR_MM * len(uppers)
-    bars = {(True, p): edge[True] + 0.5 + BAR_MM * n for n, p in enumerate(uppers)}
-    bars |= {(False, p): edge[False] - 0.5 - BAR_MM * n for n, p in enumerate(lowers)}
+    bars = {(True, p): edge[True] + INSET_MM + BAR_MM * n for n, p in enumerate(uppers)}
+    bars |= {(False, p): edge[False] - INSET_MM - BAR_MM * n for n, p in enumerate(lowers)}
     return _Inner(edge, {True: start, False: start + symbols.SYMBOL_MM}, bars)
 
 
@@ -510,7 +526,8 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     inner, last = _inner(piece, y), x + (piece.width - 1) * pitch
     middle = (inner.edge[True] + inner.edge[False]) / 2
     if len(piece.inside) != 1 or piece.width > 1:
-        box = Box(x - 4, inner.edge[True], last - x + 8, inner.edge[False] - inner.edge[True])
+        high = inner.edge[False] - inner.edge[True]
+        box = Box(x - FRAME_MM, inner.edge[True], last - x + 2 * FRAME_MM, high)
         canvas.rect(box, 0.35, dash="" if not piece.inside else "1.5 1", into=into)
     if piece.device and piece.device.kind == "sensor" and not piece.inside:
         letter = symbols.SENSES.get(piece.device.written.senses or "", "S")
@@ -518,12 +535,12 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
         canvas.text(at, middle + 0.95, letter, SMALL_MM, "middle", class_="symbol")
     if _has_uses(piece):
         _write_uses(canvas, piece, into, x, inner, pitch)
-    joined: dict[tuple[bool, str], set[float]] = defaultdict(set)
+    joined: dict[tuple[bool, str], Counter[float]] = defaultdict(Counter)
     for part in piece.inside:
         column = x + piece.columns[part.id] * pitch
         part.symbol(canvas, into, column, inner.symbol[True])
         for top, pin in ((True, part.top), (False, part.bottom)):
-            joined[top, pin].add(column)
+            joined[top, pin][column] += 1
             ends = [(column, inner.symbol[top]), (column, inner.reach(top, pin))]
             canvas.line(ends, symbols.LINE, into=into)
     for top, ports in ((True, piece.tops), (False, piece.bottoms)):
@@ -531,18 +548,18 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
             column = x + n * pitch
             _draw_pin(canvas, piece, into, (column, y), (n, pin, wire), top, pitch)
             if (top, pin) in inner.bars:
-                joined[top, pin].add(column)
+                joined[top, pin][column] += 1
                 ends = [(column, inner.edge[top]), (column, inner.bars[top, pin])]
                 canvas.line(ends, symbols.LINE, into=into)
     _draw_bars(canvas, into, inner, joined)
     start = max(inner.edge[True], middle - LINE_MM * _beside(piece) / 2 - 0.3)
-    _lines(canvas, piece, last + 4.8, start, "start")
+    _lines(canvas, piece, last + 5.0, start, "start")
     others = [(words, piece.there[pin]) for pin, words in _elsewhere(piece).items()
               if pin in piece.there]  # fmt: skip
     for n, (word, (drawing, zone)) in enumerate([*piece.fed_at, *others], len(piece.caption)):
         line = start + 2.3 + n * LINE_MM
-        said = canvas.text(last + 4.8, line, word, SMALL_MM, class_="away")
-        canvas.reference(last + 5.6 + said.w, line, drawing, zone,
+        said = canvas.text(last + 5.0, line, word, SMALL_MM, class_="away")
+        canvas.reference(last + 5.8 + said.w, line, drawing, zone,
                          drawing.removeprefix("schematic-"), class_="away")  # fmt: skip
 
 
@@ -560,14 +577,17 @@ def _write_uses(
 
 
 def _draw_bars(
-    canvas: Canvas, into, inner: _Inner, joined: dict[tuple[bool, str], set[float]]
+    canvas: Canvas, into, inner: _Inner, joined: dict[tuple[bool, str], Counter[float]]
 ) -> None:
+    """The bars that join what is at one pin, with a dot wherever three lines meet."""
     for key, columns in joined.items():
         if key in inner.bars:
-            ends = [(min(columns), inner.bars[key]), (max(columns), inner.bars[key])]
-            canvas.line(ends, symbols.LINE, into=into)
-            for column in columns - {min(columns), max(columns)}:
-                symbols.dot(canvas, into, column, inner.bars[key])
+            first, last = min(columns), max(columns)
+            canvas.line([(first, inner.bars[key]), (last, inner.bars[key])], symbols.LINE,
+                        into=into)  # fmt: skip
+            for column, lines in columns.items():
+                if lines > 1 or first < column < last:
+                    symbols.dot(canvas, into, column, inner.bars[key])
 
 
 def _draw_pin(
@@ -604,7 +624,7 @@ def _write_pin(
     down = 1 if top else -1
     name_y = y + (2.6 if top else 2.8)
     if not wire:
-        name_y = outline - 0.8 if top else outline + 2.8
+        name_y = outline - 1.2 if top else outline + 3.0
     beside, anchor = (x - 1.4, "end") if words.left else (x + 1.4, "start")
     if wire:
         canvas.text(x + 1.4, name_y, words.name, SMALL_MM, class_="pin")

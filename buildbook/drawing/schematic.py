@@ -33,6 +33,7 @@ from buildbook.drawing.pieces import (
     groups_of,
     inside_of,
     is_fed,
+    loads_told,
     reordered,
 )
 from buildbook.drawing.sheet import (
@@ -187,7 +188,8 @@ class _Plan:
         """Name and title, a fuse's rating, and when the contacts drawn here are closed."""
         fuse = self.result.sizing.fuses.get(device.id)
         title = f"{fuse.rating_a:g} A {device.title}".strip() if fuse else device.title
-        return caption_of(device.id, title, self._elsewhere(device), closings(device, inside))
+        more = closings(device, inside) + loads_told(device, inside)
+        return caption_of(device.id, title, self._elsewhere(device), more)
 
     def _make_stud(self, device: Device, pin: str, wire: str) -> None:
         key = f"stud {pin} {wire}"
@@ -230,7 +232,8 @@ class _Plan:
     def _cap_words(self, ports: dict[bool, list[str]]) -> str:
         wire = self.result.harness.wires[(ports[True] + ports[False])[0]]
         cable = self.result.vehicle.description.cables.get(wire.cable)
-        return "screen, capped" if cable and cable.screen == wire.circuit else "capped"
+        return f"screen of {wire.cable}, capped" if cable and cable.screen == wire.circuit \
+            else "capped"  # fmt: skip
 
     def _even(self, node: str, ports: dict[bool, list[str]]) -> None:
         """A contact between two harnesses has one wire above and one below."""

@@ -269,9 +269,10 @@ class Net:
             device = self.result.vehicle.devices[pin.device]
             return kind, device.pins[0].id if device.kind == "ground" else node
         if kind == "capped":
-            screen = {c.screen for c in self.result.vehicle.description.cables.values()}
-            wire = self.result.harness.wires[node.removesuffix(".cap")]
-            return kind, "screen, capped" if wire.circuit in screen else "capped"
+            cables = self.result.vehicle.description.cables
+            screens = {cable.screen: name for name, cable in cables.items()}
+            circuit = self.result.harness.wires[node.removesuffix(".cap")].circuit
+            return kind, f"screen of {screens[circuit]}, capped" if circuit in screens else "capped"
         return kind, node
 
     def _leads(self, wire: str) -> Iterator[str]:
