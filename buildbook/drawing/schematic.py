@@ -475,7 +475,8 @@ class _Plan:
         for id_, at in crossings(layout.lines):
             wire = self.result.harness.wires[id_.removesuffix("~")]
             into = canvas.group(class_="crossing")
-            passed_over(canvas, (ox + at[0], oy + at[1]), wire.colour, into)
+            points = [(ox + x, oy + y) for x, y in layout.lines[id_]]
+            passed_over(canvas, points, (ox + at[0], oy + at[1]), wire.colour, into)
 
     def _draw_cable(self, canvas: Canvas, into, wire: Wire, x: float, y: float) -> None:
         """Marks a wire of a cable: strokes for a twisted pair, an oval for a screen."""

@@ -221,15 +221,16 @@ class Canvas:
         dash: str = "",
         into=None,
         class_: str = "",
+        cap: str = "round",
     ) -> None:
-        """A line through the points."""
+        """A line through the points; `cap` is how SVG ends it."""
         extra = {"stroke_dasharray": dash} if dash else {}
         if class_:
             extra["class_"] = class_
         (into or self.lines_layer).add(
             self.svg.polyline(
                 [_round(p) for p in points], fill="none", stroke=colour, stroke_width=weight,
-                stroke_linejoin="round", stroke_linecap="round", **extra,
+                stroke_linejoin="round", stroke_linecap=cap, **extra,
             )
         )  # fmt: skip
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from buildbook.catalogue.load import colours
 from buildbook.drawing.sheet import INK, Box, Canvas
@@ -13,8 +14,11 @@ WIRE_MM = 1.0
 BODY_MM = 0.68
 TRACER_MM = 0.26
 TRACER_DASH = "2.4 1.2"
+SAME_MM = 1e-6
 GAP_MM = 2.0
 """Width of the white on both sides of a wire where it passes over another."""
+
+Point = tuple[float, float]
 
 
 def ink_of(code: str) -> str:
@@ -53,9 +57,44 @@ def drawn_wire(canvas: Canvas, points: Sequence[tuple[float, float]], code: str,
         canvas.line(points, TRACER_MM, ink_of(tracer), TRACER_DASH, into=into)
 
 
-def passed_over(canvas: Canvas, at: tuple[float, float], code: str, into) -> None:
-    """A level wire once more where it crosses an upright one, with white on both sides of it."""
-    (x, y), body = at, code.partition("/")[0]
-    for wide, high, fill in ((WIRE_MM + 0.1, GAP_MM, "#ffffff"), (GAP_MM, WIRE_MM, INK),
-                             (GAP_MM + 0.1, BODY_MM, ink_of(body))):  # fmt: skip
-        canvas.rect(Box(x - wide / 2, y - high / 2, wide, high), 0.0, fill, "none", into=into)
+def passed_over(
+    canvas: Canvas, points: Sequence[Point], at: Point, code: str, into
+) -> None:
+    """A level wire once more where it crosses an upright one, with white on both sides of it.
+
+    Its tracer goes on in step with the rest of the wire.
+    """
+    (x, y), (body, _, tracer) = at, code.partition("/")
+    half = GAP_MM / 2
+    clear = Box(x - WIRE_MM / 2 - 0.05, y - half, WIRE_MM + 0.1, GAP_MM)
+    canvas.rect(clear, 0.0, "#ffffff", "none", into=into)
+    strokes = [(WIRE_MM, INK, x - half + 0.1, x + half - 0.1),
+               (BODY_MM, ink_of(body), x - half, x + half)]  # fmt: skip
+    strokes += [(TRACER_MM, ink_of(tracer), start, end)
+                for start, end in (_strokes_over(points, at) if tracer else ())]  # fmt: skip
+    for wide, colour, start, end in strokes:
+        canvas.line([(start, y), (end, y)], wide, colour, into=into, cap="butt")
+
+
+def _strokes_over(points: Sequence[Point], at: Point) -> Iterator[tuple[float, float]]:
+    """From and to, mm across, of the strokes of a tracer within a gap's width about a place."""
+    on, off = (float(part) for part in TRACER_DASH.split())
+    along, way = _along(points, at)
+    cap, half = TRACER_MM / 2, GAP_MM / 2
+    for n in range(int((along - half) // (on + off)), int((along + half) // (on + off)) + 1):
+        first = max(n * (on + off) - cap, along - half)
+        last = min(n * (on + off) + on + cap, along + half)
+        if last > first:
+            ends = sorted((at[0] + way * (first - along), at[0] + way * (last - along)))
+            yield ends[0], ends[1]
+
+
+def _along(points: Sequence[Point], at: Point) -> tuple[float, int]:
+    """Way along a line to a place on a level stretch of it, mm, and 1 where it goes right there."""
+    gone = 0.0
+    for (ax, ay), (bx, by) in pairwise(points):
+        if abs(ay - at[1]) < SAME_MM and abs(by - at[1]) < SAME_MM \
+                and min(ax, bx) <= at[0] <= max(ax, bx):  # fmt: skip
+            return gone + abs(at[0] - ax), 1 if bx > ax else -1
+        gone += math.dist((ax, ay), (bx, by))
+    raise ValueError(f"{at} is on no level stretch")

@@ -6,7 +6,10 @@ import random
 import re
 from itertools import combinations, pairwise
 
+import pytest
+
 from buildbook.drawing.crossing import crossings
+from buildbook.drawing.wire import _strokes_over
 from tests.drawing.svg import scene
 from tests.drawing.test_schematic import lines, schematics, stretches
 
@@ -56,6 +59,16 @@ def test_random_lines_cross_where_every_pair_of_stretches_says_so() -> None:
             if left < r[0] < right and top < p[1] < foot:
                 wanted.add((name, (r[0], p[1])))
     assert set(crossings(drawn)) == wanted and len(wanted) > 50
+
+
+def test_a_tracer_goes_on_in_step_where_its_wire_passes_over_another() -> None:
+    """Strokes of 2.4 mm every 3.6 mm from the wire's start, with round ends of 0.13 mm."""
+    right, left = [(0.0, 0.0), (0.0, 5.0), (20.0, 5.0)], [(20.0, 0.0), (20.0, 5.0), (0.0, 5.0)]
+    (found,) = _strokes_over(right, (10.0, 5.0))
+    assert found == pytest.approx((14.4 - 0.13 - 5, 11.0)), "the fifth stroke begins at 14.4 mm"
+    (found,) = _strokes_over(left, (10.0, 5.0))
+    assert found == pytest.approx((9.0, 25 - (14.4 - 0.13)))
+    assert len(list(_strokes_over(right, (8.4, 5.0)))) == 2, "13.4 mm along lies between strokes"
 
 
 def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
