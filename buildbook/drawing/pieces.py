@@ -335,6 +335,12 @@ def says_more(piece: Piece) -> bool:
     return piece.device is not None and is_block(piece.device)
 
 
+def levels_of(piece: Piece) -> int:
+    """How much a piece can say beside and in it: the highest of `Piece.told` that alters it."""
+    assert piece.device
+    return 3 if piece.device.kind in BLOCKS else 2
+
+
 def _refers_mm(piece: Piece) -> float:
     """Width of the lines beside a block that refer; 0 where there are none."""
     page = paged_words(WIDEST_PAGE, "D6")

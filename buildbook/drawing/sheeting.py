@@ -12,7 +12,7 @@ from buildbook.drawing.crossing import crossings
 from buildbook.drawing.model import SHEET_MM
 from buildbook.drawing.packing import NO_MARKS, pack, spread
 from buildbook.drawing.paths import Element, Grid, Layout, Link, Way, lay_out, split, stretched
-from buildbook.drawing.pieces import LINE_MM, Piece, element_of, says_more
+from buildbook.drawing.pieces import LINE_MM, Piece, element_of, levels_of, says_more
 from buildbook.drawing.sheet import BAND_MM, BLOCK_MM
 
 ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3)
@@ -262,18 +262,41 @@ class Sheeting:
                   if k in self.pieces and says_more(self.pieces[k])]  # fmt: skip
         levels = (3, 2, 1, 0) if blocks else (0,)
         for low, told, (share, wider) in product((False, True), levels, SPREADS):
-            self.pieces |= {k: replace(self.pieces[k], told=told) for k in blocks}
+            self._tell(blocks, told)
             grid = replace(self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5,
                            wider=wider)  # fmt: skip
             drawn = [self._redrawn(group, grid, low) for group in groups]
-            low, high, found = 0.0, MOST_TALLER_MM, self._taller(drawn, 0.0, first)
-            while found and high - low > 0.2:
-                tried = self._taller(drawn, (low + high) / 2, first)
-                low, high = ((low + high) / 2, high) if tried else (low, (low + high) / 2)
-                found = tried or found
-            if found:
-                return found
+            if self._taller(drawn, 0.0, first):
+                drawn = self._telling_more(drawn, blocks, told, first, low)
+                return self._tallest(drawn, first)
         return packed
+
+    def _tell(self, blocks: list[str], told: int) -> None:
+        self.pieces |= {key: replace(self.pieces[key], told=told) for key in blocks}
+
+    def _telling_more(
+        self, groups: list[Group], blocks: list[str], told: int, first: list[int], low: bool
+    ) -> list[Group]:
+        """The groups with single blocks that say more than all of them may, if that fits."""
+        for key in blocks:
+            for more in range(levels_of(self.pieces[key]), told, -1):
+                self._tell([key], more)
+                tried = [self._redrawn(g, g.grid, low) if key in g.elements else g for g in groups]
+                if self._taller(tried, 0.0, first):
+                    groups = tried
+                    break
+                self._tell([key], told)
+        return groups
+
+    def _tallest(self, groups: list[Group], first: list[int]) -> list[Placed]:
+        """The groups stretched as far as all of them still go on the sheet."""
+        short, long, found = 0.0, MOST_TALLER_MM, self._taller(groups, 0.0, first)
+        while long - short > 0.2:
+            middle = (short + long) / 2
+            tried = self._taller(groups, middle, first)
+            short, long = (middle, long) if tried else (short, middle)
+            found = tried or found
+        return found
 
     def _taller(self, groups: list[Group], mm: float, first: list[int]) -> list[Placed]:
         """The groups stretched and spread over one sheet; nothing where they do not go on it."""
