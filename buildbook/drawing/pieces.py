@@ -47,6 +47,8 @@ SIDE_SHARE = 20.0
 BLOCKS = ("controller", "display")
 FED = ("feed", "ground")
 """Lines beside a block, each with a reference to the pin by which it is supplied."""
+FEEDS = "fuses"
+"""Before the page on which it is drawn what a bus bar feeds."""
 SUPPLY = ("battery", "alternator", "fuse", "panel")
 
 
@@ -86,7 +88,8 @@ class Piece:
     fed_at: tuple[tuple[str, tuple[str, str]], ...] = ()
     """Of a block: 'feed' and 'ground', each with drawing and border zone of such a pin."""
     goes_on: tuple[str, str] = ("", "")
-    """Of a flag: drawing and border zone where its wire goes on."""
+    """Of a flag: drawing and border zone where its wire goes on; of a bus bar's stud, of what it
+    feeds."""
 
     @property
     def width(self) -> float:
@@ -281,7 +284,10 @@ def element_of(piece: Piece, pitch: float) -> Element:
         right = max([right, *(x + 2 + words.width for x, words in pins if not words.left)])
         return Element(piece.key, left, right, height_of(piece), piece.kind, not piece.inside)
     if piece.kind in ("return", "flag", "stud"):
-        high = (3.6 if piece.kind == "return" else 2.2) + LINE_MM * len(piece.caption)
+        lines = len(piece.caption)
+        if piece.kind == "stud" and piece.goes_on[0]:
+            lines, words = lines + 1, max(words, _feeds_mm())
+        high = (3.6 if piece.kind == "return" else 2.2) + LINE_MM * lines
         return Element(piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high,
                        piece.kind)  # fmt: skip
     if piece.kind == "splice":
@@ -659,6 +665,17 @@ def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
 def _draw_stud(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
     symbols.stud(canvas, into, x, y)
     _lines(canvas, piece, x, y + 2.0, "middle")
+    drawing, zone = piece.goes_on
+    if drawing:
+        line, start = y + 4.3 + LINE_MM, x - _feeds_mm() / 2
+        said = canvas.text(start, line, FEEDS, class_="away")
+        canvas.reference(start + said.w + 0.9, line, drawing, zone, "panel", class_="away")
+
+
+def _feeds_mm() -> float:
+    """Width of the line under a bus bar's stud."""
+    page = paged_words(WIDEST_PAGE, "")
+    return text_width_mm(FEEDS, SMALL_MM) + 0.9 + text_width_mm(page, SMALL_MM)
 
 
 def flag_reference_mm(fed: bool) -> float:

@@ -165,7 +165,12 @@ class _Plan:
         self.wired[pin].append(wire)
 
     def _elsewhere(self, device: Device) -> str:
-        return f"in {device.system}" if device.system and device.system != self.system else ""
+        """The system that a device belongs to, where that one draws it too."""
+        wire_at, wires = self.result.harness.wire_at, self.result.harness.wires
+        met = {self.result.vehicle.circuits[wires[wire].circuit].system
+               for pin in device.pins for wire in wire_at.get(pin.id, ())}  # fmt: skip
+        there = device.system if device.system != self.system else ""
+        return f"in {there}" if there in met else ""
 
     def _make_devices(self) -> None:
         for id_, pins in self.devices.items():
@@ -195,9 +200,14 @@ class _Plan:
         key = f"stud {pin} {wire}"
         ground = device.kind == "ground"
         name = device.id if ground else pin
+        feeds = not ground and any(
+            pin in (bond.from_pin, bond.to_pin)
+            for fuse in self.result.vehicle.all_of("fuse") for bond in fuse.bonds
+        )  # fmt: skip
         self.pieces[key] = Piece(
-            key, "return" if ground else "stud", (name,), device, tops=[(0, pin, wire)]
-        )
+            key, "return" if ground else "stud", (name,), device, tops=[(0, pin, wire)],
+            goes_on=(f"panel-{device.id}", "") if feeds else ("", ""),
+        )  # fmt: skip
 
     def _make_joints(self) -> None:
         """Splices, pass-through contacts and capped ends, with their ports."""

@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from buildbook.drawing.elsewhere import Away, elsewhere
+from buildbook.drawing.panel import panels
 from buildbook.drawing.schematic import schematics, wires_of
 from buildbook.drawing.sheet import zone_of
 from tests.drawing.ends import lines_of
@@ -97,6 +98,25 @@ def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
         for refers in (found[place + 1].at for place in places):
             (there,) = [s for s in drawn["control"] if s.name == refers.said("data-sheet")]
             assert refers.said("data-zone") in _ends(there, wire)
+
+
+def test_a_device_is_said_to_be_in_its_system_only_if_that_one_draws_it(lapwing) -> None:
+    """The fuel level sender belongs to the fuel system, but all its wires go to the display."""
+    devices, drawn = lapwing.vehicle.devices, schematics(lapwing)
+    said = {system: {t for s in sheets for t, _, _, c in texts(s) if c == "name"}
+            for system, sheets in drawn.items()}  # fmt: skip
+    assert devices["fuel-level"].system == "fuel" and "fuel-level" not in said["fuel"]
+    assert "(in fuel)" not in said["data"]
+    assert devices["fuel-pressure"].system == "fuel" and "(in fuel)" in said["control"]
+
+
+def test_a_bus_bar_leads_to_the_page_of_its_fuses(lapwing) -> None:
+    (sheet,) = schematics(lapwing)["supply"]
+    found = [t for t in scene(sheet.svg).texts if "away" in t.at.classes]
+    places = [n for n, t in enumerate(found) if t.text == "fuses"]
+    assert len(places) == 2, "panel.B and panel.I"
+    assert {found[n + 1].at.said("data-sheet") for n in places} == {"panel-panel"}
+    assert "panel-panel" in {drawing.name for drawing in panels(lapwing).values()}
 
 
 def test_a_sensor_split_over_sheets_says_where_its_other_pins_are(lapwing) -> None:
