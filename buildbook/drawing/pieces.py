@@ -646,15 +646,11 @@ def _write_pin(
         return
     line = name_y + (down if wire else -down) * LINE_MM
     drawing, zone = piece.there[pin_id]
-    away = text_width_mm(words.before, SMALL_MM) + 0.9 if words.before else 0.0
-    if words.before and not words.left:
-        canvas.text(beside, line, words.before, SMALL_MM, class_="away")
-        beside += away
-    box = canvas.reference(beside, line, drawing, zone if words.with_zone else "",
-                           drawing.removeprefix("schematic-"), anchor=anchor,
-                           class_="away")  # fmt: skip
-    if words.before and words.left:
-        canvas.text(box.x - away, line, words.before, SMALL_MM, class_="away")
+    if words.before:
+        said = canvas.text(beside, line, words.before, SMALL_MM, anchor, class_="away")
+        beside += -said.w - 0.9 if words.left else said.w + 0.9
+    canvas.reference(beside, line, drawing, zone if words.with_zone else "",
+                     drawing.removeprefix("schematic-"), anchor=anchor, class_="away")  # fmt: skip
 
 
 def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
