@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+ALPHABET = "abcdefghjkmnpqrstuvwxyz"
+"""Without i, l and o, which are read as figures: IEC 81346-2 leaves I and O out of its codes for
+that (from memory), and a small l is common practice, no source."""
+
 
 def letters(at: int) -> str:
-    """0 -> 'a', 25 -> 'z', 26 -> 'aa'."""
+    """0 -> 'a', 22 -> 'z', 23 -> 'aa'."""
     text = ""
     at += 1
     while at:
-        at, rest = divmod(at - 1, 26)
-        text = chr(ord("a") + rest) + text
+        at, rest = divmod(at - 1, len(ALPHABET))
+        text = ALPHABET[rest] + text
     return text
 
 
