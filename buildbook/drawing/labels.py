@@ -12,6 +12,8 @@ BESIDE_MM = 0.7
 CLEAR_MM = 0.7
 """Half of a wire's line and a little."""
 STEP_MM = 1.0
+AFTER_MM = 1.2
+"""More than that between a label and what stands right of it: it belongs to its own wire."""
 
 Point = tuple[float, float]
 
@@ -36,9 +38,10 @@ def middles(
         x, top, foot = _longest(lines[id_])
         own = [b for b in strokes[id_] if b.x > x]
         for y in _from_the_middle(top, foot - high):
-            box = Box(x + BESIDE_MM, y, wide, high)
-            if box.right <= width and not any(box.overlaps(o) for o in (*others, *own, *solid)):
-                boxes[id_] = box
+            room = Box(x + BESIDE_MM, y, wide + AFTER_MM, high)
+            if room.right - AFTER_MM <= width and \
+                    not any(room.overlaps(o) for o in (*others, *own, *solid)):  # fmt: skip
+                boxes[id_] = Box(room.x, y, wide, high)
                 break
     return {id_: (box.x, box.y) for id_, box in boxes.items()}
 

@@ -34,7 +34,8 @@ FRAME_MM = 4.4
 CAPTION_MM = 21.0
 WIDE_MM = 27.0
 USE_MM = 34.0
-"""Most length of what a pin is for, written upwards inside a block."""
+USE_LINE_MM = 17.0
+"""Most length of what a pin is for, written upwards inside a block; from when on in two lines."""
 AWAY_MM = 30.0
 """Most width of a pin's name with where it is fed from."""
 LINE_MM = 2.95
@@ -361,12 +362,18 @@ def _has_uses(piece: Piece) -> bool:
 def _use_mm(piece: Piece, top: bool) -> float:
     """Room for what the pins of one edge of a block are for, mm."""
     pins = [_pin(piece, pin) for _, pin, _ in (piece.tops if top else piece.bottoms)]
-    wide = [text_width_mm(_use(pin), SMALL_MM) for pin in pins if pin and pin.use]
+    wide = [text_width_mm(line, SMALL_MM) for pin in pins if pin and pin.use for line in _use(pin)]
     return max(wide) + 2.0 if wide and _has_uses(piece) else 0.0
 
 
-def _use(pin: Pin) -> str:
-    return fitted(pin.use, SMALL_MM, USE_MM)
+def _use(pin: Pin) -> list[str]:
+    """What a pin is for, in one line, or in the two that are shortest where it is long."""
+    words = pin.use.split(" ")
+    if text_width_mm(pin.use, SMALL_MM) <= USE_LINE_MM or len(words) == 1:
+        return [fitted(pin.use, SMALL_MM, USE_MM)]
+    splits = ([" ".join(words[:n]), " ".join(words[n:])] for n in range(1, len(words)))
+    best = min(splits, key=lambda lines: max(text_width_mm(line, SMALL_MM) for line in lines))
+    return [fitted(line, SMALL_MM, USE_MM) for line in best]
 
 
 def _end_mm(piece: Piece, top: bool) -> float:
@@ -584,8 +591,11 @@ def _write_uses(
         for column, pin_id, _ in ports:
             pin = _pin(piece, pin_id)
             if pin and pin.use:
-                canvas.text(x + column * pitch + 0.85, y, _use(pin), SMALL_MM,
-                            "end" if top else "start", turned=True, class_="use")  # fmt: skip
+                lines = _use(pin)
+                first = x + column * pitch + 0.85 - LINE_MM * (len(lines) - 1) / 2
+                for n, line in enumerate(lines):
+                    canvas.text(first + n * LINE_MM, y, line, SMALL_MM,
+                                "end" if top else "start", turned=True, class_="use")  # fmt: skip
 
 
 def _draw_bars(

@@ -22,6 +22,7 @@ from buildbook.drawing.pieces import (
     BLOCKS,
     FED,
     LINE_MM,
+    PIN_MM,
     Inside,
     Piece,
     caption_of,
@@ -63,7 +64,7 @@ KEY = (
 """Written beside the title block of every sheet."""
 GROUND_KEY = "Ground signs: one body, mapped on"
 """The last line goes on so, up to a reference, where there are grounds."""
-CABLE_MM = 0.5
+CABLE_MM = 1.1
 """Room for the marks of a cable between a wire and its label."""
 MOST_PINS = 6
 """Pins of one controller part on each edge."""
@@ -329,7 +330,8 @@ class _Plan:
         group = placed.group
         (x, y), element = group.layout.at[port.element], group.elements[port.element]
         x += group.layout.columns.get(port, port.column) * group.grid.pitch
-        return _zone_at(placed, x, y if port.top else y + element.height)
+        inwards = PIN_MM / 2 if element.kind in ("supply", "device") else 0.0
+        return _zone_at(placed, x, y + inwards if port.top else y + element.height - inwards)
 
     def sheets(self, spots: Spots) -> tuple[Drawing, ...]:
         """The drawings; `spots` are the ends of the wires of all systems."""
