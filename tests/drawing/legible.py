@@ -197,15 +197,29 @@ def labels_over_labels(drawn: Scene) -> Iterator[str]:
 
 def labels_run_together(drawn: Scene) -> Iterator[str]:
     """Two labels on one line that stand nearer than a space: they read as one word."""
-    ordered = sorted(_boxed(drawn), key=lambda t: t.box.left)
-    for n, one in enumerate(ordered):
-        near = one.box.right + SPACE_EM * one.text.size
-        for other in ordered[n + 1 :]:
-            if other.box.left >= near:
-                break
-            shared = min(one.box.bottom, other.box.bottom) - max(one.box.top, other.box.top)
-            if shared > min(one.box.bottom - one.box.top, other.box.bottom - other.box.top) / 2:
-                yield f"{one.text.text} runs into {other.text.text}"
+    for turned in (False, True):
+        boxed = [_Lettering(x.text, _along(x.box) if turned else x.box)
+                 for x in _boxed(drawn) if _is_turned(x.text) == turned]  # fmt: skip
+        ordered = sorted(boxed, key=lambda t: t.box.left)
+        for n, one in enumerate(ordered):
+            near = one.box.right + SPACE_EM * one.text.size
+            for other in ordered[n + 1 :]:
+                if other.box.left >= near:
+                    break
+                shared = min(one.box.bottom, other.box.bottom) - max(one.box.top, other.box.top)
+                if shared > min(one.box.bottom - one.box.top, other.box.bottom - other.box.top) / 2:
+                    yield f"{one.text.text} runs into {other.text.text}"
+
+
+def _is_turned(text: Text) -> bool:
+    """True for lettering that is read upwards."""
+    (ax, ay), (bx, by) = text.quad[:2]
+    return abs(by - ay) > abs(bx - ax)
+
+
+def _along(box: Bounds) -> Bounds:
+    """The box of lettering that is read upwards, laid level."""
+    return Bounds(-box.bottom, box.left, -box.top, box.right)
 
 
 def lines_through_labels(drawn: Scene) -> Iterator[str]:

@@ -30,6 +30,14 @@ FRAME = '<rect class="frame" x="5" y="5" width="90" height="50" fill="none" stro
 LEGIBLE = FRAME + words("204b 0.5", 20, 20) + words("RD", 20, 24) + line("10,10 10,50")
 
 
+TURNED = 'transform="rotate(-90 %s %s)"'
+
+
+def test_turned_lines_of_one_label_stand_side_by_side():
+    two = words("fuel pump", 20, 40, TURNED % (20, 40)) + words("relay", 23, 40, TURNED % (23, 40))
+    assert faults_of(svg(FRAME + two)) == []
+
+
 def test_a_legible_drawing_has_no_fault():
     assert faults_of(svg(LEGIBLE)) == []
 
@@ -40,6 +48,8 @@ def test_a_legible_drawing_has_no_fault():
         ("two labels", words("one", 20, 20) + words("two", 22, 20), "one over two"),
         ("two labels nearer than a space", words("X4", 20, 20) + words("S810", 24.1, 20.4),
          "X4 runs into S810"),
+        ("turned labels nearer than a space", words("X4", 20, 40, TURNED % (20, 40))
+         + words("S810", 20.4, 35.9, TURNED % (20.4, 35.9)), "X4 runs into S810"),
         ("turned label", words("one long label", 20, 20)
          + words("two", 25, 22, 'transform="rotate(-90 25 22)"'), "one long label over two"),
         ("label in a moved group", words("one", 20, 20)
