@@ -3,32 +3,39 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 
-from pypdf import PdfReader
+import pypdfium2
 
-from buildbook.book.drawings import draw_all
 from buildbook.book.make import make_book
-from buildbook.pipeline import quiet, work_out
+from buildbook.pipeline import quiet
+from buildbook.result import Result
+from tests.once import drawings_of, once
+
+BROKEN = "\ufffe"
+"""What the reader of text gives for a hyphen at the end of a line."""
 
 
-@cache
-def book_of(folder: Path) -> Path:
-    """The PDF of the vehicle in `folder`, made once a process."""
-    result, problems = work_out(folder)
-    assert result is not None, problems
+@once
+def book_of(result: Result) -> Path:
+    """The PDF of the vehicle, its chapters set in worker processes."""
     target = Path(mkdtemp()) / "book.pdf"
-    return make_book(result, draw_all(result), target, quiet)
+    return make_book(result, drawings_of(result), target, quiet, workers=2)
 
 
-@cache
-def words_of(folder: Path) -> frozenset[str]:
+def texts_of(pdf: Path) -> tuple[str, ...]:
+    """The text of every page, line by line."""
+    document = pypdfium2.PdfDocument(pdf)
+    read = [page.get_textpage().get_text_range() for page in document]
+    return tuple("\n".join(text.replace(BROKEN, "-\n").splitlines()) for text in read)
+
+
+def words_of(result: Result) -> frozenset[str]:
     """Every run of non-space text in the PDF, and the same without punctuation around it."""
     words: set[str] = set()
-    for page in PdfReader(book_of(folder)).pages:
-        for word in page.extract_text().split():
+    for text in texts_of(book_of(result)):
+        for word in text.split():
             words.add(word)
             words.update(re.split(r"[,;:()\[\]→–·|]+", word))
             words.add(word.strip(".,;:()[]→–·|"))

@@ -8,9 +8,10 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from buildbook.book.drawings import draw_all
 from buildbook.book.editions import WHOLE, chapters_of
-from buildbook.book.make import joined, make_book, renderer, set_chapters
+from buildbook.book.make import joined, renderer, set_chapters
+from tests.book_of import book_of
+from tests.once import drawings_of
 
 
 def nothing(_what: str, _done: int, _total: int) -> None:
@@ -22,7 +23,7 @@ def chapters(two_wire):
     vehicle = two_wire.vehicle.description.vehicle
     with renderer(1) as render_jobs:
         return set_chapters(
-            chapters_of(WHOLE, two_wire, draw_all(two_wire)), vehicle, render_jobs, nothing
+            chapters_of(WHOLE, two_wire, drawings_of(two_wire)), vehicle, render_jobs, nothing
         )
 
 
@@ -67,7 +68,7 @@ def test_page_labels_are_the_numbers_in_the_footers(book):
 
 def test_every_chapter_has_a_bookmark(book, two_wire):
     top = [item.title for item in book.outline if not isinstance(item, list)]
-    chapters = chapters_of(WHOLE, two_wire, draw_all(two_wire))
+    chapters = chapters_of(WHOLE, two_wire, drawings_of(two_wire))
     assert len(top) == len(chapters)
     assert all(c.title in title for c, title in zip(chapters, top, strict=True))
 
@@ -85,9 +86,7 @@ def test_schematic_sheets_lie_across(book, chapters):
     assert any(box.width > box.height for box in boxes)
 
 
-def test_same_description_gives_the_same_bytes_in_worker_processes_too(
-    two_wire, chapters, tmp_path
-):
-    out = make_book(two_wire, draw_all(two_wire), tmp_path / "book.pdf", nothing, workers=2)
+def test_same_description_gives_the_same_bytes_in_worker_processes_too(two_wire, chapters):
+    out = book_of(two_wire)
     assert out.read_bytes() == joined(chapters, two_wire.vehicle.description.vehicle).pdf
-    assert [path.name for path in tmp_path.iterdir()] == ["book.pdf"]
+    assert [path.name for path in out.parent.iterdir()] == ["book.pdf"]

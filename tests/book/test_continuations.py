@@ -11,14 +11,13 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from buildbook.book.chapters.systems import one
-from buildbook.book.drawings import Drawings
-from buildbook.book.make import joined, renderer, set_chapters
+from buildbook.drawing.model import Drawing
 from buildbook.drawing.references import with_pages
-from buildbook.drawing.schematic import schematics
 from buildbook.drawing.sheet import Box, Canvas
+from tests.book_of import book_of, texts_of
 from tests.drawing.reading import letterings
 from tests.drawing.svg import scene
+from tests.once import drawings_of
 
 WORDS = re.compile(r"(\d+–\d+) ([A-HJ-NP-Z]\d+)")
 
@@ -35,15 +34,16 @@ class Continuation:
 
 
 @pytest.fixture(scope="module")
+def sheets(lapwing) -> list[Drawing]:
+    """Every schematic sheet of Lapwing, where several systems take more than one."""
+    drawn = drawings_of(lapwing).schematics.values()
+    assert sum(len(sheets) > 1 for sheets in drawn) > 1
+    return [sheet for sheets in drawn for sheet in sheets]
+
+
+@pytest.fixture(scope="module")
 def pdf(lapwing) -> bytes:
-    """The chapters of the systems of Lapwing that take several sheets."""
-    sheets = {s: d for s, d in schematics(lapwing).items() if len(d) > 1}
-    assert sheets
-    chapters = tuple(one(lapwing, Drawings(schematics=sheets), system) for system in sheets)
-    vehicle = lapwing.vehicle.description.vehicle
-    with renderer(1) as render_jobs:
-        rendered = set_chapters(chapters, vehicle, render_jobs, lambda *_: None)
-    return joined(rendered, vehicle).pdf
+    return book_of(lapwing).read_bytes()
 
 
 @pytest.fixture(scope="module")
@@ -54,11 +54,13 @@ def found(pdf, lapwing) -> list[Continuation]:
     numbers = {page.indirect_reference.idnum: n for n, page in enumerate(reader.pages)}
     found = []
     for n, page in enumerate(reader.pages):
+        if page.mediabox.width < page.mediabox.height:
+            continue
         text = seen[n].get_textpage()
         for link in (a.get_object() for a in page.get("/Annots") or ()):
             left, foot, right, top = sorted_box(link["/Rect"])
             words = text.get_text_bounded(left, foot, right, top).strip()
-            if page.mediabox.width > page.mediabox.height and WORDS.fullmatch(words):
+            if WORDS.fullmatch(words):
                 high = top - foot
                 over = text.get_text_bounded(left, top, right, top + 1.3 * high).split()
                 to = labels[numbers[link["/Dest"][0].idnum]]
@@ -73,9 +75,8 @@ def sorted_box(rect) -> tuple[float, float, float, float]:
     return min(x, u), min(y, v), max(x, u), max(y, v)
 
 
-def test_every_continuation_drawn_is_a_link_in_the_pdf(lapwing, found):
-    drawn = [t for sheets in schematics(lapwing).values() if len(sheets) > 1 for d in sheets
-             for t in scene(d.svg).texts if "name" in t.at.classes
+def test_every_continuation_drawn_is_a_link_in_the_pdf(sheets, found):
+    drawn = [t for d in sheets for t in scene(d.svg).texts if "name" in t.at.classes
              and t.at.said("data-sheet") not in ("", d.name)]  # fmt: skip
     assert len(found) == len(drawn) > 0
 
@@ -92,9 +93,9 @@ def test_the_wire_goes_on_where_its_continuation_says_and_points_back(found):
 
 def test_a_continuation_leads_to_the_zone_that_the_other_end_is_printed_in(pdf, found):
     """The zones are read from the letters and figures printed in the border."""
-    reader, seen = PdfReader(io.BytesIO(pdf)), pypdfium2.PdfDocument(pdf)
+    labels, seen = PdfReader(io.BytesIO(pdf)).page_labels, pypdfium2.PdfDocument(pdf)
     for c in found:
-        number = reader.page_labels.index(c.to)
+        number = labels.index(c.to)
         other = next(o for o in found if (o.wire, o.page, o.to) == (c.wire, c.to, c.page))
         text, zone = seen[number].get_textpage(), WORDS.fullmatch(c.words)[2]
         x, y = middle_of(text, other.words, c.wire)
@@ -156,12 +157,11 @@ def test_a_page_as_long_as_they_come_stays_in_its_room():
     assert Box(box.x - 0.01, box.y, box.w + 0.02, box.h).holds(text.box)
 
 
-def test_every_title_block_says_the_page_that_it_stands_on(lapwing, pdf):
+def test_every_title_block_says_the_page_that_it_stands_on(lapwing, sheets, pdf):
     """The sheet's own name, then the page: what is printed is the label of that very page."""
-    reader = PdfReader(io.BytesIO(pdf))
-    names = [d.name for sheets in schematics(lapwing).values() if len(sheets) > 1 for d in sheets]
-    for name in names:
-        (number,) = [n for n, page in enumerate(reader.pages)
-                     if f"Drawing number {name} " in " ".join(page.extract_text().split())]
-        said = re.search(r"Page (\d+–\d+)", " ".join(reader.pages[number].extract_text().split()))
-        assert said and said[1] == reader.page_labels[number]
+    labels = PdfReader(io.BytesIO(pdf)).page_labels
+    pages = [" ".join(text.split()) for text in texts_of(book_of(lapwing))]
+    for name in (sheet.name for sheet in sheets):
+        (number,) = [n for n, text in enumerate(pages) if f"Drawing number {name} " in text]
+        said = re.search(r"Page (\d+–\d+)", pages[number])
+        assert said and said[1] == labels[number]

@@ -4,11 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.new import write_starter
 from tests.book_of import words_of
-from tests.conftest import EXAMPLE, TESTS, result_of
-
-VEHICLES = [EXAMPLE, TESTS / "vehicles" / "motorcycle", TESTS / "vehicles" / "two-wire"]
 
 
 def ids(result) -> dict[str, list[str]]:
@@ -28,18 +24,10 @@ def ids(result) -> dict[str, list[str]]:
     }
 
 
-@pytest.mark.parametrize("folder", VEHICLES, ids=lambda f: f.name)
-@pytest.mark.xdist_group("books")
-def test_every_wire_pin_fuse_relay_connector_splice_and_ground_is_printed(folder):
-    words = words_of(folder)
-    for what, names in ids(result_of(folder)).items():
+@pytest.mark.parametrize("vehicle", ["lapwing", "motorcycle", "two_wire", "starter"])
+def test_every_wire_pin_fuse_relay_connector_splice_and_ground_is_printed(vehicle, request):
+    result = request.getfixturevalue(vehicle)
+    words = words_of(result)
+    for what, names in ids(result).items():
         missing = [n for n in names if n not in words]
         assert not missing, f"{what}: {len(missing)} of {len(names)} missing: {missing[:10]}"
-
-
-@pytest.mark.xdist_group("books")
-def test_the_starter_makes_a_book_that_holds_it(tmp_path):
-    write_starter(tmp_path / "car")
-    words = words_of(tmp_path / "car")
-    for what, names in ids(result_of(tmp_path / "car")).items():
-        assert not [n for n in names if n not in words], what

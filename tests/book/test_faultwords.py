@@ -2,17 +2,9 @@
 
 from __future__ import annotations
 
-import pytest
-
 from buildbook.book.chapters.index import natural
 from buildbook.book.chapters.troubleshooting import grouped
 from buildbook.book.faultwords import heading, probe
-from tests.conftest import EXAMPLE, result_of
-
-
-@pytest.fixture(scope="module")
-def lapwing():
-    return result_of(EXAMPLE)
 
 
 def test_a_fuse_is_probed_on_its_top(lapwing):

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from pypdf import PdfReader
-
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import EDITIONS
 from buildbook.book.make import make_book
 from buildbook.drawing.chart import cost_chart
 from buildbook.pipeline import quiet
+from tests.book_of import texts_of
 
 
 def test_the_pack_has_an_order_with_its_sums_for_each_supplier(lapwing, tmp_path):
     out = make_book(lapwing, Drawings(cost=cost_chart(lapwing)), tmp_path / "order.pdf", quiet,
                     edition=EDITIONS["order"])  # fmt: skip
-    pages = [page.extract_text() for page in PdfReader(out).pages]
+    pages = texts_of(out)
     whole = " ".join(pages)
     suppliers = lapwing.vehicle.description.suppliers
     for n, order in enumerate(lapwing.bill.orders, 1):
