@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from buildbook.drawing.model import Drawing
-from buildbook.drawing.schematic import schematics
 from tests.drawing.ends import end_faults
+from tests.drawing.test_schematic import schematics
 
 Sheets = dict[str, tuple[Drawing, ...]]
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.book.drawings import draw_all
 from buildbook.drawing.layout import full_size
 from buildbook.drawing.tiles import tile_marks, tiled
 from tests.drawing.legible import faults_of
+from tests.once import drawings_of
 
 VEHICLES = ("two_wire", "motorcycle", "lapwing", "starter")
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
-    drawings = draw_all(request.getfixturevalue(vehicle)).every()
+    drawings = drawings_of(request.getfixturevalue(vehicle)).every()
     assert drawings
     assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
 
@@ -29,7 +29,7 @@ def test_full_size_sheets_are_as_legible(lapwing, harness):
 
 
 def test_drawings_fit_their_page(lapwing):
-    drawings = draw_all(lapwing)
+    drawings = drawings_of(lapwing)
     upright = [*drawings.faces.values(), *drawings.sections.values(), drawings.charging,
                drawings.fuses, drawings.cost]  # fmt: skip
     turned = [*drawings.layouts.values(), *drawings.panels.values(), drawings.power]

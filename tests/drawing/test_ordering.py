@@ -6,8 +6,7 @@ from collections import Counter
 
 from buildbook.drawing.ordering import End, Stretch, best_order
 from buildbook.drawing.packing import pack
-from buildbook.drawing.schematic import schematics
-from tests.drawing.test_schematic import texts
+from tests.drawing.test_schematic import schematics, texts
 
 
 def _pair(upper: str, lower: str, column: float = 0.0) -> Stretch:
