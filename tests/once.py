@@ -7,6 +7,7 @@ from functools import wraps
 from typing import TypeVar
 
 from buildbook.book.drawings import draw_all
+from buildbook.faultfinding.sweep import Sweep, sweep
 from buildbook.result import Result
 
 Made = TypeVar("Made")
@@ -26,3 +27,9 @@ def once(make: Callable[[Result], Made]) -> Callable[[Result], Made]:
 
 
 drawings_of = once(draw_all)
+
+
+@once
+def swept_of(result: Result) -> Sweep:
+    """The vehicle with every fault in turn."""
+    return sweep(result.vehicle, result.harness, result.sizing, result.solved)

@@ -16,7 +16,8 @@ from buildbook.electrical.settle import Case
 from buildbook.faultfinding.breaking import bridges_of
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.model import Fault
-from buildbook.faultfinding.sweep import Sweep, sweep
+from buildbook.faultfinding.sweep import Sweep
+from tests.once import swept_of
 
 SEED = 20260
 WITHIN_V = 1e-3
@@ -43,7 +44,7 @@ class Broken:
 
 
 def broken(result) -> Broken:
-    swept = sweep(result.vehicle, result.harness, result.sizing, result.solved)
+    swept = swept_of(result)
     whole = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
     network = bridged(whole, bridges_of(result.harness, whole, swept.faults))
     return Broken(result.vehicle, swept, network, networks_of(network))

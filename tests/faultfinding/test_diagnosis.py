@@ -15,7 +15,7 @@ from buildbook.faultfinding.diagnosis import (
     probes,
 )
 from buildbook.faultfinding.effects import effects_in_state
-from buildbook.faultfinding.sweep import sweep
+from tests.once import swept_of
 
 SEED, SAMPLE = 20260314, 60
 
@@ -24,8 +24,7 @@ SEED, SAMPLE = 20260314, 60
 def clinics(motorcycle, lapwing) -> dict[str, Clinic]:
     found = {}
     for name, result in (("motorcycle", motorcycle), ("lapwing", lapwing)):
-        swept = sweep(result.vehicle, result.harness, result.sizing, result.solved)
-        found[name] = open_clinic(result.vehicle, result.harness, swept)
+        found[name] = open_clinic(result.vehicle, result.harness, swept_of(result))
     return found
 
 

@@ -9,8 +9,8 @@ from buildbook.electrical.faults import state_networks
 from buildbook.electrical.network import network_ohms
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.find import ODD
-from buildbook.faultfinding.sweep import sweep
 from buildbook.result import Result
+from tests.once import swept_of
 
 
 def networks(result: Result):
@@ -55,7 +55,7 @@ def test_symptom_ids_and_titles_are_each_given_once(result):
 
 
 def test_what_carries_no_current_need_not_be_opened(motorcycle):
-    swept = sweep(motorcycle.vehicle, motorcycle.harness, motorcycle.sizing, motorcycle.solved)
+    swept = swept_of(motorcycle)
     for name, state in networks(motorcycle).items():
         for row, fault in enumerate(swept.faults):
             if fault.mode != "open":
