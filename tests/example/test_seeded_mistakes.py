@@ -5,6 +5,9 @@ A few run here, spread over the list; all of them with `pytest -n 0 -s tests/ben
 
 from __future__ import annotations
 
+from functools import cache
+from pathlib import Path
+
 import pytest
 import yaml
 
@@ -34,14 +37,18 @@ def test_there_are_sixty_mistakes_of_every_kind():
     }  # fmt: skip
 
 
+@cache
+def written(file: Path):
+    """What a file of the example holds."""
+    return yaml.safe_load(file.read_text(encoding="utf-8"))
+
+
 @pytest.mark.parametrize("mistake", ALL, ids=lambda mistake: mistake.id)
 def test_every_mistake_can_be_laid_over_the_example(mistake, tmp_path):
     folder = with_mistake(mistake, tmp_path / "vehicle")
     for edit in mistake.edits:
         text = (folder / edit.file).read_text(encoding="utf-8")
-        assert yaml.safe_load(text) != yaml.safe_load(
-            (EXAMPLE / edit.file).read_text(encoding="utf-8")
-        )
+        assert yaml.safe_load(text) != written(EXAMPLE / edit.file)
 
 
 MISTAKE = Mistake("m", "supply", "F5 is too small.", ("F5",), (), ("fuse",))
