@@ -48,8 +48,21 @@ controller gives as much, and every battery does."""
 CROSSED = ("short", "swap")
 """Modes of faults that join what is not joined."""
 
+TOGETHER = 256
+"""Swaps that share a network. With a few thousand, of many alike plugs at one place, nearly every
+node may be joined to every other, and elimination takes a minute instead of a few seconds."""
+
 MOST_FUSES = 8
 """Fuses that one short can open, one after another."""
+
+
+@dataclass(frozen=True)
+class Crossed:
+    """Faults that join what is not joined, and a vehicle's networks with bridges for them all."""
+
+    faults: frozenset[str]
+    states: dict[str, StateNetwork]
+    """Empty where no bridge has both its nodes."""
 
 
 @dataclass(frozen=True)
@@ -62,8 +75,7 @@ class Broken:
 
     network: Network
     plain: dict[str, StateNetwork]
-    crossed: dict[str, dict[str, StateNetwork]]
-    """Mode of fault -> state -> network."""
+    crossed: tuple[Crossed, ...]
     opens_at_a: dict[str, float]
     """Fuse -> amps at which it is sure to open."""
 
@@ -72,11 +84,17 @@ def broken(
     vehicle: Vehicle, harness: Harness, sizing: Sizing, network: Network, faults: Sequence[Fault]
 ) -> Broken:
     """Prepare the networks; faults that need bridges bring theirs."""
-    crossed = {}
-    for mode in CROSSED:
-        bridges = bridges_of(harness, network, [f for f in faults if f.mode == mode])
-        crossed[mode] = networks_of(bridged(network, bridges)) if bridges else {}
+    shorts = [fault for fault in faults if fault.mode == "short"]
+    swaps = [fault for fault in faults if fault.mode == "swap"]
+    some = [shorts, *(swaps[at : at + TOGETHER] for at in range(0, len(swaps), TOGETHER))]
+    crossed = tuple(_crossed(harness, network, those) for those in some)
     return Broken(network, networks_of(network), crossed, opening_currents(vehicle, sizing))
+
+
+def _crossed(harness: Harness, network: Network, faults: Sequence[Fault]) -> Crossed:
+    bridges = bridges_of(harness, network, faults)
+    states = networks_of(bridged(network, bridges)) if bridges else {}
+    return Crossed(frozenset(fault.id for fault in faults), states)
 
 
 def bridges_of(
@@ -162,24 +180,27 @@ def volts_of(
     """State -> node volts of each fault (faults x nodes, last column zero); the fuses that open."""
     volts: dict[str, np.ndarray] = {}
     simple: list[tuple[str, int]] = []
-    crossed: dict[str, list[tuple[str, int]]] = {mode: [] for mode in CROSSED}
     for state, plain in broken.plain.items():
         healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
         volts[state] = np.tile(healthy, (len(faults), 1))
-        place = {node: i for i, node in enumerate(plain.nodes)}
-        for row, fault in enumerate(faults):
-            if fault.mode in CROSSED:
-                if _alive(broken.crossed[fault.mode].get(state), fault, healthy, place):
-                    crossed[fault.mode].append((state, row))
-            elif _matters(vehicle, plain, fault):
-                simple.append((state, row))
+        simple += [
+            (state, row)
+            for row, fault in enumerate(faults)
+            if fault.mode not in CROSSED and _matters(vehicle, plain, fault)
+        ]
     cases = [case_of(vehicle, faults[row], state) for state, row in simple]
     for (state, row), found in zip(simple, settle_everywhere(broken.plain, cases), strict=True):
         volts[state][row, :-1] = found
     blown: dict[str, list[Blown]] = {}
-    for mode, those in crossed.items():
+    for crossed in broken.crossed:
+        those = [
+            (state, row)
+            for state, network in crossed.states.items()
+            for row, fault in enumerate(faults)
+            if fault.id in crossed.faults and _alive(network, fault)
+        ]
         tried = [(state, faults[row]) for state, row in those]
-        settled, opened = _with_fuses(vehicle, broken.crossed[mode], tried, broken.opens_at_a)
+        settled, opened = _with_fuses(vehicle, crossed.states, tried, broken.opens_at_a)
         blown |= opened
         for (state, row), found in zip(those, settled, strict=True):
             volts[state][row, :-1] = found
@@ -196,13 +217,13 @@ def _matters(vehicle: Vehicle, state: StateNetwork, fault: Fault) -> bool:
     return any(abs(amps.get(b, 0.0)) >= NO_CURRENT_A for b in opened_by(vehicle, fault))
 
 
-def _alive(
-    state: StateNetwork | None, fault: Fault, healthy: np.ndarray, place: Mapping[str, int]
-) -> bool:
-    if state is None or fault.mode == "swap":
-        return state is not None
+def _alive(state: StateNetwork, fault: Fault) -> bool:
+    """Whether a fault can change anything here: a short to where the volts are alike does not."""
+    if fault.mode == "swap":
+        return True
+    healthy = state.healthy.volts
     a, b = state.ends_of(short_bridge(fault))
-    return bool(abs(healthy[place.get(a, -1)] - healthy[place.get(b, -1)]) >= NO_VOLTS)
+    return abs(healthy[a] - healthy[b]) >= NO_VOLTS
 
 
 def _with_fuses(

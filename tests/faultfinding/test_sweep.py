@@ -7,8 +7,10 @@ import pytest
 
 from buildbook.electrical.faults import state_networks
 from buildbook.electrical.network import network_ohms
+from buildbook.faultfinding import breaking
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.find import ODD
+from buildbook.faultfinding.sweep import sweep
 from buildbook.result import Result
 from tests.once import swept_of
 
@@ -62,6 +64,16 @@ def test_what_carries_no_current_need_not_be_opened(motorcycle):
                 continue
             (opened,) = state.settle_each([case_of(motorcycle.vehicle, fault, name)])
             assert np.abs(swept.faulted[name][row, :-1] - opened).max() < 0.05, (name, fault.id)
+
+
+def test_swaps_shared_out_to_several_networks_read_as_in_one(motorcycle, monkeypatch):
+    whole = swept_of(motorcycle)
+    monkeypatch.setattr(breaking, "TOGETHER", 7)
+    shared = sweep(motorcycle.vehicle, motorcycle.harness, motorcycle.sizing, motorcycle.solved)
+    assert sum(fault.mode == "swap" for fault in whole.faults) > 2 * breaking.TOGETHER
+    assert shared.faults == whole.faults and shared.blown.keys() == whole.blown.keys()
+    for state, volts in whole.faulted.items():
+        assert np.abs(shared.faulted[state] - volts).max() < 1e-9
 
 
 def test_in_a_single_circuit_every_break_stops_everything(two_wire):
