@@ -107,6 +107,11 @@ class _Face:
         names = cavities(through.plug)
         self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
         self.spots = cavity_places(through.plug)
+        self.beside = {
+            name: tuple(other for other in names if other != name
+                        and math.dist(self.spots[name], self.spots[other]) <= BESIDE)
+            for name in names
+        }  # fmt: skip
         self.order = {name: at for at, name in enumerate(names)}
         held = {*through.fixed, *through.built, *unused}
         self.free = [name for name in names if name not in held]
@@ -123,7 +128,7 @@ class _Face:
             fit = [name for name in self.free if self.contacts[name].id == family.id]
             if not fit:
                 break
-            built = (*built, min(fit, key=lambda name: self._distance(name, demand, built)))
+            built = (*built, self._best(fit, demand, built))
             self.free.remove(built[-1])
             self.taken[built[-1]] = demand
         return built
@@ -142,23 +147,27 @@ class _Face:
         chosen: list[str] = []
         for _ in range(best[0][1]):
             fit = [name for name in self.free if self.contacts[name].id == best[1].id]
-            chosen.append(min(fit, key=lambda name: self._distance(name, demand, chosen)))
+            chosen.append(self._best(fit, demand, chosen))
             self.free.remove(chosen[-1])
         self.taken.update(dict.fromkeys(chosen, demand))
         return tuple(sorted(chosen, key=self.order.__getitem__))
 
+    def _best(self, fit: Collection[str], demand: Demand, own: Collection[str]) -> str:
+        """The contact of these that suits a circuit best."""
+        taken = self.taken.items()
+        kin = [self.spots[other] for other, by in taken if _kin(demand.circuit, by.circuit)]
+        return min(fit, key=lambda name: self._distance(name, demand, own, kin))
+
     def _distance(
-        self, name: str, demand: Demand, own: Collection[str]
+        self, name: str, demand: Demand, own: Collection[str], kin: Collection[tuple[float, float]]
     ) -> tuple[float, float, int, int, int, float, int]:
         """How ill a contact suits: far from its own or its cable, beside a clash or heat, …"""
-        here, circuit = self.spots[name], demand.circuit
-        away = {other: math.dist(here, self.spots[other]) for other in self.taken}
-        beside = [self.taken[other] for other, far in away.items() if far <= BESIDE]
-        kin = [far for other, far in away.items() if _kin(circuit, self.taken[other].circuit)]
-        near_kin = round(min(kin, default=0.0), 6)
+        here = self.spots[name]
+        beside = [self.taken[other] for other in self.beside[name] if other in self.taken]
+        near_kin = round(min((math.dist(here, spot) for spot in kin), default=0.0), 6)
         return (
             round(min((math.dist(here, self.spots[o]) for o in own), default=0.0), 6),
-            near_kin if circuit.cable else 0.0,
+            near_kin if demand.circuit.cable else 0.0,
             self._shut_in(name, demand),
             sum(_clash(demand, other) for other in beside),
             sum(other is not demand and _warm(demand, other) for other in beside),
@@ -174,10 +183,9 @@ class _Face:
         coming = self.cores[demand.circuit.cable] - placed - 1
         family = self.contacts[name].id
         free = sum(
-            other != name
-            and self.contacts[other].id == family
-            and math.dist(self.spots[name], self.spots[other]) <= BESIDE
-            for other in self.free
+            self.contacts[other].id == family
+            for other in self.beside[name]
+            if other in self.free
         )
         return max(0, min(coming, 2) - free)
 
