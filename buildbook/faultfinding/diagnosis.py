@@ -146,8 +146,10 @@ def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
         state, clinic.seen, swept.healthy[state], swept.faulted[state], swept.faults
     )
     well = clinic.well[state]
+    asked = _asked(clinic, told)
+    device = {load.id: load.device for load in clinic.seen.loads}
     judged = [
-        _judge(clinic, told, well, found if fault.mode != "swap" else ())
+        _judge(asked, device, found) if found and fault.mode != "swap" else ((), (), False)
         for fault, found in zip(swept.faults, effects, strict=True)
     ]
     fewest = min((missed for missed, _, counts in judged if counts), key=len, default=())
@@ -186,24 +188,33 @@ def _blows(clinic: Clinic, fault: Fault, state: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(b.fuse for b in blown if b.state == state))
 
 
+def _asked(clinic: Clinic, told: Told) -> list[tuple[str, str, tuple[str, ...]]]:
+    """Each name told, what is told of it ('' that it works), and its loads that should work."""
+    well = clinic.well[told.state]
+    return [
+        (name, wanted, tuple(load for load in loads_called(clinic, name) if load in well))
+        for wanted, those in (("dead", told.dead), ("weak", told.weak), ("", told.works))
+        for name in those
+    ]
+
+
 def _judge(
-    clinic: Clinic, told: Told, well: frozenset[str], effects: Sequence[Effect]
+    asked: Sequence[tuple[str, str, tuple[str, ...]]],
+    device: Mapping[str, str],
+    effects: Sequence[Effect],
 ) -> tuple[tuple[str, ...], tuple[str, ...], bool]:
     """What of the report a fault does not do, what else it does, whether it does any of it."""
     of_load = {effect.load: effect.effect for effect in effects}
-    missed, named = [], set[str]()
-    for wanted, those in (("dead", told.dead), ("weak", told.weak), ("", told.works)):
-        for name in those:
-            loads = [load for load in loads_called(clinic, name) if load in well]
-            named.update(loads)
-            if not _is(wanted, [of_load.get(load, "") for load in loads]):
-                missed.append(f"{name} {wanted or 'working'}")
-    device = {load.id: load.device for load in clinic.seen.loads} if of_load else {}
-    told_of = {device[load] for load in named if load in device}
+    missed = tuple(
+        f"{name} {wanted or 'working'}"
+        for name, wanted, loads in asked
+        if not _is(wanted, [of_load.get(load, "") for load in loads])
+    )
+    named = {load for _, _, loads in asked for load in loads}
+    told_of = {device[load] for load in named}
     also = dict.fromkeys(device[x] for x in of_load if device[x] not in told_of)
-    does = len(missed) < len(told.dead) + len(told.weak) + len(told.works)
-    upset = any(of_load.get(load) for load in named)
-    return tuple(missed), tuple(also), does and upset
+    upset = not named.isdisjoint(of_load)
+    return missed, tuple(also), len(missed) < len(asked) and upset
 
 
 def _is(wanted: str, found: Sequence[str]) -> bool:
