@@ -10,11 +10,11 @@ import pytest
 
 from buildbook.drawing.elsewhere import Away, elsewhere
 from buildbook.drawing.panel import panels
-from buildbook.drawing.schematic import schematics, wires_of
+from buildbook.drawing.schematic import wires_of
 from buildbook.drawing.sheet import zone_of
 from tests.drawing.ends import lines_of
 from tests.drawing.svg import scene
-from tests.drawing.test_schematic import SVG, texts
+from tests.drawing.test_schematic import SVG, schematics, texts
 
 
 def _refers(sheet, words: str) -> tuple[str, str]:
