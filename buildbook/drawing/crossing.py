@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 Point = tuple[float, float]
@@ -11,8 +12,19 @@ SAME_MM = 1e-6
 """Stretches whose ends differ by less than this run straight."""
 
 
-def crossings(lines: Mapping[str, Sequence[Point]]) -> Iterator[tuple[str, Point]]:
-    """The wire on top and the place of every crossing; lines of level and upright stretches.
+@dataclass(frozen=True)
+class Over:
+    """A level wire that passes over an upright one, places in mm."""
+
+    wire: str
+    at: Point
+    top: float
+    """Where the upright stretch below it begins."""
+    foot: float
+
+
+def crossings(lines: Mapping[str, Sequence[Point]]) -> Iterator[Over]:
+    """Every crossing of lines of level and upright stretches.
 
     What only touches, an end on a stretch, is no crossing.
     """
@@ -31,4 +43,4 @@ def crossings(lines: Mapping[str, Sequence[Point]]) -> Iterator[tuple[str, Point
             near = upright[bisect_right(places, left) : bisect_left(places, right)]
             for x, top, foot, other in near:
                 if other != id_ and top < a[1] < foot:
-                    yield id_, (x, a[1])
+                    yield Over(id_, (x, a[1]), top, foot)

@@ -11,7 +11,7 @@ from itertools import pairwise
 from buildbook.drawing import symbols
 from buildbook.drawing.blocks import PIN_ELEMENT, pin_piece
 from buildbook.drawing.boundary import Crossing, draw_boundaries
-from buildbook.drawing.crossing import crossings
+from buildbook.drawing.crossing import Over, crossings
 from buildbook.drawing.edges import Edges, node_of
 from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.ground import GROUND_MAP
@@ -484,11 +484,13 @@ class _Plan:
 
     def _draw_crossings(self, canvas: Canvas, layout: Layout, ox: float, oy: float) -> None:
         """A gap in the upright wire wherever a level one of another passes over it."""
-        for id_, at in crossings(layout.lines):
-            wire = self.result.harness.wires[id_.removesuffix("~")]
+        for over in crossings(layout.lines):
+            wire = self.result.harness.wires[over.wire.removesuffix("~")]
             into = canvas.group(class_="crossing")
-            points = [(ox + x, oy + y) for x, y in layout.lines[id_]]
-            passed_over(canvas, points, (ox + at[0], oy + at[1]), wire.colour, into)
+            points = [(ox + x, oy + y) for x, y in layout.lines[over.wire]]
+            placed = Over(over.wire, (ox + over.at[0], oy + over.at[1]), oy + over.top,
+                          oy + over.foot)  # fmt: skip
+            passed_over(canvas, points, placed, wire.colour, into)
 
     def _draw_cable(self, canvas: Canvas, into, wire: Wire, x: float, y: float) -> None:
         """Marks a wire of a cable: strokes for a twisted pair, an oval for a screen."""

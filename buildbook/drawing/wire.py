@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from buildbook.catalogue.load import colours
+from buildbook.drawing.crossing import Over
 from buildbook.drawing.sheet import INK, Box, Canvas
 
 WIRE_MM = 1.0
@@ -16,7 +17,11 @@ TRACER_MM = 0.26
 TRACER_DASH = "2.4 1.2"
 SAME_MM = 1e-6
 GAP_MM = 2.0
-"""Width of the white on both sides of a wire where it passes over another."""
+"""Length of the white across a wire where it passes over another."""
+LEAST_MM = WIRE_MM / 2 + 0.25
+"""Half of that beside an end of the other."""
+CRUMB_MM = 0.8
+"""Least length of the other's stretch that is left beside the white."""
 
 Point = tuple[float, float]
 
@@ -58,20 +63,23 @@ def drawn_wire(canvas: Canvas, points: Sequence[tuple[float, float]], code: str,
 
 
 def passed_over(
-    canvas: Canvas, points: Sequence[Point], at: Point, code: str, into
+    canvas: Canvas, points: Sequence[Point], over: Over, code: str, into
 ) -> None:
     """A level wire once more where it crosses an upright one, with white on both sides of it.
 
-    Its tracer goes on in step with the rest of the wire.
+    Its tracer goes on in step with the rest of the wire. There is less white towards an end of
+    the upright stretch that is near, so that no crumb of it stands alone.
     """
-    (x, y), (body, _, tracer) = at, code.partition("/")
+    (x, y), (body, _, tracer) = over.at, code.partition("/")
     half = GAP_MM / 2
-    clear = Box(x - WIRE_MM / 2 - 0.05, y - half, WIRE_MM + 0.1, GAP_MM)
+    up, down = (min(half, max(LEAST_MM, reach - WIRE_MM / 2 - CRUMB_MM))
+                for reach in (y - over.top, over.foot - y))  # fmt: skip
+    clear = Box(x - WIRE_MM / 2 - 0.05, y - up, WIRE_MM + 0.1, up + down)
     canvas.rect(clear, 0.0, "#ffffff", "none", into=into)
     strokes = [(WIRE_MM, INK, x - half + 0.1, x + half - 0.1),
                (BODY_MM, ink_of(body), x - half, x + half)]  # fmt: skip
     strokes += [(TRACER_MM, ink_of(tracer), start, end)
-                for start, end in (_strokes_over(points, at) if tracer else ())]  # fmt: skip
+                for start, end in (_strokes_over(points, over.at) if tracer else ())]  # fmt: skip
     for wide, colour, start, end in strokes:
         canvas.line([(start, y), (end, y)], wide, colour, into=into, cap="butt")
 

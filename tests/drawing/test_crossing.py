@@ -8,8 +8,9 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from buildbook.drawing.crossing import crossings
-from buildbook.drawing.wire import _strokes_over
+from buildbook.drawing.crossing import Over, crossings
+from buildbook.drawing.sheet import Canvas
+from buildbook.drawing.wire import GAP_MM, WIRE_MM, _strokes_over, passed_over
 from tests.drawing.svg import scene
 from tests.drawing.test_schematic import lines, schematics, stretches
 
@@ -35,7 +36,7 @@ def test_a_level_wire_passes_over_an_upright_one_and_not_over_what_it_only_touch
         "at its end": [(10.0, 0.0), (10.0, 9.0)],
         "beside": [(12.0, 0.0), (12.0, 9.0)],
     }
-    assert list(crossings(drawn)) == [("level", (4.0, 5.0))]
+    assert list(crossings(drawn)) == [Over("level", (4.0, 5.0), 0.0, 9.0)]
 
 
 def test_a_wire_does_not_cross_itself() -> None:
@@ -58,7 +59,7 @@ def test_random_lines_cross_where_every_pair_of_stretches_says_so() -> None:
             (left, right), (top, foot) = sorted((p[0], q[0])), sorted((r[1], s[1]))
             if left < r[0] < right and top < p[1] < foot:
                 wanted.add((name, (r[0], p[1])))
-    assert set(crossings(drawn)) == wanted and len(wanted) > 50
+    assert {(o.wire, o.at) for o in crossings(drawn)} == wanted and len(wanted) > 50
 
 
 def test_a_tracer_goes_on_in_step_where_its_wire_passes_over_another() -> None:
@@ -69,6 +70,16 @@ def test_a_tracer_goes_on_in_step_where_its_wire_passes_over_another() -> None:
     (found,) = _strokes_over(left, (10.0, 5.0))
     assert found == pytest.approx((9.0, 25 - (14.4 - 0.13)))
     assert len(list(_strokes_over(right, (8.4, 5.0)))) == 2, "13.4 mm along lies between strokes"
+
+
+def test_no_crumb_is_left_between_a_gap_and_a_corner_near_it() -> None:
+    """A track is 1.8 mm: the corner of the wire below keeps half a millimetre up to the gap."""
+    canvas, level = Canvas(40, 40), [(0.0, 20.0), (40.0, 20.0)]
+    passed_over(canvas, level, Over("a", (20.0, 20.0), 18.2, 40.0), "RD", canvas.group())
+    (white,) = [a for a in scene(canvas.drawing("d", "t").svg).areas if a.colour == "#ffffff"]
+    heights = [y for _, y in white.points]
+    assert 18.2 + WIRE_MM / 2 + 0.5 <= min(heights) < 20 - WIRE_MM / 2
+    assert max(heights) == pytest.approx(20 + GAP_MM / 2)
 
 
 def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
