@@ -217,11 +217,13 @@ def groups_of(
 ) -> list[tuple[list[Inside], list[str]]]:
     """Detached parts of a device (IEC 61082): what shares no pin is drawn apart.
 
-    Relays stay whole; pins with nothing inside go with the first part.
+    Relays stay whole; of other devices only parts with a wire are drawn. Pins with nothing
+    inside go with the first part.
     """
     if not inside:
         return [([], pins)]
-    groups = [list(inside)] if device.kind == "relay" else parted(inside)
+    wired_parts = [part for part in inside if {part.top, part.bottom} & set(pins)]
+    groups = [list(inside)] if device.kind == "relay" else parted(wired_parts)
     chunks = [g[n : n + MOST_COLUMNS] for g in groups for n in range(0, len(g), MOST_COLUMNS)]
     inner = {pin for part in inside for pin in (part.top, part.bottom)}
     loose = [pin for pin in pins if pin not in inner]
@@ -416,15 +418,15 @@ def closings(device: Device, inside: list[Inside]) -> tuple[str, ...]:
 
 
 def loads_told(device: Device, inside: list[Inside]) -> tuple[str, ...]:
-    """What each of several loads in a device is for, by the pin that it has to itself."""
-    loads = {load.id for load in device.loads}
-    drawn = [part for part in inside if part.id in loads]
-    met = Counter(pin for part in inside for pin in (part.top, part.bottom))
-    pins = {pin.id: pin for pin in device.pins}
-    own = ([p for p in (part.top, part.bottom) if met[p] == 1 and pins[p].use] for part in drawn)
+    """What each drawn load is for in a device that has more, by the pin it has to itself."""
+    parts = [*device.loads, *device.contacts]
+    met = Counter(pin for part in parts for pin in (part.from_pin, part.to_pin))
+    loads, pins = {load.id for load in device.loads}, {pin.id: pin for pin in device.pins}
+    own = ([p for p in (part.top, part.bottom) if met[p] == 1 and pins[p].use]
+           for part in inside if part.id in loads)  # fmt: skip
     told = [f"{pins[mine[0]].name}: {pins[mine[0]].use}" for mine in own if mine]
-    is_plain = device.kind not in ("relay", "battery", "alternator")
-    return tuple(told) if is_plain and len(inside) > 1 and len(told) <= MOST_CLOSINGS else ()
+    is_plain = device.kind not in ("relay", "battery", "alternator") and len(parts) > 1
+    return tuple(told) if is_plain and len(told) <= MOST_CLOSINGS else ()
 
 
 def _name(words: str) -> list[str]:

@@ -82,7 +82,9 @@ def test_a_fuse_shows_its_rating_and_a_switch_when_it_is_closed(lapwing) -> None
     fuel = [t for t, _, _, c in texts(drawn["fuel"][0]) if c == "name"]
     assert f"{lapwing.sizing.fuses['F4'].rating_a:g} A Fuel pump" in fuel
     starting = [t for t, _, _, c in texts(drawn["starting"][0]) if c == "name"]
-    assert {"closed: clutch down", "1-2: ignition on"} <= set(starting)
+    assert {"closed: clutch down", "closed: start button"} <= set(starting)
+    supply = [t for t, _, _, c in texts(drawn["supply"][0]) if c == "name"]
+    assert {"1-2: ignition on", "2-3: start button"} <= set(supply)
 
 
 def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
