@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import random
+from itertools import combinations
 
 import pytest
 
@@ -14,6 +15,11 @@ ROOM = Room(gap=1.0, clear=1.8, pitch=10.0, wider=1.0)
 
 def bends(x, bridges) -> int:
     return sum(abs(x[b.a.element] + b.a.along - x[b.b.element] - b.b.along) > 1e-6 for b in bridges)
+
+
+def uprights(x, bridges) -> list[tuple[int, str, float]]:
+    """Channel, link and place of every upright line."""
+    return [(b.channel, b.link, x[f.element] + f.along) for b in bridges for f in (b.a, b.b)]
 
 
 def joined(link: str, channel: int, upper: str, lower: str, a: float = 0, b: float = 0) -> Bridge:
@@ -58,11 +64,12 @@ def test_a_foot_slides_along_a_spread_element_and_its_neighbour_makes_room() -> 
 
 
 def test_an_upright_line_is_not_laid_on_anothers() -> None:
-    """The lamp would come to stand under the fuse, where link 2 already comes down."""
-    x = {"fuse": 5.0, "other": 9.0, "lamp": 10.0, "far": 30.0}
-    bridges = [joined("1", 1, "fuse", "lamp", 4.0), joined("2", 1, "other", "far")]
-    reach = dict.fromkeys(x, (1.0, 1.0))
-    straighten([["fuse", "other"], ["lamp", "far"]], x, reach, bridges, (), ROOM)
+    """Right under its fuse the lamp's second foot would stand where link 2 comes down."""
+    x = {"fuse": 5.0, "other": 14.5, "third": 30.0, "lamp": 7.0, "far": 40.0}
+    bridges = [joined("1", 1, "fuse", "lamp"), joined("2", 1, "other", "far"),
+               joined("3", 1, "third", "lamp", 0.0, 10.0)]  # fmt: skip
+    reach = dict.fromkeys(x, (1.0, 1.0)) | {"other": (7.5, 1.0), "lamp": (1.0, 11.0)}
+    straighten([["fuse", "other", "third"], ["lamp", "far"]], x, reach, bridges, (), ROOM)
     upright = [(x[f.element] + f.along, b.link) for b in bridges for f in (b.a, b.b)]
     for at, link in upright:
         assert all(abs(at - u) >= ROOM.clear - 1e-6 for u, other in upright if other != link)
@@ -89,6 +96,12 @@ def test_any_layout_keeps_its_order_and_room_and_gets_no_more_bends(seed: int) -
     straighten(rows, x, reach, bridges, (), ROOM)
     assert bends(x, bridges) <= bends(was, before)
     assert [b.a.along for b in bridges] == [b.a.along for b in before]
+    for (one, other), (was_one, was_other) in zip(
+        combinations(uprights(x, bridges), 2), combinations(uprights(was, before), 2), strict=True
+    ):
+        if one[:2] != other[:2] and one[0] == other[0]:
+            kept = abs((one[2] - other[2]) - (was_one[2] - was_other[2])) < 1e-6
+            assert kept or abs(one[2] - other[2]) >= ROOM.clear - 1e-6
     for row in rows:
         ends = [0.0, *(x[key] + reach[key][1] + ROOM.gap for key in row)]
         assert all(x[k] - reach[k][0] >= end - 1e-6 for k, end in zip(row, ends, strict=False))
