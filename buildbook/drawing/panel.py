@@ -45,6 +45,11 @@ def panels(result: Result) -> dict[str, Drawing]:
     return {d.id: panel(result, d) for d in result.vehicle.all_of("panel")}
 
 
+def name_of(device: Device) -> str:
+    """Name of the drawing of a panel's face."""
+    return f"panel-{device.id}"
+
+
 def mounted(result: Result, device: Device, kind: str) -> tuple[Device, ...]:
     """Fuses or relays of a panel by slot; those without a slot follow in written order."""
     found = [d for d in result.vehicle.all_of(kind) if d.panel == device.id]
@@ -69,7 +74,7 @@ def panel(result: Result, device: Device) -> Drawing:
     inner = frame(
         canvas,
         Title(text.vehicle.name, title, device.id, text.vehicle.revision,
-              str(text.vehicle.date), name=f"panel-{device.id}"),
+              str(text.vehicle.date), name=name_of(device)),
     )  # fmt: skip
     y = _draw_buses(canvas, inner, buses)
     for n, fuse in enumerate(fuses):
@@ -89,7 +94,7 @@ def panel(result: Result, device: Device) -> Drawing:
         note += f" {left_out} and what each fuse feeds: fuse table."
     for n, line in enumerate(wrapped(note, SMALL_MM, 73, 3)):
         canvas.text(inner.x, canvas.height - 16.6 + n * 3.4, line, colour=GREY)
-    return canvas.drawing(f"panel-{device.id}", title)
+    return canvas.drawing(name_of(device), title)
 
 
 def _fuse_height(lines: int) -> float:

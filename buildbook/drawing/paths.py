@@ -499,10 +499,10 @@ def _moved(
     spans: list[tuple[float, float, str]], tracks: np.ndarray, costs: np.ndarray, best: int
 ) -> tuple[np.ndarray, int]:
     """Single links put on another track, or on one let in between, while that saves crossings."""
-    for n, (x0, x1, _) in enumerate(spans) if best and len(spans) <= MOST_MOVED else ():
+    overlap = _overlapping(spans)
+    for n in range(len(spans)) if best and len(spans) <= MOST_MOVED else ():
         count = int(tracks.max()) + 1
-        taken = {int(tracks[m]) for m, (a, b, _) in enumerate(spans)
-                 if m != n and a < x1 + CLEAR_MM and x0 < b + CLEAR_MM}  # fmt: skip
+        taken = {int(tracks[m]) for m in np.flatnonzero(overlap[n]) if m != n}
         tries = [(tracks, track) for track in range(count) if track not in taken]
         tries += [(tracks + (tracks >= new), new) for new in range(count + 1)]
         for others, track in tries:

@@ -17,6 +17,7 @@ from buildbook.drawing.elsewhere import elsewhere
 from buildbook.drawing.ground import GROUND_MAP
 from buildbook.drawing.labels import middles
 from buildbook.drawing.model import SHEET_MM, Drawing
+from buildbook.drawing.panel import name_of as panel_name
 from buildbook.drawing.paths import PIN, Element, Grid, Layout, Link, Port
 from buildbook.drawing.pieces import (
     BLOCKS,
@@ -207,7 +208,7 @@ class _Plan:
         )  # fmt: skip
         self.pieces[key] = Piece(
             key, "return" if ground else "stud", (name,), device, tops=[(0, pin, wire)],
-            goes_on=(f"panel-{device.id}", "") if feeds else ("", ""),
+            goes_on=(panel_name(device), "") if feeds else ("", ""),
         )  # fmt: skip
 
     def _make_joints(self) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import permutations, product
+
+import networkx
 
 from buildbook.drawing.blocks import Part, edges_of, merged, owners
 from buildbook.drawing.crossing import crossings
@@ -27,7 +28,7 @@ SPREADS = (
 )  # fmt: skip
 """Shares of the column pitch and mm of width against bends, tried in turn on each sheet."""
 CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6, 1 / 10, 0.3, 0.2, 0.45)
-"""Least shares of a group's elements in a part cut off it; the one with fewest sheets is kept."""
+"""Least shares of a group's elements in a part cut off it, tried in turn."""
 FEW_PARTS = 12
 """Paths that meet blocks, tried at a time: more than a sheet takes."""
 MOST_WIRES = 150
@@ -84,21 +85,11 @@ def _joined(
     late: set[str],
 ) -> list[Part]:  # fmt: skip
     """What links, or pairs to keep together, join; elements of `late` last."""
-    near: dict[str, set[str]] = defaultdict(set)
-    for one, other in [*((link.a.element, link.b.element) for link in links), *together]:
-        near[one].add(other)
-        near[other].add(one)
-    seen: set[str] = set()
+    graph = networkx.Graph()
+    graph.add_nodes_from(elements)
+    graph.add_edges_from([*((link.a.element, link.b.element) for link in links), *together])
     parts = []
-    for key in elements:
-        if key in seen:
-            continue
-        mine, queue = {key}, [key]
-        while queue:
-            for other in near[queue.pop()] - mine:
-                mine.add(other)
-                queue.append(other)
-        seen |= mine
+    for mine in networkx.connected_components(graph):
         keys = sorted((k for k in elements if k in mine), key=lambda k: k in late)
         parts.append(({k: elements[k] for k in keys}, [li for li in links if li.a.element in mine]))
     return parts
@@ -127,7 +118,7 @@ class Sheeting:
         for share in CUT_SHARES if len(links) <= MOST_WIRES else CUT_SHARES[:1]:
             groups = self._groups(parts, share)
             sizes = [(g.layout.width, g.layout.height) for g in groups]
-            first = [n for n, group in enumerate(groups) if self._has_battery(group)]
+            first = self._first(groups)
             blocks = {n: self._blocks_of(group) for n, group in enumerate(groups)}
             tried += [(groups, pack(sizes, ROOM_MM, BETWEEN_MM, first, marks))
                       for marks in (blocks, NO_MARKS)]  # fmt: skip
@@ -208,6 +199,10 @@ class Sheeting:
         devices = (self.pieces[key].device for key in group.elements if key in self.pieces)
         return any(device and device.kind == "battery" for device in devices)
 
+    def _first(self, groups: list[Group]) -> list[int]:
+        """Numbers of the groups that are placed before the others."""
+        return [n for n, group in enumerate(groups) if self._has_battery(group)]
+
     def _blocks_of(self, group: Group) -> set[str]:
         found = (self.pieces[key].device for key, e in group.elements.items() if e.spread)
         return {device.id for device in found if device}
@@ -231,16 +226,13 @@ class Sheeting:
         """The sheet with some of its groups in one, or as it was where that does not go on it."""
         parts = [part for p in mine for part in p.group.parts]
         whole = self._group(_uncut(parts, flag) if flag else parts)
-        groups = [whole, *(p.group for p in sheet if p not in mine)]
-        first = [n for n, group in enumerate(groups) if self._has_battery(group)]
-        return self._taller(groups, 0.0, first) or sheet
+        return self._taller([whole, *(p.group for p in sheet if p not in mine)], 0.0) or sheet
 
     def _ordered(self, sheets: list[list[Placed]]) -> list[list[Placed]]:
         """The sheets in the order in which most cut wires go on at a later sheet."""
         if len(sheets) > MOST_ORDERED:
             return sheets
-        keys = [{k for p in sheet for k in p.group.elements if k.startswith("flag:")}
-                for sheet in sheets]  # fmt: skip
+        keys = [{key for p in sheet for key in _flags(p.group)} for sheet in sheets]
         battery = [any(self._has_battery(p.group) for p in sheet) for sheet in sheets]
 
         def against(order: tuple[int, ...]) -> tuple[int, int]:
@@ -257,7 +249,6 @@ class Sheeting:
         than a crossing is added, they say less.
         """
         groups = [placed.group for placed in packed]
-        first = [n for n, group in enumerate(groups) if self._has_battery(group)]
         blocks = [k for g in groups for k in g.elements
                   if k in self.pieces and says_more(self.pieces[k])]  # fmt: skip
         levels = (3, 2, 1, 0) if blocks else (0,)
@@ -266,43 +257,42 @@ class Sheeting:
             grid = replace(self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5,
                            wider=wider)  # fmt: skip
             drawn = [self._redrawn(group, grid, low) for group in groups]
-            if self._taller(drawn, 0.0, first):
-                drawn = self._telling_more(drawn, blocks, told, first, low)
-                return self._tallest(drawn, first)
+            if self._taller(drawn, 0.0):
+                return self._tallest(self._telling_more(drawn, blocks, told, low))
         return packed
 
     def _tell(self, blocks: list[str], told: int) -> None:
         self.pieces |= {key: replace(self.pieces[key], told=told) for key in blocks}
 
     def _telling_more(
-        self, groups: list[Group], blocks: list[str], told: int, first: list[int], low: bool
+        self, groups: list[Group], blocks: list[str], told: int, low: bool
     ) -> list[Group]:
         """The groups with single blocks that say more than all of them may, if that fits."""
         for key in blocks:
             for more in range(levels_of(self.pieces[key]), told, -1):
                 self._tell([key], more)
                 tried = [self._redrawn(g, g.grid, low) if key in g.elements else g for g in groups]
-                if self._taller(tried, 0.0, first):
+                if self._taller(tried, 0.0):
                     groups = tried
                     break
                 self._tell([key], told)
         return groups
 
-    def _tallest(self, groups: list[Group], first: list[int]) -> list[Placed]:
+    def _tallest(self, groups: list[Group]) -> list[Placed]:
         """The groups stretched as far as all of them still go on the sheet."""
-        short, long, found = 0.0, MOST_TALLER_MM, self._taller(groups, 0.0, first)
+        short, long, found = 0.0, MOST_TALLER_MM, self._taller(groups, 0.0)
         while long - short > 0.2:
             middle = (short + long) / 2
-            tried = self._taller(groups, middle, first)
+            tried = self._taller(groups, middle)
             short, long = (middle, long) if tried else (short, middle)
             found = tried or found
         return found
 
-    def _taller(self, groups: list[Group], mm: float, first: list[int]) -> list[Placed]:
+    def _taller(self, groups: list[Group], mm: float) -> list[Placed]:
         """The groups stretched and spread over one sheet; nothing where they do not go on it."""
         tried = [replace(g, layout=stretched(g.layout, mm)) for g in groups]
         sizes = [(g.layout.width, g.layout.height) for g in tried]
-        sheets = pack(sizes, ROOM_MM, BETWEEN_MM, first)
+        sheets = pack(sizes, ROOM_MM, BETWEEN_MM, self._first(groups))
         if len(sheets) > 1 or any(w > ROOM_MM[0] or h > ROOM_MM[1] for w, h in sizes):
             return []
         spots = spread(sizes, sheets[0], ROOM_MM, BETWEEN_MM, MOST_BETWEEN_MM)

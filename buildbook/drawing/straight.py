@@ -111,8 +111,7 @@ class _Straightening:
         return self._place(bridge.b) - self._place(bridge.a)
 
     def _is_straight(self, bridge: Bridge) -> bool:
-        a, b = bridge.a, bridge.b
-        return abs(self.x[a.element] + a.along - self.x[b.element] - b.along) <= SAME_MM
+        return abs(self._bend(bridge)) <= SAME_MM
 
     def _slid(self, bridge: Bridge, foot: Foot, by: float) -> bool:
         """Slides the far end of what is straight of a link along the edge that it stands on."""
