@@ -59,9 +59,14 @@ def cut_rows(result: Result) -> list[dict[str, Any]]:
     rows = sorted(
         wire_rows(result),
         key=lambda r: (
-            r["harness"], r["family"], areas[r["id"]], r["colour"], -r["cut_length_m"], r["id"],
+            r["harness"],
+            r["family"],
+            areas[r["id"]],
+            r["colour"],
+            -r["cut_length_m"],
+            r["id"],
         ),
-    )  # fmt: skip
+    )
     return [{key: row[key] for key in keep} for row in rows]
 
 
@@ -105,16 +110,30 @@ def label_rows(result: Result) -> list[dict[str, Any]]:
     """One row a label, as a label printer takes them: wires' ends, then connectors."""
     rows = []
     for harness in result.vehicle.description.rope:
-        sheet = build_sheet(
-            result.vehicle, result.harness, result.sizing, result.dressed, harness
-        )
+        sheet = build_sheet(result.vehicle, result.harness, result.sizing, result.dressed, harness)
         for label in sheet.labels:
-            rows.append({"harness": harness, "of": "wire", "id": label.wire.id,
-                         "end": label.end, "text": label.text, "sleeve": label.sleeve})  # fmt: skip
+            rows.append(
+                {
+                    "harness": harness,
+                    "of": "wire",
+                    "id": label.wire.id,
+                    "end": label.end,
+                    "text": label.text,
+                    "sleeve": label.sleeve,
+                }
+            )
         for plug in sheet.terminations:
             if plug.connector:
-                rows.append({"harness": harness, "of": "connector", "id": plug.name, "end": "",
-                             "text": plug.name, "sleeve": ""})  # fmt: skip
+                rows.append(
+                    {
+                        "harness": harness,
+                        "of": "connector",
+                        "id": plug.name,
+                        "end": "",
+                        "text": plug.name,
+                        "sleeve": "",
+                    }
+                )
     return rows
 
 
@@ -253,17 +272,20 @@ def bill_data(bill: Bill) -> dict[str, Any]:
         "needs": need_rows(bill),
         "cutting": cutting_rows(bill),
         "stock": [
-            {"part": s.part, "there": s.there, "taken": s.taken, "unit": s.unit}
-            for s in bill.stock
+            {"part": s.part, "there": s.there, "taken": s.taken, "unit": s.unit} for s in bill.stock
         ],
         "spares_box": [
-            {"what": c.what, "part": c.part, "quantity": c.quantity,
-             "cost": "" if c.cost is None else str(c.cost)}
+            {
+                "what": c.what,
+                "part": c.part,
+                "quantity": c.quantity,
+                "cost": "" if c.cost is None else str(c.cost),
+            }
             for c in bill.spares_box
         ],
         "missing_prices": list(bill.missing),
         "unserved": dict(bill.unserved),
-    }  # fmt: skip
+    }
 
 
 def fault_rows(result: Result) -> list[dict[str, Any]]:
@@ -329,11 +351,18 @@ def symptom_rows(result: Result) -> list[dict[str, Any]]:
 def step_rows(steps: Iterable[Step]) -> list[dict[str, Any]]:
     """Measurements depth first, with the suspects that each reading leaves."""
     return [
-        {"node": s.node, "state": s.state, "measure": s.what, "other": s.other,
-         "low": s.low_v, "high": s.high_v,
-         "low_suspects": list(s.low), "high_suspects": list(s.high)}
+        {
+            "node": s.node,
+            "state": s.state,
+            "measure": s.what,
+            "other": s.other,
+            "low": s.low_v,
+            "high": s.high_v,
+            "low_suspects": list(s.low),
+            "high_suspects": list(s.high),
+        }
         for s in steps
-    ]  # fmt: skip
+    ]
 
 
 def said_rows(result: Result) -> list[dict[str, Any]]:
@@ -345,8 +374,12 @@ def said_rows(result: Result) -> list[dict[str, Any]]:
             "looks": [
                 {
                     "leads": [
-                        {"symptom": lead.symptom, "share": round(lead.share, 4),
-                         "beside": lead.beside, "suspects": list(lead.faults)}
+                        {
+                            "symptom": lead.symptom,
+                            "share": round(lead.share, 4),
+                            "beside": lead.beside,
+                            "suspects": list(lead.faults),
+                        }
                         for lead in look.leads
                     ],
                     "less_likely": look.others,
@@ -360,14 +393,12 @@ def said_rows(result: Result) -> list[dict[str, Any]]:
             ],
         }
         for named in result.faultfinding.named
-    ]  # fmt: skip
+    ]
 
 
 def silent_fault_rows(result: Result) -> list[dict[str, str]]:
     """Faults that nobody sees: the reason, and a test that finds each."""
-    return [
-        {"fault": s.fault, "why": s.why, "test": s.test} for s in result.faultfinding.unseen
-    ]
+    return [{"fault": s.fault, "why": s.why, "test": s.test} for s in result.faultfinding.unseen]
 
 
 def sensor_rows(result: Result) -> list[dict[str, Any]]:

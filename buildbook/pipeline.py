@@ -99,10 +99,20 @@ def work_out(
     context = _context(built, bill.missing, bill.unserved)
     findings = run_checks(context)
     return Result(
-        vehicle, harness, built.solved, sizing, bill, faultfinding, findings, context.sensors,
-        context.supply, built.pieces, joints_of(vehicle, harness, sizing),
-        power_up(vehicle, harness, built.solved), unplugged(vehicle, harness, built.solved),
-    ), []  # fmt: skip
+        vehicle,
+        harness,
+        built.solved,
+        sizing,
+        bill,
+        faultfinding,
+        findings,
+        context.sensors,
+        context.supply,
+        built.pieces,
+        joints_of(vehicle, harness, sizing),
+        power_up(vehicle, harness, built.solved),
+        unplugged(vehicle, harness, built.solved),
+    ), []
 
 
 def price_out(
@@ -181,9 +191,16 @@ def _context(
 ) -> Context:
     vehicle, harness, solved = built.vehicle, built.harness, built.solved
     return Context(
-        vehicle, harness, solved, built.sizing, unpriced, unserved,
-        sense(vehicle, harness, solved), supply_report(vehicle, solved), built.pieces,
-    )  # fmt: skip
+        vehicle,
+        harness,
+        solved,
+        built.sizing,
+        unpriced,
+        unserved,
+        sense(vehicle, harness, solved),
+        supply_report(vehicle, solved),
+        built.pieces,
+    )
 
 
 def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]:
@@ -210,9 +227,7 @@ def _build(
     return _build_read(reading, begin)
 
 
-def _build_read(
-    reading: Reading, begin: Callable[[], None]
-) -> tuple[Built | None, list[Problem]]:
+def _build_read(reading: Reading, begin: Callable[[], None]) -> tuple[Built | None, list[Problem]]:
     begin()
     vehicle, problems = join(reading)
     if vehicle is None or problems:
@@ -236,9 +251,7 @@ def _laid_again(vehicle: Vehicle, known: Learned) -> tuple[Harness | None, list[
     return build_harness(vehicle, known.current_a, known.area_mm2, known.legs, known.parallel)
 
 
-def _settled(
-    vehicle: Vehicle, harness: Harness, first: Sizing
-) -> tuple[Harness, Sizing, Solved]:
+def _settled(vehicle: Vehicle, harness: Harness, first: Sizing) -> tuple[Harness, Sizing, Solved]:
     """Sizes for a harness, and its lengths for the layers that wires of these sizes make."""
     sizing, solved = choose(vehicle, harness, first, only_up_after=1)
     for lay in range(MOST_LAYS):

@@ -169,11 +169,15 @@ def _written(circuit: BuiltCircuit) -> dict[str, object]:
         }
     made["wires"] = {
         id_: {
-            "harness": wire.harness, "from": wire.from_, "to": wire.to,
-            "family": wire.family, "size": wire.size.label, "length": _mm(wire.length),
+            "harness": wire.harness,
+            "from": wire.from_,
+            "to": wire.to,
+            "family": wire.family,
+            "size": wire.size.label,
+            "length": _mm(wire.length),
         }
         for id_, wire in circuit.wires.items()
-    }  # fmt: skip
+    }
     return made
 
 

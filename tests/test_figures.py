@@ -25,9 +25,16 @@ def test_nothing_has_no_minus(value, said):
 
 @pytest.mark.parametrize(
     ("value", "said"),
-    [(600.0, "600"), (654.0, "650"), (1234.5, "1200"), (0.021, "0.021"), (2e-7, "0.0000002"),
-     (8.0, "8"), (0.0, "0")],
-)  # fmt: skip
+    [
+        (600.0, "600"),
+        (654.0, "650"),
+        (1234.5, "1200"),
+        (0.021, "0.021"),
+        (2e-7, "0.0000002"),
+        (8.0, "8"),
+        (0.0, "0"),
+    ],
+)
 def test_significant_digits_are_written_out(value, said):
     assert significant(value, 2) == said
 
@@ -41,8 +48,14 @@ def test_no_figure_has_an_exponent_and_each_is_near_what_it_says(value, digits):
 
 @pytest.mark.parametrize(
     ("metres", "said"),
-    [(0.0, "0 mm"), (0.86, "860 mm"), (9.999, "9999 mm"), (10.0, "10 m"), (12.5, "12.5 m"),
-     (720.0, "720 m")],
-)  # fmt: skip
+    [
+        (0.0, "0 mm"),
+        (0.86, "860 mm"),
+        (9.999, "9999 mm"),
+        (10.0, "10 m"),
+        (12.5, "12.5 m"),
+        (720.0, "720 m"),
+    ],
+)
 def test_long_lengths_are_said_in_metres(metres, said):
     assert length(metres) == said

@@ -10,11 +10,31 @@ import pytest
 import buildbook
 
 ROOMS = (
-    "problem", "whole", "kept", "figures", "description", "catalogue", "vehicle", "harness",
+    "problem",
+    "whole",
+    "kept",
+    "figures",
+    "description",
+    "catalogue",
+    "vehicle",
+    "harness",
     "electrical",
-    "sizing", "record", "checks", "parts", "bench", "faultfinding", "result", "pipeline", "calc",
-    "drawing", "book", "export", "new", "commands", "cli",
-)  # fmt: skip
+    "sizing",
+    "record",
+    "checks",
+    "parts",
+    "bench",
+    "faultfinding",
+    "result",
+    "pipeline",
+    "calc",
+    "drawing",
+    "book",
+    "export",
+    "new",
+    "commands",
+    "cli",
+)
 PACKAGE = Path(buildbook.__file__).parent
 
 

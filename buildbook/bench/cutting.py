@@ -11,10 +11,20 @@ from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import Wire
 
 WORDS = {
-    "rope": "rope", "moving": "slack", "estimated": "estimated", "lay": "lay", "pair": "twist",
-    "offset": "off mark", "strip": "strip", "crimp": "crimp", "loop": "loop",
-    "cut back": "spare", "cap": "cap", "not fitted": "not fitted", "as built": "as built",
-}  # fmt: skip
+    "rope": "rope",
+    "moving": "slack",
+    "estimated": "estimated",
+    "lay": "lay",
+    "pair": "twist",
+    "offset": "off mark",
+    "strip": "strip",
+    "crimp": "crimp",
+    "loop": "loop",
+    "cut back": "spare",
+    "cap": "cap",
+    "not fitted": "not fitted",
+    "as built": "as built",
+}
 """Kind of an addend -> what the cut list calls it."""
 
 
@@ -22,8 +32,11 @@ def cut_list(bench: Bench) -> tuple[CutRow, ...]:
     """Every wire, and every length of cable as one piece."""
     rows = [_wire(bench, wire) for wire in bench.wires if not wire.cable]
     pieces = named_pieces(bench.harness.wires.values())
-    rows += [_cable(bench, name, piece) for name, piece in pieces.items()
-             if piece[0].harness == bench.name]  # fmt: skip
+    rows += [
+        _cable(bench, name, piece)
+        for name, piece in pieces.items()
+        if piece[0].harness == bench.name
+    ]
     return tuple(sorted(rows, key=lambda row: _order(bench, row)))
 
 
@@ -34,16 +47,24 @@ def _order(bench: Bench, row: CutRow) -> tuple:
 
 def _wire(bench: Bench, wire: Wire) -> CutRow:
     sized = bench.sizing.wires[wire.id]
-    return CutRow(wire.id, (wire,), sized.family, wire.colour, sized.label, whole_mm(wire.cut_m),
-                  addends_mm(wire))  # fmt: skip
+    return CutRow(
+        wire.id,
+        (wire,),
+        sized.family,
+        wire.colour,
+        sized.label,
+        whole_mm(wire.cut_m),
+        addends_mm(wire),
+    )
 
 
 def _cable(bench: Bench, name: str, cores: tuple[Wire, ...]) -> CutRow:
     """A length of cable is as long as its longest core."""
     longest = max(cores, key=lambda core: core.cut_m)
     kind = bench.vehicle.description.cables[longest.cable].type
-    return CutRow(name, cores, kind, "",
-                  bench.size(cores[0]), whole_mm(longest.cut_m), addends_mm(longest))  # fmt: skip
+    return CutRow(
+        name, cores, kind, "", bench.size(cores[0]), whole_mm(longest.cut_m), addends_mm(longest)
+    )
 
 
 def addends_mm(wire: Wire) -> tuple[tuple[str, float], ...]:

@@ -33,10 +33,14 @@ def _step(bench: Bench, splice: Splice, joint: Joint) -> SpliceStep:
         away += off if bench.from_datum_mm[towards] > away else -off
     shrink, shrink_m = over_joint(joint, around)
     return SpliceStep(
-        splice, away, towards,
+        splice,
+        away,
+        towards,
         tuple((w, bench.size(w), _comes_from(splice, w)) for w in wires),
-        joint, shrink, round(1000 * shrink_m),
-    )  # fmt: skip
+        joint,
+        shrink,
+        round(1000 * shrink_m),
+    )
 
 
 def _comes_from(splice: Splice, wire: Wire) -> str:

@@ -26,11 +26,15 @@ def termination_sheets(bench: Bench) -> tuple[TerminationSheet, ...]:
         for end in (wire.a, wire.b):
             if end.contact:
                 held[_home(end)].append(_row(bench, wire, end, end.connector in mates))
-    boots = {b.connector: b.boot.id if b.boot else "none in the catalogue fits"
-             for b in boots_of(bench.vehicle, bench.harness, bench.sizing)}  # fmt: skip
+    boots = {
+        b.connector: b.boot.id if b.boot else "none in the catalogue fits"
+        for b in boots_of(bench.vehicle, bench.harness, bench.sizing)
+    }
     blanks = blanked(bench.harness)
-    sheets = [_sheet(bench, name, rows, name in mates, boots.get(name, ""), blanks.get(name, ()))
-              for name, rows in held.items()]  # fmt: skip
+    sheets = [
+        _sheet(bench, name, rows, name in mates, boots.get(name, ""), blanks.get(name, ()))
+        for name, rows in held.items()
+    ]
     return tuple(
         sorted(sheets, key=lambda s: (bench.from_datum_mm.get(s.point, 0.0), s.point, s.name))
     )
@@ -46,12 +50,17 @@ def _row(bench: Bench, wire: Wire, end: End, mate: bool) -> Termination:
     key, what = terminal(end, size, mate)
     _, tool = crimper(key) or ("", "")
     return Termination(
-        end.cavity or end.node.rsplit(".", 1)[-1], wire, end, size,
-        contact_families()[end.contact].strip_mm, what.removesuffix(f", {size}"),
-        end.contact if is_sealed(bench.harness, end) else "", tool,
+        end.cavity or end.node.rsplit(".", 1)[-1],
+        wire,
+        end,
+        size,
+        contact_families()[end.contact].strip_mm,
+        what.removesuffix(f", {size}"),
+        end.contact if is_sealed(bench.harness, end) else "",
+        tool,
         1000 * sum(a.length_m for a in end_addends(bench.vehicle, end) if a.kind == "loop"),
         pull_n(bench.sizing.wires[wire.id].area_mm2),
-    )  # fmt: skip
+    )
 
 
 def _sheet(
@@ -67,15 +76,23 @@ def _sheet(
     if connector is None:
         device = bench.vehicle.devices.get(name)
         ordered = sorted(rows, key=lambda r: (r.cavity, r.wire.id))
-        return TerminationSheet(name, device.title if device else "", None, "", point,
-                                tuple(ordered), (), "", ())  # fmt: skip
+        return TerminationSheet(
+            name, device.title if device else "", None, "", point, tuple(ordered), (), "", ()
+        )
     places = {cavity: n for n, cavity in enumerate(cavities(connector.plug))}
     ordered = sorted(rows, key=lambda r: (places.get(r.cavity, len(places)), r.wire.id))
     own = home_of(bench.harness, connector) == bench.name
     return TerminationSheet(
-        name, connector.title, connector, connector.plug_type + (" mate" if mate else ""), point,
-        tuple(ordered), blanks if own else (), boot, tuple(connector.plug.takes),
-    )  # fmt: skip
+        name,
+        connector.title,
+        connector,
+        connector.plug_type + (" mate" if mate else ""),
+        point,
+        tuple(ordered),
+        blanks if own else (),
+        boot,
+        tuple(connector.plug.takes),
+    )
 
 
 def crimps(
@@ -83,11 +100,15 @@ def crimps(
 ) -> tuple[Crimps, ...]:
     """Crimps counted by tool, terminal and size; splices last."""
     counted = Counter((row.tool, row.terminal, row.size) for s in sheets for row in s.rows)
-    found = [Crimps(terminal, size, tool, count)
-             for (tool, terminal, size), count in sorted(counted.items())]  # fmt: skip
+    found = [
+        Crimps(terminal, size, tool, count)
+        for (tool, terminal, size), count in sorted(counted.items())
+    ]
     barrels = Counter(barrel_of(step.joint) for step in splices)
-    found += [Crimps("Splice", barrel, BESIDE["splice"][1], count)
-              for barrel, count in sorted(barrels.items())]  # fmt: skip
+    found += [
+        Crimps("Splice", barrel, BESIDE["splice"][1], count)
+        for barrel, count in sorted(barrels.items())
+    ]
     return tuple(found)
 
 

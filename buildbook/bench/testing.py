@@ -50,10 +50,11 @@ def neighbours(bench: Bench, sets: tuple[Joined, ...]) -> tuple[Neighbours, ...]
         for n, cavity in enumerate(order):
             node, wire = cavities[cavity]
             others = tuple(
-                other for other in order[n + 1 :]
+                other
+                for other in order[n + 1 :]
                 if of[cavities[other][0]] != of[node]
                 and math.dist(places[cavity], places[other]) <= BESIDE
-            )  # fmt: skip
+            )
             if others:
                 found.append(Neighbours(name, cavity, wire, others))
     return tuple(found)

@@ -7,8 +7,19 @@ from buildbook.bench.model import CutRow, DressStep, Joined, SpliceStep, Termina
 from buildbook.parts.spares import LARGE_LUG_MM2
 
 SET_UP, CUT, LABEL, LAY, SPLICE, CRIMP, LUG, PLUG, SLEEVE, CLAMP, CAP, PROBE = (
-    30.0, 0.75, 1.0, 1.0, 5.0, 2.0, 4.0, 4.0, 6.0, 2.0, 2.0, 0.5,
-)  # fmt: skip
+    30.0,
+    0.75,
+    1.0,
+    1.0,
+    5.0,
+    2.0,
+    4.0,
+    4.0,
+    6.0,
+    2.0,
+    2.0,
+    0.5,
+)
 """Minutes: a harness, a piece, a label printed and slid on, a metre of wire led and tied, a splice
 with its shrink, a strip with crimp, tug and insertion, a lug from 10 mm2 with shrink, a plug
 closed, a metre sleeved or taped with its ends, a clamp, a cap, a probing. Common practice of a

@@ -49,9 +49,14 @@ class Drawings:
         charts = (self.power, self.charging, self.curve, self.fuses, self.cost)
         single = tuple(d for d in charts if d)
         several = (
-            self.plan, self.grounds, self.drops, self.masses, *self.buses.values(),
-            *self.schematics.values(), *self.lay_ups.values(),
-        )  # fmt: skip
+            self.plan,
+            self.grounds,
+            self.drops,
+            self.masses,
+            *self.buses.values(),
+            *self.schematics.values(),
+            *self.lay_ups.values(),
+        )
         sheets = tuple(d for sheets in several for d in sheets)
         groups = (self.panels, self.layouts, self.sections, self.faces)
         return single + sheets + tuple(d for group in groups for d in group.values())

@@ -35,11 +35,20 @@ class Edition:
 
 
 WHOLE = Edition("", "build book", "The whole book.", MAKERS)
-ORDER = Edition("order", "order pack", "An order for each supplier, the bill, cutting and kits.",
-                (orders.cover, orders.chapters, parts.chapters))  # fmt: skip
+ORDER = Edition(
+    "order",
+    "order pack",
+    "An order for each supplier, the bill, cutting and kits.",
+    (orders.cover, orders.chapters, parts.chapters),
+)
 
-TRACKSIDE = Edition("trackside", "trackside pages", "Fault-finding for the pocket, on A5.",
-                    (trackside.chapters,), "A5")  # fmt: skip
+TRACKSIDE = Edition(
+    "trackside",
+    "trackside pages",
+    "Fault-finding for the pocket, on A5.",
+    (trackside.chapters,),
+    "A5",
+)
 HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.", ())
 """`helper_pack` gives it its chapters."""
 

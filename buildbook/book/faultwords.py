@@ -252,14 +252,10 @@ def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]
 
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:
     """Cautions of a symptom's work: of its measurements' states, then of the parts touched."""
-    return unique(
-        ["fire"] * symptom.burns + list(hazards(result, symptom.steps, symptom.suspects))
-    )
+    return unique(["fire"] * symptom.burns + list(hazards(result, symptom.steps, symptom.suspects)))
 
 
-def hazards(
-    result: Result, steps: Iterable[Step], suspects: Iterable[str]
-) -> tuple[str, ...]:
+def hazards(result: Result, steps: Iterable[Step], suspects: Iterable[str]) -> tuple[str, ...]:
     """Cautions of the states in which is measured, then of the parts that are touched."""
     devices, states = result.vehicle.devices, result.vehicle.description.states
     found: list[str | None] = []
@@ -290,9 +286,11 @@ def sign_words(result: Result, sign: Sign) -> str:
     """What is wrong, in titles: 'Left headlamp (the left dipped beam lights) weak'."""
     said = []
     for word, things in (
-        ("dead", sign.dead), ("weak", sign.weak), ("stuck on", sign.stuck_on),
+        ("dead", sign.dead),
+        ("weak", sign.weak),
+        ("stuck on", sign.stuck_on),
         ("wrong reading", sign.reads_wrong),
-    ):  # fmt: skip
+    ):
         if things:
             said.append(f"{things_words(result, things)} {word}")
     if sign.blows:

@@ -95,9 +95,7 @@ def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
         form = _form(writer, one)
         for tile in one.tiling.tiles:
             _place(writer, writer.pages[number], form, one.tiling, tile)
-            writer.add_outline_item(
-                title=f"Sheet {tile.name}", page_number=number, parent=parent
-            )
+            writer.add_outline_item(title=f"Sheet {tile.name}", page_number=number, parent=parent)
             number += 1
     return _written(writer, result, pages.pdf)
 
@@ -107,20 +105,32 @@ def _html(result: Result, sets: Sequence[Sheets]) -> str:
     vehicle = result.vehicle.description.vehicle
     harnesses = [
         {
-            "number": n, "title": one.title, "paper": one.tiling.paper, "map": one.map,
-            "page_mm": one.tiling.page_mm, "tiles": [d.name for d in one.marks],
-            "overlap": f"{OVERLAP_MM:g}", "datum": one.tiling.full.flat.datum,
+            "number": n,
+            "title": one.title,
+            "paper": one.tiling.paper,
+            "map": one.map,
+            "page_mm": one.tiling.page_mm,
+            "tiles": [d.name for d in one.marks],
+            "overlap": f"{OVERLAP_MM:g}",
+            "datum": one.tiling.full.flat.datum,
             "board": f"{one.tiling.full.flat.board.w:.0f} × {one.tiling.full.flat.board.h:.0f}",
             "larger": one.tiling.full.flat.needs_more,
         }
         for n, one in enumerate(sets, start=1)
-    ]  # fmt: skip
+    ]
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
-    return environment().get_template("full_size.html").render(
-        chapter=Chapter("full-size", "Full-size layouts", "full_size.html"), place=0,
-        vehicle=vehicle, faces=faces, harnesses=harnesses,
-        quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
-    )  # fmt: skip
+    return (
+        environment()
+        .get_template("full_size.html")
+        .render(
+            chapter=Chapter("full-size", "Full-size layouts", "full_size.html"),
+            place=0,
+            vehicle=vehicle,
+            faces=faces,
+            harnesses=harnesses,
+            quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+        )
+    )
 
 
 def _files(sets: Sequence[Sheets]) -> dict[str, str]:
@@ -176,9 +186,7 @@ def _place(writer: PdfWriter, page: PageObject, form, tiling: Tiling, tile: Tile
     resources = page["/Resources"].get_object()
     own = DictionaryObject(resources.get("/XObject", DictionaryObject()).get_object())
     own[NameObject("/Board")] = form
-    page[NameObject("/Resources")] = DictionaryObject(
-        {**resources, NameObject("/XObject"): own}
-    )
+    page[NameObject("/Resources")] = DictionaryObject({**resources, NameObject("/XObject"): own})
 
 
 def _written(writer: PdfWriter, result: Result, source: bytes) -> bytes:
@@ -187,9 +195,11 @@ def _written(writer: PdfWriter, result: Result, source: bytes) -> bytes:
     stamp = f"D:{vehicle.date:%Y%m%d}000000Z"
     writer.metadata = {
         "/Title": f"{vehicle.name}: full-size layouts, revision {vehicle.revision}",
-        "/Creator": "buildbook", "/Producer": "buildbook",
-        "/CreationDate": stamp, "/ModDate": stamp,
-    }  # fmt: skip
+        "/Creator": "buildbook",
+        "/Producer": "buildbook",
+        "/CreationDate": stamp,
+        "/ModDate": stamp,
+    }
     writer.page_mode = "/UseOutlines"
     digest = hashlib.sha256(source).digest()[:16]
     writer._ID = ArrayObject([ByteStringObject(digest), ByteStringObject(digest)])

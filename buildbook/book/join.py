@@ -49,9 +49,12 @@ def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> Joined:
     broken = _link(writer, _places(chapters, firsts))
     stamp = {"/CreationDate": metadata.date, "/ModDate": metadata.date}
     writer.metadata = {
-        "/Title": metadata.title, "/Subject": metadata.subject, "/Creator": "buildbook",
-        "/Producer": "buildbook", **stamp,
-    }  # fmt: skip
+        "/Title": metadata.title,
+        "/Subject": metadata.subject,
+        "/Creator": "buildbook",
+        "/Producer": "buildbook",
+        **stamp,
+    }
     writer.page_mode = "/UseOutlines"
     digest = hashlib.sha256(b"".join(chapter.pdf for chapter in chapters)).digest()[:16]
     writer._ID = ArrayObject([ByteStringObject(digest), ByteStringObject(digest)])
@@ -108,9 +111,14 @@ def _link(writer: PdfWriter, places: dict[str, tuple[int, float, float]]) -> fro
                 number, x, y = places[name]
                 del link["/A"]
                 link[NameObject("/Dest")] = ArrayObject(
-                    [references[number], NameObject("/XYZ"), FloatObject(round(x, 2)),
-                     FloatObject(round(y + 4, 2)), NullObject()]
-                )  # fmt: skip
+                    [
+                        references[number],
+                        NameObject("/XYZ"),
+                        FloatObject(round(x, 2)),
+                        FloatObject(round(y + 4, 2)),
+                        NullObject(),
+                    ]
+                )
             kept.append(annotation)
         if "/Annots" in page:
             page[NameObject("/Annots")] = kept

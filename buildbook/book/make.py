@@ -51,9 +51,7 @@ def make_book(
     return out
 
 
-def joined(
-    rendered: Iterable[Rendered], vehicle: Vehicle, title: str = WHOLE.title
-) -> Joined:
+def joined(rendered: Iterable[Rendered], vehicle: Vehicle, title: str = WHOLE.title) -> Joined:
     """The chapters joined, dated with the vehicle's own date."""
     metadata = Metadata(
         title=f"{vehicle.name}: {title}, revision {vehicle.revision}",

@@ -63,17 +63,36 @@ def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tu
         there = whose.get(named.name)
         if there is not None:
             found.append(
-                Saying(named.name, named.about, place_of[there.id][0], there.id, False,
-                       there.state, (), (), ())
-            )  # fmt: skip
+                Saying(
+                    named.name,
+                    named.about,
+                    place_of[there.id][0],
+                    there.id,
+                    False,
+                    there.state,
+                    (),
+                    (),
+                    (),
+                )
+            )
             continue
-        looks = tuple(look_lines(result, look, place_of, len(named.looks) > 1)
-                      for look in named.looks)  # fmt: skip
+        looks = tuple(
+            look_lines(result, look, place_of, len(named.looks) > 1) for look in named.looks
+        )
         state = next((first_seen(result, look) for look in named.looks), "")
         found.append(
-            Saying(named.name, named.about, number, f"said-{index}", True, state,
-                   cautions_of(result, named), named.causes, looks)
-        )  # fmt: skip
+            Saying(
+                named.name,
+                named.about,
+                number,
+                f"said-{index}",
+                True,
+                state,
+                cautions_of(result, named),
+                named.causes,
+                looks,
+            )
+        )
         number += 1
     return tuple(found)
 
@@ -89,10 +108,15 @@ def look_lines(
 ) -> LookLines:
     """A look in words: the leads, best first, and the readings that part them."""
     leads = tuple(
-        LeadLine(round(100 * lead.share), place_of[lead.symptom][0], lead.symptom,
-                 place_of[lead.symptom][1], lead.beside)
+        LeadLine(
+            round(100 * lead.share),
+            place_of[lead.symptom][0],
+            lead.symptom,
+            place_of[lead.symptom][1],
+            lead.beside,
+        )
         for lead in look.leads
-    )  # fmt: skip
+    )
     behind = {fault: lead.symptom for lead in look.leads for fault in lead.faults}
     symptoms = {s.id: s for s in result.faultfinding.symptoms}
     state = look.steps[0].state if look.steps else symptoms[look.leads[0].symptom].state

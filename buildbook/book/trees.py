@@ -191,8 +191,7 @@ def _numbers(tree: Tree) -> list[tuple[str, ...]]:
     """What alike trees have to share: readings and where they lead on."""
     leads = [[t for t in (x.low_then, x.high_then) if t.startswith("→")] for x in tree.lines]
     return [
-        (line.state, line.low, line.high, *to)
-        for line, to in zip(tree.lines, leads, strict=True)
+        (line.state, line.low, line.high, *to) for line, to in zip(tree.lines, leads, strict=True)
     ]
 
 
@@ -216,7 +215,12 @@ def _lettered(group: list[Tree]) -> Tree:
         parts = (x.where, x.state, x.low, x.low_then, x.high, x.high_then)
         lines.append(Line(*(put(part) for part in parts)))
     return Tree(
-        heading, tuple(a for tree in group for a in tree.anchors), likely, tuple(lines), state,
-        tuple(zip(*letters, strict=True)), tuple(letters.values()),
+        heading,
+        tuple(a for tree in group for a in tree.anchors),
+        likely,
+        tuple(lines),
+        state,
+        tuple(zip(*letters, strict=True)),
+        tuple(letters.values()),
         tuple(tree.heading for tree in group),
-    )  # fmt: skip
+    )

@@ -114,9 +114,7 @@ def circuits_at(result: Result, pin: Pin) -> tuple[str, ...]:
     found = result.vehicle.circuit_of_pin.get(pin.id, ())
     if found:
         return tuple(found)
-    return tuple(
-        p.circuit for p in result.harness.pass_pins if f"{p.device}.{p.cavity}" == pin.id
-    )
+    return tuple(p.circuit for p in result.harness.pass_pins if f"{p.device}.{p.cavity}" == pin.id)
 
 
 def unique(items: Iterable[str]) -> tuple[str, ...]:

@@ -175,11 +175,22 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     filters: dict[str, Callable] = {
-        "amps": amps, "volts": volts, "plain": plain, "number": number, "money": money,
-        "id": identity, "author": author_text, "share": share, "ohms": ohms, "hours": hours,
-        "ohms_range": ohms_range, "ohms_nominal": ohms_nominal,
-        "volts_range": volts_range, "unit_words": unit_words, "whole_mm": whole_mm,
-    }  # fmt: skip
+        "amps": amps,
+        "volts": volts,
+        "plain": plain,
+        "number": number,
+        "money": money,
+        "id": identity,
+        "author": author_text,
+        "share": share,
+        "ohms": ohms,
+        "hours": hours,
+        "ohms_range": ohms_range,
+        "ohms_nominal": ohms_nominal,
+        "volts_range": volts_range,
+        "unit_words": unit_words,
+        "whole_mm": whole_mm,
+    }
     made.filters.update(filters)
     made.globals.update(link=link, anchor=anchor)
     return made
@@ -198,11 +209,23 @@ def chapter_html(
         return anchor(kind, name) in pages.labels
 
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
-    return environment().get_template(chapter.template).render(
-        chapter.context, chapter=chapter, place=place, chapters=chapters, vehicle=vehicle,
-        page=page, has=has, pages=pages, faces=faces, page_label=page_label,
-        quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
-    )  # fmt: skip
+    return (
+        environment()
+        .get_template(chapter.template)
+        .render(
+            chapter.context,
+            chapter=chapter,
+            place=place,
+            chapters=chapters,
+            vehicle=vehicle,
+            page=page,
+            has=has,
+            pages=pages,
+            faces=faces,
+            page_label=page_label,
+            quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+        )
+    )
 
 
 def css_text(text: str) -> str:

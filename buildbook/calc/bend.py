@@ -32,9 +32,13 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     idle = frozenset() if outside is None else frozenset({"wire"})
     if (outside is None) == (values["size"] is None):
         return (
-            Mistake("outside", "give either --outside or --size",
-                    "a bend is measured in outside diameters", "write for example --outside 14 mm"),
-        )  # fmt: skip
+            Mistake(
+                "outside",
+                "give either --outside or --size",
+                "a bend is measured in outside diameters",
+                "write for example --outside 14 mm",
+            ),
+        )
     if outside is None:
         wire = find_wire(values["size"], values["wire"])
         if isinstance(wire, Mistake):
@@ -53,12 +57,23 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
 def bend_steps(outside: Amount) -> tuple[Step, Step]:
     """The least radius, and the one for good, on the inside of the bend."""
     return (
-        Step("Least radius of a bend", f"{LEAST_BEND:g} x outside", f"{LEAST_BEND:g} x {{}}",
-             (outside,), Amount(LEAST_BEND * outside.value, outside.unit), SOURCE),
-        Step("Radius where it stays bent or moves", f"{LASTING_BEND:g} x outside",
-             f"{LASTING_BEND:g} x {{}}", (outside,),
-             Amount(LASTING_BEND * outside.value, outside.unit), SOURCE),
-    )  # fmt: skip
+        Step(
+            "Least radius of a bend",
+            f"{LEAST_BEND:g} x outside",
+            f"{LEAST_BEND:g} x {{}}",
+            (outside,),
+            Amount(LEAST_BEND * outside.value, outside.unit),
+            SOURCE,
+        ),
+        Step(
+            "Radius where it stays bent or moves",
+            f"{LASTING_BEND:g} x outside",
+            f"{LASTING_BEND:g} x {{}}",
+            (outside,),
+            Amount(LASTING_BEND * outside.value, outside.unit),
+            SOURCE,
+        ),
+    )
 
 
 def _verdict(radius_mm: float, least: Amount, lasting: Amount) -> str:

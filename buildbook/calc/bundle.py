@@ -43,8 +43,10 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     bends = bend_steps(outside.result)
     answers = (
         Answer("bundle of wires", bare.result),
-        Answer("share of it that is wire",
-               Amount(100 * (area.result.value / bare.result.value) ** 2, "%")),
+        Answer(
+            "share of it that is wire",
+            Amount(100 * (area.result.value / bare.result.value) ** 2, "%"),
+        ),
         Answer("cover", sleeve.title if sleeve else NONE),
         Answer("outside", outside.result),
         Answer("clamp", clamp.title if clamp else "none so small or large in the catalogue"),
@@ -52,7 +54,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         Answer("bend radius for good", bends[1].result),
         *([Answer("mass of a metre", mass.result)] if mass else []),
         Answer("rope to mock it up", Amount(rope_mm(outside.result.value), "mm")),
-    )  # fmt: skip
+    )
     steps = (area, bare, outside, *([mass] if mass else []), *bends)
     return Working(steps, answers, (groups_table(groups),), notes=_notes(kind, sleeve, mass))
 
@@ -60,19 +62,36 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
 def _bare_steps(wires: list[float]) -> tuple[Step, Step]:
     square = sum(d * d for d in wires)
     return (
-        Step("No bundle can be thinner than its wires' area", "sqrt(sum of outside diameter^2)",
-             "sqrt({})", (Amount(square, "mm2"),), Amount(math.sqrt(square), "mm"), "geometry"),
-        Step("Diameter of the bundle pulled tight", "circles of the wires packed in a circle",
-             "{} circles", (Amount(len(wires)),), Amount(bundle_diameter_mm(wires), "mm"), PACKING),
-    )  # fmt: skip
+        Step(
+            "No bundle can be thinner than its wires' area",
+            "sqrt(sum of outside diameter^2)",
+            "sqrt({})",
+            (Amount(square, "mm2"),),
+            Amount(math.sqrt(square), "mm"),
+            "geometry",
+        ),
+        Step(
+            "Diameter of the bundle pulled tight",
+            "circles of the wires packed in a circle",
+            "{} circles",
+            (Amount(len(wires)),),
+            Amount(bundle_diameter_mm(wires), "mm"),
+            PACKING,
+        ),
+    )
 
 
 def _covered(bare: Amount, sleeve: Sleeve | None) -> Step:
     wall = sleeve.wall_mm if sleeve else 0.0
     source = sleeve.source if sleeve else "nothing over it"
-    return Step("Outside, with its cover", "bundle + 2 x wall of the cover", "{} + 2 x {}",
-                (bare, Amount(wall, "mm")), Amount(bare.value + 2 * wall, "mm"),
-                source)  # fmt: skip
+    return Step(
+        "Outside, with its cover",
+        "bundle + 2 x wall of the cover",
+        "{} + 2 x {}",
+        (bare, Amount(wall, "mm")),
+        Amount(bare.value + 2 * wall, "mm"),
+        source,
+    )
 
 
 def _mass(groups: list[Alike], sleeve: Sleeve | None, bare_mm: float) -> Step | None:
@@ -81,16 +100,22 @@ def _mass(groups: list[Alike], sleeve: Sleeve | None, bare_mm: float) -> Step | 
         return None
     wires = sum(one.count * (one.kg_per_m or 0.0) for one in groups)
     cover = cover_kg_per_m(sleeve, bare_mm) if sleeve else 0.0
-    return Step("Mass of a metre", "sum of the wires + cover", "{} + {}",
-                (Amount(wires, "kg/m"), Amount(cover, "kg/m")), Amount(wires + cover, "kg/m"),
-                "catalogue")  # fmt: skip
+    return Step(
+        "Mass of a metre",
+        "sum of the wires + cover",
+        "{} + {}",
+        (Amount(wires, "kg/m"), Amount(cover, "kg/m")),
+        Amount(wires + cover, "kg/m"),
+        "catalogue",
+    )
 
 
 def _notes(kind: str, sleeve: Sleeve | None, mass: Step | None) -> tuple[str, ...]:
     notes = []
     if kind != NONE and sleeve is None:
-        notes.append(f"No {kind} in the catalogue goes on so thin or thick a bundle: it counts "
-                     "as bare.")  # fmt: skip
+        notes.append(
+            f"No {kind} in the catalogue goes on so thin or thick a bundle: it counts as bare."
+        )
     if mass is None:
         notes.append("No mass: it is known for wires, not for cables and diameters.")
     return tuple(notes)

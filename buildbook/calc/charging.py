@@ -84,15 +84,27 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
 def _mistakes(curve: list[tuple[float, float]], states: tuple[Row, ...]) -> tuple[Mistake, ...]:
     found = []
     if any(b[0] <= a[0] for a, b in pairwise(curve)):
-        found.append(Mistake("curve", "the speeds do not rise", "output is read between them",
-                             "write the slowest first"))  # fmt: skip
+        found.append(
+            Mistake(
+                "curve",
+                "the speeds do not rise",
+                "output is read between them",
+                "write the slowest first",
+            )
+        )
     if min(n for pair in curve for n in pair) < 0:
         found.append(Mistake("curve", "a speed or a current is below zero"))
     if min(n for state in states for n in state.values) < 0:
         found.append(Mistake("states", "a speed, a load or a share is below zero"))
     if sum(state.values[2] for state in states) > 1 + 1e-9:
-        found.append(Mistake("states", "the shares make more than 100 %",
-                             "they are parts of one running time", "lower them"))  # fmt: skip
+        found.append(
+            Mistake(
+                "states",
+                "the shares make more than 100 %",
+                "they are parts of one running time",
+                "lower them",
+            )
+        )
     return tuple(found)
 
 
@@ -135,11 +147,18 @@ def _output(curve: list[tuple[float, float]], rpm: float, limit: Amount, name: s
                 what,
                 "lower current + (upper - lower) x part of the way between their speeds",
                 "{} + ({} - {}) x ({} - {}) / ({} - {})",
-                (Amount(low_a, "A"), Amount(high_a, "A"), Amount(low_a, "A"), speed,
-                 Amount(low, "rpm"), Amount(high, "rpm"), Amount(low, "rpm")),
+                (
+                    Amount(low_a, "A"),
+                    Amount(high_a, "A"),
+                    Amount(low_a, "A"),
+                    speed,
+                    Amount(low, "rpm"),
+                    Amount(high, "rpm"),
+                    Amount(low, "rpm"),
+                ),
                 limit,
                 source,
-            )  # fmt: skip
+            )
     end = curve[0] if rpm < curve[0][0] else curve[-1]
     words = "none below the first speed" if rpm < end[0] else "as at the last speed"
     return Step(what, words, "{} beside {}", (speed, Amount(end[0], "rpm")), limit, source)
@@ -162,8 +181,14 @@ def _flat(what: str, values: Mapping[str, Any], current_a: float) -> Step:
     hours = Amount(hours_to_flat(capacity, current_a, usable), "h")
     amounts = (Amount(usable), Amount(capacity, "Ah"), Amount(current_a, "A"))
     if current_a * RATED_H <= capacity:
-        return Step(what, "usable share x capacity / current", "{} x {} / {}", amounts, hours,
-                    "charge is current x time")  # fmt: skip
+        return Step(
+            what,
+            "usable share x capacity / current",
+            "{} x {} / {}",
+            amounts,
+            hours,
+            "charge is current x time",
+        )
     return Step(
         what,
         f"usable share x {RATED_H:g} h x (capacity / (current x {RATED_H:g} h)) ^ {PEUKERT:g}",
@@ -193,8 +218,10 @@ def _notes(states: tuple[Row, ...], into: list[Amount], day: Amount) -> tuple[st
         for share, amps in zip(shares, into, strict=True)
     )
     if given_back < 0 <= day.value:
-        notes.append(f"CAUTION: a lead-acid battery gives back {100 * EFFICIENCY:g} % of what goes "
-                     f"in; counting that, it loses {-given_back:.3g} A on average.")  # fmt: skip
+        notes.append(
+            f"CAUTION: a lead-acid battery gives back {100 * EFFICIENCY:g} % of what goes "
+            f"in; counting that, it loses {-given_back:.3g} A on average."
+        )
     total = sum(shares)
     if total < 1 - 1e-9:
         notes.append(f"The shares make {100 * total:.4g} %; the rest counts as neither.")

@@ -71,8 +71,14 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     rest = _rest_steps(values)
     lossy = (lost, *rest)
     drop = sum(step.result.value for step in lossy)
-    total = Step("Drop in all", "sum of the drops", " + ".join(["{}"] * len(lossy)),
-                 tuple(step.result for step in lossy), Amount(drop, "V"), OHM)  # fmt: skip
+    total = Step(
+        "Drop in all",
+        "sum of the drops",
+        " + ".join(["{}"] * len(lossy)),
+        tuple(step.result for step in lossy),
+        Amount(drop, "V"),
+        OHM,
+    )
     steps = (
         *copper_steps(wire, where, current, values["conductor"]),
         copper_length_step(values["length"], values["return"]),
@@ -103,17 +109,27 @@ def _rest_steps(values: Mapping[str, Any]) -> tuple[Step, ...]:
     if rating is not None:
         family = fuse_families()[values["fuse"]]
         steps.append(
-            Step("Voltage drop in the fuse", "current x drop at rated current / rating",
-                 "{} x {} / {}",
-                 (Amount(current, "A"), Amount(family.ohms_at_1a, "V"), Amount(rating, "A")),
-                 Amount(current * family.ohms_at_1a / rating, "V"), family.source)
-        )  # fmt: skip
+            Step(
+                "Voltage drop in the fuse",
+                "current x drop at rated current / rating",
+                "{} x {} / {}",
+                (Amount(current, "A"), Amount(family.ohms_at_1a, "V"), Amount(rating, "A")),
+                Amount(current * family.ohms_at_1a / rating, "V"),
+                family.source,
+            )
+        )
     if values["other"]:
         other = values["other"]
         steps.append(
-            Step("Voltage drop in the rest", "current x resistance", "{} x {}",
-                 (Amount(current, "A"), Amount(other, "ohm")), Amount(current * other, "V"), OHM)
-        )  # fmt: skip
+            Step(
+                "Voltage drop in the rest",
+                "current x resistance",
+                "{} x {}",
+                (Amount(current, "A"), Amount(other, "ohm")),
+                Amount(current * other, "V"),
+                OHM,
+            )
+        )
     return tuple(steps)
 
 
@@ -147,7 +163,21 @@ CALCULATOR = Calculator(
     "Voltage lost between source and load, there and back, with the copper at the "
     "temperature that its current brings it to. Use it to judge a wire that exists.",
     "--current 8.5 A --length 3.2 m --size 1.5 mm2 --contacts 4 --rating 15 A --ambient 60 degC",
-    (CURRENT, LENGTH, SIZE, FAMILY, RETURN, SYSTEM, ALLOW, CONTACTS, CONTACT,
-     RATING, FUSE, OTHER, *SURROUNDINGS, CONDUCTOR),  # fmt: skip
+    (
+        CURRENT,
+        LENGTH,
+        SIZE,
+        FAMILY,
+        RETURN,
+        SYSTEM,
+        ALLOW,
+        CONTACTS,
+        CONTACT,
+        RATING,
+        FUSE,
+        OTHER,
+        *SURROUNDINGS,
+        CONDUCTOR,
+    ),
     work,
 )

@@ -92,8 +92,15 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """Smallest standard rating for load and inrush; then the wire's own limit over the band."""
     family = fuse_families()[values["fuse"]]
     inrush = values["inrush"] or 0.0
-    load = FuseLoad(values["current"], "", inrush, values["inrush-time"] if inrush else 0.0, "", (),
-                    ambient_c=values["ambient"])  # fmt: skip
+    load = FuseLoad(
+        values["current"],
+        "",
+        inrush,
+        values["inrush-time"] if inrush else 0.0,
+        "",
+        (),
+        ambient_c=values["ambient"],
+    )
     mistakes = _too_much(family, load)
     if mistakes:
         return mistakes
@@ -108,8 +115,12 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     if not values["size"]:
         answers.append(Answer("verdict", "; ".join(verdicts) or "right for the load"))
         notes = ("Give --size to hold the fuse against its wire.",)
-        return Working(tuple(steps), tuple(answers), notes=notes + _notes(values, family, rating),
-                       unused=idle | OF_THE_WIRE)  # fmt: skip
+        return Working(
+            tuple(steps),
+            tuple(answers),
+            notes=notes + _notes(values, family, rating),
+            unused=idle | OF_THE_WIRE,
+        )
     judged = _judge_wire(values, family, rating)
     if isinstance(judged, Mistake):
         return (judged,)
@@ -117,8 +128,13 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     verdicts += judged.verdicts
     right = "right for the load and its wire"
     answers.append(Answer("verdict", "; ".join(verdicts) or right))
-    return Working((*steps, *judged.steps), tuple(answers), assumed=judged.assumed,
-                   notes=judged.notes + _notes(values, family, rating), unused=idle)  # fmt: skip
+    return Working(
+        (*steps, *judged.steps),
+        tuple(answers),
+        assumed=judged.assumed,
+        notes=judged.notes + _notes(values, family, rating),
+        unused=idle,
+    )
 
 
 def _too_much(family: FuseFamily, load: FuseLoad) -> tuple[Mistake, ...]:
@@ -127,9 +143,10 @@ def _too_much(family: FuseFamily, load: FuseLoad) -> tuple[Mistake, ...]:
     if carries >= load.current_a - 1e-9:
         return ()
     able = [
-        f.id for f in fuse_families().values()
+        f.id
+        for f in fuse_families().values()
         if carries_a(f, f.ratings_a[-1], load.ambient_c) >= load.current_a
-    ]  # fmt: skip
+    ]
     return (
         Mistake(
             "current",
@@ -145,17 +162,31 @@ def _load_steps(family: FuseFamily, load: FuseLoad) -> list[Step]:
     least = load.current_a / (family.continuous_share * warm.value)
     standard = load_rating_a(family, load)
     return [
-        Step("Share of its rating that is left in warm air",
-             f"1 - {family.lost_per_k:g} per K x (ambient - {BAND_C:g} degC), at most 1",
-             f"1 - {family.lost_per_k:g} x ({{}} - {BAND_C:g})",
-             (Amount(load.ambient_c, "degC"),), warm, family.source),
-        Step("Rating that the load needs", "current / (share carried for ever x share left)",
-             "{} / ({} x {})",
-             (Amount(load.current_a, "A"), Amount(family.continuous_share), warm),
-             Amount(least, "A"), f"three quarters for ever: common practice; {family.id}"),
-        Step("Next standard rating", "the first that is no smaller", "{} or more",
-             (Amount(least, "A"),), Amount(standard, "A"), family.source),
-    ]  # fmt: skip
+        Step(
+            "Share of its rating that is left in warm air",
+            f"1 - {family.lost_per_k:g} per K x (ambient - {BAND_C:g} degC), at most 1",
+            f"1 - {family.lost_per_k:g} x ({{}} - {BAND_C:g})",
+            (Amount(load.ambient_c, "degC"),),
+            warm,
+            family.source,
+        ),
+        Step(
+            "Rating that the load needs",
+            "current / (share carried for ever x share left)",
+            "{} / ({} x {})",
+            (Amount(load.current_a, "A"), Amount(family.continuous_share), warm),
+            Amount(least, "A"),
+            f"three quarters for ever: common practice; {family.id}",
+        ),
+        Step(
+            "Next standard rating",
+            "the first that is no smaller",
+            "{} or more",
+            (Amount(least, "A"),),
+            Amount(standard, "A"),
+            family.source,
+        ),
+    ]
 
 
 def _inrush_steps(family: FuseFamily, load: FuseLoad, rating: float) -> list[Step]:
@@ -173,16 +204,26 @@ def _inrush_steps(family: FuseFamily, load: FuseLoad, rating: float) -> list[Ste
     if math.isinf(fastest):
         return [
             needed,
-            Step("Inrush against the rating that is left", "inrush / (rating x share left)",
-                 "{} / {}", (Amount(load.inrush_a, "A"), Amount(warm, "A")), multiple,
-                 f"{family.id}: below {family.bands[0][0]:g} times it never opens"),
-        ]  # fmt: skip
+            Step(
+                "Inrush against the rating that is left",
+                "inrush / (rating x share left)",
+                "{} / {}",
+                (Amount(load.inrush_a, "A"), Amount(warm, "A")),
+                multiple,
+                f"{family.id}: below {family.bands[0][0]:g} times it never opens",
+            ),
+        ]
     return [
         needed,
-        Step("Soonest that the fuse can open in the inrush",
-             "fast side of its band at inrush / (rating x share left)", "at {} / {}",
-             (Amount(load.inrush_a, "A"), Amount(warm, "A")), Amount(fastest, "s"), family.source),
-    ]  # fmt: skip
+        Step(
+            "Soonest that the fuse can open in the inrush",
+            "fast side of its band at inrush / (rating x share left)",
+            "at {} / {}",
+            (Amount(load.inrush_a, "A"), Amount(warm, "A")),
+            Amount(fastest, "s"),
+            family.source,
+        ),
+    ]
 
 
 @dataclass(frozen=True)
@@ -212,8 +253,10 @@ def _judge_wire(values: Mapping[str, Any], family: FuseFamily, rating: float) ->
     found = stand(candidate, heat, family, values["short"] or math.inf)
     if found.rating_a < rating:
         verdicts.append("the wire is harmed before the fuse opens")
-        notes += ("CAUTION: a wire that its fuse does not protect burns. Take a thicker wire, or "
-                  "a smaller fuse with less behind it.",)  # fmt: skip
+        notes += (
+            "CAUTION: a wire that its fuse does not protect burns. Take a thicker wire, or "
+            "a smaller fuse with less behind it.",
+        )
     steps = (
         temperature_step(wire, where, values["current"]),
         _stand_step(wire, found, family.id),
@@ -252,8 +295,10 @@ def _verdicts(family: FuseFamily, load: FuseLoad, rating: float) -> list[str]:
 def _notes(values: Mapping[str, Any], family: FuseFamily, rating: float) -> tuple[str, ...]:
     notes = []
     if values["short"] and values["short"] > family.breaking_a:
-        notes.append(f"CAUTION: {values['short']:.4g} A is more than the {family.breaking_a:g} A "
-                     "that this family is sure to break.")  # fmt: skip
+        notes.append(
+            f"CAUTION: {values['short']:.4g} A is more than the {family.breaking_a:g} A "
+            "that this family is sure to break."
+        )
     least = surely_opens_a(family, rating)
     slowest = slowest_s(family, rating, least)
     notes.append(f"At {least:.4g} A it may take {slowest:.4g} s to open; at less it may never.")
@@ -266,7 +311,20 @@ CALCULATOR = Calculator(
     "The smallest standard rating that carries the load for ever where it sits and lets the "
     "inrush through; then the largest that still opens before the wire behind it is harmed.",
     "--current 8.5 A --inrush 24 A --inrush-time 150 ms --fuse blade --size 1.5 mm2",
-    (CURRENT, INRUSH, INRUSH_TIME, FUSE, AMBIENT, WIRE_SIZE, FAMILY, WIRE_AMBIENT,
-     BUNDLE, LOADED, ALTITUDE, SHORT, RATING),  # fmt: skip
+    (
+        CURRENT,
+        INRUSH,
+        INRUSH_TIME,
+        FUSE,
+        AMBIENT,
+        WIRE_SIZE,
+        FAMILY,
+        WIRE_AMBIENT,
+        BUNDLE,
+        LOADED,
+        ALTITUDE,
+        SHORT,
+        RATING,
+    ),
     work,
 )

@@ -55,8 +55,12 @@ def diameters(groups: Iterable[Alike]) -> list[float]:
 def groups_table(groups: Iterable[Alike]) -> Table:
     """What is in the bundle."""
     rows = [
-        (f"{one.count}", one.what, f"{one.outside_mm:g} mm",
-         "" if one.kg_per_m is None else f"{1000 * one.kg_per_m:.3g} g/m")
+        (
+            f"{one.count}",
+            one.what,
+            f"{one.outside_mm:g} mm",
+            "" if one.kg_per_m is None else f"{1000 * one.kg_per_m:.3g} g/m",
+        )
         for one in groups
-    ]  # fmt: skip
+    ]
     return Table("Wires", ("count", "wire", "outside", "mass"), tuple(rows))

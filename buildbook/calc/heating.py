@@ -60,14 +60,15 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         (
             Answer("temperature after the time", steps[4].result),
             Answer("insulation stands", Amount(wire.family.rated_c, "degC")),
-            Answer("time to that, from cold",
-                   Amount(lasts, "s") if math.isfinite(lasts) else "never"),
+            Answer(
+                "time to that, from cold", Amount(lasts, "s") if math.isfinite(lasts) else "never"
+            ),
             Answer("largest current", steps[-1].result),
             Answer("verdict", "too hot" if passes else "stands it"),
         ),
         assumed=(*family_assumed(wire, values["wire"]), "alone in still air"),
         notes=note if passes else (),
-    )  # fmt: skip
+    )
 
 
 def _balance(wire: Wire, ambient_c: float) -> tuple[Step, ...]:
@@ -77,17 +78,31 @@ def _balance(wire: Wire, ambient_c: float) -> tuple[Step, ...]:
     per_mm3 = COPPER_J_PER_M3_K / 1e6
     return (
         resistance_step(wire, rated, "at the insulation's limit"),
-        Step("Current for ever, alone in still air", "sqrt(heat shed / resistance of a metre)",
-             "sqrt({} / {})", (heat, Amount(ohm_per_m(wire, rated), "ohm/m")),
-             Amount(free_air_a(conductor, rated, ambient_c), "A"), HEAT),
-        Step("Heat that a metre of copper takes up for each degree",
-             f"copper x {per_mm3:g} J/(cm3 K)", f"{{}} x {per_mm3:g}",
-             (Amount(conductor.copper_mm2, "mm2"),), store, "IEC 60949, copper"),
-        Step("Time constant: the longer against it, the nearer to for ever",
-             "heat taken up x rise / heat shed", "{} x ({} - {}) / {}",
-             (store, Amount(rated, "degC"), Amount(ambient_c, "degC"), heat),
-             Amount(store.value * (rated - ambient_c) / heat.value, "s"), "heat balance"),
-    )  # fmt: skip
+        Step(
+            "Current for ever, alone in still air",
+            "sqrt(heat shed / resistance of a metre)",
+            "sqrt({} / {})",
+            (heat, Amount(ohm_per_m(wire, rated), "ohm/m")),
+            Amount(free_air_a(conductor, rated, ambient_c), "A"),
+            HEAT,
+        ),
+        Step(
+            "Heat that a metre of copper takes up for each degree",
+            f"copper x {per_mm3:g} J/(cm3 K)",
+            f"{{}} x {per_mm3:g}",
+            (Amount(conductor.copper_mm2, "mm2"),),
+            store,
+            "IEC 60949, copper",
+        ),
+        Step(
+            "Time constant: the longer against it, the nearer to for ever",
+            "heat taken up x rise / heat shed",
+            "{} x ({} - {}) / {}",
+            (store, Amount(rated, "degC"), Amount(ambient_c, "degC"), heat),
+            Amount(store.value * (rated - ambient_c) / heat.value, "s"),
+            "heat balance",
+        ),
+    )
 
 
 def _in_time(wire: Wire, values: Mapping[str, Any]) -> tuple[Step, ...]:
@@ -96,23 +111,44 @@ def _in_time(wire: Wire, values: Mapping[str, Any]) -> tuple[Step, ...]:
     reached = temperature_after_c(conductor, current, ambient, time)
     air, limit, on = Amount(ambient, "degC"), Amount(rated, "degC"), Amount(time, "s")
     found = [
-        Step("Copper after the time, from as warm as the air", "heating curve",
-             "{} for {} in air of {}", (Amount(current, "A"), on, air),
-             Amount(reached, "degC"), IN_TIME),
-        Step("Current that just reaches the limit in that time, once", "heating curve backwards",
-             "from {} to {} in {}", (air, limit, on),
-             Amount(overload_a(conductor, rated, ambient, time), "A"), IN_TIME),
-    ]  # fmt: skip
+        Step(
+            "Copper after the time, from as warm as the air",
+            "heating curve",
+            "{} for {} in air of {}",
+            (Amount(current, "A"), on, air),
+            Amount(reached, "degC"),
+            IN_TIME,
+        ),
+        Step(
+            "Current that just reaches the limit in that time, once",
+            "heating curve backwards",
+            "from {} to {} in {}",
+            (air, limit, on),
+            Amount(overload_a(conductor, rated, ambient, time), "A"),
+            IN_TIME,
+        ),
+    ]
     if values["rest"] is not None:
         off = Amount(values["rest"], "s")
         valley = Amount(cooled_c(conductor, rated, ambient, off.value), "degC")
         found += [
-            Step("Copper after the rest, from its limit", "cooling curve",
-                 "from {} for {} in air of {}", (limit, off, air), valley, IN_TIME),
-            Step("Current that just reaches the limit every time", "heating curve backwards",
-                 "from {} to {} in {}", (valley, limit, on),
-                 Amount(intermittent_a(conductor, rated, ambient, time, off.value), "A"), IN_TIME),
-        ]  # fmt: skip
+            Step(
+                "Copper after the rest, from its limit",
+                "cooling curve",
+                "from {} for {} in air of {}",
+                (limit, off, air),
+                valley,
+                IN_TIME,
+            ),
+            Step(
+                "Current that just reaches the limit every time",
+                "heating curve backwards",
+                "from {} to {} in {}",
+                (valley, limit, on),
+                Amount(intermittent_a(conductor, rated, ambient, time, off.value), "A"),
+                IN_TIME,
+            ),
+        ]
     return tuple(found)
 
 

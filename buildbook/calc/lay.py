@@ -51,9 +51,10 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         ),
         (groups_table(groups), _layers_table(layers, cut)),
         assumed=("the thickest wires lie in the middle",),
-        notes=("Cut lengths are of the twisted part alone: see `buildbook calc slack` for the "
-               "ends.",),
-    )  # fmt: skip
+        notes=(
+            "Cut lengths are of the twisted part alone: see `buildbook calc slack` for the ends.",
+        ),
+    )
 
 
 def _strands(groups: list[Alike]) -> list[Strand]:
@@ -78,23 +79,49 @@ def _layer_steps(number: int, layer: Layer, inside_mm: float, length_m: float) -
     name, outside = _name(number), Amount(layer.outside_mm, "mm")
     thickest = Amount(max(s.diameter_mm for s in layer.strands), "mm")
     if number:
-        steps = [Step(f"Outside of {name}", "inside + 2 x thickest wire", "{} + 2 x {}",
-                      (Amount(inside_mm, "mm"), thickest), outside, "geometry")]  # fmt: skip
+        steps = [
+            Step(
+                f"Outside of {name}",
+                "inside + 2 x thickest wire",
+                "{} + 2 x {}",
+                (Amount(inside_mm, "mm"), thickest),
+                outside,
+                "geometry",
+            )
+        ]
     else:
-        steps = [Step("Outside of the core", "its wires packed in a circle", "{} wires",
-                      (Amount(len(layer.strands)),), outside, "geometry")]  # fmt: skip
+        steps = [
+            Step(
+                "Outside of the core",
+                "its wires packed in a circle",
+                "{} wires",
+                (Amount(len(layer.strands)),),
+                outside,
+                "geometry",
+            )
+        ]
     if not layer.lay_mm:
         return steps
     lay, pitch = Amount(layer.lay_mm, "mm"), Amount(layer.pitch_mm, "mm")
     return [
         *steps,
-        Step(f"Length of one turn of {name}", f"{LAY_TIMES:g} x outside", f"{LAY_TIMES:g} x {{}}",
-             (outside,), lay, LAY),
-        Step(f"Length to cut for {name}",
-             "length x sqrt(1 + (pi x diameter of the wires' middles / turn)^2)",
-             "{} x sqrt(1 + (3.1416 x {} / {})^2)", (Amount(length_m, "m"), pitch, lay),
-             Amount(_cut_m(layer, length_m), "m"), HELIX),
-    ]  # fmt: skip
+        Step(
+            f"Length of one turn of {name}",
+            f"{LAY_TIMES:g} x outside",
+            f"{LAY_TIMES:g} x {{}}",
+            (outside,),
+            lay,
+            LAY,
+        ),
+        Step(
+            f"Length to cut for {name}",
+            "length x sqrt(1 + (pi x diameter of the wires' middles / turn)^2)",
+            "{} x sqrt(1 + (3.1416 x {} / {})^2)",
+            (Amount(length_m, "m"), pitch, lay),
+            Amount(_cut_m(layer, length_m), "m"),
+            HELIX,
+        ),
+    ]
 
 
 def _layers_table(layers: tuple[Layer, ...], cut_m: list[float]) -> Table:
@@ -102,8 +129,17 @@ def _layers_table(layers: tuple[Layer, ...], cut_m: list[float]) -> Table:
     for number, (layer, cut) in enumerate(zip(layers, cut_m, strict=True)):
         fillers = f"{layer.fillers} of {layer.filler_mm:g} mm" if layer.fillers else ""
         turn = f"{layer.lay_mm:.4g} mm" if layer.lay_mm else ""
-        rows.append((_name(number), f"{len(layer.strands)}", fillers, f"{layer.outside_mm:.4g} mm",
-                     turn, layer.hand, f"{cut:.4g} m"))  # fmt: skip
+        rows.append(
+            (
+                _name(number),
+                f"{len(layer.strands)}",
+                fillers,
+                f"{layer.outside_mm:.4g} mm",
+                turn,
+                layer.hand,
+                f"{cut:.4g} m",
+            )
+        )
     columns = ("", "wires", "fillers", "outside", "turn", "hand", "cut")
     return Table("Layers, from the middle outwards", columns, tuple(rows))
 

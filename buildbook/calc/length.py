@@ -44,18 +44,32 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     run = Amount(warm.value / times, "m")
     steps = (
         allowed,
-        Step("Length of wire that loses as much at 20 degC",
-             "allowed drop / (current x resistance of a metre at 20 degC)", "{} / ({} x {})",
-             (allowed.result, Amount(current, "A"), cold_ohms), cold,
-             f"{OHM}; {wire.family.id}: {wire.conductor.how}"),
+        Step(
+            "Length of wire that loses as much at 20 degC",
+            "allowed drop / (current x resistance of a metre at 20 degC)",
+            "{} / ({} x {})",
+            (allowed.result, Amount(current, "A"), cold_ohms),
+            cold,
+            f"{OHM}; {wire.family.id}: {wire.conductor.how}",
+        ),
         *copper_steps(wire, where, current, values["conductor"])[:-1],
-        Step("The same with the copper at its own temperature",
-             "254.5 x length at 20 degC / (234.5 + temperature)", "254.5 x {} / (234.5 + {})",
-             (cold, Amount(at_c, "degC")), warm, f"{TEMPERATURE}, run length"),
-        Step("Run from source to load",
-             "length of wire / 2, there and back" if times == 2 else "length of wire; no wire back",
-             "{} / {}", (warm, Amount(times)), run, "geometry"),
-    )  # fmt: skip
+        Step(
+            "The same with the copper at its own temperature",
+            "254.5 x length at 20 degC / (234.5 + temperature)",
+            "254.5 x {} / (234.5 + {})",
+            (cold, Amount(at_c, "degC")),
+            warm,
+            f"{TEMPERATURE}, run length",
+        ),
+        Step(
+            "Run from source to load",
+            "length of wire / 2, there and back" if times == 2 else "length of wire; no wire back",
+            "{} / {}",
+            (warm, Amount(times)),
+            run,
+            "geometry",
+        ),
+    )
     return Working(
         steps,
         (

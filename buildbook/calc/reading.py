@@ -34,8 +34,9 @@ TINY, HUGE = 1e-9, 1e9
 """Nothing that is typed here is nearer zero or further from it, in the unit of the working."""
 
 
-def quantity(unit: str, least: float | None = None, above: float | None = None,
-             most: float | None = None) -> Reader:  # fmt: skip
+def quantity(
+    unit: str, least: float | None = None, above: float | None = None, most: float | None = None
+) -> Reader:
     """A number with a unit, held in `unit`, within limits that are in `unit` too."""
     if unit == "degC":
         least = COLDEST_C if least is None else least
@@ -143,9 +144,7 @@ def allowance() -> Reader:
     return Reader("VOLTS or %", "", read)
 
 
-def listed(
-    placeholder: str, one: Callable[[str], Any], unit: str = "", most: int = 200
-) -> Reader:
+def listed(placeholder: str, one: Callable[[str], Any], unit: str = "", most: int = 200) -> Reader:
     """Several items with commas between them, each read by `one`; `unit` names all of a row."""
 
     def read(text: str) -> tuple[Any, ...]:
@@ -226,18 +225,26 @@ def read_inputs(
         if assumed and not asked.default:
             if not asked.optional:
                 mistakes.append(
-                    Mistake(asked.name, "it is missing", f"the sum needs {asked.help}",
-                            _example(calculator, asked.name))
-                )  # fmt: skip
+                    Mistake(
+                        asked.name,
+                        "it is missing",
+                        f"the sum needs {asked.help}",
+                        _example(calculator, asked.name),
+                    )
+                )
             given.append(Given(asked, "", None, True))
             continue
         try:
             given.append(Given(asked, text.strip(), asked.reader.read(text), assumed))
         except ValueError as reason:
             mistakes.append(
-                Mistake(asked.name, str(reason), f"it stands for {asked.help}",
-                        _example(calculator, asked.name))
-            )  # fmt: skip
+                Mistake(
+                    asked.name,
+                    str(reason),
+                    f"it stands for {asked.help}",
+                    _example(calculator, asked.name),
+                )
+            )
     return tuple(given), tuple(mistakes)
 
 

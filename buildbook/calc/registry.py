@@ -7,9 +7,20 @@ from importlib import import_module
 from buildbook.calc.model import Calculator
 
 CALCULATORS = (
-    "size", "drop", "length", "temperature", "heating", "fuse", "withstand", "sensor", "charging",
-    "bundle", "lay", "bend", "slack",
-)  # fmt: skip
+    "size",
+    "drop",
+    "length",
+    "temperature",
+    "heating",
+    "fuse",
+    "withstand",
+    "sensor",
+    "charging",
+    "bundle",
+    "lay",
+    "bend",
+    "slack",
+)
 """Each is `buildbook/calc/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""
 
 

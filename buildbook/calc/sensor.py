@@ -52,9 +52,7 @@ OHMS_AT = Input("ohms-at", quantity("degC"), "the temperature of --ohms of an nt
 BETA = Input(
     "beta", quantity("K", above=0.0), "the B value of an ntc, such as 3435 K", optional=True
 )
-GRADE = Input(
-    "class", choice(("AA", "A", "B", "C")), "the tolerance class of a platinum", "B"
-)
+GRADE = Input("class", choice(("AA", "A", "B", "C")), "the tolerance class of a platinum", "B")
 OF = Input(
     "of",
     quantity("V", above=0.0),
@@ -84,9 +82,7 @@ PULL_UP_TOLERANCE = Input(
     "pull-up-tolerance", quantity("1", least=0.0, most=0.99), "of that resistor", "1 %"
 )
 TO = Input("to", quantity("V", above=0.0), "the voltage that it pulls to", "5 V")
-LEAD = Input(
-    "lead", quantity("ohm", least=0.0), "wires and contacts there and back", "0 ohm"
-)
+LEAD = Input("lead", quantity("ohm", least=0.0), "wires and contacts there and back", "0 ohm")
 SUPPLY = Input("supply", quantity("V", above=0.0), "the sensor's own supply", "5 V")
 SUPPLY_TOLERANCE = Input(
     "supply-tolerance", quantity("1", least=0.0, most=0.99), "of --to and of --supply", "1 %"
@@ -100,11 +96,15 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """The law of the sensor's type, then the divider that the controller makes of it."""
     law: Law = LAWS[values["type"]]
     missing = [
-        Mistake(name, f"a sensor of type {values['type']} needs it", "",
-                f"write for example {law.example}")
+        Mistake(
+            name,
+            f"a sensor of type {values['type']} needs it",
+            "",
+            f"write for example {law.example}",
+        )
         for name in law.needs
         if values[name] is None
-    ]  # fmt: skip
+    ]
     if missing:
         return tuple(missing)
     assumed: tuple[str, ...] = ()
@@ -120,8 +120,9 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     notes: tuple[str, ...] = ()
     if values["pull-up"] is None and law.pulled:
         notes = ("Give --pull-up to have the volts at the controller's pin.",)
-    return Working(tuple(steps), _answers(reading), assumed=assumed, notes=notes,
-                   unused=_unused(values, law))  # fmt: skip
+    return Working(
+        tuple(steps), _answers(reading), assumed=assumed, notes=notes, unused=_unused(values, law)
+    )
 
 
 def _unused(values: Mapping[str, Any], law: Law) -> frozenset[str]:
@@ -176,7 +177,25 @@ CALCULATOR = Calculator(
     "Ohms across the unplugged sensor and volts at the controller's pin, with what tolerances "
     "make of them: thermistor, platinum, voltage or current output, hall, inductive, switch.",
     "--type ntc --ohms 2.2 kohm --beta 3435 K --at 90 degC --pull-up 1 kohm --lead 0.3 ohm",
-    (TYPE, AT, POINTS, OHMS, OHMS_AT, BETA, GRADE, OF, VOLTS, VOLTS_AT, TOLERANCE, PULL_UP,
-     PULL_UP_TOLERANCE, TO, LEAD, SUPPLY, SUPPLY_TOLERANCE, INTO),
+    (
+        TYPE,
+        AT,
+        POINTS,
+        OHMS,
+        OHMS_AT,
+        BETA,
+        GRADE,
+        OF,
+        VOLTS,
+        VOLTS_AT,
+        TOLERANCE,
+        PULL_UP,
+        PULL_UP_TOLERANCE,
+        TO,
+        LEAD,
+        SUPPLY,
+        SUPPLY_TOLERANCE,
+        INTO,
+    ),
     work,
-)  # fmt: skip
+)

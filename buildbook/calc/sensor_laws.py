@@ -95,12 +95,22 @@ def _pull_down_steps(ohms: float, loop: Loop) -> list[Step]:
         return []
     pull_up, lead, to = loop.pull_up_ohm.nominal, loop.lead_ohm, loop.to_v.nominal
     return [
-        Step("Volts at the pin", "pulled to x (leads + sensor) / (pull-up + leads + sensor)",
-             "{} x ({} + {}) / ({} + {} + {})",
-             (Amount(to, "V"), Amount(lead, "ohm"), Amount(ohms, "ohm"), Amount(pull_up, "ohm"),
-              Amount(lead, "ohm"), Amount(ohms, "ohm")),
-             Amount(pin_volts(0.0, ohms, pull_up, to, lead), "V"), DIVIDER),
-    ]  # fmt: skip
+        Step(
+            "Volts at the pin",
+            "pulled to x (leads + sensor) / (pull-up + leads + sensor)",
+            "{} x ({} + {}) / ({} + {} + {})",
+            (
+                Amount(to, "V"),
+                Amount(lead, "ohm"),
+                Amount(ohms, "ohm"),
+                Amount(pull_up, "ohm"),
+                Amount(lead, "ohm"),
+                Amount(ohms, "ohm"),
+            ),
+            Amount(pin_volts(0.0, ohms, pull_up, to, lead), "V"),
+            DIVIDER,
+        ),
+    ]
 
 
 def _driven_steps(output_v: float, loop: Loop) -> list[Step]:
@@ -109,12 +119,22 @@ def _driven_steps(output_v: float, loop: Loop) -> list[Step]:
         return []
     pull_up, lead, to = loop.pull_up_ohm.nominal, loop.lead_ohm, loop.to_v.nominal
     return [
-        Step("Volts at the pin", "output + (pulled to - output) x leads / (pull-up + leads)",
-             "{} + ({} - {}) x {} / ({} + {})",
-             (Amount(output_v, "V"), Amount(to, "V"), Amount(output_v, "V"), Amount(lead, "ohm"),
-              Amount(pull_up, "ohm"), Amount(lead, "ohm")),
-             Amount(pin_volts(output_v, 0.0, pull_up, to, lead), "V"), DIVIDER),
-    ]  # fmt: skip
+        Step(
+            "Volts at the pin",
+            "output + (pulled to - output) x leads / (pull-up + leads)",
+            "{} + ({} - {}) x {} / ({} + {})",
+            (
+                Amount(output_v, "V"),
+                Amount(to, "V"),
+                Amount(output_v, "V"),
+                Amount(lead, "ohm"),
+                Amount(pull_up, "ohm"),
+                Amount(lead, "ohm"),
+            ),
+            Amount(pin_volts(output_v, 0.0, pull_up, to, lead), "V"),
+            DIVIDER,
+        ),
+    ]
 
 
 def _points(values: Mapping[str, Any], unit: str, least: int) -> list[tuple[Measured, float]]:
@@ -184,13 +204,21 @@ def _beta_steps(points: list[tuple[float, float]], celsius: float) -> list[Step]
     (one_c, one_ohm), (other_c, other_ohm) = points
     beta, zero = thermistor.beta_k(*points), f"{thermistor.ZERO_C_K:g}"
     return [
-        Step("B value through the two points",
-             f"ln(R1 / R2) / (1 / (t1 + {zero}) - 1 / (t2 + {zero}))",
-             f"ln({{}} / {{}}) / (1 / ({{}} + {zero}) - 1 / ({{}} + {zero}))",
-             (Amount(one_ohm, "ohm"), Amount(other_ohm, "ohm"), Amount(one_c, "degC"),
-              Amount(other_c, "degC")), Amount(beta, "K"), B_VALUE),
+        Step(
+            "B value through the two points",
+            f"ln(R1 / R2) / (1 / (t1 + {zero}) - 1 / (t2 + {zero}))",
+            f"ln({{}} / {{}}) / (1 / ({{}} + {zero}) - 1 / ({{}} + {zero}))",
+            (
+                Amount(one_ohm, "ohm"),
+                Amount(other_ohm, "ohm"),
+                Amount(one_c, "degC"),
+                Amount(other_c, "degC"),
+            ),
+            Amount(beta, "K"),
+            B_VALUE,
+        ),
         _beta_step(celsius, one_ohm, one_c, beta),
-    ]  # fmt: skip
+    ]
 
 
 def _three_steps(points: list[tuple[float, float]], celsius: float) -> list[Step]:
@@ -200,18 +228,27 @@ def _three_steps(points: list[tuple[float, float]], celsius: float) -> list[Step
     zero = f"{thermistor.ZERO_C_K:g}"
     named = zip("ABC", law, strict=True)
     steps = [
-        Step(f"Coefficient {name} through the three points",
-             f"of 1 / (t + {zero}) = A + B ln R + C (ln R)^3", "{}, {}; {}, {}; {}, {}",
-             through, Amount(value, "/K", 7), STEINHART)
+        Step(
+            f"Coefficient {name} through the three points",
+            f"of 1 / (t + {zero}) = A + B ln R + C (ln R)^3",
+            "{}, {}; {}, {}; {}, {}",
+            through,
+            Amount(value, "/K", 7),
+            STEINHART,
+        )
         for name, value in named
-    ]  # fmt: skip
+    ]
     return [
         *steps,
-        Step("Resistance there", f"R of 1 / (t + {zero}) = A + B ln R + C (ln R)^3",
-             f"1 / ({{}} + {zero}) = {{}} + {{}} ln R + {{}} (ln R)^3",
-             (Amount(celsius, "degC"), *(s.result for s in steps)),
-             Amount(thermistor.ohms_of(celsius, law), "ohm"), STEINHART),
-    ]  # fmt: skip
+        Step(
+            "Resistance there",
+            f"R of 1 / (t + {zero}) = A + B ln R + C (ln R)^3",
+            f"1 / ({{}} + {zero}) = {{}} + {{}} ln R + {{}} (ln R)^3",
+            (Amount(celsius, "degC"), *(s.result for s in steps)),
+            Amount(thermistor.ohms_of(celsius, law), "ohm"),
+            STEINHART,
+        ),
+    ]
 
 
 def _platinum(values: Mapping[str, Any], loop: Loop) -> Found:
@@ -230,11 +267,16 @@ def _platinum(values: Mapping[str, Any], loop: Loop) -> Found:
         numbers = (*numbers, Amount(celsius, "degC"), Amount(celsius, "degC"))
     steps = [
         Step("Resistance there", formula, put_in, numbers, Amount(there, "ohm", 5), IEC_60751),
-        Step(f"Most that class {grade} may be out", "kelvin at 0 degC + kelvin a degree x |t|",
-             "{} + {} x |{}|", (Amount(fixed, "K"), Amount(per_degree), Amount(celsius, "degC")),
-             Amount(platinum.tolerance_k(celsius, grade), "K"), IEC_60751),
+        Step(
+            f"Most that class {grade} may be out",
+            "kelvin at 0 degC + kelvin a degree x |t|",
+            "{} + {} x |{}|",
+            (Amount(fixed, "K"), Amount(per_degree), Amount(celsius, "degC")),
+            Amount(platinum.tolerance_k(celsius, grade), "K"),
+            IEC_60751,
+        ),
         *_pull_down_steps(there, loop),
-    ]  # fmt: skip
+    ]
     sensor = written.Platinum.model_construct(ohms=ohms, class_=grade)
     return steps, platinum_reading(celsius, sensor, loop)
 
@@ -249,12 +291,21 @@ def _straight_step(points: list[tuple[Measured, float]], value: Measured, unit: 
     )
     of = first.unit
     return Step(
-        "Output there", "straight between the two points beside it",
+        "Output there",
+        "straight between the two points beside it",
         "{} + ({} - {}) x ({} - {}) / ({} - {})",
-        (Amount(low_y, unit), Amount(high_y, unit), Amount(low_y, unit), Amount(x, of),
-         Amount(low, of), Amount(high, of), Amount(low, of)),
-        Amount(straight(points, value), unit), "its characteristic",
-    )  # fmt: skip
+        (
+            Amount(low_y, unit),
+            Amount(high_y, unit),
+            Amount(low_y, unit),
+            Amount(x, of),
+            Amount(low, of),
+            Amount(high, of),
+            Amount(low, of),
+        ),
+        Amount(straight(points, value), unit),
+        "its characteristic",
+    )
 
 
 def _sender(values: Mapping[str, Any], loop: Loop) -> Found:
@@ -272,10 +323,15 @@ def _volts(values: Mapping[str, Any], loop: Loop) -> Found:
     if of is not None:
         out = steps[0].result
         steps.append(
-            Step("Output at its own supply", "output x supply / supply of the points",
-                 "{} x {} / {}", (out, Amount(loop.supply_v.nominal, "V"), Amount(of, "V")),
-                 Amount(out.value * loop.supply_v.nominal / of, "V"), "ratiometric output")
-        )  # fmt: skip
+            Step(
+                "Output at its own supply",
+                "output x supply / supply of the points",
+                "{} x {} / {}",
+                (out, Amount(loop.supply_v.nominal, "V"), Amount(of, "V")),
+                Amount(out.value * loop.supply_v.nominal / of, "V"),
+                "ratiometric output",
+            )
+        )
     output = written.Output.model_construct(points=points, of=of, tolerance=values["tolerance"])
     steps += _driven_steps(steps[-1].result.value, loop)
     return steps, output_reading(value, output, loop)
@@ -288,9 +344,14 @@ def _current(values: Mapping[str, Any], loop: Loop) -> Found:
     output = written.CurrentOutput.model_construct(
         points=points, into=into, tolerance=values["tolerance"]
     )
-    volts = Step("Volts at the pin", "current x resistor", "{} x {}",
-                 (amps.result, Amount(into, "ohm")), Amount(amps.result.value * into, "V"),
-                 "Ohm's law")  # fmt: skip
+    volts = Step(
+        "Volts at the pin",
+        "current x resistor",
+        "{} x {}",
+        (amps.result, Amount(into, "ohm")),
+        Amount(amps.result.value * into, "V"),
+        "Ohm's law",
+    )
     return [amps, volts], current_reading(value, output, loop)
 
 
@@ -305,15 +366,27 @@ def _hall(values: Mapping[str, Any], loop: Loop) -> Found:
     pulls = _state(values, "on", "off")
     reading = hall_reading(pulls, pickup, loop)
     if pulls:
-        step = Step("Volts at the pin", "at most what its output leaves while it pulls low",
-                    "{} or less", (Amount(pickup.low, "V"),), Amount(reading.volts.nominal, "V"),
-                    "typical open collector (memory)")  # fmt: skip
+        step = Step(
+            "Volts at the pin",
+            "at most what its output leaves while it pulls low",
+            "{} or less",
+            (Amount(pickup.low, "V"),),
+            Amount(reading.volts.nominal, "V"),
+            "typical open collector (memory)",
+        )
         return [step], reading
-    step = Step("Volts at the pin, lowest", "lowest of the voltage pulled to - leakage x pull-up",
-                "{} - {} x {}",
-                (Amount(loop.to_v.low, "V"), Amount(pickup.leak, "A"),
-                 Amount(loop.pull_up_ohm.high, "ohm")),
-                Amount(reading.volts.low, "V"), DIVIDER)  # fmt: skip
+    step = Step(
+        "Volts at the pin, lowest",
+        "lowest of the voltage pulled to - leakage x pull-up",
+        "{} - {} x {}",
+        (
+            Amount(loop.to_v.low, "V"),
+            Amount(pickup.leak, "A"),
+            Amount(loop.pull_up_ohm.high, "ohm"),
+        ),
+        Amount(reading.volts.low, "V"),
+        DIVIDER,
+    )
     return [step], reading
 
 
@@ -323,18 +396,33 @@ def _inductive(values: Mapping[str, Any], loop: Loop) -> Found:
     if rpm < 0:
         raise Misfit("at", "a speed is not below zero")
     coil = written.Inductive.model_construct(
-        ohms=values["ohms"], tolerance=values["tolerance"], volts=values["volts"],
+        ohms=values["ohms"],
+        tolerance=values["tolerance"],
+        volts=values["volts"],
         at=values["volts-at"],
-    )  # fmt: skip
-    steps = [Step("Ohms of the coil, cold", "as given", "{}", (Amount(values["ohms"], "ohm"),),
-                  Amount(values["ohms"], "ohm"), "its data sheet")]  # fmt: skip
+    )
+    steps = [
+        Step(
+            "Ohms of the coil, cold",
+            "as given",
+            "{}",
+            (Amount(values["ohms"], "ohm"),),
+            Amount(values["ohms"], "ohm"),
+            "its data sheet",
+        )
+    ]
     reading = inductive_reading(rpm, coil, loop)
     if reading.volts:
         steps.append(
-            Step("Alternating volts", "volts x speed / speed of the volts", "{} x {} / {}",
-                 (Amount(coil.volts, "V"), Amount(rpm, "rpm"), Amount(coil.at, "rpm")),
-                 Amount(inductive_volts(coil.volts, coil.at, rpm), "V"), "Faraday's law")
-        )  # fmt: skip
+            Step(
+                "Alternating volts",
+                "volts x speed / speed of the volts",
+                "{} x {} / {}",
+                (Amount(coil.volts, "V"), Amount(rpm, "rpm"), Amount(coil.at, "rpm")),
+                Amount(inductive_volts(coil.volts, coil.at, rpm), "V"),
+                "Faraday's law",
+            )
+        )
     return steps, reading
 
 
@@ -342,9 +430,15 @@ def _switch(values: Mapping[str, Any], loop: Loop) -> Found:
     closed = _state(values, "closed", "open")
     if closed:
         return _pull_down_steps(0.0, loop), switch_reading(True, loop)
-    step = Step("Volts at the pin", "no current flows: all of the voltage pulled to", "{}",
-                (Amount(loop.to_v.nominal, "V"),), Amount(loop.to_v.nominal, "V"), DIVIDER)
-    return [step], switch_reading(False, loop)  # fmt: skip
+    step = Step(
+        "Volts at the pin",
+        "no current flows: all of the voltage pulled to",
+        "{}",
+        (Amount(loop.to_v.nominal, "V"),),
+        Amount(loop.to_v.nominal, "V"),
+        DIVIDER,
+    )
+    return [step], switch_reading(False, loop)
 
 
 def _tolerance(model: type[Section]) -> float:
@@ -353,24 +447,64 @@ def _tolerance(model: type[Section]) -> float:
 
 PULLED = frozenset({"pull-up", "pull-up-tolerance", "to", "lead", "supply-tolerance"})
 LAWS: dict[str, Law] = {
-    "ntc": Law("a thermistor", (), "--ohms 2.2 kohm --beta 3435 K",
-               PULLED | {"points", "ohms", "ohms-at", "beta", "tolerance"},
-               _tolerance(written.Thermistor), True, _ntc),
-    "platinum": Law("as Pt100", (), "--ohms 100 ohm --at 100 degC", PULLED | {"ohms", "class"},
-                    0.0, True, _platinum),
-    "sender": Law("ohms by points", ("points",), "--points 0 % 10 ohm, 100 % 180 ohm",
-                  PULLED | {"points", "tolerance"}, _tolerance(written.Sender), True, _sender),
-    "volts": Law("a voltage by points", ("points",), "--points 0 bar 0.5 V, 10 bar 4.5 V",
-                 PULLED | {"points", "tolerance", "of", "supply"}, _tolerance(written.Output),
-                 False, _volts),
-    "current": Law("a current by points", ("points",), "--points 0 bar 4 mA, 10 bar 20 mA",
-                   frozenset({"points", "tolerance", "into"}),
-                   _tolerance(written.CurrentOutput), False, _current),
-    "hall": Law("an open collector", ("pull-up",), "--at on --pull-up 2.2 kohm", PULLED, 0.0,
-                True, _hall),
-    "inductive": Law("coil and magnet", ("ohms",), "--ohms 800 ohm --at 600 rpm",
-                     frozenset({"ohms", "tolerance", "volts", "volts-at"}),
-                     _tolerance(written.Inductive), False, _inductive),
-    "switch": Law("to ground", ("pull-up",), "--at closed --pull-up 1 kohm", PULLED, 0.0, True,
-                  _switch),
-}  # fmt: skip
+    "ntc": Law(
+        "a thermistor",
+        (),
+        "--ohms 2.2 kohm --beta 3435 K",
+        PULLED | {"points", "ohms", "ohms-at", "beta", "tolerance"},
+        _tolerance(written.Thermistor),
+        True,
+        _ntc,
+    ),
+    "platinum": Law(
+        "as Pt100",
+        (),
+        "--ohms 100 ohm --at 100 degC",
+        PULLED | {"ohms", "class"},
+        0.0,
+        True,
+        _platinum,
+    ),
+    "sender": Law(
+        "ohms by points",
+        ("points",),
+        "--points 0 % 10 ohm, 100 % 180 ohm",
+        PULLED | {"points", "tolerance"},
+        _tolerance(written.Sender),
+        True,
+        _sender,
+    ),
+    "volts": Law(
+        "a voltage by points",
+        ("points",),
+        "--points 0 bar 0.5 V, 10 bar 4.5 V",
+        PULLED | {"points", "tolerance", "of", "supply"},
+        _tolerance(written.Output),
+        False,
+        _volts,
+    ),
+    "current": Law(
+        "a current by points",
+        ("points",),
+        "--points 0 bar 4 mA, 10 bar 20 mA",
+        frozenset({"points", "tolerance", "into"}),
+        _tolerance(written.CurrentOutput),
+        False,
+        _current,
+    ),
+    "hall": Law(
+        "an open collector", ("pull-up",), "--at on --pull-up 2.2 kohm", PULLED, 0.0, True, _hall
+    ),
+    "inductive": Law(
+        "coil and magnet",
+        ("ohms",),
+        "--ohms 800 ohm --at 600 rpm",
+        frozenset({"ohms", "tolerance", "volts", "volts-at"}),
+        _tolerance(written.Inductive),
+        False,
+        _inductive,
+    ),
+    "switch": Law(
+        "to ground", ("pull-up",), "--at closed --pull-up 1 kohm", PULLED, 0.0, True, _switch
+    ),
+}

@@ -99,18 +99,25 @@ def _steps(wire: Wire, where: Surroundings, values: Mapping[str, Any]) -> tuple[
 
 
 def _tried(
-    tried: Sequence[Wire], failing: Sequence[tuple[str, ...]], place: int,
-    where: Surroundings, values: Mapping[str, Any],
-) -> Table:  # fmt: skip
+    tried: Sequence[Wire],
+    failing: Sequence[tuple[str, ...]],
+    place: int,
+    where: Surroundings,
+    values: Mapping[str, Any],
+) -> Table:
     rows = []
     shown = slice(max(0, place - SHOWN_BELOW), place + 2)
     for wire, fails in zip(tried[shown], failing[shown], strict=True):
         at_c = copper_c(wire, where, values["current"], values["conductor"])
         rows.append(
-            (wire.conductor.label, f"{capacity_a(wire, where):.4g} A", f"{at_c:.4g} degC",
-             f"{_drop_v(wire, where, values):.4g} V",
-             "fails: " + ", ".join(fails) if fails else "meets every limit")
-        )  # fmt: skip
+            (
+                wire.conductor.label,
+                f"{capacity_a(wire, where):.4g} A",
+                f"{at_c:.4g} degC",
+                f"{_drop_v(wire, where, values):.4g} V",
+                "fails: " + ", ".join(fails) if fails else "meets every limit",
+            )
+        )
     columns = ("size", "capacity", "conductor", "drop", "")
     return Table("Sizes tried, from the thinnest up", columns, tuple(rows))
 
@@ -121,15 +128,25 @@ def _none_will_do(
     label, capacity = thickest.conductor.label, capacity_a(thickest, where)
     drop, allowed = _drop_v(thickest, where, values), values["allow"].of(values["system"])
     found = {
-        "heat": Mistake("current", f"the thickest wire, {label}, carries {capacity:.4g} A there",
-                        "more would harm its insulation",
-                        "lay several in parallel, each with a fuse, or a hotter --wire"),
-        "drop": Mistake("length", f"the thickest wire, {label}, still loses {drop:.4g} V of the "
-                        f"{allowed:.4g} V allowed", "the load would not get its voltage",
-                        "shorten the run, allow more drop, or feed it at a higher --system"),
-        "smallest": Mistake("smallest", f"no wire of the family is as thick as "
-                            f"{values['smallest']}", "", f"the thickest is {label}"),
-    }  # fmt: skip
+        "heat": Mistake(
+            "current",
+            f"the thickest wire, {label}, carries {capacity:.4g} A there",
+            "more would harm its insulation",
+            "lay several in parallel, each with a fuse, or a hotter --wire",
+        ),
+        "drop": Mistake(
+            "length",
+            f"the thickest wire, {label}, still loses {drop:.4g} V of the {allowed:.4g} V allowed",
+            "the load would not get its voltage",
+            "shorten the run, allow more drop, or feed it at a higher --system",
+        ),
+        "smallest": Mistake(
+            "smallest",
+            f"no wire of the family is as thick as {values['smallest']}",
+            "",
+            f"the thickest is {label}",
+        ),
+    }
     return tuple(found[name] for name in fails)
 
 

@@ -48,9 +48,7 @@ TWISTED = Input(
     "twisted", quantity("m", least=0.0), "how much of the rope is laid up in twisted layers", "0 m"
 )
 PAIR = Input("pair", choice(("no", "yes")), "whether it is one of a twisted pair", "no")
-NOT_FITTED = Input(
-    "not-fitted", count(0, 2), "at how many ends the device is not fitted yet", "0"
-)
+NOT_FITTED = Input("not-fitted", count(0, 2), "at how many ends the device is not fitted yet", "0")
 LOOP = Input(
     "loop",
     quantity("m", least=0.0, most=2.0),
@@ -84,8 +82,16 @@ def work(values: Mapping[str, Any]) -> Working:
     parts = [part for part in parts if part.length_m > 0]
     total = Amount(sum(part.length_m for part in parts), "m", 5)
     numbers = tuple(Amount(part.length_m, "m") for part in parts)
-    steps.append(Step("Length to cut", "sum of the parts below", " + ".join(["{}"] * len(parts)),
-                      numbers, total, "sum"))  # fmt: skip
+    steps.append(
+        Step(
+            "Length to cut",
+            "sum of the parts below",
+            " + ".join(["{}"] * len(parts)),
+            numbers,
+            total,
+            "sum",
+        )
+    )
     rows = tuple((part.what, f"{1000 * part.length_m:.4g} mm") for part in parts)
     return Working(
         tuple(steps),
@@ -106,11 +112,15 @@ def _moving(values: Mapping[str, Any]) -> list[Step]:
         return []
     least = f"at least {1000 * MOVING_LEAST_M:g} mm each"
     return [
-        Step("Slack where it begins to move", f"ends held x {ALLOWED.moving:g} x stretch, {least}",
-             f"{{}} x {ALLOWED.moving:g} x {{}}, {least}",
-             (Amount(held), Amount(stretch, "m")),
-             Amount(moving_slack_m(stretch, held, ALLOWED.moving), "m"), JUDGEMENT)
-    ]  # fmt: skip
+        Step(
+            "Slack where it begins to move",
+            f"ends held x {ALLOWED.moving:g} x stretch, {least}",
+            f"{{}} x {ALLOWED.moving:g} x {{}}, {least}",
+            (Amount(held), Amount(stretch, "m")),
+            Amount(moving_slack_m(stretch, held, ALLOWED.moving), "m"),
+            JUDGEMENT,
+        )
+    ]
 
 
 def _estimated(values: Mapping[str, Any]) -> list[Step]:
@@ -119,10 +129,15 @@ def _estimated(values: Mapping[str, Any]) -> list[Step]:
         return []
     least = f"at least {1000 * ESTIMATED_LEAST_M:g} mm"
     return [
-        Step("Estimated rope, trimmed when fitted", f"{ALLOWED.estimated:g} x its length, {least}",
-             f"{ALLOWED.estimated:g} x {{}}, {least}", (Amount(guessed, "m"),),
-             Amount(estimated_extra_m(guessed, ALLOWED.estimated), "m"), JUDGEMENT)
-    ]  # fmt: skip
+        Step(
+            "Estimated rope, trimmed when fitted",
+            f"{ALLOWED.estimated:g} x its length, {least}",
+            f"{ALLOWED.estimated:g} x {{}}, {least}",
+            (Amount(guessed, "m"),),
+            Amount(estimated_extra_m(guessed, ALLOWED.estimated), "m"),
+            JUDGEMENT,
+        )
+    ]
 
 
 def _twists(values: Mapping[str, Any]) -> list[Step]:
@@ -130,18 +145,26 @@ def _twists(values: Mapping[str, Any]) -> list[Step]:
     steps = []
     if values["twisted"]:
         steps.append(
-            Step("Lay of the twisted layers",
-                 f"(sqrt(1 + (pi / {LAY_TIMES:g})^2) - 1) x twisted length, as outermost",
-                 f"{OUTERMOST_SHARE:.4g} x {{}}", (Amount(values["twisted"], "m"),),
-                 Amount(OUTERMOST_SHARE * values["twisted"], "m"),
-                 f"helix unrolled (geometry), lay of {LAY_TIMES:g} diameters")
-        )  # fmt: skip
+            Step(
+                "Lay of the twisted layers",
+                f"(sqrt(1 + (pi / {LAY_TIMES:g})^2) - 1) x twisted length, as outermost",
+                f"{OUTERMOST_SHARE:.4g} x {{}}",
+                (Amount(values["twisted"], "m"),),
+                Amount(OUTERMOST_SHARE * values["twisted"], "m"),
+                f"helix unrolled (geometry), lay of {LAY_TIMES:g} diameters",
+            )
+        )
     if values["pair"] == "yes":
         steps.append(
-            Step("Twist of the pair", f"{TWIST_SHARE:g} x rope", f"{TWIST_SHARE:g} x {{}}",
-                 (Amount(values["length"], "m"),), Amount(TWIST_SHARE * values["length"], "m"),
-                 PRACTICE)
-        )  # fmt: skip
+            Step(
+                "Twist of the pair",
+                f"{TWIST_SHARE:g} x rope",
+                f"{TWIST_SHARE:g} x {{}}",
+                (Amount(values["length"], "m"),),
+                Amount(TWIST_SHARE * values["length"], "m"),
+                PRACTICE,
+            )
+        )
     return steps
 
 
@@ -180,7 +203,18 @@ CALCULATOR = Calculator(
     "Adds to the rope what the ends take (strip, crimp, service loop, crimping anew), the slack "
     "where it begins to move, the extra on estimated rope, and what a twist takes up.",
     "--length 1550 mm --from pin-1.5 --to ring-M6 --moving 300 mm --twisted 900 mm",
-    (LENGTH, ONE_END, OTHER_END, MOVING, HELD, ESTIMATED, TWISTED, PAIR, NOT_FITTED, LOOP,
-     CUT_BACKS),
+    (
+        LENGTH,
+        ONE_END,
+        OTHER_END,
+        MOVING,
+        HELD,
+        ESTIMATED,
+        TWISTED,
+        PAIR,
+        NOT_FITTED,
+        LOOP,
+        CUT_BACKS,
+    ),
     work,
-)  # fmt: skip
+)

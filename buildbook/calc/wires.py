@@ -29,9 +29,7 @@ TEMPERATURE = "FAA AC 43.13-1B, 11-66"
 BATTERY = "battery"
 LABELS = tuple(c.label for family in wire_families().values() for c in family.conductors)
 """Every size that there is."""
-CURRENT = Input(
-    "current", quantity("A", above=0.0), "the steady current in the wire, such as 20 A"
-)
+CURRENT = Input("current", quantity("A", above=0.0), "the steady current in the wire, such as 20 A")
 LENGTH = Input(
     "length", quantity("m", above=0.0), "the way from source to load, such as 12 ft or 3.6 m"
 )
@@ -61,9 +59,7 @@ FAMILY = Input(
 AMBIENT = Input(
     "ambient", quantity("degC"), "the air around the wire, such as 60 degC or 140 degF", "40 degC"
 )
-BUNDLE = Input(
-    "bundle", count(1), "how many wires lie together, this one counted; 1 is alone", "1"
-)
+BUNDLE = Input("bundle", count(1), "how many wires lie together, this one counted; 1 is alone", "1")
 LOADED = Input(
     "loaded",
     quantity("1", above=0.0, most=1.0),
@@ -97,9 +93,7 @@ class Surroundings:
 
 def surroundings(values: Mapping[str, Any]) -> Surroundings:
     """The surroundings out of a calculator's values."""
-    return Surroundings(
-        values["ambient"], values["bundle"], values["loaded"], values["altitude"]
-    )
+    return Surroundings(values["ambient"], values["bundle"], values["loaded"], values["altitude"])
 
 
 @dataclass(frozen=True)
@@ -148,8 +142,11 @@ def too_hot(wire: Wire, where: Surroundings) -> Mistake | None:
     if where.ambient_c < wire.family.rated_c:
         return None
     rated = wire.family.rated_c
-    stand = [f"{f.id} {f.rated_c:g} degC" for f in wire_families().values()
-             if f.rated_c > where.ambient_c]  # fmt: skip
+    stand = [
+        f"{f.id} {f.rated_c:g} degC"
+        for f in wire_families().values()
+        if f.rated_c > where.ambient_c
+    ]
     return Mistake(
         "ambient",
         f"the air, {where.ambient_c:g} degC, is no cooler than {wire.family.id} stands, "
@@ -213,8 +210,11 @@ def capacity_steps(wire: Wire, where: Surroundings) -> tuple[Step, ...]:
             "Heat that a metre sheds when it is as hot as its insulation stands",
             "through the insulation, then by convection and radiation, in balance",
             "wire of {} in air of {}, conductor at {}",
-            (Amount(wire.conductor.outside_mm, "mm"), Amount(where.ambient_c, "degC"),
-             Amount(rated, "degC")),
+            (
+                Amount(wire.conductor.outside_mm, "mm"),
+                Amount(where.ambient_c, "degC"),
+                Amount(rated, "degC"),
+            ),
             Amount(heat, "W/m"),
             HEAT,
         ),
@@ -237,7 +237,7 @@ def capacity_steps(wire: Wire, where: Surroundings) -> tuple[Step, ...]:
             Amount(capacity_a(wire, where), "A"),
             DERATING,
         ),
-    )  # fmt: skip
+    )
 
 
 def heat_steps(wire: Wire, where: Surroundings) -> tuple[Step, ...]:
@@ -261,8 +261,11 @@ def heat_steps(wire: Wire, where: Surroundings) -> tuple[Step, ...]:
             "Heat that a square metre of it gives to the air for each degree",
             "convection of a level cylinder and radiation",
             "surface {}, air {}, diameter {}",
-            (Amount(surface, "degC"), Amount(ambient, "degC"),
-             Amount(wire.conductor.outside_mm, "mm")),
+            (
+                Amount(surface, "degC"),
+                Amount(ambient, "degC"),
+                Amount(wire.conductor.outside_mm, "mm"),
+            ),
             Amount(film, "W/(m2 K)"),
             HEAT,
         ),
@@ -270,12 +273,16 @@ def heat_steps(wire: Wire, where: Surroundings) -> tuple[Step, ...]:
             "Check: the heat that leaves it is the same",
             "pi x diameter x heat for each degree x (surface - air)",
             "3.1416 x {} x {} x ({} - {})",
-            (Amount(outside_m, "m"), Amount(film, "W/(m2 K)"), Amount(surface, "degC"),
-             Amount(ambient, "degC")),
+            (
+                Amount(outside_m, "m"),
+                Amount(film, "W/(m2 K)"),
+                Amount(surface, "degC"),
+                Amount(ambient, "degC"),
+            ),
             Amount(math.pi * outside_m * film * (surface - ambient), "W/m"),
             "balance",
         ),
-    )  # fmt: skip
+    )
 
 
 def _bundle_step(where: Surroundings) -> Step:
@@ -318,12 +325,16 @@ def temperature_step(wire: Wire, where: Surroundings, current_a: float) -> Step:
         "Conductor temperature under load",
         "ambient + (rated - ambient) x square root of (current / capacity)",
         "{} + ({} - {}) x sqrt({} / {})",
-        (Amount(where.ambient_c, "degC"), Amount(wire.family.rated_c, "degC"),
-         Amount(where.ambient_c, "degC"), Amount(current_a, "A"),
-         Amount(capacity_a(wire, where), "A")),
+        (
+            Amount(where.ambient_c, "degC"),
+            Amount(wire.family.rated_c, "degC"),
+            Amount(where.ambient_c, "degC"),
+            Amount(current_a, "A"),
+            Amount(capacity_a(wire, where), "A"),
+        ),
         Amount(loaded_c(wire, where, current_a), "degC"),
         TEMPERATURE,
-    )  # fmt: skip
+    )
 
 
 def copper_c(wire: Wire, where: Surroundings, current_a: float, fixed_c: float | None) -> float:
@@ -379,11 +390,22 @@ def allowance_step(values: Mapping[str, Any]) -> Step:
     """Volts that may be lost."""
     allow, system = values["allow"], values["system"]
     if allow.volts is not None:
-        return Step("Drop allowed", "as given", "{}", (Amount(allow.volts, "V"),),
-                    Amount(allow.volts, "V"), "the allowance given")  # fmt: skip
-    return Step("Drop allowed", "share x nominal voltage", "{} x {}",
-                (Amount(allow.share), Amount(system, "V")),
-                Amount(allow.of(system), "V"), "the allowance given")  # fmt: skip
+        return Step(
+            "Drop allowed",
+            "as given",
+            "{}",
+            (Amount(allow.volts, "V"),),
+            Amount(allow.volts, "V"),
+            "the allowance given",
+        )
+    return Step(
+        "Drop allowed",
+        "share x nominal voltage",
+        "{} x {}",
+        (Amount(allow.share), Amount(system, "V")),
+        Amount(allow.of(system), "V"),
+        "the allowance given",
+    )
 
 
 def drop_step(current_a: float, ohms: float, length_m: float) -> Step:

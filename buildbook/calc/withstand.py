@@ -47,10 +47,13 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     final = wire.family.short_circuit_c if values["final"] is None else values["final"]
     if not start > -COPPER_BETA_C or final <= start:
         return (
-            Mistake("final", f"{final:g} degC is no hotter than the copper already is, "
-                    f"{start:g} degC", "no heat may be added",
-                    "give the temperature that the insulation stands for some seconds"),
-        )  # fmt: skip
+            Mistake(
+                "final",
+                f"{final:g} degC is no hotter than the copper already is, {start:g} degC",
+                "no heat may be added",
+                "give the temperature that the insulation stands for some seconds",
+            ),
+        )
     steps = _steps(wire.conductor.copper_mm2, start, final, values["current"], values["time"])
     seconds = steps[1].result.value
     verdict = "stands it" if values["time"] <= seconds else "is harmed before it ends"
@@ -83,25 +86,49 @@ def _steps(
             "Constant of copper between the two temperatures",
             f"sqrt(Q ({beta} + 20) / r x ln(({beta} + final) / ({beta} + start)))",
             f"sqrt({{}} x {COPPER_BETA_C + 20:g} / {{}} x ln(({beta} + {{}}) / ({beta} + {{}})))",
-            (Amount(COPPER_J_PER_MM3_K, "J/(mm3 K)"), Amount(COPPER_OHM_MM, "ohm mm"),
-             Amount(final_c, "degC"), Amount(start_c, "degC")),
+            (
+                Amount(COPPER_J_PER_MM3_K, "J/(mm3 K)"),
+                Amount(COPPER_OHM_MM, "ohm mm"),
+                Amount(final_c, "degC"),
+                Amount(start_c, "degC"),
+            ),
             k,
             SOURCE,
         ),
-        Step("Longest time at that current", "(k x area / current)^2", "({} x {} / {})^2",
-             (k, area, current), Amount(withstand_s(area_mm2, k.value, current_a), "s"), SOURCE),
-        Step("Largest current for that time", "k x area / sqrt(time)", "{} x {} / sqrt({})",
-             (k, area, time), Amount(withstand_a(area_mm2, k.value, time_s), "A"), SOURCE),
-        Step("Least copper for both", "current x sqrt(time) / k", "{} x sqrt({}) / {}",
-             (current, time, k), Amount(least_mm2(k.value, current_a, time_s), "mm2"), SOURCE),
-    )  # fmt: skip
+        Step(
+            "Longest time at that current",
+            "(k x area / current)^2",
+            "({} x {} / {})^2",
+            (k, area, current),
+            Amount(withstand_s(area_mm2, k.value, current_a), "s"),
+            SOURCE,
+        ),
+        Step(
+            "Largest current for that time",
+            "k x area / sqrt(time)",
+            "{} x {} / sqrt({})",
+            (k, area, time),
+            Amount(withstand_a(area_mm2, k.value, time_s), "A"),
+            SOURCE,
+        ),
+        Step(
+            "Least copper for both",
+            "current x sqrt(time) / k",
+            "{} x sqrt({}) / {}",
+            (current, time, k),
+            Amount(least_mm2(k.value, current_a, time_s), "mm2"),
+            SOURCE,
+        ),
+    )
 
 
 def _notes(time_s: float, longest_s: float) -> tuple[str, ...]:
     notes = []
     if time_s > longest_s:
-        notes.append("CAUTION: the insulation burns before the fuse opens. Take a thicker wire "
-                     "or a faster fuse.")  # fmt: skip
+        notes.append(
+            "CAUTION: the insulation burns before the fuse opens. Take a thicker wire "
+            "or a faster fuse."
+        )
     if max(time_s, min(longest_s, time_s * 2)) > LONGEST_S:
         notes.append(f"The equation holds up to {LONGEST_S:g} s; beyond it is on the safe side.")
     return tuple(notes)

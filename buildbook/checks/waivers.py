@@ -23,14 +23,17 @@ def with_waivers(
         marked.append(replace(finding, waived=reasons[told[0]]) if told else finding)
     idle = tuple(
         Finding(
-            "waiver-unused", "note", about,
+            "waiver-unused",
+            "note",
+            about,
             f"The waiver of {rule} for {about} matches no finding.",
             "Take the waiver out, or correct the names in it.",
-            "this description", where_of(context.vehicle, about),
+            "this description",
+            where_of(context.vehicle, about),
         )
         for rule, about in reasons
         if (rule, about) not in matched
-    )  # fmt: skip
+    )
     return tuple(marked), idle
 
 

@@ -80,9 +80,14 @@ def _text(priced: Priced) -> Iterator[str]:
         yield ""
         yield from _order(order, supplier.name if supplier else "No supplier named")
     yield ""
-    yield from _aligned([["Net", f"{bill.net:.2f}"], ["Carriage", f"{bill.carriage:.2f}"],
-                         ["Tax", f"{bill.tax:.2f}"],
-                         ["Total of what is priced", f"{bill.total:.2f}"]])  # fmt: skip
+    yield from _aligned(
+        [
+            ["Net", f"{bill.net:.2f}"],
+            ["Carriage", f"{bill.carriage:.2f}"],
+            ["Tax", f"{bill.tax:.2f}"],
+            ["Total of what is priced", f"{bill.total:.2f}"],
+        ]
+    )
     yield ROUNDING
     yield from _open(bill)
 
@@ -96,8 +101,10 @@ def _order(order: Order, name: str) -> Iterator[str]:
         if line.colours:
             yield fill(line.in_colours, 78, initial_indent=INDENT, subsequent_indent=INDENT)
     asked = order.asked
-    yield (f"  net {asked.net:.2f}, carriage {asked.carriage:.2f}, tax {asked.tax:.2f}, "
-           f"total {asked.total:.2f} {order.currency}")  # fmt: skip
+    yield (
+        f"  net {asked.net:.2f}, carriage {asked.carriage:.2f}, tax {asked.tax:.2f}, "
+        f"total {asked.total:.2f} {order.currency}"
+    )
 
 
 def _row(line: Line) -> list[str]:

@@ -88,13 +88,20 @@ def command(found: Calculator) -> click.Command:
         sys.exit(2)
 
     options: list[click.Parameter] = [_option(asked) for asked in found.inputs]
-    options.append(click.Option(["--json", "as_json"], is_flag=True,
-                                help="Print the working as JSON, in SI units."))  # fmt: skip
+    options.append(
+        click.Option(
+            ["--json", "as_json"], is_flag=True, help="Print the working as JSON, in SI units."
+        )
+    )
     return Calculation(
-        found.name, params=options, callback=run, short_help=found.teaches, epilog=CODES,
+        found.name,
+        params=options,
+        callback=run,
+        short_help=found.teaches,
+        epilog=CODES,
         help=f"{found.about}\n\nValues take any fitting unit; quotes are not needed.\n\n"
-             f"\b\nExample:\n{example_line(found)}",
-    )  # fmt: skip
+        f"\b\nExample:\n{example_line(found)}",
+    )
 
 
 def _option(asked: Input) -> click.Option:
@@ -103,18 +110,16 @@ def _option(asked: Input) -> click.Option:
         words += f"  [default: {asked.default}]"
     elif not asked.optional:
         words += "  [required]"
-    return click.Option([f"--{asked.name}"], metavar=asked.reader.placeholder,
-                        help=words)  # fmt: skip
+    return click.Option([f"--{asked.name}"], metavar=asked.reader.placeholder, help=words)
 
 
 def show_mistakes(found: Calculator, mistakes: Iterable[Mistake], as_json: bool) -> None:
     """Say everything that is wrong with the inputs."""
     if as_json:
-        rows = [
-            {"input": m.about, "what": m.what, "why": m.why, "hint": m.hint} for m in mistakes
-        ]
-        click.echo(json.dumps({"calculator": found.name, "problems": rows}, indent=1,
-                              ensure_ascii=False))  # fmt: skip
+        rows = [{"input": m.about, "what": m.what, "why": m.why, "hint": m.hint} for m in mistakes]
+        click.echo(
+            json.dumps({"calculator": found.name, "problems": rows}, indent=1, ensure_ascii=False)
+        )
         return
     for mistake in mistakes:
         say(wrapped(f"--{mistake.about}: {mistake.what}", "", "    "))

@@ -20,8 +20,14 @@ from buildbook.commands.telling import (
 
 @click.command(epilog=EPILOG)
 @vehicle_argument
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text",
-              show_default=True, help="How to print.")  # fmt: skip
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print.",
+)
 def check(vehicle: Path, form: str) -> None:
     """Check VEHICLE and print what is found, without making the book."""
     from buildbook.pipeline import look_over

@@ -33,11 +33,19 @@ ALSO = 3
 @click.option("--weak", multiple=True, metavar="NAME", help="One that works, but poorly.")
 @click.option("--works", multiple=True, metavar="NAME", help="One that works as it should.")
 @click.option("--state", help="The operating state you look in; chosen where it is not given.")
-@click.option("--reading", "readings", multiple=True, metavar="PLACE=VOLTS",
-              help="Volts at a place against the battery's minus, in that state.")  # fmt: skip
+@click.option(
+    "--reading",
+    "readings",
+    multiple=True,
+    metavar="PLACE=VOLTS",
+    help="Volts at a place against the battery's minus, in that state.",
+)
 @click.option("--variant", help="The variant that was built.")
-@click.option("--no-cache", is_flag=True,
-              help="Break the car anew, and keep nothing of it in the cache folder.")  # fmt: skip
+@click.option(
+    "--no-cache",
+    is_flag=True,
+    help="Break the car anew, and keep nothing of it in the cache folder.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the same as data.")
 def diagnose(
     vehicle: Path,
@@ -112,13 +120,16 @@ def told_of(
     if state is None:
         state = best_state(clinic, everything)
         if state is None:
-            raise Unclear(f"in no state do {', '.join(everything)} all work",
-                          "tell them one state at a time")  # fmt: skip
+            raise Unclear(
+                f"in no state do {', '.join(everything)} all work", "tell them one state at a time"
+            )
     _known_state(clinic, state)
     for name in everything:
         if state not in (good := working_in(clinic, name)):
-            raise Unclear(f"`{name}` does not work in state `{state}` even when all is well",
-                          f"it works in {', '.join(good) or 'none'}")  # fmt: skip
+            raise Unclear(
+                f"`{name}` does not work in state `{state}` even when all is well",
+                f"it works in {', '.join(good) or 'none'}",
+            )
     return Told(state, dead, weak, works, dict(_reading(clinic, text) for text in readings))
 
 
@@ -129,18 +140,22 @@ def _known(clinic: Clinic, option: str, name: str) -> None:
         return
     device = clinic.vehicle.devices.get(name)
     if device is not None:
-        raise Unclear(f"{option} {name}: nobody sees a {device.kind} work",
-                      "name what it feeds or switches; measure at it with --reading")  # fmt: skip
-    raise Unclear(f"{option} {name}: no device or load of that name",
-                  did_you_mean(name, clinic.called))  # fmt: skip
+        raise Unclear(
+            f"{option} {name}: nobody sees a {device.kind} work",
+            "name what it feeds or switches; measure at it with --reading",
+        )
+    raise Unclear(
+        f"{option} {name}: no device or load of that name", did_you_mean(name, clinic.called)
+    )
 
 
 def _known_state(clinic: Clinic, state: str) -> None:
     from buildbook.description.suggest import did_you_mean
 
     if state not in clinic.vehicle.states:
-        raise Unclear(f"--state {state}: no state of that name",
-                      did_you_mean(state, clinic.vehicle.states))  # fmt: skip
+        raise Unclear(
+            f"--state {state}: no state of that name", did_you_mean(state, clinic.vehicle.states)
+        )
 
 
 def _reading(clinic: Clinic, text: str) -> tuple[str, float]:
@@ -153,8 +168,9 @@ def _reading(clinic: Clinic, text: str) -> tuple[str, float]:
         raise Unclear(f"--reading {text}: a reading is a place and volts", "--reading K3.87=0.1V")
     known = probes(clinic)
     if place not in known:
-        raise Unclear(f"--reading {text}: no place to measure called `{place}`",
-                      _places_like(place, known))  # fmt: skip
+        raise Unclear(
+            f"--reading {text}: no place to measure called `{place}`", _places_like(place, known)
+        )
     try:
         return known[place], parse(f"{volts} V" if _bare(volts) else volts, "V")
     except ValueError as wrong:
@@ -188,15 +204,20 @@ def tell(clinic: Clinic, found: Diagnosis) -> None:
     told = found.told
     click.echo(f"State: {told.state}.")
     for node in found.doubted:
-        click.echo(f"The reading at {place_of(node)} fits no suspect: measure it again, with the "
-                   "state as named and the battery charged.")  # fmt: skip
+        click.echo(
+            f"The reading at {place_of(node)} fits no suspect: measure it again, with the "
+            "state as named and the battery charged."
+        )
     if not found.suspects:
-        click.echo("No single fault does this. It may not be electrical, or two things at once: "
-                   "tell them one at a time.")  # fmt: skip
+        click.echo(
+            "No single fault does this. It may not be electrical, or two things at once: "
+            "tell them one at a time."
+        )
         return
     if not found.explained:
-        click.echo("No single fault explains all of it: two at once, or something that is not "
-                   "electrical?")  # fmt: skip
+        click.echo(
+            "No single fault explains all of it: two at once, or something that is not electrical?"
+        )
         _tell_one_by_one(clinic, told)
         click.echo("Those that come closest alone:")
     if len(told.dead) > 1 and found.shared:

@@ -20,16 +20,23 @@ from buildbook.commands.telling import (
 
 @click.command(epilog=EPILOG)
 @vehicle_argument
-@click.option("--out", required=True, type=click.Path(file_okay=False, path_type=Path),
-              help="Folder for the files; it must be empty or not exist.")  # fmt: skip
+@click.option(
+    "--out",
+    required=True,
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder for the files; it must be empty or not exist.",
+)
 def export(vehicle: Path, out: Path) -> None:
     """Write VEHICLE's results as JSON, CSV, SVG and circuit-simulator netlists."""
     from buildbook.book.drawings import draw_all
     from buildbook.export import export_files
 
     if out.exists() and any(out.iterdir()):
-        raise Unclear(f"--out {out}: the folder is not empty", "name a new folder",
-                      "files that are not of this vehicle would stand among its own")  # fmt: skip
+        raise Unclear(
+            f"--out {out}: the folder is not empty",
+            "name a new folder",
+            "files that are not of this vehicle would stand among its own",
+        )
     refuse_unwritable(out)
     result = worked_out(vehicle)
     say("Drawing")

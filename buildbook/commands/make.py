@@ -30,18 +30,35 @@ if TYPE_CHECKING:
 @click.command(epilog=EPILOG)
 @vehicle_argument
 @click.option(
-    "--out", type=click.Path(file_okay=False, path_type=Path), default=Path("output"),
-    show_default=True, help="Folder for the book.",
-)  # fmt: skip
-@click.option("--edition", type=click.Choice(sorted(EDITIONS)), default="whole",
-              show_default=True, help="Which part of the book to print: "
-              + " ".join(f"{name}: {e.teaches}" for name, e in EDITIONS.items()))  # fmt: skip
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("output"),
+    show_default=True,
+    help="Folder for the book.",
+)
+@click.option(
+    "--edition",
+    type=click.Choice(sorted(EDITIONS)),
+    default="whole",
+    show_default=True,
+    help="Which part of the book to print: "
+    + " ".join(f"{name}: {e.teaches}" for name, e in EDITIONS.items()),
+)
 @click.option("--harness", default="", help="The harness of the helper's pack.")
-@click.option("--full-size", "full_size", metavar="HARNESS", default="",
-              help="Instead of the book: the layout of one harness, or of all, at full size "
-              "on sheets to join.")  # fmt: skip
-@click.option("--paper", type=click.Choice(sorted(PAPERS)), default=None,
-              help="Paper of the full-size sheets.  [default: the book's]")  # fmt: skip
+@click.option(
+    "--full-size",
+    "full_size",
+    metavar="HARNESS",
+    default="",
+    help="Instead of the book: the layout of one harness, or of all, at full size "
+    "on sheets to join.",
+)
+@click.option(
+    "--paper",
+    type=click.Choice(sorted(PAPERS)),
+    default=None,
+    help="Paper of the full-size sheets.  [default: the book's]",
+)
 def make(
     vehicle: Path, out: Path, edition: str, harness: str, full_size: str, paper: str | None
 ) -> None:
@@ -94,9 +111,7 @@ def write_book(result: Result, edition: Edition, target: Path) -> None:
     make_book(result, draw_all(result), target, progress_line, edition=edition)
 
 
-def write_full_size(
-    result: Result, harnesses: list[str], paper: str | None, target: Path
-) -> None:
+def write_full_size(result: Result, harnesses: list[str], paper: str | None, target: Path) -> None:
     """Lay out and set the full-size sheets of some harnesses."""
     from buildbook.book.full_size import make_full_size
 
@@ -129,17 +144,30 @@ def refuse_what_does_not_go_together(
     """Raises Unclear for an option that would be passed over without a word."""
     idle = "it would be passed over, and what is made would not be what was asked for"
     if full_size and edition != "whole":
-        raise Unclear(f"--full-size makes sheets in place of a book, so --edition {edition} "
-                      "has no meaning beside it", "give one of the two", idle)  # fmt: skip
+        raise Unclear(
+            f"--full-size makes sheets in place of a book, so --edition {edition} "
+            "has no meaning beside it",
+            "give one of the two",
+            idle,
+        )
     if full_size and harness:
-        raise Unclear(f"--harness {harness} has no meaning beside --full-size {full_size}",
-                      "--full-size itself names the harness", idle)  # fmt: skip
+        raise Unclear(
+            f"--harness {harness} has no meaning beside --full-size {full_size}",
+            "--full-size itself names the harness",
+            idle,
+        )
     if harness and edition != HELPER.name:
-        raise Unclear(f"--harness {harness} goes with --edition {HELPER.name} alone",
-                      f"--edition {HELPER.name} --harness {harness}", idle)  # fmt: skip
+        raise Unclear(
+            f"--harness {harness} goes with --edition {HELPER.name} alone",
+            f"--edition {HELPER.name} --harness {harness}",
+            idle,
+        )
     if paper and not full_size:
-        raise Unclear(f"--paper {paper} goes with --full-size alone",
-                      "the book's paper is `paper` in vehicle.yaml", idle)  # fmt: skip
+        raise Unclear(
+            f"--paper {paper} goes with --full-size alone",
+            "the book's paper is `paper` in vehicle.yaml",
+            idle,
+        )
 
 
 def refuse_unknown(option: str, name: str, known: list[str]) -> None:
@@ -150,16 +178,23 @@ def refuse_unknown(option: str, name: str, known: list[str]) -> None:
         return
     there = f"there are {', '.join(known)}" if known else "the description has none"
     if not name:
-        raise Unclear(f"{option} is missing: of which harness?", there,
-                      "a helper's pack holds one harness alone")  # fmt: skip
+        raise Unclear(
+            f"{option} is missing: of which harness?",
+            there,
+            "a helper's pack holds one harness alone",
+        )
     close = did_you_mean(name, known)
     hint = f"{close} {there}" if close.startswith("did you mean") else there
-    raise Unclear(f"{option} {name}: there is no harness `{name}`", hint,
-                  "nothing could be drawn for it")  # fmt: skip
+    raise Unclear(
+        f"{option} {name}: there is no harness `{name}`", hint, "nothing could be drawn for it"
+    )
 
 
 def refuse_folder(target: Path) -> None:
     """Raises Unclear where a folder stands in the place of the file that is made."""
     if target.is_dir():
-        raise Unclear(f"{target} is a folder", "move it away, or name another folder with --out",
-                      "the file could not be written in its place")  # fmt: skip
+        raise Unclear(
+            f"{target} is a folder",
+            "move it away, or name another folder with --out",
+            "the file could not be written in its place",
+        )

@@ -12,12 +12,23 @@ from buildbook.commands.telling import EPILOG, progress_line, show_problems, veh
 
 @click.command(epilog=EPILOG)
 @vehicle_argument
-@click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text",
-              show_default=True, help="How to print.")  # fmt: skip
-@click.option("--variant", help="Price this variant; 'as written' for none. Without it the one "
-              "that the vehicle names.")  # fmt: skip
-@click.option("--compare", is_flag=True, help="Set all variants side by side: cost, mass, "
-              "crimps, connectors, findings.")  # fmt: skip
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "csv", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print.",
+)
+@click.option(
+    "--variant",
+    help="Price this variant; 'as written' for none. Without it the one that the vehicle names.",
+)
+@click.option(
+    "--compare",
+    is_flag=True,
+    help="Set all variants side by side: cost, mass, crimps, connectors, findings.",
+)
 def price(vehicle: Path, form: str, variant: str | None, compare: bool) -> None:
     """Price VEHICLE: what to buy from whom, what it costs, how to cut the wire."""
     from buildbook.commands.bill_text import bill_text, compared_text

@@ -14,9 +14,10 @@ from buildbook.whole import write_whole
 @click.command(epilog=EPILOG)
 @vehicle_argument
 @click.option(
-    "--rework", is_flag=True,
+    "--rework",
+    is_flag=True,
     help="The harness was reworked to the description: replace what was recorded.",
-)  # fmt: skip
+)
 def record(vehicle: Path, rework: bool) -> None:
     """Write numbers, colours, contacts, splices, sizes and lengths of VEHICLE as built.
 

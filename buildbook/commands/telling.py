@@ -23,8 +23,11 @@ class Unclear(click.UsageError):
     """What was asked cannot be meant so: what, why it matters, and a hint."""
 
     def __init__(self, what: str, hint: str = "", why: str = "") -> None:
-        lines = [what, *([f"why it matters: {why}"] if why else []),
-                 *([f"hint: {hint}"] if hint else [])]  # fmt: skip
+        lines = [
+            what,
+            *([f"why it matters: {why}"] if why else []),
+            *([f"hint: {hint}"] if hint else []),
+        ]
         super().__init__("\n    ".join(lines))
 
 

@@ -14,9 +14,7 @@ from buildbook.description.quantities import registry
 COLUMNS = 80
 OTHER_UNITS = {"m": "ft", "mm": "in", "degC": "degF"}
 """Shown beside an answer where the person wrote one of these."""
-OTHER_WORDS = re.compile(
-    r"(?<![A-Za-z])(ft|in|inch|inches|foot|feet|degF|yd|psi|AWG)(?![A-Za-z])"
-)
+OTHER_WORDS = re.compile(r"(?<![A-Za-z])(ft|in|inch|inches|foot|feet|degF|yd|psi|AWG)(?![A-Za-z])")
 """Not within a word: 'min' and 'thin-wall' are no inches."""
 
 
@@ -40,9 +38,12 @@ def example_line(found: Calculator) -> str:
 def _cut(line: str) -> list[str]:
     """A line cut between words where it is too long, its other parts set in."""
     return textwrap.wrap(
-        line, COLUMNS - 8, initial_indent=line[: len(line) - len(line.lstrip())],
-        subsequent_indent=" " * 8, break_on_hyphens=False,
-    )  # fmt: skip
+        line,
+        COLUMNS - 8,
+        initial_indent=line[: len(line) - len(line.lstrip())],
+        subsequent_indent=" " * 8,
+        break_on_hyphens=False,
+    )
 
 
 def as_text(found: Calculator, given: Sequence[Given], working: Working) -> str:
@@ -93,8 +94,10 @@ def _as_read(given: Given) -> str:
     if unit in ("", "1") or not isinstance(given.value, float):
         return given.text
     read = amount_text(Amount(given.value, unit))
-    return given.text if given.text.replace(" ", "") == read.replace(" ", "") else (
-        f"{given.text} = {read}"
+    return (
+        given.text
+        if given.text.replace(" ", "") == read.replace(" ", "")
+        else (f"{given.text} = {read}")
     )
 
 

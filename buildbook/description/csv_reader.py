@@ -61,20 +61,26 @@ def _heads(row: list[Cell], name: str, problems: list[Problem]) -> list[str] | N
     for place, (head, cell) in enumerate(zip(heads, row, strict=True)):
         if head and head not in known:
             problems.append(
-                Problem(cell.where, f"no column `{cell.text.strip()}` in a table of parts",
-                        "it would be ignored, so it is probably misspelt",
-                        did_you_mean(head, known))
-            )  # fmt: skip
+                Problem(
+                    cell.where,
+                    f"no column `{cell.text.strip()}` in a table of parts",
+                    "it would be ignored, so it is probably misspelt",
+                    did_you_mean(head, known),
+                )
+            )
         elif head and head in heads[:place]:
             problems.append(
                 Problem(cell.where, f"the column `{head}` is there twice", "", "keep one of them")
             )
     if NAME not in heads:
         problems.append(
-            Problem(row[0].where, f"`{name}` has no column `{NAME}`",
-                    "each row needs the number or name that its part is ordered by",
-                    "write headings in the first line: part, what, serves, supplier, price, …")
-        )  # fmt: skip
+            Problem(
+                row[0].where,
+                f"`{name}` has no column `{NAME}`",
+                "each row needs the number or name that its part is ordered by",
+                "write headings in the first line: part, what, serves, supplier, price, …",
+            )
+        )
     return None if problems else heads
 
 
@@ -89,23 +95,35 @@ def _part(
     for cell in row[len(heads) :]:
         if cell.text.strip():
             problems.append(
-                Problem(cell.where, f"`{cell.text.strip()}` stands beyond the last column", "",
-                        "put quotes around a text that holds the sign between the cells")
-            )  # fmt: skip
+                Problem(
+                    cell.where,
+                    f"`{cell.text.strip()}` stands beyond the last column",
+                    "",
+                    "put quotes around a text that holds the sign between the cells",
+                )
+            )
             return
     cells = {head: cell for head, cell in zip(heads, row, strict=False) if head}
     named = cells[NAME]
     part = named.text.strip()
     if not part:
         problems.append(
-            Problem(named.where, "this row has no part number", "nothing could be ordered by it",
-                    f"fill in the column `{NAME}`, or empty the row")
-        )  # fmt: skip
+            Problem(
+                named.where,
+                "this row has no part number",
+                "nothing could be ordered by it",
+                f"fill in the column `{NAME}`, or empty the row",
+            )
+        )
     elif part in keys:
         problems.append(
-            Problem(named.where, f"`{part}` is written twice; the first is at {keys[part]}",
-                    "only one of the two would be used", "keep one, or give it another number")
-        )  # fmt: skip
+            Problem(
+                named.where,
+                f"`{part}` is written twice; the first is at {keys[part]}",
+                "only one of the two would be used",
+                "keep one, or give it another number",
+            )
+        )
     else:
         filled = {h: c for h, c in cells.items() if h != NAME and c.text.strip()}
         nodes = {head: _value(head, cell, problems) for head, cell in filled.items()}
@@ -125,9 +143,13 @@ def _value(head: str, cell: Cell, problems: list[Problem]) -> Node:
         packs, colon, price = step.text.partition(":")
         if not colon:
             problems.append(
-                Problem(step.where, f"`{step.text}` is not a price break", "",
-                        "write packs, a colon and the price of each: 5: 8.40; 20: 7.90")
-            )  # fmt: skip
+                Problem(
+                    step.where,
+                    f"`{step.text}` is not a price break",
+                    "",
+                    "write packs, a colon and the price of each: 5: 8.40; 20: 7.90",
+                )
+            )
             continue
         values[packs.strip()] = Node(scalar(price.strip()), step.where)
         keys[packs.strip()] = step.where

@@ -507,10 +507,28 @@ class Pair(Section):
 
 
 Kind = Literal[
-    "battery", "alternator", "starter", "isolator", "panel", "fuse", "relay", "switch",
-    "lamp", "motor", "solenoid", "injector", "ignition coil", "horn", "heater", "load",
-    "sensor", "controller", "display", "ground", "pass-through",
-]  # fmt: skip
+    "battery",
+    "alternator",
+    "starter",
+    "isolator",
+    "panel",
+    "fuse",
+    "relay",
+    "switch",
+    "lamp",
+    "motor",
+    "solenoid",
+    "injector",
+    "ignition coil",
+    "horn",
+    "heater",
+    "load",
+    "sensor",
+    "controller",
+    "display",
+    "ground",
+    "pass-through",
+]
 
 
 Names = Annotated[list[Name], BeforeValidator(_many)]
@@ -556,10 +574,21 @@ class Device(Section):
     gives: dict[Name, Signal] = {}
     """Signal pin -> what the sensor gives there."""
     pairs: Annotated[list[Pair], BeforeValidator(_many)] = []
-    senses: Literal[
-        "ntc", "platinum", "thermocouple", "pressure", "hall", "inductive", "knock",
-        "position", "switch", "speed",
-    ] | None = None  # fmt: skip
+    senses: (
+        Literal[
+            "ntc",
+            "platinum",
+            "thermocouple",
+            "pressure",
+            "hall",
+            "inductive",
+            "knock",
+            "position",
+            "switch",
+            "speed",
+        ]
+        | None
+    ) = None
     fitted: Literal["yes", "later"] = "yes"
     critical: bool = False
     service_loop: LengthM | None = None

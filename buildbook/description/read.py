@@ -71,9 +71,7 @@ class Reading:
     """What the harnesses were built with, once they are."""
 
 
-def read_folder(
-    folder: Path, variant: str | None = None
-) -> tuple[Reading | None, list[Problem]]:
+def read_folder(folder: Path, variant: str | None = None) -> tuple[Reading | None, list[Problem]]:
     """Read `vehicle.yaml`, the files beside it and the note files that they name.
 
     Files are other `*.yaml`, and tables of parts `parts*.csv`. `variant` is the one to lay

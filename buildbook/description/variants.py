@@ -48,9 +48,13 @@ def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
         if node.value is None:
             if below is None:
                 problems.append(
-                    Problem(over.keys[name], f"there is no `{name}` here to take out", "",
-                            did_you_mean(name, values))
-                )  # fmt: skip
+                    Problem(
+                        over.keys[name],
+                        f"there is no `{name}` here to take out",
+                        "",
+                        did_you_mean(name, values),
+                    )
+                )
             values.pop(name, None)
             continue
         both = below is not None and isinstance(below.value, dict) and isinstance(node.value, dict)
@@ -81,9 +85,7 @@ def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
     gone_devices |= joined - still
     trimmed = {name: _trimmed(node, gone_devices, devices) for name, node in kept.items()}
     gone_circuits |= {name for name, node in trimmed.items() if not _has_two_ends(node)}
-    sections = {
-        "systems": named["systems"], "devices": gone_devices, "circuits": gone_circuits
-    }  # fmt: skip
+    sections = {"systems": named["systems"], "devices": gone_devices, "circuits": gone_circuits}
     values = {**tree.value, "circuits": _only(tree, "circuits", trimmed)}
     for section, gone in sections.items():
         values[section] = _less(values[section], gone)
@@ -152,9 +154,13 @@ def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]
             found.add(str(node.value))
         else:
             problems.append(
-                Problem(node.where, f"no {LEFT_OUT[section]} `{node.value}` to leave out", "",
-                        did_you_mean(str(node.value), known))
-            )  # fmt: skip
+                Problem(
+                    node.where,
+                    f"no {LEFT_OUT[section]} `{node.value}` to leave out",
+                    "",
+                    did_you_mean(str(node.value), known),
+                )
+            )
     return found
 
 

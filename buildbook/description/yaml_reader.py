@@ -151,9 +151,10 @@ class _Builder:
                 documents += 1
                 if documents > 1:
                     raise self._stop(
-                        event, "a second document starts here", "write one document a file, "
-                        "without `---` between parts"
-                    )  # fmt: skip
+                        event,
+                        "a second document starts here",
+                        "write one document a file, without `---` between parts",
+                    )
             elif isinstance(event, yaml.NodeEvent):
                 tree = self._node(event, 0)
         if tree.value is None:

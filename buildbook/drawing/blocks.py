@@ -42,9 +42,11 @@ def edges_of(part: Part, pieces: dict[str, Piece]) -> set[bool]:
 
 
 def merged(
-    parts: list[Part], pieces: dict[str, Piece], pitch: float,
+    parts: list[Part],
+    pieces: dict[str, Piece],
+    pitch: float,
     caption: Callable[[str], tuple[str, ...]],
-) -> Merged:  # fmt: skip
+) -> Merged:
     """The parts with every block drawn once; a block's key holds the pins that it has here."""
     elements = {k: e for part in parts for k, e in part[0].items() if e.kind != PIN}
     pins = [pieces[k] for part in parts for k, e in part[0].items() if e.kind == PIN]
@@ -61,8 +63,11 @@ def merged(
         for top, edge in ((True, block.tops), (False, block.bottoms)):
             for column, pin, wire in edge:
                 ports[_key(pin, wire)] = Port(block.key, top, column)
-    links = [replace(link, a=ports.get(link.a.element, link.a), b=ports.get(link.b.element, link.b))
-             for part in parts for link in part[1]]  # fmt: skip
+    links = [
+        replace(link, a=ports.get(link.a.element, link.a), b=ports.get(link.b.element, link.b))
+        for part in parts
+        for link in part[1]
+    ]
     return Merged(elements, links, blocks)
 
 

@@ -106,8 +106,12 @@ def walk(start: Spot, heading: float, moves: Iterable[Move], total_mm: float) ->
             heading += turn / 2
             step = min(length, left)
             x, y = points[-1]
-            points.append((x + step * math.cos(math.radians(heading)),
-                           y + step * math.sin(math.radians(heading))))  # fmt: skip
+            points.append(
+                (
+                    x + step * math.cos(math.radians(heading)),
+                    y + step * math.sin(math.radians(heading)),
+                )
+            )
             left -= step
             heading += turn / 2
     return tuple(points)
@@ -297,8 +301,9 @@ class _Laying:
             return False
         others = np.vstack([p for p, _ in self.samples])
         rope = np.concatenate([d[:, self.index[near]] for _, d in self.samples])
-        apart = np.hypot(places[:, None, 0] - others[None, :, 0],
-                         places[:, None, 1] - others[None, :, 1])  # fmt: skip
+        apart = np.hypot(
+            places[:, None, 0] - others[None, :, 0], places[:, None, 1] - others[None, :, 1]
+        )
         need = np.minimum(self.clear_mm, self.share * (marks[:, None] + rope[None, :]))
         return bool((apart >= need - 1e-9).all())
 
@@ -328,8 +333,10 @@ def _wedges(tree: Tree, board: tuple[float, float]) -> Flat:
         spots[far] = paths[near, far][-1]
     margin = EDGE_MM + END_ROOM_MM
     left, top = min(x for x, _ in spots.values()), min(y for _, y in spots.values())
-    moved = {pair: tuple((x - left + margin, y - top + margin) for x, y in path)
-             for pair, path in paths.items()}  # fmt: skip
+    moved = {
+        pair: tuple((x - left + margin, y - top + margin) for x, y in path)
+        for pair, path in paths.items()
+    }
     right = max(x for path in moved.values() for x, _ in path) + margin
     foot = max(y for path in moved.values() for _, y in path) + margin
     return _flat(tree, Box(0.0, 0.0, max(right, board[0]), max(foot, board[1])), board, moved, 1)

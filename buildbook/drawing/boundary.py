@@ -36,8 +36,12 @@ def shown_names(harnesses: tuple[str, str]) -> tuple[str, str]:
     return above, below
 
 
-def draw_boundaries(canvas: Canvas, crossings: list[Crossing], solid: list[Box],
-                    wires: list[tuple[float, float, float]]) -> None:  # fmt: skip
+def draw_boundaries(
+    canvas: Canvas,
+    crossings: list[Crossing],
+    solid: list[Box],
+    wires: list[tuple[float, float, float]],
+) -> None:
     """The boundary at every contact, one line through neighbours with nothing between them.
 
     Two boundaries in one row would lie on each other where their contacts alternate.

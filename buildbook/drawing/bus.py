@@ -75,8 +75,17 @@ def buses(result: Result) -> tuple[Bus, ...]:
         lines = [bus_line(result.harness, circuit.id, ends) for circuit in (high, low)]
         devices = {stub.pin.rsplit(".", 1)[0] for stop in lines[0].stops for stub in stop.stubs}
         stubs = {d: max(line.stub_m(d) or 0.0 for line in lines) for d in sorted(devices)}
-        found.append(Bus(name, high.id, low.id, lines[0], stubs, resistors,
-                         {pin.device: pin.name for pin in low.pins}))  # fmt: skip
+        found.append(
+            Bus(
+                name,
+                high.id,
+                low.id,
+                lines[0],
+                stubs,
+                resistors,
+                {pin.device: pin.name for pin in low.pins},
+            )
+        )
     return tuple(found)
 
 
@@ -113,20 +122,25 @@ def _maps(result: Result, bus: Bus, number: int) -> list[Drawing]:
     slots = slots_of(bus)
     rows = [slots[n : n + ACROSS] for n in range(0, len(slots), ACROSS)]
     parts = [rows[n : n + MOST_ROWS] for n in range(0, len(rows), MOST_ROWS)]
-    return [_map(result, bus, part, f"bus-{number}" + (f"-{n}" if n > 1 else ""), n, len(parts))
-            for n, part in enumerate(parts, 1)]  # fmt: skip
+    return [
+        _map(result, bus, part, f"bus-{number}" + (f"-{n}" if n > 1 else ""), n, len(parts))
+        for n, part in enumerate(parts, 1)
+    ]
 
 
 def _map(
     result: Result, bus: Bus, rows: list[list[Slot]], name: str, part: int, parts: int
 ) -> Drawing:
     title = f"Bus topology: {bus.name}" + (f", part {part} of {parts}" if parts > 1 else "")
-    canvas = figure(WIDTH_MM, TOP_MM + ROW_MM * len(rows), result.vehicle.description.vehicle,
-                    name, title)  # fmt: skip
+    canvas = figure(
+        WIDTH_MM, TOP_MM + ROW_MM * len(rows), result.vehicle.description.vehicle, name, title
+    )
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, WIDTH_MM - 4, True), NORMAL_MM, bold=True)
     canvas.text(2, 8.4, fitted(summary(bus), SMALL_MM, WIDTH_MM - 4))
-    note = (f"Along the line: wire as cut, high wire; stub: the longer of both wires, at most "
-            f"{STUB_M:g} m at 1 Mbit/s. Not to scale.")  # fmt: skip
+    note = (
+        f"Along the line: wire as cut, high wire; stub: the longer of both wires, at most "
+        f"{STUB_M:g} m at 1 Mbit/s. Not to scale."
+    )
     canvas.text(2, 12.0, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     for n, row in enumerate(rows):
         before = part > 1 or n > 0
@@ -153,8 +167,11 @@ def _row(
     for dy in (0.0, PAIR_MM):
         canvas.line([(start, y + dy), (end, y + dy)], 0.5, class_="line")
     for x in ([start] if before else []) + ([end] if after else []):
-        canvas.line([(x - 1.2, y - 1.2), (x + 0.8, y + PAIR_MM / 2), (x - 1.2, y + PAIR_MM + 1.2)],
-                    0.35, class_="goes-on")  # fmt: skip
+        canvas.line(
+            [(x - 1.2, y - 1.2), (x + 0.8, y + PAIR_MM / 2), (x - 1.2, y + PAIR_MM + 1.2)],
+            0.35,
+            class_="goes-on",
+        )
     for n, slot in enumerate(row):
         x = left + SLOT_MM * (n + 0.5)
         if slot.words:
@@ -190,11 +207,28 @@ def _device(canvas: Canvas, bus: Bus, pin: str, box: Box) -> None:
     lines = [(device, True), (f"high {name}, low {bus.low_pins.get(device, '–')}", False)]
     lines += [(f"{ohm:g} Ω across", True) for ohm in ohms[:1]]
     for n, (line, bold) in enumerate(lines):
-        canvas.text(middle, box.y + 3.6 + n * 3.5, fitted(line, SMALL_MM, wide, bold),
-                    anchor="middle", bold=bold)  # fmt: skip
+        canvas.text(
+            middle,
+            box.y + 3.6 + n * 3.5,
+            fitted(line, SMALL_MM, wide, bold),
+            anchor="middle",
+            bold=bold,
+        )
     if ohms:
         canvas.rect(Box(middle - 4, box.bottom + 0.8, 8, 2.2), 0.35, class_="resistor")
-        canvas.line([(middle - 4, box.bottom + 1.9), (middle - 6, box.bottom + 1.9),
-                     (middle - 6, box.bottom)], 0.35)  # fmt: skip
-        canvas.line([(middle + 4, box.bottom + 1.9), (middle + 6, box.bottom + 1.9),
-                     (middle + 6, box.bottom)], 0.35)  # fmt: skip
+        canvas.line(
+            [
+                (middle - 4, box.bottom + 1.9),
+                (middle - 6, box.bottom + 1.9),
+                (middle - 6, box.bottom),
+            ],
+            0.35,
+        )
+        canvas.line(
+            [
+                (middle + 4, box.bottom + 1.9),
+                (middle + 6, box.bottom + 1.9),
+                (middle + 6, box.bottom),
+            ],
+            0.35,
+        )

@@ -67,12 +67,27 @@ def charging_chart(result: Result) -> Drawing:
     """For every state the demand (dark) against what the alternator can give (outline)."""
     states = {s: sol for s, sol in result.solved.meter.items()}
     row, left, right = 6.6, 40.0, 54.0
-    canvas = figure(WIDTH_MM, 14 + row * len(states) + 8, result.vehicle.description.vehicle,
-                    "charging-balance", "Charging balance by state", "every state")  # fmt: skip
-    canvas.text(2, 4.2, "Charging balance: what the loads take, what the alternator can give",
-                NORMAL_MM, bold=True)  # fmt: skip
-    canvas.text(2, 8.6, "dark: demand; outline: alternator at that engine speed; "
-                "balance: what is left over", colour=GREY)  # fmt: skip
+    canvas = figure(
+        WIDTH_MM,
+        14 + row * len(states) + 8,
+        result.vehicle.description.vehicle,
+        "charging-balance",
+        "Charging balance by state",
+        "every state",
+    )
+    canvas.text(
+        2,
+        4.2,
+        "Charging balance: what the loads take, what the alternator can give",
+        NORMAL_MM,
+        bold=True,
+    )
+    canvas.text(
+        2,
+        8.6,
+        "dark: demand; outline: alternator at that engine speed; balance: what is left over",
+        colour=GREY,
+    )
     area = Box(left, 12, WIDTH_MM - left - right, row * len(states))
     largest = max((max(demand_a(s), s.alternator_limit_a) for s in states.values()), default=1)
     ticks = _ticks(largest)
@@ -83,13 +98,19 @@ def charging_chart(result: Result) -> Drawing:
         canvas.text(left - 2, y + 4.2, fitted(state, SMALL_MM, left - 4), anchor="end")
         limit = Box(left, y + 3.5, max(0.0, solution.alternator_limit_a) * per_a, 2.2)
         canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
-        canvas.rect(Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK,
-                    class_="demand")  # fmt: skip
+        canvas.rect(
+            Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK, class_="demand"
+        )
         balance = round(solution.alternator_limit_a - demand, 1) + 0.0
         figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
         canvas.text(area.right + 3, y + 4.2, figures)
-        canvas.text(area.right + 28, y + 4.2, f"balance {balance:+.1f} A".replace("-", "−"),
-                    bold=True, class_="balance")  # fmt: skip
+        canvas.text(
+            area.right + 28,
+            y + 4.2,
+            f"balance {balance:+.1f} A".replace("-", "−"),
+            bold=True,
+            class_="balance",
+        )
     return canvas.drawing("charging-balance", "Charging balance by state")
 
 
@@ -103,15 +124,22 @@ def fuse_chart(result: Result) -> Drawing:
     columns = max(1, math.ceil(len(fuses) / MOST_ROWS))
     rows = max(1, math.ceil(len(fuses) / columns))
     row = 5.0 if rows <= 42 else 3.9
-    canvas = figure(WIDTH_MM, 12 + row * rows + 8, result.vehicle.description.vehicle,
-                    "fuse-load", "Fuse load against rating", "heaviest of each")  # fmt: skip
+    canvas = figure(
+        WIDTH_MM,
+        12 + row * rows + 8,
+        result.vehicle.description.vehicle,
+        "fuse-load",
+        "Fuse load against rating",
+        "heaviest of each",
+    )
     title = "Fuses: heaviest load against rating"
     if len(fuses) < len(every):
         more = len(every) - len(fuses)
         title += f", the {len(fuses)} most loaded; {more} more: see the fuse table"
     canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
-    canvas.text(2, 8.4, "dark: load; outline: rating; mark: three quarters of the rating",
-                colour=GREY)  # fmt: skip
+    canvas.text(
+        2, 8.4, "dark: load; outline: rating; mark: three quarters of the rating", colour=GREY
+    )
     for n in range(columns):
         _fuse_column(canvas, fuses[n * rows : (n + 1) * rows], row, n, columns)
     return canvas.drawing("fuse-load", "Fuse load against rating")
@@ -144,13 +172,21 @@ def cost_chart(result: Result) -> Drawing:
     bill = result.bill
     titles = {key: system.title for key, system in result.vehicle.description.systems.items()}
     systems = {titles.get(key, key): cost for key, cost in bill.by_system.items()}
-    groups = [("By kind of part", bill.by_kind), ("By system", systems),
-              ("By harness", bill.by_harness)]  # fmt: skip
+    groups = [
+        ("By kind of part", bill.by_kind),
+        ("By system", systems),
+        ("By harness", bill.by_harness),
+    ]
     shown = [(title, _dearest(costs)) for title, costs in groups if costs]
     row, head = 4.6, 7.0
     high = sum(head + row * len(rows) for _, rows in shown)
-    canvas = figure(WIDTH_MM, 9 + high + 8, result.vehicle.description.vehicle, "cost",
-                    "Cost by kind of part, system and harness")  # fmt: skip
+    canvas = figure(
+        WIDTH_MM,
+        9 + high + 8,
+        result.vehicle.description.vehicle,
+        "cost",
+        "Cost by kind of part, system and harness",
+    )
     title = f"Cost at a glance, {bill.currency}, before tax and carriage"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
     area = Box(58, 7, 86, high)
@@ -266,8 +302,10 @@ def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> li
     A load fed through several fuses in a row stands at the one that feeds the fewest.
     """
     sizing = result.sizing.fuses
-    order = sorted(paths, key=lambda f: [list(sizing).index(s) if s in sizing else s != f
-                                         for s in paths[f][-1:]])  # fmt: skip
+    order = sorted(
+        paths,
+        key=lambda f: [list(sizing).index(s) if s in sizing else s != f for s in paths[f][-1:]],
+    )
     order.sort(key=lambda f: paths[f][:-1])
     nearest: dict[str, str] = {}
     for fuse in sorted(paths, key=lambda f: -len(sizing[f].feeds)):
@@ -317,8 +355,15 @@ def power_diagram(result: Result) -> Drawing:
 def _power_sheet(result: Result, state: str) -> tuple[Canvas, Box]:
     """The framed sheet, and what is left to draw in."""
     canvas, vehicle = Canvas(*SHEET_MM), result.vehicle.description.vehicle
-    title = Title(vehicle.name, "Power at a glance: battery to loads", "whole vehicle",
-                  vehicle.revision, str(vehicle.date), state=state, name="power")  # fmt: skip
+    title = Title(
+        vehicle.name,
+        "Power at a glance: battery to loads",
+        "whole vehicle",
+        vehicle.revision,
+        str(vehicle.date),
+        state=state,
+        name="power",
+    )
     return canvas, frame(canvas, title)
 
 
@@ -336,8 +381,9 @@ def _unfused(result: Result) -> str:
     fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
     found = []
     for load in (x for d in result.vehicle.devices.values() for x in d.loads if x.id not in fused):
-        currents = {s: abs(m.current_a.get(f"load:{load.id}", 0.0))
-                    for s, m in result.solved.meter.items()}  # fmt: skip
+        currents = {
+            s: abs(m.current_a.get(f"load:{load.id}", 0.0)) for s, m in result.solved.meter.items()
+        }
         state = max(currents, key=lambda s: currents[s])
         if currents[state] >= 1:
             found.append(f"{load.id} {currents[state]:.0f} A ({state})")
@@ -348,16 +394,23 @@ def _power_head(canvas: Canvas, inner: Box, solution: Solution) -> None:
     source = (
         f"Alternator gives {solution.alternator_a:.1f} A (can give "
         f"{solution.alternator_limit_a:.1f} A); battery "
-        + (f"takes {solution.charging_a:.1f} A" if solution.charging_a >= 0
-           else f"gives {-solution.charging_a:.1f} A")
+        + (
+            f"takes {solution.charging_a:.1f} A"
+            if solution.charging_a >= 0
+            else f"gives {-solution.charging_a:.1f} A"
+        )
         + f"; loads take {demand_a(solution):.1f} A"
-    )  # fmt: skip
+    )
     canvas.text(EDGE_X, inner.y + 2.6, source)
     base = inner.y + 7.6
     canvas.text(EDGE_X, base, "comes through (fuse: rating, amps; volts there)", colour=GREY)
     canvas.text(FUSE_X, base, "rating, amps, volts after it", colour=GREY)
-    canvas.text(LOADS_X, base, "loads: amps now and volts across them; off where the state "
-                "does not use them", colour=GREY)  # fmt: skip
+    canvas.text(
+        LOADS_X,
+        base,
+        "loads: amps now and volts across them; off where the state does not use them",
+        colour=GREY,
+    )
     canvas.line([(EDGE_X, base + 1.8), (inner.right, base + 1.8)], 0.35)
 
 
@@ -384,9 +437,7 @@ def _fed_volts(result: Result, fuse: str, solution: Solution) -> list[str]:
 
 def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str, str]:
     """Name of a load and its amps and volts, 'off' where no current flows."""
-    load = next(
-        x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id
-    )  # fmt: skip
+    load = next(x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id)
     amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
     ends = (load.from_pin + "~", load.to_pin + "~")
     volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
@@ -401,9 +452,15 @@ def _load(amps: float, digits: int) -> str:
 
 
 def _power_load(
-    canvas: Canvas, inner: Box, result: Result, row: Row, n: int, load: str, solution: Solution,
+    canvas: Canvas,
+    inner: Box,
+    result: Result,
+    row: Row,
+    n: int,
+    load: str,
+    solution: Solution,
     pitch: float,
-) -> None:  # fmt: skip
+) -> None:
     room = (inner.right - LOADS_X) / ACROSS
     x, y = LOADS_X + n % ACROSS * room, row.y + n // ACROSS * pitch + 5 / 8 * pitch + 0.9
     name, figures = _load_figures(result, load, solution)
@@ -471,7 +528,10 @@ def _stage_words(result: Result, device: str, solution: Solution) -> list[str]:
 
 def _stage_volts(result: Result, device: str, solution: Solution) -> str:
     """Highest voltage at the device's pins in the state."""
-    pins = [result.vehicle.pins[device]] if device in result.vehicle.pins else (
-        result.vehicle.devices[device].pins)
+    pins = (
+        [result.vehicle.pins[device]]
+        if device in result.vehicle.pins
+        else (result.vehicle.devices[device].pins)
+    )
     found = [solution.volts[p.id + "~"] for p in pins if p.id + "~" in solution.volts]
     return f"{max(found):.2f} V" if found else ""

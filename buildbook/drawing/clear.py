@@ -16,9 +16,7 @@ def crosses(a: Point, b: Point, box: Box) -> bool:
     if (ax >= right and bx >= right) or (ay >= bottom and by >= bottom):
         return False
     low, high = 0.0, 1.0
-    for start, step, near, far in (
-        (ax, bx - ax, box.x, right), (ay, by - ay, box.y, bottom)
-    ):  # fmt: skip
+    for start, step, near, far in ((ax, bx - ax, box.x, right), (ay, by - ay, box.y, bottom)):
         if abs(step) < 1e-9:
             if not near < start < far:
                 return False

@@ -26,14 +26,21 @@ def alternator_chart(result: Result) -> Drawing:
     most = max([amps for _, amps in curve] + [b.demand_a for b in states if b.limit_a > 0])
     across, up = _ticks(fastest), _ticks(most)
     canvas = figure(
-        WIDTH_MM, max(AREA.bottom + 8.5, 16 + PITCH_MM * len(states)),
-        result.vehicle.description.vehicle, "alternator-curve", "Alternator against engine speed",
+        WIDTH_MM,
+        max(AREA.bottom + 8.5, 16 + PITCH_MM * len(states)),
+        result.vehicle.description.vehicle,
+        "alternator-curve",
+        "Alternator against engine speed",
         "every state",
-    )  # fmt: skip
+    )
     canvas.text(2, 4.2, "Alternator: what it can give, what each state takes", NORMAL_MM, bold=True)
-    canvas.text(2, 8.6, "line: output at the temperature of its place; dot: loads of a state, "
-                "on the upper edge where beyond the scale; above the line the battery empties",
-                colour=GREY)  # fmt: skip
+    canvas.text(
+        2,
+        8.6,
+        "line: output at the temperature of its place; dot: loads of a state, "
+        "on the upper edge where beyond the scale; above the line the battery empties",
+        colour=GREY,
+    )
     _grid(canvas, across, up)
     points = [_spot(rpm, amps, across, up) for rpm, amps in curve]
     points = [(points[0][0], AREA.bottom), *points, (AREA.right, points[-1][1])]

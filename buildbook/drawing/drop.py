@@ -68,20 +68,26 @@ def _chart(result: Result, found: tuple[Drop, ...], part: int, parts: int) -> Dr
     row = ROW_MM if rows <= 42 else FOLDED_MM
     title = "Drop by circuit against its limit" + (f", part {part} of {parts}" if parts > 1 else "")
     name = "drops" if part == 1 else f"drops-{part}"
-    canvas = figure(WIDTH_MM, 13 + row * rows + 8, result.vehicle.description.vehicle, name, title,
-                    "hardest of each")  # fmt: skip
+    canvas = figure(
+        WIDTH_MM,
+        13 + row * rows + 8,
+        result.vehicle.description.vehicle,
+        name,
+        title,
+        "hardest of each",
+    )
     canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
-    note = ("volts lost on the hardest way through a wire of the circuit, there and back; "
-            "heavy line, 100 %: what it may lose; crossed: over")  # fmt: skip
+    note = (
+        "volts lost on the hardest way through a wire of the circuit, there and back; "
+        "heavy line, 100 %: what it may lose; crossed: over"
+    )
     canvas.text(2, 8.4, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     for n in range(columns):
         _column(canvas, found[n * rows : (n + 1) * rows], row, n, columns)
     return canvas.drawing(name, title)
 
 
-def _column(
-    canvas: Canvas, found: tuple[Drop, ...], row: float, place: int, columns: int
-) -> None:
+def _column(canvas: Canvas, found: tuple[Drop, ...], row: float, place: int, columns: int) -> None:
     """Name, bar, volts of allowance; the load and state where a single column leaves room."""
     wide = (WIDTH_MM - 4) / columns
     left, names, figures = 2 + place * wide, 38.0, 19.0

@@ -33,8 +33,11 @@ class Edges:
             pins = [end.node for end in (wire.a, wire.b) if end.kind == "pin"]
             mine = self.circuits[wire.circuit]
             mine += [pin for pin in pins if pin not in mine]
-        self.top = {pin for id_, parts in self.inside.items()
-                    for pin in top_pins(vehicle.devices[id_], parts)}  # fmt: skip
+        self.top = {
+            pin
+            for id_, parts in self.inside.items()
+            for pin in top_pins(vehicle.devices[id_], parts)
+        }
         self._turn_switches()
         self.top |= self._fed_by_fuses()
         self.top -= self._bridged()
@@ -67,8 +70,9 @@ class Edges:
                 before = sum(self._turns_back(circuit) for circuit in met)
                 self.top ^= pins
                 if sum(self._turns_back(circuit) for circuit in met) < before:
-                    self.inside[id_] = [_turned_over(one) if one in part else one
-                                        for one in self.inside[id_]]  # fmt: skip
+                    self.inside[id_] = [
+                        _turned_over(one) if one in part else one for one in self.inside[id_]
+                    ]
                 else:
                     self.top ^= pins
 
@@ -79,17 +83,22 @@ class Edges:
 
     def _fed_by_fuses(self) -> set[str]:
         """Pins of blocks that a fuse feeds with nothing between."""
-        return {pin for pins in self.circuits.values() for pin in pins
-                if self._is_block_pin(pin)
-                and any(self._device(other).kind == "fuse" for other in pins)}  # fmt: skip
+        return {
+            pin
+            for pins in self.circuits.values()
+            for pin in pins
+            if self._is_block_pin(pin) and any(self._device(other).kind == "fuse" for other in pins)
+        }
 
     def _bridged(self) -> set[str]:
         """Upper pins of a block whose load is fed from a lower pin of the same block."""
         met = {pin: pins for pins in self.circuits.values() for pin in pins}
         found: set[str] = set()
         for part in (one for inside in self.inside.values() for one in inside):
-            feeds, returns = ({p for p in met.get(pin, ()) if self._is_block_pin(p)}
-                              for pin in (part.top, part.bottom))  # fmt: skip
+            feeds, returns = (
+                {p for p in met.get(pin, ()) if self._is_block_pin(p)}
+                for pin in (part.top, part.bottom)
+            )
             shared = {self._device(p).id for p in feeds} & {self._device(p).id for p in returns}
             if shared and not feeds & self.top:
                 found |= returns & self.top
@@ -106,8 +115,13 @@ class Edges:
                 turned |= set(free) - set(blocks)
             elif not fixed and len(free) > 1:
                 root = (blocks or free)[0]
-                turned |= {pin for pin in free if pin != root and pin not in blocks
-                           or self._device(pin).id != self._device(root).id}  # fmt: skip
+                turned |= {
+                    pin
+                    for pin in free
+                    if pin != root
+                    and pin not in blocks
+                    or self._device(pin).id != self._device(root).id
+                }
         return turned
 
     def _orient(self) -> dict[str, str]:

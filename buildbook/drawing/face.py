@@ -179,9 +179,7 @@ class View:
         return "Seen from the", "MATING SIDE" if self.mating else "WIRE SIDE"
 
 
-def _views(
-    plug: Plug, mating: bool, cells: list[Cell], room_mm: float
-) -> list[View]:  # fmt: skip
+def _views(plug: Plug, mating: bool, cells: list[Cell], room_mm: float) -> list[View]:
     """The view in every lettering whose shell goes into the room; squeezed where none does."""
     places = cavity_places(plug, mating)
     fitting = [
@@ -260,8 +258,10 @@ def _tucked(wire: View, mating: View) -> Sides:
         words = Box(left, top + ABOVE_MM - 9.0, mating.width, 9.0)
         reach = mating.shell.radius
         middle = (left + mating.width / 2, top + ABOVE_MM + reach)
-        near = (min(max(centre[0], words.x), words.right),
-                min(max(centre[1], words.y), words.bottom))  # fmt: skip
+        near = (
+            min(max(centre[0], words.x), words.right),
+            min(max(centre[1], words.y), words.bottom),
+        )
         if math.dist(centre, near) > radius and math.dist(centre, middle) > radius + reach:
             break
         top += 1.0
@@ -320,9 +320,13 @@ def _write_contact(
 
 
 def _draw_view(
-    canvas: Canvas, connector: Connector, view: View, wires: dict[str, Wire], left: float,
+    canvas: Canvas,
+    connector: Connector,
+    view: View,
+    wires: dict[str, Wire],
+    left: float,
     top: float,
-) -> None:  # fmt: skip
+) -> None:
     """One side with the words that say which; its box begins at left, top."""
     plug, shell = connector.plug, view.shell
     middle = left + view.width / 2
@@ -343,9 +347,7 @@ def _draw_view(
             _write_cavity(canvas, px, py, cavity, wire, view.cell, plug.sealed)
 
 
-def _tab(
-    canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class_: str
-) -> None:
+def _tab(canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class_: str) -> None:
     """What stands out of a side of the shell, in its middle: a bar as long as there is room."""
     mid_x, mid_y = shell.x + shell.w / 2, shell.y + shell.h / 2
     upright = side in ("left", "right")
@@ -367,8 +369,9 @@ def _legend(used: int, plug: Plug) -> str:
     if used:
         parts.append("heavy ring: terminal")
     if used < cavities:
-        parts.append("crossed: blank, fit a sealing plug" if plug.sealed
-                     else "small and hollow: empty")  # fmt: skip
+        parts.append(
+            "crossed: blank, fit a sealing plug" if plug.sealed else "small and hollow: empty"
+        )
     return "; ".join(parts)
 
 

@@ -78,9 +78,16 @@ def ground_maps(result: Result) -> tuple[Drawing, ...]:
 def _title(result: Result, number: int, count: int) -> Title:
     vehicle = result.vehicle.description.vehicle
     return Title(
-        vehicle.name, "Ground map", "grounds", vehicle.revision, str(vehicle.date), number, count,
-        "most amps at each ground", _name(number),
-    )  # fmt: skip
+        vehicle.name,
+        "Ground map",
+        "grounds",
+        vehicle.revision,
+        str(vehicle.date),
+        number,
+        count,
+        "most amps at each ground",
+        _name(number),
+    )
 
 
 def _name(number: int) -> str:
@@ -169,9 +176,7 @@ def _draw(canvas: Canvas, result: Result, block: Block, box: Box) -> None:
     canvas.line([(bar, box.y + 2.5), (words.x, box.y + 2.5)], 0.35)
 
 
-def _draw_row(
-    canvas: Canvas, result: Result, row: Row, x: float, y: float, bar: float
-) -> None:
+def _draw_row(canvas: Canvas, result: Result, row: Row, x: float, y: float, bar: float) -> None:
     wire, sizing = result.harness.wires[row.wire.wire], result.sizing.wires.get(row.wire.wire)
     middle = y + row.high / 2
     for n, line in enumerate(row.lines):
@@ -205,5 +210,9 @@ def _draw_point(canvas: Canvas, block: Block, box: Box) -> None:
     lines = [*wrapped(point.device.title, SMALL_MM, wide, 2), point.state, figures, most]
     for n, line in enumerate(lines):
         bold = line is figures
-        canvas.text(box.x + 1, box.y + 3.3 + (n + 1) * LINE_MM, fitted(line, SMALL_MM, wide, bold),
-                    bold=bold)  # fmt: skip
+        canvas.text(
+            box.x + 1,
+            box.y + 3.3 + (n + 1) * LINE_MM,
+            fitted(line, SMALL_MM, wide, bold),
+            bold=bold,
+        )

@@ -39,8 +39,9 @@ def middles(
         own = [b for b in strokes[id_] if b.x > x]
         for y in _from_the_middle(top, foot - high):
             room = Box(x + BESIDE_MM, y, wide + AFTER_MM, high)
-            if room.right - AFTER_MM <= width and \
-                    not any(room.overlaps(o) for o in (*others, *own, *solid)):  # fmt: skip
+            if room.right - AFTER_MM <= width and not any(
+                room.overlaps(o) for o in (*others, *own, *solid)
+            ):
                 boxes[id_] = Box(room.x, y, wide, high)
                 break
     return {id_: (box.x, box.y) for id_, box in boxes.items()}
@@ -48,10 +49,14 @@ def middles(
 
 def _strokes(line: Sequence[Point]) -> list[Box]:
     return [
-        Box(min(a[0], b[0]) - CLEAR_MM, min(a[1], b[1]) - CLEAR_MM,
-            abs(a[0] - b[0]) + 2 * CLEAR_MM, abs(a[1] - b[1]) + 2 * CLEAR_MM)
+        Box(
+            min(a[0], b[0]) - CLEAR_MM,
+            min(a[1], b[1]) - CLEAR_MM,
+            abs(a[0] - b[0]) + 2 * CLEAR_MM,
+            abs(a[1] - b[1]) + 2 * CLEAR_MM,
+        )
         for a, b in pairwise(line)
-    ]  # fmt: skip
+    ]
 
 
 def _longest(line: Sequence[Point]) -> tuple[float, float, float]:

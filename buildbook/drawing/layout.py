@@ -229,20 +229,31 @@ def _title(result: Result, harness: str) -> str:
 
 
 def _unlabelled(
-    result: Result, harness: str, flat: Flat, size: tuple[float, float],
+    result: Result,
+    harness: str,
+    flat: Flat,
+    size: tuple[float, float],
     margin: tuple[float, float],
-) -> Plot:  # fmt: skip
+) -> Plot:
     """The harness on a framed sheet of a size."""
     canvas = Canvas(*size)
     vehicle = result.vehicle.description.vehicle
     scale, origin = _placed(flat, inside(canvas), margin)
     inner = frame(
         canvas,
-        Title(vehicle.name, _title(result, harness), harness, vehicle.revision,
-              str(vehicle.date), name=f"layout-{harness}", scale=f"1:{scale:g}"),
-    )  # fmt: skip
-    plot = Plot(canvas, flat, result, harness, runs_of(result, harness), scale, origin,
-                SMALL_MM, inner)  # fmt: skip
+        Title(
+            vehicle.name,
+            _title(result, harness),
+            harness,
+            vehicle.revision,
+            str(vehicle.date),
+            name=f"layout-{harness}",
+            scale=f"1:{scale:g}",
+        ),
+    )
+    plot = Plot(
+        canvas, flat, result, harness, runs_of(result, harness), scale, origin, SMALL_MM, inner
+    )
     _board_edge(plot)
     _draw_harness(plot)
     return plot
@@ -264,8 +275,17 @@ def full_size(result: Result, harness: str) -> FullSize:
     canvas = Canvas(flat.board.w, flat.board.h)
     title = f"{result.vehicle.description.rope[harness].title or harness}: full size"
     inner = Box(4.0, 4.0, flat.board.w - 8.0, flat.board.h - 8.0)
-    plot = Plot(canvas, flat, result, harness, runs_of(result, harness), 1.0, (0.0, 0.0),
-                FULL_TEXT_MM, inner)  # fmt: skip
+    plot = Plot(
+        canvas,
+        flat,
+        result,
+        harness,
+        runs_of(result, harness),
+        1.0,
+        (0.0, 0.0),
+        FULL_TEXT_MM,
+        inner,
+    )
     _draw_harness(plot)
     for run in plot.runs:
         _dimension(plot, run)
@@ -283,9 +303,7 @@ def _placed(flat: Flat, inner: Box, margin: tuple[float, float]) -> tuple[float,
     """Largest scale at which the harness fits the sheet, and the board's corner on paper."""
     extent = flat.extent()
     wide, high = inner.w - 2 * margin[0], inner.h - 2 * margin[1]
-    scale = next(
-        (s for s in SCALES if extent.w / s <= wide and extent.h / s <= high), SCALES[-1]
-    )
+    scale = next((s for s in SCALES if extent.w / s <= wide and extent.h / s <= high), SCALES[-1])
     x = inner.x + (inner.w - extent.w / scale) / 2 - extent.x / scale
     y = inner.y + (inner.h - extent.h / scale) / 2 - extent.y / scale
     return scale, (x, y)
@@ -297,8 +315,12 @@ def _board_edge(plot: Plot) -> None:
     edge = Box(x, y, plot.flat.board.w / plot.scale, plot.flat.board.h / plot.scale)
     if plot.area.holds(edge):
         plot.canvas.rect(edge, 0.25, colour=GREY, dash="4 2", class_="board")
-        corners = [(edge.x, edge.y), (edge.right, edge.y), (edge.right, edge.bottom),
-                   (edge.x, edge.bottom)]  # fmt: skip
+        corners = [
+            (edge.x, edge.y),
+            (edge.right, edge.y),
+            (edge.right, edge.bottom),
+            (edge.x, edge.bottom),
+        ]
         _keep_line(plot, [*corners, corners[0]], 0.25)
 
 
@@ -351,8 +373,9 @@ def _marks(length: float, step: float) -> list[float]:
     return [length * n / count for n in range(count + 1)]
 
 
-def _across(plot: Plot, path: list[Spot], mark: float, half: float, weight: float,
-            class_: str) -> None:  # fmt: skip
+def _across(
+    plot: Plot, path: list[Spot], mark: float, half: float, weight: float, class_: str
+) -> None:
     """A stroke across the rope at a distance along it."""
     (x, y), heading = along(path, mark)
     ux, uy = math.cos(math.radians(heading)), math.sin(math.radians(heading))
@@ -423,8 +446,10 @@ def _box(plot: Plot, point: str, at: Spot, k: float) -> None:
     _, heading = along(path, line_mm(path) if run.to_point == point else 0.0)
     u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
     long, wide = 1.7 * k, 1.2 * k
-    corners = [(at[0] + a * long * u - b * wide * v, at[1] + a * long * v + b * wide * u)
-               for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]  # fmt: skip
+    corners = [
+        (at[0] + a * long * u - b * wide * v, at[1] + a * long * v + b * wide * u)
+        for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    ]
     d = "M " + " L ".join(f"{x:.3f} {y:.3f}" for x, y in corners) + " Z"
     plot.canvas.path(d, 0.35 * plot.k, fill="#ffffff", class_="connector")
 
@@ -457,9 +482,13 @@ def _diamond(plot: Plot, spot: Spot, others: Sequence[Spot]) -> None:
     x, y = spot
     r = _diamond_mm(plot, spot, others)
     _keep(plot, spot, r)
-    plot.canvas.path(f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
-                     f"L {x:.3f} {y + r:.3f} Z", 0.35 * plot.k, fill="#ffffff",
-                     class_="splice")  # fmt: skip
+    plot.canvas.path(
+        f"M {x - r:.3f} {y:.3f} L {x:.3f} {y - r:.3f} L {x + r:.3f} {y:.3f} "
+        f"L {x:.3f} {y + r:.3f} Z",
+        0.35 * plot.k,
+        fill="#ffffff",
+        class_="splice",
+    )
 
 
 def _dimension(plot: Plot, run: Run) -> None:
@@ -476,8 +505,11 @@ def _dimension(plot: Plot, run: Run) -> None:
         path = path[::-1]
     figure, size = f"{run.length_m * 1000:.0f}", plot.text_mm
     away = _beyond(plot, run, DIMENSION_MM, CLEAR_MM)
-    tried = [((-v * side, u * side), share) for side in (away, -away, 2 * away, -2 * away)
-             for share in FIGURE_SHARES]  # fmt: skip
+    tried = [
+        ((-v * side, u * side), share)
+        for side in (away, -away, 2 * away, -2 * away)
+        for share in FIGURE_SHARES
+    ]
     off, share = next((t for t in tried if _is_clear(plot, path, *t, figure)), tried[0])
     a, b = _ends(path, off)
     plot.canvas.line([a, b], 0.3, class_="dimension")
@@ -490,9 +522,11 @@ def _dimension(plot: Plot, run: Run) -> None:
         stop = [(ex - 2 * (u - v), ey - 2 * (u + v)), (ex + 2 * (u - v), ey + 2 * (u + v))]
         plot.canvas.line(stop, 0.6, class_="stop")
     x, y = _shared(path, off, share)
-    plot.figures.append(plot.canvas.text(
-        x, y + 0.36 * size, figure, size, "middle", bold=True, halo=True, class_="figure"
-    ))  # fmt: skip
+    plot.figures.append(
+        plot.canvas.text(
+            x, y + 0.36 * size, figure, size, "middle", bold=True, halo=True, class_="figure"
+        )
+    )
     for mark in _marks(length, 4.0):
         x, y = a[0] + u * mark, a[1] + v * mark
         plot.canvas.block(Box(x - 2, y - 2, 4, 4))
@@ -520,8 +554,9 @@ def _is_clear(plot: Plot, path: Sequence[Spot], off: Spot, share: float, figure:
     box = label_box(x, y + 0.36 * plot.text_mm, figure, plot.text_mm, "middle", bold=True)
     if any(crosses(a, b, _grown(box, half)) for a, b, half in plot.lines):
         return False
-    return not any(crosses(*line, other) for line in _extensions(path, off)
-                   for other in plot.figures)  # fmt: skip
+    return not any(
+        crosses(*line, other) for line in _extensions(path, off) for other in plot.figures
+    )
 
 
 def _rule(plot: Plot, run: Run) -> None:
@@ -536,8 +571,11 @@ def _rule(plot: Plot, run: Run) -> None:
         _across(plot, path, mark - first, _beyond(plot, run, 4.5), 0.3, "rule")
         (x, y), heading = along(path, mark - first)
         u, v = math.cos(math.radians(heading)), math.sin(math.radians(heading))
-        spots = [(x + v * off + u * on, y - u * off + v * on + 1.5)
-                 for off in (near, -near, near + 4, -near - 4) for on in (0, 6, -6)]  # fmt: skip
+        spots = [
+            (x + v * off + u * on, y - u * off + v * on + 1.5)
+            for off in (near, -near, near + 4, -near - 4)
+            for on in (0, 6, -6)
+        ]
         plot.canvas.place(f"{mark:.0f}", spots, RULE_TEXT_MM, "middle", class_="rule-figure")
         mark += RULE_MM
 
@@ -602,10 +640,12 @@ def _free(plot: Plot, label: Label, ring: int) -> list[tuple[Spot, Box]]:
     """Those places that are clear of all that is drawn but other labels."""
     if ring not in label.free:
         label.free[ring] = [
-            (mark, box) for mark, box in _around(plot, label, ring)
-            if plot.area.holds(box) and plot.canvas.is_free(box, 0.35)
+            (mark, box)
+            for mark, box in _around(plot, label, ring)
+            if plot.area.holds(box)
+            and plot.canvas.is_free(box, 0.35)
             and not any(crosses(a, b, _grown(box, half)) for a, b, half in plot.lines)
-        ]  # fmt: skip
+        ]
     return label.free[ring]
 
 
@@ -659,8 +699,9 @@ def _fits(plot: Plot, labels: Labelling, box: Box) -> bool:
 def _leads_clear(plot: Plot, labels: Labelling, leader: Leader) -> bool:
     """Whether a leader crosses no symbol or label of another."""
     own = Box(*leader[0], 0.0, 0.0)
-    return not any(crosses(*leader, thing) and not thing.holds(own)
-                   for thing in (*plot.things, *labels.boxes))  # fmt: skip
+    return not any(
+        crosses(*leader, thing) and not thing.holds(own) for thing in (*plot.things, *labels.boxes)
+    )
 
 
 def _is_plain(plot: Plot, labels: Labelling, leader: Leader) -> bool:
@@ -689,9 +730,9 @@ def _notes(plot: Plot) -> None:
         f"Lengths in mm; board {board}" + (" (larger)" if flat.needs_more else ""),
         "at: from the datum; figures beside the rope: each run",
         "Boxes connectors, rings breakouts, diamonds splices",
-        "Strokes across: clamps" + ("; dashed, est.: cut long, trim to fit"
-                                    if any(r.estimated for r in plot.runs) else ""),
-    ]  # fmt: skip
+        "Strokes across: clamps"
+        + ("; dashed, est.: cut long, trim to fit" if any(r.estimated for r in plot.runs) else ""),
+    ]
     for n, line in enumerate(lines):
         y = plot.canvas.height - 16.6 + n * 3.4
         plot.canvas.text(plot.area.x, y, fitted(line, SMALL_MM, 76))

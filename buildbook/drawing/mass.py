@@ -9,8 +9,12 @@ from buildbook.parts.masses import Mass, harness_masses
 from buildbook.result import Result
 
 ROW_MM, MOST_ROWS = 6.6, 30
-PARTS = (("wires", "#444444"), ("covers", "#aaaaaa"), ("connectors", "#ffffff"),
-         ("others", "#dddddd"))  # fmt: skip
+PARTS = (
+    ("wires", "#444444"),
+    ("covers", "#aaaaaa"),
+    ("connectors", "#ffffff"),
+    ("others", "#dddddd"),
+)
 """Parts of a bar in order; next to each other they differ in grey, and each has its outline."""
 
 
@@ -27,8 +31,9 @@ def mass_charts(result: Result) -> tuple[Drawing, ...]:
 def _chart(result: Result, rows: list[tuple[str, Mass]], part: int, parts: int) -> Drawing:
     title = "Mass by harness" + (f", part {part} of {parts}" if parts > 1 else "")
     name = "mass" if part == 1 else f"mass-{part}"
-    canvas = figure(WIDTH_MM, 20 + ROW_MM * len(rows) + 8, result.vehicle.description.vehicle,
-                    name, title)  # fmt: skip
+    canvas = figure(
+        WIDTH_MM, 20 + ROW_MM * len(rows) + 8, result.vehicle.description.vehicle, name, title
+    )
     canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
     unweighed = max(mass.unweighed for _, mass in rows)
     note = "wires as cut and covers from the catalogue; connectors and other parts as written"
@@ -55,8 +60,9 @@ def _row(canvas: Canvas, harness: str, mass: Mass, room: Box, most_g: float) -> 
     """The bar by its parts, and its figures in grams."""
     base = room.y + room.h / 2 + 0.93
     canvas.text(room.x - 2, base, fitted(harness, SMALL_MM, room.x - 4), anchor="end")
-    grams = [1000 * kg for kg in (mass.wires_kg, mass.covers_kg, mass.connectors_kg,
-                                  mass.others_kg)]  # fmt: skip
+    grams = [
+        1000 * kg for kg in (mass.wires_kg, mass.covers_kg, mass.connectors_kg, mass.others_kg)
+    ]
     x = room.x
     for (part, fill), value in zip(PARTS, grams, strict=True):
         wide = value / most_g * room.w
@@ -64,7 +70,8 @@ def _row(canvas: Canvas, harness: str, mass: Mass, room: Box, most_g: float) -> 
             canvas.rect(Box(x, room.y + 1.4, wide, room.h - 2.8), 0.25, fill=fill, class_=part)
         x += wide
     figures = " + ".join(f"{value:.0f}" for value in grams if value >= 0.5) or "0"
-    total = canvas.text(WIDTH_MM - 2, base, f"{1000 * mass.total_kg:.0f} g", anchor="end",
-                        bold=True)  # fmt: skip
+    total = canvas.text(
+        WIDTH_MM - 2, base, f"{1000 * mass.total_kg:.0f} g", anchor="end", bold=True
+    )
     left = room.right + 3
     canvas.text(left, base, fitted(f"{figures} =", SMALL_MM, total.x - 2 - left), class_="sum")

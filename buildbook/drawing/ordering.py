@@ -91,8 +91,11 @@ class _Search:
         for n, pair in enumerate(self.ends):
             for side, end in enumerate(pair):
                 self.edges[end.element, end.top].append((n, side))
-        self.columns = {(n, side): end.column for n, pair in enumerate(self.ends)
-                        for side, end in enumerate(pair)}  # fmt: skip
+        self.columns = {
+            (n, side): end.column
+            for n, pair in enumerate(self.ends)
+            for side, end in enumerate(pair)
+        }
         self.channels: dict[int, list[int]] = defaultdict(list)
         for n, s in enumerate(stretches):
             self.channels[s.channel].append(n)
@@ -145,8 +148,11 @@ class _Search:
         return best
 
     def _snapshot(self) -> Order:
-        free = {end: column for end, column in self.columns.items()
-                if self.ends[end[0]][end[1]].element in self.free}  # fmt: skip
+        free = {
+            end: column
+            for end, column in self.columns.items()
+            if self.ends[end[0]][end[1]].element in self.free
+        }
         rows = tuple(tuple(row) for row in self.rows)
         return Order(rows, free, sum(self._crossings(c) for c in self.channels))
 

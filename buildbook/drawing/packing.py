@@ -13,9 +13,12 @@ Spot = tuple[int, float, float]
 
 
 def pack(
-    sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int] = (),
+    sizes: Sequence[Size],
+    room: Size,
+    gap: float,
+    first: Sequence[int] = (),
     marks: Mapping[int, Set[str]] = NO_MARKS,
-) -> list[list[Spot]]:  # fmt: skip
+) -> list[list[Spot]]:
     """The rectangles by sheet, every pair at least `gap` apart; those of `first` placed first.
 
     Rectangles with a mark in common are not put on the same sheet.
@@ -43,9 +46,13 @@ def _area(sheets: Sequence[Sequence[Spot]], sizes: Sequence[Size]) -> float:
 
 
 def _evened(
-    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int],
+    sheets: list[list[Spot]],
+    sizes: Sequence[Size],
+    room: Size,
+    gap: float,
+    first: Sequence[int],
     marks: Mapping[int, Set[str]],
-) -> list[list[Spot]]:  # fmt: skip
+) -> list[list[Spot]]:
     """The sheets after rectangles moved from the fullest to the emptiest while that evens them."""
     for _ in range(4 * len(sizes)):
         move = _evening_move(sheets, sizes, room, gap, first, marks)
@@ -58,9 +65,13 @@ def _evened(
 
 
 def _evening_move(
-    sheets: list[list[Spot]], sizes: Sequence[Size], room: Size, gap: float, first: Sequence[int],
+    sheets: list[list[Spot]],
+    sizes: Sequence[Size],
+    room: Size,
+    gap: float,
+    first: Sequence[int],
     marks: Mapping[int, Set[str]],
-) -> tuple[list[Spot], list[Spot], Spot] | None:  # fmt: skip
+) -> tuple[list[Spot], list[Spot], Spot] | None:
     """(from, to, place) of a rectangle that makes two sheets more alike in area covered."""
     low = min(sheets, key=lambda s: _area([s], sizes), default=[])
     for full in sorted(sheets, key=lambda s: -_area([s], sizes)):
@@ -74,9 +85,12 @@ def _evening_move(
 
 
 def _packed(
-    sizes: Sequence[Size], order: Sequence[int], room: Size, gap: float,
+    sizes: Sequence[Size],
+    order: Sequence[int],
+    room: Size,
+    gap: float,
     marks: Mapping[int, Set[str]],
-) -> list[list[Spot]]:  # fmt: skip
+) -> list[list[Spot]]:
     sheets: list[list[Spot]] = []
     for n in order:
         for sheet in sheets:
@@ -90,9 +104,13 @@ def _packed(
 
 
 def _spot(
-    sizes: Sequence[Size], sheet: Sequence[Spot], n: int, room: Size, gap: float,
+    sizes: Sequence[Size],
+    sheet: Sequence[Spot],
+    n: int,
+    room: Size,
+    gap: float,
     marks: Mapping[int, Set[str]],
-) -> Spot | None:  # fmt: skip
+) -> Spot | None:
     """The highest, then leftmost, free place in a corner left by what is on the sheet."""
     if any(marks.get(n, frozenset()) & marks.get(m, frozenset()) for m, _, _ in sheet):
         return None
@@ -120,18 +138,30 @@ def spread(
     sizes: Sequence[Size], sheet: Sequence[Spot], room: Size, gap: float, most: float
 ) -> list[Spot]:
     """The same arrangement with its gaps widened alike, first across, then down, to `most`."""
-    across = _axis([(x, sizes[n][0]) for n, x, _ in sheet],
-                   [(y, sizes[n][1]) for n, _, y in sheet], room[0], gap, most)  # fmt: skip
-    down = _axis([(y, sizes[n][1]) for n, _, y in sheet],
-                 [(x, sizes[n][0]) for x, (n, _, _) in zip(across, sheet, strict=True)],
-                 room[1], gap, most)  # fmt: skip
+    across = _axis(
+        [(x, sizes[n][0]) for n, x, _ in sheet],
+        [(y, sizes[n][1]) for n, _, y in sheet],
+        room[0],
+        gap,
+        most,
+    )
+    down = _axis(
+        [(y, sizes[n][1]) for n, _, y in sheet],
+        [(x, sizes[n][0]) for x, (n, _, _) in zip(across, sheet, strict=True)],
+        room[1],
+        gap,
+        most,
+    )
     return [(n, x, y) for (n, _, _), x, y in zip(sheet, across, down, strict=True)]
 
 
 def _axis(
-    mine: Sequence[tuple[float, float]], others: Sequence[tuple[float, float]],
-    room: float, gap: float, most: float,
-) -> list[float]:  # fmt: skip
+    mine: Sequence[tuple[float, float]],
+    others: Sequence[tuple[float, float]],
+    room: float,
+    gap: float,
+    most: float,
+) -> list[float]:
     """Starts along one axis; `mine` and `others` are (start, length) on it and across it."""
     order = sorted(range(len(mine)), key=lambda n: mine[n][0])
 
@@ -139,8 +169,10 @@ def _axis(
         found = [0.0] * len(mine)
         for place, n in enumerate(order):
             for m in order[:place]:
-                beside = (others[n][0] < others[m][0] + others[m][1] + gap - 1e-9
-                          and others[m][0] < others[n][0] + others[n][1] + gap - 1e-9)  # fmt: skip
+                beside = (
+                    others[n][0] < others[m][0] + others[m][1] + gap - 1e-9
+                    and others[m][0] < others[n][0] + others[n][1] + gap - 1e-9
+                )
                 if beside:
                     found[n] = max(found[n], found[m] + mine[m][1] + wide)
         return found

@@ -24,10 +24,19 @@ from buildbook.result import Result
 from buildbook.vehicle.model import Device
 
 BODY_INK = {
-    "black": "#333333", "grey": "#9a9a9a", "violet": "#8e5ba6", "pink": "#f2a5bd",
-    "tan": "#d2b48c", "brown": "#8a5a32", "red": "#d23b3b", "blue": "#4f86d6",
-    "yellow": "#f4d842", "clear": "#ffffff", "green": "#4aa35a", "orange": "#ef8d32",
-}  # fmt: skip
+    "black": "#333333",
+    "grey": "#9a9a9a",
+    "violet": "#8e5ba6",
+    "pink": "#f2a5bd",
+    "tan": "#d2b48c",
+    "brown": "#8a5a32",
+    "red": "#d23b3b",
+    "blue": "#4f86d6",
+    "yellow": "#f4d842",
+    "clear": "#ffffff",
+    "green": "#4aa35a",
+    "orange": "#ef8d32",
+}
 """Screen values of fuse body colours (our own choice); the rating stands on every body."""
 LINE_MM = 3.1
 GAP_MM = 1.5
@@ -73,9 +82,15 @@ def panel(result: Result, device: Device) -> Drawing:
     title = f"{device.title}: face"
     inner = frame(
         canvas,
-        Title(text.vehicle.name, title, device.id, text.vehicle.revision,
-              str(text.vehicle.date), name=name_of(device)),
-    )  # fmt: skip
+        Title(
+            text.vehicle.name,
+            title,
+            device.id,
+            text.vehicle.revision,
+            str(text.vehicle.date),
+            name=name_of(device),
+        ),
+    )
     y = _draw_buses(canvas, inner, buses)
     for n, fuse in enumerate(fuses):
         high, gap = _fuse_height(grid.fuse_lines), _fuse_gap(grid.fuse_lines)
@@ -145,8 +160,10 @@ def _arrange(
     grids = [Grid(*fuse, *relay) for fuse in whole for relay in relay_cells]
     grids += [
         Grid(columns, lines, *relay)
-        for lines in (3, 2, 1) for relay in relay_cells for columns in FUSE_COLUMNS
-    ]  # fmt: skip
+        for lines in (3, 2, 1)
+        for relay in relay_cells
+        for columns in FUSE_COLUMNS
+    ]
     grids += [Grid(columns, 0, 7, 4) for columns in (7, 8, 9)]
     grids += [Grid(columns, BARE, 7, 4) for columns in (8, 10, 12, 14)]
     return next((g for g in grids if g.high(fuses, relays, buses) <= room_mm), grids[-1])
@@ -157,10 +174,15 @@ def _most_lines(result: Result, fuses: tuple[Device, ...]) -> dict[int, int]:
     lists = [", ".join(_feeds(result, fuse)) for fuse in fuses]
     wide = SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM
     return {
-        columns: max((len(wrapped(text, SMALL_MM, _fuse_room(wide / columns - GAP_MM), 99))
-                      for text in lists), default=0)
+        columns: max(
+            (
+                len(wrapped(text, SMALL_MM, _fuse_room(wide / columns - GAP_MM), 99))
+                for text in lists
+            ),
+            default=0,
+        )
         for columns in FUSE_COLUMNS
-    }  # fmt: skip
+    }
 
 
 def _fuse_room(cell_mm: float) -> float:
@@ -187,8 +209,13 @@ def _draw_buses(canvas: Canvas, inner: Box, buses: dict[str, list[str]]) -> floa
         canvas.circle(bar.x + 5, middle, 2.8, 0.5, fill="#ffffff")
         canvas.circle(bar.x + 5, middle, 1.4, 0.35)
         what = f"stud {stud}" + (f", bus bar to {', '.join(fuses)}" if fuses else "")
-        canvas.text(bar.x + 10, middle + 1.1, fitted(what, NORMAL_MM, bar.w - 12, True), NORMAL_MM,
-                    bold=True)  # fmt: skip
+        canvas.text(
+            bar.x + 10,
+            middle + 1.1,
+            fitted(what, NORMAL_MM, bar.w - 12, True),
+            NORMAL_MM,
+            bold=True,
+        )
         y += BUS_MM
     return y
 
@@ -199,9 +226,11 @@ def _cell(
     """Box of the n-th cell of a grid that is filled row by row."""
     pitch = (inner.w + GAP_MM) / columns
     return Box(
-        inner.x + place % columns * pitch, top + place // columns * (height + gap),
-        pitch - GAP_MM, height,
-    )  # fmt: skip
+        inner.x + place % columns * pitch,
+        top + place // columns * (height + gap),
+        pitch - GAP_MM,
+        height,
+    )
 
 
 def load_names(result: Result, loads: tuple[str, ...]) -> str:
@@ -245,8 +274,9 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
     canvas.rect(body, 0.35, fill=ink, radius=1.0, class_="body")
     number = f"{rating:g}"
     size = NORMAL_MM if text_width_mm(number, NORMAL_MM, True) <= 8 else SMALL_MM
-    canvas.text(body.x + body.w / 2, body.y + body.h / 2 + 1.1, number, size, "middle", True,
-                halo=True)  # fmt: skip
+    canvas.text(
+        body.x + body.w / 2, body.y + body.h / 2 + 1.1, number, size, "middle", True, halo=True
+    )
     x, room = body.right + 1.5, _fuse_room(cell.w)
     slot = f", slot {fuse.written.slot}" if fuse.written.slot is not None else ""
     bus = f", bus {fuse.written.bus}" if fuse.written.bus else ""
@@ -302,10 +332,12 @@ def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines:
     canvas.rect(socket, 0.35, radius=0.8, class_="socket")
     mid = socket.x + socket.w / 2
     spots = {
-        "87": (mid, socket.y + 3.4), "86": (socket.x + 3, socket.y + socket.h / 2 + 1),
-        "85": (socket.right - 3, socket.y + socket.h / 2 + 1), "30": (mid, socket.bottom - 1.4),
+        "87": (mid, socket.y + 3.4),
+        "86": (socket.x + 3, socket.y + socket.h / 2 + 1),
+        "85": (socket.right - 3, socket.y + socket.h / 2 + 1),
+        "30": (mid, socket.bottom - 1.4),
         "87a": (mid, socket.y + socket.h / 2 + 1),
-    }  # fmt: skip
+    }
     for name in (n for n in names if n in spots):
         canvas.text(*spots[name], name, anchor="middle", bold=True)
     x, room = socket.right + 1.5, cell.right - socket.right - 2.7

@@ -244,8 +244,9 @@ class _Rows:
         reach = {key: self._reach(key) for key in self.x}
         room = Room(GAP_MM, CLEAR_MM, pitch, self.grid.wider)
         straighten(self.rows, self.x, reach, bridges, spread, room)
-        steps = [(id_, step) for id_, chain in self.chains.items()
-                 for step in range(0, len(chain), 2)]  # fmt: skip
+        steps = [
+            (id_, step) for id_, chain in self.chains.items() for step in range(0, len(chain), 2)
+        ]
         for (id_, step), bridge in zip(steps, bridges, strict=True):
             for side, end in enumerate((bridge.a, bridge.b)):
                 if end.element in spread:
@@ -254,10 +255,13 @@ class _Rows:
 
     def _sort(self) -> None:
         """Rows, and the ends along free elements, in the order with the fewest crossings."""
-        ends = [(id_, step, channel) for id_, chain in self.chains.items()
-                for step, channel in zip(range(0, len(chain), 2),
-                                         range(self.channel_of[id_], self.depth + 1),
-                                         strict=False)]  # fmt: skip
+        ends = [
+            (id_, step, channel)
+            for id_, chain in self.chains.items()
+            for step, channel in zip(
+                range(0, len(chain), 2), range(self.channel_of[id_], self.depth + 1), strict=False
+            )
+        ]
         stretches = []
         for id_, step, channel in ends:
             a, b = (End(p.element, p.top, p.column) for p in self.chains[id_][step : step + 2])
@@ -529,8 +533,11 @@ def lay_out(
         x0, x1 = sorted((rows.port_x(a), rows.port_x(b)))
         if x1 - x0 > 1e-6 or a.top == b.top:
             spans[channel].append((x0, x1, id_))
-    choose = (lambda found, c: _fewest_crossings(found, rises[c], way.low)) if way.ordered else (
-        lambda found, c: _tracks(found))  # fmt: skip
+    choose = (
+        (lambda found, c: _fewest_crossings(found, rises[c], way.low))
+        if way.ordered
+        else (lambda found, c: _tracks(found))
+    )
     tracks = {c: choose(found, c) for c, found in spans.items()}
     label_ports = {}
     for link in links:
@@ -565,9 +572,12 @@ def lay_out(
 
 
 def _line(
-    id_: str, rows: _Rows, row_y: list[float], tracks: dict[int, dict[str, int]],
+    id_: str,
+    rows: _Rows,
+    row_y: list[float],
+    tracks: dict[int, dict[str, int]],
     track_y: dict[int, float],
-) -> list[tuple[float, float]]:  # fmt: skip
+) -> list[tuple[float, float]]:
     def end(port: Port) -> tuple[float, float]:
         height = rows.elements[port.element].height
         y = row_y[rows.ranks[port.element]]
@@ -615,8 +625,11 @@ def split(
 
     def crossing(count: int) -> int:
         first = set(real[:count])
-        return sum((li.a.element in first) != (li.b.element in first) for li in links
-                   if li.a.element not in host and li.b.element not in host)  # fmt: skip
+        return sum(
+            (li.a.element in first) != (li.b.element in first)
+            for li in links
+            if li.a.element not in host and li.b.element not in host
+        )
 
     least = int(len(real) * share)
     low, high = max(1, least), max(2, len(real) - least)

@@ -244,9 +244,14 @@ def groups_of(
 
 
 def device_piece(
-    key: str, device: Device, inside: list[Inside], wired: dict[str, list[str]],
-    top: set[str], caption: tuple[str, ...], away: dict[str, Away],
-) -> Piece:  # fmt: skip
+    key: str,
+    device: Device,
+    inside: list[Inside],
+    wired: dict[str, list[str]],
+    top: set[str],
+    caption: tuple[str, ...],
+    away: dict[str, Away],
+) -> Piece:
     """A device part with its pins dealt to columns; `wired` is pin id -> wire ids."""
     kind = "supply" if device.kind in SUPPLY else "device"
     piece = Piece(key, kind, caption, device, inside, away=away)
@@ -276,13 +281,17 @@ def element_of(piece: Piece, pitch: float) -> Element:
     """The room that a piece needs."""
     last = (piece.width - 1) * pitch
     names = _name_lines(piece.caption)
-    words = max((text_width_mm(line, SMALL_MM, n < names) for n, line in enumerate(piece.caption)),
-                default=0.0)  # fmt: skip
+    words = max(
+        (text_width_mm(line, SMALL_MM, n < names) for n, line in enumerate(piece.caption)),
+        default=0.0,
+    )
     if piece.kind in ("supply", "device"):
         right = last + 5.8 + max(words, _refers_mm(piece))
-        pins = [(port[0] * pitch, _pin_words(piece, top, port, pitch))
-                for top, edge in ((True, piece.tops), (False, piece.bottoms))
-                for port in edge]  # fmt: skip
+        pins = [
+            (port[0] * pitch, _pin_words(piece, top, port, pitch))
+            for top, edge in ((True, piece.tops), (False, piece.bottoms))
+            for port in edge
+        ]
         left = max([4.6, *(words.width + 2 - x for x, words in pins if words.left)])
         right = max([right, *(x + 2 + words.width for x, words in pins if not words.left)])
         return Element(piece.key, left, right, height_of(piece), piece.kind, not piece.inside)
@@ -291,8 +300,9 @@ def element_of(piece: Piece, pitch: float) -> Element:
         if piece.kind == "stud" and piece.goes_on[0]:
             lines, words = lines + 1, max(words, _feeds_mm())
         high = (3.6 if piece.kind == "return" else 2.2) + LINE_MM * lines
-        return Element(piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high,
-                       piece.kind)  # fmt: skip
+        return Element(
+            piece.key, max(3.6, words / 2 + 0.4), max(2.6, words / 2 + 0.4), high, piece.kind
+        )
     if piece.kind == "splice":
         return Element(piece.key, 1.2, last + 2 + words, 3.6, "splice", True, True)
     if piece.kind == "half":
@@ -324,8 +334,12 @@ def _refers(piece: Piece) -> list[str]:
 def is_fed(piece: Piece) -> bool:
     """True for a block beside which it is said where it is fed and grounded."""
     device = piece.device
-    return piece.told > 0 and device is not None and device.kind in BLOCKS \
-        and device.written.power is not None  # fmt: skip
+    return (
+        piece.told > 0
+        and device is not None
+        and device.kind in BLOCKS
+        and device.written.power is not None
+    )
 
 
 def _elsewhere(piece: Piece) -> dict[str, str]:
@@ -335,8 +349,11 @@ def _elsewhere(piece: Piece) -> dict[str, str]:
         return {}
     here = {pin for _, pin, _ in piece.tops + piece.bottoms}
     names = {pin.id: pin.name for pin in device.pins}
-    return {pin: f"{names[pin]} ({away.words})" for pin, away in piece.away.items()
-            if away.words and pin not in here}  # fmt: skip
+    return {
+        pin: f"{names[pin]} ({away.words})"
+        for pin, away in piece.away.items()
+        if away.words and pin not in here
+    }
 
 
 def says_more(piece: Piece) -> bool:
@@ -422,8 +439,11 @@ def loads_told(device: Device, inside: list[Inside]) -> tuple[str, ...]:
     parts = [*device.loads, *device.contacts]
     met = Counter(pin for part in parts for pin in (part.from_pin, part.to_pin))
     loads, pins = {load.id for load in device.loads}, {pin.id: pin for pin in device.pins}
-    own = ([p for p in (part.top, part.bottom) if met[p] == 1 and pins[p].use]
-           for part in inside if part.id in loads)  # fmt: skip
+    own = (
+        [p for p in (part.top, part.bottom) if met[p] == 1 and pins[p].use]
+        for part in inside
+        if part.id in loads
+    )
     told = [f"{pins[mine[0]].name}: {pins[mine[0]].use}" for mine in own if mine]
     is_plain = device.kind not in ("relay", "battery", "alternator") and len(parts) > 1
     return tuple(told) if is_plain and len(told) <= MOST_CLOSINGS else ()
@@ -509,10 +529,15 @@ def draw_piece(canvas: Canvas, piece: Piece, x: float, y: float, pitch: float) -
     """Draws a piece with column 0 at x and its upper edge at y."""
     into = canvas.group(class_=f"element {piece.kind}", data={"data-of": piece.of})
     draw: Callable = {
-        "supply": _draw_device, "device": _draw_device, "return": _draw_ground,
-        "stud": _draw_stud, "splice": _draw_splice, "half": _draw_half, "cap": _draw_cap,
+        "supply": _draw_device,
+        "device": _draw_device,
+        "return": _draw_ground,
+        "stud": _draw_stud,
+        "splice": _draw_splice,
+        "half": _draw_half,
+        "cap": _draw_cap,
         "flag": _draw_flag,
-    }[piece.kind]  # fmt: skip
+    }[piece.kind]
     draw(canvas, piece, into, x, y, pitch)
 
 
@@ -575,18 +600,23 @@ def _draw_device(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: 
     _draw_bars(canvas, into, inner, joined)
     start = max(inner.edge[True], middle - LINE_MM * _beside(piece) / 2 - 0.3)
     _lines(canvas, piece, last + 5.0, start, "start")
-    others = [(words, piece.there[pin]) for pin, words in _elsewhere(piece).items()
-              if pin in piece.there]  # fmt: skip
+    others = [
+        (words, piece.there[pin]) for pin, words in _elsewhere(piece).items() if pin in piece.there
+    ]
     for n, (word, (drawing, zone)) in enumerate([*piece.fed_at, *others], len(piece.caption)):
         line = start + 2.3 + n * LINE_MM
         said = canvas.text(last + 5.0, line, word, SMALL_MM, class_="away")
-        canvas.reference(last + 5.8 + said.w, line, drawing, zone,
-                         drawing.removeprefix("schematic-"), class_="away")  # fmt: skip
+        canvas.reference(
+            last + 5.8 + said.w,
+            line,
+            drawing,
+            zone,
+            drawing.removeprefix("schematic-"),
+            class_="away",
+        )
 
 
-def _write_uses(
-    canvas: Canvas, piece: Piece, into, x: float, inner: _Inner, pitch: float
-) -> None:
+def _write_uses(canvas: Canvas, piece: Piece, into, x: float, inner: _Inner, pitch: float) -> None:
     """What each pin of a block is for, upwards inside it, in line with its wire."""
     for top, ports in ((True, piece.tops), (False, piece.bottoms)):
         y = inner.edge[top] + (1.0 if top else -1.0)
@@ -596,8 +626,15 @@ def _write_uses(
                 lines = _use(pin)
                 first = x + column * pitch + 0.85 - LINE_MM * (len(lines) - 1) / 2
                 for n, line in enumerate(lines):
-                    canvas.text(first + n * LINE_MM, y, line, SMALL_MM,
-                                "end" if top else "start", turned=True, class_="use")  # fmt: skip
+                    canvas.text(
+                        first + n * LINE_MM,
+                        y,
+                        line,
+                        SMALL_MM,
+                        "end" if top else "start",
+                        turned=True,
+                        class_="use",
+                    )
 
 
 def _draw_bars(
@@ -607,17 +644,23 @@ def _draw_bars(
     for key, columns in joined.items():
         if key in inner.bars:
             first, last = min(columns), max(columns)
-            canvas.line([(first, inner.bars[key]), (last, inner.bars[key])], symbols.LINE,
-                        into=into)  # fmt: skip
+            canvas.line(
+                [(first, inner.bars[key]), (last, inner.bars[key])], symbols.LINE, into=into
+            )
             for column, lines in columns.items():
                 if lines > 1 or first < column < last:
                     symbols.dot(canvas, into, column, inner.bars[key])
 
 
 def _draw_pin(
-    canvas: Canvas, piece: Piece, into, at: tuple[float, float], port: tuple[float, str, str],
-    top: bool, pitch: float,
-) -> None:  # fmt: skip
+    canvas: Canvas,
+    piece: Piece,
+    into,
+    at: tuple[float, float],
+    port: tuple[float, str, str],
+    top: bool,
+    pitch: float,
+) -> None:
     """A pin between the end of its wire and the outline, or a stub where no wire is drawn."""
     (x, start), (_, pin_id, wire) = at, port
     pin, foot = _pin(piece, pin_id), start + height_of(piece)
@@ -639,9 +682,13 @@ def _draw_pin(
 
 
 def _write_pin(
-    canvas: Canvas, piece: Piece, at: tuple[float, float, float], port: tuple[float, str, str],
-    top: bool, pitch: float,
-) -> None:  # fmt: skip
+    canvas: Canvas,
+    piece: Piece,
+    at: tuple[float, float, float],
+    port: tuple[float, str, str],
+    top: bool,
+    pitch: float,
+) -> None:
     """The pin's name, beside the plug or next to the outline, and the line that refers."""
     (x, y, outline), (_, pin_id, wire) = at, port
     words = _pin_words(piece, top, port, pitch)
@@ -661,8 +708,15 @@ def _write_pin(
     if words.before:
         said = canvas.text(beside, line, words.before, SMALL_MM, anchor, class_="away")
         beside += -said.w - 0.9 if words.left else said.w + 0.9
-    canvas.reference(beside, line, drawing, zone if words.with_zone else "",
-                     drawing.removeprefix("schematic-"), anchor=anchor, class_="away")  # fmt: skip
+    canvas.reference(
+        beside,
+        line,
+        drawing,
+        zone if words.with_zone else "",
+        drawing.removeprefix("schematic-"),
+        anchor=anchor,
+        class_="away",
+    )
 
 
 def _draw_ground(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
@@ -696,8 +750,11 @@ def _draw_flag(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: fl
     edge = y if below else y + 2.2 + LINE_MM * len(piece.caption)
     sign = 1 if below else -1
     canvas.line([(x, edge), (x, edge + sign * 2.0)], symbols.LINE, into=into)
-    canvas.line([(x - 1, edge + sign * 0.8), (x, edge + sign * 2.0), (x + 1, edge + sign * 0.8)],
-                symbols.LINE, into=into)  # fmt: skip
+    canvas.line(
+        [(x - 1, edge + sign * 0.8), (x, edge + sign * 2.0), (x + 1, edge + sign * 0.8)],
+        symbols.LINE,
+        into=into,
+    )
     line = y + flag_reference_mm(below)
     name, words = piece.caption
     canvas.text(x, line - LINE_MM, name, anchor="middle", bold=True, class_="name")
@@ -707,15 +764,23 @@ def _draw_flag(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: fl
 def _draw_splice(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:
     middle = y + 1.8
     columns = [c for c, _, _ in piece.tops + piece.bottoms]
-    canvas.line([(x + min(columns) * pitch, middle), (x + max(columns) * pitch, middle)], 0.5,
-                into=into)  # fmt: skip
+    canvas.line(
+        [(x + min(columns) * pitch, middle), (x + max(columns) * pitch, middle)], 0.5, into=into
+    )
     for ports, edge in ((piece.tops, y), (piece.bottoms, y + 3.6)):
         for column, _, _ in ports:
-            canvas.line([(x + column * pitch, edge), (x + column * pitch, middle)], symbols.LINE,
-                        into=into)  # fmt: skip
+            canvas.line(
+                [(x + column * pitch, edge), (x + column * pitch, middle)], symbols.LINE, into=into
+            )
             symbols.dot(canvas, into, x + column * pitch, middle)
-    canvas.text(x + max(columns) * pitch + 1.4, middle + 0.95, piece.caption[0], SMALL_MM,
-                bold=True, class_="name")  # fmt: skip
+    canvas.text(
+        x + max(columns) * pitch + 1.4,
+        middle + 0.95,
+        piece.caption[0],
+        SMALL_MM,
+        bold=True,
+        class_="name",
+    )
 
 
 def _draw_half(canvas: Canvas, piece: Piece, into, x: float, y: float, pitch: float) -> None:

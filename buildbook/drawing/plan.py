@@ -81,16 +81,24 @@ def plans(result: Result) -> tuple[Drawing, ...]:
         held.setdefault(device.point, []).append(device)
     known = sorted((n for n in plan.places if n in held), key=lambda n: (*plan.places[n][:2], n))
     missing = sorted(name for name in held if name and name not in plan.places)
-    rows = [row for number, n in enumerate(known, 1)
-            for row in _key_rows(str(number), n, _said(plan, n, held[n]))]  # fmt: skip
+    rows = [
+        row
+        for number, n in enumerate(known, 1)
+        for row in _key_rows(str(number), n, _said(plan, n, held[n]))
+    ]
     rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
     deep = max(PLAN_MM, KEY_END_MM - KEY_GAP_MM - TOP_MM - _key_height(len(rows)))
-    fits = (s for s in SCALES if plan.length * 1000 / s <= SHEET_MM[0] - 30
-            and plan.width * 1000 / s <= deep)  # fmt: skip
+    fits = (
+        s
+        for s in SCALES
+        if plan.length * 1000 / s <= SHEET_MM[0] - 30 and plan.width * 1000 / s <= deep
+    )
     scale = next(fits, SCALES[-1])
     origin = ((SHEET_MM[0] - plan.length * 1000 / scale) / 2, TOP_MM + deep / 2)
-    places = [_place(plan, number, name, held[name], _on_paper(plan, name, origin, scale))
-              for number, name in enumerate(known, 1)]  # fmt: skip
+    places = [
+        _place(plan, number, name, held[name], _on_paper(plan, name, origin, scale))
+        for number, name in enumerate(known, 1)
+    ]
     below = TOP_MM + deep + KEY_GAP_MM
     first = int((KEY_END_MM - below) // ROW_MM + 1) * COLUMNS
     later = int((SHEET_MM[1] - 40) // ROW_MM) * COLUMNS
@@ -120,9 +128,7 @@ def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
     return [(number, first), *(("", line) for line in more)]
 
 
-def _place(
-    plan: written.Plan, number: int, name: str, devices: list[Device], spot: Point
-) -> Place:
+def _place(plan: written.Plan, number: int, name: str, devices: list[Device], spot: Point) -> Place:
     marks = tuple(sorted({MARKS.get(d.kind, "device") for d in devices if not d.panel}))
     return Place(number, name, *spot, marks or ("device",))
 
@@ -134,29 +140,49 @@ def _on_paper(plan: written.Plan, name: str, origin: Point, scale: int) -> Point
 
 
 def _sheet(
-    result: Result, rows: list[tuple[str, str]], number: int, sheets: int,
-    places: list[Place], origin: Point, scale: int, below: float,
-) -> Drawing:  # fmt: skip
+    result: Result,
+    rows: list[tuple[str, str]],
+    number: int,
+    sheets: int,
+    places: list[Place],
+    origin: Point,
+    scale: int,
+    below: float,
+) -> Drawing:
     """The plan with the first of the key, or more key."""
     text = result.vehicle.description
     canvas = Canvas(*SHEET_MM)
     title = "Where things are" if number == 1 else "Where things are: key"
     name = "plan" if number == 1 else f"plan-{number}"
-    inner = frame(canvas, Title(
-        text.vehicle.name, title, "whole vehicle", text.vehicle.revision, str(text.vehicle.date),
-        number, sheets, name=name, scale=f"1:{scale}" if places else "",
-    ))  # fmt: skip
+    inner = frame(
+        canvas,
+        Title(
+            text.vehicle.name,
+            title,
+            "whole vehicle",
+            text.vehicle.revision,
+            str(text.vehicle.date),
+            number,
+            sheets,
+            name=name,
+            scale=f"1:{scale}" if places else "",
+        ),
+    )
     crowded: list[int] = []
     if number == 1:
         _vehicle(canvas, text.plan, origin, scale)
         lines = _edges(text.plan, origin, scale) + _rope(canvas, result, origin, scale)
-        for off in (Box(0, below - 3.0, canvas.width, canvas.height),
-                    Box(0, 0, canvas.width, inner.y)):  # fmt: skip
+        for off in (
+            Box(0, below - 3.0, canvas.width, canvas.height),
+            Box(0, 0, canvas.width, inner.y),
+        ):
             canvas.block(off)
         crowded = _numbers(canvas, places, lines)
     _key(canvas, inner, rows, below if number == 1 else inner.y + 4)
-    note = ("From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
-            "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given.")
+    note = (
+        "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
+        "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given."
+    )
     if crowded:
         note = f"{len(crowded)} numbers of the key found no room on the plan. {note}"
     canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
@@ -175,8 +201,10 @@ def _vehicle(canvas: Canvas, plan: written.Plan, origin: Point, scale: int) -> N
         f"{x + long - tail:.2f} {y + half:.2f} H {x + nose:.2f} "
         f"C {x + nose * 0.3:.2f} {y + half:.2f} {x:.2f} {y + half * 0.8:.2f} {x:.2f} {y:.2f} "
         f"C {x:.2f} {y - half * 0.8:.2f} {x + nose * 0.3:.2f} {y - half:.2f} "
-        f"{x + nose:.2f} {y - half:.2f} Z", 0.5, class_="outline",
-    )  # fmt: skip
+        f"{x + nose:.2f} {y - half:.2f} Z",
+        0.5,
+        class_="outline",
+    )
     for wheel in _wheels(plan, origin, scale):
         canvas.rect(wheel, 0.25, colour=GREY, radius=wheel.h / 4, class_="wheel")
     for name, back in plan.walls.items():
@@ -188,10 +216,15 @@ def _vehicle(canvas: Canvas, plan: written.Plan, origin: Point, scale: int) -> N
 def _wheels(plan: written.Plan, origin: Point, scale: int) -> list[Box]:
     (x, y), (wide, high) = origin, (m * 1000 / scale for m in WHEEL_M)
     return [
-        Box(x + axle * 1000 / scale - wide / 2,
-            y + side * plan.track * 500 / scale - high / 2, wide, high)
-        for axle in plan.axles for side in ((-1, 1) if plan.track else (0,))
-    ]  # fmt: skip
+        Box(
+            x + axle * 1000 / scale - wide / 2,
+            y + side * plan.track * 500 / scale - high / 2,
+            wide,
+            high,
+        )
+        for axle in plan.axles
+        for side in ((-1, 1) if plan.track else (0,))
+    ]
 
 
 def _edges(plan: written.Plan, origin: Point, scale: int) -> list[Line]:
@@ -200,11 +233,18 @@ def _edges(plan: written.Plan, origin: Point, scale: int) -> list[Line]:
     across = [x + back * 1000 / scale for back in (*plan.walls.values(), plan.length)]
     along: list[Line] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
     nose = _nose(plan, origin, scale)
-    return along + [((at, y - half), (at, y + half)) for at in across] + list(pairwise(nose)) + [
-        line for w in _wheels(plan, origin, scale)
-        for line in pairwise(((w.x, w.y), (w.right, w.y), (w.right, w.bottom), (w.x, w.bottom),
-                              (w.x, w.y)))
-    ]  # fmt: skip
+    return (
+        along
+        + [((at, y - half), (at, y + half)) for at in across]
+        + list(pairwise(nose))
+        + [
+            line
+            for w in _wheels(plan, origin, scale)
+            for line in pairwise(
+                ((w.x, w.y), (w.right, w.y), (w.right, w.bottom), (w.x, w.bottom), (w.x, w.y))
+            )
+        ]
+    )
 
 
 def _nose(plan: written.Plan, origin: Point, scale: int) -> list[Point]:
@@ -213,8 +253,12 @@ def _nose(plan: written.Plan, origin: Point, scale: int) -> list[Point]:
     deep = min(0.9 * half, plan.length * 1000 / scale / 3)
     found = []
     for side in (-1, 1):
-        corners = [(x, y), (x, y + side * 0.8 * half), (x + 0.3 * deep, y + side * half),
-                   (x + deep, y + side * half)]  # fmt: skip
+        corners = [
+            (x, y),
+            (x, y + side * 0.8 * half),
+            (x + 0.3 * deep, y + side * half),
+            (x + deep, y + side * half),
+        ]
         found.append([_on_curve(corners, n / 12) for n in range(13)])
     return [*reversed(found[0]), *found[1][1:]]
 
@@ -222,8 +266,10 @@ def _nose(plan: written.Plan, origin: Point, scale: int) -> list[Point]:
 def _on_curve(corners: list[Point], share: float) -> Point:
     """A place on a Bezier curve (de Casteljau)."""
     while len(corners) > 1:
-        corners = [(a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
-                   for a, b in pairwise(corners)]  # fmt: skip
+        corners = [
+            (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            for a, b in pairwise(corners)
+        ]
     return corners[0]
 
 
@@ -284,15 +330,15 @@ def _spot(canvas: Canvas, place: Place, lines: list[Line], kept: list[Box]) -> P
 def _mark_boxes(place: Place) -> list[Box]:
     """Room of the marks that stand side by side at a place."""
     left = place.x - STEP_MM * (len(place.marks) - 1) / 2
-    return [Box(left + STEP_MM * n - 1.1, place.y - 1.1, 2.2, 2.2)
-            for n in range(len(place.marks))]  # fmt: skip
+    return [Box(left + STEP_MM * n - 1.1, place.y - 1.1, 2.2, 2.2) for n in range(len(place.marks))]
 
 
 def _short_of(a: Point, b: Point, box: Box) -> Point:
     """The last point from a towards b, in steps of a fortieth, that keeps out of the box."""
     clear = Box(box.x - 0.3, box.y - 0.3, box.w + 0.6, box.h + 0.6)
-    ends = [(a[0] + (b[0] - a[0]) * n / 40, a[1] + (b[1] - a[1]) * n / 40)
-            for n in range(40, -1, -1)]  # fmt: skip
+    ends = [
+        (a[0] + (b[0] - a[0]) * n / 40, a[1] + (b[1] - a[1]) * n / 40) for n in range(40, -1, -1)
+    ]
     return next((end for end in ends if not crosses(a, end, clear)), a)
 
 
@@ -301,8 +347,8 @@ def _mark(canvas: Canvas, x: float, y: float, mark: str) -> None:
     shapes = {
         "ground": f"M {x - r:.2f} {y - r:.2f} H {x + r:.2f} L {x:.2f} {y + r:.2f} Z",
         "pass-through": f"M {x:.2f} {y - r:.2f} L {x + r:.2f} {y:.2f} L {x:.2f} {y + r:.2f} "
-                        f"L {x - r:.2f} {y:.2f} Z",
-    }  # fmt: skip
+        f"L {x - r:.2f} {y:.2f} Z",
+    }
     if mark == "device":
         canvas.circle(x, y, 0.7, 0.18, fill="#000000", class_="mark")
     elif mark == "panel":

@@ -27,9 +27,11 @@ def pocket_face(name: str, plug: Plug) -> Drawing:
     width = (max(xs) - min(xs)) * across + wide + 2 * EDGE_MM
     height = (max(ys) - min(ys)) * down + high + 2 * EDGE_MM
     bars = {
-        "top": (width / 2 - 2, 0, 4, 1), "bottom": (width / 2 - 2, height - 1, 4, 1),
-        "left": (0, height / 2 - 2, 1, 4), "right": (width - 1, height / 2 - 2, 1, 4),
-    }  # fmt: skip
+        "top": (width / 2 - 2, 0, 4, 1),
+        "bottom": (width / 2 - 2, height - 1, 4, 1),
+        "left": (0, height / 2 - 2, 1, 4),
+        "right": (width - 1, height / 2 - 2, 1, 4),
+    }
     x, y, w, h = bars[plug.keyway]
     parts = [
         f'<rect x="0.2" y="0.2" width="{width - 0.4:.2f}" height="{height - 0.4:.2f}" rx="1" '

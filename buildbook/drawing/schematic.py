@@ -71,6 +71,8 @@ MOST_PINS = 6
 """Pins of one controller part on each edge."""
 Spots = dict[tuple[str, str], tuple[str, str]]
 """(wire, pin) -> drawing and border zone where that end is drawn."""
+
+
 def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
     """Sheets by system; systems without wires have none."""
     plans: dict[str, _Plan] = {}
@@ -136,8 +138,10 @@ class _Plan:
         alternator = result.vehicle.description.supply.alternator
         self.supply = {"battery": self._pins(battery)}
         self.supply["alternator"] = self._pins(alternator.between) if alternator else None
-        inside = {d: inside_of(self._device(d), self.supply.get(self._device(d).kind))
-                  for d in self.devices}  # fmt: skip
+        inside = {
+            d: inside_of(self._device(d), self.supply.get(self._device(d).kind))
+            for d in self.devices
+        }
         self.edges = Edges(result.vehicle, wires, inside)
         self.pieces: dict[str, Piece] = {}
         self._make_devices()
@@ -153,8 +157,9 @@ class _Plan:
         return self.result.vehicle.devices[id_]
 
     def _pins(self, between: tuple[str, str]) -> tuple[str, str]:
-        first, second = (p if p in self.result.vehicle.pins else f"{p}.{self._only(p)}"
-                         for p in between)  # fmt: skip
+        first, second = (
+            p if p in self.result.vehicle.pins else f"{p}.{self._only(p)}" for p in between
+        )
         return first, second
 
     def _only(self, device: str) -> str:
@@ -169,8 +174,11 @@ class _Plan:
     def _elsewhere(self, device: Device) -> str:
         """The system that a device belongs to, where that one draws it too."""
         wire_at, wires = self.result.harness.wire_at, self.result.harness.wires
-        met = {self.result.vehicle.circuits[wires[wire].circuit].system
-               for pin in device.pins for wire in wire_at.get(pin.id, ())}  # fmt: skip
+        met = {
+            self.result.vehicle.circuits[wires[wire].circuit].system
+            for pin in device.pins
+            for wire in wire_at.get(pin.id, ())
+        }
         there = device.system if device.system != self.system else ""
         return f"in {there}" if there in met else ""
 
@@ -204,12 +212,17 @@ class _Plan:
         name = device.id if ground else pin
         feeds = not ground and any(
             pin in (bond.from_pin, bond.to_pin)
-            for fuse in self.result.vehicle.all_of("fuse") for bond in fuse.bonds
-        )  # fmt: skip
+            for fuse in self.result.vehicle.all_of("fuse")
+            for bond in fuse.bonds
+        )
         self.pieces[key] = Piece(
-            key, "return" if ground else "stud", (name,), device, tops=[(0, pin, wire)],
+            key,
+            "return" if ground else "stud",
+            (name,),
+            device,
+            tops=[(0, pin, wire)],
             goes_on=(panel_name(device), "") if feeds else ("", ""),
-        )  # fmt: skip
+        )
 
     def _make_joints(self) -> None:
         """Splices, pass-through contacts and capped ends, with their ports."""
@@ -229,12 +242,19 @@ class _Plan:
                 if rounds > MOST_PINS:
                     words += f" ({n // MOST_PINS + 1})"
                 key = f"{node}#{n // MOST_PINS}"
-                part = [[(c, "", w) for c, w in enumerate(ports[top][n : n + MOST_PINS])]
-                        for top in (True, False)]  # fmt: skip
+                part = [
+                    [(c, "", w) for c, w in enumerate(ports[top][n : n + MOST_PINS])]
+                    for top in (True, False)
+                ]
                 self.pieces[key] = Piece(
-                    key, "cap" if kind == "capped" else kind, (words,), None, [], *part,
+                    key,
+                    "cap" if kind == "capped" else kind,
+                    (words,),
+                    None,
+                    [],
+                    *part,
                     harnesses=self._harnesses(*part),
-                )  # fmt: skip
+                )
 
     def _harnesses(self, *edges: list[tuple[int, str, str]]) -> tuple[str, str]:
         """Harness of the first wire above and of the first below."""
@@ -244,8 +264,11 @@ class _Plan:
     def _cap_words(self, ports: dict[bool, list[str]]) -> str:
         wire = self.result.harness.wires[(ports[True] + ports[False])[0]]
         cable = self.result.vehicle.description.cables.get(wire.cable)
-        return f"screen of {wire.cable}, capped" if cable and cable.screen == wire.circuit \
-            else "capped"  # fmt: skip
+        return (
+            f"screen of {wire.cable}, capped"
+            if cable and cable.screen == wire.circuit
+            else "capped"
+        )
 
     def _even(self, node: str, ports: dict[bool, list[str]]) -> None:
         """A contact between two harnesses has one wire above and one below."""
@@ -272,13 +295,17 @@ class _Plan:
             node = node_of(end)
             for piece in self.pieces.values():
                 if end.kind == "pin":
-                    side = [t for t, edge in ((True, piece.tops), (False, piece.bottoms))
-                            if any(p == end.node and w == wire.id for _, p, w in edge)]  # fmt: skip
+                    side = [
+                        t
+                        for t, edge in ((True, piece.tops), (False, piece.bottoms))
+                        if any(p == end.node and w == wire.id for _, p, w in edge)
+                    ]
                     found = piece.port(wire.id, side[0]) if side else None
                 else:
                     mine = piece.key.split("#")[0] == node
-                    found = (piece.port(wire.id, True) or piece.port(wire.id, False)
-                             if mine else None)  # fmt: skip
+                    found = (
+                        piece.port(wire.id, True) or piece.port(wire.id, False) if mine else None
+                    )
                 if found:
                     ports.append(found)
                     break
@@ -353,10 +380,20 @@ class _Plan:
         vehicle = self.result.vehicle.description.vehicle
         system = self.result.vehicle.description.systems[self.system]
         canvas, name, count = Canvas(*SHEET_MM), f"{self.name}-{number}", len(self.packed)
-        room = frame(canvas, Title(
-            vehicle.name, f"Schematic: {system.title}", self.system, vehicle.revision,
-            vehicle.date.isoformat(), number, count, AT_REST, name,
-        ))  # fmt: skip
+        room = frame(
+            canvas,
+            Title(
+                vehicle.name,
+                f"Schematic: {system.title}",
+                self.system,
+                vehicle.revision,
+                vehicle.date.isoformat(),
+                number,
+                count,
+                AT_REST,
+                name,
+            ),
+        )
         self._write_key(canvas, room)
         for placed in sheet:
             ox, oy = room.x + placed.x, room.y + placed.y
@@ -368,8 +405,11 @@ class _Plan:
             for key in group.elements:
                 x, y = group.layout.at[key]
                 piece = self.pieces.get(key) or self._flag(key, group.links, flags)
-                there = {pin: spots[away.wire, away.pin] for pin, away in piece.away.items()
-                         if (away.wire, away.pin) in spots}  # fmt: skip
+                there = {
+                    pin: spots[away.wire, away.pin]
+                    for pin, away in piece.away.items()
+                    if (away.wire, away.pin) in spots
+                }
                 told = replace(piece, there=there, fed_at=self._fed_at(piece, spots))
                 moved = reordered(told, group.layout.columns)
                 draw_piece(canvas, moved, ox + x, oy + y, group.grid.pitch)
@@ -418,12 +458,13 @@ class _Plan:
                 piece = self.pieces[key]
                 words = text_width_mm(piece.caption[0], SMALL_MM, True)
                 connector = piece.caption[0].rsplit(".", 1)[0]
-                crossings.append(
-                    Crossing(x, y, element.right, words, connector, piece.harnesses)
-                )  # fmt: skip
+                crossings.append(Crossing(x, y, element.right, words, connector, piece.harnesses))
             for line in layout.lines.values():
-                wires += [(ox + a[0], *sorted((oy + a[1], oy + b[1])))
-                          for a, b in pairwise(line) if a[0] == b[0]]  # fmt: skip
+                wires += [
+                    (ox + a[0], *sorted((oy + a[1], oy + b[1])))
+                    for a, b in pairwise(line)
+                    if a[0] == b[0]
+                ]
         draw_boundaries(canvas, crossings, solid, wires)
 
     def _room(self, group: Group, key: str) -> Element:
@@ -440,9 +481,15 @@ class _Plan:
         edge = [(0, "", wire)]
         words, sheet, zone = flags[partner]
         return Piece(
-            key, "flag", (wire, words), None, [],
-            edge if port.top else [], [] if port.top else edge, goes_on=(sheet, zone),
-        )  # fmt: skip
+            key,
+            "flag",
+            (wire, words),
+            None,
+            [],
+            edge if port.top else [],
+            [] if port.top else edge,
+            goes_on=(sheet, zone),
+        )
 
     def _labels(self, group: Group) -> dict[str, tuple[float, float]]:
         """Where the wires' labels stand; those of a cable stay side by side with its marks."""
@@ -450,22 +497,35 @@ class _Plan:
         solid = []
         for key, element in group.elements.items():
             x, y = layout.at[key]
-            left, right = (0.0, layout.width) if element.kind == "half" else \
-                (x - element.left, x + element.right)  # fmt: skip
+            left, right = (
+                (0.0, layout.width)
+                if element.kind == "half"
+                else (x - element.left, x + element.right)
+            )
             solid.append(Box(left, y, right - left, element.height))
         free = [link.id for link in group.links if link.labelled and not wires[link.id].cable]
-        sizes = {id_: (max(text_width_mm(t, SMALL_MM) for t in self.labels[id_]), 2 * LINE_MM)
-                 for id_ in free}  # fmt: skip
-        fixed = [Box(*layout.labels[link.id], self.grid.label_w, 2 * LINE_MM)
-                 for link in group.links if link.labelled and link.id not in sizes]  # fmt: skip
+        sizes = {
+            id_: (max(text_width_mm(t, SMALL_MM) for t in self.labels[id_]), 2 * LINE_MM)
+            for id_ in free
+        }
+        fixed = [
+            Box(*layout.labels[link.id], self.grid.label_w, 2 * LINE_MM)
+            for link in group.links
+            if link.labelled and link.id not in sizes
+        ]
         given = {id_: layout.labels[id_] for id_ in free}
         found = middles(layout.lines, given, sizes, [*solid, *fixed], layout.width)
         return {**layout.labels, **found}
 
     def _draw_link(
-        self, canvas: Canvas, link: Link, line: list[tuple[float, float]],
-        labels: dict[str, tuple[float, float]], at: tuple[float, float], name: str,
-    ) -> None:  # fmt: skip
+        self,
+        canvas: Canvas,
+        link: Link,
+        line: list[tuple[float, float]],
+        labels: dict[str, tuple[float, float]],
+        at: tuple[float, float],
+        name: str,
+    ) -> None:
         id_ = link.id.removesuffix("~")
         wire = self.result.harness.wires[id_]
         points = [(at[0] + x, at[1] + y) for x, y in line]
@@ -489,8 +549,9 @@ class _Plan:
             wire = self.result.harness.wires[over.wire.removesuffix("~")]
             into = canvas.group(class_="crossing")
             points = [(ox + x, oy + y) for x, y in layout.lines[over.wire]]
-            placed = Over(over.wire, (ox + over.at[0], oy + over.at[1]), oy + over.top,
-                          oy + over.foot)  # fmt: skip
+            placed = Over(
+                over.wire, (ox + over.at[0], oy + over.at[1]), oy + over.top, oy + over.foot
+            )
             passed_over(canvas, points, placed, wire.colour, into)
 
     def _draw_cable(self, canvas: Canvas, into, wire: Wire, x: float, y: float) -> None:

@@ -142,9 +142,7 @@ class Plan:
 
 def key_entries(result: Result, wires: list[Wire], layers: dict[str, str]) -> tuple[Entry, ...]:
     """A row for every wire; over `LISTED` wires one for every colour and size, fullest first."""
-    each = [
-        Entry((w.id,), w.colour, _size(result, w.id), layers.get(w.id, "")) for w in wires
-    ]  # fmt: skip
+    each = [Entry((w.id,), w.colour, _size(result, w.id), layers.get(w.id, "")) for w in wires]
     if len(wires) <= LISTED:
         return tuple(each)
     groups: dict[tuple[str, str], list[str]] = {}
@@ -203,12 +201,20 @@ def section(result: Result, run: Run) -> Drawing:
     scale = plan.across / (2 * seen.radius)
     named = scale >= seen.scale_for_names() and len(wires) <= LISTED
     name, title = f"section-{run.harness}", f"Section of run {run.id}"
-    canvas = figure(plan.width, plan.height, result.vehicle.description.vehicle, name, title,
-                    scale=_scale_words(scale))  # fmt: skip
+    canvas = figure(
+        plan.width,
+        plan.height,
+        result.vehicle.description.vehicle,
+        name,
+        title,
+        scale=_scale_words(scale),
+    )
     _head(canvas, run, piece, named)
     beside = plan.key_y < 26 + plan.across
-    middle = ((5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
-              24 + plan.across / 2)  # fmt: skip
+    middle = (
+        (5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
+        24 + plan.across / 2,
+    )
     order = {wire: str(n) for n, entry in enumerate(entries, 1) for wire in entry.wires}
     names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}
     _draw(canvas, result, seen, middle, scale, names)
@@ -353,9 +359,7 @@ def changes(result: Result, harness: str) -> tuple[Dressed, ...]:
 def laid_alike(result: Result, piece: Dressed) -> tuple[str, ...]:
     """Runs of a harness through which the same strands go on as they are."""
     found = result.dressed.values()
-    return tuple(
-        p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up
-    )
+    return tuple(p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up)
 
 
 @dataclass(frozen=True)
@@ -376,10 +380,14 @@ def lay_up_sheets(result: Result, harness: str) -> tuple[Drawing, ...]:
     most = (WIDTH_MM - 8) / (2 * max(seen.radius for _, seen in cut))
     scale = min(most, max(seen.scale_for_names() for _, seen in cut))
     cells = [
-        _Cell(piece, seen, max(CELL_MM, 2 * seen.radius * scale + 5),
-              max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)))
+        _Cell(
+            piece,
+            seen,
+            max(CELL_MM, 2 * seen.radius * scale + 5),
+            max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)),
+        )
         for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
-    ]  # fmt: skip
+    ]
     return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
 
 
@@ -404,8 +412,9 @@ def _sheet(
 ) -> Drawing:
     height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
     name, title = f"lay-up-{harness}-{number}", f"{harness} harness: where the lay-up changes"
-    canvas = figure(WIDTH_MM, height, result.vehicle.description.vehicle, name, title,
-                    scale=_scale_words(scale))  # fmt: skip
+    canvas = figure(
+        WIDTH_MM, height, result.vehicle.description.vehicle, name, title, scale=_scale_words(scale)
+    )
     note = f"Seen from {_root(result, harness)}; thin circle: a cable, stroke: a filler"
     canvas.text(2, 4.2, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     top = HEAD_MM

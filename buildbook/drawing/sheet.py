@@ -198,9 +198,12 @@ class Canvas:
         self.references: list[Reference] = []
 
     def group(
-        self, id_: str = "", class_: str = "", labels: bool = False,
+        self,
+        id_: str = "",
+        class_: str = "",
+        labels: bool = False,
         data: Mapping[str, str] | None = None,
-    ):  # fmt: skip
+    ):
         """A group on the line layer (or label layer) to draw into; `id_` must be unique.
 
         `data` are more attributes of the group.
@@ -229,15 +232,27 @@ class Canvas:
             extra["class_"] = class_
         (into or self.lines_layer).add(
             self.svg.polyline(
-                [_round(p) for p in points], fill="none", stroke=colour, stroke_width=weight,
-                stroke_linejoin="round", stroke_linecap=cap, **extra,
+                [_round(p) for p in points],
+                fill="none",
+                stroke=colour,
+                stroke_width=weight,
+                stroke_linejoin="round",
+                stroke_linecap=cap,
+                **extra,
             )
-        )  # fmt: skip
+        )
 
     def rect(
-        self, box: Box, weight: float = 0.25, fill: str = "none", colour: str = INK,
-        dash: str = "", radius: float = 0.0, into=None, class_: str = "",
-    ) -> None:  # fmt: skip
+        self,
+        box: Box,
+        weight: float = 0.25,
+        fill: str = "none",
+        colour: str = INK,
+        dash: str = "",
+        radius: float = 0.0,
+        into=None,
+        class_: str = "",
+    ) -> None:
         """A rectangle."""
         extra: dict = {"stroke_dasharray": dash} if dash else {}
         if class_:
@@ -246,15 +261,26 @@ class Canvas:
             extra |= {"rx": radius, "ry": radius}
         (into or self.lines_layer).add(
             self.svg.rect(
-                _round((box.x, box.y)), _round((box.w, box.h)), fill=fill, stroke=colour,
-                stroke_width=weight, **extra,
+                _round((box.x, box.y)),
+                _round((box.w, box.h)),
+                fill=fill,
+                stroke=colour,
+                stroke_width=weight,
+                **extra,
             )
-        )  # fmt: skip
+        )
 
     def circle(
-        self, x: float, y: float, r: float, weight: float = 0.25, fill: str = "none",
-        colour: str = INK, into=None, class_: str = "",
-    ) -> None:  # fmt: skip
+        self,
+        x: float,
+        y: float,
+        r: float,
+        weight: float = 0.25,
+        fill: str = "none",
+        colour: str = INK,
+        into=None,
+        class_: str = "",
+    ) -> None:
         """A circle."""
         extra = {"class_": class_} if class_ else {}
         (into or self.lines_layer).add(
@@ -264,9 +290,14 @@ class Canvas:
         )
 
     def path(
-        self, d: str, weight: float = 0.25, fill: str = "none", colour: str = INK, into=None,
+        self,
+        d: str,
+        weight: float = 0.25,
+        fill: str = "none",
+        colour: str = INK,
+        into=None,
         class_: str = "",
-    ) -> None:  # fmt: skip
+    ) -> None:
         """A path given in SVG path language, in mm."""
         extra = {"class_": class_} if class_ else {}
         (into or self.lines_layer).add(
@@ -276,10 +307,21 @@ class Canvas:
         )
 
     def text(
-        self, x: float, y: float, text: str, size: float = SMALL_MM, anchor: str = "start",
-        bold: bool = False, turned: bool = False, halo: bool = False, colour: str = INK,
-        into=None, class_: str = "", record: bool = True, data: Mapping[str, str] | None = None,
-    ) -> Box:  # fmt: skip
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float = SMALL_MM,
+        anchor: str = "start",
+        bold: bool = False,
+        turned: bool = False,
+        halo: bool = False,
+        colour: str = INK,
+        into=None,
+        class_: str = "",
+        record: bool = True,
+        data: Mapping[str, str] | None = None,
+    ) -> Box:
         """Writes a line of text; returns its box. `halo` puts white behind it.
 
         `data` are more attributes of the text.
@@ -288,39 +330,59 @@ class Canvas:
         layer = into or self.labels_layer
         if halo:
             layer.add(
-                self.svg.rect(_round((box.x, box.y)), _round((box.w, box.h)), fill="#ffffff",
-                              stroke="none", class_="halo")
-            )  # fmt: skip
+                self.svg.rect(
+                    _round((box.x, box.y)),
+                    _round((box.w, box.h)),
+                    fill="#ffffff",
+                    stroke="none",
+                    class_="halo",
+                )
+            )
         extra: dict = dict(data or {}) | ({"font_weight": "bold"} if bold else {})
         if class_:
             extra["class_"] = class_
         if turned:
             extra["transform"] = f"rotate(-90 {x:.3f} {y:.3f})"
         written = self.svg.text(
-            text, insert=_round((x, y)), font_size=size, font_family=FONT, text_anchor=anchor,
-            fill=colour, **extra,
-        )  # fmt: skip
+            text,
+            insert=_round((x, y)),
+            font_size=size,
+            font_family=FONT,
+            text_anchor=anchor,
+            fill=colour,
+            **extra,
+        )
         layer.add(written)
         if record:
             self.block(box)
         return box
 
     def reference(
-        self, x: float, y: float, sheet: str, zone: str = "", words: str = "–",
-        size: float = SMALL_MM, anchor: str = "start", bold: bool = False, into=None,
+        self,
+        x: float,
+        y: float,
+        sheet: str,
+        zone: str = "",
+        words: str = "–",
+        size: float = SMALL_MM,
+        anchor: str = "start",
+        bold: bool = False,
+        into=None,
         class_: str = "reference",
-    ) -> Box:  # fmt: skip
+    ) -> Box:
         """Writes where another sheet is; returns the box, wide enough for any page and the zone.
 
         `sheet` is the name of the drawing. In a book the text becomes its chapter–page and the
         zone, and a link; in a drawing on its own `words` stand there.
         """
-        wide = max(words, paged_words(WIDEST_PAGE, zone),
-                   key=lambda text: text_width_mm(text, size, bold))  # fmt: skip
+        wide = max(
+            words, paged_words(WIDEST_PAGE, zone), key=lambda text: text_width_mm(text, size, bold)
+        )
         box = label_box(x, y, wide, size, anchor, bold)
         data = {"data-sheet": sheet} | ({"data-zone": zone} if zone else {})
-        self.text(x, y, words, size, anchor, bold, into=into, class_=class_, record=False,
-                  data=data)  # fmt: skip
+        self.text(
+            x, y, words, size, anchor, bold, into=into, class_=class_, record=False, data=data
+        )
         self.block(box)
         self.references.append(Reference(sheet, box.x, box.y, box.w, box.h))
         return box
@@ -337,10 +399,17 @@ class Canvas:
         return not any(box.overlaps(other, gap) for boxes in near for other in boxes)
 
     def place(
-        self, text: str, spots: Iterable[tuple[float, float]], size: float = SMALL_MM,
-        anchor: str = "start", bold: bool = False, turned: bool = False, halo: bool = True,
-        into=None, class_: str = "",
-    ) -> Box | None:  # fmt: skip
+        self,
+        text: str,
+        spots: Iterable[tuple[float, float]],
+        size: float = SMALL_MM,
+        anchor: str = "start",
+        bold: bool = False,
+        turned: bool = False,
+        halo: bool = True,
+        into=None,
+        class_: str = "",
+    ) -> Box | None:
         """Writes the text at the first spot that is free and on the sheet; None where none is."""
         sheet = Box(0, 0, self.width, self.height)
         for x, y in spots:
@@ -413,9 +482,14 @@ def inside(canvas: Canvas) -> Box:
 
 
 def figure(
-    width_mm: float, height_mm: float, vehicle: Vehicle, name: str, title: str,
-    state: str = "", scale: str = "",
-) -> Canvas:  # fmt: skip
+    width_mm: float,
+    height_mm: float,
+    vehicle: Vehicle,
+    name: str,
+    title: str,
+    state: str = "",
+    scale: str = "",
+) -> Canvas:
     """A canvas for a chart or a small drawing, with a light title strip below the height given.
 
     The strip says number, title, state, scale, revision and page: what a title block says of a
@@ -473,12 +547,23 @@ def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
     canvas.rect(block, 0.7, fill="#ffffff", class_="title-block")
     canvas.block(block)
     rows = (
-        (("Vehicle", title.vehicle, 34), ("Title", title.title, 60), ("Part of", title.system, 24),
-         ("Drawing number", title.name, 46), ("Revision", title.revision, 16)),
-        (("State drawn", title.state or "–", 46), ("Scale", title.scale or "not to scale", 20),
-         ("Made by", "buildbook", 24), ("Checked by", "", 30), ("Date", title.date, 22),
-         ("Sheet", f"{title.sheet} of {title.sheets}", 18), ("Page", "", 20)),
-    )  # fmt: skip
+        (
+            ("Vehicle", title.vehicle, 34),
+            ("Title", title.title, 60),
+            ("Part of", title.system, 24),
+            ("Drawing number", title.name, 46),
+            ("Revision", title.revision, 16),
+        ),
+        (
+            ("State drawn", title.state or "–", 46),
+            ("Scale", title.scale or "not to scale", 20),
+            ("Made by", "buildbook", 24),
+            ("Checked by", "", 30),
+            ("Date", title.date, 22),
+            ("Sheet", f"{title.sheet} of {title.sheets}", 18),
+            ("Page", "", 20),
+        ),
+    )
     height = block.h / len(rows)
     for row, fields in enumerate(rows):
         x, y = block.x, block.y + row * height

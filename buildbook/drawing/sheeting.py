@@ -23,9 +23,16 @@ BETWEEN_MM = 4.0
 MOST_BETWEEN_MM = 30.0
 MOST_TALLER_MM = 7.0
 SPREADS = (
-    (2.0, 20.0), (1.6, 20.0), (1.35, 12.0), (1.35, 1.0), (1.15, 8.0), (1.15, 1.0),
-    (1.0, 12.0), (1.0, 4.0), (1.0, 1.0),
-)  # fmt: skip
+    (2.0, 20.0),
+    (1.6, 20.0),
+    (1.35, 12.0),
+    (1.35, 1.0),
+    (1.15, 8.0),
+    (1.15, 1.0),
+    (1.0, 12.0),
+    (1.0, 4.0),
+    (1.0, 1.0),
+)
 """Shares of the column pitch and mm of width against bends, tried in turn on each sheet."""
 CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6, 1 / 10, 0.3, 0.2, 0.45)
 """Least shares of a group's elements in a part cut off it, tried in turn."""
@@ -81,9 +88,11 @@ def _uncut(parts: list[Part], flag: str) -> list[Part]:
 
 
 def _joined(
-    elements: dict[str, Element], links: list[Link], together: list[tuple[str, str]],
+    elements: dict[str, Element],
+    links: list[Link],
+    together: list[tuple[str, str]],
     late: set[str],
-) -> list[Part]:  # fmt: skip
+) -> list[Part]:
     """What links, or pairs to keep together, join; elements of `late` last."""
     graph = networkx.Graph()
     graph.add_nodes_from(elements)
@@ -105,9 +114,12 @@ class Sheeting:
         self.layouts: dict[tuple, Layout] = {}
 
     def sheets(
-        self, elements: dict[str, Element], links: list[Link],
-        together: list[tuple[str, str]], late: set[str],
-    ) -> list[list[Placed]]:  # fmt: skip
+        self,
+        elements: dict[str, Element],
+        links: list[Link],
+        together: list[tuple[str, str]],
+        late: set[str],
+    ) -> list[list[Placed]]:
         """Groups on as few sheets as they go on, the battery's first, each sheet spread out.
 
         Elements of a pair in `together` go on one sheet though no link joins them; those of
@@ -120,14 +132,19 @@ class Sheeting:
             sizes = [(g.layout.width, g.layout.height) for g in groups]
             first = self._first(groups)
             blocks = {n: self._blocks_of(group) for n, group in enumerate(groups)}
-            tried += [(groups, pack(sizes, ROOM_MM, BETWEEN_MM, first, marks))
-                      for marks in (blocks, NO_MARKS)]  # fmt: skip
+            tried += [
+                (groups, pack(sizes, ROOM_MM, BETWEEN_MM, first, marks))
+                for marks in (blocks, NO_MARKS)
+            ]
         fewest = min(len(sheets) for _, sheets in tried)
         packed = [
-            [self._rejoined([Placed(groups[n], x, y) for n, x, y in sorted(sheet)])
-             for sheet in sheets]
-            for groups, sheets in tried if len(sheets) == fewest
-        ]  # fmt: skip
+            [
+                self._rejoined([Placed(groups[n], x, y) for n, x, y in sorted(sheet)])
+                for sheet in sheets
+            ]
+            for groups, sheets in tried
+            if len(sheets) == fewest
+        ]
         best = min(packed, key=_cost)
         return [self._spread(sheet) for sheet in self._ordered(best)]
 
@@ -236,8 +253,12 @@ class Sheeting:
         battery = [any(self._has_battery(p.group) for p in sheet) for sheet in sheets]
 
         def against(order: tuple[int, ...]) -> tuple[int, int]:
-            back = sum(f"{key}~" in keys[earlier] for place, later in enumerate(order)
-                       for earlier in order[:place] for key in keys[later])  # fmt: skip
+            back = sum(
+                f"{key}~" in keys[earlier]
+                for place, later in enumerate(order)
+                for earlier in order[:place]
+                for key in keys[later]
+            )
             return order.index(battery.index(True)) if any(battery) else 0, back
 
         return [sheets[n] for n in min(permutations(range(len(sheets))), key=against)]
@@ -249,13 +270,15 @@ class Sheeting:
         than a crossing is added, they say less.
         """
         groups = [placed.group for placed in packed]
-        blocks = [k for g in groups for k in g.elements
-                  if k in self.pieces and says_more(self.pieces[k])]  # fmt: skip
+        blocks = [
+            k for g in groups for k in g.elements if k in self.pieces and says_more(self.pieces[k])
+        ]
         levels = (3, 2, 1, 0) if blocks else (0,)
         for low, told, (share, wider) in product((False, True), levels, SPREADS):
             self._tell(blocks, told)
-            grid = replace(self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5,
-                           wider=wider)  # fmt: skip
+            grid = replace(
+                self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5, wider=wider
+            )
             drawn = [self._redrawn(group, grid, low) for group in groups]
             if self._taller(drawn, 0.0):
                 return self._tallest(self._telling_more(drawn, blocks, told, low))
@@ -302,8 +325,9 @@ class Sheeting:
     def _redrawn(self, group: Group, grid: Grid, low: bool) -> Group:
         elements = {
             key: replace(element_of(self.pieces[key], grid.pitch), spread=element.spread)
-            if key in self.pieces else element
+            if key in self.pieces
+            else element
             for key, element in group.elements.items()
-        }  # fmt: skip
+        }
         layout = self._laid(elements, group.links, grid, low)
         return replace(group, elements=elements, layout=layout, grid=grid)

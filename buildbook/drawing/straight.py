@@ -52,9 +52,13 @@ class Room:
 
 
 def straighten(
-    rows: Sequence[Sequence[str]], x: dict[str, float], reach: Mapping[str, Reach],
-    bridges: Sequence[Bridge], spread: Collection[str], room: Room,
-) -> None:  # fmt: skip
+    rows: Sequence[Sequence[str]],
+    x: dict[str, float],
+    reach: Mapping[str, Reach],
+    bridges: Sequence[Bridge],
+    spread: Collection[str],
+    room: Room,
+) -> None:
     """Changes places in `x` and `along` of feet, mm, so that there are fewer bends.
 
     The order along rows and edges is kept. An element moves by itself, or with all that it
@@ -68,13 +72,21 @@ def straighten(
 
 class _Straightening:
     def __init__(
-        self, rows: Sequence[Sequence[str]], x: dict[str, float], reach: Mapping[str, Reach],
-        bridges: Sequence[Bridge], spread: Collection[str], room: Room,
-    ) -> None:  # fmt: skip
+        self,
+        rows: Sequence[Sequence[str]],
+        x: dict[str, float],
+        reach: Mapping[str, Reach],
+        bridges: Sequence[Bridge],
+        spread: Collection[str],
+        room: Room,
+    ) -> None:
         self.x, self.reach, self.bridges = x, dict(reach), bridges
         self.spread, self.room = spread, room
-        self.beside = {key: (row[n - 1] if n else None, row[n + 1] if n + 1 < len(row) else None)
-                       for row in rows for n, key in enumerate(row)}  # fmt: skip
+        self.beside = {
+            key: (row[n - 1] if n else None, row[n + 1] if n + 1 < len(row) else None)
+            for row in rows
+            for n, key in enumerate(row)
+        }
         self.width = room.wider + max(x[key] + reach[key][1] for row in rows for key in row)
         self.met: dict[str, list[Bridge]] = defaultdict(list)
         self.upright: dict[int, list[tuple[float, str]]] = defaultdict(list)
@@ -139,8 +151,11 @@ class _Straightening:
         """The foot and those next to it that have to make room."""
         side = 1 if by > 0 else -1
         found, edge = [(bridge, foot)], foot.along
-        beyond = [(side * (f.along - foot.along), b, f) for b, f in self._others(foot)
-                  if f.top == foot.top and side * (f.along - foot.along) > SAME_MM]  # fmt: skip
+        beyond = [
+            (side * (f.along - foot.along), b, f)
+            for b, f in self._others(foot)
+            if f.top == foot.top and side * (f.along - foot.along) > SAME_MM
+        ]
         for _, other, f in sorted(beyond, key=lambda found: found[0]):
             if abs(f.along - edge) - abs(by) >= self.room.pitch - SLACK_MM:
                 break
@@ -149,8 +164,12 @@ class _Straightening:
         return found
 
     def _others(self, foot: Foot) -> list[tuple[Bridge, Foot]]:
-        return [(b, f) for b in self.met[foot.element] for f in (b.a, b.b)
-                if f.element == foot.element and f is not foot]  # fmt: skip
+        return [
+            (b, f)
+            for b in self.met[foot.element]
+            for f in (b.a, b.b)
+            if f.element == foot.element and f is not foot
+        ]
 
     def _is_pass(self, key: str) -> bool:
         """True where a link only goes through a row."""
@@ -204,8 +223,12 @@ class _Straightening:
         found, queue = {key}, [key]
         while queue:
             one = queue.pop()
-            near = {f.element for b in self.met[one] if b is not bridge and self._is_straight(b)
-                    for f in (b.a, b.b)}  # fmt: skip
+            near = {
+                f.element
+                for b in self.met[one]
+                if b is not bridge and self._is_straight(b)
+                for f in (b.a, b.b)
+            }
             if by and not self._has_room(one, by):
                 beside = self.beside[one][by > 0]
                 if beside is None:
@@ -261,11 +284,14 @@ class _Straightening:
         if by > 0:
             after = self.beside[key][True]
             return x + right <= SAME_MM + (
-                self.width if after is None
-                else self.x[after] - self.reach[after][0] - self.room.gap)  # fmt: skip
+                self.width
+                if after is None
+                else self.x[after] - self.reach[after][0] - self.room.gap
+            )
         before = self.beside[key][False]
         return x - left >= -SAME_MM + (
-            0.0 if before is None else self.x[before] + self.reach[before][1] + self.room.gap)
+            0.0 if before is None else self.x[before] + self.reach[before][1] + self.room.gap
+        )
 
     def _is_clear(self, bridge: Bridge, foot: Foot) -> bool:
         there, at = self.upright[bridge.channel], self._place(foot)

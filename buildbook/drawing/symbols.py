@@ -112,9 +112,10 @@ def horn(canvas: Canvas, into: object, x: float, y: float) -> None:
     _leads(canvas, into, x, y, 2.2, 5.8)
     canvas.rect(Box(x - 0.9, y + 2.2, 1.8, 3.6), LINE, into=into)
     canvas.line(
-        [(x + 0.9, y + 2.9), (x + 3, y + 1.6), (x + 3, y + 6.4), (x + 0.9, y + 5.1)], LINE,
+        [(x + 0.9, y + 2.9), (x + 3, y + 1.6), (x + 3, y + 6.4), (x + 0.9, y + 5.1)],
+        LINE,
         into=into,
-    )  # fmt: skip
+    )
 
 
 def battery(canvas: Canvas, into: object, x: float, y: float) -> None:
@@ -140,9 +141,17 @@ def bond(canvas: Canvas, into: object, x: float, y: float) -> None:
 
 
 SENSES = {
-    "ntc": "ϑ", "platinum": "ϑ", "thermocouple": "ϑ", "pressure": "p", "hall": "n",
-    "inductive": "n", "knock": "K", "position": "s", "switch": "S", "speed": "v",
-}  # fmt: skip
+    "ntc": "ϑ",
+    "platinum": "ϑ",
+    "thermocouple": "ϑ",
+    "pressure": "p",
+    "hall": "n",
+    "inductive": "n",
+    "knock": "K",
+    "position": "s",
+    "switch": "S",
+    "speed": "v",
+}
 """Letter inside a sensor's square by what it senses (quantity symbols of ISO 80000)."""
 
 
@@ -163,11 +172,20 @@ def sensor(senses: str | None) -> Symbol:
 
 
 BY_KIND: dict[str, Symbol] = {
-    "battery": battery, "alternator": generator, "starter": motor, "fuse": fuse,
-    "switch": lamp, "lamp": lamp, "motor": motor, "solenoid": solenoid,
-    "injector": solenoid, "ignition coil": ignition_coil, "horn": horn, "heater": heater,
+    "battery": battery,
+    "alternator": generator,
+    "starter": motor,
+    "fuse": fuse,
+    "switch": lamp,
+    "lamp": lamp,
+    "motor": motor,
+    "solenoid": solenoid,
+    "injector": solenoid,
+    "ignition coil": ignition_coil,
+    "horn": horn,
+    "heater": heater,
     "load": resistor,
-}  # fmt: skip
+}
 
 
 def ground(canvas: Canvas, into: object, x: float, y: float) -> None:
@@ -197,8 +215,9 @@ def cap(canvas: Canvas, into: object, x: float, y: float, sign: int = 1) -> None
     canvas.path(
         f"M {x - 0.9:.3f} {y + sign * 0.6:.3f} v {sign * 1.6:.1f} "
         f"a 0.9 0.9 0 0 {turn} 1.8 0 v {-sign * 1.6:.1f}",
-        LINE, into=into,
-    )  # fmt: skip
+        LINE,
+        into=into,
+    )
 
 
 def screen(canvas: Canvas, into: object, box: Box) -> None:

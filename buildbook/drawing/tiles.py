@@ -54,11 +54,13 @@ class Tiling:
         """The registration marks of a sheet on the board, where four sheets meet."""
         half = OVERLAP_MM / 2
         return tuple(
-            (self.area.x + half + column * self.step_mm[0],
-             self.area.y + half + row * self.step_mm[1])
+            (
+                self.area.x + half + column * self.step_mm[0],
+                self.area.y + half + row * self.step_mm[1],
+            )
             for row in (tile.row, tile.row + 1)
             for column in (tile.column, tile.column + 1)
-        )  # fmt: skip
+        )
 
     def on_page(self, tile: Tile, x: float, y: float) -> tuple[float, float]:
         """Where a place on the board lies on its sheet, mm from the upper left corner."""
@@ -147,8 +149,10 @@ def page_map(tiling: Tiling) -> Drawing:
     """How the sheets lie: the harness small, each sheet's own area and name on it."""
     area, (dx, dy) = tiling.area, tiling.step_mm
     whole_w, whole_h = tiling.columns * dx + OVERLAP_MM, tiling.rows * dy + OVERLAP_MM
-    scale = max(whole_w / (tiling.page_mm[0] - MAP_ROOM_MM[0]),
-                whole_h / (tiling.page_mm[1] - MAP_ROOM_MM[1]))  # fmt: skip
+    scale = max(
+        whole_w / (tiling.page_mm[0] - MAP_ROOM_MM[0]),
+        whole_h / (tiling.page_mm[1] - MAP_ROOM_MM[1]),
+    )
     canvas = Canvas(whole_w / scale + 2, whole_h / scale + 2)
 
     def paper(x: float, y: float) -> tuple[float, float]:

@@ -62,9 +62,7 @@ def drawn_wire(canvas: Canvas, points: Sequence[tuple[float, float]], code: str,
         canvas.line(points, TRACER_MM, ink_of(tracer), TRACER_DASH, into=into)
 
 
-def passed_over(
-    canvas: Canvas, points: Sequence[Point], over: Over, code: str, into
-) -> None:
+def passed_over(canvas: Canvas, points: Sequence[Point], over: Over, code: str, into) -> None:
     """A level wire once more where it crosses an upright one, with white on both sides of it.
 
     Its tracer goes on in step with the rest of the wire. There is less white towards an end of
@@ -72,14 +70,20 @@ def passed_over(
     """
     (x, y), (body, _, tracer) = over.at, code.partition("/")
     half = GAP_MM / 2
-    up, down = (min(half, max(LEAST_MM, reach - WIRE_MM / 2 - CRUMB_MM))
-                for reach in (y - over.top, over.foot - y))  # fmt: skip
+    up, down = (
+        min(half, max(LEAST_MM, reach - WIRE_MM / 2 - CRUMB_MM))
+        for reach in (y - over.top, over.foot - y)
+    )
     clear = Box(x - WIRE_MM / 2 - 0.05, y - up, WIRE_MM + 0.1, up + down)
     canvas.rect(clear, 0.0, "#ffffff", "none", into=into)
-    strokes = [(WIRE_MM, INK, x - half + 0.1, x + half - 0.1),
-               (BODY_MM, ink_of(body), x - half, x + half)]  # fmt: skip
-    strokes += [(TRACER_MM, ink_of(tracer), start, end)
-                for start, end in (_strokes_over(points, over.at) if tracer else ())]  # fmt: skip
+    strokes = [
+        (WIRE_MM, INK, x - half + 0.1, x + half - 0.1),
+        (BODY_MM, ink_of(body), x - half, x + half),
+    ]
+    strokes += [
+        (TRACER_MM, ink_of(tracer), start, end)
+        for start, end in (_strokes_over(points, over.at) if tracer else ())
+    ]
     for wide, colour, start, end in strokes:
         canvas.line([(start, y), (end, y)], wide, colour, into=into, cap="butt")
 
@@ -101,8 +105,11 @@ def _along(points: Sequence[Point], at: Point) -> tuple[float, int]:
     """Way along a line to a place on a level stretch of it, mm, and 1 where it goes right there."""
     gone = 0.0
     for (ax, ay), (bx, by) in pairwise(points):
-        if abs(ay - at[1]) < SAME_MM and abs(by - at[1]) < SAME_MM \
-                and min(ax, bx) <= at[0] <= max(ax, bx):  # fmt: skip
+        if (
+            abs(ay - at[1]) < SAME_MM
+            and abs(by - at[1]) < SAME_MM
+            and min(ax, bx) <= at[0] <= max(ax, bx)
+        ):
             return gone + abs(at[0] - ax), 1 if bx > ax else -1
         gone += math.dist((ax, ay), (bx, by))
     raise ValueError(f"{at} is on no level stretch")

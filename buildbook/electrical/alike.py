@@ -101,12 +101,20 @@ class Alike:
     def _solve(self, live: np.ndarray, rest: Rest, wanted: np.ndarray | None) -> np.ndarray:
         battery = np.where(rest.gone[live], -1, rest.battery[live])
         first, of, count = np.unique(
-            np.vstack([
-                self.kind[live], self.other[live], battery, rest.alternator[live],
-                np.packbits(rest.pulled[:, live], axis=0),
-            ]),
-            axis=1, return_index=True, return_inverse=True, return_counts=True,
-        )[1:]  # fmt: skip
+            np.vstack(
+                [
+                    self.kind[live],
+                    self.other[live],
+                    battery,
+                    rest.alternator[live],
+                    np.packbits(rest.pulled[:, live], axis=0),
+                ]
+            ),
+            axis=1,
+            return_index=True,
+            return_inverse=True,
+            return_counts=True,
+        )[1:]
         of = of.reshape(-1)
         siemens, injected = self._networks(live[first], battery[first], rest)
         row = self.row[live]
@@ -123,9 +131,13 @@ class Alike:
         volts = np.zeros((len(self.judged) - 1, len(live)))
         if len(many):
             volts[np.ix_(rows, many)] = self.updating.solve(
-                siemens[:, shared], injected[:, shared], number[of[many]], row[many],
-                altered[many], wanted,
-            )  # fmt: skip
+                siemens[:, shared],
+                injected[:, shared],
+                number[of[many]],
+                row[many],
+                altered[many],
+                wanted,
+            )
         if len(few):
             whole = siemens[:, of[few]]
             own = np.flatnonzero(row[few] >= 0)

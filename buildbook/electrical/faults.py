@@ -17,6 +17,7 @@ from buildbook.vehicle.model import Vehicle
 SHORT_OHMS = 0.01
 """A chafed wire on the body: bare copper on bright steel (memory)."""
 
+
 class StateNetwork:
     """One state, as a meter reads it, and the same with faults.
 

@@ -56,9 +56,7 @@ def _point(device: Device, harness: Harness, solved: Solved) -> GroundPoint:
     }
     state = max(found, key=lambda s: sum(abs(wire.current_a) for wire in found[s]))
     total = sum(wire.current_a for wire in found[state])
-    return GroundPoint(
-        device, state, volts[state], total, volts[furthest], furthest, found[state]
-    )
+    return GroundPoint(device, state, volts[state], total, volts[furthest], furthest, found[state])
 
 
 def _stud_v(device: Device, solution: Solution) -> float:

@@ -120,10 +120,13 @@ def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> Place:
         return Place(signal, signal.pin, signal.return_pin, None, state)
     controller = vehicle.devices[vehicle.pins[meter].device]
     pull_up = next(
-        (s for s in controller.sources
-         if s.plus_pin == meter and vehicle.pins[meter].name in controller.written.inputs),
+        (
+            s
+            for s in controller.sources
+            if s.plus_pin == meter and vehicle.pins[meter].name in controller.written.inputs
+        ),
         None,
-    )  # fmt: skip
+    )
     minus = pull_up.minus_pin if pull_up else _sensor_ground(vehicle, controller, signal)
     state = signal.written.state or _alive_state(vehicle, solved, controller)
     return Place(signal, meter, minus, pull_up, state)
@@ -240,10 +243,17 @@ def _table(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> Sensor
         still = reading(given, Measured(0.0, "rpm"), loop)
         rows = [SensorRow("at rest, 20 degC", still.ohms), *rows]
     return SensorTable(
-        signal.device, signal.pin, signal.return_pin, place.meter, place.minus,
-        law_of(given), "" if given.switch else place.state, loop, tuple(rows),
+        signal.device,
+        signal.pin,
+        signal.return_pin,
+        place.meter,
+        place.minus,
+        law_of(given),
+        "" if given.switch else place.state,
+        loop,
+        tuple(rows),
         loop.to_v if loop.pull_up_ohm is not None else None,
-    )  # fmt: skip
+    )
 
 
 def _row(vehicle: Vehicle, place: Place, when: str, found: Reading) -> SensorRow:

@@ -66,8 +66,9 @@ def thermistor_ohms(celsius: float, ntc: written.Thermistor) -> Span:
         ohms, at_c = around(ntc.ohms, ntc.tolerance), ntc.at
         return worst_case(
             lambda r, b: thermistor.ohms_by_beta(celsius, r, at_c, b),
-            ohms, around(ntc.beta, ntc.beta_tolerance),
-        )  # fmt: skip
+            ohms,
+            around(ntc.beta, ntc.beta_tolerance),
+        )
     if len(ntc.points) == 2:
         beta = thermistor.beta_k(*ntc.points)
         at_c, ohms_there = ntc.points[0]
@@ -112,8 +113,10 @@ def _resistive(ohms: Span, loop: Loop) -> Reading:
     lead_ohm, offset_v = loop.lead_ohm, loop.offset_v
     volts = worst_case(
         lambda r, pull_up, to: pin_volts(0.0, r, pull_up, to, lead_ohm, offset_v),
-        ohms, loop.pull_up_ohm, loop.to_v,
-    )  # fmt: skip
+        ohms,
+        loop.pull_up_ohm,
+        loop.to_v,
+    )
     return Reading(ohms, volts)
 
 
@@ -121,8 +124,10 @@ def _driven(output: Span, through_ohm: float, loop: Loop) -> Reading:
     lead_ohm, offset_v = loop.lead_ohm, loop.offset_v
     volts = worst_case(
         lambda v, pull_up, to: pin_volts(v, through_ohm, pull_up, to, lead_ohm, offset_v),
-        output, loop.pull_up_ohm or exactly(OPEN_OHM), loop.to_v,
-    )  # fmt: skip
+        output,
+        loop.pull_up_ohm or exactly(OPEN_OHM),
+        loop.to_v,
+    )
     return Reading(volts=volts)
 
 
@@ -169,8 +174,10 @@ def hall_reading(on: bool, pickup: written.Pickup, loop: Loop) -> Reading:
         return Reading()
     volts = worst_case(
         lambda leak, pull_up, to: to - leak * pull_up,
-        Span(0.0, 0.0, pickup.leak), loop.pull_up_ohm, loop.to_v,
-    )  # fmt: skip
+        Span(0.0, 0.0, pickup.leak),
+        loop.pull_up_ohm,
+        loop.to_v,
+    )
     return Reading(volts=volts)
 
 

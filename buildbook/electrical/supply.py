@@ -44,9 +44,10 @@ def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
         law = (battery.capacity, -solution.charging_a)
         more = (battery.peukert, battery.rated_over)
         found = replace(
-            found, last_start_h=hours_to_flat(*law, battery.usable, *more),
+            found,
+            last_start_h=hours_to_flat(*law, battery.usable, *more),
             flat_h=hours_to_flat(*law, 1.0, *more),
-        )  # fmt: skip
+        )
     if found.spare_a > 0:
         missing_ah = battery.usable * battery.capacity
         hours = hours_to_recharge(missing_ah, found.spare_a, accepts_a(battery), battery.efficiency)
@@ -64,22 +65,31 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
     battery = vehicle.description.supply.battery
     plus, minus = (pin_id(vehicle, name) for name in battery.between)
     turning = [
-        Fed(device.id, load.from_pin, load.to_pin, across(solution, load.from_pin, load.to_pin),
-            load.works_from_v)
+        Fed(
+            device.id,
+            load.from_pin,
+            load.to_pin,
+            across(solution, load.from_pin, load.to_pin),
+            load.works_from_v,
+        )
         for device in vehicle.all_of("starter")
         for load in device.loads
         if abs(solution.current_a.get(f"load:{load.id}", 0.0)) > STARTER_A
-    ]  # fmt: skip
+    ]
     if not turning:
         return None
     battery_v = across(solution, plus, minus)
     return Cranking(
-        state, -solution.charging_a, battery.volts, battery.volts - battery_v, battery_v,
+        state,
+        -solution.charging_a,
+        battery.volts,
+        battery.volts - battery_v,
+        battery_v,
         tuple(turning),
         tuple(across(solution, plus, starter.plus_pin) for starter in turning),
         tuple(across(solution, starter.minus_pin, minus) for starter in turning),
         tuple(_controller(d, solution) for d in vehicle.devices.values() if d.written.power),
-    )  # fmt: skip
+    )
 
 
 def _controller(device: Device, solution: Solution) -> Fed:

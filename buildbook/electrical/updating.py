@@ -164,9 +164,15 @@ class Updating:
         by_part = [place for part in zip(*targets, strict=True) for place in part]
         self.targets += by_part
         return _Level(
-            d, np.array(nodes, dtype=np.intp), entries.T.copy(), neighbours,
-            np.array(inner, dtype=np.intp), left, right, Sums.to(by_part),
-        )  # fmt: skip
+            d,
+            np.array(nodes, dtype=np.intp),
+            entries.T.copy(),
+            neighbours,
+            np.array(inner, dtype=np.intp),
+            left,
+            right,
+            Sums.to(by_part),
+        )
 
     def _onto_parent(self, node: int, d: int) -> list[int]:
         """Place of each part that a node hands on, among all entries."""

@@ -80,8 +80,7 @@ def _places(harness: Harness, high: Circuit, low: Circuit) -> list[tuple[str, st
     pairs = [
         (pin.id, on_low[pin.device])
         for pin in high.pins
-        if pin.device in on_low
-        and {pin.id, on_low[pin.device]} <= harness.wire_at.keys()
+        if pin.device in on_low and {pin.id, on_low[pin.device]} <= harness.wire_at.keys()
     ]
     ways = ("bus ohms", "bus ohms unplugged")
     return [(one, other, what) for one, other in pairs for what in ways]

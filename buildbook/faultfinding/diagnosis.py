@@ -153,8 +153,9 @@ def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
         for fault, found in zip(swept.faults, effects, strict=True)
     ]
     fewest = min((missed for missed, _, counts in judged if counts), key=len, default=())
-    rows = [i for i, (missed, _, counts) in enumerate(judged)
-            if counts and len(missed) == len(fewest)]  # fmt: skip
+    rows = [
+        i for i, (missed, _, counts) in enumerate(judged) if counts and len(missed) == len(fewest)
+    ]
     rows, doubted = _by_readings(clinic, told, rows)
     likely = np.array([likelihood(fault) for fault in swept.faults])
     weights = likely / np.array([1 + len(also) for _, also, _ in judged])
@@ -162,11 +163,14 @@ def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
     total = sum(weights[i] for i in rows) or 1.0
     suspects = tuple(
         Suspect(
-            swept.faults[i], _blows(clinic, swept.faults[i], state),
-            float(weights[i] / total), judged[i][0], judged[i][1],
+            swept.faults[i],
+            _blows(clinic, swept.faults[i], state),
+            float(weights[i] / total),
+            judged[i][0],
+            judged[i][1],
         )
         for i in rows
-    )  # fmt: skip
+    )
     shared = _shared(clinic, told, well, effects)
     after = _next(clinic, told, np.array(sorted(rows), dtype=np.intp), weights)
     return Diagnosis(told, suspects, not fewest and bool(rows), shared, doubted, after)
@@ -229,9 +233,7 @@ def _is(wanted: str, found: Sequence[str]) -> bool:
     return not any(effect in ("dead", "weak", WRONG) for effect in found)
 
 
-def _by_readings(
-    clinic: Clinic, told: Told, rows: list[int]
-) -> tuple[list[int], tuple[str, ...]]:
+def _by_readings(clinic: Clinic, told: Told, rows: list[int]) -> tuple[list[int], tuple[str, ...]]:
     """The rows that each reading leaves, in turn; and the nodes that speak against all."""
     place = {node: i for i, node in enumerate(clinic.swept.nodes)}
     doubted = []
@@ -258,9 +260,7 @@ def _shared(
     )
 
 
-def _next(
-    clinic: Clinic, told: Told, rows: np.ndarray, weights: np.ndarray
-) -> Measurement | None:
+def _next(clinic: Clinic, told: Told, rows: np.ndarray, weights: np.ndarray) -> Measurement | None:
     """The reading that shares the suspects most evenly for its trouble, none twice."""
     if len(rows) < 2:
         return None

@@ -83,8 +83,11 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
         np.array([vehicle.devices[x.device].kind == "sensor" for x in loads], dtype=bool),
         tuple(
             Follows(
-                _places(place, loss.of), _places(place, loss.dead),
-                _places(place, loss.stuck_on), _places(place, loss.awake), loss.states,
+                _places(place, loss.of),
+                _places(place, loss.dead),
+                _places(place, loss.stuck_on),
+                _places(place, loss.awake),
+                loss.states,
             )
             for loss in vehicle.losses
         ),
@@ -95,7 +98,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
             )
             for _, high, low in can_pairs(vehicle)
         ),
-    )  # fmt: skip
+    )
 
 
 def _places(place: Mapping[str, int], loads: Sequence[str]) -> np.ndarray:

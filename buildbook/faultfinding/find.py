@@ -192,10 +192,16 @@ def _shorted(
     said += ["a cable smokes, and no fuse stops it"] if burns else []
     text = "; ".join(said)
     return Symptom(
-        "", text[:1].upper() + text[1:] + _only_in(vehicle, states), _easiest(vehicle, states),
-        shown, tuple(f.id for f in suspects), measure_ohms(vehicle, harness, suspects),
-        blows, states, burns,
-    )  # fmt: skip
+        "",
+        text[:1].upper() + text[1:] + _only_in(vehicle, states),
+        _easiest(vehicle, states),
+        shown,
+        tuple(f.id for f in suspects),
+        measure_ohms(vehicle, harness, suspects),
+        blows,
+        states,
+        burns,
+    )
 
 
 def _only_in(vehicle: Vehicle, states: Sequence[str]) -> str:

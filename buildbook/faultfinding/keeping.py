@@ -67,9 +67,7 @@ def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]
             if healthy[state].shape != (len(facts["nodes"]) + 1,):
                 return None
         blown = {f: tuple(Blown(**b) for b in found) for f, found in facts["blown"].items()}
-        swept = Sweep(
-            faults, tuple(facts["nodes"]), facts["reference"], healthy, faulted, blown
-        )
+        swept = Sweep(faults, tuple(facts["nodes"]), facts["reference"], healthy, faulted, blown)
         return swept, facts["beside"]
     except (KeyError, TypeError, ValueError, IndexError, AttributeError):
         return None

@@ -147,9 +147,13 @@ def _looks(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:
 
 
 def _look(
-    signs: Sequence[Sign], weights: Mapping[str, float], beside: Mapping[str, int],
-    behind: Mapping[str, str], faults: Mapping[str, Fault], part: Part,
-) -> Look:  # fmt: skip
+    signs: Sequence[Sign],
+    weights: Mapping[str, float],
+    beside: Mapping[str, int],
+    behind: Mapping[str, str],
+    faults: Mapping[str, Fault],
+    part: Part,
+) -> Look:
     total = sum(weights.values())
     groups: dict[str, list[str]] = {}
     for fault in sorted(weights, key=lambda f: (-weights[f], f)):

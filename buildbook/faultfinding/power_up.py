@@ -140,9 +140,11 @@ def power_up(vehicle: Vehicle, harness: Harness, solved: Solved) -> PowerUp:
     plus, minus = supply.plus.removesuffix("~"), supply.minus.removesuffix("~")
     # The lead is off its post: measured at the wire's side, battery out of the network.
     main, *studs = ohms_between(
-        settler, rest.state, opened,
+        settler,
+        rest.state,
+        opened,
         [(plus, "chassis"), *((pin, minus) for pin in _studs(vehicle))],
-    )  # fmt: skip
+    )
     grounds = zip(_studs(vehicle), studs, strict=True)
     return PowerUp(
         rest.state,
@@ -182,9 +184,7 @@ def _settings(vehicle: Vehicle, solved: Solved) -> tuple[_Setting, ...]:
     kept_off |= {f"contact:{c.id}" for c in drivers if not any(engine[s] == 0 for s in c.states)}
     kept_off |= {f"load:{x.id}" for d in devices if d.kind in TURNING for x in d.loads}
     return tuple(
-        _Setting(
-            state, frozenset(kept_off if engine[state] else {"alternator"}), engine[state] > 0
-        )
+        _Setting(state, frozenset(kept_off if engine[state] else {"alternator"}), engine[state] > 0)
         for state in vehicle.states
         if state not in cranks
     )
@@ -246,13 +246,19 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
         wakes = [d for d in _working(car.vehicle, on) if d not in working]
         found.append(
             FuseStep(
-                fuse, _risk(car, fuse), _at_once(fuse, order, needs),
-                max(0.0, -quiet.charging_a), tried[fuse].state, tried[fuse].stopped,
-                abs(on.current_a.get(f"fuse:{fuse}", 0.0)), on.volts[_out(fuse_of[fuse])],
-                max(0.0, -on.charging_a), tuple(wakes),
+                fuse,
+                _risk(car, fuse),
+                _at_once(fuse, order, needs),
+                max(0.0, -quiet.charging_a),
+                tried[fuse].state,
+                tried[fuse].stopped,
+                abs(on.current_a.get(f"fuse:{fuse}", 0.0)),
+                on.volts[_out(fuse_of[fuse])],
+                max(0.0, -on.charging_a),
+                tuple(wakes),
                 tuple(dict.fromkeys(load.device for load in car.own[fuse])),
             )
-        )  # fmt: skip
+        )
     return tuple(found)
 
 

@@ -31,9 +31,7 @@ class Unplugged:
     stops: tuple[str, ...] = ()
 
 
-def telling_states(
-    vehicle: Vehicle, solved: Solved, opened: frozenset[str]
-) -> tuple[str, ...]:
+def telling_states(vehicle: Vehicle, solved: Solved, opened: frozenset[str]) -> tuple[str, ...]:
     """The states, one with the engine still and one running, in which most flows through pins.
 
     `opened` are their branches. Cranking counts as neither.

@@ -42,8 +42,15 @@ class Line:
 
     def stub_m(self, device: str) -> float | None:
         """Stub of a device that is off the line; None for one on it."""
-        return next((stub.length_m for stop in self.stops for stub in stop.stubs
-                     if stub.pin.rsplit(".", 1)[0] == device), None)  # fmt: skip
+        return next(
+            (
+                stub.length_m
+                for stop in self.stops
+                for stub in stop.stubs
+                if stub.pin.rsplit(".", 1)[0] == device
+            ),
+            None,
+        )
 
 
 def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> Line:
@@ -63,21 +70,26 @@ def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> Line:
         pairs = [(a, b) for n, a in enumerate(pins) for b in pins[n + 1 :] if b in lengths[a]]
     first, last = max(pairs, key=lambda p: lengths[p[0]][p[1]], default=(pins[0], pins[0]))
     way = networkx.dijkstra_path(graph, first, last)
-    off = {pin: min(way, key=lambda node: (lengths[pin].get(node, float("inf"))))
-           for pin in pins if pin not in way and first in lengths[pin]}  # fmt: skip
+    off = {
+        pin: min(way, key=lambda node: lengths[pin].get(node, float("inf")))
+        for pin in pins
+        if pin not in way and first in lengths[pin]
+    }
     return Line(tuple(_stops(graph, lengths, way, off)))
 
 
 def apart_m(harness: Harness, circuit: str) -> dict[str, dict[str, float]]:
     """Device -> every device that the circuit's wire reaches -> length of the wire between, m."""
     graph = _graph(harness, circuit)
-    device_of = {node: node.rsplit(".", 1)[0] for node in graph
-                 if graph.nodes[node]["kind"] == "pin"}  # fmt: skip
+    device_of = {
+        node: node.rsplit(".", 1)[0] for node in graph if graph.nodes[node]["kind"] == "pin"
+    }
     found: dict[str, dict[str, float]] = {}
     for pin, device in device_of.items():
         away = networkx.single_source_dijkstra_path_length(graph, pin)
-        found[device] = {device_of[node]: length for node, length in away.items()
-                         if node in device_of}  # fmt: skip
+        found[device] = {
+            device_of[node]: length for node, length in away.items() if node in device_of
+        }
     return found
 
 
@@ -103,5 +115,9 @@ def _stops(
     for n, node in enumerate(way):
         stubs = sorted((lengths[pin][node], pin) for pin, at in off.items() if at == node)
         from_last = graph.edges[way[n - 1], node]["weight"] if n else 0.0
-        yield Stop(node, graph.nodes[node]["kind"], from_last,
-                   tuple(Stub(pin, metres) for metres, pin in stubs))  # fmt: skip
+        yield Stop(
+            node,
+            graph.nodes[node]["kind"],
+            from_last,
+            tuple(Stub(pin, metres) for metres, pin in stubs),
+        )

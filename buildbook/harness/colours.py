@@ -11,8 +11,18 @@ FEEDS, MORE_FEEDS = ("RD",), ("OG",)
 GROUNDS = ("BK", "BN")
 OTHERS = ("WH", "BU", "GN", "YE", "VT", "GY", "PK")
 TRACERS = ("WH", "BK", "YE", "BU", "GN", "RD", "OG", "VT", "BN", "GY", "PK")
-ALIKE = {frozenset(pair) for pair in (("BK", "BN"), ("WH", "GY"), ("OG", "RD"), ("PK", "RD"),
-                                      ("BU", "VT"), ("OG", "YE"), ("PK", "OG"))}  # fmt: skip
+ALIKE = {
+    frozenset(pair)
+    for pair in (
+        ("BK", "BN"),
+        ("WH", "GY"),
+        ("OG", "RD"),
+        ("PK", "RD"),
+        ("BU", "VT"),
+        ("OG", "YE"),
+        ("PK", "OG"),
+    )
+}
 """Body and tracer too alike to be told apart in poor light; judgement, no source."""
 
 FEED_KINDS = ("battery", "isolator", "alternator")

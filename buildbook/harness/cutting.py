@@ -134,9 +134,7 @@ def place_splices(
     spots: list[Spot] = []
     for id_, own in plans.items():
         built = built_circuit(vehicle.record, id_)
-        placed = [
-            (plan.piece, point) for plan in own if plan.star for point in plan.star.points
-        ]
+        placed = [(plan.piece, point) for plan in own if plan.star for point in plan.star.points]
         places = [(piece.harness, point) for piece, point in placed]
         names = name_splices(vehicle.circuits[id_], built, places)
         for name, (piece, point) in zip(names, placed, strict=True):

@@ -149,9 +149,7 @@ def _dressed(
     sleeve, tight = _cover(cover, bare)
     outside = bare + (2 * sleeve.wall_mm if sleeve else 0.0)
     along = turns(twisted)
-    mass = sum(
-        kg_per_m[wire] * along.get(wire, 1.0) for strand in order for wire in strand.wires
-    )
+    mass = sum(kg_per_m[wire] * along.get(wire, 1.0) for strand in order for wire in strand.wires)
     mass += cover_kg_per_m(sleeve, bare) if sleeve else 0.0
     return Dressed(
         run=run.id,

@@ -64,8 +64,9 @@ def joints(
     found = {}
     for splice in harness.splices.values():
         wires = [harness.wires[id_] for id_ in splice.wires]
-        found[splice.id] = _joint(splice, *_sides(splice, wires, conductors),
-                                  conductors, barrels, sleeves)  # fmt: skip
+        found[splice.id] = _joint(
+            splice, *_sides(splice, wires, conductors), conductors, barrels, sleeves
+        )
     return found
 
 
@@ -143,6 +144,4 @@ def _sealed(
 
 def _over(thin_mm: float, wide_mm: float, sleeves: Sequence[Sleeve]) -> Sleeve | None:
     """The tightest heat-shrink that goes on over the widest part and closes on the thinnest."""
-    return fitting_sleeve(
-        [s for s in sleeves if s.smallest_mm <= thin_mm], "heat-shrink", wide_mm
-    )
+    return fitting_sleeve([s for s in sleeves if s.smallest_mm <= thin_mm], "heat-shrink", wide_mm)

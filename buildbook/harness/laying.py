@@ -69,8 +69,10 @@ def cap_point(vehicle: Vehicle, rope: Rope, circuit: Circuit) -> str:
     def far(point: str) -> float:
         states = [s for s in rope.ways if getattr(s, "point", "") == point]
         reach = [rope.ways[s][0] for s in states]
-        return min((d for r in reach for n, d in r.items() if getattr(n, "point", "") == home),
-                   default=-1.0)  # fmt: skip
+        return min(
+            (d for r in reach for n, d in r.items() if getattr(n, "point", "") == home),
+            default=-1.0,
+        )
 
     return max(points, key=far, default="")
 

@@ -179,9 +179,9 @@ def _ring(strands: Sequence[Strand], inner: Layer, last: bool) -> Layer:
     outside = inner.outside_mm + 2 * max(diameters)
     filler = min(diameters)
     fillers = 0
-    while last and _turned(
-        [*diameters, *[filler] * (fillers + 1)], inner.outside_mm
-    ) <= 2 * math.pi:  # fmt: skip
+    while (
+        last and _turned([*diameters, *[filler] * (fillers + 1)], inner.outside_mm) <= 2 * math.pi
+    ):
         fillers += 1
     return Layer(
         strands=tuple(strands),
@@ -226,12 +226,11 @@ def _on_ring(diameters: Sequence[float], inside_mm: float) -> tuple[tuple[float,
     off = GIVE * min(diameters)
     reach = [(inside_mm + d) / 2 + off for d in diameters]
     steps = [
-        math.acos(
-            max(-1.0, (a * a + b * b - ((da + db) / 2) ** 2) / (2 * a * b))
+        math.acos(max(-1.0, (a * a + b * b - ((da + db) / 2) ** 2) / (2 * a * b)))
+        for (a, da), (b, db) in pairwise(
+            [*zip(reach, diameters, strict=True), (reach[0], diameters[0])]
         )
-        for (a, da), (b, db) in pairwise([*zip(reach, diameters, strict=True),
-                                          (reach[0], diameters[0])])
-    ]  # fmt: skip
+    ]
     spare = max(0.0, 2 * math.pi - sum(steps)) / len(steps)
     at, centres = 0.0, []
     for radius, step in zip(reach, steps, strict=True):

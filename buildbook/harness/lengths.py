@@ -125,9 +125,7 @@ def _slack(vehicle: Vehicle, runs: Sequence[Run], points: Sequence[str]) -> list
         moving_slack_m(length, held, allowed.moving)
         for length, held in _stretches(vehicle, runs, points)
     )
-    guess = sum(
-        estimated_extra_m(run.length_m, allowed.estimated) for run in runs if run.estimated
-    )
+    guess = sum(estimated_extra_m(run.length_m, allowed.estimated) for run in runs if run.estimated)
     return [
         Addend("slack where it begins to move", slack, "moving"),
         Addend("estimated rope, trim when fitted", guess, "estimated"),

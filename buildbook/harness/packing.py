@@ -117,9 +117,10 @@ def _pushed(
     for _ in range(PUSHES):
         slope = _slope(z, reach, room)
         moving = [
-            n for n, at in enumerate(live)
+            n
+            for n, at in enumerate(live)
             if np.vdot(slope[n], slope[n]).real >= 1e-14 * radii[at] ** 2
-        ]  # fmt: skip
+        ]
         if len(moving) < len(live):
             for n in set(range(len(live))) - set(moving):
                 rest[live[n]] = z[n]

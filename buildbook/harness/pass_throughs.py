@@ -108,10 +108,13 @@ class _Face:
         self.contacts = {name: contact_of(through.plug, name, contacts) for name in names}
         self.spots = cavity_places(through.plug)
         self.beside = {
-            name: tuple(other for other in names if other != name
-                        and math.dist(self.spots[name], self.spots[other]) <= BESIDE)
+            name: tuple(
+                other
+                for other in names
+                if other != name and math.dist(self.spots[name], self.spots[other]) <= BESIDE
+            )
             for name in names
-        }  # fmt: skip
+        }
         self.order = {name: at for at, name in enumerate(names)}
         held = {*through.fixed, *through.built, *unused}
         self.free = [name for name in names if name not in held]
@@ -183,9 +186,7 @@ class _Face:
         coming = self.cores[demand.circuit.cable] - placed - 1
         family = self.contacts[name].id
         free = sum(
-            self.contacts[other].id == family
-            for other in self.beside[name]
-            if other in self.free
+            self.contacts[other].id == family for other in self.beside[name] if other in self.free
         )
         return max(0, min(coming, 2) - free)
 

@@ -9,8 +9,29 @@ from buildbook.catalogue.model import Boot, Clamp, Sleeve
 
 DENSITY_KG_M3 = {"braided sleeve": 700.0, "heat-shrink": 1000.0, "tape": 900.0}
 """Of a cover as fitted: polyester of 1380 kg/m3 half open, polyolefin, cloth tape (memory)."""
-ROPES_MM = (3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 24.0, 26.0, 28.0,
-            30.0, 32.0, 36.0, 40.0, 44.0, 48.0)  # fmt: skip
+ROPES_MM = (
+    3.0,
+    4.0,
+    5.0,
+    6.0,
+    8.0,
+    10.0,
+    12.0,
+    14.0,
+    16.0,
+    18.0,
+    20.0,
+    22.0,
+    24.0,
+    26.0,
+    28.0,
+    30.0,
+    32.0,
+    36.0,
+    40.0,
+    44.0,
+    48.0,
+)
 """Rope is sold in these diameters; trade sizes, memory."""
 
 

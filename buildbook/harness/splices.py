@@ -197,9 +197,7 @@ class _Piece:
             default=None,
         )
 
-    def _stars(
-        self, points: Sequence[str], links: tuple[tuple[int, int], ...]
-    ) -> Iterator[Star]:
+    def _stars(self, points: Sequence[str], links: tuple[tuple[int, int], ...]) -> Iterator[Star]:
         """Stars joined so: every way to share the legs out, or the nearest and single moves."""
         count, near = len(points), self.nearest(points)
         alike = len({(leg.area_mm2, leg.current_a) for leg in self.legs}) == 1

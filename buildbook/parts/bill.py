@@ -105,9 +105,13 @@ def _plans(
         chosen = [part for key, part in bought.met if key == demand.need.key]
         part = parts[(chosen or demand.parts)[0]]
         made = cut_plan(
-            demand.need, (chosen or demand.parts)[0], part.what, part.pack, part.in_one_length,
+            demand.need,
+            (chosen or demand.parts)[0],
+            part.what,
+            part.pack,
+            part.in_one_length,
             demand.lengths_m,
-        )  # fmt: skip
+        )
         plans += [made] if made else []
     return tuple(plans)
 

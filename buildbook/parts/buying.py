@@ -199,18 +199,25 @@ class _Programme:
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import coo_matrix
 
-        at = [(n, column, value) for n, (row, _, _) in enumerate(self.rows)
-              for column, value in row.items()]  # fmt: skip
+        at = [
+            (n, column, value)
+            for n, (row, _, _) in enumerate(self.rows)
+            for column, value in row.items()
+        ]
         rows, columns, values = zip(*at, strict=True)
         shape = (len(self.rows), len(self.costs))
         held = LinearConstraint(
             coo_matrix((values, (rows, columns)), shape).tocsr(),
-            [low for _, low, _ in self.rows], [high for _, _, high in self.rows],
-        )  # fmt: skip
+            [low for _, low, _ in self.rows],
+            [high for _, _, high in self.rows],
+        )
         found = milp(
-            self.costs, integrality=self.whole, bounds=Bounds(0, self.upper), constraints=held,
+            self.costs,
+            integrality=self.whole,
+            bounds=Bounds(0, self.upper),
+            constraints=held,
             options={"mip_rel_gap": 0.0, "node_limit": MOST_NODES},
-        )  # fmt: skip
+        )
         if found.x is None:
             return None
         packs = {

@@ -56,8 +56,13 @@ def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[Entry]:
 
 def _cover(piece: Dressed, length_m: float) -> Iterator[Entry]:
     size = piece.sleeve.id if piece.sleeve else f"over {piece.bare_mm:.0f} mm"
-    yield Entry(f"{KEYS[piece.cover]} {size}", f"{piece.cover.capitalize()}, {size}",
-                cover_mm(piece, length_m) / 1000, "m", piece.harness)  # fmt: skip
+    yield Entry(
+        f"{KEYS[piece.cover]} {size}",
+        f"{piece.cover.capitalize()}, {size}",
+        cover_mm(piece, length_m) / 1000,
+        "m",
+        piece.harness,
+    )
     if piece.cover == "braided sleeve":
         yield _heat_shrink(shrink_size(piece.outside_mm), 2 * END_SHRINK_M, piece.harness)
 
@@ -80,8 +85,9 @@ def shrink_size(around_mm: float) -> str:
 
 
 def _heat_shrink(size: str, length_m: float, harness: str, system: str = "") -> Entry:
-    return Entry(f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", length_m, "m",
-                 harness, system)  # fmt: skip
+    return Entry(
+        f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", length_m, "m", harness, system
+    )
 
 
 def splice_shrink(
@@ -122,5 +128,11 @@ def connector_boots(
     for found in booted:
         connector = harness.connectors[found.connector]
         size = found.boot.id if found.boot else f"over {found.over_mm:.0f} mm"
-        yield Entry(f"boot {size}", f"Moulded boot, {size}", 1, "piece",
-                    home_of(harness, connector), device_system(vehicle, connector))  # fmt: skip
+        yield Entry(
+            f"boot {size}",
+            f"Moulded boot, {size}",
+            1,
+            "piece",
+            home_of(harness, connector),
+            device_system(vehicle, connector),
+        )

@@ -57,10 +57,13 @@ def cut_plan(
     sources = tuple(
         Source(
             f"{'owned length' if cut.owned else 'reel'} {next(numbers[cut.owned])}",
-            cut.length_m, cut.owned, _placed(cut, need), cut.left_m,
+            cut.length_m,
+            cut.owned,
+            _placed(cut, need),
+            cut.left_m,
         )
         for cut in cuts
-    )  # fmt: skip
+    )
     return CutPlan(need.key, need.what, part, what, sources)
 
 

@@ -53,11 +53,15 @@ def plan(
     lengths = [(length, True) for length in sorted(owned_m)]
     lengths += [(reel_m, False)] * (len(found) - len(lengths))
     return tuple(
-        Cuts(length, owned, tuple(order[k] for k in held),
-             _left_over(length, [pieces_m[order[k]] for k in held], kerf_m))
+        Cuts(
+            length,
+            owned,
+            tuple(order[k] for k in held),
+            _left_over(length, [pieces_m[order[k]] for k in held], kerf_m),
+        )
         for (length, owned), held in zip(lengths, found, strict=True)
         if held
-    )  # fmt: skip
+    )
 
 
 def reels_by_halves(sizes: Sequence[float], reel: float) -> int:

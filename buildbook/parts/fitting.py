@@ -49,8 +49,14 @@ def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[Entry]:
         if device.written.on_vehicle:
             continue
         kind = device.written.fuse
-        yield Entry(need_of(kind, sized.rating_a), f"Fuse, {kind}, {sized.rating_a:g} A",
-                    1, "piece", "", device.system)  # fmt: skip
+        yield Entry(
+            need_of(kind, sized.rating_a),
+            f"Fuse, {kind}, {sized.rating_a:g} A",
+            1,
+            "piece",
+            "",
+            device.system,
+        )
         if not device.panel:
             yield Entry(f"holder {kind}", f"Fuse holder, {kind}", 1, "piece", "", device.system)
 
@@ -66,16 +72,26 @@ def devices(vehicle: Vehicle) -> Iterator[Entry]:
         place = "", device.system
         part = vehicle.description.parts.get(device.written.part or "")
         if device.written.part:
-            yield Entry(f"part {device.written.part}", part.what if part else device.title,
-                        1, "piece", *place)  # fmt: skip
+            yield Entry(
+                f"part {device.written.part}",
+                part.what if part else device.title,
+                1,
+                "piece",
+                *place,
+            )
         elif device.kind == "relay":
             yield Entry("relay", "Relay", 1, "piece", *place)
         elif device.kind == "panel":
             yield Entry("panel", "Fuse and relay panel", 1, "piece", *place)
         elif device.kind == "ground" and device.pins:
             stud = device.pins[0].contact.id.removeprefix("ring-")
-            yield Entry(f"stud {stud}", f"Ground stud {stud} with serrated washers and nut",
-                        1, "piece", *place)  # fmt: skip
+            yield Entry(
+                f"stud {stud}",
+                f"Ground stud {stud} with serrated washers and nut",
+                1,
+                "piece",
+                *place,
+            )
         if device.kind == "relay" and not device.panel:
             yield Entry("base relay", "Relay base", 1, "piece", *place)
 
@@ -87,8 +103,9 @@ def consumables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
     if any(c.plug.sealed for c in harness.connectors.values()):
         yield Entry("consumable seal grease", "Silicone grease for seals, tube", 1, "piece")
     if vehicle.all_of("ground"):
-        yield Entry("consumable stud grease", "Protective grease for ground studs, tube", 1,
-                    "piece")  # fmt: skip
+        yield Entry(
+            "consumable stud grease", "Protective grease for ground studs, tube", 1, "piece"
+        )
 
 
 def without_part(vehicle: Vehicle) -> tuple[str, ...]:

@@ -46,17 +46,33 @@ def area_mm2(key: str) -> float:
 
 
 KINDS = {
-    "part": "device", "relay": "fuses and relays", "fuse": "fuses and relays",
-    "base": "fuses and relays", "holder": "fuses and relays", "panel": "fuses and relays",
-    "wire": "wire and cable", "cable": "wire and cable",
-    "terminal": "terminals and seals", "seal": "terminals and seals",
-    "blank": "terminals and seals", "splice": "terminals and seals", "end": "terminals and seals",
-    "housing": "connectors", "lock": "connectors", "backshell": "connectors",
-    "boot": "connectors", "stud": "grounds",
-    "sleeve": "cover and clamps", "heat-shrink": "cover and clamps", "tape": "cover and clamps",
-    "clamp": "cover and clamps", "tie": "cover and clamps",
-    "label": "labels", "consumable": "consumables", "tool": "tools",
-}  # fmt: skip
+    "part": "device",
+    "relay": "fuses and relays",
+    "fuse": "fuses and relays",
+    "base": "fuses and relays",
+    "holder": "fuses and relays",
+    "panel": "fuses and relays",
+    "wire": "wire and cable",
+    "cable": "wire and cable",
+    "terminal": "terminals and seals",
+    "seal": "terminals and seals",
+    "blank": "terminals and seals",
+    "splice": "terminals and seals",
+    "end": "terminals and seals",
+    "housing": "connectors",
+    "lock": "connectors",
+    "backshell": "connectors",
+    "boot": "connectors",
+    "stud": "grounds",
+    "sleeve": "cover and clamps",
+    "heat-shrink": "cover and clamps",
+    "tape": "cover and clamps",
+    "clamp": "cover and clamps",
+    "tie": "cover and clamps",
+    "label": "labels",
+    "consumable": "consumables",
+    "tool": "tools",
+}
 
 
 def kind_of(key: str) -> str:

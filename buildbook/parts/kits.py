@@ -39,11 +39,14 @@ def kits(bill: Bill) -> dict[str, tuple[Item, ...]]:
 def _items(found: dict[tuple[str, str, str], dict[str, float]]) -> tuple[Item, ...]:
     return tuple(
         Item(
-            part, what, round(sum(by_colour.values()), 3), unit,
+            part,
+            what,
+            round(sum(by_colour.values()), 3),
+            unit,
             tuple((c, round(m, 3)) for c, m in sorted(by_colour.items()) if c),
         )
         for (what, part, unit), by_colour in sorted(found.items())
-    )  # fmt: skip
+    )
 
 
 def tool_lines(bill: Bill) -> tuple[Line, ...]:

@@ -81,10 +81,18 @@ def _owned(found: tuple[Demand, ...], description: written.Description) -> Itera
             part = description.parts[demand.parts[0]]
             each = next((price for _, price in prices(part)), None)
             yield Line(
-                demand.need, (demand.need.key,), demand.parts[0], part.what, "", 0, part.pack,
-                each, Decimal(0), currency=currency_of(part, description),
+                demand.need,
+                (demand.need.key,),
+                demand.parts[0],
+                part.what,
+                "",
+                0,
+                part.pack,
+                each,
+                Decimal(0),
+                currency=currency_of(part, description),
                 owned=demand.taken or demand.need.wanted,
-            )  # fmt: skip
+            )
 
 
 def _line(mine: list[Demand], part_id: str, packs: int, description: written.Description) -> Line:
@@ -102,16 +110,27 @@ def _line(mine: list[Demand], part_id: str, packs: int, description: written.Des
         asked = rounded(in_order)
         cost = rounded(asked * rate(order, description))
     return Line(
-        together(needs), tuple(n.key for n in needs), part_id, part.what, part.supplier or "",
-        packs, part.pack, each, cost,
-        currency=own, asked=asked, dated=part.dated,
-        colours=tuple((colour, d.packs.get(part_id, 0)) for d in mine
-                      if (colour := colour_of(d.need.key))),
+        together(needs),
+        tuple(n.key for n in needs),
+        part_id,
+        part.what,
+        part.supplier or "",
+        packs,
+        part.pack,
+        each,
+        cost,
+        currency=own,
+        asked=asked,
+        dated=part.dated,
+        colours=tuple(
+            (colour, d.packs.get(part_id, 0)) for d in mine if (colour := colour_of(d.need.key))
+        ),
         old=each is not None and is_old(part.dated, description.vehicle.date),
         in_place_of=stands_in_for(part_id, needs[0], description.parts),
-        lead_days=part.lead_days if part.lead_days is not None or not supplier
+        lead_days=part.lead_days
+        if part.lead_days is not None or not supplier
         else supplier.lead_days,
-    )  # fmt: skip
+    )
 
 
 def together(found: list[Need]) -> Need:
@@ -137,10 +156,13 @@ def _joint_title(titles: list[str]) -> str:
         stem, _, rest = title.partition(", ")
         rests[stem] += [rest] if rest else []
     return ", ".join(
-        stem if not rest else f"{stem}, {rest[0]}" if len(rest) == 1
+        stem
+        if not rest
+        else f"{stem}, {rest[0]}"
+        if len(rest) == 1
         else f"{stem} ({', '.join(rest)})"
         for stem, rest in rests.items()
-    )  # fmt: skip
+    )
 
 
 def _joint_name(names: list[str]) -> str:

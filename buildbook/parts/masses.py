@@ -53,10 +53,16 @@ def harness_masses(
 
 def _covers_kg(vehicle: Vehicle, dressed: Mapping[str, Dressed], harness: str) -> float:
     """Sleeves of the harness, by the length of the runs that they cover."""
-    found = ((run, dressed[run.id]) for run in vehicle.runs
-             if run.harness == harness and run.id in dressed)  # fmt: skip
-    return sum(run.length_m * cover_kg_per_m(piece.sleeve, piece.bare_mm)
-               for run, piece in found if piece.sleeve)  # fmt: skip
+    found = (
+        (run, dressed[run.id])
+        for run in vehicle.runs
+        if run.harness == harness and run.id in dressed
+    )
+    return sum(
+        run.length_m * cover_kg_per_m(piece.sleeve, piece.bare_mm)
+        for run, piece in found
+        if piece.sleeve
+    )
 
 
 def _parts(vehicle: Vehicle, bill: Bill, harness: str) -> tuple[float, float, int]:

@@ -41,9 +41,16 @@ def _order(name: str, lines: tuple[Line, ...], description: written.Description)
     )
     days = [line.lead_days for line in lines if line.lead_days is not None]
     return Order(
-        name, lines, currency, change, asked, home, share, len(lines) - len(priced),
+        name,
+        lines,
+        currency,
+        change,
+        asked,
+        home,
+        share,
+        len(lines) - len(priced),
         max(days, default=None),
-    )  # fmt: skip
+    )
 
 
 def _carriage(supplier: written.Supplier | None, net: Decimal) -> Decimal:

@@ -27,8 +27,13 @@ LARGE_LUG_MM2 = 10.0
 """From here a lug is dear and its crimp is pressed once: one more is bought, not two."""
 
 CARRIED: dict[str, float] = {
-    "fuse blade": 2, "fuse bolted": 1, "relay": 1, "splice": 2, "tie": 10, "end": 1,
-}  # fmt: skip
+    "fuse blade": 2,
+    "fuse bolted": 1,
+    "relay": 1,
+    "splice": 2,
+    "tie": 10,
+    "end": 1,
+}
 """Kind of need -> pieces of each in the spares box. Common practice, no source."""
 
 

@@ -27,9 +27,14 @@ def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iter
         sized = sizing.wires[wire.id]
         kind = f"{sized.family} {sized.label}"
         yield Entry(
-            f"wire {kind} {wire.colour}", f"Wire, {kind}, {wire.colour}",
-            wire.cut_m, "m", wire.harness, system, wire.id,
-        )  # fmt: skip
+            f"wire {kind} {wire.colour}",
+            f"Wire, {kind}, {wire.colour}",
+            wire.cut_m,
+            "m",
+            wire.harness,
+            system,
+            wire.id,
+        )
 
 
 def cables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
@@ -38,9 +43,14 @@ def cables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
         first = cores[0]
         kind = vehicle.description.cables[first.cable].type
         yield Entry(
-            f"cable {kind}", f"Cable, {kind}", max(core.cut_m for core in cores), "m",
-            first.harness, system_of(vehicle, first), name,
-        )  # fmt: skip
+            f"cable {kind}",
+            f"Cable, {kind}",
+            max(core.cut_m for core in cores),
+            "m",
+            first.harness,
+            system_of(vehicle, first),
+            name,
+        )
 
 
 def terminals(
@@ -60,8 +70,13 @@ def terminals(
                 stud = end.contact[5:]
                 yield Entry(f"boot {end.contact}", f"Terminal boot {stud}", 1, "piece", *place)
             if is_sealed(harness, end):
-                yield Entry(f"seal {end.contact} {label}", f"Wire seal {end.contact}, {label}",
-                            1, "piece", *place)  # fmt: skip
+                yield Entry(
+                    f"seal {end.contact} {label}",
+                    f"Wire seal {end.contact}, {label}",
+                    1,
+                    "piece",
+                    *place,
+                )
 
 
 def terminal(end: End, label: str, mate: bool) -> tuple[str, str]:

@@ -187,10 +187,15 @@ def fuse_limits(facts: FuseFacts) -> tuple[Limit, ...]:
     if worst:
         rows.append(
             Limit(
-                "selective", min(worst.lower_s, ENDLESS_S), min(worst.upper_s, ENDLESS_S), "s", "",
-                SELECTIVE, f"{worst.downstream} at {worst.fault_a:.0f} A",
+                "selective",
+                min(worst.lower_s, ENDLESS_S),
+                min(worst.upper_s, ENDLESS_S),
+                "s",
+                "",
+                SELECTIVE,
+                f"{worst.downstream} at {worst.fault_a:.0f} A",
             )
-        )  # fmt: skip
+        )
     return tuple(rows)
 
 

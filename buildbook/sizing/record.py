@@ -95,10 +95,14 @@ def _ways(found: Round, worst: Mapping[str, Worst]) -> tuple[Way, ...]:
             )
             ways.append(
                 Way(
-                    path.load.id, path.state, path.kind, path.allowed_v,
-                    path.wire_allowance_v, parts,
+                    path.load.id,
+                    path.state,
+                    path.kind,
+                    path.allowed_v,
+                    path.wire_allowance_v,
+                    parts,
                 )
-            )  # fmt: skip
+            )
     return tuple(ways)
 
 
@@ -113,10 +117,13 @@ def _guarded(vehicle: Vehicle, place: Place, found: Round, chosen: Chosen) -> li
         limit = (guard.short_a,) if not any_short else ()
         rows.append(
             Guarded(
-                guard.fuse, guard.family, guard.rating_a, guard.short_a,
+                guard.fuse,
+                guard.family,
+                guard.rating_a,
+                guard.short_a,
                 stand(candidate, heat, guard.family, *limit),
             )
-        )  # fmt: skip
+        )
     return rows
 
 

@@ -80,26 +80,30 @@ def _is_refused(
         return True
     if pin.unused:
         scope.say(
-            path, f"pin `{pin.id}` is listed as unused, but circuit `{name}` joins it", "",
+            path,
+            f"pin `{pin.id}` is listed as unused, but circuit `{name}` joins it",
+            "",
             f"take `{pin.name}` out of `unused` of `{pin.device}`",
-        )  # fmt: skip
+        )
         return True
     if device.kind == "fuse" and device.bus is not None and pin.name == "in":
         scope.say(
-            path, f"`{pin.id}` is already fed by the bus bar from `{device.on}.{device.bus}`",
+            path,
+            f"`{pin.id}` is already fed by the bus bar from `{device.on}.{device.bus}`",
             "the bus bar holds its terminal; a wire would have no place",
             f"join `{device.on}.{device.bus}` instead, or take `bus` out of `{pin.device}`",
-        )  # fmt: skip
+        )
         return True
     if circuits_at.get(pin.id) and not pin.stud:
         first = circuits_at[pin.id][0]
         there = scope.where(("circuits", first))
         scope.say(
-            path, f"pin `{pin.id}` is used twice: circuit `{first}` at {there} has it already",
+            path,
+            f"pin `{pin.id}` is used twice: circuit `{first}` at {there} has it already",
             "a contact takes one wire",
             f"join both in one circuit, where the program makes the splice: add these pins "
             f"to `{first}`",
-        )  # fmt: skip
+        )
         return True
     return False
 
@@ -141,9 +145,7 @@ def check_size(scope: Scope, path: tuple[str | int, ...], label: str, family: st
         return
     other = [n for n, f in scope.wires.items() if label in [c.label for c in f.conductors]]
     hint = f"give `family: {other[0]}`, or one of: " if other else "made are: "
-    scope.say(
-        path, f"wire of family `{family}` is not made in {label}", "", hint + ", ".join(made)
-    )
+    scope.say(path, f"wire of family `{family}` is not made in {label}", "", hint + ", ".join(made))
 
 
 def _cables(scope: Scope) -> dict[str, tuple[str, bool]]:
@@ -166,9 +168,11 @@ def _cables(scope: Scope) -> dict[str, tuple[str, bool]]:
                 continue
             if circuit in found:
                 scope.say(
-                    spot, f"circuit `{circuit}` is already in cable `{found[circuit][0]}`", "",
+                    spot,
+                    f"circuit `{circuit}` is already in cable `{found[circuit][0]}`",
+                    "",
                     "a wire runs in one cable; name it in one",
-                )  # fmt: skip
+                )
                 continue
             found[circuit] = (name, spot[-1] == "screen")
     return found

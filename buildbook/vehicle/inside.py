@@ -75,9 +75,7 @@ class Bench:
 
 def inside_of(scope: Scope, device_id: str, pins: tuple[Pin, ...]) -> Inside:
     """Everything between the pins of one device."""
-    bench = Bench(
-        scope, device_id, scope.description.devices[device_id], {p.name: p for p in pins}
-    )
+    bench = Bench(scope, device_id, scope.description.devices[device_id], {p.name: p for p in pins})
     found = Inside()
     if not pins:  # told at its plug or pins
         return found
@@ -118,7 +116,8 @@ def _add_draws(bench: Bench, found: Inside) -> None:
                 duty=draw.duty,
                 states=states,
                 works_from_v=WORKS_FROM_SHARE * bench.nominal_v
-                if works_from is None else works_from,
+                if works_from is None
+                else works_from,
                 inrush_a=inrush_a,
                 inrush_s=inrush_s,
                 what=draw.what,
@@ -126,7 +125,7 @@ def _add_draws(bench: Bench, found: Inside) -> None:
                 rated_a=amps,
                 frequency_hz=draw.frequency,
             )
-        )  # fmt: skip
+        )
 
 
 def _ends(bench: Bench, draw: written.Draw, at: Path) -> tuple[str, str] | None:
@@ -159,9 +158,11 @@ def _ohms(bench: Bench, draw: written.Draw, at: Path) -> tuple[float | None, flo
     given = draw.amps if draw.amps is not None else draw.ohms
     if given is None:
         bench.scope.say(
-            path, f"a draw of `{bench.id}` has neither `amps` nor `ohms`",
-            "its current cannot be worked out", "give one of the two",
-        )  # fmt: skip
+            path,
+            f"a draw of `{bench.id}` has neither `amps` nor `ohms`",
+            "its current cannot be worked out",
+            "give one of the two",
+        )
         return None, 0.0
     if draw.amps is not None and draw.ohms is not None:
         bench.scope.say(
@@ -193,10 +194,13 @@ def _inrush(bench: Bench, draw: written.Draw, at: Path) -> tuple[float, float]:
     except ValueError as error:
         said = str(error).partition(";")[0]
     bench.scope.say(
-        (*bench.path, *at, "inrush"), f"`inrush` of `{bench.id}`: '{draw.inrush}' {said}"
-        if match is None else f"`inrush` of `{bench.id}`: {said}", "",
+        (*bench.path, *at, "inrush"),
+        f"`inrush` of `{bench.id}`: '{draw.inrush}' {said}"
+        if match is None
+        else f"`inrush` of `{bench.id}`: {said}",
+        "",
         "write for example 24 A for 150 ms",
-    )  # fmt: skip
+    )
     return 0.0, 0.0
 
 
@@ -231,10 +235,11 @@ def _add_relay(bench: Bench, found: Inside) -> None:
         missing.append("87")
     for name in missing:
         bench.scope.say(
-            bench.path, f"relay `{bench.id}` has no pin `{name}`",
+            bench.path,
+            f"relay `{bench.id}` has no pin `{name}`",
             "relay terminals are named by DIN 72552: coil 86 and 85, contact 30 to 87",
             f"name the cavities of its plug so, with `{name}` among them",
-        )  # fmt: skip
+        )
     if missing:
         return
     if coil.ohms <= 0:
@@ -246,20 +251,33 @@ def _add_relay(bench: Bench, found: Inside) -> None:
     found.loads.append(
         Load(
             id=found.name("load", f"{bench.id}.coil"),
-            device=bench.id, from_pin=plus, to_pin=minus, ohms=coil.ohms, duty=1.0, states=every,
-            works_from_v=pulls_in_v, what="relay pulls in", critical=bench.device.critical,
+            device=bench.id,
+            from_pin=plus,
+            to_pin=minus,
+            ohms=coil.ohms,
+            duty=1.0,
+            states=every,
+            works_from_v=pulls_in_v,
+            what="relay pulls in",
+            critical=bench.device.critical,
             rated_a=bench.nominal_v / coil.ohms,
-        )  # fmt: skip
+        )
     )
     for name in ("87", "87a"):
         if name in bench.pins and not bench.pins[name].unused:
             found.contacts.append(
                 Contact(
                     id=found.name("contact", f"{bench.id}.30-{name}"),
-                    device=bench.id, from_pin=bench.pins["30"].id, to_pin=bench.pins[name].id,
-                    states=every, control=(plus, minus), control_v=pulls_in_v,
-                    inverted=name == "87a", limit_a=bench.device.rating, kind="relay",
-                )  # fmt: skip
+                    device=bench.id,
+                    from_pin=bench.pins["30"].id,
+                    to_pin=bench.pins[name].id,
+                    states=every,
+                    control=(plus, minus),
+                    control_v=pulls_in_v,
+                    inverted=name == "87a",
+                    limit_a=bench.device.rating,
+                    kind="relay",
+                )
             )
 
 
@@ -280,9 +298,11 @@ def _add_fuse(bench: Bench, found: Inside) -> None:
     if panel is None or panel.kind != "panel":
         if device.on is None:
             bench.scope.say(
-                (*bench.path, "bus"), f"fuse `{bench.id}` has a `bus` but is on no panel", "",
+                (*bench.path, "bus"),
+                f"fuse `{bench.id}` has a `bus` but is on no panel",
+                "",
                 "give `on`, the panel that carries it",
-            )  # fmt: skip
+            )
         return
     if bench.scope.known((*bench.path, "bus"), f"pin of `{device.on}`", device.bus, panel.pins):
         bus = f"{device.on}.{device.bus}"
@@ -340,10 +360,17 @@ def _add_drivers(bench: Bench, found: Inside, control: tuple[str, str]) -> None:
             continue
         found.contacts.append(
             Contact(
-                id=found.name("contact", out), device=bench.id, from_pin=out, to_pin=through,
-                states=states, control=control, control_v=bench.device.power.works_from,
-                ohms=DRIVER_OHM, limit_a=driver.limit, kind="driver",
-            )  # fmt: skip
+                id=found.name("contact", out),
+                device=bench.id,
+                from_pin=out,
+                to_pin=through,
+                states=states,
+                control=control,
+                control_v=bench.device.power.works_from,
+                ohms=DRIVER_OHM,
+                limit_a=driver.limit,
+                kind="driver",
+            )
         )
 
 
@@ -360,17 +387,21 @@ def _add_sources(bench: Bench, found: Inside, control: tuple[str, str]) -> None:
             limit_a = given.to / given.pull_up
             rows.append(("inputs", name, given.ground, given.to, given.pull_up, limit_a))
     for name, source in bench.device.sources.items():
-        rows.append(
-            ("sources", name, source.ground, source.volts, source.through, source.limit)
-        )
+        rows.append(("sources", name, source.ground, source.volts, source.through, source.limit))
     for section, name, ground, volts, ohms, limit_a in rows:
         plus = bench.pin(name, section, name)
         minus = bench.pin(ground, section, name, "ground") if ground else control[1]
         if plus and minus:
             found.sources.append(
                 Source(
-                    id=found.name("source", plus), device=bench.id, plus_pin=plus, minus_pin=minus,
-                    volts=volts, ohms=ohms, limit_a=limit_a, control=control,
+                    id=found.name("source", plus),
+                    device=bench.id,
+                    plus_pin=plus,
+                    minus_pin=minus,
+                    volts=volts,
+                    ohms=ohms,
+                    limit_a=limit_a,
+                    control=control,
                     control_v=bench.device.power.works_from,
-                )  # fmt: skip
+                )
             )

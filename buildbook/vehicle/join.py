@@ -83,14 +83,19 @@ def _check_plan(scope: Scope, points: frozenset[str]) -> None:
         scope.known(path, "point", name, points)
         if not 0 <= back <= plan.length or abs(right) > plan.width / 2:
             scope.say(
-                path, f"`{name}` lies outside the vehicle",
+                path,
+                f"`{name}` lies outside the vehicle",
                 f"it is {plan.length * 1000:.0f} mm long and {plan.width * 1000:.0f} mm wide",
                 "measure back from the nose, then to the right of the middle (to the left: minus)",
-            )  # fmt: skip
+            )
     for name, back in plan.walls.items():
         if not 0 <= back <= plan.length:
-            scope.say(("plan", "walls", name), f"`{name}` lies outside the vehicle",
-                      "", "measure back from the nose")  # fmt: skip
+            scope.say(
+                ("plan", "walls", name),
+                f"`{name}` lies outside the vehicle",
+                "",
+                "measure back from the nose",
+            )
 
 
 def _check_names(scope: Scope) -> None:
@@ -99,10 +104,11 @@ def _check_names(scope: Scope) -> None:
         for name in getattr(scope.description, section):
             if "/" in name or "\\" in name or name.startswith("."):
                 scope.say(
-                    (section, name), f"the name `{name}` may not hold a slash or start with a dot",
+                    (section, name),
+                    f"the name `{name}` may not hold a slash or start with a dot",
                     "names become file names, and a slash names one half of a pass-through",
                     "write a hyphen instead",
-                )  # fmt: skip
+                )
 
 
 def _device(scope: Scope, name: str) -> Device:
@@ -145,9 +151,11 @@ def _place(scope: Scope, name: str) -> tuple[str, str]:
         if scope.known((*path, "on"), "device", device.on, devices):
             if devices[device.on].kind != "panel":
                 scope.say(
-                    (*path, "on"), f"`{device.on}` is a {devices[device.on].kind}, not a panel",
-                    "", "name the panel that carries it, or give `at` instead",
-                )  # fmt: skip
+                    (*path, "on"),
+                    f"`{device.on}` is a {devices[device.on].kind}, not a panel",
+                    "",
+                    "name the panel that carries it, or give `at` instead",
+                )
             else:
                 panel = device.on
         carrier = devices.get(device.on)
@@ -176,18 +184,20 @@ def _check_places(
         in_use = any(pin.id in circuit_of_pin for pin in device.pins)
         if in_use and not device.point and device.written.on is None:
             scope.say(
-                ("devices", name), f"`{name}` says nowhere where it is",
-                "its wires cannot be measured", "add `at`, a point of the rope",
-            )  # fmt: skip
+                ("devices", name),
+                f"`{name}` says nowhere where it is",
+                "its wires cannot be measured",
+                "add `at`, a point of the rope",
+            )
         if device.panel and device.written.slot is not None:
             key = (device.panel, device.kind, device.written.slot)
             if key in slots:
                 scope.say(
                     ("devices", name, "slot"),
-                    f"slot {device.written.slot} of `{device.panel}` already holds "
-                    f"`{slots[key]}`",
-                    "", "give it a free slot",
-                )  # fmt: skip
+                    f"slot {device.written.slot} of `{device.panel}` already holds `{slots[key]}`",
+                    "",
+                    "give it a free slot",
+                )
             slots.setdefault(key, name)
 
 
@@ -211,5 +221,8 @@ def _check_lengths(scope: Scope) -> None:
         given["devices", name, "service loop"] = device.service_loop
     for path, length in given.items():
         if length is not None and length < 0:
-            scope.say(path, f"`{path[-1]}` cannot be below zero",
-                      "a wire would be cut shorter than its path")  # fmt: skip
+            scope.say(
+                path,
+                f"`{path[-1]}` cannot be below zero",
+                "a wire would be cut shorter than its path",
+            )

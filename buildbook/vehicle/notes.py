@@ -48,14 +48,14 @@ def notes_by_target(scope: Scope) -> dict[str, str]:
         found[target] = f"{found[target]}\n\n{text}" if target in found else text
     return found
 
-OF_ABSENT_THINGS = frozenset({"usual-missing", "price-missing", "part-missing",
-                              "note-unknown-device"})  # fmt: skip
+
+OF_ABSENT_THINGS = frozenset(
+    {"usual-missing", "price-missing", "part-missing", "note-unknown-device"}
+)
 """Rules whose findings are about no device: a horn that lacks, a need, a label in a note."""
 
 
-def check_waivers(
-    scope: Scope, devices: dict[str, Device], circuits: dict[str, Circuit]
-) -> None:
+def check_waivers(scope: Scope, devices: dict[str, Device], circuits: dict[str, Circuit]) -> None:
     """A waiver is about something that exists: by name, or by wire, splice or run number.
 
     Rules about what is not there, or about what is bought, name things that only they know.

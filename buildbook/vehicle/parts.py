@@ -38,11 +38,19 @@ def _check_breaks(scope: Scope, path: Path, part: Part) -> None:
         place = (*path, "breaks", str(packs))
         _check_money(scope, place, text)
         if packs < 1:
-            scope.say(place, f"a price break from {packs} packs", "",
-                      "write packs, a colon and the price of each: {5: 8.40}")  # fmt: skip
+            scope.say(
+                place,
+                f"a price break from {packs} packs",
+                "",
+                "write packs, a colon and the price of each: {5: 8.40}",
+            )
     if part.breaks and part.price is None:
-        scope.say((*path, "breaks"), "price breaks without a `price`",
-                  "the price of fewer packs is not known", "add `price`, of one pack")  # fmt: skip
+        scope.say(
+            (*path, "breaks"),
+            "price breaks without a `price`",
+            "the price of fewer packs is not known",
+            "add `price`, of one pack",
+        )
 
 
 def _check_stock(scope: Scope, path: Path, part: Part) -> None:
@@ -51,9 +59,12 @@ def _check_stock(scope: Scope, path: Path, part: Part) -> None:
     any_colour = any(not COLOUR.search(need) for need in wires)
     for place, stock in enumerate(part.owned):
         if stock.length is not None and stock.colour is None and any_colour:
-            scope.say((*path, "owned", place), "an owned length of wire without its colour",
-                      "nobody would know what to cut from it",
-                      "write the colour after it, such as 8 m RD")  # fmt: skip
+            scope.say(
+                (*path, "owned", place),
+                "an owned length of wire without its colour",
+                "nobody would know what to cut from it",
+                "write the colour after it, such as 8 m RD",
+            )
 
 
 def _check_currency(scope: Scope, path: Path, currency: str | None) -> None:
@@ -61,11 +72,12 @@ def _check_currency(scope: Scope, path: Path, currency: str | None) -> None:
     if currency is None or currency == vehicle.currency or currency in vehicle.rates:
         return
     scope.say(
-        path, f"no rate for the currency `{currency}`",
+        path,
+        f"no rate for the currency `{currency}`",
         f"its prices could not be added up in {vehicle.currency}",
         f"add `rates: {{{currency}: …}}` to `vehicle`: what 1 {currency} costs in "
         f"{vehicle.currency}",
-    )  # fmt: skip
+    )
 
 
 def _check_money(scope: Scope, path: Path, text: str | None, above_zero: bool = False) -> None:
@@ -78,6 +90,8 @@ def _check_money(scope: Scope, path: Path, text: str | None, above_zero: bool = 
         sound = False
     if not sound:
         scope.say(
-            path, f"`{text}` is not an amount of money", "",
+            path,
+            f"`{text}` is not an amount of money",
+            "",
             "write the number alone, with a point: 4.50",
-        )  # fmt: skip
+        )

@@ -80,8 +80,9 @@ def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
         family = family or device.contact
         if family is None and plugs_of(device):
             if all(plug in scope.description.plugs for plug in plugs_of(device).values()):
-                scope.known((*path, "pins", name), f"cavity in the plug of `{device_id}`",
-                            name, pins)  # fmt: skip
+                scope.known(
+                    (*path, "pins", name), f"cavity in the plug of `{device_id}`", name, pins
+                )
             continue
         family = family or _default_contact(device)
         if family is None:
@@ -140,9 +141,7 @@ def _default_contact(device: written.Device) -> str | None:
     return CONTACT_OF_KIND.get(device.kind)
 
 
-def _pin(
-    scope: Scope, device_id: str, name: str, family: str, letter: str, cavity: str
-) -> Pin:
+def _pin(scope: Scope, device_id: str, name: str, family: str, letter: str, cavity: str) -> Pin:
     device = scope.description.devices[device_id]
     said = device.pins.get(name)
     contact = scope.contacts.get(family)

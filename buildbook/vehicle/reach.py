@@ -27,9 +27,11 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
             continue
         if device.between is None:
             scope.say(
-                path, f"pass-through `{name}` does not say which harnesses it joins", "",
+                path,
+                f"pass-through `{name}` does not say which harnesses it joins",
+                "",
                 "add `between: [one, other]`",
-            )  # fmt: skip
+            )
             continue
         plug = scope.description.plugs.get(device.plug)
         scope.known((*path, "plug"), "plug", device.plug, scope.description.plugs)
@@ -109,8 +111,12 @@ def _check_between(scope: Scope, name: str, runs: tuple[Run, ...]) -> bool:
     if not all(known):
         return False
     if device.at is None:
-        scope.say(("devices", name), f"pass-through `{name}` says nowhere where it is", "",
-                  "add `at`, a point of both harnesses")  # fmt: skip
+        scope.say(
+            ("devices", name),
+            f"pass-through `{name}` says nowhere where it is",
+            "",
+            "add `at`, a point of both harnesses",
+        )
         return False
     for harness in device.between:
         points = {p for r in runs if r.harness == harness for p in (r.from_point, r.to_point)}
@@ -133,8 +139,11 @@ def _check_carries(scope: Scope, name: str, known: list[str]) -> None:
         scope.known(path, f"cavity in the plug of `{name}`", cavity, known)
         scope.known(path, "circuit", circuit, scope.description.circuits)
         if cavity in device.unused:
-            scope.say(path, f"cavity `{cavity}` of `{name}` is listed as unused, but carries "
-                      f"circuit `{circuit}`")  # fmt: skip
+            scope.say(
+                path,
+                f"cavity `{cavity}` of `{name}` is listed as unused, but carries "
+                f"circuit `{circuit}`",
+            )
     for index, cavity in enumerate(device.unused):
         scope.known(("devices", name, "unused", index), f"cavity of `{name}`", cavity, known)
 

@@ -95,9 +95,11 @@ class Scope:
             return next(iter(own.values()))
         if not name:
             self.say(
-                path, f"`{device}` has {len(own)} pins; say which one", "",
+                path,
+                f"`{device}` has {len(own)} pins; say which one",
+                "",
                 f"write `{device}.` and one of: " + ", ".join(list(own)[:12]),
-            )  # fmt: skip
+            )
             return None
         self.say(path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, own))
         return None

@@ -58,20 +58,22 @@ def _ends(
     good = scope.known(path, sort, name, own)
     if good and back is None:
         scope.say(
-            path, f"`{device}` has {len(own)} pins; against which is pin `{name}` measured?",
+            path,
+            f"`{device}` has {len(own)} pins; against which is pin `{name}` measured?",
             "a voltage is read between two pins",
             "give `return`, the pin of the sensor's ground",
-        )  # fmt: skip
+        )
     if signal.return_ is not None:
         good &= scope.known((*path, "return"), sort, signal.return_, own)
     if signal.supply is not None:
         good &= scope.known((*path, "supply"), sort, signal.supply, own)
     elif signal.volts is not None and signal.volts.of is not None:
         scope.say(
-            (*path, "volts"), f"pin `{name}` of `{device}` follows a supply, but no pin gives it",
+            (*path, "volts"),
+            f"pin `{name}` of `{device}` follows a supply, but no pin gives it",
             "its volts are a share of the supply at the sensor",
             "give `supply`, the pin that feeds the sensor, or leave `of` out",
-        )  # fmt: skip
+        )
         return None
     if not good or back is None:
         return None
@@ -87,9 +89,11 @@ def _check_law(scope: Scope, path: Path, device: str, name: str, signal: written
     if len(laws) != 1:
         said = " and ".join(f"`{law}`" for law in laws) or "nothing"
         scope.say(
-            path, f"pin `{name}` of `{device}` gives {said}; a pin has one characteristic", "",
+            path,
+            f"pin `{name}` of `{device}` gives {said}; a pin has one characteristic",
+            "",
             "keep one of: " + ", ".join(LAWS) if laws else "write one of: " + ", ".join(LAWS),
-        )  # fmt: skip
+        )
         return
     law = laws[0]
     given = getattr(signal, law)
@@ -109,9 +113,11 @@ def _check_law(scope: Scope, path: Path, device: str, name: str, signal: written
         _check_show(scope, path, signal.show, Measured(0.0, UNIT_OF_LAW[law]), law == "ntc")
     if law in ("ntc", "platinum") and not signal.show and not points:
         scope.say(
-            path, f"for which temperatures should the book give the reading of `{device}`?", "",
+            path,
+            f"for which temperatures should the book give the reading of `{device}`?",
+            "",
             "add `show: [20 degC, 90 degC]`",
-        )  # fmt: skip
+        )
 
 
 def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
@@ -125,29 +131,35 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
         scope.say((*path, "beta"), "a `beta` needs the `ohms` at one temperature", "", hint)
     if ntc.points and not 2 <= len(ntc.points) <= 3:
         scope.say(
-            (*path, "points"), f"{len(ntc.points)} points; a curve is drawn through two or three",
+            (*path, "points"),
+            f"{len(ntc.points)} points; a curve is drawn through two or three",
             "two give a B value, three the Steinhart-Hart equation",
             "take one cold, one at working temperature and one between",
-        )  # fmt: skip
+        )
     elif any(ohms <= 0 or celsius <= -273 for celsius, ohms in ntc.points):
         scope.say((*path, "points"), "a point lies at or below zero ohms or absolute zero")
     elif ntc.points and not falls(ntc.points):
         scope.say(
-            (*path, "points"), "the points do not fall: an NTC has less ohms the hotter it is",
-            "the curve through them would be nonsense", "check the order of degrees and ohms",
-        )  # fmt: skip
+            (*path, "points"),
+            "the points do not fall: an NTC has less ohms the hotter it is",
+            "the curve through them would be nonsense",
+            "check the order of degrees and ohms",
+        )
     elif len(ntc.points) == 3 and not _smooth(ntc.points):
         scope.say(
-            (*path, "points"), "one of the three points is off the curve through the others",
+            (*path, "points"),
+            "one of the three points is off the curve through the others",
             "the B value from the first to the second differs by more than a quarter from that "
-            "of the second to the third", "look them up again",
-        )  # fmt: skip
+            "of the second to the third",
+            "look them up again",
+        )
     if ntc.coefficients and not _sensible(ntc.coefficients):
         scope.say(
-            (*path, "coefficients"), "these coefficients give no thermistor's resistance",
+            (*path, "coefficients"),
+            "these coefficients give no thermistor's resistance",
             f"between {NTC_C[0]:g} and {NTC_C[1]:g} degC it should lie between 0.01 ohm and 1 Gohm",
             "write A, B and C of 1/T = A + B ln R + C (ln R)³, R in ohms, in this order",
-        )  # fmt: skip
+        )
 
 
 def falls(points: Sequence[tuple[float, float]]) -> bool:
@@ -182,9 +194,11 @@ def _check_points(scope: Scope, path: Path, points: list[tuple[Measured, float]]
         places = [in_unit_of(at, points[0][0]) for at, _ in points]
     except ValueError as error:
         scope.say(
-            (*path, "points"), f"the points do not measure the same thing: {error}", "",
+            (*path, "points"),
+            f"the points do not measure the same thing: {error}",
+            "",
             "write all of them in one unit",
-        )  # fmt: skip
+        )
         return False
     if len(set(places)) < len(places):
         scope.say((*path, "points"), "two points lie at the same place")
@@ -200,16 +214,20 @@ def _check_show(
             given = in_unit_of(value, unit)
         except ValueError:
             scope.say(
-                (*path, "show", index), f"`{value}` does not suit this sensor", "",
+                (*path, "show", index),
+                f"`{value}` does not suit this sensor",
+                "",
                 f"write it in {unit.unit} or a unit like it",
-            )  # fmt: skip
+            )
             continue
         low, high = NTC_C if ntc else PLATINUM_C
         if unit.unit == "degC" and not low <= given <= high:
             scope.say(
-                (*path, "show", index), f"{value} is outside what the curve is known for", "",
+                (*path, "show", index),
+                f"{value} is outside what the curve is known for",
+                "",
                 f"stay between {low:g} and {high:g} degC",
-            )  # fmt: skip
+            )
 
 
 def _check_pair(
@@ -222,9 +240,11 @@ def _check_pair(
         known &= scope.known((*path, "tracks", index), sort, track, device.gives)
     if (pair.sum is None) == (pair.ratio is None):
         scope.say(
-            path, f"a pair of `{name}` needs either a `sum` or a `ratio`", "",
+            path,
+            f"a pair of `{name}` needs either a `sum` or a `ratio`",
+            "",
             "write what the two tracks add up to, or the first over the second",
-        )  # fmt: skip
+        )
     if not 0 < pair.within < 1:
         scope.say((*path, "within"), "`within` lies between 0 and 100 %")
     if not known:

@@ -49,9 +49,11 @@ def _check_curve(scope: Scope, alternator: written.Alternator) -> None:
     for index in range(1, len(alternator.curve)):
         if alternator.curve[index][0] <= alternator.curve[index - 1][0]:
             scope.say(
-                (*path, index), "the speeds of the alternator's `curve` do not rise", "",
+                (*path, index),
+                "the speeds of the alternator's `curve` do not rise",
+                "",
                 "write the slowest first",
-            )  # fmt: skip
+            )
     for index, (_, current_a) in enumerate(alternator.curve):
         if current_a <= 0:
             scope.say((*path, index), "a current of the alternator's `curve` is not above zero")
@@ -65,9 +67,11 @@ def check_states(scope: Scope) -> None:
     total = sum(state.share for state in states.values())
     if total > 1 + 1e-9:
         scope.say(
-            ("states",), f"the shares of the operating states add up to {total:.0%}",
-            "a day has 100 %", "lower them until they make 100 % or less",
-        )  # fmt: skip
+            ("states",),
+            f"the shares of the operating states add up to {total:.0%}",
+            "a day has 100 %",
+            "lower them until they make 100 % or less",
+        )
     for name, state in states.items():
         if state.share < 0:
             scope.say(("states", name, "share"), "a share cannot be below zero")

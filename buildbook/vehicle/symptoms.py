@@ -23,9 +23,11 @@ def symptoms_of(scope: Scope, devices: Mapping[str, Device]) -> tuple[NamedSympt
         path = ("symptoms", name)
         if not symptom.seen and not symptom.causes:
             scope.say(
-                path, f"the symptom `{name}` says neither what is seen nor what causes it", "",
+                path,
+                f"the symptom `{name}` says neither what is seen nor what causes it",
+                "",
                 "add `seen` (what is dead, weak, stuck on, …) or `causes`",
-            )  # fmt: skip
+            )
         signs = [
             _sign(scope, (*path, "seen", index), sign, devices)
             for index, sign in enumerate(symptom.seen)
@@ -43,9 +45,11 @@ def losses_of(
         path = ("devices", name, "when lost")
         if device.written.when_lost and not device.loads:
             scope.say(
-                path, f"`{name}` draws nothing, so nothing tells that it is lost", "",
+                path,
+                f"`{name}` draws nothing, so nothing tells that it is lost",
+                "",
                 "give it `draws`: a sensor has one between its signal and its return",
-            )  # fmt: skip
+            )
         if not device.written.when_lost:
             continue
         of = tuple(load.id for load in device.loads)
@@ -53,11 +57,14 @@ def losses_of(
         for index, loss in enumerate(device.written.when_lost):
             if loss.stuck_on and not awake:
                 scope.say(
-                    (*path, index), f"no controller reads `{name}`, so none leaves anything on",
-                    "", "join it to one of a controller's `inputs`, or say it in words alone",
-                )  # fmt: skip
-            found.append(replace(_loss(scope, (*path, index), name, loss, devices),
-                                 of=of, awake=awake))  # fmt: skip
+                    (*path, index),
+                    f"no controller reads `{name}`, so none leaves anything on",
+                    "",
+                    "join it to one of a controller's `inputs`, or say it in words alone",
+                )
+            found.append(
+                replace(_loss(scope, (*path, index), name, loss, devices), of=of, awake=awake)
+            )
     return tuple(found)
 
 
@@ -97,9 +104,11 @@ def _sign(scope: Scope, path: Path, sign: written.Sign, devices: Mapping[str, De
     things = {key: _things(scope, path, key, getattr(sign, key), devices) for key in KEYS}
     if not any(getattr(sign, key) for key in SEEN_KEYS):
         scope.say(
-            path, "nothing is wrong in this sign", "",
+            path,
+            "nothing is wrong in this sign",
+            "",
             "say what is `dead`, `weak`, `stuck on`, `reads wrong` or which fuse `blows`",
-        )  # fmt: skip
+        )
     for index, fuse in enumerate(sign.blows):
         fuses = [name for name, device in devices.items() if device.kind == "fuse"]
         scope.known((*path, "blows", index), "fuse", fuse, fuses)
@@ -108,9 +117,11 @@ def _sign(scope: Scope, path: Path, sign: written.Sign, devices: Mapping[str, De
     well = {load for loads in things["works"] for load in loads}
     dead = tuple(left for x in things["dead"] if (left := tuple(y for y in x if y not in well)))
     return Sign(
-        **(things | {"dead": dead}), blows=frozenset(sign.blows), states=states,
+        **(things | {"dead": dead}),
+        blows=frozenset(sign.blows),
+        states=states,
         only_in=sign.in_ != written.When(),
-    )  # fmt: skip
+    )
 
 
 def _things(
@@ -134,9 +145,15 @@ def _things(
             found.append(single[name])
         elif name in devices:
             device = devices[name]
-            why = "it is not fitted yet" if device.written.fitted != "yes" else (
-                "a driver sees what it switches" if device.kind == "relay" else "it draws nothing"
-            )  # fmt: skip
+            why = (
+                "it is not fitted yet"
+                if device.written.fitted != "yes"
+                else (
+                    "a driver sees what it switches"
+                    if device.kind == "relay"
+                    else "it draws nothing"
+                )
+            )
             scope.say(at, f"nobody sees whether `{name}` works", why, "name what it feeds instead")
         else:
             scope.known(at, "device or load", name, [*noticed, *single])
@@ -144,10 +161,13 @@ def _things(
 
 
 def _check_states(
-    scope: Scope, path: Path, sign: written.Sign,
+    scope: Scope,
+    path: Path,
+    sign: written.Sign,
     things: Mapping[str, tuple[tuple[str, ...], ...]],
-    states: frozenset[str], devices: Mapping[str, Device],
-) -> None:  # fmt: skip
+    states: frozenset[str],
+    devices: Mapping[str, Device],
+) -> None:
     """What should be dead or weak is on in one of the states, and is not said to work too."""
     on_in = {load.id: load.states for device in devices.values() for load in device.loads}
     for key in ("dead", "weak", "reads_wrong"):
@@ -158,8 +178,10 @@ def _check_states(
             if not states & frozenset().union(*(on_in[load] for load in loads)):
                 on = ", ".join(s for s in scope.description.states if s in on_in[loads[0]])
                 scope.say(
-                    at, f"`{name}` is not on in these states, so nobody sees it fail",
-                    f"it is on in: {on}" if on else "", "name other states under `in`",
-                )  # fmt: skip
+                    at,
+                    f"`{name}` is not on in these states, so nobody sees it fail",
+                    f"it is on in: {on}" if on else "",
+                    "name other states under `in`",
+                )
             if loads in things["works"]:
                 scope.say(at, f"`{name}` both works and is {key.replace('_', ' ')}")

@@ -24,9 +24,11 @@ def add_own_families(scope: Scope) -> None:
         path = ("wires", name)
         if name in catalogue:
             scope.say(
-                path, f"wire family `{name}` is in the catalogue already",
-                "a circuit could not tell the two apart", "give yours another name",
-            )  # fmt: skip
+                path,
+                f"wire family `{name}` is in the catalogue already",
+                "a circuit could not tell the two apart",
+                "give yours another name",
+            )
             continue
         _check_temperatures(scope, path, family)
         conductors = [_conductor(scope, (*path, "sizes", i), s) for i, s in enumerate(family.sizes)]
@@ -66,17 +68,20 @@ def _conductor(scope: Scope, path: Path, row: written.OwnSize) -> Conductor:
         scope.say(
             (*path, "resistance of 1 km"),
             f"{row.size.label} of this resistance would conduct {1 / of_copper:.2g} times as well "
-            "as copper" if of_copper else "a conductor has resistance",
+            "as copper"
+            if of_copper
+            else "a conductor has resistance",
             f"copper of {row.size.label} has "
             f"{1000 * COPPER_OHM_MM2_PER_M / area_mm2:.3g} ohm in a kilometre",
             "give the ohms of 1 km at 20 degC",
-        )  # fmt: skip
+        )
     if outside_mm <= math.sqrt(4 * area_mm2 / math.pi):
         scope.say(
             (*path, "outside"),
             f"{row.size.label} of copper alone is wider than {outside_mm:g} mm",
-            "", "give the diameter over the insulation",
-        )  # fmt: skip
+            "",
+            "give the diameter over the insulation",
+        )
     mass = row.mass_of_1_km
     return Conductor(
         row.size.label,
@@ -96,6 +101,7 @@ def _check_order(scope: Scope, path: Path, conductors: list[Conductor]) -> None:
             scope.say((*path, "sizes"), f"size {thin.label} is given twice")
         elif thick.ohm_per_m_20c >= thin.ohm_per_m_20c:
             scope.say(
-                (*path, "sizes"), f"{thick.label} resists no less than {thin.label}",
+                (*path, "sizes"),
+                f"{thick.label} resists no less than {thin.label}",
                 "thicker wire of one kind conducts better",
-            )  # fmt: skip
+            )

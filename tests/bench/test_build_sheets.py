@@ -166,9 +166,21 @@ def test_neighbours_of_other_circuits_are_each_tested_once(lapwing):
                     assert (t.name, frozenset((a, b))) in tested
 
 
-@pytest.mark.parametrize("area, newtons", [(0.22, 28), (0.5, 60), (0.519, 60), (0.75, 85),
-                                           (1.0, 108), (1.5, 150), (2.5, 230), (4.0, 310),
-                                           (6.0, 360), (10.0, 380)])  # fmt: skip
+@pytest.mark.parametrize(
+    "area, newtons",
+    [
+        (0.22, 28),
+        (0.5, 60),
+        (0.519, 60),
+        (0.75, 85),
+        (1.0, 108),
+        (1.5, 150),
+        (2.5, 230),
+        (4.0, 310),
+        (6.0, 360),
+        (10.0, 380),
+    ],
+)
 def test_crimps_must_stand_the_pull_of_iec_60352(area, newtons):
     """IEC 60352-2, table 1, from memory."""
     assert pull_n(area) == newtons

@@ -1,6 +1,6 @@
 """Times `check` against `make` on the example, each cold; run by name only.
 
-    python -m pytest -n 0 -s tests/benchmarks/test_check.py
+python -m pytest -n 0 -s tests/benchmarks/test_check.py
 """
 
 from __future__ import annotations

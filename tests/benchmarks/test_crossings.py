@@ -18,9 +18,10 @@ def test_at_most_two_fifths_of_the_crossings_of_the_plain_order(lapwing, monkeyp
     """Each sheet's groups are laid out a second time as the description gives them."""
     searched = _counted(lapwing)
     monkeypatch.setattr(
-        sheeting, "lay_out", lambda elements, links, grid, way=None: lay_out(
-            elements, links, grid, PLAIN)
-    )  # fmt: skip
+        sheeting,
+        "lay_out",
+        lambda elements, links, grid, way=None: lay_out(elements, links, grid, PLAIN),
+    )
     plain = _counted(lapwing)
     print(f"\nsearched {sum(searched.values())}: {searched}\nplain {sum(plain.values())}: {plain}")
     assert sum(searched.values()) <= 0.4 * sum(plain.values())

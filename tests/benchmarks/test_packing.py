@@ -1,6 +1,6 @@
 """Times the packing of a thick bundle against one of half as many wires; run by name only.
 
-    python -m pytest -n 0 -s tests/benchmarks/test_packing.py
+python -m pytest -n 0 -s tests/benchmarks/test_packing.py
 """
 
 from __future__ import annotations

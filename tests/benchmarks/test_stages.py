@@ -1,6 +1,6 @@
 """Times the stages of the example in one run, as shares of the whole; run by name only.
 
-    python -m pytest -n 0 -s tests/benchmarks
+python -m pytest -n 0 -s tests/benchmarks
 """
 
 from __future__ import annotations

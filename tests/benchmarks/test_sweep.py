@@ -99,9 +99,10 @@ class Session:
         for point in points:
             wanted = self.values(point)
             lines += [
-                f"alter {name} = {value:.12g}" for name, value in wanted.items()
+                f"alter {name} = {value:.12g}"
+                for name, value in wanted.items()
                 if now.get(name) != value
-            ]  # fmt: skip
+            ]
             now |= wanted
             lines.append("op")
             if printed:
@@ -114,8 +115,10 @@ def _cards(branch: Branch, place: int, numbers: dict[str, str]) -> list[str]:
     a, b = numbers[branch.a], numbers[branch.b]
     cards = [f"R{place} {a} {b} {TURNED_OFF_OHM:g}"]
     if branch.volts:
-        cards = [f"V{place} m{place} {b} {branch.volts:.12g}",
-                 f"R{place} {a} m{place} {TURNED_OFF_OHM:g}"]  # fmt: skip
+        cards = [
+            f"V{place} m{place} {b} {branch.volts:.12g}",
+            f"R{place} {a} m{place} {TURNED_OFF_OHM:g}",
+        ]
     if branch.id == "alternator":
         cards.append(f"I{place} {a} {b} 0")
     return cards
@@ -146,11 +149,16 @@ def test_the_sweep_takes_less_than_a_hundredth_of_the_simulator(lapwing, tmp_pat
 
     print(f"\n{count} operating points, processor time")
     print(f"  sweep                       {ours_s:8.2f} s, {1e3 * ours_s / count:.3f} ms each")
-    ways = (("afresh", afresh_s, AFRESH), ("afresh, silent", silent_s, AFRESH),
-            ("one session", kindly_s, KINDLY))  # fmt: skip
+    ways = (
+        ("afresh", afresh_s, AFRESH),
+        ("afresh, silent", silent_s, AFRESH),
+        ("one session", kindly_s, KINDLY),
+    )
     for way, each_s, of in ways:
-        print(f"  simulator, {way:16} {each_s * count:8.0f} s, {1e3 * each_s:.3f} ms each"
-              f" (from {of}): the sweep takes 1/{each_s * count / ours_s:.0f}")  # fmt: skip
+        print(
+            f"  simulator, {way:16} {each_s * count:8.0f} s, {1e3 * each_s:.3f} ms each"
+            f" (from {of}): the sweep takes 1/{each_s * count / ours_s:.0f}"
+        )
     off = worst_off(session, points[:AFRESH], said)
     print(f"  worst difference of volts in the session: {off:.1e} V")
     assert off < WITHIN_V

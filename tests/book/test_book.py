@@ -54,9 +54,7 @@ def test_a_link_in_the_contents_leads_to_the_page_that_its_label_names(book):
     numbers = {page.indirect_reference.idnum: n for n, page in enumerate(book.pages)}
     contents = book.pages[1]
     written = re.findall(r"\d+–\d+", contents.extract_text())
-    reached = [
-        labels[numbers[a.get_object()["/Dest"][0].idnum]] for a in contents["/Annots"]
-    ]
+    reached = [labels[numbers[a.get_object()["/Dest"][0].idnum]] for a in contents["/Annots"]]
     assert reached
     assert set(reached) <= set(written)
 

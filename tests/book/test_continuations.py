@@ -76,8 +76,12 @@ def sorted_box(rect) -> tuple[float, float, float, float]:
 
 
 def test_every_continuation_drawn_is_a_link_in_the_pdf(sheets, found):
-    drawn = [t for d in sheets for t in scene(d.svg).texts if "name" in t.at.classes
-             and t.at.said("data-sheet") not in ("", d.name)]  # fmt: skip
+    drawn = [
+        t
+        for d in sheets
+        for t in scene(d.svg).texts
+        if "name" in t.at.classes and t.at.said("data-sheet") not in ("", d.name)
+    ]
     assert len(found) == len(drawn) > 0
 
 
@@ -120,8 +124,12 @@ def middle_of(text, words: str, wire: str) -> tuple[float, float]:
 
 def box_of(text, first: int, count: int) -> tuple[float, float, float, float]:
     boxes = [text.get_charbox(first + n) for n in range(count)]
-    return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes),
-            max(b[3] for b in boxes))  # fmt: skip
+    return (
+        min(b[0] for b in boxes),
+        min(b[1] for b in boxes),
+        max(b[2] for b in boxes),
+        max(b[3] for b in boxes),
+    )
 
 
 def border(text, page, axis: int) -> dict[str, float]:
@@ -132,8 +140,11 @@ def border(text, page, axis: int) -> dict[str, float]:
     spots = {}
     for n in range(text.count_chars()):
         left, foot, right, top = text.get_charbox(n)
-        inside = (edge[0] < left and right < edge[0] + 1.3 * band) if axis == 0 else (
-            top < edge[1] and foot > edge[1] - band)
+        inside = (
+            (edge[0] < left and right < edge[0] + 1.3 * band)
+            if axis == 0
+            else (top < edge[1] and foot > edge[1] - band)
+        )
         if inside:
             spots[text.get_text_range(n, 1)] = (left + right) / 2 if axis else (foot + top) / 2
     return spots

@@ -41,8 +41,9 @@ class Prints:
         ink, half = self.page(name), stamp.shape[0] // 2
         cx, cy = (round(v * PX) for v in near_mm)
         reach = round(WINDOW_MM * PX / 2)
-        field = ink[cy - reach - half : cy + reach + half + 1,
-                    cx - reach - half : cx + reach + half + 1]  # fmt: skip
+        field = ink[
+            cy - reach - half : cy + reach + half + 1, cx - reach - half : cx + reach + half + 1
+        ]
         views = np.lib.stride_tricks.sliding_window_view(field, stamp.shape)
         scores = np.tensordot(views, stamp, axes=2)
         best = float(scores.max())
@@ -50,8 +51,10 @@ class Prints:
         rows, columns = np.indices(scores.shape)
         near = np.hypot(rows - y, columns - x) <= 5
         weight = np.where(near, np.clip(scores - 0.85 * best, 0.0, None), 0.0)
-        at = (cx - reach + float((weight * columns).sum() / weight.sum()),
-              cy - reach + float((weight * rows).sum() / weight.sum()))  # fmt: skip
+        at = (
+            cx - reach + float((weight * columns).sum() / weight.sum()),
+            cy - reach + float((weight * rows).sum() / weight.sum()),
+        )
         assert best > 0.5 * float(stamp[stamp > 0].sum()), f"no mark on {name} near {near_mm}"
         return (np.array(at) + 0.5) / PX
 
@@ -70,6 +73,7 @@ def cross(half_mm: float, headings: tuple[float, ...]) -> np.ndarray:
 
 def tile_at(prints: Prints, spot: tuple[float, float]):
     """The sheet on which a place of the board lies farthest from the sheet's edge."""
+
     def depth(tile) -> float:
         w = tile.window
         return min(spot[0] - w.x, w.right - spot[0], spot[1] - w.y, w.bottom - spot[1])
@@ -98,8 +102,10 @@ def joined_shift(prints: Prints, a, b) -> np.ndarray:
     stamp = cross(4.0, (0.0, 90.0))
     shared = sorted(set(prints.tiling.marks(a)) & set(prints.tiling.marks(b)))
     assert len(shared) == 2
-    on_a, on_b = ([prints.find(tile.name, prints.tiling.on_page(tile, *mark), stamp)
-                   for mark in shared] for tile in (a, b))  # fmt: skip
+    on_a, on_b = (
+        [prints.find(tile.name, prints.tiling.on_page(tile, *mark), stamp) for mark in shared]
+        for tile in (a, b)
+    )
     shifts = [one - other for one, other in zip(on_a, on_b, strict=True)]
     assert np.abs(shifts[0] - shifts[1]).max() < 0.3, "the sheets are turned or scaled"
     return np.mean(shifts, axis=0)
@@ -150,8 +156,11 @@ def test_sheets_hold_everything_drawn(lapwing, paper):
     tiling = sheets_of(lapwing, "gearbox", paper).tiling
     for box in tiling.full.inked:
         x, y = box.x + box.w / 2, box.y + box.h / 2
-        shown = [t for t in tiling.tiles if t.window.x <= x <= t.window.right
-                 and t.window.y <= y <= t.window.bottom]  # fmt: skip
+        shown = [
+            t
+            for t in tiling.tiles
+            if t.window.x <= x <= t.window.right and t.window.y <= y <= t.window.bottom
+        ]
         assert shown, box
 
 

@@ -50,19 +50,25 @@ def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
 
 def test_the_pack_holds_one_harness_and_the_faces_of_its_connectors(lapwing):
     chapters = chapters_of(helper_pack("gearbox"), lapwing, Drawings())
-    assert [c.template for c in chapters] == ["front.html", "use.html", "harness.html",
-                                              "faces.html"]  # fmt: skip
+    assert [c.template for c in chapters] == [
+        "front.html",
+        "use.html",
+        "harness.html",
+        "faces.html",
+    ]
     faces = {row[0].id for row in chapters[-1].context["connectors"]}
-    ends = [e for w in lapwing.harness.wires.values() if w.harness == "gearbox"
-            for e in (w.a, w.b)]  # fmt: skip
+    ends = [e for w in lapwing.harness.wires.values() if w.harness == "gearbox" for e in (w.a, w.b)]
     assert faces == {e.connector for e in ends if e.connector}
 
 
 def test_cautions_stand_where_the_work_is(lapwing):
     chapters = chapters_of(helper_pack("engine"), lapwing, Drawings())
     text = words_of(lapwing, chapters, chapters[2])
-    for work, caution in (("Splices", "HOT AIR"), ("Terminations", "CRIMPS"),
-                          ("Test on the bench", "TEST VOLTAGE")):  # fmt: skip
+    for work, caution in (
+        ("Splices", "HOT AIR"),
+        ("Terminations", "CRIMPS"),
+        ("Test on the bench", "TEST VOLTAGE"),
+    ):
         place = text.index(f"{work} {caution}")
         assert place > 0
     assert text.index("Isolate the battery") < text.index("Gather")
@@ -114,10 +120,15 @@ def test_make_prints_full_size_sheets_on_the_paper_named(tmp_path):
     assert size == pytest.approx([297 * 72 / 25.4, 420 * 72 / 25.4], abs=0.5)
 
 
-@pytest.mark.parametrize("words", [
-    ("--edition", "helper"), ("--edition", "helper", "--harness", "nix"),
-    ("--harness", "main"), ("--full-size", "nix"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--edition", "helper"),
+        ("--edition", "helper", "--harness", "nix"),
+        ("--harness", "main"),
+        ("--full-size", "nix"),
+    ],
+)
 def test_a_harness_that_is_not_there_is_wrong_usage(tmp_path, words):
     ended = run("make", TWO_WIRE, *words, "--out", tmp_path / "out")
     assert ended.exit_code == 2

@@ -11,8 +11,13 @@ from tests.book_of import texts_of
 
 
 def test_the_pack_has_an_order_with_its_sums_for_each_supplier(lapwing, tmp_path):
-    out = make_book(lapwing, Drawings(cost=cost_chart(lapwing)), tmp_path / "order.pdf", quiet,
-                    edition=EDITIONS["order"])  # fmt: skip
+    out = make_book(
+        lapwing,
+        Drawings(cost=cost_chart(lapwing)),
+        tmp_path / "order.pdf",
+        quiet,
+        edition=EDITIONS["order"],
+    )
     pages = texts_of(out)
     whole = " ".join(pages)
     suppliers = lapwing.vehicle.description.suppliers

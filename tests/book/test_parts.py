@@ -17,9 +17,15 @@ from buildbook.whole import write_whole
 
 
 @pytest.mark.parametrize(
-    "url", ["http://example.org/a.png", "https://example.org/", "file:///etc/passwd",
-            "drawing:other", "data:text/plain,x"],
-)  # fmt: skip
+    "url",
+    [
+        "http://example.org/a.png",
+        "https://example.org/",
+        "file:///etc/passwd",
+        "drawing:other",
+        "data:text/plain,x",
+    ],
+)
 def test_pages_are_served_nothing_from_outside(url):
     with pytest.raises(ValueError, match="not served"):
         served(url, {"mine": "<svg/>"})

@@ -41,8 +41,11 @@ def test_cautions_stand_where_battery_fuel_coils_and_moving_parts_come_alive(lap
     for word in ("hydrogen", "Fuel is close", "engine can turn", "Coils give", "without warning"):
         assert word in caution
     for fuse, word in (("F4", "fuel"), ("F24", "ignition"), ("F5", "moving"), ("F13", "cranking")):
-        row = next(r for r in text.split("<tr>") if f">{fuse}</a>" in r and "paddock" not in r
-                   and "CAUTION" in r)  # fmt: skip
+        row = next(
+            r
+            for r in text.split("<tr>")
+            if f">{fuse}</a>" in r and "paddock" not in r and "CAUTION" in r
+        )
         assert word in row.partition("CAUTION")[2]
 
 

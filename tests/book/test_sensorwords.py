@@ -25,9 +25,16 @@ from buildbook.electrical.span import Span
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(9.5, "9.50 Ω"), (245, "245 Ω"), (999.6, "1.00 kΩ"), (2490, "2.49 kΩ"), (1e6, "1.00 MΩ"),
-     (220e3, "220 kΩ"), (99.96, "100 Ω")],
-)  # fmt: skip
+    [
+        (9.5, "9.50 Ω"),
+        (245, "245 Ω"),
+        (999.6, "1.00 kΩ"),
+        (2490, "2.49 kΩ"),
+        (1e6, "1.00 MΩ"),
+        (220e3, "220 kΩ"),
+        (99.96, "100 Ω"),
+    ],
+)
 def test_resistances_have_three_significant_digits(value, text):
     assert ohms(value) == text
 
@@ -50,9 +57,18 @@ def test_volts_that_print_alike_are_printed_once():
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(0.05, "3.0 min"), (0.5, "30 min"), (1.4667, "1 h 28 min"), (2.0, "2 h 0 min"),
-     (30, "30 h"), (1900, "79 days"), (3.1e7, "over 2 years"), (None, "–"), (math.inf, "–")],
-)  # fmt: skip
+    [
+        (0.05, "3.0 min"),
+        (0.5, "30 min"),
+        (1.4667, "1 h 28 min"),
+        (2.0, "2 h 0 min"),
+        (30, "30 h"),
+        (1900, "79 days"),
+        (3.1e7, "over 2 years"),
+        (None, "–"),
+        (math.inf, "–"),
+    ],
+)
 def test_hours_are_said_as_one_would(value, text):
     assert hours(value) == text
 
@@ -64,21 +80,30 @@ def test_units_and_shares():
 
 
 LAWS = {
-    "ntc": ({"ohms": "2.5 kohm", "at": "20 degC", "beta": "3500 K", "beta tolerance": "1 %"},
-            "NTC, 2.50 kΩ at 20 °C, B 3500 K ± 1 %, ± 5 %"),
-    "platinum": ({"ohms": "1 kohm", "class": "A"},
-                 "platinum, 1.00 kΩ at 0 °C, IEC 60751 class A"),
-    "ohms": ({"points": [["0 %", "10 ohm"], ["100 %", "180 ohm"]]},
-             "10.0 Ω at 0 % to 180 Ω at 100 %, ± 5 % of the resistance"),
-    "volts": ({"of": "5 V", "points": [["0 bar", "0.5 V"], ["10 bar", "4.5 V"]]},
-              "0.5 V at 0 bar to 4.5 V at 10 bar, ± 2 % of the span, with its supply (at 5 V)"),
-    "current": ({"points": [["0 bar", "4 mA"], ["9 bar", "20 mA"]]},
-                "4 mA at 0 bar to 20 mA at 9 bar, ± 1 % of the span, into 250 Ω ± 1 %"),
+    "ntc": (
+        {"ohms": "2.5 kohm", "at": "20 degC", "beta": "3500 K", "beta tolerance": "1 %"},
+        "NTC, 2.50 kΩ at 20 °C, B 3500 K ± 1 %, ± 5 %",
+    ),
+    "platinum": ({"ohms": "1 kohm", "class": "A"}, "platinum, 1.00 kΩ at 0 °C, IEC 60751 class A"),
+    "ohms": (
+        {"points": [["0 %", "10 ohm"], ["100 %", "180 ohm"]]},
+        "10.0 Ω at 0 % to 180 Ω at 100 %, ± 5 % of the resistance",
+    ),
+    "volts": (
+        {"of": "5 V", "points": [["0 bar", "0.5 V"], ["10 bar", "4.5 V"]]},
+        "0.5 V at 0 bar to 4.5 V at 10 bar, ± 2 % of the span, with its supply (at 5 V)",
+    ),
+    "current": (
+        {"points": [["0 bar", "4 mA"], ["9 bar", "20 mA"]]},
+        "4 mA at 0 bar to 20 mA at 9 bar, ± 1 % of the span, into 250 Ω ± 1 %",
+    ),
     "hall": ({}, "open collector, 0.4 V at most when it pulls low"),
-    "inductive": ({"ohms": "860 ohm", "volts": "1.2 V"},
-                  "coil and magnet, 860 Ω ± 10 % at 20 °C, 1.2 V AC ± 30 % at 300 rpm"),
+    "inductive": (
+        {"ohms": "860 ohm", "volts": "1.2 V"},
+        "coil and magnet, 860 Ω ± 10 % at 20 °C, 1.2 V AC ± 30 % at 300 rpm",
+    ),
     "switch": ({}, "switch"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("law", LAWS)

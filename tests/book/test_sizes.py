@@ -105,8 +105,9 @@ def test_every_drop_comes_out_again(page):
     ]:
         length, ohm_per_m, copper = (
             (float(cells[2]), float(cells[3]) / 1000, float(cells[9]))
-            if at == 10 else (float(cells[2]), float(cells[3]) / 1000, float(cells[6]))
-        )  # fmt: skip
+            if at == 10
+            else (float(cells[2]), float(cells[3]) / 1000, float(cells[6]))
+        )
         amps = float(cells[at].split()[0])
         joints = float(cells[at].partition(";")[2] or 0)
         volts = amps * (ohm_per_m * length * (234.5 + copper) / 254.5 + 0.0002 * joints)
@@ -201,8 +202,9 @@ def test_every_way_adds_up(page):
         terms = [t.strip().rstrip(".") for t in parts.split(" + ")]
         wires = [float(t.split()[-1]) for t in terms if t.startswith("wire ")]
         others = [float(t.split()[-1]) for t in terms if not t.startswith("wire ")]
-        told = re.match(r"([\d.]+), others ([\d.]+); allowed ([\d.]+), of it to the wires ([\d.]+)",
-                        sums)  # fmt: skip
+        told = re.match(
+            r"([\d.]+), others ([\d.]+); allowed ([\d.]+), of it to the wires ([\d.]+)", sums
+        )
         assert sum(wires) == pytest.approx(float(told[1]), abs=0.06 * len(terms))
         assert sum(others) == pytest.approx(float(told[2]), abs=0.06 * len(terms))
         left = max(float(told[3]) - float(told[2]), float(told[3]) / 2)

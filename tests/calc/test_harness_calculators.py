@@ -52,8 +52,10 @@ def test_what_no_sleeve_fits_is_said():
     )
 
 
-@pytest.mark.parametrize("wires", ["0 x 1 mm2", "2 x", "x", "2000 x 1 mm2", "3 x 2 kg",
-                                   "1 x 1 mm2,", "600 x 1 mm, 600 x 1 mm"])  # fmt: skip
+@pytest.mark.parametrize(
+    "wires",
+    ["0 x 1 mm2", "2 x", "x", "2000 x 1 mm2", "3 x 2 kg", "1 x 1 mm2,", "600 x 1 mm, 600 x 1 mm"],
+)
 def test_wires_that_are_none_are_refused(wires):
     ended = run(f"bundle --wires '{wires}'")
     assert ended.exit_code == 2 and "--wires" in ended.output
@@ -73,10 +75,13 @@ def test_the_longest_wire_of_a_lay_is_the_length_of_a_helix():
     turn, pitch = 12 * 6.0, 4.0
     steps = 20000
     points = [
-        (pitch / 2 * math.cos(2 * math.pi * z / turn), pitch / 2 * math.sin(2 * math.pi * z / turn),
-         z)
+        (
+            pitch / 2 * math.cos(2 * math.pi * z / turn),
+            pitch / 2 * math.sin(2 * math.pi * z / turn),
+            z,
+        )
         for z in (1000 * n / steps for n in range(steps + 1))
-    ]  # fmt: skip
+    ]
     length = sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
     assert found["longest wire to cut"] == pytest.approx(length / 1000, rel=1e-5)
 
@@ -88,10 +93,16 @@ def test_a_bend_of_14_mm_outside():
     assert found["bend radius for good"] == pytest.approx(140)
 
 
-@pytest.mark.parametrize(("radius", "verdict"), [
-    ("80 mm", "too tight"), ("84 mm", "only while"), ("139 mm", "only while"),
-    ("140 mm", "wide enough"), ("6 in", "wide enough"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("radius", "verdict"),
+    [
+        ("80 mm", "too tight"),
+        ("84 mm", "only while"),
+        ("139 mm", "only while"),
+        ("140 mm", "wide enough"),
+        ("6 in", "wide enough"),
+    ],
+)
 def test_a_bend_is_judged(radius, verdict):
     assert result_of(f"bend --outside 14 mm --radius {radius}")["verdict"].startswith(verdict)
 
@@ -117,9 +128,12 @@ def test_the_twist_of_layers_takes_up_what_a_helix_does():
 
 @settings(max_examples=25, deadline=None)
 @given(
-    feet=st.integers(1, 30), moving=st.integers(0, 30), held=st.integers(0, 2),
-    twisted=st.integers(0, 30), ends=st.sampled_from(["pin-1.5", "ring-M8", "splice", "cap"]),
-)  # fmt: skip
+    feet=st.integers(1, 30),
+    moving=st.integers(0, 30),
+    held=st.integers(0, 2),
+    twisted=st.integers(0, 30),
+    ends=st.sampled_from(["pin-1.5", "ring-M8", "splice", "cap"]),
+)
 def test_no_wire_is_shorter_than_its_path(feet, moving, held, twisted, ends):
     found = result_of(
         f"slack --length {feet} ft --from {ends} --to cap --moving {moving} ft --held {held} "

@@ -20,11 +20,16 @@ def cycled_c(amps: float, on_s: float, off_s: float, cycles: int) -> float:
         for current, time in ((amps, on_s), (0.0, off_s)):
             at_once = solve_ivp(
                 lambda _t, y, i=current: (
-                    i**2 * wire.ohm_per_m_20c * (234.5 + y[0]) / 254.5
-                    - heat_w_per_m(wire, y[0], 40.0)
-                ) / (10 * 3.45),
-                (0, time), [at], rtol=1e-5,
-            )  # fmt: skip
+                    (
+                        i**2 * wire.ohm_per_m_20c * (234.5 + y[0]) / 254.5
+                        - heat_w_per_m(wire, y[0], 40.0)
+                    )
+                    / (10 * 3.45)
+                ),
+                (0, time),
+                [at],
+                rtol=1e-5,
+            )
             at = at_once.y[0, -1]
             peak = at if current else peak
     return peak

@@ -135,20 +135,23 @@ def test_a_switch_and_a_hall_sensor_pull_down_or_let_go():
     assert result_of(f"{hall} off")["volts at the pin, lowest"] > 4.8
 
 
-@pytest.mark.parametrize(("words", "about"), [
-    ("--type ntc --at 5 bar --ohms 1 kohm --beta 3000 K", "--at"),
-    ("--type ntc --at 5 degC --ohms 1 kohm", "--ohms"),
-    ("--type ntc --at 5 degC --points '0 degC 1 kohm, 20 degC 2 kohm'", "--points"),
-    ("--type ntc --at 5 degC --points '0 degC 1 kohm'", "--points"),
-    ("--type ntc --at 5 degC --points '0 degC 2 kohm, 0 degC 1 kohm'", "--points"),
-    ("--type platinum --at 900 degC", "--at"),
-    ("--type volts --at 5 bar", "--points"),
-    ("--type volts --at 5 degC --points '0 bar 1 V, 5 bar 2 V'", "--at"),
-    ("--type volts --at 5 bar --points '0 bar 1 A, 5 bar 2 A'", "--points"),
-    ("--type switch --at shut --pull-up 1 kohm", "--at"),
-    ("--type hall --at on", "--pull-up"),
-    ("--type inductive --at 5 rpm", "--ohms"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("words", "about"),
+    [
+        ("--type ntc --at 5 bar --ohms 1 kohm --beta 3000 K", "--at"),
+        ("--type ntc --at 5 degC --ohms 1 kohm", "--ohms"),
+        ("--type ntc --at 5 degC --points '0 degC 1 kohm, 20 degC 2 kohm'", "--points"),
+        ("--type ntc --at 5 degC --points '0 degC 1 kohm'", "--points"),
+        ("--type ntc --at 5 degC --points '0 degC 2 kohm, 0 degC 1 kohm'", "--points"),
+        ("--type platinum --at 900 degC", "--at"),
+        ("--type volts --at 5 bar", "--points"),
+        ("--type volts --at 5 degC --points '0 bar 1 V, 5 bar 2 V'", "--at"),
+        ("--type volts --at 5 bar --points '0 bar 1 A, 5 bar 2 A'", "--points"),
+        ("--type switch --at shut --pull-up 1 kohm", "--at"),
+        ("--type hall --at on", "--pull-up"),
+        ("--type inductive --at 5 rpm", "--ohms"),
+    ],
+)
 def test_a_sensor_that_does_not_fit_is_refused(words, about):
     ended = run(f"sensor {words}")
     assert ended.exit_code == 2 and ended.output.startswith(f"{about}:"), ended.output
@@ -182,14 +185,17 @@ def test_a_gain_that_the_battery_does_not_give_back_gets_a_caution():
     assert "CAUTION" in run(f"charging {CURVE} --states '{states}'").output
 
 
-@pytest.mark.parametrize("words", [
-    "--curve '3000 rpm 50 A, 1500 rpm 20 A' --states '1 rpm 1 A 10 %'",
-    "--curve '1500 rpm -20 A' --states '1 rpm 1 A 10 %'",
-    "--curve '1500 rpm 20 A' --states '1 rpm 1 A 60 %, 2 rpm 1 A 60 %'",
-    "--curve '1500 rpm 20 A' --states '1 rpm -1 A 60 %'",
-    "--curve '1500 rpm 20 A' --states '1 rpm 60 %'",
-    "--curve '1500 20 A' --states '1 rpm 1 A 60 %'",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "words",
+    [
+        "--curve '3000 rpm 50 A, 1500 rpm 20 A' --states '1 rpm 1 A 10 %'",
+        "--curve '1500 rpm -20 A' --states '1 rpm 1 A 10 %'",
+        "--curve '1500 rpm 20 A' --states '1 rpm 1 A 60 %, 2 rpm 1 A 60 %'",
+        "--curve '1500 rpm 20 A' --states '1 rpm -1 A 60 %'",
+        "--curve '1500 rpm 20 A' --states '1 rpm 60 %'",
+        "--curve '1500 20 A' --states '1 rpm 1 A 60 %'",
+    ],
+)
 def test_a_supply_that_cannot_be_is_refused(words):
     ended = run(f"charging {words}")
     assert ended.exit_code == 2 and ended.output.startswith("--"), ended.output

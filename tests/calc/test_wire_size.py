@@ -92,9 +92,7 @@ def test_the_conductor_temperature_of_the_circular():
 
 def test_the_free_air_current_of_the_circulars_chart():
     """FAA AC 43.13-1B, figure 11-4a by its worked example: AWG 14, 150 degC rise, 47 A."""
-    found = result_of(
-        "temperature --current 1 A --size AWG 14 --wire awg-etfe --ambient 0 degC"
-    )  # fmt: skip
+    found = result_of("temperature --current 1 A --size AWG 14 --wire awg-etfe --ambient 0 degC")
     assert found["current capacity"] == pytest.approx(47, rel=0.10)
 
 
@@ -156,15 +154,17 @@ def test_an_overloaded_wire_gets_a_caution():
 
 @settings(max_examples=20, deadline=None)
 @given(
-    amps=st.integers(1, 60), more=st.integers(0, 30), metres=st.integers(1, 8),
+    amps=st.integers(1, 60),
+    more=st.integers(0, 30),
+    metres=st.integers(1, 8),
     hotter=st.integers(0, 40),
-)  # fmt: skip
+)
 def test_more_current_length_or_heat_never_gives_a_thinner_wire(amps, more, metres, hotter):
     words = f"size --wire thin-wall-125 --system 48 V --length {metres} m"
     first = result_of(f"{words} --current {amps} A --ambient 40 degC")["wire size"]
     then = result_of(f"{words} --current {amps + more} A --ambient {40 + hotter} degC")["wire size"]
     longer = result_of(
         f"size --wire thin-wall-125 --system 48 V --length {metres + 3} m --current {amps} A"
-    )["wire size"]  # fmt: skip
+    )["wire size"]
     assert float(then.split()[0]) >= float(first.split()[0])
     assert float(longer.split()[0]) >= float(first.split()[0])

@@ -20,15 +20,36 @@ from buildbook.catalogue.load import (
 )
 
 IEC_60228_CLASS_5 = {
-    0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30,
-    10: 1.91, 16: 1.21, 25: 0.780, 35: 0.554, 50: 0.386, 70: 0.272,
-}  # fmt: skip
+    0.5: 39.0,
+    0.75: 26.0,
+    1.0: 19.5,
+    1.5: 13.3,
+    2.5: 7.98,
+    4: 4.95,
+    6: 3.30,
+    10: 1.91,
+    16: 1.21,
+    25: 0.780,
+    35: 0.554,
+    50: 0.386,
+    70: 0.272,
+}
 """mm2 -> largest ohm per km at 20 degC, plain copper (IEC 60228, read)."""
 
 AC_43_13_TABLE_11_9 = {
-    24: 28.40, 22: 16.20, 20: 9.88, 18: 6.23, 16: 4.81, 14: 3.06, 12: 2.02, 10: 1.26, 8: 0.70,
-    6: 0.44, 4: 0.28, 2: 0.18,
-}  # fmt: skip
+    24: 28.40,
+    22: 16.20,
+    20: 9.88,
+    18: 6.23,
+    16: 4.81,
+    14: 3.06,
+    12: 2.02,
+    10: 1.26,
+    8: 0.70,
+    6: 0.44,
+    4: 0.28,
+    2: 0.18,
+}
 """AWG -> ohm per 1000 ft at 20 degC, tin-plated (FAA AC 43.13-1B, read)."""
 
 
@@ -100,9 +121,13 @@ def test_blade_fuses_have_iso_8820_3_ratings_and_colours() -> None:
 def test_blade_fuses_open_within_iso_8820_3_times() -> None:
     # ISO 8820-3: percent of rating, shortest s, longest s (memory)
     published = [
-        (110, 360000, None), (135, 0.75, 600), (160, 0.25, 50), (200, 0.15, 5), (350, 0.04, 0.5),
+        (110, 360000, None),
+        (135, 0.75, 600),
+        (160, 0.25, 50),
+        (200, 0.15, 5),
+        (350, 0.04, 0.5),
         (600, 0.02, 0.1),
-    ]  # fmt: skip
+    ]
     bands = [(round(100 * k), low, high) for k, low, high in fuse_families()["blade"].bands]
     assert bands == published
 
@@ -143,9 +168,19 @@ def test_only_rings_share_a_post() -> None:
 def test_colours_are_the_letters_of_iec_60757() -> None:
     # IEC 60757 (memory)
     published = {
-        "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green",
-        "BU": "blue", "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "TQ": "turquoise",
-    }  # fmt: skip
+        "BK": "black",
+        "BN": "brown",
+        "RD": "red",
+        "OG": "orange",
+        "YE": "yellow",
+        "GN": "green",
+        "BU": "blue",
+        "VT": "violet",
+        "GY": "grey",
+        "WH": "white",
+        "PK": "pink",
+        "TQ": "turquoise",
+    }
     assert {code: name for code, (name, _) in colours().items()} == published
 
 
@@ -177,9 +212,15 @@ def test_a_barrel_is_wider_than_the_copper_in_it() -> None:
 
 def test_every_row_says_where_it_comes_from() -> None:
     tables = (
-        wire_families(), contact_families(), fuse_families(), colour_rows(), relays(), sleeves(),
-        clamps(), barrels(),
-    )  # fmt: skip
+        wire_families(),
+        contact_families(),
+        fuse_families(),
+        colour_rows(),
+        relays(),
+        sleeves(),
+        clamps(),
+        barrels(),
+    )
     for table in tables:
         assert table
         for row in table.values():

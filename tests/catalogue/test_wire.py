@@ -18,9 +18,20 @@ CABLES = {"twisted-pair": 2, "shielded-1": 1, "shielded-2": 2, "shielded-3": 3}
 """Cable family -> its cores."""
 
 IEC_60228_CLASS_5_STRAND_MM = {
-    0.5: 0.21, 0.75: 0.21, 1: 0.21, 1.5: 0.26, 2.5: 0.26, 4: 0.31, 6: 0.31, 10: 0.41, 16: 0.41,
-    25: 0.41, 35: 0.41, 50: 0.41, 70: 0.51,
-}  # fmt: skip
+    0.5: 0.21,
+    0.75: 0.21,
+    1: 0.21,
+    1.5: 0.26,
+    2.5: 0.26,
+    4: 0.31,
+    6: 0.31,
+    10: 0.41,
+    16: 0.41,
+    25: 0.41,
+    35: 0.41,
+    50: 0.41,
+    70: 0.51,
+}
 """mm2 -> thickest strand in mm (IEC 60228, class 5, from memory)."""
 
 THICK_STRANDED = Conductor("", 0.5, 0.039, 1.6, 0.006, "", 16, 0.21)
@@ -93,11 +104,19 @@ def test_silver_plating_resists_less_than_tin() -> None:
     # ISO 6722-1 classes B 100 and C 125; SAE J1128 125; AS22759/16 150, AS22759/43 200. Short
     # circuit, IEC 60364-4-43: PVC 160, thermosetting 250; none found for ETFE: its life
     # test of AS22759. All memory.
-    [("thin-wall", 100, 160), ("thin-wall-125", 125, 250), ("battery", 105, 160),
-     ("awg-automotive", 125, 250), ("awg-etfe", 150, 200), ("awg-etfe-silver", 200, 230),
-     ("twisted-pair", 125, 250), ("shielded-1", 125, 250), ("shielded-2", 125, 250),
-     ("shielded-3", 125, 250)],
-)  # fmt: skip
+    [
+        ("thin-wall", 100, 160),
+        ("thin-wall-125", 125, 250),
+        ("battery", 105, 160),
+        ("awg-automotive", 125, 250),
+        ("awg-etfe", 150, 200),
+        ("awg-etfe-silver", 200, 230),
+        ("twisted-pair", 125, 250),
+        ("shielded-1", 125, 250),
+        ("shielded-2", 125, 250),
+        ("shielded-3", 125, 250),
+    ],
+)
 def test_temperatures_are_those_of_the_standards(family, rated_c, short_circuit_c) -> None:
     found = wire_families()[family]
     assert (found.rated_c, found.short_circuit_c) == (rated_c, short_circuit_c)

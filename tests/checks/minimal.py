@@ -57,20 +57,38 @@ def device(
     keys = {"kind": kind, **parts.pop("written", {})}
     found = tuple(pin(id_, name, contact) for name in pins.split())
     empty: dict[str, Any] = {
-        "connectors": (), "loads": (), "contacts": (), "sources": (), "bonds": ()
-    }  # fmt: skip
+        "connectors": (),
+        "loads": (),
+        "contacts": (),
+        "sources": (),
+        "bonds": (),
+    }
     return Device(
-        id_, id_.replace("-", " ").capitalize(), kind, point, "main", found,
-        written=written.Device.model_validate(keys), where=HERE, **{**empty, **parts},
-    )  # fmt: skip
+        id_,
+        id_.replace("-", " ").capitalize(),
+        kind,
+        point,
+        "main",
+        found,
+        written=written.Device.model_validate(keys),
+        where=HERE,
+        **{**empty, **parts},
+    )
 
 
 def load(id_: str, from_pin: str, to_pin: str, ohms: float, **fields: Any) -> Load:
     states = frozenset(fields.pop("states", STATES))
     return Load(
-        id_, id_.partition(".")[0], f"{from_pin}", f"{to_pin}", ohms,
-        fields.pop("duty", 1.0), states, fields.pop("works_from_v", 0.0), **fields,
-    )  # fmt: skip
+        id_,
+        id_.partition(".")[0],
+        f"{from_pin}",
+        f"{to_pin}",
+        ohms,
+        fields.pop("duty", 1.0),
+        states,
+        fields.pop("works_from_v", 0.0),
+        **fields,
+    )
 
 
 def switch(id_: str, from_pin: str, to_pin: str, **fields: Any) -> Contact:
@@ -91,9 +109,14 @@ def circuit(id_: str, number: int, joined: tuple[str, ...], devices: dict[str, D
     pins = {p.id: p for d in devices.values() for p in d.pins}
     keys = {"join": list(joined), **fields.pop("written", {})}
     return Circuit(
-        id_, number, tuple(pins[j] for j in joined), "main",
-        written.Circuit.model_validate(keys), HERE, **fields,
-    )  # fmt: skip
+        id_,
+        number,
+        tuple(pins[j] for j in joined),
+        "main",
+        written.Circuit.model_validate(keys),
+        HERE,
+        **fields,
+    )
 
 
 def vehicle(
@@ -114,14 +137,32 @@ def vehicle(
         for p in found.pins:
             of_pin[p.id] = (*of_pin.get(p.id, ()), name)
     return Vehicle(
-        description(**sections), by_id, {p.id: p for d in devices for p in d.pins}, {},
-        made, of_pin, runs, (), wire_families(), STATES,
-    )  # fmt: skip
+        description(**sections),
+        by_id,
+        {p.id: p for d in devices for p in d.pins},
+        {},
+        made,
+        of_pin,
+        runs,
+        (),
+        wire_families(),
+        STATES,
+    )
 
 
 def run(id_: str, a: str, b: str, length_m: float = 1.0, zone: str = "cabin", **fields) -> Run:
-    return Run(id_, fields.pop("harness", "h"), a, b, length_m, zone, False,
-               fields.pop("clamps", 0), HERE, **fields)  # fmt: skip
+    return Run(
+        id_,
+        fields.pop("harness", "h"),
+        a,
+        b,
+        length_m,
+        zone,
+        False,
+        fields.pop("clamps", 0),
+        HERE,
+        **fields,
+    )
 
 
 def end(node: str, kind: str = "pin", **fields: Any) -> End:
@@ -130,10 +171,18 @@ def end(node: str, kind: str = "pin", **fields: Any) -> End:
 
 def wire(id_: str, circuit_id: str, a: End, b: End, length_m: float = 1.0, **fields: Any) -> Wire:
     return Wire(
-        id_, circuit_id, fields.pop("harness", "h"), a, b, fields.pop("runs", ()),
+        id_,
+        circuit_id,
+        fields.pop("harness", "h"),
+        a,
+        b,
+        fields.pop("runs", ()),
         fields.pop("points", ()),
-        (Addend("rope", length_m),), fields.pop("colour", "RD"), "thin-wall", **fields,
-    )  # fmt: skip
+        (Addend("rope", length_m),),
+        fields.pop("colour", "RD"),
+        "thin-wall",
+        **fields,
+    )
 
 
 def harness(
@@ -148,9 +197,13 @@ def harness(
         for e in (w.a, w.b):
             at[e.node] = (*at.get(e.node, ()), w.id)
     return Harness(
-        {w.id: w for w in wires}, {s.id: s for s in splices}, pass_pins,
-        {c.id: c for c in connectors}, {b.run: b for b in bundles}, at,
-    )  # fmt: skip
+        {w.id: w for w in wires},
+        {s.id: s for s in splices},
+        pass_pins,
+        {c.id: c for c in connectors},
+        {b.run: b for b in bundles},
+        at,
+    )
 
 
 def plug(**keys: Any) -> written.Plug:
@@ -165,18 +218,31 @@ def connector(id_: str, type_: str = "two", point: str = "P", pins=(), **keys: A
 
 def sized(wire_id: str, label: str = "0.5 mm2", **fields: Any) -> WireSizing:
     base: dict[str, Any] = {
-        "family": "thin-wall", "area_mm2": float(label.split()[0]), "current_a": 1.0,
-        "state": "on", "drop_v": 0.0, "conductor_c": 50.0, "ambient_c": 40.0,
-        "bundle_count": 1, "limits": (), "governing": "smallest", "fuse": "",
-    }  # fmt: skip
+        "family": "thin-wall",
+        "area_mm2": float(label.split()[0]),
+        "current_a": 1.0,
+        "state": "on",
+        "drop_v": 0.0,
+        "conductor_c": 50.0,
+        "ambient_c": 40.0,
+        "bundle_count": 1,
+        "limits": (),
+        "governing": "smallest",
+        "fuse": "",
+    }
     return WireSizing(wire=wire_id, label=label, **{**base, **fields})
 
 
 def rated(fuse_id: str, rating_a: float, load_a: float, **fields: Any) -> FuseSizing:
     base: dict[str, Any] = {
-        "state": "on", "weakest_wire": "101", "weakest_a": 100.0, "limits": (),
-        "governing": "load", "colour": "", "feeds": (),
-    }  # fmt: skip
+        "state": "on",
+        "weakest_wire": "101",
+        "weakest_a": 100.0,
+        "limits": (),
+        "governing": "load",
+        "colour": "",
+        "feeds": (),
+    }
     return FuseSizing(fuse=fuse_id, rating_a=rating_a, load_a=load_a, **{**base, **fields})
 
 
@@ -200,9 +266,15 @@ def solution(
     charging_a: float = 0.0,
 ) -> Solution:
     return Solution(
-        state, volts or {}, amps or {}, {b.id: b for b in branches}, frozenset(),
-        charging_a, 0.0, 0.0,
-    )  # fmt: skip
+        state,
+        volts or {},
+        amps or {},
+        {b.id: b for b in branches},
+        frozenset(),
+        charging_a,
+        0.0,
+        0.0,
+    )
 
 
 def solved(*solutions: Solution) -> Solved:
@@ -219,6 +291,9 @@ def context(
 ) -> Context:
     made = harness_ or harness()
     return Context(
-        replace(vehicle_, connectors=made.connectors), made, solved_ or solved(),
-        sizing_ or sizing(), unpriced,
-    )  # fmt: skip
+        replace(vehicle_, connectors=made.connectors),
+        made,
+        solved_ or solved(),
+        sizing_ or sizing(),
+        unpriced,
+    )

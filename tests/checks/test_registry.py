@@ -41,10 +41,29 @@ def test_readme_lists_the_rules_as_they_are():
 
 def test_each_rule_has_a_test_that_fails_when_its_body_is_gone():
     run = subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "tests.checks.blanked",
-         "tests/checks", "tests/harness/test_dressing.py", "-k",
-         "checks or bend", "--ignore", __file__, "--tb=no", "-p", "no:cacheprovider"],
-        cwd=ROOT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        [
+            sys.executable,
+            "-m",
+            "pytest",
+            "-q",
+            "-n",
+            "0",
+            "-p",
+            "tests.checks.blanked",
+            "tests/checks",
+            "tests/harness/test_dressing.py",
+            "-k",
+            "checks or bend",
+            "--ignore",
+            __file__,
+            "--tb=no",
+            "-p",
+            "no:cacheprovider",
+        ],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     line = next(x for x in run.stdout.splitlines() if x.startswith("proven:"))
     assert set(FILES) - set(line.removeprefix("proven:").split()) == set()

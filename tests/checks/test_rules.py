@@ -118,9 +118,12 @@ def test_opening_times_are_written_out():
 
 def lamp_at(volts: float, critical: bool = False, **told):
     lamp = m.device(
-        "lamp", "lamp", "1 2", written={"critical": critical},
+        "lamp",
+        "lamp",
+        "1 2",
+        written={"critical": critical},
         loads=(m.load("lamp", "lamp.1", "lamp.2", 2.4, states=("on",)),),
-    )  # fmt: skip
+    )
     vehicle = m.vehicle(
         (BATTERY, lamp),
         {"feed": ("battery.+", "lamp.1"), "back": ("lamp.2", "battery.-")},
@@ -319,15 +322,19 @@ def test_screen_is_grounded_at_one_end(ends, fires):
     )
 
 
-HOT = {"cabin": {"ambient": "40 degC"}, "exhaust": {"ambient": "120 degC", "wet": True,
-                                                    "moving": True}}  # fmt: skip
+HOT = {
+    "cabin": {"ambient": "40 degC"},
+    "exhaust": {"ambient": "120 degC", "wet": True, "moving": True},
+}
 
 
 def in_zone(zone: str, **plug):
     vehicle = m.vehicle(
-        (m.device("a", "sensor", "1"), m.device("b", "sensor", "1")), {"feed": ("a.1", "b.1")},
-        (m.run("r1", "P", "Q", zone=zone),), zones=HOT,
-    )  # fmt: skip
+        (m.device("a", "sensor", "1"), m.device("b", "sensor", "1")),
+        {"feed": ("a.1", "b.1")},
+        (m.run("r1", "P", "Q", zone=zone),),
+        zones=HOT,
+    )
     wire = m.wire("101", "feed", m.end("a.1", connector="a"), m.end("S101", "splice"), runs=("r1",))
     harness = m.harness(
         (wire,), (Splice("S101", "feed", "h", "P", 0, ("101",)),), (m.connector("a", **plug),)
@@ -418,8 +425,11 @@ def test_price_older_than_a_year(dated, fires):
 def run_with(*waivers):
     sizing = m.sizing(m.rated("F1", 15, 5, weakest_a=11.0))
     vehicle = m.vehicle((m.fuse("F1"),), {"x": ("F1.in", "F1.out")}, waivers=list(waivers))
-    vehicle = replace(vehicle, devices={**vehicle.devices, "battery": BATTERY},
-                      pins={**vehicle.pins, **{p.id: p for p in BATTERY.pins}})  # fmt: skip
+    vehicle = replace(
+        vehicle,
+        devices={**vehicle.devices, "battery": BATTERY},
+        pins={**vehicle.pins, **{p.id: p for p in BATTERY.pins}},
+    )
     return run_checks(m.context(vehicle, sizing_=sizing, unpriced=("tie",)))
 
 
@@ -483,9 +493,16 @@ def test_errors_come_before_notes():
 def test_a_hole_is_cut_to_the_connector(cut_mm, says):
     plug = m.plug(rows=[["1"]], hole="44 mm", shell="36 mm")
     through = PassThrough(
-        "X1", "P", ("h", "k"), "gate", plug, {}, False, m.HERE,
+        "X1",
+        "P",
+        ("h", "k"),
+        "gate",
+        plug,
+        {},
+        False,
+        m.HERE,
         hole_m=None if cut_mm is None else cut_mm / 1000,
-    )  # fmt: skip
+    )
     context = m.context(replace(m.vehicle(), pass_throughs=(through,)))
     assert [f.severity for f in pass_through_hole.check(context)] == ([says] if says else [])
 

@@ -23,8 +23,11 @@ def test_check_does_not_import_what_sets_the_book():
     )
     run = subprocess.run(
         [sys.executable, "-c", code, str(MOTORCYCLE)],
-        cwd=ROOT, capture_output=True, text=True, check=True,
-    )  # fmt: skip
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
     assert run.stdout.strip() == "[]"
 
 

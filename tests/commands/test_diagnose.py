@@ -112,8 +112,19 @@ def test_help_teaches_with_an_example_and_a_caution():
 
 
 def test_the_example_of_the_help_works_on_the_example_vehicle():
-    words = ["diagnose", str(EXAMPLE), "--dead", "fan-left", "--dead", "fan-right",
-             "--works", "fuel-pump", "--state", "full load", "--json"]  # fmt: skip
+    words = [
+        "diagnose",
+        str(EXAMPLE),
+        "--dead",
+        "fan-left",
+        "--dead",
+        "fan-right",
+        "--works",
+        "fuel-pump",
+        "--state",
+        "full load",
+        "--json",
+    ]
     found = json.loads(CliRunner().invoke(main, words).stdout)
     assert found["explained"]
     assert found["suspects"]
@@ -132,6 +143,9 @@ def test_it_does_not_import_what_sets_the_book():
     )
     ran = subprocess.run(
         [sys.executable, "-c", code, str(MOTORCYCLE)],
-        cwd=TESTS.parent, capture_output=True, text=True, check=True,
-    )  # fmt: skip
+        cwd=TESTS.parent,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
     assert ran.stdout.strip() == "[]"

@@ -63,12 +63,17 @@ def test_another_program_breaks_the_car_anew(monkeypatch):
     assert FAULTS in ask(MOTORCYCLE).stderr
 
 
-@pytest.mark.parametrize("spoil", [
-    lambda file: file.write_bytes(b"nothing of the kind"),
-    lambda file: file.write_bytes(file.read_bytes()[:-5000]),
-    lambda file: file.write_bytes(b"".join([(b := file.read_bytes())[:900], b"x" * 400, b[1300:]])),
-    lambda file: file.chmod(0) or file.unlink(),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda file: file.write_bytes(b"nothing of the kind"),
+        lambda file: file.write_bytes(file.read_bytes()[:-5000]),
+        lambda file: file.write_bytes(
+            b"".join([(b := file.read_bytes())[:900], b"x" * 400, b[1300:]])
+        ),
+        lambda file: file.chmod(0) or file.unlink(),
+    ],
+)
 def test_a_file_that_cannot_be_read_is_passed_over(folder, spoil):
     before = ask(MOTORCYCLE).stdout
     (file,) = folder.iterdir()

@@ -23,13 +23,17 @@ def run(*words: object):
     ("words", "said"),
     [
         (("--edition", "helper"), ("--harness is missing", "there are main")),
-        (("--edition", "helper", "--harness", "mian"),
-         ("there is no harness `mian`", "did you mean `main`?", "there are main")),
-        (("--edition", "helper", "--harness", "nope"),
-         ("there is no harness `nope`", "there are main")),
+        (
+            ("--edition", "helper", "--harness", "mian"),
+            ("there is no harness `mian`", "did you mean `main`?", "there are main"),
+        ),
+        (
+            ("--edition", "helper", "--harness", "nope"),
+            ("there is no harness `nope`", "there are main"),
+        ),
         (("--full-size", "nope"), ("there is no harness `nope`", "there are main, all")),
     ],
-)  # fmt: skip
+)
 def test_a_harness_that_is_none_is_refused_as_soon_as_the_description_is_read(
     tmp_path, words, said
 ):
@@ -49,9 +53,7 @@ def test_a_harness_that_is_none_is_refused_as_soon_as_the_description_is_read(
         (("--full-size", "all", "--edition", "order"), "--edition order has no meaning"),
     ],
 )
-def test_options_that_do_not_go_together_are_refused_before_anything_is_read(
-    tmp_path, words, said
-):
+def test_options_that_do_not_go_together_are_refused_before_anything_is_read(tmp_path, words, said):
     ended = run("make", TWO_WIRE, "--out", tmp_path / "out", *words)
     assert ended.exit_code == 2
     assert said in ended.output

@@ -36,11 +36,15 @@ def test_a_row_is_a_part_and_lists_are_set_apart_by_semicolons(tmp_path):
     assert plain(tree) == {
         "parts": {
             "A-1": {
-                "what": "Pins, 50", "serves": ["terminal pin-1.5", "terminal pin-2.8"],
-                "price": 11.5, "pack": 50, "breaks": {"5": 10.4, "20": 9.9}, "owned": [12],
+                "what": "Pins, 50",
+                "serves": ["terminal pin-1.5", "terminal pin-2.8"],
+                "price": 11.5,
+                "pack": 50,
+                "breaks": {"5": 10.4, "20": 9.9},
+                "owned": [12],
             }
         }
-    }  # fmt: skip
+    }
 
 
 def test_semicolons_part_the_cells_where_the_heading_has_no_comma(tmp_path):

@@ -30,9 +30,25 @@ def test_a_quantity_is_read_in_its_unit(text, unit, value):
 
 @pytest.mark.parametrize(
     "text",
-    ["12", "A", "12 V", "12 bananas", "1e999 A", "nan A", "5 9**9**9**9", "5 A**999999999",
-     "5 (A)", "5 __class__", "1" * 100 + " A", "3,5 A", 12, True, None, []],
-)  # fmt: skip
+    [
+        "12",
+        "A",
+        "12 V",
+        "12 bananas",
+        "1e999 A",
+        "nan A",
+        "5 9**9**9**9",
+        "5 A**999999999",
+        "5 (A)",
+        "5 __class__",
+        "1" * 100 + " A",
+        "3,5 A",
+        12,
+        True,
+        None,
+        [],
+    ],
+)
 def test_what_is_not_a_current_is_refused_with_an_example(text):
     with pytest.raises(ValueError, match="12 A"):
         parse(text, "A")

@@ -145,8 +145,16 @@ def test_an_empty_main_file_names_every_missing_section(tmp_path):
     reading, problems = read_folder(tmp_path)
     assert reading is None
     missing = {p.what.split("`")[1] for p in problems}
-    assert missing == {"vehicle", "supply", "states", "zones", "systems", "devices", "circuits",
-                       "rope"}  # fmt: skip
+    assert missing == {
+        "vehicle",
+        "supply",
+        "states",
+        "zones",
+        "systems",
+        "devices",
+        "circuits",
+        "rope",
+    }
 
 
 def test_a_link_out_of_the_folder_is_not_followed(tmp_path):

@@ -71,8 +71,9 @@ def test_the_vehicle_names_the_variant_that_is_built(tmp_path):
 
 
 def test_an_entry_that_is_changed_keeps_its_other_settings(tmp_path):
-    made = folder(tmp_path, "two-wire",
-                  "  long: {change: {devices: {lamp: {draws: {amps: 5 A}}}}}\n")  # fmt: skip
+    made = folder(
+        tmp_path, "two-wire", "  long: {change: {devices: {lamp: {draws: {amps: 5 A}}}}}\n"
+    )
     (draw,) = joined(made, "long").description.devices["lamp"].draws
     assert (draw.amps, draw.at) == (5.0, 13.5)
 
@@ -86,19 +87,39 @@ def test_an_empty_entry_takes_out(tmp_path):
     ("variants", "asked", "where", "says"),
     [
         ("  a: {title: A}\n", "b", "vehicle.yaml:2:1", "no variant `b`"),
-        ("  a: {leave out: {systems: [lights]}}\n", "a", "variants.yaml:2:29",
-         "no system `lights` to leave out"),
-        ("  a:\n    change: {devices: {horn: }}\n", "a", "variants.yaml:3:24",
-         "no `horn` here to take out"),
-        ("  a:\n    change: {devices: {lamp: {colour: red}}}\n", "a", "variants.yaml:3:31",
-         "no setting `colour`"),
-        ("  a:\n    change: {zones: {frame: {ambient: warm}}}\n", "a", "variants.yaml:3:39",
-         "'warm' is not a quantity"),
-        ("  a: {leave out: {circuits: [lamp feed]}}\ncables: {w: {type: twisted pair, cores: 3}}\n",
-         "a", "variants.yaml:3:41", "`cores` of `cables` `w`"),
+        (
+            "  a: {leave out: {systems: [lights]}}\n",
+            "a",
+            "variants.yaml:2:29",
+            "no system `lights` to leave out",
+        ),
+        (
+            "  a:\n    change: {devices: {horn: }}\n",
+            "a",
+            "variants.yaml:3:24",
+            "no `horn` here to take out",
+        ),
+        (
+            "  a:\n    change: {devices: {lamp: {colour: red}}}\n",
+            "a",
+            "variants.yaml:3:31",
+            "no setting `colour`",
+        ),
+        (
+            "  a:\n    change: {zones: {frame: {ambient: warm}}}\n",
+            "a",
+            "variants.yaml:3:39",
+            "'warm' is not a quantity",
+        ),
+        (
+            "  a: {leave out: {circuits: [lamp feed]}}\ncables: {w: {type: twisted pair, cores: 3}}\n",
+            "a",
+            "variants.yaml:3:41",
+            "`cores` of `cables` `w`",
+        ),
         ("  a: {leave off: {}}\n", "as written", "variants.yaml:2:7", "no setting `leave off`"),
     ],
-)  # fmt: skip
+)
 def test_a_mistake_in_a_variant_names_its_own_place(tmp_path, variants, asked, where, says):
     reading, problems = read_folder(folder(tmp_path, "two-wire", variants), asked)
     assert reading is None
@@ -107,9 +128,11 @@ def test_a_mistake_in_a_variant_names_its_own_place(tmp_path, variants, asked, w
 
 
 def test_a_name_that_leads_nowhere_is_told_where_the_variant_writes_it(tmp_path):
-    made = folder(tmp_path, "two-wire",
-                  "  a:\n    change:\n      circuits:\n"
-                  "        lamp feed: {join: [F1.out, lamp.9]}\n")  # fmt: skip
+    made = folder(
+        tmp_path,
+        "two-wire",
+        "  a:\n    change:\n      circuits:\n        lamp feed: {join: [F1.out, lamp.9]}\n",
+    )
     reading, _ = read_folder(made, "a")
     _, problems = join(reading)
     assert str(problems[0].where) == "variants.yaml:5:36"

@@ -75,10 +75,15 @@ def symbols_of(drawn: Scene) -> list[Symbol]:
         ends = [p for s in shapes if hasattr(s, "width") for p in (s.points[0], s.points[-1])]
         points = [p for s in shapes for p in s.points]
         rims = [_rims(s.points) for s in shapes if s.at.tag == "circle"]
-        found.append(Symbol(
-            shapes[0].at.said("data-of"), min(classes), bounds(points),
-            tuple([*ends, *(p for rim in rims for p in rim)]), group,
-        ))  # fmt: skip
+        found.append(
+            Symbol(
+                shapes[0].at.said("data-of"),
+                min(classes),
+                bounds(points),
+                tuple([*ends, *(p for rim in rims for p in rim)]),
+                group,
+            )
+        )
     return found
 
 
@@ -118,8 +123,7 @@ class Sheet:
 
     def meets(self, end: Point) -> list[Symbol]:
         """The elements of which a stroke ends where a wire does."""
-        return [s for s in self.symbols
-                if any(math.dist(end, p) <= MEETS_MM for p in s.ends)]  # fmt: skip
+        return [s for s in self.symbols if any(math.dist(end, p) <= MEETS_MM for p in s.ends)]
 
     def pin_name(self, end: Point, symbol: Symbol) -> str:
         """The one name beside a terminal, or '' with none or several."""
@@ -138,15 +142,20 @@ class Sheet:
         held = [t for t in self.texts["name"] if t.bold or symbol.kind == "cap"]
         if symbol.kind in CENTRED:
             fed = abs(end[1] - symbol.box.top) < abs(end[1] - symbol.box.bottom)
-            held = [t for t in held if abs(_middle(bounds(t.quad)) - _middle(symbol.box)) < LEFT_MM
-                    and (bounds(t.quad).top > end[1]) == fed]  # fmt: skip
+            held = [
+                t
+                for t in held
+                if abs(_middle(bounds(t.quad)) - _middle(symbol.box)) < LEFT_MM
+                and (bounds(t.quad).top > end[1]) == fed
+            ]
         near = [(self._away(bounds(t.quad), symbol.box), n) for n, t in enumerate(held)]
         away, nearest = min(near, default=(math.inf, 0))
         if away > CAPTION_MM:
             return ""
         left = bounds(held[nearest].quad).left
-        column = sorted((t for t in held if abs(bounds(t.quad).left - left) < LEFT_MM),
-                        key=lambda t: t.at.order)  # fmt: skip
+        column = sorted(
+            (t for t in held if abs(bounds(t.quad).left - left) < LEFT_MM), key=lambda t: t.at.order
+        )
         place = column.index(held[nearest])
         first = last = place
         while first > 0 and self._goes_on(column[first - 1], column[first]):
@@ -280,15 +289,21 @@ class Net:
         for (sheet, symbol), (there, other) in (self.flags[wire], self.flags[wire][::-1]):
             says = self._reference(sheet, symbol)
             zones = self._reference_zones(there, other)
-            wanted = {(f"sheet {self.numbers[there.name]} {zone}", there.name, zone)
-                      for zone in zones}  # fmt: skip
-            if says is None or (says.text, says.at.said("data-sheet"), says.at.said("data-zone")) \
-                    not in wanted:  # fmt: skip
+            wanted = {
+                (f"sheet {self.numbers[there.name]} {zone}", there.name, zone) for zone in zones
+            }
+            if (
+                says is None
+                or (says.text, says.at.said("data-sheet"), says.at.said("data-zone")) not in wanted
+            ):
                 yield f"{wire} on {sheet.name}: says {says and says.text!r}, not {sorted(wanted)}"
 
     def _reference(self, sheet: Sheet, symbol: Symbol) -> Text | None:
-        found = [t for t in sheet.texts["name"] if t.at.said("data-sheet")
-                 and sheet._away(bounds(t.quad), symbol.box) < CAPTION_MM]  # fmt: skip
+        found = [
+            t
+            for t in sheet.texts["name"]
+            if t.at.said("data-sheet") and sheet._away(bounds(t.quad), symbol.box) < CAPTION_MM
+        ]
         return min(found, key=lambda t: sheet._away(bounds(t.quad), symbol.box), default=None)
 
     def _reference_zones(self, sheet: Sheet, symbol: Symbol) -> set[str]:

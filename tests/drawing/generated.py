@@ -87,27 +87,65 @@ SHAPES = (
     Shape("controller of 40 pins", loads=8, systems=2, pins=40, sensors=10, cables=3, harnesses=2),
     Shape("controller of 80 pins", loads=14, systems=1, relays=0, shared=0.6, pins=80, sensors=56),
     Shape("long names", loads=6, systems=2, words=long_words),
-    Shape("long pins", loads=6, systems=2, uses=("supply from the ignition switched bus",
-                                                 "supply returned to the stud behind it")),
-    Shape("pins alike", loads=5, systems=1, uses=("supply from the ignition switched bus 1",
-                                                  "supply from the ignition switched bus 2")),
+    Shape(
+        "long pins",
+        loads=6,
+        systems=2,
+        uses=("supply from the ignition switched bus", "supply returned to the stud behind it"),
+    ),
+    Shape(
+        "pins alike",
+        loads=5,
+        systems=1,
+        uses=("supply from the ignition switched bus 1", "supply from the ignition switched bus 2"),
+    ),
     Shape("names alike", loads=6, systems=1, sensors=3, pins=16, words=alike_words),
     Shape("long titles", loads=6, systems=2, title="of the Second Auxiliary Circuit " * 8),
-    Shape("long names everywhere", loads=10, systems=2, sensors=4, cables=2, pins=24, harnesses=2,
-          words=long_words, title="of the Second Auxiliary Circuit " * 8),
-    Shape("long words", loads=6, systems=2, sensors=3, pins=16, words=one_long_word,
-          title="Unterbrechungsfreistromversorgung" * 3),
+    Shape(
+        "long names everywhere",
+        loads=10,
+        systems=2,
+        sensors=4,
+        cables=2,
+        pins=24,
+        harnesses=2,
+        words=long_words,
+        title="of the Second Auxiliary Circuit " * 8,
+    ),
+    Shape(
+        "long words",
+        loads=6,
+        systems=2,
+        sensors=3,
+        pins=16,
+        words=one_long_word,
+        title="Unterbrechungsfreistromversorgung" * 3,
+    ),
     Shape("a system of 60", loads=40, systems=1, relays=0.25, shared=0.3),
     Shape("all shared in two harnesses", loads=20, systems=1, relays=0, shared=0.8, harnesses=2),
     Shape("four systems", loads=18, systems=4, relays=0.4, harnesses=2),
     Shape("six systems", loads=20, systems=6, sensors=5, pins=40, harnesses=3),
     Shape("300 circuits", loads=104, systems=8, sensors=12, cables=3, pins=80, harnesses=2),
     Shape("screened pairs only", loads=0, systems=1, cables=5, pins=26),
-    Shape("umlauts", loads=4, systems=2, words=lambda what, n: f"Kühlmittelpümpchen-{what}-{n}",
-          title="Größe Ö"),
-    Shape("mixed", loads=14, systems=3, relays=0.5, shared=0.5, sensors=5, cables=1, pins=32,
-          harnesses=3),
-)  # fmt: skip
+    Shape(
+        "umlauts",
+        loads=4,
+        systems=2,
+        words=lambda what, n: f"Kühlmittelpümpchen-{what}-{n}",
+        title="Größe Ö",
+    ),
+    Shape(
+        "mixed",
+        loads=14,
+        systems=3,
+        relays=0.5,
+        shared=0.5,
+        sensors=5,
+        cables=1,
+        pins=32,
+        harnesses=3,
+    ),
+)
 
 
 class _Writer:
@@ -126,9 +164,14 @@ class _Writer:
         """Points of the rope and the ground there."""
         self.fuses = 0
         self.plugs = {
-            f"sealed-{n}": {"about": f"{n}-way", "contact": "pin-1.5", "sealed": True,
-                            "rows": [[str(c) for c in range(1, n + 1)]]} for n in (2, 3, 4)
-        }  # fmt: skip
+            f"sealed-{n}": {
+                "about": f"{n}-way",
+                "contact": "pin-1.5",
+                "sealed": True,
+                "rows": [[str(c) for c in range(1, n + 1)]],
+            }
+            for n in (2, 3, 4)
+        }
 
     def name(self, what: str, n: int) -> str:
         return self.shape.words(what, n)
@@ -158,8 +201,14 @@ class _Writer:
         for n, harness in enumerate(self.runs):
             if n:
                 self.plugs[f"through-{n}"] = self.wide_plug(THROUGH)
-                self.device(f"X{n}", "pass-through", self.systems[0], at=start,
-                            plug=f"through-{n}", between=[f"h{n - 1}", harness])  # fmt: skip
+                self.device(
+                    f"X{n}",
+                    "pass-through",
+                    self.systems[0],
+                    at=start,
+                    plug=f"through-{n}",
+                    between=[f"h{n - 1}", harness],
+                )
             trunk = start
             for step in range(3):
                 here = f"t{n}{step}"
@@ -178,14 +227,21 @@ class _Writer:
 
     def run(self, harness: str, a: str, b: str) -> None:
         self.runs[harness].append(
-            {"from": a, "to": b, "length": f"{self.random.randint(12, 80) * 10} mm",
-             "zone": self.random.choice(["cabin", "bay"])}
-        )  # fmt: skip
+            {
+                "from": a,
+                "to": b,
+                "length": f"{self.random.randint(12, 80) * 10} mm",
+                "zone": self.random.choice(["cabin", "bay"]),
+            }
+        )
 
     def wide_plug(self, size: int, contact: str = "pin-2.8") -> dict:
         names = [str(n) for n in range(1, size + 1)]
-        return {"about": f"{size}-way", "contact": contact,
-                "rows": [names[n : n + 10] for n in range(0, size, 10)]}  # fmt: skip
+        return {
+            "about": f"{size}-way",
+            "contact": contact,
+            "rows": [names[n : n + 10] for n in range(0, size, 10)],
+        }
 
     def controller(self) -> None:
         pins, system = self.shape.pins, self.systems[-1]
@@ -196,12 +252,16 @@ class _Writer:
             self.plugs[f"ecu-{letter}"] = self.wide_plug(size, "pin-1.5")
         names = [f"{letter}{n}" for letter, size in halves.items() for n in range(1, size + 1)]
         ecu = self.device(
-            self.name("ecu", 1), "controller", system, at=self.places[0][0],
+            self.name("ecu", 1),
+            "controller",
+            system,
+            at=self.places[0][0],
             plugs={letter: f"ecu-{letter}" for letter in halves},
             pins={name: f"function {name}" for name in names},
-            power={"feeds": "A1", "grounds": "A2"}, drivers={},
+            power={"feeds": "A1", "grounds": "A2"},
+            drivers={},
             draws={"from": "A1", "to": "A2", "amps": "300 mA"},
-        )  # fmt: skip
+        )
         self.join(self.fuse(system), f"{ecu}.A1", system=system)
         self.join(f"{ecu}.A2", self.places[0][1], system=system)
         self.free = [f"{ecu}.{name}" for name in names[2:]]
@@ -219,9 +279,14 @@ class _Writer:
         one, two = self.shape.uses or ("1", "2")
         held = {"contact": "blade-6.3"} if self.shape.uses else {"plug": "sealed-2"}
         id_ = self.device(
-            self.name(kind, n), kind, system, at=place, pins={one: "feed", two: "return"},
-            draws={"amps": f"{random.randint(5, 60) / 10} A"}, **held,
-        )  # fmt: skip
+            self.name(kind, n),
+            kind,
+            system,
+            at=place,
+            pins={one: "feed", two: "return"},
+            draws={"amps": f"{random.randint(5, 60) / 10} A"},
+            **held,
+        )
         feed, back = f"{id_}.{one}", f"{id_}.{two}"
         if self.of(system, "feed") and random.random() < self.shape.shared:
             self.circuits[random.choice(self.of(system, "feed"))]["join"].append(feed)
@@ -237,16 +302,25 @@ class _Writer:
             self.join(back, ground, system=system, about="return")
 
     def of(self, system: str, about: str) -> list[str]:
-        return [id_ for id_, c in self.circuits.items()
-                if c["system"] == system and c.get("about") == about]  # fmt: skip
+        return [
+            id_
+            for id_, c in self.circuits.items()
+            if c["system"] == system and c.get("about") == about
+        ]
 
     def feed(self, n: int, system: str, pin: str) -> None:
         """From a fuse, through a relay with its switch, through a switch, or straight."""
         draw = self.random.random()
         if draw < self.shape.relays:
-            relay = self.device(f"K{n}", "relay", system, on="panel", slot=100 + n, rating="30 A",
-                                coil={"ohms": "90 ohm",
-                                      "suppressed": self.random.choice(["diode", "none"])})
+            relay = self.device(
+                f"K{n}",
+                "relay",
+                system,
+                on="panel",
+                slot=100 + n,
+                rating="30 A",
+                coil={"ohms": "90 ohm", "suppressed": self.random.choice(["diode", "none"])},
+            )
             self.join(self.fuse(system), f"{relay}.30", system=system)
             self.join(f"{relay}.87", pin, system=system, about="feed")
             switched = self.switch(n, system)
@@ -258,36 +332,57 @@ class _Writer:
             self.join(self.fuse(system), pin, system=system, about="feed")
 
     def switch(self, n: int, system: str) -> str:
-        id_ = self.device(self.name("switch", n), "switch", system, at=self.places[0][0],
-                          plug="sealed-2", pins={"1": "feed", "2": "out"},
-                          contacts={"from": 1, "to": 2, "closed": "on", "limit": "20 A"})
+        id_ = self.device(
+            self.name("switch", n),
+            "switch",
+            system,
+            at=self.places[0][0],
+            plug="sealed-2",
+            pins={"1": "feed", "2": "out"},
+            contacts={"from": 1, "to": 2, "closed": "on", "limit": "20 A"},
+        )
         self.join(self.fuse(system), f"{id_}.1", system=system)
         return f"{id_}.2"
 
     def sensor(self, n: int, shared: dict[str, str]) -> None:
         system = self.systems[-1]
         place, _ = self.random.choice(self.places)
-        id_ = self.device(self.name("sensor", n), "sensor", system, at=place, plug="sealed-3",
-                          senses=self.random.choice(SENSED),
-                          pins={"1": "supply", "2": "signal", "3": "ground"},
-                          draws={"from": 1, "to": 3, "ohms": "1 kohm"})
+        id_ = self.device(
+            self.name("sensor", n),
+            "sensor",
+            system,
+            at=place,
+            plug="sealed-3",
+            senses=self.random.choice(SENSED),
+            pins={"1": "supply", "2": "signal", "3": "ground"},
+            draws={"from": 1, "to": 3, "ohms": "1 kohm"},
+        )
         self.join(f"{id_}.2", self.free.pop(0), system=system, signal=True)
         for pin, use in (("1", "supply"), ("3", "ground")):
             if use in shared:
                 self.circuits[shared[use]]["join"].append(f"{id_}.{pin}")
             else:
-                shared[use] = self.join(self.free.pop(0), f"{id_}.{pin}", system=system,
-                                        signal=True)
+                shared[use] = self.join(
+                    self.free.pop(0), f"{id_}.{pin}", system=system, signal=True
+                )
 
     def cable(self, n: int) -> None:
         """A sensor on a screened pair, the screen grounded at the controller and capped."""
         system = self.systems[-1]
         place, _ = self.random.choice(self.places)
-        id_ = self.device(self.name("pickup", n), "sensor", system, at=place, plug="sealed-2",
-                          senses="knock", pins={"1": "signal", "2": "return"},
-                          draws={"ohms": "5 kohm"})
-        cores = [self.join(f"{id_}.{pin}", self.free.pop(0), system=system, signal=True)
-                 for pin in "12"]
+        id_ = self.device(
+            self.name("pickup", n),
+            "sensor",
+            system,
+            at=place,
+            plug="sealed-2",
+            senses="knock",
+            pins={"1": "signal", "2": "return"},
+            draws={"ohms": "5 kohm"},
+        )
+        cores = [
+            self.join(f"{id_}.{pin}", self.free.pop(0), system=system, signal=True) for pin in "12"
+        ]
         screen = self.join(self.free.pop(0), system=system, signal=True)
         self.circuits[screen]["capped at"] = place
         self.cables[f"cable {n}"] = {"type": "shielded 2", "cores": cores, "screen": screen}
@@ -296,14 +391,21 @@ class _Writer:
         """A display on a twisted pair."""
         system = self.systems[-1]
         place, ground = self.random.choice(self.places)
-        id_ = self.device(self.name("display", 1), "display", system, at=place, plug="sealed-4",
-                          pins={"1": "feed", "2": "ground", "3": "high", "4": "low"},
-                          power={"feeds": "1", "grounds": "2"},
-                          draws={"from": "1", "to": "2", "amps": "200 mA"})
+        id_ = self.device(
+            self.name("display", 1),
+            "display",
+            system,
+            at=place,
+            plug="sealed-4",
+            pins={"1": "feed", "2": "ground", "3": "high", "4": "low"},
+            power={"feeds": "1", "grounds": "2"},
+            draws={"from": "1", "to": "2", "amps": "200 mA"},
+        )
         self.join(self.fuse(system), f"{id_}.1", system=system)
         self.join(f"{id_}.2", ground, system=system)
-        pair = [self.join(f"{id_}.{pin}", self.free.pop(0), system=system, signal=True)
-                for pin in "34"]
+        pair = [
+            self.join(f"{id_}.{pin}", self.free.pop(0), system=system, signal=True) for pin in "34"
+        ]
         self.cables["data bus"] = {"type": "twisted pair", "cores": pair}
 
     def written(self) -> dict:
@@ -330,11 +432,15 @@ class _Writer:
             "supply": {"battery": {"between": ["battery.+", "battery.-"]}},
             "states": {"at rest": {}, "on": {"share": "100 %"}},
             "zones": {"cabin": {"ambient": "30 degC"}, "bay": {"ambient": "70 degC"}},
-            "systems": {s: {"title": f"{s.capitalize()} {shape.title}".strip()}
-                        for s in self.systems},
-            "plugs": self.plugs, "devices": self.devices, "cables": self.cables,
-            "circuits": self.circuits, "rope": {h: {"runs": r} for h, r in self.runs.items()},
-        }  # fmt: skip
+            "systems": {
+                s: {"title": f"{s.capitalize()} {shape.title}".strip()} for s in self.systems
+            },
+            "plugs": self.plugs,
+            "devices": self.devices,
+            "cables": self.cables,
+            "circuits": self.circuits,
+            "rope": {h: {"runs": r} for h, r in self.runs.items()},
+        }
 
 
 def description(shape: Shape) -> dict:
@@ -360,7 +466,17 @@ def worked_out(folder: Path) -> Result:
     assert built, "\n".join(f"{p.where}: {p.what}" for p in problems)
     vehicle, harness, sizing, solved = built.vehicle, built.harness, built.sizing, built.solved
     return Result(
-        vehicle, harness, solved, sizing, price(vehicle, harness, sizing, built.pieces),
-        NO_FAULTS, (), sense(vehicle, harness, solved), supply_report(vehicle, solved),
-        built.pieces, joints_of(vehicle, harness, sizing), NO_POWER_UP, {},
-    )  # fmt: skip
+        vehicle,
+        harness,
+        solved,
+        sizing,
+        price(vehicle, harness, sizing, built.pieces),
+        NO_FAULTS,
+        (),
+        sense(vehicle, harness, solved),
+        supply_report(vehicle, solved),
+        built.pieces,
+        joints_of(vehicle, harness, sizing),
+        NO_POWER_UP,
+        {},
+    )

@@ -42,22 +42,30 @@ class Bounds:
 
     def meets(self, other: Bounds) -> bool:
         return (
-            self.left < other.right and other.left < self.right
-            and self.top < other.bottom and other.top < self.bottom
-        )  # fmt: skip
+            self.left < other.right
+            and other.left < self.right
+            and self.top < other.bottom
+            and other.top < self.bottom
+        )
 
     def holds(self, other: Bounds) -> bool:
         return (
-            self.left - TOUCH_MM <= other.left and other.right <= self.right + TOUCH_MM
-            and self.top - TOUCH_MM <= other.top and other.bottom <= self.bottom + TOUCH_MM
-        )  # fmt: skip
+            self.left - TOUCH_MM <= other.left
+            and other.right <= self.right + TOUCH_MM
+            and self.top - TOUCH_MM <= other.top
+            and other.bottom <= self.bottom + TOUCH_MM
+        )
 
     def grown(self, mm: float) -> Bounds:
         return Bounds(self.left - mm, self.top - mm, self.right + mm, self.bottom + mm)
 
     def corners(self) -> tuple[Point, ...]:
-        return ((self.left, self.top), (self.right, self.top),
-                (self.right, self.bottom), (self.left, self.bottom))  # fmt: skip
+        return (
+            (self.left, self.top),
+            (self.right, self.top),
+            (self.right, self.bottom),
+            (self.left, self.bottom),
+        )
 
 
 def bounds(points: Sequence[Point]) -> Bounds:
@@ -99,6 +107,7 @@ def clipped(a: Point, b: Point, quad: Sequence[Point], grow: float) -> tuple[Poi
             high = min(high, start / (start - end))
     if low >= high and a != b:
         return None
+
     def at(t: float) -> Point:
         return a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t
 
@@ -198,8 +207,11 @@ def labels_over_labels(drawn: Scene) -> Iterator[str]:
 def labels_run_together(drawn: Scene) -> Iterator[str]:
     """Two labels on one line that stand nearer than a space: they read as one word."""
     for turned in (False, True):
-        boxed = [_Lettering(x.text, _along(x.box) if turned else x.box)
-                 for x in _boxed(drawn) if _is_turned(x.text) == turned]  # fmt: skip
+        boxed = [
+            _Lettering(x.text, _along(x.box) if turned else x.box)
+            for x in _boxed(drawn)
+            if _is_turned(x.text) == turned
+        ]
         ordered = sorted(boxed, key=lambda t: t.box.left)
         for n, one in enumerate(ordered):
             near = one.box.right + SPACE_EM * one.text.size
@@ -244,15 +256,21 @@ def _inner(quad: Sequence[Point]) -> list[Point]:
     """The corners moved inwards by the least that counts."""
     mx, my = (sum(p[n] for p in quad) / len(quad) for n in (0, 1))
     away = [math.hypot(x - mx, y - my) or 1.0 for x, y in quad]
-    return [(x + (mx - x) * 2 * TOUCH_MM / d, y + (my - y) * 2 * TOUCH_MM / d)
-            for (x, y), d in zip(quad, away, strict=True)]  # fmt: skip
+    return [
+        (x + (mx - x) * 2 * TOUCH_MM / d, y + (my - y) * 2 * TOUCH_MM / d)
+        for (x, y), d in zip(quad, away, strict=True)
+    ]
 
 
 def _seen_in(stroke: Stroke, text: Text, areas: Sequence[Area]) -> bool:
     """Whether some of a stroke is seen in a label; its halo may not hide a wire or leader."""
     grow = max(0.0, stroke.width / 2 - TOUCH_MM)
-    over = [a for a in areas if stroke.at.order < a.at.order < text.at.order
-            and not (_is_line(stroke, LINES) and "halo" in a.at.classes)]  # fmt: skip
+    over = [
+        a
+        for a in areas
+        if stroke.at.order < a.at.order < text.at.order
+        and not (_is_line(stroke, LINES) and "halo" in a.at.classes)
+    ]
     if any(all(inside(corner, a.points) for corner in _inner(text.quad)) for a in over):
         return False
     for a, b in pairwise(stroke.points):
@@ -271,8 +289,11 @@ def faint(drawn: Scene) -> Iterator[str]:
     for label in _boxed(drawn):
         text = label.text
         middle = (sum(x for x, _ in text.quad) / 4, sum(y for _, y in text.quad) / 4)
-        under = [a for a, box in areas if a.at.order < text.at.order and box.meets(label.box)
-                 and inside(middle, a.points)]  # fmt: skip
+        under = [
+            a
+            for a, box in areas
+            if a.at.order < text.at.order and box.meets(label.box) and inside(middle, a.points)
+        ]
         ground = max(under, key=lambda a: a.at.order).colour if under else "#ffffff"
         if contrast(text.colour, ground) < LEAST_CONTRAST:
             yield f"faint: {text.text} in {text.colour} on {ground}"
@@ -310,8 +331,10 @@ def lines_through_symbols(drawn: Scene) -> Iterator[str]:
             if own and "wire" not in stroke.at.classes:
                 continue
             room = thing.grown(-0.3 if own else -TOUCH_MM)
-            if room.left < room.right and room.top < room.bottom and any(
-                clipped(a, b, room.corners(), 0.0) for a, b in pairwise(stroke.points)
+            if (
+                room.left < room.right
+                and room.top < room.bottom
+                and any(clipped(a, b, room.corners(), 0.0) for a, b in pairwise(stroke.points))
             ):
                 yield f"{_name(stroke)} through a symbol at {thing.left:.1f} {thing.top:.1f}"
 
@@ -321,8 +344,15 @@ def _touches(thing: Bounds, end: Point) -> bool:
     return room.left <= end[0] <= room.right and room.top <= end[1] <= room.bottom
 
 
-RULES = (small, outside, labels_over_labels, labels_run_together, lines_through_labels, faint,
-         lines_through_symbols)  # fmt: skip
+RULES = (
+    small,
+    outside,
+    labels_over_labels,
+    labels_run_together,
+    lines_through_labels,
+    faint,
+    lines_through_symbols,
+)
 
 
 def faults_of(svg: str) -> list[str]:
@@ -334,5 +364,3 @@ def faults_of(svg: str) -> list[str]:
 def faults(drawing: Drawing) -> list[str]:
     """Every fault of a drawing, with its name before each."""
     return [f"{drawing.name}: {what}" for what in faults_of(drawing.svg)]
-
-

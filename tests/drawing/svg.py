@@ -133,10 +133,13 @@ def applied(m: Matrix, p: Point) -> Point:
 
 def _times(m: Matrix, n: Matrix) -> Matrix:
     return (
-        m[0] * n[0] + m[2] * n[1], m[1] * n[0] + m[3] * n[1],
-        m[0] * n[2] + m[2] * n[3], m[1] * n[2] + m[3] * n[3],
-        m[0] * n[4] + m[2] * n[5] + m[4], m[1] * n[4] + m[3] * n[5] + m[5],
-    )  # fmt: skip
+        m[0] * n[0] + m[2] * n[1],
+        m[1] * n[0] + m[3] * n[1],
+        m[0] * n[2] + m[2] * n[3],
+        m[1] * n[2] + m[3] * n[3],
+        m[0] * n[4] + m[2] * n[5] + m[4],
+        m[1] * n[4] + m[3] * n[5] + m[5],
+    )
 
 
 def scale_of(m: Matrix) -> float:
@@ -175,8 +178,10 @@ def _bezier(points: list[Point]) -> list[Point]:
     for n in range(1, CHORDS + 1):
         t, row = n / CHORDS, points
         while len(row) > 1:
-            row = [(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
-                   for a, b in zip(row, row[1:], strict=False)]  # fmt: skip
+            row = [
+                (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
+                for a, b in zip(row, row[1:], strict=False)
+            ]
         found.append(row[0])
     return found
 
@@ -198,10 +203,15 @@ def _arc(start: Point, v: list[float], end: Point) -> list[Point]:
     cy = s * mx + c * my + (start[1] + end[1]) / 2
     first = math.atan2((y - my) / ry, (x - mx) / rx)
     sweep = math.atan2((-y - my) / ry, (-x - mx) / rx) - first
-    sweep += (2 * math.pi if v[4] and sweep < 0 else -2 * math.pi if not v[4] and sweep > 0 else 0)
+    sweep += 2 * math.pi if v[4] and sweep < 0 else -2 * math.pi if not v[4] and sweep > 0 else 0
     angles = (first + sweep * n / CHORDS for n in range(1, CHORDS + 1))
-    return [(cx + rx * math.cos(a) * c - ry * math.sin(a) * s,
-             cy + rx * math.cos(a) * s + ry * math.sin(a) * c) for a in angles]  # fmt: skip
+    return [
+        (
+            cx + rx * math.cos(a) * c - ry * math.sin(a) * s,
+            cy + rx * math.cos(a) * s + ry * math.sin(a) * c,
+        )
+        for a in angles
+    ]
 
 
 STEP = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7}
@@ -260,13 +270,20 @@ def _round_box(x: float, y: float, w: float, h: float, rx: float, ry: float) -> 
     rx, ry = min(rx, w / 2), min(ry, h / 2)
     if not rx or not ry:
         return [(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)]
-    corners = [(x + w - rx, y + ry, -90), (x + w - rx, y + h - ry, 0),
-               (x + rx, y + h - ry, 90), (x + rx, y + ry, 180)]  # fmt: skip
+    corners = [
+        (x + w - rx, y + ry, -90),
+        (x + w - rx, y + h - ry, 0),
+        (x + rx, y + h - ry, 90),
+        (x + rx, y + ry, 180),
+    ]
     found = [
-        (cx + rx * math.cos(math.radians(start + turn)),
-         cy + ry * math.sin(math.radians(start + turn)))
-        for cx, cy, start in corners for turn in range(0, 91, 15)
-    ]  # fmt: skip
+        (
+            cx + rx * math.cos(math.radians(start + turn)),
+            cy + ry * math.sin(math.radians(start + turn)),
+        )
+        for cx, cy, start in corners
+        for turn in range(0, 91, 15)
+    ]
     return [*found, found[0]]
 
 
@@ -288,8 +305,11 @@ def _outlines(tag: str, element: ET.Element) -> list[list[Point]]:
         return [points + points[:1] if tag == "polygon" else points]
     if tag == "rect":
         rx = number("rx", number("ry"))
-        return [_round_box(number("x"), number("y"), number("width"), number("height"),
-                           rx, number("ry", rx))]  # fmt: skip
+        return [
+            _round_box(
+                number("x"), number("y"), number("width"), number("height"), rx, number("ry", rx)
+            )
+        ]
     if tag == "circle":
         return [_ellipse(number("cx"), number("cy"), number("r"), number("r"))]
     if tag == "ellipse":
@@ -300,8 +320,14 @@ def _outlines(tag: str, element: ET.Element) -> list[list[Point]]:
 
 
 INHERITED = (
-    "fill", "stroke", "stroke-width", "font-size", "font-weight", "font-family", "text-anchor",
-)  # fmt: skip
+    "fill",
+    "stroke",
+    "stroke-width",
+    "font-size",
+    "font-weight",
+    "font-family",
+    "text-anchor",
+)
 
 
 @dataclass(frozen=True)
@@ -346,10 +372,14 @@ def _text(element: ET.Element, own: _Around, at: Place) -> Text:
     x0, x1, top, foot = x + left, x + right, y - high, y - low
     corners = ((x0, top), (x1, top), (x1, foot), (x0, foot))
     return Text(
-        words, size * scale_of(own.matrix), tuple(applied(own.matrix, p) for p in corners),
-        style.get("fill", "#000000"), at,
-        "".join(c for c in words if ord(c) not in _font(bold)[0]), bold,
-    )  # fmt: skip
+        words,
+        size * scale_of(own.matrix),
+        tuple(applied(own.matrix, p) for p in corners),
+        style.get("fill", "#000000"),
+        at,
+        "".join(c for c in words if ord(c) not in _font(bold)[0]),
+        bold,
+    )
 
 
 def _walk(
@@ -390,8 +420,9 @@ def scene(svg: str) -> Scene:
     around = _Around((sx, 0.0, 0.0, sy, -box[0] * sx, -box[1] * sy), {}, frozenset(), (), ())
     found = list(_walk(root, around, iter(range(10**9))))
     return Scene(
-        width, height,
+        width,
+        height,
         tuple(f for f in found if isinstance(f, Text)),
         tuple(f for f in found if isinstance(f, Stroke)),
         tuple(f for f in found if isinstance(f, Area)),
-    )  # fmt: skip
+    )

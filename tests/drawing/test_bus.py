@@ -69,10 +69,12 @@ def test_without_two_ends_the_line_is_the_longest_way(lapwing):
 def test_a_long_line_folds_and_loses_no_node(lapwing, count):
     stops = (
         Stop("first.1", "pin", 0.0, ()),
-        *(Stop(f"S9{n}", "splice", 0.51, (Stub(f"a node of a long name {n}.H", 0.2),))
-          for n in range(count)),
+        *(
+            Stop(f"S9{n}", "splice", 0.51, (Stub(f"a node of a long name {n}.H", 0.2),))
+            for n in range(count)
+        ),
         Stop("last.1", "pin", 0.4, ()),
-    )  # fmt: skip
+    )
     stubs = {f"a node of a long name {n}": 0.2 + n / 1000 for n in range(count)}
     bus = Bus("cable", "high", "low", Line(stops), stubs, (), {})
     assert len(slots_of(bus)) == count + 2
@@ -86,8 +88,11 @@ def test_a_long_line_folds_and_loses_no_node(lapwing, count):
 
 def test_a_pass_through_on_the_way_joins_its_halves_without_length(lapwing):
     """A circuit that crosses X1: its two wires and no more."""
-    crossing = next(p for p in lapwing.harness.pass_pins
-                    if sum(w.circuit == p.circuit for w in lapwing.harness.wires.values()) == 2)
+    crossing = next(
+        p
+        for p in lapwing.harness.pass_pins
+        if sum(w.circuit == p.circuit for w in lapwing.harness.wires.values()) == 2
+    )
     line = bus_line(lapwing.harness, crossing.circuit, ())
     wires = [lapwing.harness.wires[w] for w in crossing.wires.values()]
     assert line.length_m == pytest.approx(sum(w.cut_m for w in wires))

@@ -37,9 +37,10 @@ def test_demand_is_the_sum_of_the_load_currents(lapwing):
     """Kirchhoff: what supply gives less what the battery takes runs through loads and sources."""
     for solution in lapwing.solved.meter.values():
         out = sum(
-            solution.current_a[b.id] for b in solution.branches.values()
+            solution.current_a[b.id]
+            for b in solution.branches.values()
             if b.id in ("battery", "alternator")
-        )  # fmt: skip
+        )
         assert abs(demand_a(solution)) == pytest.approx(abs(out), abs=1e-3)
 
 

@@ -18,14 +18,18 @@ from tests.drawing.test_schematic import lines, schematics, stretches
 def drawn_crossings(sheet) -> int:
     """Pairs of wires' lines on a sheet that cross, each place counted, from the SVG."""
     drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
-    parts = [(re.split("-schematic", id_)[0], box) for id_, points in drawn.items()
-             for box in stretches(points)]  # fmt: skip
+    parts = [
+        (re.split("-schematic", id_)[0], box)
+        for id_, points in drawn.items()
+        for box in stretches(points)
+    ]
     return sum(
-        (a.w > 0) != (b.w > 0) and one != other
+        (a.w > 0) != (b.w > 0)
+        and one != other
         and (level := a if a.w > 0 else b).x < (upright := b if a.w > 0 else a).x < level.right
         and upright.y < level.y < upright.bottom
         for (one, a), (other, b) in combinations(parts, 2)
-    )  # fmt: skip
+    )
 
 
 def test_a_level_wire_passes_over_an_upright_one_and_not_over_what_it_only_touches() -> None:
@@ -88,8 +92,11 @@ def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
     for sheets in schematics(lapwing).values():
         for sheet in sheets:
             crossed = drawn_crossings(sheet)
-            white = {a.at.group for a in scene(sheet.svg).areas
-                     if "crossing" in a.at.classes and a.colour == "#ffffff"}  # fmt: skip
+            white = {
+                a.at.group
+                for a in scene(sheet.svg).areas
+                if "crossing" in a.at.classes and a.colour == "#ffffff"
+            }
             assert len(white) == crossed, sheet.name
             gaps += crossed
     assert gaps

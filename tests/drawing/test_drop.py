@@ -17,8 +17,9 @@ def limited(result, circuits):
     model = result.sizing.wires["101"]
     wire, circuit = result.harness.wires["101"], result.vehicle.circuits["battery to isolator"]
     names = [f"a circuit with a name of some length {n}" for n in range(circuits)]
-    limits = {n: Limit("drop", 0.8 * n / max(1, circuits - 1), 0.4, "V", "", "")
-              for n in range(circuits)}  # fmt: skip
+    limits = {
+        n: Limit("drop", 0.8 * n / max(1, circuits - 1), 0.4, "V", "", "") for n in range(circuits)
+    }
     wires = {f"w{n}": replace(wire, id=f"w{n}", circuit=name) for n, name in enumerate(names)}
     sized = {f"w{n}": replace(model, wire=f"w{n}", limits=(limits[n],)) for n in range(circuits)}
     known = {name: replace(circuit, id=name, number=100 + n) for n, name in enumerate(names)}

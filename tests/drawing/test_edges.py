@@ -22,8 +22,12 @@ def edges_of(result, system: str) -> Edges:
 @pytest.mark.parametrize("number", ["116", "207", "310", "904", "311"])
 def test_a_wire_between_two_things_never_rises(lapwing, number) -> None:
     """A start button's output, a lamp's ground, two feeds of controllers, a motor's feed."""
-    drawn = {id_: points for sheets in schematics(lapwing).values() for sheet in sheets
-             for id_, points in lines(sheet, "wire").items()}  # fmt: skip
+    drawn = {
+        id_: points
+        for sheets in schematics(lapwing).values()
+        for sheet in sheets
+        for id_, points in lines(sheet, "wire").items()
+    }
     mine = [w for w in lapwing.harness.wires.values() if w.id.rstrip("abc") == number]
     assert mine
     for wire in mine:

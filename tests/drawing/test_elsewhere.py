@@ -21,9 +21,14 @@ def _refers(sheet, words: str) -> tuple[str, str]:
     """Drawing and zone of the reference on the line above or below these words."""
     drawn = scene(sheet.svg).texts
     (mine,) = [t for t in drawn if t.text == words]
-    near = [t for t in drawn if t.at.said("data-sheet") and "away" in t.at.classes
-            and abs(t.quad[0][0] - mine.quad[0][0]) < 0.1
-            and abs(t.quad[0][1] - mine.quad[0][1]) < 4]  # fmt: skip
+    near = [
+        t
+        for t in drawn
+        if t.at.said("data-sheet")
+        and "away" in t.at.classes
+        and abs(t.quad[0][0] - mine.quad[0][0]) < 0.1
+        and abs(t.quad[0][1] - mine.quad[0][1]) < 4
+    ]
     (found,) = near
     return found.at.said("data-sheet"), found.at.said("data-zone")
 
@@ -31,8 +36,12 @@ def _refers(sheet, words: str) -> tuple[str, str]:
 def _ends(sheet, wire: str) -> set[str]:
     """Border zones in which a wire's drawn line ends, or right beside."""
     size = (sheet.width_mm, sheet.height_mm)
-    ends = [end for line in lines_of(scene(sheet.svg), sheet.name) if line.wire == wire
-            for end in line.ends]  # fmt: skip
+    ends = [
+        end
+        for line in lines_of(scene(sheet.svg), sheet.name)
+        if line.wire == wire
+        for end in line.ends
+    ]
     return {zone_of(x + dx, y + dy, *size) for x, y in ends for dx in (-1, 1) for dy in (-1, 1)}
 
 
@@ -105,8 +114,10 @@ def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
 def test_a_device_is_said_to_be_in_its_system_only_if_that_one_draws_it(lapwing) -> None:
     """The fuel level sender belongs to the fuel system, but all its wires go to the display."""
     devices, drawn = lapwing.vehicle.devices, schematics(lapwing)
-    said = {system: {t for s in sheets for t, _, _, c in texts(s) if c == "name"}
-            for system, sheets in drawn.items()}  # fmt: skip
+    said = {
+        system: {t for s in sheets for t, _, _, c in texts(s) if c == "name"}
+        for system, sheets in drawn.items()
+    }
     assert devices["fuel-level"].system == "fuel" and "fuel-level" not in said["fuel"]
     assert "(in fuel)" not in said["data"]
     assert devices["fuel-pressure"].system == "fuel" and "(in fuel)" in said["control"]
@@ -154,8 +165,9 @@ def test_both_harnesses_are_named_where_a_path_crosses_between_them(vehicle, req
             rows = [(t, b) for t, b, _, c in texts(sheet) if c == "harness"]
             contacts = [(t, b) for t, b, _, c in texts(sheet) if c == "name"]
             for (above, upper), (below, lower) in pairwise(rows):
-                between = [t for t, b in contacts if upper.y < b.y < lower.y
-                           and abs(b.x - upper.x) < 0.01]  # fmt: skip
+                between = [
+                    t for t, b in contacts if upper.y < b.y < lower.y and abs(b.x - upper.x) < 0.01
+                ]
                 found |= {(t.split(".")[0], frozenset((above, below))) for t in between}
         assert {(c.split("/")[0], h) for c, h in wanted} <= found, system
 

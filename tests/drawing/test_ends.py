@@ -20,8 +20,10 @@ def test_every_wire_of_the_starter_is_drawn_once_between_its_own_pins(starter):
 
 def _put(sheets: Sheets, name: str, change) -> Sheets:
     """The sheets with one of them changed, which must make a difference."""
-    found = {system: tuple(replace(d, svg=change(d.svg)) if d.name == name else d for d in drawn)
-             for system, drawn in sheets.items()}  # fmt: skip
+    found = {
+        system: tuple(replace(d, svg=change(d.svg)) if d.name == name else d for d in drawn)
+        for system, drawn in sheets.items()
+    }
     assert found != sheets
     return found
 
@@ -33,6 +35,7 @@ def _group(wire: str) -> str:
 
 def _moved(svg: str) -> str:
     """Wire 304's upper end 8 mm to the right."""
+
     def shift(found: re.Match[str]) -> str:
         return re.sub(r'points="([\d.]+)', lambda p: f'points="{float(p[1]) + 8}', found[0])
 
@@ -41,8 +44,11 @@ def _moved(svg: str) -> str:
 
 def _swapped(svg: str) -> str:
     """Wires 303 and 304 each at the other's pins."""
-    return svg.replace('data-wire="303"', "@").replace('data-wire="304"', 'data-wire="303"') \
+    return (
+        svg.replace('data-wire="303"', "@")
+        .replace('data-wire="304"', 'data-wire="303"')
         .replace("@", 'data-wire="304"')
+    )
 
 
 def _left_out(svg: str) -> str:

@@ -140,9 +140,11 @@ def box_of(shape) -> Box:
 def side_of(shell: Box, bar: Box) -> str:
     """On which side of a shell a bar touches it from outside."""
     touching = {
-        "top": abs(bar.bottom - shell.y), "bottom": abs(bar.y - shell.bottom),
-        "left": abs(bar.right - shell.x), "right": abs(bar.x - shell.right),
-    }  # fmt: skip
+        "top": abs(bar.bottom - shell.y),
+        "bottom": abs(bar.y - shell.bottom),
+        "left": abs(bar.right - shell.x),
+        "right": abs(bar.x - shell.right),
+    }
     (side,) = [side for side, gap in touching.items() if gap < 0.01]
     return side
 
@@ -157,12 +159,14 @@ def named(drawing, letters: str) -> list:
     [
         Plug(contact="a", rows=[[str(n + 40 * row) for n in range(40)] for row in range(3)]),
         Plug(contact="a", rows=[[str(n + 26 * row) for n in range(26)] for row in range(3)]),
-        Plug(contact="a", rings=[[str(n + 100 * ring) for n in range(12 * ring)]
-                                 for ring in range(1, 5)]),
+        Plug(
+            contact="a",
+            rings=[[str(n + 100 * ring) for n in range(12 * ring)] for ring in range(1, 5)],
+        ),
         Plug(contact="a", rows=[["A"]]),
     ],
     ids=["120 in rows", "78 in rows", "120 in rings", "single"],
-)  # fmt: skip
+)
 def test_large_and_small_plugs_fit_the_page(two_wire, plug):
     connector = next(iter(two_wire.harness.connectors.values()))
     drawing = face(two_wire, replace(connector, plug=plug))

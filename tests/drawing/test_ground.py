@@ -85,8 +85,11 @@ def test_what_comes_through_a_splice_is_every_device_of_its_circuit(lapwing):
 
 
 def test_the_way_goes_on_through_a_pass_through(lapwing):
-    through = [w for w in lapwing.harness.wires.values() if "half" in (w.a.kind, w.b.kind)
-               and "pin" in (w.a.kind, w.b.kind)]  # fmt: skip
+    through = [
+        w
+        for w in lapwing.harness.wires.values()
+        if "half" in (w.a.kind, w.b.kind) and "pin" in (w.a.kind, w.b.kind)
+    ]
     assert through
     for wire in through:
         start = wire.a if wire.a.kind == "pin" else wire.b
@@ -103,17 +106,21 @@ def test_a_stud_with_many_wires_goes_on_in_another_column(lapwing, count):
     model = lapwing.harness.wires["617"]
     end, far = (model.b, model.a) if model.b.node == "G5.stud" else (model.a, model.b)
     wires = {
-        f"9{n:03}": replace(model, id=f"9{n:03}", b=end,
-                            a=replace(far, node=f"a lamp of a very long name {n}.feed"))
+        f"9{n:03}": replace(
+            model, id=f"9{n:03}", b=end, a=replace(far, node=f"a lamp of a very long name {n}.feed")
+        )
         for n in range(count)
-    }  # fmt: skip
+    }
     harness = replace(lapwing.harness, wires=wires, wire_at={"G5.stud": tuple(wires)})
-    meter = {s: replace(m, current_a={f"wire:{w}": 1.0 for w in wires})
-             for s, m in lapwing.solved.meter.items()}  # fmt: skip
+    meter = {
+        s: replace(m, current_a={f"wire:{w}": 1.0 for w in wires})
+        for s, m in lapwing.solved.meter.items()
+    }
     solved, sizing = replace(lapwing.solved, meter=meter), replace(lapwing.sizing, wires={})
     vehicle = replace(lapwing.vehicle, devices={"G5": old})
-    sheets = ground_maps(replace(lapwing, vehicle=vehicle, harness=harness, solved=solved,
-                                 sizing=sizing))  # fmt: skip
+    sheets = ground_maps(
+        replace(lapwing, vehicle=vehicle, harness=harness, solved=solved, sizing=sizing)
+    )
     assert [f for d in sheets for f in faults(d)] == []
     texts = [t.text for d in sheets for t in letterings(d)]
     assert all(sum(t.startswith(f"{w} ") for t in texts) == 1 for w in wires)

@@ -49,8 +49,9 @@ def test_most_wires_of_the_example_are_labelled_by_the_middle_of_a_stretch(lapwi
                 box = words[id_.removeprefix("wire-").split("-schematic")[0]]
                 count += 1
                 near += any(
-                    s.w == 0 and 0 < box.x - s.x < 2
+                    s.w == 0
+                    and 0 < box.x - s.x < 2
                     and s.y + s.h / 4 < box.bottom < s.y + 3 * s.h / 4
                     for s in stretches(line)
-                )  # fmt: skip
+                )
     assert count > 200 and near > count / 2

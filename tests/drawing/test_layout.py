@@ -53,8 +53,10 @@ def cross(a, b, c, d) -> bool:
     """True where segments ab and cd meet other than at a shared end."""
     if {a, b} & {c, d}:
         return False
+
     def side(p, q, r):
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
     return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
@@ -252,8 +254,11 @@ def test_a_splice_at_a_breakout_leaves_its_ring_to_be_seen(lapwing):
     for harness in ("cabin", "engine", "bumper"):
         drawn = scene(layout(lapwing, harness).svg)
         diamonds = [bounds(s.points) for s in drawn.strokes if "splice" in s.at.classes]
-        points = [bounds(s.points) for s in drawn.strokes
-                  if s.at.classes & {"breakout", "connector", "end"}]  # fmt: skip
+        points = [
+            bounds(s.points)
+            for s in drawn.strokes
+            if s.at.classes & {"breakout", "connector", "end"}
+        ]
         on_points = [(d, p) for d, p in product(diamonds, points) if d.meets(p)]
         assert on_points
         assert all(not d.holds(p) for d, p in on_points)

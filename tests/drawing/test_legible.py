@@ -30,8 +30,13 @@ def test_full_size_sheets_are_as_legible(lapwing, harness):
 
 def test_drawings_fit_their_page(lapwing):
     drawings = drawings_of(lapwing)
-    upright = [*drawings.faces.values(), *drawings.sections.values(), drawings.charging,
-               drawings.fuses, drawings.cost]  # fmt: skip
+    upright = [
+        *drawings.faces.values(),
+        *drawings.sections.values(),
+        drawings.charging,
+        drawings.fuses,
+        drawings.cost,
+    ]
     turned = [*drawings.layouts.values(), *drawings.panels.values(), drawings.power]
     assert all(d.width_mm <= 170 and d.height_mm <= 250 for d in upright)
     assert all(d.width_mm <= 267 and d.height_mm <= 180 for d in turned)

@@ -32,14 +32,18 @@ def test_covers_are_what_the_dressed_pieces_weigh_over_their_wires(motorcycle):
     runs = {run.id: run for run in motorcycle.vehicle.runs}
     flat = {id_: d for id_, d in motorcycle.dressed.items() if d.lay_up is None}
     assert flat
-    masses = harness_masses(motorcycle.vehicle, motorcycle.harness, motorcycle.sizing, flat,
-                            motorcycle.bill)  # fmt: skip
+    masses = harness_masses(
+        motorcycle.vehicle, motorcycle.harness, motorcycle.sizing, flat, motorcycle.bill
+    )
     rest = sum(
-        piece.mass_kg - runs[id_].length_m * sum(
+        piece.mass_kg
+        - runs[id_].length_m
+        * sum(
             conductor_of(motorcycle.vehicle, motorcycle.sizing.wires[w]).kg_per_m
-            for w in piece.wires)
+            for w in piece.wires
+        )
         for id_, piece in flat.items()
-    )  # fmt: skip
+    )
     assert sum(mass.covers_kg for mass in masses.values()) == pytest.approx(rest, abs=1e-6)
 
 

@@ -41,8 +41,12 @@ def test_every_place_is_numbered_once_in_the_plan_and_once_in_the_key(lapwing, m
     assert [fault for fault in found if not more or " over " in fault or "outside" in fault] == []
     held = {d.point for d in lapwing.vehicle.devices.values()}
     count = len(held & lapwing.vehicle.description.plan.places.keys()) + more
-    inside = [t.text for s in sheets for t in letterings(s)
-              if 6 < t.box.x < s.width_mm - 6 and 6 < t.box.y < s.height_mm - 6]  # fmt: skip
+    inside = [
+        t.text
+        for s in sheets
+        for t in letterings(s)
+        if 6 < t.box.x < s.width_mm - 6 and 6 < t.box.y < s.height_mm - 6
+    ]
     numbers = [str(number) for number in range(1, count + 1)]
     missing = [number for number in numbers if inside.count(number) != 2]
     said = f"{len(missing)} numbers of the key found no room"
@@ -53,8 +57,14 @@ def test_every_place_is_numbered_once_in_the_plan_and_once_in_the_key(lapwing, m
 
 def test_the_vehicle_is_as_large_as_the_key_leaves_room_for(lapwing):
     """4.6 m by 1.7 m and 60 places: 1 : 20; with 60 more places the key asks for room."""
-    scales = [next(t.text for t in letterings(plans(with_places(lapwing, more))[0])
-                   if t.text.startswith("1:")) for more in (0, 60)]  # fmt: skip
+    scales = [
+        next(
+            t.text
+            for t in letterings(plans(with_places(lapwing, more))[0])
+            if t.text.startswith("1:")
+        )
+        for more in (0, 60)
+    ]
     assert scales == ["1:20", "1:25"]
 
 

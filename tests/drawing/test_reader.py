@@ -25,8 +25,10 @@ def line(points: str, more: str = "") -> str:
     return f'<polyline points="{points}" fill="none" stroke="#000000" stroke-width="0.3" {more}/>'
 
 
-FRAME = '<rect class="frame" x="5" y="5" width="90" height="50" fill="none" stroke="#000000" ' \
-        'stroke-width="0.7"/>'  # fmt: skip
+FRAME = (
+    '<rect class="frame" x="5" y="5" width="90" height="50" fill="none" stroke="#000000" '
+    'stroke-width="0.7"/>'
+)
 LEGIBLE = FRAME + words("204b 0.5", 20, 20) + words("RD", 20, 24) + line("10,10 10,50")
 
 
@@ -46,44 +48,88 @@ def test_a_legible_drawing_has_no_fault():
     "fault, inside, said",
     [
         ("two labels", words("one", 20, 20) + words("two", 22, 20), "one over two"),
-        ("two labels nearer than a space", words("X4", 20, 20) + words("S810", 24.1, 20.4),
-         "X4 runs into S810"),
-        ("turned labels nearer than a space", words("X4", 20, 40, TURNED % (20, 40))
-         + words("S810", 20.4, 35.9, TURNED % (20.4, 35.9)), "X4 runs into S810"),
-        ("turned label", words("one long label", 20, 20)
-         + words("two", 25, 22, 'transform="rotate(-90 25 22)"'), "one long label over two"),
-        ("label in a moved group", words("one", 20, 20)
-         + f'<g transform="translate(10 10)">{words("two", 12, 10)}</g>', "one over two"),
-        ("wire through a label", words("one", 20, 20) + line("10,19 40,19", 'class="wire"'),
-         "wire at 10.0 19.0 through one"),
-        ("curve through a label", words("one", 20, 20)
-         + '<path d="M 10 19 C 20 18 25 19 40 19" fill="none" stroke="#000" stroke-width="0.3"/>',
-         "path at 10.0 19.0 through one"),
-        ("circle through a label", words("one", 20, 20)
-         + '<circle cx="22" cy="30" r="11" fill="none" stroke="#000" stroke-width="0.3"/>',
-         "circle at 33.0 30.0 through one"),
-        ("leader hidden by a label's white", line("10,19 40,19", 'class="leader"')
-         + '<rect class="halo" x="19" y="16" width="9" height="5" fill="#ffffff"/>'
-         + words("one", 20, 20), "leader at 10.0 19.0 through one"),
-        ("label under a shape", words("one", 20, 20)
-         + '<rect x="15" y="15" width="20" height="9" fill="#ffffff"/>', "lies over one"),
-        ("wire through a symbol", f'<g class="element">{line("20,20 30,20 30,30 20,30")}</g>'
-         + line("25,10 25,50", 'class="wire"'), "through a symbol at 20.0 20.0"),
-        ("leader through a mark", '<circle class="mark" cx="30" cy="30" r="2"/>'
-         + line("20,20 40,40", 'class="leader"'), "through a symbol at 28.0 28.0"),
-        ("wire through its own symbol", f'<g class="element">{line("20,20 30,20 30,30 20,30")}</g>'
-         + line("25,10 25,30", 'class="wire"'), "through a symbol at 20.0 20.0"),
+        (
+            "two labels nearer than a space",
+            words("X4", 20, 20) + words("S810", 24.1, 20.4),
+            "X4 runs into S810",
+        ),
+        (
+            "turned labels nearer than a space",
+            words("X4", 20, 40, TURNED % (20, 40))
+            + words("S810", 20.4, 35.9, TURNED % (20.4, 35.9)),
+            "X4 runs into S810",
+        ),
+        (
+            "turned label",
+            words("one long label", 20, 20) + words("two", 25, 22, 'transform="rotate(-90 25 22)"'),
+            "one long label over two",
+        ),
+        (
+            "label in a moved group",
+            words("one", 20, 20) + f'<g transform="translate(10 10)">{words("two", 12, 10)}</g>',
+            "one over two",
+        ),
+        (
+            "wire through a label",
+            words("one", 20, 20) + line("10,19 40,19", 'class="wire"'),
+            "wire at 10.0 19.0 through one",
+        ),
+        (
+            "curve through a label",
+            words("one", 20, 20)
+            + '<path d="M 10 19 C 20 18 25 19 40 19" fill="none" stroke="#000" stroke-width="0.3"/>',
+            "path at 10.0 19.0 through one",
+        ),
+        (
+            "circle through a label",
+            words("one", 20, 20)
+            + '<circle cx="22" cy="30" r="11" fill="none" stroke="#000" stroke-width="0.3"/>',
+            "circle at 33.0 30.0 through one",
+        ),
+        (
+            "leader hidden by a label's white",
+            line("10,19 40,19", 'class="leader"')
+            + '<rect class="halo" x="19" y="16" width="9" height="5" fill="#ffffff"/>'
+            + words("one", 20, 20),
+            "leader at 10.0 19.0 through one",
+        ),
+        (
+            "label under a shape",
+            words("one", 20, 20) + '<rect x="15" y="15" width="20" height="9" fill="#ffffff"/>',
+            "lies over one",
+        ),
+        (
+            "wire through a symbol",
+            f'<g class="element">{line("20,20 30,20 30,30 20,30")}</g>'
+            + line("25,10 25,50", 'class="wire"'),
+            "through a symbol at 20.0 20.0",
+        ),
+        (
+            "leader through a mark",
+            '<circle class="mark" cx="30" cy="30" r="2"/>' + line("20,20 40,40", 'class="leader"'),
+            "through a symbol at 28.0 28.0",
+        ),
+        (
+            "wire through its own symbol",
+            f'<g class="element">{line("20,20 30,20 30,30 20,30")}</g>'
+            + line("25,10 25,30", 'class="wire"'),
+            "through a symbol at 20.0 20.0",
+        ),
         ("label outside the frame", words("a long label", 85, 30), "outside: a long label"),
         ("line outside the frame", line("50,30 99,30"), "leaves the frame"),
         ("line off the sheet", line("50,30 120,30"), "leaves the sheet"),
         ("small", '<text x="20" y="20" font-size="2.4" font-family="Roboto">one</text>', "small"),
         ("made small by a scale", f'<g transform="scale(0.8)">{words("one", 30, 30)}</g>', "small"),
-        ("grey on grey", '<rect x="15" y="15" width="20" height="9" fill="#aaaaaa"/>'
-         + words("one", 20, 20, 'fill="#555555"'), "faint"),
+        (
+            "grey on grey",
+            '<rect x="15" y="15" width="20" height="9" fill="#aaaaaa"/>'
+            + words("one", 20, 20, 'fill="#555555"'),
+            "faint",
+        ),
         ("no glyph", words("\u4e00", 20, 20), "no such letter"),
     ],
     ids=lambda v: v if " " in str(v) and "<" not in str(v) else "",
-)  # fmt: skip
+)
 def test_each_fault_is_found(fault, inside, said):
     found = faults_of(svg(FRAME + inside))
     assert any(said in f for f in found), found
@@ -108,11 +154,15 @@ def test_what_is_no_fault_is_not_told(inside):
 
 @pytest.mark.parametrize(
     "inside",
-    ['<image x="1" y="1" width="5" height="5"/>', line("1,1 2,2", 'style="stroke:red"'),
-     line("1,1 2,2", 'transform="skewX(3)"'), words("<tspan>a</tspan>", 5, 5),
-     '<text x="5" y="5" font-size="3" font-family="Courier">a</text>'],
+    [
+        '<image x="1" y="1" width="5" height="5"/>',
+        line("1,1 2,2", 'style="stroke:red"'),
+        line("1,1 2,2", 'transform="skewX(3)"'),
+        words("<tspan>a</tspan>", 5, 5),
+        '<text x="5" y="5" font-size="3" font-family="Courier">a</text>',
+    ],
     ids=["image", "style", "skew", "tspan", "font"],
-)  # fmt: skip
+)
 def test_what_cannot_be_read_is_not_passed_over(inside):
     with pytest.raises(Unread):
         scene(svg(inside))

@@ -82,9 +82,14 @@ def texts(drawing: Drawing) -> list[tuple[str, Box, float, str]]:
         turn = node.get("transform", "")
         assert turn == "" or turn.startswith("rotate(-90 ")
         box = label_box(
-            float(node.get("x", "0")), float(node.get("y", "0")), node.text or "", size,
-            node.get("text-anchor", "start"), node.get("font-weight") == "bold", bool(turn),
-        )  # fmt: skip
+            float(node.get("x", "0")),
+            float(node.get("y", "0")),
+            node.text or "",
+            size,
+            node.get("text-anchor", "start"),
+            node.get("font-weight") == "bold",
+            bool(turn),
+        )
         found.append((node.text or "", box, size, node.get("class", "")))
     return found
 
@@ -208,8 +213,9 @@ def test_a_tangle_is_laid_out_without_one_line_on_another(seed: int) -> None:
     ends = [Port(n, top, column) for n in names for top in (True, False) for column in range(2)]
     random.shuffle(ends)
     links = [Link(f"w{n}", *ends[2 * n : 2 * n + 2]) for n in range(60)]
-    elements = {n: Element(n, 3, random.uniform(4, 30), random.uniform(2, 15), "", n < "e2")
-                for n in names}  # fmt: skip
+    elements = {
+        n: Element(n, 3, random.uniform(4, 30), random.uniform(2, 15), "", n < "e2") for n in names
+    }
     layout = lay_out(elements, links, Grid(12, 6, 9.8))
     parts = [(i, box) for i, line in layout.lines.items() for box in stretches(line)]
     for (one, a), (other, b) in combinations(parts, 2):
@@ -236,8 +242,11 @@ def test_a_circle_of_links_and_a_link_to_itself_are_laid_out_all_the_same() -> N
 def runs(sheet: Drawing) -> list[tuple[str, Box]]:
     """Every straight stretch of every wire of a sheet, with the wire's number."""
     drawn = {**lines(sheet, "wire"), **lines(sheet, "goes-on")}
-    return [(id_.split("-schematic")[0].removeprefix("wire-"), box)
-            for id_, points in drawn.items() for box in stretches(points)]  # fmt: skip
+    return [
+        (id_.split("-schematic")[0].removeprefix("wire-"), box)
+        for id_, points in drawn.items()
+        for box in stretches(points)
+    ]
 
 
 def test_wires_side_by_side_are_drawn_at_least_1_6_mm_apart(result: Result) -> None:

@@ -50,9 +50,7 @@ def _bundle_of(lapwing, count, kinds=1000):
     wires = {n: replace(lapwing.harness.wires[w], id=n) for n, w in sources.items()}
     sizes = {n: replace(lapwing.sizing.wires[w], wire=n) for n, w in sources.items()}
     bundles = lapwing.harness.bundles | {run.id: replace(bundle, wires=tuple(wires))}
-    harness = replace(
-        lapwing.harness, wires=lapwing.harness.wires | wires, bundles=bundles
-    )  # fmt: skip
+    harness = replace(lapwing.harness, wires=lapwing.harness.wires | wires, bundles=bundles)
     sizing = replace(lapwing.sizing, wires=lapwing.sizing.wires | sizes)
     pieces = dressed(replace(lapwing.vehicle, runs=(run,)), harness, sizing)
     return replace(lapwing, harness=harness, sizing=sizing, dressed=pieces), run, wires
@@ -65,8 +63,9 @@ def test_section_of_any_number_of_wires_keeps_to_its_page(lapwing, count):
     assert drawing.width_mm <= 170 and drawing.height_mm <= 240
     assert faults(drawing) == []
     assert len(shapes(drawing, "circle", "wire")) == count
-    discs = [tuple(float(c.get(a)) for a in ("cx", "cy", "r"))
-             for c in shapes(drawing, "circle", "wire")]  # fmt: skip
+    discs = [
+        tuple(float(c.get(a)) for a in ("cx", "cy", "r")) for c in shapes(drawing, "circle", "wire")
+    ]
     assert min(x - r for x, _, r in discs) >= 0
     assert max(x + r for x, _, r in discs) <= drawing.width_mm
     texts = {t.text for t in letterings(drawing)}

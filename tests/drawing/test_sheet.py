@@ -48,8 +48,9 @@ def test_a_line_crosses_a_box_where_a_point_of_it_lies_inside(seed):
     box, told = Box(3.0, 2.0, 4.0, 3.0), set()
     for _ in range(150):
         a, b = [(rng.uniform(-2, 12), rng.uniform(-2, 9)) for _ in "ab"]
-        points = [(a[0] + (b[0] - a[0]) * n / 2000, a[1] + (b[1] - a[1]) * n / 2000)
-                  for n in range(2001)]  # fmt: skip
+        points = [
+            (a[0] + (b[0] - a[0]) * n / 2000, a[1] + (b[1] - a[1]) * n / 2000) for n in range(2001)
+        ]
         deepest = max(min(x - box.x, box.right - x, y - box.y, box.bottom - y) for x, y in points)
         if abs(deepest) > 0.02:
             assert crosses(a, b, box) == (deepest > 0)

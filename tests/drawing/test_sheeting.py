@@ -17,9 +17,11 @@ def result(request):
 
 
 def plans_of(result):
-    return {system: _Plan(result, system, wires, "")
-            for system in result.vehicle.description.systems
-            if (wires := wires_of(result, system))}  # fmt: skip
+    return {
+        system: _Plan(result, system, wires, "")
+        for system in result.vehicle.description.systems
+        if (wires := wires_of(result, system))
+    }
 
 
 def test_a_system_has_no_more_sheets_than_its_paths_ask_for(result) -> None:
@@ -37,8 +39,9 @@ def test_a_system_has_no_more_sheets_than_its_paths_ask_for(result) -> None:
 def chain(count: int) -> tuple[dict[str, Element], list[Link]]:
     """Symbols of 20 mm, each fed by the one before it."""
     elements = {str(n): Element(str(n), 4.0, 12.0, 20.0, "device") for n in range(count)}
-    links = [Link(f"w{n}", Port(str(n), False, 0), Port(str(n + 1), True, 0))
-             for n in range(count - 1)]  # fmt: skip
+    links = [
+        Link(f"w{n}", Port(str(n), False, 0), Port(str(n + 1), True, 0)) for n in range(count - 1)
+    ]
     return elements, links
 
 

@@ -66,8 +66,11 @@ def test_a_foot_slides_along_a_spread_element_and_its_neighbour_makes_room() -> 
 def test_an_upright_line_is_not_laid_on_anothers() -> None:
     """Right under its fuse the lamp's second foot would stand where link 2 comes down."""
     x = {"fuse": 5.0, "other": 14.5, "third": 30.0, "lamp": 7.0, "far": 40.0}
-    bridges = [joined("1", 1, "fuse", "lamp"), joined("2", 1, "other", "far"),
-               joined("3", 1, "third", "lamp", 0.0, 10.0)]  # fmt: skip
+    bridges = [
+        joined("1", 1, "fuse", "lamp"),
+        joined("2", 1, "other", "far"),
+        joined("3", 1, "third", "lamp", 0.0, 10.0),
+    ]
     reach = dict.fromkeys(x, (1.0, 1.0)) | {"other": (7.5, 1.0), "lamp": (1.0, 11.0)}
     straighten([["fuse", "other", "third"], ["lamp", "far"]], x, reach, bridges, (), ROOM)
     upright = [(x[f.element] + f.along, b.link) for b in bridges for f in (b.a, b.b)]

@@ -63,9 +63,11 @@ def test_without_anything_to_spare_it_never_fills(spare_a):
 
 
 @given(
-    capacity=st.floats(5, 200), one=st.floats(0.001, 500), two=st.floats(0.001, 500),
+    capacity=st.floats(5, 200),
+    one=st.floats(0.001, 500),
+    two=st.floats(0.001, 500),
     peukert=st.floats(1, 1.5),
-)  # fmt: skip
+)
 def test_more_current_never_lasts_longer_nor_gives_more_charge(capacity, one, two, peukert):
     less, more = sorted((one, two))
     long, short = (hours_to_flat(capacity, a, peukert=peukert) for a in (less, more))

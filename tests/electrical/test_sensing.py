@@ -30,8 +30,15 @@ def signal_of(result, pin):
 
 def test_the_example_has_every_kind_of_sensor(lapwing):
     assert {table.law for table in lapwing.sensors.tables} == {
-        "ntc", "platinum", "ohms", "volts", "current", "hall", "inductive", "switch",
-    }  # fmt: skip
+        "ntc",
+        "platinum",
+        "ohms",
+        "volts",
+        "current",
+        "hall",
+        "inductive",
+        "switch",
+    }
     written = [signal_of(lapwing, table.pin).written for table in lapwing.sensors.tables]
     assert {bool(s.ntc.beta) for s in written if s.ntc} == {True, False}
     assert any(s.ntc.coefficients for s in written if s.ntc)
@@ -49,9 +56,13 @@ def test_a_loop_gives_the_volts_that_the_whole_network_has(lapwing):
             continue
         solution = lapwing.solved.meter[table.state]
         ours = pin_volts(
-            0.0, load.ohms, loop.pull_up_ohm.nominal, loop.to_v.nominal, loop.lead_ohm,
+            0.0,
+            load.ohms,
+            loop.pull_up_ohm.nominal,
+            loop.to_v.nominal,
+            loop.lead_ohm,
             loop.offset_v,
-        )  # fmt: skip
+        )
         there = solution.across(f"{table.meter_pin}~", f"{table.minus_pin}~")
         assert ours == pytest.approx(there, abs=5e-4), table.pin
         checked += 1
@@ -64,9 +75,10 @@ def test_leads_are_the_wires_and_contacts_of_the_loop(lapwing):
     table = tables(lapwing)["coolant-temperature.1"]
     branches = lapwing.solved.meter[table.state].branches
     circuits = {
-        circuit for pin in (table.pin, table.return_pin)
+        circuit
+        for pin in (table.pin, table.return_pin)
         for circuit in lapwing.vehicle.circuit_of_pin[pin]
-    }  # fmt: skip
+    }
     wires = [w for w in lapwing.harness.wires.values() if w.circuit in circuits]
     most = sum(branches[f"wire:{w.id}"].ohms for w in wires)
     contacts = [b for b in branches.values() if b.kind == "pin"]

@@ -87,9 +87,12 @@ def test_pressure_sensor_half_way_up_is_half_its_supply():
     """0.5 to 4.5 V of 5 V over 10 bar: 5 bar is 2.5 V, and 2.45 V of a 4.9 V supply."""
     given = signal(
         supply="1",
-        volts={"of": "5 V", "points": [["0 bar", "0.5 V"], ["10 bar", "4.5 V"]],
-               "tolerance": "0 %"},
-    )  # fmt: skip
+        volts={
+            "of": "5 V",
+            "points": [["0 bar", "0.5 V"], ["10 bar", "4.5 V"]],
+            "tolerance": "0 %",
+        },
+    )
     assert at(given, "5 bar", Loop()).volts.nominal == pytest.approx(2.5)
     low = Loop(supply_v=exactly(4.9))
     assert at(given, "500 kPa", low).volts.nominal == pytest.approx(2.45)
@@ -173,15 +176,25 @@ shares = st.floats(-1, 1)
 
 
 @given(
-    celsius=st.floats(-40, 140), part=shares, beta=shares, pull_up=shares, reference=shares,
-    lead=st.floats(0, 5), offset=st.floats(-0.1, 0.1),
-)  # fmt: skip
+    celsius=st.floats(-40, 140),
+    part=shares,
+    beta=shares,
+    pull_up=shares,
+    reference=shares,
+    lead=st.floats(0, 5),
+    offset=st.floats(-0.1, 0.1),
+)
 def test_no_part_within_its_tolerance_reads_outside_the_range(
     celsius, part, beta, pull_up, reference, lead, offset
 ):
     """Any parts inside their tolerances, worked through the same circuit, stay in the range."""
-    written = {"ohms": "2.5 kohm", "at": "20 degC", "beta": "3500 K", "tolerance": "5 %",
-               "beta tolerance": "1 %"}  # fmt: skip
+    written = {
+        "ohms": "2.5 kohm",
+        "at": "20 degC",
+        "beta": "3500 K",
+        "tolerance": "5 %",
+        "beta tolerance": "1 %",
+    }
     loop = Loop(around(2490, 0.02), around(5.0, 0.03), lead, offset)
     span = reading(signal(ntc=written), Measured(celsius, "degC"), loop).volts
     kelvin = 1 / (celsius + 273.15) - 1 / 293.15
@@ -199,7 +212,8 @@ def test_worst_case_of_a_rising_and_falling_function_holds_everything_between(lo
 
 
 def test_readings_on_the_way_to_hot_always_fall():
-    ntc = signal(ntc={"points": [["20 degC", "2500 ohm"], ["50 degC", "834 ohm"],
-                                 ["90 degC", "245 ohm"]]})  # fmt: skip
+    ntc = signal(
+        ntc={"points": [["20 degC", "2500 ohm"], ["50 degC", "834 ohm"], ["90 degC", "245 ohm"]]}
+    )
     volts = [at(ntc, f"{c} degC").volts.nominal for c in range(-40, 151, 10)]
     assert volts == sorted(volts, reverse=True)

@@ -72,8 +72,12 @@ def test_a_vehicle_without_an_alternator_never_recharges(two_wire):
 def test_curve_is_straight_between_its_points_and_flat_after_the_last():
     curve = [(1000.0, 20.0), (3000.0, 60.0)]
     assert [alternator_limit_a(curve, rpm) for rpm in (900, 1000, 2000, 3000, 9000)] == [
-        0.0, 20.0, 40.0, 60.0, 60.0,
-    ]  # fmt: skip
+        0.0,
+        20.0,
+        40.0,
+        60.0,
+        60.0,
+    ]
 
 
 def test_hot_alternator_gives_less_by_its_share_a_kelvin(motorcycle):

@@ -14,9 +14,12 @@ from buildbook.electrical.updating import Updating
 
 
 def altered(
-    ends: list[tuple[int, int]], nodes: int, siemens: list[float], amps: list[float],
+    ends: list[tuple[int, int]],
+    nodes: int,
+    siemens: list[float],
+    amps: list[float],
     changes: list[tuple[int, float]],
-) -> np.ndarray:  # fmt: skip
+) -> np.ndarray:
     updating = Updating(Elimination(nodes, ends), ends)
     row, value = np.array([r for r, _ in changes]), np.array([v for _, v in changes])
     of = np.zeros(len(changes), dtype=int)
@@ -78,9 +81,12 @@ def test_cases_that_share_networks_settle_as_each_alone(motorcycle):
         for change in (
             {"opened": frozenset({branch})},
             {"opened": frozenset({branch, "fuse:F2"})},
-            *([{"closed": frozenset({branch})}, {"ohms": {branch: 2.0}}]
-              if branch in settler.row else []),
+            *(
+                [{"closed": frozenset({branch})}, {"ohms": {branch: 2.0}}]
+                if branch in settler.row
+                else []
+            ),
         )
-    ]  # fmt: skip
+    ]
     assert len(cases) > 500
     assert np.abs(settler.settle_alike(cases) - settler.settle(cases).volts).max() < 1e-6

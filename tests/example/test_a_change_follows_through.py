@@ -45,16 +45,20 @@ def moved(tmp_path_factory):
     old = "    kind: motor\n    name: Fuel pump\n    at: tank-shelf\n"
     return changed(
         tmp_path_factory.mktemp("moved") / "car",
-        "engine.yaml", old, old.replace("tank-shelf", "differential"),
-    )  # fmt: skip
+        "engine.yaml",
+        old,
+        old.replace("tank-shelf", "differential"),
+    )
 
 
 @pytest.fixture(scope="module")
 def doubled(tmp_path_factory):
     return changed(
         tmp_path_factory.mktemp("doubled") / "car",
-        "engine.yaml", "amps: 8.5 A, at: 13.5 V", "amps: 17 A, at: 13.5 V",
-    )  # fmt: skip
+        "engine.yaml",
+        "amps: 8.5 A, at: 13.5 V",
+        "amps: 17 A, at: 13.5 V",
+    )
 
 
 @pytest.fixture(scope="module")
@@ -62,8 +66,10 @@ def lengthened(tmp_path_factory):
     old = "{from: R1, to: tank-shelf, length: 380 mm"
     return changed(
         tmp_path_factory.mktemp("lengthened") / "car",
-        "rope.yaml", old, old.replace("380 mm", "5380 mm"),
-    )  # fmt: skip
+        "rope.yaml",
+        old,
+        old.replace("380 mm", "5380 mm"),
+    )
 
 
 def test_a_moved_device_takes_its_wires_along(lapwing, moved):
@@ -80,8 +86,11 @@ def test_a_moved_device_reads_another_voltage_in_troubleshooting(lapwing, moved)
 
 def test_a_doubled_load_asks_for_a_larger_fuse_and_thicker_wire(lapwing, doubled):
     def fuse_and_area(result):
-        rear = [w for w in wires_of(result, "pump feed") if w.b.node.startswith(PUMP)
-                or w.a.node.startswith(PUMP)]  # fmt: skip
+        rear = [
+            w
+            for w in wires_of(result, "pump feed")
+            if w.b.node.startswith(PUMP) or w.a.node.startswith(PUMP)
+        ]
         size = result.sizing.wires[rear[0].id]
         return result.sizing.fuses[size.fuse].rating_a, size.area_mm2, size.current_a
 

@@ -87,8 +87,11 @@ def test_starter_cable_is_thick_and_unfused(lapwing):
     solved = lapwing.solved
     (starter,) = vehicle.all_of("starter")
     solution = solved.meter["cranking"]
-    amps = max(abs(solution.current_a[f"load:{x.id}"]) for x in starter.loads
-               if f"load:{x.id}" in solution.current_a)  # fmt: skip
+    amps = max(
+        abs(solution.current_a[f"load:{x.id}"])
+        for x in starter.loads
+        if f"load:{x.id}" in solution.current_a
+    )
     cables = [w for w in sizing.wires.values() if w.drop_v and w.current_a > 0.8 * amps]
     assert cables
     assert all(w.area_mm2 >= 16 and w.fuse == "" for w in cables)

@@ -33,8 +33,12 @@ def test_a_mistake_is_found(mistake, untouched, tmp_path):
 def test_there_are_sixty_mistakes_of_every_kind():
     assert len({mistake.id for mistake in ALL}) == 60
     assert {mistake.kind for mistake in ALL} == {
-        "electrical", "harness", "signals", "supply", "paper",
-    }  # fmt: skip
+        "electrical",
+        "harness",
+        "signals",
+        "supply",
+        "paper",
+    }
 
 
 @cache

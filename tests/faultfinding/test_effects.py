@@ -68,7 +68,9 @@ def test_title_names_the_state_where_the_load_works_in_others():
 
 def test_titles_and_ids_are_each_given_once():
     assert made_different(["A dead", "B dead", "A dead"]) == [
-        "A dead, case 1", "B dead", "A dead, case 2"
-    ]  # fmt: skip
+        "A dead, case 1",
+        "B dead",
+        "A dead, case 2",
+    ]
     long = "x" * 60
     assert len(set(slugs([f"{long} one", f"{long} two"]))) == 2

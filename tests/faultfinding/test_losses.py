@@ -22,9 +22,14 @@ def effects(probe_v: float, controller_v: float, states=("on",)) -> set[tuple[st
     loads = tuple(m.load(x, f"{x}.1", f"{x}.2", 1.0, works_from_v=0.5) for x in names)
     follows = Follows(place(0), place(1), place(2), place(3), frozenset(states))
     seen = Seen(
-        loads, place(0, 1, 2, 3), place(-1, -1, -1, -1), np.array([0.2, 6.0, 6.0, 6.0]),
-        {x: n for n, x in enumerate(names)}, np.array([True, False, False, False]), (follows,),
-    )  # fmt: skip
+        loads,
+        place(0, 1, 2, 3),
+        place(-1, -1, -1, -1),
+        np.array([0.2, 6.0, 6.0, 6.0]),
+        {x: n for n, x in enumerate(names)},
+        np.array([True, False, False, False]),
+        (follows,),
+    )
     healthy = np.array([2.5, 12.0, 0.0, 12.0, 0.0])
     faulted = np.array([[probe_v, 12.0, 0.0, controller_v, 0.0]])
     return {(e.load, e.effect) for e in effects_in_state("on", seen, healthy, faulted, [FAULT])[0]}

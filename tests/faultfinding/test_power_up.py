@@ -20,9 +20,7 @@ def test_one_loop_is_its_volts_over_its_ohms_added_up(two_wire):
     lamp, battery = 13.5 / 4.1, 0.008
     beside = ("pin:G1.stud", "ground:G1")  # the lamp returns by wire: the body carries nothing
     leads = [
-        b.ohms
-        for b in branches.values()
-        if b.kind not in ("load", "source") and b.id not in beside
+        b.ohms for b in branches.values() if b.kind not in ("load", "source") and b.id not in beside
     ]
     by_hand = 12.7 / (lamp + battery + sum(leads))
     assert step.fuse_a == pytest.approx(by_hand, rel=1e-3)

@@ -27,9 +27,11 @@ def test_cores_that_run_the_same_way_are_one_piece_in_whatever_direction() -> No
 def test_two_lengths_of_one_cable_side_by_side_are_two_pieces() -> None:
     """A bus that goes to a display and back past the same breakout to a logger."""
     found = ids(
-        core("1a", "high", "r1 r2"), core("1b", "high", "r2 r3"),
-        core("2a", "low", "r1 r2"), core("2b", "low", "r2 r3"),
-    )  # fmt: skip
+        core("1a", "high", "r1 r2"),
+        core("1b", "high", "r2 r3"),
+        core("2a", "low", "r1 r2"),
+        core("2b", "low", "r2 r3"),
+    )
     assert found == [("1a", "2a"), ("1b", "2b")]
 
 
@@ -61,12 +63,17 @@ def test_cores_of_a_cable_are_next_to_each_other_in_a_pass_through(lapwing) -> N
     for through in lapwing.vehicle.pass_throughs:
         spots = cavity_places(through.plug)
         for cable in lapwing.vehicle.description.cables.values():
-            cores = [p for p in built.pass_pins
-                     if p.device == through.device and p.circuit in cable.cores]  # fmt: skip
+            cores = [
+                p
+                for p in built.pass_pins
+                if p.device == through.device and p.circuit in cable.cores
+            ]
             for pin in cores:
                 x, y = spots[pin.cavity]
-                away = [((x - u) ** 2 + (y - v) ** 2) ** 0.5
-                        for u, v in (spots[p.cavity] for p in cores if p is not pin)]  # fmt: skip
+                away = [
+                    ((x - u) ** 2 + (y - v) ** 2) ** 0.5
+                    for u, v in (spots[p.cavity] for p in cores if p is not pin)
+                ]
                 assert min(away) <= 1.3
 
 

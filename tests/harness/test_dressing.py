@@ -33,10 +33,16 @@ def two_of_1_6_mm(cover: str = "braided sleeve", **fields) -> tuple[Vehicle, Har
     rope = {"h": {"cover": cover, "runs": [only]}}
     lamp = m.device("lamp", "lamp", "1 2", point="L")
     feed = m.device("feed", "battery", "1 2")
-    vehicle = m.vehicle((lamp, feed), {"a": ("feed.1", "lamp.1"), "b": ("feed.2", "lamp.2")},
-                        (replace(m.run("r1", "P", "L", 2.0), **fields),), rope=rope)  # fmt: skip
-    wires = (m.wire("101", "a", m.end("feed.1"), m.end("lamp.1"), 2.1, runs=("r1",)),
-             m.wire("102", "b", m.end("feed.2"), m.end("lamp.2"), 2.1, runs=("r1",)))  # fmt: skip
+    vehicle = m.vehicle(
+        (lamp, feed),
+        {"a": ("feed.1", "lamp.1"), "b": ("feed.2", "lamp.2")},
+        (replace(m.run("r1", "P", "L", 2.0), **fields),),
+        rope=rope,
+    )
+    wires = (
+        m.wire("101", "a", m.end("feed.1"), m.end("lamp.1"), 2.1, runs=("r1",)),
+        m.wire("102", "b", m.end("feed.2"), m.end("lamp.2"), 2.1, runs=("r1",)),
+    )
     return vehicle, m.harness(wires, bundles=(Bundle("r1", ("101", "102")),))
 
 
@@ -87,8 +93,11 @@ def test_a_sleeve_goes_on_and_closes_and_no_smaller_one_would(kind: str) -> None
     chance = random.Random(4)
     for around in [chance.uniform(0.5, 45.0) for _ in range(200)]:
         found = fitting_sleeve(sleeves().values(), kind, around)
-        fits = [s for s in sleeves().values()
-                if s.kind == kind and s.smallest_mm <= around <= s.largest_mm]  # fmt: skip
+        fits = [
+            s
+            for s in sleeves().values()
+            if s.kind == kind and s.smallest_mm <= around <= s.largest_mm
+        ]
         assert (found is None) == (not fits)
         if found:
             assert found in fits and found.largest_mm == min(s.largest_mm for s in fits)
@@ -142,10 +151,16 @@ def test_a_shielded_pair_is_thicker_than_its_cores() -> None:
     assert cable_mm("shielded 2", [1.6] * 3) - 2.1547 * 1.6 == pytest.approx(1.1, abs=1e-3)
 
 
-@pytest.mark.parametrize(("bend_mm", "zone", "severity"), [
-    (24.0, "cabin", ["error"]), (26.0, "cabin", ["note"]), (26.0, "wheel", ["warning"]),
-    (43.0, "wheel", []), (None, "cabin", []),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("bend_mm", "zone", "severity"),
+    [
+        (24.0, "cabin", ["error"]),
+        (26.0, "cabin", ["note"]),
+        (26.0, "wheel", ["warning"]),
+        (43.0, "wheel", []),
+        (None, "cabin", []),
+    ],
+)
 def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) -> None:
     """4.2 mm thick: 25.2 mm at least, 42 mm for good (NASA-STD-8739.4, 7.3)."""
     bend_m = None if bend_mm is None else bend_mm / 1000
@@ -154,17 +169,19 @@ def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) ->
     rope = {"h": {"runs": [{"from": "P", "to": "L", "length": "2 m", "zone": zone}]}}
     vehicle = replace(vehicle, description=m.description(zones=zones, rope=rope))
     sizing = m.sizing(m.sized("101"), m.sized("102"))
-    found = list(bend_tight.check(
-        replace(
-            m.context(vehicle, harness, sizing_=sizing),
-            pieces=dress(
-                vehicle,
-                harness,
-                dict.fromkeys(sizing.wires, 1.6),
-                dict.fromkeys(sizing.wires, 0.0064),
-            ),
+    found = list(
+        bend_tight.check(
+            replace(
+                m.context(vehicle, harness, sizing_=sizing),
+                pieces=dress(
+                    vehicle,
+                    harness,
+                    dict.fromkeys(sizing.wires, 1.6),
+                    dict.fromkeys(sizing.wires, 0.0064),
+                ),
+            )
         )
-    ))
+    )
     assert [f.severity for f in found] == severity
 
 
@@ -218,16 +235,23 @@ def test_every_piece_of_the_example_is_covered_and_can_be_clamped(lapwing) -> No
 
 
 def test_one_run_may_be_twisted_and_another_not_and_a_tape_may_record_bends() -> None:
-    tape = {"zone": "still", "marks": [
-        {"at": "hub", "reads": "0 mm"},
-        {"at": "a", "reads": "400 mm", "bend": "60 mm"}, {"at": "b", "reads": "900 mm"},
-    ]}  # fmt: skip
+    tape = {
+        "zone": "still",
+        "marks": [
+            {"at": "hub", "reads": "0 mm"},
+            {"at": "a", "reads": "400 mm", "bend": "60 mm"},
+            {"at": "b", "reads": "900 mm"},
+        ],
+    }
     runs = [run("hub", "c", 600) | {"layup": "concentric"}, run("hub", "d", 500)]
     mixed = vehicle_of({}, {}, {"main": {"runs": runs, "tapes": [tape]}})
     found = {r.to_point: r for r in mixed.runs}
     assert {point: r.concentric for point, r in found.items()} == {
-        "c": True, "d": False, "a": False, "b": False,
-    }  # fmt: skip
+        "c": True,
+        "d": False,
+        "a": False,
+        "b": False,
+    }
     assert (found["a"].bend_m, found["b"].bend_m) == (pytest.approx(0.06), None)
     rope = {"main": {"layup": "concentric", "runs": [run("hub", "c", 600) | {"layup": "parallel"}]}}
     assert [r.concentric for r in vehicle_of({}, {}, rope).runs] == [False]

@@ -54,10 +54,17 @@ def test_one_more_than_a_full_layer_does_not_go_in_it() -> None:
     assert len(lay_up(alike(20)).layers[-1].strands) < 13
 
 
-@pytest.mark.parametrize(("count", "core", "ratio"), [
-    (2, 2, 2.0), (3, 3, 1 + 2 / math.sqrt(3)), (4, 4, 1 + math.sqrt(2)),
-    (10, 2, 4.0), (12, 3, 3 + 2 / math.sqrt(3)), (14, 4, 3 + math.sqrt(2)),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("count", "core", "ratio"),
+    [
+        (2, 2, 2.0),
+        (3, 3, 1 + 2 / math.sqrt(3)),
+        (4, 4, 1 + math.sqrt(2)),
+        (10, 2, 4.0),
+        (12, 3, 3 + 2 / math.sqrt(3)),
+        (14, 4, 3 + math.sqrt(2)),
+    ],
+)
 def test_core_of_two_three_or_four_where_that_is_thinner(count, core, ratio) -> None:
     """Lays of 2+8, 3+9 and 4+10: the core's round (geometry) and one layer of wire about it."""
     found = lay_up(alike(count, 1.0))
@@ -122,12 +129,20 @@ def test_any_strands_are_all_laid_in_order_without_overlap(diameters: list[float
 
 
 TREE = (
-    m.run("r1", "P", "A", 0.5), m.run("r2", "A", "B", 0.4), m.run("r3", "B", "C", 0.3),
-    m.run("a", "A", "a", 0.2), m.run("b", "B", "b", 0.2),
-)  # fmt: skip
+    m.run("r1", "P", "A", 0.5),
+    m.run("r2", "A", "B", 0.4),
+    m.run("r3", "B", "C", 0.3),
+    m.run("a", "A", "a", 0.2),
+    m.run("b", "B", "b", 0.2),
+)
 """A trunk from P by A and B to C with a branch at A and at B."""
-HELD = {"r1": ("1", "2", "3", "4", "5"), "r2": ("2", "3", "4", "5"), "r3": ("4", "5", "2"),
-        "a": ("1",), "b": ("3",)}  # fmt: skip
+HELD = {
+    "r1": ("1", "2", "3", "4", "5"),
+    "r2": ("2", "3", "4", "5"),
+    "r3": ("4", "5", "2"),
+    "a": ("1",),
+    "b": ("3",),
+}
 
 
 def test_a_wire_stays_as_long_as_the_trunk_carries_it() -> None:
@@ -146,15 +161,19 @@ def test_the_first_to_leave_lies_outermost_and_heavy_wires_in_the_middle() -> No
 
 
 def test_the_lay_up_begins_where_most_wires_end() -> None:
-    wires = [m.wire(str(n), "c", m.end("x.1", point="C"), m.end(f"d.{n}", point=p))
-             for n, p in enumerate(("A", "B", "P"))]  # fmt: skip
+    wires = [
+        m.wire(str(n), "c", m.end("x.1", point="C"), m.end(f"d.{n}", point=p))
+        for n, p in enumerate(("A", "B", "P"))
+    ]
     assert root_of(TREE, wires) == "C"
 
 
 def test_a_pair_is_laid_as_one_strand() -> None:
-    wires = [m.wire("1", "h", m.end("a.1"), m.end("b.1"), cable="bus"),
-             m.wire("2", "l", m.end("a.2"), m.end("b.2"), cable="bus"),
-             m.wire("3", "f", m.end("a.3"), m.end("b.3"))]  # fmt: skip
+    wires = [
+        m.wire("1", "h", m.end("a.1"), m.end("b.1"), cable="bus"),
+        m.wire("2", "l", m.end("a.2"), m.end("b.2"), cable="bus"),
+        m.wire("3", "f", m.end("a.3"), m.end("b.3")),
+    ]
     found = strands(wires, {"1": 1.6, "2": 1.6, "3": 2.1}, {"bus": "twisted pair"})
     assert found == (Strand(("1", "2"), 3.2), Strand(("3",), 2.1))
 
@@ -172,10 +191,14 @@ def test_every_twisted_piece_of_the_example_is_laid_by_the_rules(lapwing) -> Non
                 assert len(cables) == 1 and ("" not in cables or len(strand.wires) == 1)
     for cable in lapwing.vehicle.description.cables:
         for run in found:
-            mine = [w for w in lapwing.harness.bundles[run].wires
-                    if lapwing.harness.wires[w].cable == cable]  # fmt: skip
-            holders = [s for layer in found[run].layers for s in layer.strands
-                       if set(s.wires) & set(mine)]  # fmt: skip
+            mine = [
+                w
+                for w in lapwing.harness.bundles[run].wires
+                if lapwing.harness.wires[w].cable == cable
+            ]
+            holders = [
+                s for layer in found[run].layers for s in layer.strands if set(s.wires) & set(mine)
+            ]
             assert len(holders) == bool(mine)
 
 
@@ -193,10 +216,13 @@ def test_no_thin_wire_of_the_example_lies_further_in_than_one_that_stays_longer(
     for run in runs:
         laid = lapwing.dressed[run.id].lay_up
         thin = [
-            [max(stay[run.id][w] for w in s.wires) for s in layer.strands
-             if s.diameter_mm < HEAVY * middle]
+            [
+                max(stay[run.id][w] for w in s.wires)
+                for s in layer.strands
+                if s.diameter_mm < HEAVY * middle
+            ]
             for layer in (laid.layers if laid else ())
-        ]  # fmt: skip
+        ]
         for inner, outer in pairwise([stays_ for stays_ in thin if stays_]):
             compared += 1
             assert min(inner) >= max(outer) - 1e-6, run.id

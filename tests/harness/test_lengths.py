@@ -34,16 +34,25 @@ def test_every_addend_of_a_cut_length_stands_alone() -> None:
     # loop and one cut-back of 20 mm each; 5 % of the moving metre, held still at b alone;
     # 15 % of the two estimated metres; 300 mm at the device that is not fitted
     assert between(rope, "a", "c", end={"fitted": "later"}) == pytest.approx(
-        {"rope": 3.0, "moving": 0.05, "estimated": 0.30, "strip": 0.009, "crimp": 0.008,
-         "loop": 0.04, "cut back": 0.04, "not fitted": 0.30}
-    )  # fmt: skip
+        {
+            "rope": 3.0,
+            "moving": 0.05,
+            "estimated": 0.30,
+            "strip": 0.009,
+            "crimp": 0.008,
+            "loop": 0.04,
+            "cut back": 0.04,
+            "not fitted": 0.30,
+        }
+    )
 
 
 def test_the_author_sets_the_allowances() -> None:
     vehicle = {
-        "name": "Test", "date": "2026-01-01",
+        "name": "Test",
+        "date": "2026-01-01",
         "lengths": {"service loop": "50 mm", "cut backs": 2, "estimated": "20 %"},
-    }  # fmt: skip
+    }
     rope = [run("a", "c", 2000, known="estimated")]
     found = between(rope, "a", "c", vehicle=vehicle, end={"service loop": "200 mm"})
     found = {kind: found[kind] for kind in ("loop", "cut back", "estimated")}
@@ -87,13 +96,11 @@ TAPE = {
 def test_marks_read_off_a_tape_are_runs() -> None:
     # the tape was not hooked at its zero: only differences count
     vehicle = vehicle_of({}, {}, {"main": {"runs": [run("b", "d", 300)], "tapes": [TAPE]}})
-    assert [
-        (r.id, round(r.length_m, 6), r.zone, r.estimated, r.clamps) for r in vehicle.runs
-    ] == [
+    assert [(r.id, round(r.length_m, 6), r.zone, r.estimated, r.clamps) for r in vehicle.runs] == [
         ("main:b-d", 0.3, "still", False, 0),
         ("main:a-b", 0.64, "still", False, 2),
         ("main:b-c", 0.5, "moving", True, 0),
-    ]  # fmt: skip
+    ]
 
 
 def problems_of(marks: list[dict[str, Any]], **rope: Any) -> list[str]:
@@ -114,11 +121,12 @@ def problems_of(marks: list[dict[str, Any]], **rope: Any) -> list[str]:
 
 
 def test_marks_that_do_not_rise_are_a_problem() -> None:
-    falling = [{"at": "a", "reads": "0 mm"}, {"at": "b", "reads": "900 mm"},
-               {"at": "c", "reads": "400 mm"}]  # fmt: skip
-    assert problems_of(falling) == [
-        "the tape reads 400 mm at `c` and 900 mm at `b` before it"
+    falling = [
+        {"at": "a", "reads": "0 mm"},
+        {"at": "b", "reads": "900 mm"},
+        {"at": "c", "reads": "400 mm"},
     ]
+    assert problems_of(falling) == ["the tape reads 400 mm at `c` and 900 mm at `b` before it"]
     same = [{"at": "a", "reads": "0 mm"}, {"at": "b", "reads": "0 mm"}]
     assert "the tape reads 0 mm at `b` and 0 mm at `a` before it" in problems_of(same)
 

@@ -15,10 +15,27 @@ from scipy.optimize import minimize
 from buildbook.harness.packing import enclosing, pack
 
 BEST_KNOWN = {
-    1: 1.000, 2: 2.000, 3: 2.155, 4: 2.414, 5: 2.701, 6: 3.000, 7: 3.000, 8: 3.304, 9: 3.613,
-    10: 3.813, 11: 3.924, 12: 4.029, 13: 4.236, 14: 4.328, 15: 4.521, 16: 4.615, 17: 4.792,
-    18: 4.863, 19: 4.863, 20: 5.122,
-}  # fmt: skip
+    1: 1.000,
+    2: 2.000,
+    3: 2.155,
+    4: 2.414,
+    5: 2.701,
+    6: 3.000,
+    7: 3.000,
+    8: 3.304,
+    9: 3.613,
+    10: 3.813,
+    11: 3.924,
+    12: 4.029,
+    13: 4.236,
+    14: 4.328,
+    15: 4.521,
+    16: 4.615,
+    17: 4.792,
+    18: 4.863,
+    19: 4.863,
+    20: 5.122,
+}
 """Radius of the smallest circle that holds n equal circles over the radius of one: best known
 packings, proved for n up to 13 and 19 (Graham, Lubachevsky et al., 1998; memory)."""
 
@@ -69,8 +86,13 @@ def independent_radius(radii: list[float], chance: random.Random, starts: int) -
     for _ in range(starts):
         reach = 2 * math.sqrt(sum(r * r))
         v0 = [chance.uniform(-reach, reach) / 1.5 for _ in range(2 * len(r))] + [reach]
-        found = minimize(lambda v: v[-1], v0, constraints={"type": "ineq", "fun": clear},
-                         method="SLSQP", options={"maxiter": 200})  # fmt: skip
+        found = minimize(
+            lambda v: v[-1],
+            v0,
+            constraints={"type": "ineq", "fun": clear},
+            method="SLSQP",
+            options={"maxiter": 200},
+        )
         if found.success and clear(found.x).min() > -1e-6:
             best = min(best, float(found.x[-1]))
     return best
@@ -99,6 +121,7 @@ def test_the_smallest_round_holds_all_and_is_not_beaten_by_a_search(circles: lis
 
     middle, radius = enclosing(xy, r)
     assert reach(middle) <= radius + 1e-9
-    searched = minimize(reach, xy.mean(axis=0), method="Nelder-Mead",
-                        options={"xatol": 1e-7, "fatol": 1e-9})  # fmt: skip
+    searched = minimize(
+        reach, xy.mean(axis=0), method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-9}
+    )
     assert radius <= searched.fun + 1e-5

@@ -26,9 +26,13 @@ def across(count: int, gate: dict[str, Any] | None = None, **circuit: Any) -> Ve
     """Circuits c1, c2, … from the dash to the head through X1."""
     devices = {
         "X1": {
-            "kind": "pass-through", "at": "wall", "plug": "gate", "between": ["cabin", "engine"],
-        } | (gate or {}),
-    }  # fmt: skip
+            "kind": "pass-through",
+            "at": "wall",
+            "plug": "gate",
+            "between": ["cabin", "engine"],
+        }
+        | (gate or {}),
+    }
     circuits = {}
     for n in range(1, count + 1):
         devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
@@ -153,11 +157,15 @@ def test_what_one_pass_through_cannot_take_goes_through_the_other() -> None:
 def test_a_fixed_contact_on_a_circuit_that_does_not_cross_is_a_problem() -> None:
     devices = {
         "X1": {
-            "kind": "pass-through", "at": "wall", "plug": "gate", "between": ["cabin", "engine"],
+            "kind": "pass-through",
+            "at": "wall",
+            "plug": "gate",
+            "between": ["cabin", "engine"],
             "carries": {"3": "inside"},
         },
-        "s": sensor("dash", 1), "t": sensor("dash", 1),
-    }  # fmt: skip
+        "s": sensor("dash", 1),
+        "t": sensor("dash", 1),
+    }
     vehicle = vehicle_of(devices, {"inside": {"join": ["s.1", "t.1"]}}, ROPE)
     harness, problems = build_harness(vehicle)
     assert harness is None and "does not cross" in problems[0].what
@@ -235,7 +243,7 @@ def chain(battery: str, **x2: Any) -> Vehicle:
         "X2": gate | {"at": "joint", "between": ["rear", "middle"]} | x2,
         "battery": {"kind": "battery", "at": battery, "system": "all"},
         "G1": {"kind": "ground", "at": battery, "system": "all"},
-    }  # fmt: skip
+    }
     return vehicle_of(devices, {}, CHAIN)
 
 
@@ -246,11 +254,17 @@ def genders(vehicle: Vehicle) -> dict[str, str]:
 def test_the_half_nearer_the_battery_has_the_sockets() -> None:
     # AC 43.13-1B, chapter 11 (memory): no bare pin is live when a connector is open
     assert genders(chain("nose")) == {
-        "X1/front": "socket", "X1/middle": "pin", "X2/middle": "socket", "X2/rear": "pin",
-    }  # fmt: skip
+        "X1/front": "socket",
+        "X1/middle": "pin",
+        "X2/middle": "socket",
+        "X2/rear": "pin",
+    }
     assert genders(chain("tail")) == {
-        "X1/front": "pin", "X1/middle": "socket", "X2/middle": "pin", "X2/rear": "socket",
-    }  # fmt: skip
+        "X1/front": "pin",
+        "X1/middle": "socket",
+        "X2/middle": "pin",
+        "X2/rear": "socket",
+    }
 
 
 def test_the_author_says_which_half_has_the_sockets() -> None:

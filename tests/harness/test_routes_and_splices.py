@@ -187,8 +187,14 @@ def test_a_screen_is_grounded_at_one_end_and_capped_at_the_far_end() -> None:
 def test_wires_are_lettered_past_z() -> None:
     """No i, l or o, which look like figures: h is followed by j, k by m, n by p."""
     assert [letters(n) for n in (0, 22, 23, 45, 46, 551, 552)] == [
-        "a", "z", "aa", "az", "ba", "zz", "aaa",
-    ]  # fmt: skip
+        "a",
+        "z",
+        "aa",
+        "az",
+        "ba",
+        "zz",
+        "aaa",
+    ]
     assert [letters(n) for n in (7, 8, 9, 10, 11, 12)] == ["h", "j", "k", "m", "n", "p"]
     assert wire_ids(204, 1) == ("204",)
     assert splice_ids(204, 2) == ("S204a", "S204b")

@@ -34,11 +34,13 @@ def random_tree(seed: int, forbid: float, moving: float, most: int) -> tuple[Veh
     count = chance.randint(3, 12)
     runs = [
         run(
-            f"p{chance.randrange(at)}", f"p{at}", chance.randint(50, 3000),
+            f"p{chance.randrange(at)}",
+            f"p{at}",
+            chance.randint(50, 3000),
             zone="moving" if chance.random() < moving else "still",
         )
         for at in range(1, count)
-    ]  # fmt: skip
+    ]
     closed = [f"p{at}" for at in range(count) if chance.random() < forbid]
     vehicle = vehicle_of({}, {}, {"main": {"runs": runs, "no splices": closed[: count - 1]}})
     legs = [

@@ -81,17 +81,22 @@ def descriptions(draw: st.DrawFn) -> dict[str, Any]:
             if second not in own and any(second in (r["from"], r["to"]) for r in previous):
                 runs.append(run(draw(st.sampled_from(own)), second, draw(st.integers(50, 3000))))
                 devices[f"Y{len(rope) + 1}"] = {
-                    "kind": "pass-through", "at": second, "plug": "wide",
+                    "kind": "pass-through",
+                    "at": second,
+                    "plug": "wide",
                     "between": [list(rope)[-1], name],
-                }  # fmt: skip
+                }
         previous = runs
         layup = draw(st.sampled_from(["parallel", "concentric"]))
         rope[name] = {"runs": runs, "layup": layup}
         if gate:
             before = list(rope)[-2]
             devices[f"X{len(rope)}"] = {
-                "kind": "pass-through", "at": gate, "plug": "wide", "between": [before, name],
-            }  # fmt: skip
+                "kind": "pass-through",
+                "at": gate,
+                "plug": "wide",
+                "between": [before, name],
+            }
         points += own
         gate = draw(st.sampled_from(own[1:]))
     devices["battery"] = {"kind": "battery", "at": points[0], "system": "all"}

@@ -37,12 +37,22 @@ def bench():
     plug = {"sealed": True, "rows": [["1", "2", "3"]]}
     wires = (
         m.wire("101a", "feed", m.end("F1.out", contact="blade-6.3"), m.end("S101", "splice"), 1.2),
-        m.wire("101b", "feed", m.end("S101", "splice"),
-               m.end("lamp.1", contact="pin-1.5", connector="lamp", cavity="1"), 0.8),
-        m.wire("102", "return",
-               m.end("lamp.2", contact="pin-1.5", connector="lamp", cavity="2"),
-               m.end("G1.stud", contact="ring-M6"), 2.0, colour="BK"),
-    )  # fmt: skip
+        m.wire(
+            "101b",
+            "feed",
+            m.end("S101", "splice"),
+            m.end("lamp.1", contact="pin-1.5", connector="lamp", cavity="1"),
+            0.8,
+        ),
+        m.wire(
+            "102",
+            "return",
+            m.end("lamp.2", contact="pin-1.5", connector="lamp", cavity="2"),
+            m.end("G1.stud", contact="ring-M6"),
+            2.0,
+            colour="BK",
+        ),
+    )
     harness = m.harness(
         wires,
         (Splice("S101", "feed", "h", "P", 0.0, ("101a", "101b")),),
@@ -128,8 +138,9 @@ def test_each_length_of_cable_is_as_long_as_its_longest_core():
     cable = {"pair": {"type": "twisted pair", "cores": ["feed", "return"]}}
     runs = {"101a": ("near",), "102": ("near",), "101b": ("far",)}
     wires = {key: replace(w, cable="pair", runs=runs[key]) for key, w in harness.wires.items()}
-    vehicle = replace(vehicle, description=m.description(
-        cables=cable, rope={"h": {"runs": []}}, parts={}))  # fmt: skip
+    vehicle = replace(
+        vehicle, description=m.description(cables=cable, rope={"h": {"runs": []}}, parts={})
+    )
     found = needed(vehicle, replace(harness, wires=wires), sizing)
     lengths = {piece.id: piece.length_m for piece in found["cable twisted pair"].pieces}
     assert lengths == {"pair-1": 2.0, "pair-2": 0.8}
@@ -168,18 +179,28 @@ def test_wire_key_falls_back_to_any_colour():
 
 
 SHOP = {
-    "suppliers": {"near": {"name": "Near", "carriage": "4.50"},
-                  "far": {"name": "Far", "carriage": "20"}},
+    "suppliers": {
+        "near": {"name": "Near", "carriage": "4.50"},
+        "far": {"name": "Far", "carriage": "20"},
+    },
     "parts": {
-        "reel": {"what": "Reel", "serves": "wire thin-wall 0.5 mm2", "supplier": "near",
-                 "price": "8.40", "pack": 25},
-        "pins": {"what": "Pins", "serves": "terminal pin-1.5", "supplier": "near",
-                 "price": "0.11"},
-        "gold-pins": {"what": "Gold pins", "serves": "terminal pin-1.5", "supplier": "far",
-                      "price": "0.90"},
+        "reel": {
+            "what": "Reel",
+            "serves": "wire thin-wall 0.5 mm2",
+            "supplier": "near",
+            "price": "8.40",
+            "pack": 25,
+        },
+        "pins": {"what": "Pins", "serves": "terminal pin-1.5", "supplier": "near", "price": "0.11"},
+        "gold-pins": {
+            "what": "Gold pins",
+            "serves": "terminal pin-1.5",
+            "supplier": "far",
+            "price": "0.90",
+        },
         "cap": {"what": "Cap", "serves": "end cap", "supplier": "far"},
     },
-}  # fmt: skip
+}
 
 
 def need(key: str, quantity: float, unit: str = "piece") -> Need:
@@ -205,8 +226,9 @@ def test_bill_adds_packs_carriage_of_suppliers_used_and_tax():
     assert bill.total == Decimal("40.92")
     assert bill.missing == ("end cap", "tie")
     assert bill.by_kind == {
-        "wire and cable": Decimal("25.20"), "terminals and seals": Decimal("4.40"),
-    }  # fmt: skip
+        "wire and cable": Decimal("25.20"),
+        "terminals and seals": Decimal("4.40"),
+    }
 
 
 def test_missing_price_is_none_and_not_zero():

@@ -72,10 +72,14 @@ def cost(packs: dict[str, int], offers: dict[str, Offer], shops: dict[str, Shop]
 def least_of_all(wants, offers, shops) -> Decimal:
     """Every number of packs of every offer, up to where no plan has a reason to go."""
     most = {
-        o: most_packs(offer, sum(w.quantity for w in wants if o in w.offers),
-                      sum(w.packs.get(o, 0) for w in wants), shops[offer.shop])
+        o: most_packs(
+            offer,
+            sum(w.quantity for w in wants if o in w.offers),
+            sum(w.packs.get(o, 0) for w in wants),
+            shops[offer.shop],
+        )
         for o, offer in offers.items()
-    }  # fmt: skip
+    }
     best = None
     for counts in itertools.product(*(range(most[o] + 1) for o in offers)):
         packs = dict(zip(offers, counts, strict=True))
@@ -102,19 +106,27 @@ def test_costs_what_the_best_of_all_combinations_costs(seed):
 def price_file(wants, offers, shops):
     """The instance as a description: suppliers, and parts that serve the wants."""
     suppliers = {
-        name: {"name": name, "carriage": str(s.carriage), "tax": float(s.tax),
-               "smallest order": str(s.smallest_order),
-               **({"free from": str(s.free_from)} if s.free_from is not None else {})}
+        name: {
+            "name": name,
+            "carriage": str(s.carriage),
+            "tax": float(s.tax),
+            "smallest order": str(s.smallest_order),
+            **({"free from": str(s.free_from)} if s.free_from is not None else {}),
+        }
         for name, s in shops.items()
-    }  # fmt: skip
+    }
     parts = {}
     for o in offers.values():
         (least, first), *more = o.steps
         parts[o.id] = {
-            "what": o.id, "supplier": o.shop, "pack": o.pack, "price": str(first),
-            "at least": least, "breaks": {n: str(price) for n, price in more},
+            "what": o.id,
+            "supplier": o.shop,
+            "pack": o.pack,
+            "price": str(first),
+            "at least": least,
+            "breaks": {n: str(price) for n, price in more},
             "serves": [w.key for w in wants if o.id in w.offers],
-        }  # fmt: skip
+        }
     return m.description(suppliers=suppliers, parts=parts)
 
 

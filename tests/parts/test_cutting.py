@@ -56,8 +56,9 @@ def test_every_piece_is_cut_once_and_fits_with_its_kerf():
 
 def test_never_more_reels_than_first_fit_decreasing():
     for (pieces, reel, owned), cuts in zip(instances(), plans(), strict=True):
-        held = first_fit(with_kerf(sorted(pieces, reverse=True)), with_kerf(sorted(owned)),
-                         reel + KERF_M)  # fmt: skip
+        held = first_fit(
+            with_kerf(sorted(pieces, reverse=True)), with_kerf(sorted(owned)), reel + KERF_M
+        )
         assert new_reels(cuts) <= sum(bool(pieces) for pieces in held[len(owned) :])
 
 
@@ -97,8 +98,12 @@ def least_reels(pieces: list[float], reel: float, owned: list[float]) -> int:
             once[len(sizes) + k, c] = 1
     low = [1.0] * len(sizes) + [0.0] * len(owned)
     costs = [1.0 if k is None else 0.0 for k, _ in columns]
-    found = milp(costs, integrality=[1] * len(columns), bounds=Bounds(0, 1),
-                 constraints=LinearConstraint(once, low, 1.0))  # fmt: skip
+    found = milp(
+        costs,
+        integrality=[1] * len(columns),
+        bounds=Bounds(0, 1),
+        constraints=LinearConstraint(once, low, 1.0),
+    )
     assert found.status == 0
     return round(found.fun)
 

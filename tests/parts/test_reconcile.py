@@ -186,9 +186,11 @@ def test_what_is_bought_and_owned_covers_every_need(lapwing):
 
 def test_the_cutting_lists_hold_every_piece_of_the_cut_list_once(lapwing):
     cut = Counter(
-        (c.piece, round(c.length_m, 6)) for plan in lapwing.bill.plans
-        for source in plan.sources for c in source.cuts
-    )  # fmt: skip
+        (c.piece, round(c.length_m, 6))
+        for plan in lapwing.bill.plans
+        for source in plan.sources
+        for c in source.cuts
+    )
     wires = Counter(
         (wire.id, round(wire.cut_m, 6)) for wire in lapwing.harness.wires.values() if not wire.cable
     )

@@ -89,8 +89,13 @@ def test_another_tax_rate_and_another_pack_change_the_total():
 
 def test_stock_that_is_owned_is_not_bought_again():
     suppliers = {"home": {"name": "Home", "carriage": "2.50"}}
-    reel = {"what": "Wire", "serves": "wire thin-wall 1 mm2", "supplier": "home",
-            "price": "5.40", "pack": 10}  # fmt: skip
+    reel = {
+        "what": "Wire",
+        "serves": "wire thin-wall 1 mm2",
+        "supplier": "home",
+        "price": "5.40",
+        "pack": 10,
+    }
     pin = {"what": "Pins", "serves": "pin", "supplier": "home", "price": "1.10", "pack": 5}
     needs = (wire("wire thin-wall 1 mm2 RD", 6.0, 5.5, 3.0), pieces("pin", 12))
 
@@ -137,9 +142,11 @@ def test_wire_whose_packs_are_all_too_short_is_missing_with_the_reason():
 
 
 def test_a_price_without_a_date_or_of_long_ago_is_marked():
-    parts = {"a": {"what": "A", "serves": "a", "price": "1"},
-             "b": {"what": "B", "serves": "b", "price": "1", "dated": "2024-01-01"},
-             "c": {"what": "C", "serves": "c", "price": "1", "dated": "2026-01-01"}}  # fmt: skip
+    parts = {
+        "a": {"what": "A", "serves": "a", "price": "1"},
+        "b": {"what": "B", "serves": "b", "price": "1", "dated": "2024-01-01"},
+        "c": {"what": "C", "serves": "c", "price": "1", "dated": "2026-01-01"},
+    }
     lines = make_bill(tuple(pieces(k, 1) for k in "abc"), told({}, {}, parts)).lines
     assert [line.old for line in lines] == [True, True, False]
 

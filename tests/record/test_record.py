@@ -95,9 +95,7 @@ def test_adding_a_circuit_changes_nothing_recorded(tmp_path: Path, data: dict[st
     more = {f"z{at}": sensor(point, 1) for at, point in enumerate(places)}
     # in front of all others, where it would have moved every number after it
     circuits = {"new": {"join": [f"{name}.1" for name in more]}} | data["circuits"]
-    vehicle = joined(
-        data | {"devices": more | data["devices"], "circuits": circuits}, record
-    )
+    vehicle = joined(data | {"devices": more | data["devices"], "circuits": circuits}, record)
     harness, new = built(vehicle)
     assert [(a.circuit, a.kind) for a in alterations(record, new)] == [("new", "added")]
     others = {name: new.circuits[name] for name in record.circuits}
@@ -144,8 +142,10 @@ def test_new_numbers_pass_over_those_given_and_those_taken_out() -> None:
     devices = THREE | {"v": sensor("c", 1)}
     vehicle = joined(described(devices, changed), record)
     assert {name: c.number for name, c in vehicle.circuits.items()} == {
-        "battery ground": 101, "new": 104, "c2": 103,
-    }  # fmt: skip
+        "battery ground": 101,
+        "new": 104,
+        "c2": 103,
+    }
     _, found = again(record, described(devices, changed))
     assert [(a.circuit, a.kind, a.what) for a in found] == [
         ("c1", "removed", ("wire 102 to be taken out",)),
@@ -158,9 +158,12 @@ def test_a_pin_more_makes_a_splice_and_new_letters() -> None:
     circuits = {"c": {"join": ["s.1", "t.1", "u.1"]}}
     harness, found = again(record, described(THREE, circuits))
     assert [a.what for a in found] == [
-        ("splice S102 to be made at hub", "wire 102 to be taken out",
-         "wires 102a, 102b, 102c to be laid in")
-    ]  # fmt: skip
+        (
+            "splice S102 to be made at hub",
+            "wire 102 to be taken out",
+            "wires 102a, 102b, 102c to be laid in",
+        )
+    ]
     assert "102" not in harness.wires
 
 
@@ -223,8 +226,9 @@ TWO = {
 def crossing(**more: Any) -> dict[str, Any]:
     devices = {
         "X1": {"kind": "pass-through", "at": "gate", "plug": "gate", "between": ["left", "right"]},
-        "s": sensor("hub", 3), "t": sensor("b", 3),
-    }  # fmt: skip
+        "s": sensor("hub", 3),
+        "t": sensor("b", 3),
+    }
     devices["X1"] |= more
     circuits = {f"c{n}": {"join": [f"s.{n}", f"t.{n}"]} for n in (1, 2, 3)}
     return described(devices, circuits, TWO)

@@ -51,11 +51,13 @@ def trailer(amps=4.1, length_m=2.4, ambient_c=40.0, others=0, **lamp):
         told["devices"][f"F{n + 1}"] = told["devices"]["F1"] | {"slot": n + 1}
         told["devices"][f"other-{n}"] = told["devices"]["lamp"] | {"draws": draws}
         told["circuits"][f"other {n} feed"] = {
-            "join": [f"F{n + 1}.out", f"other-{n}.1"], "system": "lighting",
-        }  # fmt: skip
+            "join": [f"F{n + 1}.out", f"other-{n}.1"],
+            "system": "lighting",
+        }
         told["circuits"][f"other {n} return"] = {
-            "join": [f"other-{n}.2", "G1"], "system": "lighting",
-        }  # fmt: skip
+            "join": [f"other-{n}.2", "G1"],
+            "system": "lighting",
+        }
     return told
 
 

@@ -14,9 +14,18 @@ from buildbook.sizing.adiabatic import LONGEST_S, k_factor, least_mm2, withstand
     # IEC 60364-5-54 annex A and 60364-4-43 table 43A, copper (memory): PVC laid cold, PVC in a
     # loaded cable, PVC laid cold above 300 mm2, PVC loaded above 300 mm2, thermosetting laid
     # cold, thermosetting loaded, rubber 60 degC laid cold, rubber 60 degC loaded, bare
-    [(30, 160, 143), (70, 160, 115), (30, 140, 133), (70, 140, 103), (30, 250, 176),
-     (90, 250, 143), (30, 200, 159), (60, 200, 141), (30, 500, 228)],
-)  # fmt: skip
+    [
+        (30, 160, 143),
+        (70, 160, 115),
+        (30, 140, 133),
+        (70, 140, 103),
+        (30, 250, 176),
+        (90, 250, 143),
+        (30, 200, 159),
+        (60, 200, 141),
+        (30, 500, 228),
+    ],
+)
 def test_k_is_that_of_the_tables(initial_c, final_c, k):
     assert k_factor(initial_c, final_c) == pytest.approx(k, abs=0.6)
 

@@ -20,9 +20,17 @@ FOOT_M = 0.3048
     ("altitude_m", "hectopascal"),
     # ISO 2533, standard atmosphere by geopotential height (memory); 18 288 m is
     # 60 000 ft
-    [(0, 1013.25), (1000, 898.75), (3000, 701.09), (5000, 540.20), (11000, 226.32),
-     (15000, 120.45), (18288, 71.72), (20000, 54.749)],
-)  # fmt: skip
+    [
+        (0, 1013.25),
+        (1000, 898.75),
+        (3000, 701.09),
+        (5000, 540.20),
+        (11000, 226.32),
+        (15000, 120.45),
+        (18288, 71.72),
+        (20000, 54.749),
+    ],
+)
 def test_pressure_is_that_of_the_standard_atmosphere(altitude_m, hectopascal):
     assert pressure_ratio(altitude_m) * 1013.25 == pytest.approx(hectopascal, rel=1.5e-4)
 

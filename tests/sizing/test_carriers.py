@@ -54,8 +54,14 @@ def test_a_regulated_output_has_a_limit_and_a_pull_up_has_none():
 def relay(suppressed):
     coil = m.load("K1.coil", "K1.86", "K1.85", 90.0, works_from_v=7.2)
     contact = m.switch("K1.30-87", "K1.30", "K1.87", control=("K1.86", "K1.85"), kind="relay")
-    return m.device("K1", "relay", "30 87 85 86", loads=(coil,), contacts=(contact,),
-                    written={"coil": {"suppressed": suppressed}})  # fmt: skip
+    return m.device(
+        "K1",
+        "relay",
+        "30 87 85 86",
+        loads=(coil,),
+        contacts=(contact,),
+        written={"coil": {"suppressed": suppressed}},
+    )
 
 
 def coil_at(volts, closed=True, state="on"):
@@ -112,8 +118,11 @@ def test_every_row_says_what_it_is_in_which_unit_and_where_it_comes_from():
     assert (joint.id, joint.device, joint.kind, joint.state) == ("S1", "c", "splice", "")
     (row,) = joint.limits
     assert (row.name, row.unit, row.needs, row.source) == (
-        "barrel", "mm2", "", "barrel of a parallel splice, copper of the thicker side (memory)",
-    )  # fmt: skip
+        "barrel",
+        "mm2",
+        "",
+        "barrel of a parallel splice, copper of the thicker side (memory)",
+    )
 
 
 def test_a_relay_that_never_closes_is_asked_only_about_its_diode():

@@ -29,11 +29,11 @@ def bike(motorcycle):
 
 def with_loads(vehicle, factor):
     devices = {
-        name: replace(
-            d, loads=tuple(replace(x, ohms=x.ohms / factor) for x in d.loads)
-        ) if d.kind == "lamp" else d
+        name: replace(d, loads=tuple(replace(x, ohms=x.ohms / factor) for x in d.loads))
+        if d.kind == "lamp"
+        else d
         for name, d in vehicle.devices.items()
-    }  # fmt: skip
+    }
     return replace(vehicle, devices=devices)
 
 
@@ -189,10 +189,13 @@ def chosen(vehicle, harness):
     """Size of every wire by circuit and terminals, and rating of every fuse: no numbers."""
     sizing, _ = choose(vehicle, harness)
     wires = sorted(
-        (w.circuit, *sorted(e.node if e.kind != "splice" else "splice" for e in (w.a, w.b)),
-         sizing.wires[w.id].label)
+        (
+            w.circuit,
+            *sorted(e.node if e.kind != "splice" else "splice" for e in (w.a, w.b)),
+            sizing.wires[w.id].label,
+        )
         for w in harness.wires.values()
-    )  # fmt: skip
+    )
     return wires, {f.fuse: f.rating_a for f in sizing.fuses.values()}
 
 

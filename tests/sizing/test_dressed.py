@@ -36,8 +36,9 @@ def test_a_chosen_wire_is_the_row_of_its_own_family():
     thick = conductor_of(vehicle, m.sized("1", "16 mm2", family="battery"))
     assert thick in wire_families()["battery"].conductors and thick.area_mm2 == 16
     assert outside_mm(vehicle, at("1.5 mm2", ("1", "2"))) == {
-        "1": ROW["1.5 mm2"].outside_mm, "2": ROW["1.5 mm2"].outside_mm,
-    }  # fmt: skip
+        "1": ROW["1.5 mm2"].outside_mm,
+        "2": ROW["1.5 mm2"].outside_mm,
+    }
 
 
 def test_two_alike_wires_side_by_side_measure_two_diameters_and_weigh_by_the_metre(laid):

@@ -162,9 +162,12 @@ def test_more_current_length_or_heat_on_a_way_never_thins_a_wire(lengths, amps, 
     for more in (enlarge(base, allowed, amps * f), enlarge(long, allowed, amps)):
         assert all(more[n] >= now[n] for n in names)
     warm = enlarge_for_drop(
-        [path(names, allowed)], base, dict.fromkeys(names, 0),
-        {"on": dict.fromkeys(names, amps)}, dict.fromkeys(names, f),
-    )  # fmt: skip
+        [path(names, allowed)],
+        base,
+        dict.fromkeys(names, 0),
+        {"on": dict.fromkeys(names, amps)},
+        dict.fromkeys(names, f),
+    )
     assert all(warm[n] >= now[n] for n in names)
 
 

@@ -39,17 +39,20 @@ def told(id_, circuit="c", kind="pin", label="1 mm2", amps=2.0, limits=(), pinne
 
 
 def test_a_circuit_has_the_largest_current_of_its_wires_whatever_the_sign():
-    known, _ = learned(told("1", amps=2.0), told("2", amps=-5.0), told("3", amps=3.0),
-                       told("4", "d", amps=0.5))  # fmt: skip
+    known, _ = learned(
+        told("1", amps=2.0), told("2", amps=-5.0), told("3", amps=3.0), told("4", "d", amps=0.5)
+    )
     assert known.current_a == {"c": 5.0, "d": 0.5}
 
 
 def test_only_wires_to_a_pass_through_give_its_area_and_the_thickest_counts():
     known, _ = learned(
-        told("1", label="1 mm2", kind="half"), told("2", label="2.5 mm2", kind="half"),
-        told("3", label="1.5 mm2", kind="half"), told("4", label="6 mm2"),
+        told("1", label="1 mm2", kind="half"),
+        told("2", label="2.5 mm2", kind="half"),
+        told("3", label="1.5 mm2", kind="half"),
+        told("4", label="6 mm2"),
         told("5", "d", label="0.5 mm2", kind="half"),
-    )  # fmt: skip
+    )
     assert known.area_mm2 == {"c": 2.5, "d": 0.5}
 
 
@@ -97,10 +100,12 @@ def test_the_hardest_unmet_row_decides_and_a_pinned_size_is_left_alone():
 def test_of_wires_of_one_name_the_one_that_needs_most_conductors_counts():
     ends = m.end("S1", "splice"), m.end("S2", "splice")
     wires = tuple(m.wire(id_, "c", *ends) for id_ in "123")
-    sizing = m.sizing(*(
-        m.sized(id_, "1 mm2", limits=(heat(amps),))
-        for id_, amps in (("1", 12.0), ("2", 20.0), ("3", 12.0))
-    ))  # fmt: skip
+    sizing = m.sizing(
+        *(
+            m.sized(id_, "1 mm2", limits=(heat(amps),))
+            for id_, amps in (("1", 12.0), ("2", 20.0), ("3", 12.0))
+        )
+    )
     by_state = {"on": m.solution("on")}
     known = learn(m.harness(wires), sizing, Solved(by_state, by_state))
     assert known.parallel == {("c", "h", "splice"): 3}

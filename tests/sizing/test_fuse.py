@@ -34,8 +34,12 @@ THIN = [Candidate(wire_families()["thin-wall"], c) for c in wire_families()["thi
 
 # ISO 8820-3 blade fuse-links (memory): percent of rating, shortest and longest seconds to open
 ISO_8820 = [
-    (135, 0.75, 600), (160, 0.25, 50), (200, 0.15, 5), (350, 0.04, 0.5), (600, 0.02, 0.1),
-]  # fmt: skip
+    (135, 0.75, 600),
+    (160, 0.25, 50),
+    (200, 0.15, 5),
+    (350, 0.04, 0.5),
+    (600, 0.02, 0.1),
+]
 
 
 def stand_a(wire, ambient_c, fuse):

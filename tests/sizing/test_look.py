@@ -15,14 +15,17 @@ WIRE = "101"
 
 def demand(states, meter=None, charging=0.0, curve_a=60.0):
     """Of a wire from alternator to battery; `states` is state -> (its amps, the starter's)."""
-    starter = m.device("starter", "starter", "1 2",
-                       loads=(m.load("starter", "starter.1", "starter.2", 0.06),))  # fmt: skip
+    starter = m.device(
+        "starter", "starter", "1 2", loads=(m.load("starter", "starter.1", "starter.2", 0.06),)
+    )
     wire = m.wire(WIRE, "c", m.end("out"), m.end("plus"))
     supply = {
         "battery": {"between": ["battery.+", "battery.-"]},
-        "alternator": {"between": ["alternator.B", "alternator.D"],
-                       "curve": [["1500 rpm", "5 A"], ["3000 rpm", f"{curve_a} A"]]},
-    }  # fmt: skip
+        "alternator": {
+            "between": ["alternator.B", "alternator.D"],
+            "curve": [["1500 rpm", "5 A"], ["3000 rpm", f"{curve_a} A"]],
+        },
+    }
     vehicle = m.vehicle((starter,), supply=supply)
 
     def solutions(amps):
@@ -32,10 +35,11 @@ def demand(states, meter=None, charging=0.0, curve_a=60.0):
                 ("wire", WIRE, "out", "plus", a, 0.005),
                 ("source", "alternator", "out", "minus", -a, 0.01),
                 ("load", "starter", "plus", "minus", cranks, 0.06),
-                charging_a=charging, state=state,
+                charging_a=charging,
+                state=state,
             )
             for state, (a, cranks) in amps.items()
-        }  # fmt: skip
+        }
 
     solved = Solved(solutions(meter or states), solutions(states))
     family = vehicle.wire_families["thin-wall"]

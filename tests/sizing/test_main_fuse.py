@@ -9,8 +9,11 @@ from tests.sizing.small import trailer, written
 def sized(amps=7.0, **main):
     told = trailer(amps=amps, length_m=4.0)
     told["devices"]["main"] = {
-        "kind": "fuse", "at": "battery-box", "system": "lighting", **main,
-    }  # fmt: skip
+        "kind": "fuse",
+        "at": "battery-box",
+        "system": "lighting",
+        **main,
+    }
     told["circuits"]["panel feed"] = {"join": ["main.out", "panel.B"], "system": "lighting"}
     told["circuits"]["main feed"] = {"join": ["battery.+", "main.in"], "system": "lighting"}
     vehicle, harness = written(told)

@@ -42,8 +42,12 @@ def one(*branches, kind="lamp", **fields):
 def test_a_way_goes_from_the_source_to_the_load_and_back_by_the_largest_current():
     path = one(*FED)
     assert [b.ref for b in path.counted if b.kind != "source"] == [
-        "101", "F1", "102", "104", "G1",
-    ]  # fmt: skip
+        "101",
+        "F1",
+        "102",
+        "104",
+        "G1",
+    ]
     assert path.source == "battery"
     assert sorted(path.wires) == ["101", "102", "104"]
     assert path.current_a == 5.0
@@ -101,8 +105,9 @@ def test_a_starter_turns_above_20_a(amps, turns):
 
 
 def test_in_a_cranking_state_every_load_has_the_cranking_allowance():
-    starter = m.device("starter", "starter", "1 2",
-                       loads=(m.load("starter", "starter.1", "starter.2", 0.06),))  # fmt: skip
+    starter = m.device(
+        "starter", "starter", "1 2", loads=(m.load("starter", "starter.1", "starter.2", 0.06),)
+    )
     lamp = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", 2.4),))
     turning = ("load", "starter", "plus", "minus", 150.0, 0.06)
     paths = load_paths(m.vehicle((starter, lamp, m.fuse("F1"))), {"on": solution(*FED, turning)})

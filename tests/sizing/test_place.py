@@ -25,8 +25,9 @@ def place(family="thin-wall", size=None, built=None, runs=("r1",), bundles=True,
     made = replace(m.wire("1", "c", *ends, runs=runs), family=family, built_size=built)
     held = tuple(
         Bundle(r, tuple(f"{r}-{n}" for n in range(count)))
-        for r, count in (("r1", 2), ("r2", 5)) if bundles
-    )  # fmt: skip
+        for r, count in (("r1", 2), ("r2", 5))
+        if bundles
+    )
     return places(vehicle, m.harness((made,), bundles=held))["1"]
 
 
@@ -38,8 +39,23 @@ def test_thin_wall_wire_goes_on_as_battery_cable_above_its_thickest():
     found = place()
     assert families(found) == ["thin-wall", "battery"]
     areas = [c.area_mm2 for c in found.candidates]
-    assert areas == [0.22, 0.35, 0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0,
-                     70.0]  # fmt: skip
+    assert areas == [
+        0.22,
+        0.35,
+        0.5,
+        0.75,
+        1.0,
+        1.5,
+        2.5,
+        4.0,
+        6.0,
+        10.0,
+        16.0,
+        25.0,
+        35.0,
+        50.0,
+        70.0,
+    ]
 
 
 def test_battery_cable_and_the_cores_of_a_cable_stay_what_they_are():
@@ -59,8 +75,9 @@ def test_the_hottest_air_and_the_fullest_bundle_of_its_way_count():
     found = place(runs=("r1", "r2"))
     assert (found.ambient_c, found.bundle_count) == (90.0, 5)
     assert [(p.run, p.ambient_c, p.count) for p in found.pieces] == [
-        ("r1", 40.0, 2), ("r2", 90.0, 5),
-    ]  # fmt: skip
+        ("r1", 40.0, 2),
+        ("r2", 90.0, 5),
+    ]
     assert (place().ambient_c, place().bundle_count) == (40.0, 2)
 
 

@@ -24,8 +24,14 @@ BRANCHES = (
 
 
 def vehicle(**supply):
-    told = {"battery": {"between": ["battery.+", "battery.-"], "volts": "12.7 V",
-                        "resistance": "8 mohm"}, **supply}  # fmt: skip
+    told = {
+        "battery": {
+            "between": ["battery.+", "battery.-"],
+            "volts": "12.7 V",
+            "resistance": "8 mohm",
+        },
+        **supply,
+    }
     return m.vehicle((m.fuse("F1"), m.fuse("F2")), supply=told)
 
 

@@ -20,9 +20,15 @@ def found(*branches, loads=("lamp",), fuses=("F1", "F2")):
         m.wire(b.ref, "c", m.end(b.a), m.end(b.b)) for b, _ in branches if b.kind == "wire"
     )
     solution = Solution(
-        "on", {}, {b.id: amps for b, amps in branches}, {b.id: b for b, _ in branches},
-        frozenset(), 0.0, 0.0, 0.0,
-    )  # fmt: skip
+        "on",
+        {},
+        {b.id: amps for b, amps in branches},
+        {b.id: b for b, _ in branches},
+        frozenset(),
+        0.0,
+        0.0,
+        0.0,
+    )
     vehicle = m.vehicle(tuple(devices))
     solutions = {"on": solution}
     fuses_of = protectors(vehicle, m.harness(wires), load_paths(vehicle, solutions), solutions)
@@ -41,8 +47,11 @@ def test_a_feed_has_the_next_fuse_and_the_return_that_of_its_load_as_far_as_the_
     out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
     back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
     assert found(BATTERY, MAIN, F1, out, LAMP, back, GROUND, STRAP) == {
-        "101": set(), "102": {"F1"}, "103": {"F1"}, "109": set(),
-    }  # fmt: skip
+        "101": set(),
+        "102": {"F1"},
+        "103": {"F1"},
+        "109": set(),
+    }
 
 
 def test_both_of_two_returns_side_by_side_have_the_fuse_of_their_load():
@@ -98,9 +107,19 @@ def test_a_sensors_limited_supply_asks_nothing_of_the_shared_return():
     out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
     back = branch("wire", "103", "lamp.2~", "G1~", 5.01)
     fuses = found(
-        BATTERY, MAIN, F1, out, LAMP, back, GROUND, STRAP, output, feed, sensor,
+        BATTERY,
+        MAIN,
+        F1,
+        out,
+        LAMP,
+        back,
+        GROUND,
+        STRAP,
+        output,
+        feed,
+        sensor,
         loads=("lamp", "sensor"),
-    )  # fmt: skip
+    )
     assert fuses["103"] == {"F1"}
     assert fuses["201"] == set()
 
@@ -122,8 +141,9 @@ def test_a_fuse_reaches_still_wires_through_pins_contacts_and_busses_in_either_d
     bus = branch("bus", "P", "p2", "p1", 0.0)
     fourth = branch("wire", "108", "p2", "108.cap", 0.0)
     behind_a_load = branch("wire", "110", "lamp.2~", "110.cap", 0.0)
-    fuses = found(BATTERY, MAIN, F1, out, spare, pin, second, contact, third, bus, fourth,
-                  behind_a_load, LAMP)  # fmt: skip
+    fuses = found(
+        BATTERY, MAIN, F1, out, spare, pin, second, contact, third, bus, fourth, behind_a_load, LAMP
+    )
     assert {fuses[w] == {"F1"} for w in ("105", "106", "107", "108")} == {True}
     assert fuses["110"] == set()
 

@@ -43,10 +43,15 @@ def facts(area=1.0, **fields):
     where = fields.pop("place", place())
     chosen = CANDIDATES[AT[area]]
     base = {
-        "steady_a": 5.0, "carries": carries(where, chosen, Site()), "crank_a": 0.0,
-        "crank_allowed_a": 50.0, "heat": Heat(40.0, 60.0), "worst": None, "guarded": None,
+        "steady_a": 5.0,
+        "carries": carries(where, chosen, Site()),
+        "crank_a": 0.0,
+        "crank_allowed_a": 50.0,
+        "heat": Heat(40.0, 60.0),
+        "worst": None,
+        "guarded": None,
         "smallest": parse_size("0.35 mm2"),
-    }  # fmt: skip
+    }
     return WireFacts(where, chosen, **{**base, **fields})
 
 
@@ -241,8 +246,11 @@ def test_a_row_with_no_room_at_all_is_judged_by_what_little_flows():
     nothing = replace(facts().carries, allowed_a=0.0)
     found = rows(facts(steady_a=0.1, carries=nothing, crank_a=0.5, crank_allowed_a=0.0))
     assert found["heat", "A"].detail == "cranking"
-    small = rows(facts(steady_a=0.1, carries=replace(nothing, allowed_a=0.1),
-                       crank_a=0.3, crank_allowed_a=0.5))  # fmt: skip
+    small = rows(
+        facts(
+            steady_a=0.1, carries=replace(nothing, allowed_a=0.1), crank_a=0.3, crank_allowed_a=0.5
+        )
+    )
     assert small["heat", "A"].detail == ""
 
 
@@ -256,8 +264,7 @@ def test_a_pinned_size_says_who_fixed_it():
 def test_a_conductor_just_thick_enough_for_a_crimp_has_no_row():
     exact = [r for r in wire_limits(facts(0.35), NEEDS) if r.name == "terminal" and r.unit == "mm2"]
     assert len(exact) == 1
-    (thin,) = (r for r in wire_limits(facts(0.22), NEEDS)
-               if r.name == "terminal" and not r.met)  # fmt: skip
+    (thin,) = (r for r in wire_limits(facts(0.22), NEEDS) if r.name == "terminal" and not r.met)
     assert (thin.unit, thin.needs, thin.source) == ("mm2", "0.22 mm2", reasons.TERMINAL)
 
 
@@ -272,10 +279,13 @@ def test_every_row_of_a_fuse_says_unit_and_source():
     hard = fuses.load(1.0, 40.0, 0.05, crank_a=20.0)
     found = fuse_rows(hard, selective=(pair,))
     assert {name: (r.unit, r.source) for name, r in found.items()} == {
-        "load": ("A", reasons.LOAD), "inrush": ("A2s", reasons.INRUSH),
-        "crank": ("s", reasons.CRANK_FUSE), "wire": ("A", reasons.FUSE),
-        "breaking": ("A", reasons.BREAKING), "selective": ("s", reasons.SELECTIVE),
-    }  # fmt: skip
+        "load": ("A", reasons.LOAD),
+        "inrush": ("A2s", reasons.INRUSH),
+        "crank": ("s", reasons.CRANK_FUSE),
+        "wire": ("A", reasons.FUSE),
+        "breaking": ("A", reasons.BREAKING),
+        "selective": ("s", reasons.SELECTIVE),
+    }
     assert found["wire"].detail == "101"
     assert found["crank"].detail == "20 A"
     assert found["breaking"].needs == found["selective"].needs == ""

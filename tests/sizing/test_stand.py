@@ -32,10 +32,12 @@ def harmed_somewhere(candidate, heat, fuse, rating_a, top, steps=3000):
         return True
     marks = [first * (top / first) ** (i / steps) for i in range(steps + 1)] if top > first else []
     return any(
-        time_to_s(candidate.conductor, m * rating_a, family.overload_c, heat.ambient_c,
-                  heat.start_c) < slowest_s(fuse, rating_a, m * rating_a)
+        time_to_s(
+            candidate.conductor, m * rating_a, family.overload_c, heat.ambient_c, heat.start_c
+        )
+        < slowest_s(fuse, rating_a, m * rating_a)
         for m in marks
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize("candidate", THIN[::2], ids=lambda c: c.label)

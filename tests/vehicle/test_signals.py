@@ -1,6 +1,5 @@
 """Every mistake in what a sensor gives has a message at its own line, with a reason or a hint."""
 
-
 import pytest
 
 from tests.vehicle.test_mistakes import GOOD, problems_of, write
@@ -52,43 +51,72 @@ MISTAKES = {
     "two things": (NTC + ", hall: {}", "gives `ntc` and `hall`", "keep one of"),
     "misspelt": ("ntcc: {ohms: 2 kohm}", "no setting `ntcc`", "did you mean `ntc`?"),
     "no curve": ("ntc: {ohms: 2 kohm}, show: [20 degC]", "given in no way", "`ohms` and `beta`"),
-    "two curves": ("ntc: {ohms: 2 kohm, beta: 3500 K, points: [[0 degC, 5 kohm], [9 degC, "
-                   "4 kohm]]}", "more than one way", "two or three `points`"),
+    "two curves": (
+        "ntc: {ohms: 2 kohm, beta: 3500 K, points: [[0 degC, 5 kohm], [9 degC, 4 kohm]]}",
+        "more than one way",
+        "two or three `points`",
+    ),
     "beta alone": ("ntc: {beta: 3500 K}, show: [20 degC]", "needs the `ohms`", "give `ohms`"),
     "beta without a unit": ("ntc: {ohms: 2 kohm, beta: 3500}", "the number 3500 has no unit", ""),
-    "four points": ("ntc: {points: [[0 degC, 8 kohm], [20 degC, 4 kohm], [40 degC, 2 kohm], "
-                    "[60 degC, 1 kohm]]}", "4 points", "one at working temperature"),
-    "rising": ("ntc: {points: [[20 degC, 245 ohm], [90 degC, 2.5 kohm]]}", "do not fall",
-               "check the order"),
-    "off the curve": ("ntc: {points: [[20 degC, 2.5 kohm], [50 degC, 1.9 kohm], [90 degC, "
-                      "245 ohm]]}", "off the curve", "look them up"),
-    "zero ohms": ("ntc: {points: [[20 degC, 2.5 kohm], [90 degC, 0 ohm]]}", "at or below zero",
-                  ""),
-    "nonsense coefficients": ("ntc: {coefficients: [1, 2, 3]}, show: [20 degC]",
-                              "no thermistor's resistance", "A, B and C"),
-    "tiny coefficient": ("ntc: {coefficients: [0, 1e-9, 0]}, show: [20 degC]",
-                         "no thermistor's resistance", "A, B and C"),
+    "four points": (
+        "ntc: {points: [[0 degC, 8 kohm], [20 degC, 4 kohm], [40 degC, 2 kohm], "
+        "[60 degC, 1 kohm]]}",
+        "4 points",
+        "one at working temperature",
+    ),
+    "rising": (
+        "ntc: {points: [[20 degC, 245 ohm], [90 degC, 2.5 kohm]]}",
+        "do not fall",
+        "check the order",
+    ),
+    "off the curve": (
+        "ntc: {points: [[20 degC, 2.5 kohm], [50 degC, 1.9 kohm], [90 degC, 245 ohm]]}",
+        "off the curve",
+        "look them up",
+    ),
+    "zero ohms": ("ntc: {points: [[20 degC, 2.5 kohm], [90 degC, 0 ohm]]}", "at or below zero", ""),
+    "nonsense coefficients": (
+        "ntc: {coefficients: [1, 2, 3]}, show: [20 degC]",
+        "no thermistor's resistance",
+        "A, B and C",
+    ),
+    "tiny coefficient": (
+        "ntc: {coefficients: [0, 1e-9, 0]}, show: [20 degC]",
+        "no thermistor's resistance",
+        "A, B and C",
+    ),
     "nothing to show": ("platinum: {}", "for which temperatures", "add `show"),
     "wrong unit": ("platinum: {}, show: [3 bar]", "`3 bar` does not suit", "write it in degC"),
     "too hot": ("platinum: {}, show: [900 degC]", "outside what the curve", "-200 and 850"),
     "too hot for an ntc": (NTC.replace("90", "400"), "outside what the curve", "300 degC"),
     "one point": ("volts: {points: [[0 bar, 1 V]]}", "at least two points", ""),
     "same place": ("volts: {points: [[0 bar, 1 V], [0 psi, 2 V]]}", "at the same place", ""),
-    "mixed units": ("volts: {points: [[0 bar, 1 V], [9 degC, 2 V]]}", "not measure the same",
-                    "one unit"),
-    "unknown unit": ("volts: {points: [[0 barr, 1 V], [9 bar, 2 V]]}", "'barr' is not a unit",
-                     ""),
-    "no supply": ("volts: {of: 5 V, points: [[0 bar, 1 V], [9 bar, 2 V]]}", "no pin gives it",
-                  "give `supply`"),
+    "mixed units": (
+        "volts: {points: [[0 bar, 1 V], [9 degC, 2 V]]}",
+        "not measure the same",
+        "one unit",
+    ),
+    "unknown unit": ("volts: {points: [[0 barr, 1 V], [9 bar, 2 V]]}", "'barr' is not a unit", ""),
+    "no supply": (
+        "volts: {of: 5 V, points: [[0 bar, 1 V], [9 bar, 2 V]]}",
+        "no pin gives it",
+        "give `supply`",
+    ),
     "unknown pin": (NTC + ", return: 7", "no pin `7` of `sensor`", ""),
     "against itself": (NTC + ", return: 1", "measured against itself", ""),
-    "unknown state": (NTC + ", state: runing", "no operating state `runing`",
-                      "did you mean `running`?"),
+    "unknown state": (
+        NTC + ", state: runing",
+        "no operating state `runing`",
+        "did you mean `running`?",
+    ),
     "zero coil": ("inductive: {ohms: 0 ohm}", "`ohms` must be above zero", ""),
     "two thermometers": ("platinum: {}, show: [0 degC], ntc: {}", "gives `ntc` and `platinum`", ""),
-    "tolerance above all": ("inductive: {ohms: 9 ohm, tolerance: 120 %}", "between 0 and 100 %",
-                            ""),
-}  # fmt: skip
+    "tolerance above all": (
+        "inductive: {ohms: 9 ohm, tolerance: 120 %}",
+        "between 0 and 100 %",
+        "",
+    ),
+}
 
 
 @pytest.mark.parametrize(("text", "what", "hint"), MISTAKES.values(), ids=MISTAKES.keys())

@@ -42,26 +42,53 @@ def test_a_symptom_may_have_causes_alone(tmp_path):
 MISTAKES = {
     # name: (what is written, the word pointed at, part of the message, part of the hint or reason)
     "unknown device": ("{seen: {dead: pmup}}", "pmup", "no device or load `pmup`", "`pump`"),
-    "unknown state": ("{seen: {dead: pump, in: runing}}", "runing", "no operating state `runing`",
-                      "did you mean `running`?"),
+    "unknown state": (
+        "{seen: {dead: pump, in: runing}}",
+        "runing",
+        "no operating state `runing`",
+        "did you mean `running`?",
+    ),
     "unknown fuse": ("{seen: {blows: F9}}", "F9", "no fuse `F9`", "F1"),
-    "unknown setting": ("{seen: {deed: pump}}", "deed", "no setting `deed`",
-                        "did you mean `dead`?"),
-    "unknown likelihood": ("{causes: {what: air, check: hose, likely: oft}}", "oft",
-                           "`oft` is not allowed", "`often`"),
-    "a cause without a check": ("{causes: {what: air}}", "causes", "`check` is missing",
-                                "add `check:`"),
-    "a relay": ("{seen: {dead: K1}}", "K1", "nobody sees whether `K1` works",
-                "name what it feeds"),
-    "a thing that draws nothing": ("{seen: {dead: panel}}", "panel",
-                                   "nobody sees whether `panel` works", "draws nothing"),
-    "off in that state": ("{seen: {dead: pump, in: on}}", "pump",
-                          "`pump` is not on in these states", "it is on in: running"),
-    "well and dead": ("{seen: {weak: pump, works: pump}}", "pump",
-                      "`pump` both works and is weak", ""),
+    "unknown setting": (
+        "{seen: {deed: pump}}",
+        "deed",
+        "no setting `deed`",
+        "did you mean `dead`?",
+    ),
+    "unknown likelihood": (
+        "{causes: {what: air, check: hose, likely: oft}}",
+        "oft",
+        "`oft` is not allowed",
+        "`often`",
+    ),
+    "a cause without a check": (
+        "{causes: {what: air}}",
+        "causes",
+        "`check` is missing",
+        "add `check:`",
+    ),
+    "a relay": ("{seen: {dead: K1}}", "K1", "nobody sees whether `K1` works", "name what it feeds"),
+    "a thing that draws nothing": (
+        "{seen: {dead: panel}}",
+        "panel",
+        "nobody sees whether `panel` works",
+        "draws nothing",
+    ),
+    "off in that state": (
+        "{seen: {dead: pump, in: on}}",
+        "pump",
+        "`pump` is not on in these states",
+        "it is on in: running",
+    ),
+    "well and dead": (
+        "{seen: {weak: pump, works: pump}}",
+        "pump",
+        "`pump` both works and is weak",
+        "",
+    ),
     "nothing wrong": ("{seen: {works: pump}}", "seen", "nothing is wrong in this sign", "`dead`"),
     "nothing at all": ("{about: odd}", "x", "neither what is seen nor what causes it", "`seen`"),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", MISTAKES)
@@ -79,13 +106,19 @@ def test_a_mistake_is_told_where_it_stands(name, tmp_path):
 LOSSES = {
     # name: (what the sensor says of its loss, part of the message, part of the hint)
     "unknown device": ("{what: x, dead: pmup}", "no device or load `pmup`", "`pump`"),
-    "unknown state": ("{what: x, dead: pump, in: runing}", "no operating state `runing`",
-                      "did you mean `running`?"),
+    "unknown state": (
+        "{what: x, dead: pump, in: runing}",
+        "no operating state `runing`",
+        "did you mean `running`?",
+    ),
     "a relay": ("{what: x, dead: K1}", "nobody sees whether `K1` works", "name what it feeds"),
     "no words": ("{dead: pump}", "`what` is missing", "add `what:`"),
-    "nothing reads it": ("{what: x, stuck on: pump}", "no controller reads `lamp`",
-                         "join it to one of a controller's `inputs`"),
-}  # fmt: skip
+    "nothing reads it": (
+        "{what: x, stuck on: pump}",
+        "no controller reads `lamp`",
+        "join it to one of a controller's `inputs`",
+    ),
+}
 
 
 @pytest.mark.parametrize("name", LOSSES)

@@ -55,8 +55,9 @@ def test_one_vehicles_wire_is_not_the_next_ones(tmp_path: Path) -> None:
 
 
 def test_what_the_insulation_stands_for_a_while_is_kept(tmp_path: Path) -> None:
-    text = WITH.replace("rated: 180 degC", "rated: 180 degC\n    overload: 220 degC\n    "
-                        "short circuit: 350 degC")  # fmt: skip
+    text = WITH.replace(
+        "rated: 180 degC", "rated: 180 degC\n    overload: 220 degC\n    short circuit: 350 degC"
+    )
     own = joined(write(tmp_path, text)).wire_families["silicone"]
     assert (own.overload_c, own.short_circuit_c) == (220, 350)
 
@@ -78,17 +79,29 @@ def test_a_circuit_takes_it_by_name_and_size(tmp_path: Path) -> None:
         ("size: 1 mm2", "size: 2.5 mm2", "size 2.5 mm2 is given twice", ""),
         ("km: 8.2 ohm", "km: 20 ohm", "2.5 mm2 resists no less than 1 mm2", "conducts better"),
         ("rated: 180 degC", "rated: 180 degC\n    overload: 150 degC", "below `rated`, 180", ""),
-        ("rated: 180 degC", "rated: 180 degC\n    short circuit: 150 degC",
-         "below `rated`, 180", ""),
-        ("rated: 180 degC", "rated: 180 degC\n    overload: 250 degC\n    short circuit: 220 degC",
-         "below `overload`, 250", ""),
+        (
+            "rated: 180 degC",
+            "rated: 180 degC\n    short circuit: 150 degC",
+            "below `rated`, 180",
+            "",
+        ),
+        (
+            "rated: 180 degC",
+            "rated: 180 degC\n    overload: 250 degC\n    short circuit: 220 degC",
+            "below `overload`, 250",
+            "",
+        ),
         ("    source: maker's data sheet\n", "", "source", ""),
         ("rated: 180 degC", "rated: 180", "has no unit", "degC"),
-        ("resistance of 1 km", "resistance per km", "no setting `resistance per km`",
-         "resistance of 1 km"),
+        (
+            "resistance of 1 km",
+            "resistance per km",
+            "no setting `resistance per km`",
+            "resistance of 1 km",
+        ),
         ("strands: 50", "strands: -5", "`strands` of `wires`", "greater than or equal to 0"),
     ],
-)  # fmt: skip
+)
 def test_a_mistake_in_a_wire_is_told_at_its_line(tmp_path, before, after, what, more) -> None:
     text = WITH.replace(before, after, 1)
     assert text != WITH

@@ -60,18 +60,18 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "isolation": list(isolation_rows(sheet.neighbours)),
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
         "estimated": [step.run for step in sheet.dressing if step.run.estimated],
-        "later": sorted({d.id for d in result.vehicle.devices.values()
-                         if d.written.fitted == "later"}
-                        & {r.end.node.rsplit(".", 1)[0] for t in sheet.terminations
-                           for r in t.rows}),
-        "label_pairs": [(a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2],
-                                               strict=True)],
+        "later": sorted(
+            {d.id for d in result.vehicle.devices.values() if d.written.fitted == "later"}
+            & {r.end.node.rsplit(".", 1)[0] for t in sheet.terminations for r in t.rows}
+        ),
+        "label_pairs": [(a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2], strict=True)],
         "end_name": end_name,
-        "board": " × ".join(f"{1000 * side:.0f}" for side in
-                            result.vehicle.description.vehicle.board),
+        "board": " × ".join(
+            f"{1000 * side:.0f}" for side in result.vehicle.description.vehicle.board
+        ),
         "described": result.vehicle.description.cables,
         "note": note(result, f"harness {name}"),
-    }  # fmt: skip
+    }
     title = written.title or f"Harness {name}"
     shown = (*(d for d in (layout, section) if d), *lay_ups)
     return Chapter(f"harness-{name}", f"{title}: build sheets", "harness.html", context, shown)

@@ -25,12 +25,14 @@ def chapters(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
     """One order a supplier; what no supplier is named for is not ordered."""
     return tuple(
         Chapter(
-            f"order-{number}", f"Order {number}: {supplier.name}", "order.html",
+            f"order-{number}",
+            f"Order {number}: {supplier.name}",
+            "order.html",
             {"order": order, "supplier": supplier, "number": number, "bill": result.bill},
         )
         for number, supplier, order in _numbered(result)
         if supplier
-    )  # fmt: skip
+    )
 
 
 def _numbered(result: Result):

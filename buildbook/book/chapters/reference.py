@@ -40,8 +40,12 @@ def returns_to(result: Result, ground: Device) -> tuple[str, ...]:
     """Ids of the devices with a pin on a circuit that ends at a ground point."""
     vehicle = result.vehicle
     circuits = {c for pin in ground.pins for c in vehicle.circuit_of_pin.get(pin.id, ())}
-    pins = [pin for circuit in vehicle.circuits.values() if circuit.id in circuits
-            for pin in circuit.pins]  # fmt: skip
+    pins = [
+        pin
+        for circuit in vehicle.circuits.values()
+        if circuit.id in circuits
+        for pin in circuit.pins
+    ]
     return unique(pin.device for pin in pins if pin.device != ground.id)
 
 

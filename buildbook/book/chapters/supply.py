@@ -29,9 +29,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     known = vehicle.description.systems
     sizes = result.sizing.wires
     thick = [
-        w for w in result.harness.wires.values()
+        w
+        for w in result.harness.wires.values()
         if w.id in sizes and sizes[w.id].area_mm2 >= MAIN_MM2
-    ]  # fmt: skip
+    ]
     fuses = vehicle.all_of("fuse")
     context = {
         "panels": tuple(drawings.panels.values()),
@@ -50,7 +51,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             result, {d.id for d in vehicle.devices.values() if in_supply(result, d)}
         ),
         "others": [
-            d for d in vehicle.devices.values()
+            d
+            for d in vehicle.devices.values()
             if in_supply(result, d) and d.kind not in ("fuse", "relay", "ground")
         ],
         "circuits": [
@@ -59,7 +61,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             if c.system not in known
         ],
         "note": note(result, "supply"),
-    }  # fmt: skip
+    }
     shown = (
         *((drawings.fuses,) if drawings.fuses else ()),
         *drawings.panels.values(),

@@ -36,10 +36,17 @@ MOST_FOLLOWS = 2
 BLOWN = "A fuse blows, or the driver sees something else"
 """Title of the symptoms in which no load is dead, weak or stuck on."""
 WORDS = {
-    "pin": "pins and nuts", "ground": "grounds", "fuse": "fuses", "contact": "contacts",
-    "load": "devices themselves", "battery": "battery", "alternator": "alternator",
-    "source": "outputs", "bus": "joints inside devices", "wire": "wires",
-}  # fmt: skip
+    "pin": "pins and nuts",
+    "ground": "grounds",
+    "fuse": "fuses",
+    "contact": "contacts",
+    "load": "devices themselves",
+    "battery": "battery",
+    "alternator": "alternator",
+    "source": "outputs",
+    "bus": "joints inside devices",
+    "wire": "wires",
+}
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:

@@ -29,13 +29,16 @@ def check(context: Context) -> Iterator[Finding]:
         verb = {"removed": "is no longer described", "added": "is new"}.get(found.kind, "differs")
         what = "; ".join([*found.what, *thin.get(name, ())])
         yield Finding(
-            RULE, "note" if found.kind == "added" else "warning", name,
+            RULE,
+            "note" if found.kind == "added" else "warning",
+            name,
             f"The harness was built at revision {old.revision}, and the circuit '{name}' {verb}: "
             f"{what}.",
             "Rework the harness and record it again (buildbook record --rework), or take the "
             "change back.",
-            SOURCE, circuit.where if circuit else Where(RECORD),
-        )  # fmt: skip
+            SOURCE,
+            circuit.where if circuit else Where(RECORD),
+        )
 
 
 def _too_thin(context: Context) -> dict[str, list[str]]:

@@ -28,7 +28,9 @@ def check(context: Context) -> Iterator[Finding]:
         if row.last_start_h >= needed:
             continue
         yield Finding(
-            RULE, "warning", row.state,
+            RULE,
+            "warning",
+            row.state,
             f"In '{row.state}' the battery gives {significant(row.demand_a, 3)} A and is too "
             f"empty to start the engine after {significant(row.last_start_h, 3)} h; it should "
             f"last {needed:g} h.",
@@ -36,5 +38,6 @@ def check(context: Context) -> Iterator[Finding]:
             "the ignition switch; or fit a larger battery."
             if parked
             else "Draw less before the engine runs, or fit a larger battery.",
-            SOURCE, where_of(context.vehicle, battery),
-        )  # fmt: skip
+            SOURCE,
+            where_of(context.vehicle, battery),
+        )

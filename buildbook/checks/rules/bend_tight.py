@@ -27,10 +27,13 @@ def check(context: Context) -> Iterator[Finding]:
         may = "must never be" if tight else "should not be" if moves else "should not stay"
         where = " where it moves" if moves and not tight else ""
         yield Finding(
-            RULE, "error" if tight else "warning" if moves else "note", run.id,
+            RULE,
+            "error" if tight else "warning" if moves else "note",
+            run.id,
             f"The run from {run.from_point} to {run.to_point} bends on a radius of "
             f"{piece.bend_mm:.0f} mm; {piece.outside_mm:.1f} mm thick, it {may} bent "
             f"tighter than {least:.0f} mm{where}.",
             f"Lead it round a wider bend: {times:g} times its diameter.",
-            SOURCE, run.where,
-        )  # fmt: skip
+            SOURCE,
+            run.where,
+        )

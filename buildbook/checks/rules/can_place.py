@@ -29,7 +29,9 @@ def check(context: Context) -> Iterator[Finding]:
         past_m, end, far, device = max(found, default=(0.0, "", "", ""))
         if past_m > STUB_M:
             yield Finding(
-                RULE, "warning", name,
+                RULE,
+                "warning",
+                name,
                 f"On the CAN pair {name}, {named(context.vehicle, device)} is "
                 f"{length(line.apart_m[device][far])} of wire away from "
                 f"{named(context.vehicle, far)}, and {named(context.vehicle, end)}, which has the "
@@ -38,5 +40,6 @@ def check(context: Context) -> Iterator[Finding]:
                 f"{length(past_m)}, where {length(STUB_M)} are allowed.",
                 f"Move the resistor from {end} to {device}, or lead the line so that {end} comes "
                 "last.",
-                SOURCE, high.where,
-            )  # fmt: skip
+                SOURCE,
+                high.where,
+            )

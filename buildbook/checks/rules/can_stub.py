@@ -31,11 +31,14 @@ def check(context: Context) -> Iterator[Finding]:
             if branch_m <= STUB_M or line.furthest_past(device, *ends)[0] > STUB_M:
                 continue
             yield Finding(
-                RULE, "warning", pin.id,
+                RULE,
+                "warning",
+                pin.id,
                 f"The branch of {name} to {named(context.vehicle, device)} is {length(branch_m)} "
                 "long and not "
                 f"terminated; {length(STUB_M)} are allowed.",
                 f"Put the splice closer to {device} (splice at), run the line through it, or "
                 "run the bus slower: at 500 kbit/s twice as much is safe.",
-                SOURCE, high.where,
-            )  # fmt: skip
+                SOURCE,
+                high.where,
+            )

@@ -21,10 +21,13 @@ def check(context: Context) -> Iterator[Finding]:
         ends = [called(context.vehicle.devices[x.device].title, x.id) for x in loads]
         if len(ends) != 2:
             yield Finding(
-                RULE, "error", name,
+                RULE,
+                "error",
+                name,
                 f"The CAN pair {name} has {counted(len(ends), 'terminating resistor')}"
                 f"{' (' + ', '.join(ends) + ')' if ends else ''}; it needs two of 120 ohm.",
                 "Fit one at each end of the line and none in between: with all unplugged from "
                 "power, a meter across the pair reads 60 ohm.",
-                SOURCE, high.where,
-            )  # fmt: skip
+                SOURCE,
+                high.where,
+            )

@@ -21,9 +21,12 @@ def check(context: Context) -> Iterator[Finding]:
         if needed is None or device.written.caution:
             continue
         yield Finding(
-            RULE, "note", device.id,
+            RULE,
+            "note",
+            device.id,
             f"{called(device.title, device.id)} bears no caution, so its tests in the book come "
             "without a warning.",
             f"Write `caution: {needed}` at the device.",
-            SOURCE, device.where,
-        )  # fmt: skip
+            SOURCE,
+            device.where,
+        )

@@ -30,18 +30,26 @@ def check(context: Context) -> Iterator[Finding]:
     balance = sum(shares[name] * s.charging_a for name, s in context.solved.meter.items())
     if any(shares.values()) and balance < -1e-6:
         yield Finding(
-            RULE, "error", about,
+            RULE,
+            "error",
+            about,
             f"Over a day's running the battery loses {-balance:.1f} A on average; it should gain.",
-            REMEDY, SOURCE, where,
-        )  # fmt: skip
+            REMEDY,
+            SOURCE,
+            where,
+        )
     first_rpm = min((speed for speed, _ in alternator.curve), default=0.0)
     for name, solution in context.solved.meter.items():
         if description.states[name].engine < first_rpm or solution.charging_a >= -1e-6:
             continue
         yield Finding(
-            RULE, "warning" if shares[name] >= LONG_SHARE else "note", name,
+            RULE,
+            "warning" if shares[name] >= LONG_SHARE else "note",
+            name,
             f"In '{name}' the battery gives {-solution.charging_a:.1f} A although the engine runs: "
             f"the alternator can give no more than {solution.alternator_limit_a:.1f} A at that "
             "speed.",
-            REMEDY, SOURCE, where,
-        )  # fmt: skip
+            REMEDY,
+            SOURCE,
+            where,
+        )

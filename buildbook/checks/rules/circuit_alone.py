@@ -19,9 +19,12 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         pins = ", ".join(pin.id for pin in circuit.pins) or "nothing"
         yield Finding(
-            RULE, "error", circuit.id,
+            RULE,
+            "error",
+            circuit.id,
             f"The circuit '{circuit.id}' joins {pins} and goes nowhere.",
             "Name its other end under `join`, or write `status: spare` and `capped at` with the "
             "point where it ends, insulated.",
-            SOURCE, circuit.where,
-        )  # fmt: skip
+            SOURCE,
+            circuit.where,
+        )

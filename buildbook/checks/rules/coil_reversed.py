@@ -25,11 +25,14 @@ def check(context: Context) -> Iterator[Finding]:
             volts = across(solution, f"{relay.id}.85", f"{relay.id}.86")
             if volts > MOST_V:
                 yield Finding(
-                    RULE, "error", relay.id,
+                    RULE,
+                    "error",
+                    relay.id,
                     f"The coil of {called(relay.title, relay.id)} has a diode across it and is "
                     "fed the "
                     f"wrong way round: 85 is {volts:.1f} V above 86 in '{state}'.",
                     "Swap the wires of 85 and 86, or the diode burns and takes the fuse along.",
-                    SOURCE, relay.where,
-                )  # fmt: skip
+                    SOURCE,
+                    relay.where,
+                )
                 break

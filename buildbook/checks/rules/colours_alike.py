@@ -30,10 +30,13 @@ def check(context: Context) -> Iterator[Finding]:
         if twins:
             a, b = twins[0]
             yield Finding(
-                RULE, "note", connector_id,
+                RULE,
+                "note",
+                connector_id,
                 f"In {plug_of(connector)}, wires {a[2]} ({a[1]}) and {b[2]} ({b[1]}) are both "
                 f"{a[0]}.",
                 f"Give one circuit another colour (colour: …), or tell them by their labels: "
                 f"{a[2]} and {b[2]}.",
-                SOURCE, connector.where,
-            )  # fmt: skip
+                SOURCE,
+                connector.where,
+            )

@@ -27,11 +27,14 @@ def check(context: Context) -> Iterator[Finding]:
             if limit is None or current <= limit * (1 + 1e-6):
                 continue
             yield Finding(
-                RULE, "error", about,
+                RULE,
+                "error",
+                about,
                 f"{name} {about} of {device.title} carries {significant(current, 3)} A in "
                 f"'{state}'; its limit is {significant(limit, 3)} A.",
                 "Switch the load through a relay, or share it between contacts."
                 if name != "Supply"
                 else "Move some of the sensors to another supply.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

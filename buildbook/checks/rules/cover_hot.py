@@ -21,9 +21,13 @@ def check(context: Context) -> Iterator[Finding]:
         piece = context.pieces.get(run.id)
         if piece and piece.sleeve and zones[run.zone].ambient > piece.sleeve.rated_c:
             yield _finding(
-                run.id, f"The {piece.sleeve.title} from {run.from_point} to {run.to_point}",
-                piece.sleeve.rated_c, run.zone, zones[run.zone].ambient, run.where,
-            )  # fmt: skip
+                run.id,
+                f"The {piece.sleeve.title} from {run.from_point} to {run.to_point}",
+                piece.sleeve.rated_c,
+                run.zone,
+                zones[run.zone].ambient,
+                run.where,
+            )
     yield from _boots(context)
     yield from _splices(context)
 
@@ -35,9 +39,7 @@ def _boots(context: Context) -> Iterator[Finding]:
         name, ambient = _hottest(context, connector.point, home)
         if booted.boot and ambient > booted.boot.rated_c:
             what = f"The {booted.boot.title} on {plug_of(connector)}"
-            yield _finding(
-                connector.id, what, booted.boot.rated_c, name, ambient, connector.where
-            )  # fmt: skip
+            yield _finding(connector.id, what, booted.boot.rated_c, name, ambient, connector.where)
 
 
 def _splices(context: Context) -> Iterator[Finding]:
@@ -60,8 +62,11 @@ def _finding(
     about: str, what: str, rated_c: float, zone: str, ambient: float, where: Where
 ) -> Finding:
     return Finding(
-        RULE, "warning", about,
+        RULE,
+        "warning",
+        about,
         f"{what} stands {rated_c:g} °C; the zone {zone} reaches {ambient:g} °C.",
         "Choose another `cover`, shield the place from the heat, or lead the harness elsewhere.",
-        SOURCE, where,
-    )  # fmt: skip
+        SOURCE,
+        where,
+    )

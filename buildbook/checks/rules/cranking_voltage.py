@@ -40,10 +40,13 @@ def check(context: Context) -> Iterator[Finding]:
 def _finding(device: Device, about: str, volts: float, works_from: float, state: str) -> Finding:
     severe = device.kind == "controller" or device.written.critical
     return Finding(
-        RULE, "error" if severe else "warning", about,
+        RULE,
+        "error" if severe else "warning",
+        about,
         f"{called(device.title, about)} has {decimals(volts, 2)} V in '{state}', and needs "
         f"{works_from:.2f} V to work.",
         "Feed it from the battery side of the starter's cable, shorten or enlarge the cables, or "
         "fit a battery with less resistance.",
-        SOURCE, device.where,
-    )  # fmt: skip
+        SOURCE,
+        device.where,
+    )

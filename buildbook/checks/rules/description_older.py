@@ -23,13 +23,16 @@ def check(context: Context) -> Iterator[Finding]:
         return
     built = f"revision {old.revision}" + (f" of {old.date}" if old.date else "")
     yield Finding(
-        RULE, "warning", "vehicle",
+        RULE,
+        "warning",
+        "vehicle",
         f"The harness was built at {built}, and this description is revision {now.revision} of "
         f"{now.date}: it is older than what hangs in the car.",
         "Look for the newer description and work on that one; if this is it, give it its revision "
         "and date.",
-        SOURCE, Where("vehicle.yaml"),
-    )  # fmt: skip
+        SOURCE,
+        Where("vehicle.yaml"),
+    )
 
 
 def _comes_after(one: str, other: str) -> bool:

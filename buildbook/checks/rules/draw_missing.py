@@ -22,9 +22,12 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         if any(circuits_at(context.vehicle, pin.id) for pin in device.pins):
             yield Finding(
-                RULE, "warning", device.id,
+                RULE,
+                "warning",
+                device.id,
                 f"{called(device.title, device.id)} is wired, but draws nothing: its wires and its "
                 "fuse are chosen as if it were not there.",
                 "Write what it draws (draws: amps, or ohms measured across its pins).",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

@@ -44,19 +44,25 @@ def _finding(device: Device, load: Load, switching: Device, about: str, most_hz:
     wanted = f"{called(device.title, load.id)} is switched {pace} times"
     if switching.kind == "relay":
         return Finding(
-            RULE, "error", about,
+            RULE,
+            "error",
+            about,
             f"{wanted} a second, and relay {called(switching.title, about)} feeds it: no contact "
             "stands "
             f"more than {most_hz:g} a second for long.",
             "Feed it past the relay from an output that can switch so fast, or leave it on "
             "without a break.",
-            SOURCE, switching.where,
-        )  # fmt: skip
+            SOURCE,
+            switching.where,
+        )
     return Finding(
-        RULE, "error", about,
+        RULE,
+        "error",
+        about,
         f"{wanted} a second; output {about} of {switching.title} manages "
         f"{significant(most_hz, 3)} a second.",
         "Set a lower frequency in the controller if the load allows it, or take an output made "
         "for fast switching.",
-        SOURCE, switching.where,
-    )  # fmt: skip
+        SOURCE,
+        switching.where,
+    )

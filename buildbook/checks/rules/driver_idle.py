@@ -16,8 +16,13 @@ def check(context: Context) -> Iterator[Finding]:
     """A joined output whose circuit has no load's end on any other device."""
     vehicle = context.vehicle
     ends = {p for d in vehicle.devices.values() for x in d.loads for p in (x.from_pin, x.to_pin)}
-    through = {p for d in vehicle.devices.values() for x in d.contacts
-               if x.kind == "switch" for p in (x.from_pin, x.to_pin)}  # fmt: skip
+    through = {
+        p
+        for d in vehicle.devices.values()
+        for x in d.contacts
+        if x.kind == "switch"
+        for p in (x.from_pin, x.to_pin)
+    }
     takes = {p.id for d in vehicle.devices.values() if d.kind == "panel" for p in d.pins}
     for device in vehicle.devices.values():
         for name in device.written.drivers:
@@ -28,10 +33,13 @@ def check(context: Context) -> Iterator[Finding]:
             if not worked or any(p.id in ends | through | takes for p in others):
                 continue
             yield Finding(
-                RULE, "warning", pin,
+                RULE,
+                "warning",
+                pin,
                 f"Output {pin} of {device.title} works nothing: "
                 f"{', '.join(p.id for p in others) or 'nothing'} at the other end of "
                 f"'{circuits[0].id}' draws no current.",
                 "Join it to the load that it should switch.",
-                SOURCE, circuits[0].where,
-            )  # fmt: skip
+                SOURCE,
+                circuits[0].where,
+            )

@@ -76,12 +76,15 @@ def _finding(
     thin = _thin_wires(context, load)
     digits = 3 if f"{worst:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
     return Finding(
-        RULE, "warning" if thin else "note", load.id,
+        RULE,
+        "warning" if thin else "note",
+        load.id,
         f"{called(device.title, load.id)} loses {worst:.{digits}f} V between the battery and "
         "itself, "
         f"feed and return, in '{state}'; {allowed:.{digits}f} V is allowed.",
         f"Use larger or shorter wire for {', '.join(thin)}, or feed it through a relay close to it."
         if thin
         else "The wires keep their share: use fewer or larger contacts on the way, or allow more.",
-        SOURCE, device.where,
-    )  # fmt: skip
+        SOURCE,
+        device.where,
+    )

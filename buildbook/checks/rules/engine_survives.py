@@ -29,12 +29,15 @@ def check(context: Context) -> Iterator[Finding]:
         fed = [f"{device.id}.{feed}" for feed in power.feeds]
         if any(inside(pin) in live for pin in fed):
             yield Finding(
-                RULE, "error", device.id,
+                RULE,
+                "error",
+                device.id,
                 f"With the isolator open, a running engine's alternator still feeds "
                 f"{device.title} ({', '.join(fed)}): the engine would run on.",
                 "Lead the controller's feed through a second pole of the isolator.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )
 
 
 def _runs_engine(context: Context, device: Device) -> bool:

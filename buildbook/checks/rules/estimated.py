@@ -19,9 +19,12 @@ def check(context: Context) -> Iterator[Finding]:
     for run in context.vehicle.runs:
         if run.estimated and is_wired(context.harness, run.id):
             yield Finding(
-                RULE, "note", run.id,
+                RULE,
+                "note",
+                run.id,
                 f"The run from {run.from_point} to {run.to_point}, {length(run.length_m)}, "
                 f"is only estimated; its wires are cut {share * 100:g} % longer.",
                 "Measure it with the rope in the vehicle, and take `known: estimated` out.",
-                SOURCE, run.where,
-            )  # fmt: skip
+                SOURCE,
+                run.where,
+            )

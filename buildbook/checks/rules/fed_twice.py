@@ -26,12 +26,15 @@ def check(context: Context) -> Iterator[Finding]:
             if other is fuse or other.id in seen or out not in near or out in fed:
                 continue
             yield Finding(
-                RULE, "error", fuse.id,
+                RULE,
+                "error",
+                fuse.id,
                 f"{first_up(name_of(fuse))} and {name_of(other)} both feed the same wire: a fault "
                 "there would "
                 "draw through both.",
                 "Give each fuse a circuit of its own; feed what needs more through one larger "
                 "fuse.",
-                SOURCE, fuse.where,
-            )  # fmt: skip
+                SOURCE,
+                fuse.where,
+            )
         seen.add(fuse.id)

@@ -21,10 +21,13 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         device = context.vehicle.devices[fuse_id]
         yield Finding(
-            RULE, "error", fuse_id,
+            RULE,
+            "error",
+            fuse_id,
             f"{first_up(name_of(device))} would carry {sized.load_a:.0f} A in '{sized.state}' "
             "against a rating "
             f"of {sized.rating_a:g} A: a feed meets a ground, with no load between.",
             "See which circuit of those it feeds joins a feed with a ground.",
-            SOURCE, device.where,
-        )  # fmt: skip
+            SOURCE,
+            device.where,
+        )

@@ -54,11 +54,14 @@ def _finding(context: Context, wire: Wire, main: bool, at_rest: bool) -> Finding
     circuit = context.vehicle.circuits[wire.circuit]
     when = "" if at_rest else ", while the relay or solenoid before it is pulled in,"
     return Finding(
-        RULE, "note" if main else "error", wire.id,
+        RULE,
+        "note" if main else "error",
+        wire.id,
         f"Wire {wire.id} of '{wire.circuit}', from {end_name(wire.a)} to {end_name(wire.b)}, "
         f"is live from the battery{when} with no fuse before it ({length(wire.cut_m)}).",
         "Keep it short, cover it and clamp it clear of metal, or put a bolted fuse at the battery."
         if main
         else "Feed it through a fuse on the panel.",
-        SOURCE, circuit.where,
-    )  # fmt: skip
+        SOURCE,
+        circuit.where,
+    )

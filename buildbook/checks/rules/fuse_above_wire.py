@@ -21,11 +21,14 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         device = context.vehicle.devices[fuse_id]
         yield Finding(
-            RULE, "error", fuse_id,
+            RULE,
+            "error",
+            fuse_id,
             f"{first_up(name_of(device))} is {sized.rating_a:g} A, but wire {sized.weakest_wire} "
             "behind it "
             f"stands only {sized.weakest_a:.1f} A: the wire would burn first.",
             f"Use a larger size for wire {sized.weakest_wire}, give it a fuse of its own, or fit "
             f"a smaller {fuse_id}.",
-            SOURCE, device.where,
-        )  # fmt: skip
+            SOURCE,
+            device.where,
+        )

@@ -26,11 +26,15 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         severity = "error" if sized.load_a > sized.rating_a else "warning"
         yield Finding(
-            RULE, severity, fuse_id,
+            RULE,
+            severity,
+            fuse_id,
             f"{first_up(name_of(device))} of {sized.rating_a:g} A carries {sized.load_a:.1f} A in "
             f"'{sized.state}'; for long it should carry no more than {allowed:.1f} A.",
-            _remedy(family, sized), family.source, device.where,
-        )  # fmt: skip
+            _remedy(family, sized),
+            family.source,
+            device.where,
+        )
 
 
 def _remedy(family: FuseFamily, sized: FuseSizing) -> str:

@@ -24,8 +24,11 @@ def check(context: Context) -> Iterator[Finding]:
         if sized.feeds or (circuits and not all(is_worked(c) for c in circuits)):
             continue
         yield Finding(
-            RULE, "warning", fuse_id,
+            RULE,
+            "warning",
+            fuse_id,
             f"{first_up(name_of(device))} feeds no load.",
             f"Join {fuse_id}.out to what it should feed, or give its circuit `status: future`.",
-            SOURCE, device.where,
-        )  # fmt: skip
+            SOURCE,
+            device.where,
+        )

@@ -24,9 +24,12 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         fed_names = [called(vehicle.devices[d].title, d) for d in critical]
         yield Finding(
-            RULE, "note", fuse_id,
+            RULE,
+            "note",
+            fuse_id,
             f"{first_up(name_of(vehicle.devices[fuse_id]))} feeds {' and '.join(fed_names)}, of "
             "different systems and all critical: one fault stops them all.",
             "Give each a fuse of its own.",
-            SOURCE, vehicle.devices[fuse_id].where,
-        )  # fmt: skip
+            SOURCE,
+            vehicle.devices[fuse_id].where,
+        )

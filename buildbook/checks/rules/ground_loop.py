@@ -36,13 +36,16 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         what = f"The screen of {circuit.cable}" if screen else returns[circuit.id]
         yield Finding(
-            RULE, "warning", circuit.id,
+            RULE,
+            "warning",
+            circuit.id,
             f"{what} ('{circuit.id}') is grounded in {len(grounds)} places: "
             f"{', '.join(grounds)}. Current flows along it from one to the other, and the signal "
             "moves with it.",
             "Keep the ground at the controller that reads the sensor, and take the other off.",
-            SOURCE, circuit.where,
-        )  # fmt: skip
+            SOURCE,
+            circuit.where,
+        )
 
 
 def _reached(context: Context, circuit: Circuit) -> list[Pin]:

@@ -28,18 +28,28 @@ def check(context: Context) -> Iterator[Finding]:
             kinds.setdefault(f"terminal {contact}", through.device)
     parts = vehicle.description.parts
     served = {key for part in parts.values() for key in part.serves}
-    lacking = {kind for kind in kinds if kind.startswith("terminal ")
-               and not any(key.startswith(f"{kind} mate") for key in served)}  # fmt: skip
+    lacking = {
+        kind
+        for kind in kinds
+        if kind.startswith("terminal ")
+        and not any(key.startswith(f"{kind} mate") for key in served)
+    }
     for part_id, part in parts.items():
-        both = [kind for kind in kinds if kind in part.serves
-                and (kind in lacking or f"{kind} mate" in part.serves)]  # fmt: skip
+        both = [
+            kind
+            for kind in kinds
+            if kind in part.serves and (kind in lacking or f"{kind} mate" in part.serves)
+        ]
         if not both:
             continue
         yield Finding(
-            RULE, "warning", part_id,
+            RULE,
+            "warning",
+            part_id,
             f"{part.what} ({part_id}) would be bought for both halves of {kinds[both[0]]}: as "
             f"'{both[0]}' and as '{both[0]} mate'. Two halves of one gender do not mate.",
             f"Describe a part for each: this one, and one that serves '{both[0]} mate'. If it is "
             "a kind that mates with its like, say so in a waiver.",
-            SOURCE, Where("vehicle.yaml"),
-        )  # fmt: skip
+            SOURCE,
+            Where("vehicle.yaml"),
+        )

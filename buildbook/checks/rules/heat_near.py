@@ -17,16 +17,21 @@ LEAST_M = 0.15
 def check(context: Context) -> Iterator[Finding]:
     """Look at each run whose distance was measured; a cool zone does not help beside radiation."""
     for run in context.vehicle.runs:
-        if run.from_heat_m is None or run.from_heat_m >= LEAST_M or not is_wired(
-            context.harness, run.id
+        if (
+            run.from_heat_m is None
+            or run.from_heat_m >= LEAST_M
+            or not is_wired(context.harness, run.id)
         ):
             continue
         yield Finding(
-            RULE, "warning", run.id,
+            RULE,
+            "warning",
+            run.id,
             f"The harness from {run.from_point} to {run.to_point} comes within "
             f"{length(run.from_heat_m)} of something hot with no shield between; "
             f"{length(LEAST_M)} are wanted.",
             "Clamp it farther away, or put a sheet of metal between, clear of both. Sleeve alone "
             "does not keep radiated heat out for long.",
-            SOURCE, run.where,
-        )  # fmt: skip
+            SOURCE,
+            run.where,
+        )

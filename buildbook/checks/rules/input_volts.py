@@ -33,9 +33,12 @@ def check(context: Context) -> Iterator[Finding]:
             if volts <= most + ALLOWED_V:
                 continue
             yield Finding(
-                RULE, "error", pin,
+                RULE,
+                "error",
+                pin,
                 f"Input {pin} of {device.title} sees {volts:.1f} V in '{state}'; it is made for "
                 f"{most:g} V.",
                 "Take it off whatever feeds it, and join the sensor's signal.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

@@ -30,10 +30,13 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         fused = not any(pin.id in bare for pin in pins)
         yield Finding(
-            RULE, "note" if fused else "error", circuit.id,
+            RULE,
+            "note" if fused else "error",
+            circuit.id,
             f"The circuit '{circuit.id}' stays live from the battery when the isolator is open"
             f"{' (behind a fuse)' if fused else ', with no fuse'}.",
             "Feed it from the far side of the isolator; leave live only what keeps a memory, and "
             "that behind a small fuse at the battery.",
-            SOURCE, circuit.where,
-        )  # fmt: skip
+            SOURCE,
+            circuit.where,
+        )

@@ -30,13 +30,16 @@ def check(context: Context) -> Iterator[Finding]:
         if distance > REACH_M or _pinout(context.vehicle, a) == _pinout(context.vehicle, b):
             continue
         yield Finding(
-            RULE, "warning", a.id,
+            RULE,
+            "warning",
+            a.id,
             f"{first_up(plug_of(a))} and {plug_of(b)} are both {a.plug_type}, "
             f"{length(distance)} apart "
             "along the rope, and pinned differently: each fits where the other belongs.",
             "Use another type or keying for one, or make its branch too short to reach; mark both.",
-            SOURCE, a.where,
-        )  # fmt: skip
+            SOURCE,
+            a.where,
+        )
 
 
 def _near(vehicle: Vehicle) -> dict[str, dict[str, float]]:

@@ -28,11 +28,14 @@ def check(context: Context) -> Iterator[Finding]:
             hot = [p.cavity or p.name for p in half.pins if p.id in live]
             if hot:
                 yield Finding(
-                    RULE, "warning", through.device,
+                    RULE,
+                    "warning",
+                    through.device,
                     f"Unplugged, {named(vehicle, through.device)} bares live pins on its "
                     f"{half.harness} "
                     "half: "
                     f"{', '.join(hot[:3])}. What touches them sparks.",
                     f"Swap the halves (sockets: {half.harness}).",
-                    SOURCE, through.where,
-                )  # fmt: skip
+                    SOURCE,
+                    through.where,
+                )

@@ -32,14 +32,17 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         states = " and ".join(f"'{state}'" for state in dead)
         yield Finding(
-            RULE, "warning", load.id,
+            RULE,
+            "warning",
+            load.id,
             f"{called(device.title, load.id)} should work in {states} and does not: there it has "
             f"{decimals(volts[dead[0]], 2)} V, and it needs "
             f"{decimals(load.working_v, 2)} V to work.",
             f"See which switch, relay or output feeds it and let that close in {states} as well, "
             "or take the state out of the draw (in).",
-            SOURCE, device.where,
-        )  # fmt: skip
+            SOURCE,
+            device.where,
+        )
 
 
 def _named(context: Context, device_id: str, load_id: str) -> list[str]:

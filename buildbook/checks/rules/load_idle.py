@@ -26,9 +26,12 @@ def check(context: Context) -> Iterator[Finding]:
         )
         if best < needed:
             yield Finding(
-                RULE, "error", load.id,
+                RULE,
+                "error",
+                load.id,
                 f"{called(device.title, load.id)} works in no state: it never has more than "
                 f"{best:.2f} V and works from {needed:.2f} V.",
                 "See that its feed and ground are joined and that a state closes what switches it.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

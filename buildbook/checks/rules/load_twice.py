@@ -20,11 +20,14 @@ def check(context: Context) -> Iterator[Finding]:
             key = (load.from_pin, load.to_pin, load.what, load.ohms, load.states)
             if key in seen:
                 yield Finding(
-                    RULE, "warning", load.id,
+                    RULE,
+                    "warning",
+                    load.id,
                     f"{called(device.title, device.id)} draws twice between {load.from_pin} and "
                     f"{load.to_pin}: "
                     "two draws that are the same.",
                     "Take one of the two draws out.",
-                    SOURCE, device.where,
-                )  # fmt: skip
+                    SOURCE,
+                    device.where,
+                )
             seen.setdefault(key, load.id)

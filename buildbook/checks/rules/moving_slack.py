@@ -31,9 +31,12 @@ def check(context: Context) -> Iterator[Finding]:
         ]
         if bare:
             yield Finding(
-                RULE, "warning", run.id,
+                RULE,
+                "warning",
+                run.id,
                 f"The run from {run.from_point} to {run.to_point} moves, and wire {bare[0]} "
                 "has no slack for it.",
                 "Give moving rope its share (vehicle: lengths: moving), 5 % or more.",
-                SOURCE, run.where,
-            )  # fmt: skip
+                SOURCE,
+                run.where,
+            )

@@ -22,12 +22,15 @@ def check(context: Context) -> Iterator[Finding]:
             other = seen.get(name, device.id)
             if other != device.id:
                 yield Finding(
-                    RULE, "warning", device.id,
+                    RULE,
+                    "warning",
+                    device.id,
                     f"{device.id} and {other} carry the same name, {device.title}: their labels "
                     "read alike.",
                     "Give each a name that says which it is: left, right, front, rear, a number.",
-                    SOURCE, device.where,
-                )  # fmt: skip
+                    SOURCE,
+                    device.where,
+                )
                 break
             seen[name] = device.id
 

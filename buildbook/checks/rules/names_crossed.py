@@ -12,24 +12,60 @@ RULE = "names-crossed"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: read each wire's two ends aloud; left goes to left and 2 to 2"
 OPPOSITES = (
-    ("left", "right"), ("front", "rear"), ("high", "low"), ("open", "close"), ("dipped", "main"),
-    ("crank", "cam"), ("feed", "ground"), ("feed", "return"), ("supply", "ground"),
-    ("supply", "return"), ("signal", "ground"), ("signal", "supply"),
-    ("signal", "return"), ("trigger", "ground"), ("trigger", "feed"), ("tail", "brake"),
-    ("coolant", "oil"), ("coolant", "air"), ("oil", "air"), ("oil", "fuel"), ("oil", "boost"),
-    ("fuel", "boost"), ("throttle", "pedal"), ("side", "brake"), ("horn", "wiper"),
-)  # fmt: skip
+    ("left", "right"),
+    ("front", "rear"),
+    ("high", "low"),
+    ("open", "close"),
+    ("dipped", "main"),
+    ("crank", "cam"),
+    ("feed", "ground"),
+    ("feed", "return"),
+    ("supply", "ground"),
+    ("supply", "return"),
+    ("signal", "ground"),
+    ("signal", "supply"),
+    ("signal", "return"),
+    ("trigger", "ground"),
+    ("trigger", "feed"),
+    ("tail", "brake"),
+    ("coolant", "oil"),
+    ("coolant", "air"),
+    ("oil", "air"),
+    ("oil", "fuel"),
+    ("oil", "boost"),
+    ("fuel", "boost"),
+    ("throttle", "pedal"),
+    ("side", "brake"),
+    ("horn", "wiper"),
+)
 """Pairs of words, of which an end has one and the other end the other."""
 COUNTED = (
-    "coil", "injector", "position", "knock", "cylinder", "track", "lamp", "fan", "pump", "output",
-)  # fmt: skip
+    "coil",
+    "injector",
+    "position",
+    "knock",
+    "cylinder",
+    "track",
+    "lamp",
+    "fan",
+    "pump",
+    "output",
+)
 """Words after which a number tells one from its twins."""
 
 SIDES = frozenset({"left", "right", "front", "rear", "low"})
 """Words of a device's name that its pins are held to."""
 SENSED = SIDES | {
-    "air", "boost", "cam", "coolant", "crank", "fuel", "oil", "pedal", "throttle",
-}  # fmt: skip
+    "air",
+    "boost",
+    "cam",
+    "coolant",
+    "crank",
+    "fuel",
+    "oil",
+    "pedal",
+    "throttle",
+}
 """A sensor's pins are called alike on every sensor: what it measures is in its name."""
 
 
@@ -51,12 +87,15 @@ def check(context: Context) -> Iterator[Finding]:
             ]
         if found:
             yield Finding(
-                RULE, "warning", circuit.id,
+                RULE,
+                "warning",
+                circuit.id,
                 f"The circuit '{circuit.id}' may join the wrong pin: {found[0][0]}.",
                 "Read both data sheets again. If the wire is right, correct the name of the "
                 "circuit or the `use` of the pin.",
-                SOURCE, circuit.where,
-            )  # fmt: skip
+                SOURCE,
+                circuit.where,
+            )
 
 
 def _text(context: Context, pin: Pin) -> tuple[str, ...]:

@@ -23,8 +23,11 @@ def check(context: Context) -> Iterator[Finding]:
     live = plus.union(*given)
     for device, load in loads(vehicle):
         ends = [inside(load.from_pin), inside(load.to_pin)]
-        lost = [pin for pin, end in zip((load.from_pin, load.to_pin), ends, strict=True)
-                if end not in live and end not in minus]  # fmt: skip
+        lost = [
+            pin
+            for pin, end in zip((load.from_pin, load.to_pin), ends, strict=True)
+            if end not in live and end not in minus
+        ]
         if lost and not _in_series(context, load, lost, live, minus):
             what = f"pin {' and pin '.join(lost)} leads neither to a feed nor to a ground"
         elif lost:
@@ -36,13 +39,16 @@ def check(context: Context) -> Iterator[Finding]:
         else:
             continue
         yield Finding(
-            RULE, "error", load.id,
+            RULE,
+            "error",
+            load.id,
             f"{called(device.title, load.id)} cannot work: {what}.",
             "Join the pin in a circuit that leads on: to a fuse, switch or output as its feed, to "
             "a "
             "ground stud or output as its return.",
-            SOURCE, device.where,
-        )  # fmt: skip
+            SOURCE,
+            device.where,
+        )
 
 
 def _in_series(

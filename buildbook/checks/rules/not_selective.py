@@ -22,15 +22,18 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             lower = context.sizing.fuses[pair.downstream]
             yield Finding(
-                RULE, "warning", pair.downstream,
+                RULE,
+                "warning",
+                pair.downstream,
                 f"A fault of {pair.fault_a:.0f} A behind {pair.downstream} ({lower.rating_a:g} A) "
                 f"may open {fuse_id} ({sized.rating_a:g} A) too: {pair.downstream} may take "
                 f"{_time(pair.lower_s)}, {fuse_id} may open after {_time(pair.upper_s)}. All that "
                 f"{fuse_id} feeds would go dead.",
                 f"Take a larger or slower fuse for {fuse_id} with wires to match, or share out "
                 f"what {pair.downstream} feeds between smaller fuses.",
-                SOURCE, context.vehicle.devices[fuse_id].where,
-            )  # fmt: skip
+                SOURCE,
+                context.vehicle.devices[fuse_id].where,
+            )
 
 
 def _time(seconds: float) -> str:

@@ -28,8 +28,11 @@ def check(context: Context) -> Iterator[Finding]:
             if tag.rstrip("0123456789") not in letters or tag in known | points | pins:
                 continue
             yield Finding(
-                RULE, "warning", tag,
+                RULE,
+                "warning",
+                tag,
                 f"The note on '{title}' names {tag}, and nothing in the vehicle is called so.",
                 "Correct the note, or describe the device.",
-                SOURCE, Where("vehicle.yaml"),
-            )  # fmt: skip
+                SOURCE,
+                Where("vehicle.yaml"),
+            )

@@ -31,9 +31,12 @@ def check(context: Context) -> Iterator[Finding]:
         seen.add(pair)
         one, other = sorted(pair)
         yield Finding(
-            RULE, "warning", one,
+            RULE,
+            "warning",
+            one,
             f"'{one}' and '{other}' are a data bus (a resistor of {load.ohms:g} ohm in "
             f"{device.title} joins them) and nothing keeps them twisted together.",
             "Twist them, and make them a cable (cables: type: twisted pair).",
-            SOURCE, context.vehicle.circuits[one].where,
-        )  # fmt: skip
+            SOURCE,
+            context.vehicle.circuits[one].where,
+        )

@@ -22,23 +22,29 @@ def check(context: Context) -> Iterator[Finding]:
     """
     if context.unserved and not context.vehicle.description.parts:
         yield Finding(
-            RULE, "note", "parts",
+            RULE,
+            "note",
+            "parts",
             f"No parts are described for {counted(len(context.unserved), 'need')}: there is "
             "nothing to order and no price.",
             "Add `parts` with what each serves, when prices are wanted.",
-            SOURCE, Where("vehicle.yaml"),
-        )  # fmt: skip
+            SOURCE,
+            Where("vehicle.yaml"),
+        )
         return
     beside = _for_shorts(context)
     for key, why in context.unserved:
         if key in beside:
             continue
         yield Finding(
-            RULE, "note", key,
+            RULE,
+            "note",
+            key,
             f"Nothing can be ordered for '{key}': {why}.",
             f"Add a part with `serves: {key}` and its price, in packs as long as is needed.",
-            SOURCE, Where("vehicle.yaml"),
-        )  # fmt: skip
+            SOURCE,
+            Where("vehicle.yaml"),
+        )
 
 
 def _for_shorts(context: Context) -> set[str]:

@@ -21,29 +21,32 @@ def check(context: Context) -> Iterator[Finding]:
         needs, cut, shell = through.plug.hole, through.hole_m, through.plug.shell
         if needs is not None and shell is not None and shell > needs:
             yield _finding(
-                through, "warning",
+                through,
+                "warning",
                 f"The shell of {through.plug_type} is {_mm(shell)} wide, more than the hole of "
                 f"{_mm(needs)} that it is said to need: {through.device} would not go through.",
                 "Measure both, and correct the plug type.",
-            )  # fmt: skip
+            )
         if cut is None or needs is None:
             continue
         if cut < needs:
             yield _finding(
-                through, "error",
+                through,
+                "error",
                 f"The hole for {through.device} is {_mm(cut)} wide; its type, "
                 f"{through.plug_type}, needs "
                 f"{_mm(needs)}.",
                 "Open the hole before the harness is laid, or choose a smaller connector.",
-            )  # fmt: skip
+            )
         elif cut > needs + PLAY_M:
             yield _finding(
-                through, "warning",
+                through,
+                "warning",
                 f"The hole for {through.device} is {_mm(cut)} wide; its type, "
                 f"{through.plug_type}, needs "
                 f"{_mm(needs)} and would sit loose, and let water and fire through.",
                 "Close the hole with a plate cut to size.",
-            )  # fmt: skip
+            )
 
 
 def _mm(length_m: float) -> str:

@@ -21,8 +21,11 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             use = f" ({pin.use})" if pin.use else ""
             yield Finding(
-                RULE, "warning", pin.id,
+                RULE,
+                "warning",
+                pin.id,
                 f"Pin {pin.id}{use} of {name_of(device)} is joined to nothing.",
                 "Join it in a circuit, or list it under 'unused' of the device.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

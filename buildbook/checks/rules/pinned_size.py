@@ -12,8 +12,11 @@ RULE = "pinned-too-small"
 SEVERITY = "error"
 SOURCE = "the limits that sizing computes for each wire: heat, fuse, short circuit, terminal"
 
-WHY = {"heat": "for its current in that heat", "fuse": "for the fuse that protects it",
-       "short": "for a short circuit until its fuse opens"}  # fmt: skip
+WHY = {
+    "heat": "for its current in that heat",
+    "fuse": "for the fuse that protects it",
+    "short": "for a short circuit until its fuse opens",
+}
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -29,11 +32,14 @@ def check(context: Context) -> Iterator[Finding]:
         limit = unmet[0]
         wire = context.harness.wires[wire_id]
         yield Finding(
-            RULE, "error", wire_id,
+            RULE,
+            "error",
+            wire_id,
             f"Wire {wire_id} of '{wire.circuit}' is written as {sized.label}, which is too small "
             f"{WHY.get(limit.name, 'for ' + limit.name)}: {significant(limit.value, 3)} "
             f"{limit.unit} "
             f"where {significant(limit.allowed, 3)} {limit.unit} are allowed.",
             f"Take {limit.needs} or more, or leave `size` out.",
-            SOURCE, context.vehicle.circuits[wire.circuit].where,
-        )  # fmt: skip
+            SOURCE,
+            context.vehicle.circuits[wire.circuit].where,
+        )

@@ -21,11 +21,14 @@ def check(context: Context) -> Iterator[Finding]:
     for key in context.unpriced:
         if key not in unserved:
             yield Finding(
-                RULE, "note", key,
+                RULE,
+                "note",
+                key,
                 f"No price is known for {_what(parts, key)}: the total leaves it out.",
                 "Ask for its price and write it with its date.",
-                SOURCE, Where("vehicle.yaml"),
-            )  # fmt: skip
+                SOURCE,
+                Where("vehicle.yaml"),
+            )
 
 
 def _what(parts: Mapping[str, Part], key: str) -> str:

@@ -22,19 +22,25 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         if part.dated is None:
             yield Finding(
-                RULE, "note", part_id,
+                RULE,
+                "note",
+                part_id,
                 f"The price of {part.what} ({part_id}) bears no date.",
                 "Write its date: `dated: 2031-05-17`.",
-                SOURCE, Where("vehicle.yaml"),
-            )  # fmt: skip
+                SOURCE,
+                Where("vehicle.yaml"),
+            )
             continue
         age = (today - part.dated).days
         if age > LONGEST_DAYS:
             yield Finding(
-                RULE, "note", part_id,
+                RULE,
+                "note",
+                part_id,
                 f"The price of {part.what} ({part_id}) was asked on {part.dated}, {age} days "
                 "before this "
                 f"revision; {LONGEST_DAYS} days are allowed.",
                 "Ask for the price again and correct its date.",
-                SOURCE, Where("vehicle.yaml"),
-            )  # fmt: skip
+                SOURCE,
+                Where("vehicle.yaml"),
+            )

@@ -18,8 +18,11 @@ def check(context: Context) -> Iterator[Finding]:
     for part_id, part in context.vehicle.description.parts.items():
         if part.price is not None and not float(part.price) and not part.owned:
             yield Finding(
-                RULE, "note", part_id,
+                RULE,
+                "note",
+                part_id,
                 f"The price of {part.what} ({part_id}) is 0: the total takes it for free.",
                 "Write its price, or leave it out until it is known; what you have is `owned`.",
-                SOURCE, Where("vehicle.yaml"),
-            )  # fmt: skip
+                SOURCE,
+                Where("vehicle.yaml"),
+            )

@@ -33,15 +33,18 @@ def check(context: Context) -> Iterator[Finding]:
         if not any(inside(load.from_pin) in live for load in pump.loads):
             continue
         yield Finding(
-            RULE, "note", pump.id,
+            RULE,
+            "note",
+            pump.id,
             f"{called(pump.title, pump.id)} runs as long as it is switched on: neither a "
             "controller "
             "nor an inertia switch stops it when the engine stops or the car is hit. Is that "
             "meant?",
             "Work its relay from the engine controller, or put an inertia switch in its feed. "
             "Leaking fuel under pressure burns.",
-            SOURCE, pump.where,
-        )  # fmt: skip
+            SOURCE,
+            pump.where,
+        )
 
 
 def _stops(context: Context, device: Device) -> bool:

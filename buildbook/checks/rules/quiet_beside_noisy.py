@@ -22,8 +22,12 @@ choice."""
 def check(context: Context) -> Iterator[Finding]:
     """Data buses and the wires of weak sensors; a screen keeps the noise out."""
     noise = _noise(context)
-    screened = {core for cable in context.vehicle.description.cables.values() if cable.screen
-                for core in cable.cores}  # fmt: skip
+    screened = {
+        core
+        for cable in context.vehicle.description.cables.values()
+        if cable.screen
+        for core in cable.cores
+    }
     for about, what, circuits, bus in _quiet(context):
         bare = [circuit for circuit in circuits if circuit not in screened]
         beside_m, title = _beside(context, bare, noise)
@@ -32,13 +36,16 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         where = context.vehicle.circuits[bare[0]].where
         yield Finding(
-            RULE, "note" if bus else "warning", about,
+            RULE,
+            "note" if bus else "warning",
+            about,
             f"{what} ('{bare[0]}') runs {length(beside_m)} in one bundle with wires of {title} and "
             f"has no screen; {length(most_m)} are allowed.",
             "Lead it along another run, or give it a screened cable, the screen on a ground at "
             "the controller only.",
-            SOURCE, where,
-        )  # fmt: skip
+            SOURCE,
+            where,
+        )
 
 
 def _quiet(context: Context) -> Iterator[tuple[str, str, list[str], bool]]:

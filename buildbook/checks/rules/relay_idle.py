@@ -24,10 +24,13 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             does = "stays closed in every state" if closed else "closes in no state"
             yield Finding(
-                RULE, "warning", contact.id,
+                RULE,
+                "warning",
+                contact.id,
                 f"{called(relay.title, relay.id)} {does}.",
                 "See what its coil (85 and 86) is joined to: one end needs a feed, the other a "
                 "ground, and one of them a switch or a driver. If it is right, add the state in "
                 "which it works.",
-                SOURCE, relay.where,
-            )  # fmt: skip
+                SOURCE,
+                relay.where,
+            )

@@ -34,11 +34,14 @@ def check(context: Context) -> Iterator[Finding]:
 
 def _finding(relay: Device, load: Load, volts: float, state: str) -> Finding:
     return Finding(
-        RULE, "error" if relay.written.critical else "warning", load.id,
+        RULE,
+        "error" if relay.written.critical else "warning",
+        load.id,
         f"The coil of {called(relay.title, relay.id)} has {decimals(volts, 2)} V in '{state}' and "
         "pulls "
         f"in from {decimals(load.works_from_v, 2)} V: the relay chatters or stays open.",
         "Feed the coil by a thicker or shorter way, or choose a relay that pulls in earlier "
         "(coil: pulls in).",
-        SOURCE, relay.where,
-    )  # fmt: skip
+        SOURCE,
+        relay.where,
+    )

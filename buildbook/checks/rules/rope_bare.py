@@ -18,9 +18,12 @@ def check(context: Context) -> Iterator[Finding]:
         if not context.harness.wires or is_wired(context.harness, run.id):
             continue
         yield Finding(
-            RULE, "note", run.id,
+            RULE,
+            "note",
+            run.id,
             f"The rope from {run.from_point} to {run.to_point} was measured, and no wire runs "
             "along it.",
             f"See what should be at {run.to_point} (at), or take the run out.",
-            SOURCE, run.where,
-        )  # fmt: skip
+            SOURCE,
+            run.where,
+        )

@@ -21,10 +21,13 @@ def check(context: Context) -> Iterator[Finding]:
         pins = ", ".join(pin.id for pin in circuit.pins)
         ends = f"at {counted(len(circuit.pins), 'end')} ({pins})" if pins else "nowhere"
         yield Finding(
-            RULE, "error" if not circuit.pins else "warning", circuit.id,
+            RULE,
+            "error" if not circuit.pins else "warning",
+            circuit.id,
             f"The screen '{circuit.id}' of {circuit.cable or 'its cable'} is joined {ends}; it "
             "should be at one.",
             "Join it at the controller only; cut it back and insulate it at the sensor "
             "(capped at).",
-            SOURCE, circuit.where,
-        )  # fmt: skip
+            SOURCE,
+            circuit.where,
+        )

@@ -29,10 +29,13 @@ def check(context: Context) -> Iterator[Finding]:
             if least - 1e-6 <= outside[wire.id] <= most + 1e-6:
                 continue
             yield Finding(
-                RULE, "warning", end.node,
+                RULE,
+                "warning",
+                end.node,
                 f"Wire {wire.id} is {outside[wire.id]:.1f} mm thick over its insulation; the seal "
                 f"at {end.node} closes on {least:g} to {most:g} mm, so water gets in.",
                 "Choose another size or family of wire for it, another contact for the cavity, or "
                 "build a thin wire up with adhesive heat-shrink.",
-                SOURCE, connector.where,
-            )  # fmt: skip
+                SOURCE,
+                connector.where,
+            )

@@ -16,9 +16,10 @@ def check(context: Context) -> Iterator[Finding]:
     """A return on a chassis stud, although the controller has a sensor ground; switches aside."""
     vehicle = context.vehicle
     inputs = {
-        f"{d.id}.{name}": (d, i) for d in vehicle.devices.values()
+        f"{d.id}.{name}": (d, i)
+        for d in vehicle.devices.values()
         for name, i in d.written.inputs.items()
-    }  # fmt: skip
+    }
     for device in vehicle.devices.values():
         for signal in device.signals:
             read = [inputs[p] for p in pins_with(vehicle, signal.pin) if p in inputs]
@@ -30,9 +31,12 @@ def check(context: Context) -> Iterator[Finding]:
             if not severe and not any(i.ground for i in reader.written.inputs.values()):
                 continue
             yield Finding(
-                RULE, "warning" if severe else "note", signal.pin,
+                RULE,
+                "warning" if severe else "note",
+                signal.pin,
                 f"{called(device.title, device.id)} is read by {reader.title}, but grounded at a "
                 f"chassis stud by '{back[0].id}': every load's current there moves its reading.",
                 "Lead its return to the sensor ground of the controller that reads it.",
-                SOURCE, back[0].where,
-            )  # fmt: skip
+                SOURCE,
+                back[0].where,
+            )

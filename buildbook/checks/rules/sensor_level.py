@@ -21,11 +21,14 @@ def check(context: Context) -> Iterator[Finding]:
             if row.level != "between" or row.volts is None:
                 continue
             yield Finding(
-                RULE, "warning", table.pin,
+                RULE,
+                "warning",
+                table.pin,
                 f"{device.title} with '{row.when}' puts {decimals(row.volts.low, 2)} to "
                 f"{decimals(row.volts.high, 2)} V on {table.meter_pin}; not all of it reads "
                 "as low or as high.",
                 "Shorten or enlarge the return, ground the sensor at the controller, or choose a "
                 "pull-up that suits what the sensor leaves.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

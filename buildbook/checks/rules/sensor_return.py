@@ -30,20 +30,27 @@ def check(context: Context) -> Iterator[Finding]:
             if not circuits or signal.written.switch or signal.written.current:
                 continue
             near = _spliced(context, vehicle.circuits[circuits[0]], signal.return_pin)
-            sharing = [found for pin in sorted(near) for found in heavy.get(pin, ())
-                       if found[0].id != device.id]  # fmt: skip
+            sharing = [
+                found
+                for pin in sorted(near)
+                for found in heavy.get(pin, ())
+                if found[0].id != device.id
+            ]
             if not sharing:
                 continue
             other, load, amps = max(sharing, key=lambda found: (found[2], found[1].id))
             yield Finding(
-                RULE, "warning", signal.pin,
+                RULE,
+                "warning",
+                signal.pin,
                 f"The return of {called(device.title, signal.return_pin)} shares a wire of "
                 f"'{circuits[0]}' with {called(other.title, load.id)}, which draws "
                 f"{significant(amps, 2)} A; {MOST_A:g} A is allowed beside a sensor. Its reading "
                 "moves each time that load switches.",
                 f"Give {device.title} a return of its own, to the sensor ground of what reads it.",
-                SOURCE, vehicle.circuits[circuits[0]].where,
-            )  # fmt: skip
+                SOURCE,
+                vehicle.circuits[circuits[0]].where,
+            )
 
 
 def _heavy(context: Context) -> dict[str, list[tuple[Device, Load, float]]]:

@@ -35,13 +35,16 @@ def check(context: Context) -> Iterator[Finding]:
             if LEAST * made_for <= volts <= MOST * made_for:
                 continue
             yield Finding(
-                RULE, "error", pin_,
+                RULE,
+                "error",
+                pin_,
                 f"{device.title} is made for {made_for:g} V and has {decimals(volts, 2)} V at "
                 f"{pin_} in '{state}'.",
                 "Feed it from the controller's sensor supply of the right voltage; more than it "
                 "is made for destroys it.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )
 
 
 def _supplies(device: Device) -> dict[str, float]:

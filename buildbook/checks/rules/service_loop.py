@@ -24,21 +24,27 @@ def check(context: Context) -> Iterator[Finding]:
     loop_m = description.vehicle.lengths.service_loop
     if loop_m < LEAST_M:
         yield Finding(
-            RULE, "warning", "vehicle",
+            RULE,
+            "warning",
+            "vehicle",
             f"The service loop at every terminal is {length(loop_m)}; it should be "
             f"{length(LEAST_M)} or more. Without slack no plug comes out far enough to be worked "
             "on, and every wire pulls at its terminal.",
             "Give the vehicle a service loop of 20 mm (vehicle: lengths: service loop).",
-            SOURCE, Where("vehicle.yaml"),
-        )  # fmt: skip
+            SOURCE,
+            Where("vehicle.yaml"),
+        )
     for device in context.vehicle.devices.values():
         own_m = device.written.service_loop
         if own_m is not None and own_m < LEAST_M and device.connectors:
             yield Finding(
-                RULE, "warning", device.id,
+                RULE,
+                "warning",
+                device.id,
                 f"{called(device.title, device.id)} has a service loop of {length(own_m)}; it "
                 "should "
                 f"be {length(LEAST_M)} or more, or its plug cannot be drawn out.",
                 "Give it a longer one, or take its `service loop` out: then it has the vehicle's.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

@@ -29,11 +29,14 @@ def check(context: Context) -> Iterator[Finding]:
         wrong = _wrong_place(context, device, side)
         if wrong:
             yield Finding(
-                RULE, "warning", device.id,
+                RULE,
+                "warning",
+                device.id,
                 f"{called(device.title, device.id)} is called {side}, but its place is {wrong}.",
                 f"Correct its place (at), or its name if it is the {OTHER[side]} one.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )
 
 
 def _wrong_place(context: Context, device: Device, side: str) -> str:

@@ -29,12 +29,15 @@ def check(context: Context) -> Iterator[Finding]:
             if other and reads:
                 wrong = f"{other[0].id} gives a signal on the same wire"
             yield Finding(
-                RULE, "error", signal.pin,
+                RULE,
+                "error",
+                signal.pin,
                 f"The signal of {called(device.title, signal.pin)} reaches no input of its own"
                 f"{': ' + wrong if wrong else ''}.",
                 "Join it to the input that the data sheet of the controller names.",
-                SOURCE, circuits[0].where,
-            )  # fmt: skip
+                SOURCE,
+                circuits[0].where,
+            )
 
 
 def _use(context: Context, pin: Pin) -> str:

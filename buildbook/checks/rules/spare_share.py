@@ -21,10 +21,13 @@ def check(context: Context) -> Iterator[Finding]:
         if through.on_vehicle or not used or free >= LEAST_SHARE * (free + used):
             continue
         yield Finding(
-            RULE, "note", through.device,
+            RULE,
+            "note",
+            through.device,
             f"{called(context.vehicle.devices[through.device].title, through.device)} has {free} "
             "of "
             f"{free + used} contacts free; {LEAST_SHARE * 100:.0f} % should be.",
             "Choose a connector with more contacts, or move a circuit to another pass-through.",
-            SOURCE, through.where,
-        )  # fmt: skip
+            SOURCE,
+            through.where,
+        )

@@ -33,8 +33,11 @@ def check(context: Context) -> Iterator[Finding]:
         else:
             continue
         yield Finding(
-            RULE, "warning", splice.id,
+            RULE,
+            "warning",
+            splice.id,
             f"Splice {splice.id} of '{splice.circuit}' {what}.",
             "Join thick and thin at a stud, or bring the thin wire to a thicker size (size).",
-            SOURCE, context.vehicle.circuits[splice.circuit].where,
-        )  # fmt: skip
+            SOURCE,
+            context.vehicle.circuits[splice.circuit].where,
+        )

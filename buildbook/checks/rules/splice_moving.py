@@ -22,9 +22,12 @@ def check(context: Context) -> Iterator[Finding]:
         moving = [name for name, zone in zones if zone.moving]
         if moving:
             yield Finding(
-                RULE, "warning", splice.id,
+                RULE,
+                "warning",
+                splice.id,
                 f"Splice {splice.id} of '{splice.circuit}' lies at {splice.point}, and "
                 f"there the harness moves (zone {moving[0]}).",
                 "Name a breakout for it that keeps still (splice at).",
-                SOURCE, context.vehicle.circuits[splice.circuit].where,
-            )  # fmt: skip
+                SOURCE,
+                context.vehicle.circuits[splice.circuit].where,
+            )

@@ -34,9 +34,12 @@ def check(context: Context) -> Iterator[Finding]:
             if device.id == source.device or amps <= MOST_A:
                 continue
             yield Finding(
-                RULE, "warning", load.id,
+                RULE,
+                "warning",
+                load.id,
                 f"{called(device.title, load.id)} draws {significant(amps, 2)} A from "
                 f"{source.plus_pin}, a supply for sensors; {MOST_A:g} A is allowed to one of them.",
                 "Feed it from a fuse, and leave the supply to the sensors.",
-                SOURCE, circuit.where,
-            )  # fmt: skip
+                SOURCE,
+                circuit.where,
+            )

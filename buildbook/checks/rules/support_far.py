@@ -25,10 +25,13 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         needed = math.ceil(run.length_m / MOST_M - 1e-9) - 1
         yield Finding(
-            RULE, "warning", run.id,
+            RULE,
+            "warning",
+            run.id,
             f"The run from {run.from_point} to {run.to_point} is {length(run.length_m)} long and "
             f"has {counted(run.clamps, 'clamp')}: {length(apart)} hang free; {length(MOST_M)} are "
             "allowed.",
             f"Fit {counted(needed, 'clamp')} (clamps: {needed}).",
-            SOURCE, run.where,
-        )  # fmt: skip
+            SOURCE,
+            run.where,
+        )

@@ -57,21 +57,27 @@ def _driven_by(
 
 def _coil(device: Device, load: Load) -> Finding:
     return Finding(
-        RULE, "warning", load.id,
+        RULE,
+        "warning",
+        load.id,
         f"The coil of {called(device.title, device.id)} has neither diode nor resistor across it: "
         "each time "
         "it is switched off its spike burns what switches it.",
         "Fit a relay with a built-in resistor or diode; mind 85 and 86 with a diode.",
-        SOURCE, device.where,
-    )  # fmt: skip
+        SOURCE,
+        device.where,
+    )
 
 
 def _load(device: Device, load: Load, driver: Contact) -> Finding:
     return Finding(
-        RULE, "warning", load.id,
+        RULE,
+        "warning",
+        load.id,
         f"{called(device.title, load.id)} gives a spike when it is switched "
         f"off, and output {driver.id}, which switches it, is not said to take that up.",
         "Put a diode across the load, or write `suppressed: yes` at the output if its data sheet "
         "says so.",
-        SOURCE, device.where,
-    )  # fmt: skip
+        SOURCE,
+        device.where,
+    )

@@ -26,12 +26,15 @@ def _connectors(context: Context) -> Iterator[Finding]:
         if zone is None or zone.ambient <= connector.plug.temperature:
             continue
         yield Finding(
-            RULE, "warning", connector.id,
+            RULE,
+            "warning",
+            connector.id,
             f"{first_up(plug_of(connector))} ({connector.plug_type}) stands "
             f"{connector.plug.temperature:g} °C; the zone {name} reaches {zone.ambient:g} °C.",
             "Move it to a cooler place, shield it from the heat, or use a hotter type.",
-            SOURCE, connector.where,
-        )  # fmt: skip
+            SOURCE,
+            connector.where,
+        )
 
 
 def _wires(context: Context) -> Iterator[Finding]:
@@ -46,9 +49,12 @@ def _wires(context: Context) -> Iterator[Finding]:
         if hottest <= family.rated_c + 1e-6:
             continue
         yield Finding(
-            RULE, "error", wire.id,
+            RULE,
+            "error",
+            wire.id,
             f"Wire {wire.id} of '{wire.circuit}' reaches {hottest:.0f} °C in "
             f"{name or 'its zone'}; {family.title} stands {family.rated_c:g} °C.",
             "Use a family with a higher rating, a larger size, or another route.",
-            SOURCE, context.vehicle.circuits[wire.circuit].where,
-        )  # fmt: skip
+            SOURCE,
+            context.vehicle.circuits[wire.circuit].where,
+        )

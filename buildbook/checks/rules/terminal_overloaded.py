@@ -25,12 +25,15 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             if current > family.amps + 1e-9:
                 yield Finding(
-                    RULE, "error", end.node,
+                    RULE,
+                    "error",
+                    end.node,
                     f"The {family.title} at {end.node} carries {current:.1f} A from wire "
                     f"{wire.id} in '{state}'; it is good for {family.amps:g} A.",
                     "Use a larger contact, or share the current between several pins.",
-                    family.source, context.vehicle.circuits[wire.circuit].where,
-                )  # fmt: skip
+                    family.source,
+                    context.vehicle.circuits[wire.circuit].where,
+                )
             yield from _misfit(context, wire, end.node, family)
 
 
@@ -40,10 +43,13 @@ def _misfit(context: Context, wire: Wire, node: str, family: ContactFamily) -> I
     if sized is None or family.smallest_mm2 <= sized.area_mm2 + 1e-6 <= family.largest_mm2 + 2e-6:
         return
     yield Finding(
-        RULE, "error", node,
+        RULE,
+        "error",
+        node,
         f"The {family.title} at {node} does not take wire {wire.id} of {sized.label}: it is for "
         f"{family.smallest_mm2:g} to {family.largest_mm2:g} mm2.",
         "Give the cavity another contact (`contacts` of the plug type), or move the circuit to "
         "one that fits (`carries` of a pass-through).",
-        family.source, context.vehicle.circuits[wire.circuit].where,
-    )  # fmt: skip
+        family.source,
+        context.vehicle.circuits[wire.circuit].where,
+    )

@@ -22,12 +22,15 @@ def check(context: Context) -> Iterator[Finding]:
             unit = " V" if span and pair.what == "sum" else ""
             ends = f"{decimals(span.low, 2)} to {decimals(span.high, 2)}" if span else "anything"
             yield Finding(
-                RULE, "warning", pair.device,
+                RULE,
+                "warning",
+                pair.device,
                 f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be "
                 f"{ends}{unit}; the controller allows {allowed.low:.2f} to "
                 f"{allowed.high:.2f}{unit}.",
                 "Give both tracks supply and ground of their own from the controller, take off "
                 "pull-ups that load the tracks, or widen what the controller allows.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )
             break

@@ -24,9 +24,12 @@ def check(context: Context) -> Iterator[Finding]:
                 continue
             names = ", ".join(p.name for p in idle)
             yield Finding(
-                RULE, "warning", idle[0].id,
+                RULE,
+                "warning",
+                idle[0].id,
                 f"Pin {names} of {called(device.title, device.id)} is listed as unused, and "
                 f"{called(other.title, other.id)} uses it.",
                 "Join it as on the other side, or say why they differ in a waiver.",
-                SOURCE, device.where,
-            )  # fmt: skip
+                SOURCE,
+                device.where,
+            )

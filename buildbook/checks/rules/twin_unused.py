@@ -22,9 +22,12 @@ def check(context: Context) -> Iterator[Finding]:
             wanted = pin.name in named or (pin.unused and means)
             if wanted and not circuits_at(context.vehicle, pin.id):
                 yield Finding(
-                    RULE, "error", pin.id,
+                    RULE,
+                    "error",
+                    pin.id,
                     f"Pin {pin.id}{f' ({pin.use})' if pin.use else ''} feeds or grounds "
                     f"{device.title} and is not joined.",
                     "Join every feed and every ground that the data sheet lists.",
-                    SOURCE, device.where,
-                )  # fmt: skip
+                    SOURCE,
+                    device.where,
+                )

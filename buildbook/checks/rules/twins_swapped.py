@@ -29,13 +29,16 @@ def check(context: Context) -> Iterator[Finding]:
         if crossed:
             circuit, here, there = crossed[0]
             yield Finding(
-                RULE, "warning", right.id,
+                RULE,
+                "warning",
+                right.id,
                 f"{left.title} and {right.title} are wired differently: '{circuit}' joins pin "
                 f"{', '.join(sorted(here))} of {left.id} and pin {', '.join(sorted(there))} of "
                 f"{right.id}.",
                 "Read the data sheet again and join the same pins on both sides.",
-                SOURCE, right.where,
-            )  # fmt: skip
+                SOURCE,
+                right.where,
+            )
 
 
 def _by_circuit(context: Context, device: Device) -> dict[str, frozenset[str]]:

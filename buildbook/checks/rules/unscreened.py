@@ -25,11 +25,13 @@ def check(context: Context) -> Iterator[Finding]:
         if not bare:
             continue
         yield Finding(
-            RULE, "warning", device.id,
+            RULE,
+            "warning",
+            device.id,
             f"{called(device.title, device.id)} gives a weak signal ({device.written.senses}) and "
             f"'{bare[0]}' has no screen: the controller may count sparks.",
             "Make its wires a cable (cables: type: shielded 2) with the screen on a ground at the "
             "controller only.",
-            SOURCE, device.where,
-        )  # fmt: skip
-
+            SOURCE,
+            device.where,
+        )

@@ -43,20 +43,26 @@ def check(context: Context) -> Iterator[Finding]:
         if what == "charge lamp" and not vehicle.all_of("alternator"):
             continue
         yield Finding(
-            RULE, "note", name,
+            RULE,
+            "note",
+            name,
             f"This vehicle has no {name}, or nothing in it is called so. Is it meant to be "
             "missing?",
             f"Add it, or waive this note (rule {RULE}, about: {name}) and say why.",
-            SOURCE, Where("vehicle.yaml"),
-        )  # fmt: skip
+            SOURCE,
+            Where("vehicle.yaml"),
+        )
 
 
 def _has(context: Context, what: str, signs: tuple[str, ...]) -> bool:
     kinds = {
-        "horn": ("horn",), "isolator": ("isolator", "switch"), "wiper": ("motor",),
-        "washer": ("motor",), "oil pressure": ("sensor", "switch", "lamp", "display"),
+        "horn": ("horn",),
+        "isolator": ("isolator", "switch"),
+        "wiper": ("motor",),
+        "washer": ("motor",),
+        "oil pressure": ("sensor", "switch", "lamp", "display"),
         "charge lamp": ("lamp", "switch", "display", "controller", "alternator"),
-    }.get(what, ("lamp",))  # fmt: skip
+    }.get(what, ("lamp",))
     for device in context.vehicle.devices.values():
         if device.kind not in kinds:
             continue

@@ -21,10 +21,13 @@ def check(context: Context) -> Iterator[Finding]:
         wet = [name for name, zone in zones_at(context.vehicle, connector.point, home) if zone.wet]
         if wet:
             yield Finding(
-                RULE, "warning", connector.id,
+                RULE,
+                "warning",
+                connector.id,
                 f"{first_up(plug_of(connector))} ({connector.plug_type}) at {connector.point} is "
                 "not "
                 f"sealed, and the zone {wet[0]} is wet.",
                 "Use a sealed type, or move the joint to a dry place.",
-                SOURCE, connector.where,
-            )  # fmt: skip
+                SOURCE,
+                connector.where,
+            )

@@ -32,9 +32,15 @@ def test_wire_of_another_colour_than_it_was_built_with():
 @pytest.mark.parametrize(
     ("built_at", "built_on", "fires"),
     # The bench is revision A of 1 March 2026.
-    [("A", "2026-03-01", []), ("A", "2026-03-02", ["vehicle"]), ("B", None, ["vehicle"]),
-     ("AA", "2026-02-01", ["vehicle"]), ("A", None, []), ("first", None, [])],
-)  # fmt: skip
+    [
+        ("A", "2026-03-01", []),
+        ("A", "2026-03-02", ["vehicle"]),
+        ("B", None, ["vehicle"]),
+        ("AA", "2026-02-01", ["vehicle"]),
+        ("A", None, []),
+        ("first", None, []),
+    ],
+)
 def test_description_that_is_older_than_what_was_built(built_at, built_on, fires):
     vehicle, harness, sizing, record = built("BU")
     date = datetime.date.fromisoformat(built_on) if built_on else None

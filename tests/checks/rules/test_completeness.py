@@ -96,9 +96,10 @@ def test_circuit_of_one_pin_says_where_it_is_capped(written, fires):
 )
 def test_fuse_that_feeds_nothing(feeds, status, fires):
     vehicle = m.vehicle(
-        (m.fuse("F1"), LAMP), {"feed": ("F1.out", "lamp.1")},
+        (m.fuse("F1"), LAMP),
+        {"feed": ("F1.out", "lamp.1")},
         told={"feed": {"written": {"status": status}}},
-    )  # fmt: skip
+    )
     context = m.context(vehicle, sizing_=m.sizing(m.rated("F1", 10, 1, feeds=feeds)))
     assert about(fuse_idle, context) == fires
 

@@ -16,10 +16,21 @@ from tests.checks.bench import about
 
 def piece(outside_mm: float, clamp: str | None = "cushioned-20", sleeve: str | None = "braid-15"):
     return Dressed(
-        "r", "h", (), None, None, outside_mm - 1.2, "braided sleeve",
-        sleeves()[sleeve] if sleeve else None, False, outside_mm,
-        clamps()[clamp] if clamp else None, 0.1, None, outside_mm,
-    )  # fmt: skip
+        "r",
+        "h",
+        (),
+        None,
+        None,
+        outside_mm - 1.2,
+        "braided sleeve",
+        sleeves()[sleeve] if sleeve else None,
+        False,
+        outside_mm,
+        clamps()[clamp] if clamp else None,
+        0.1,
+        None,
+        outside_mm,
+    )
 
 
 def along(found: Dressed, zone_c: int = 40, **fields):
@@ -35,8 +46,9 @@ def test_harness_goes_through_its_grommet(grommet, fires):
     assert about(bundle_thick, along(piece(19.0), grommet_m=grommet)) == fires
 
 
-@pytest.mark.parametrize(("clamp", "held", "fires"), [(None, 2, ["r"]), (None, 0, []),
-                                                      ("cushioned-20", 2, [])])  # fmt: skip
+@pytest.mark.parametrize(
+    ("clamp", "held", "fires"), [(None, 2, ["r"]), (None, 0, []), ("cushioned-20", 2, [])]
+)
 def test_run_that_no_clamp_goes_round(clamp, held, fires):
     assert about(bundle_thick, along(piece(45.0, clamp), clamps=held)) == fires
 
@@ -67,26 +79,37 @@ def test_polyester_sleeve_stands_150_degrees(zone_c, fires):
 @pytest.mark.parametrize(("zone_c", "fires"), [(126, ["S101"]), (125, [])])
 def test_heat_shrink_over_a_splice_stands_125_degrees(zone_c, fires):
     lamp = m.device("lamp", "lamp", "1 2")
-    vehicle = m.vehicle((lamp,), {"feed": ("lamp.1", "lamp.2")}, (m.run("r", "A", "B"),),
-                        zones={"cabin": {"ambient": f"{zone_c} degC"}})  # fmt: skip
+    vehicle = m.vehicle(
+        (lamp,),
+        {"feed": ("lamp.1", "lamp.2")},
+        (m.run("r", "A", "B"),),
+        zones={"cabin": {"ambient": f"{zone_c} degC"}},
+    )
     wires = tuple(
-        m.wire(f"101{n}", "feed", m.end(f"lamp.{pin}"), m.end("S101", "splice", point="A"),
-               points=("B", "A"))
+        m.wire(
+            f"101{n}",
+            "feed",
+            m.end(f"lamp.{pin}"),
+            m.end("S101", "splice", point="A"),
+            points=("B", "A"),
+        )
         for n, pin in zip("ab", "12", strict=True)
-    )  # fmt: skip
+    )
     splice = Splice("S101", "feed", "h", "A", 0.0, ("101a", "101b"))
     sizing = m.sizing(m.sized("101a"), m.sized("101b"))
     context = m.context(vehicle, m.harness(wires, (splice,)), sizing_=sizing)
     assert about(cover_hot, context) == fires
 
 
-@pytest.mark.parametrize(("shell", "zone_c", "fires"), [("10 mm", 151, ["lamp"]),
-                                                        ("10 mm", 150, [])])  # fmt: skip
+@pytest.mark.parametrize(
+    ("shell", "zone_c", "fires"), [("10 mm", 151, ["lamp"]), ("10 mm", 150, [])]
+)
 def test_boot_stands_150_degrees(shell, zone_c, fires):
     plug = m.connector("lamp", shell=shell, point="A")
     wire = m.wire("101", "feed", m.end("lamp.1", connector="lamp"), m.end("b.1"))
-    vehicle = m.vehicle(runs=(m.run("r", "A", "B"),),
-                        zones={"cabin": {"ambient": f"{zone_c} degC"}})  # fmt: skip
+    vehicle = m.vehicle(
+        runs=(m.run("r", "A", "B"),), zones={"cabin": {"ambient": f"{zone_c} degC"}}
+    )
     harness = m.harness((wire,), connectors=(plug,))
     sizing = m.sizing(m.sized("101", "4 mm2"))
     assert about(cover_hot, m.context(vehicle, harness, sizing_=sizing)) == fires

@@ -226,13 +226,18 @@ def test_rope_that_no_wire_follows():
 
 @pytest.mark.parametrize(
     ("loop", "own", "fires"),
-    [("20 mm", None, []), ("0 mm", None, ["vehicle"]), ("20 mm", "5 mm", ["dash"]),
-     ("20 mm", "200 mm", [])],
-)  # fmt: skip
+    [
+        ("20 mm", None, []),
+        ("0 mm", None, ["vehicle"]),
+        ("20 mm", "5 mm", ["dash"]),
+        ("20 mm", "200 mm", []),
+    ],
+)
 def test_terminals_have_a_service_loop(loop, own, fires):
     plug = m.connector("dash")
-    dash = m.device("dash", "display", "1", connectors=(plug,),
-                    written={"service loop": own} if own else {})  # fmt: skip
+    dash = m.device(
+        "dash", "display", "1", connectors=(plug,), written={"service loop": own} if own else {}
+    )
     about_it = {"name": "Bench", "date": "2026-03-01", "lengths": {"service loop": loop}}
     wire = m.wire("101", "feed", m.end("dash.1"), m.end("b.1"))
     vehicle = m.vehicle((dash,), vehicle=about_it)
@@ -252,7 +257,6 @@ def test_terminals_have_a_service_loop(loop, own, fires):
 )
 def test_two_halves_bought_with_one_gender(serves, more, on_vehicle, fires):
     made = PassThrough("X1", "P", ("cabin", "engine"), "ten", m.plug(), {}, on_vehicle, m.HERE)
-    parts = {"socket": {"what": "Socket", "serves": serves},
-             "pin": {"what": "Pin", "serves": more}}  # fmt: skip
+    parts = {"socket": {"what": "Socket", "serves": serves}, "pin": {"what": "Pin", "serves": more}}
     context = m.context(replace(m.vehicle(parts=parts), pass_throughs=(made,)))
     assert about(halves_alike, context) == fires

@@ -53,9 +53,13 @@ def test_fuse_with_three_times_its_current_has_a_feed_on_a_ground(load, fires):
 
 def behind_a_fuse(kind, fuse_sizing, rest=(), unserved=()):
     """A fuse between the battery's posts, and a branch of a kind between its output and minus."""
-    ends = (("battery.+~", "F1.in~", "wire"), ("F1.in~", "F1.out~", "fuse"),
-            ("F1.out~", "battery.-~", kind), ("F1.out~", "F2.in~", "wire"),
-            ("F2.in~", "F2.out~", "fuse"))  # fmt: skip
+    ends = (
+        ("battery.+~", "F1.in~", "wire"),
+        ("F1.in~", "F1.out~", "fuse"),
+        ("F1.out~", "battery.-~", kind),
+        ("F1.out~", "F2.in~", "wire"),
+        ("F2.in~", "F2.out~", "fuse"),
+    )
     branches = tuple(Branch(f"{k}:{a}-{b}", k, a.partition(".")[0], a, b, 0.01) for a, b, k in ends)
     parts = {"lamp": {"what": "Lamp", "serves": ["lamp"]}}
     vehicle = m.vehicle((BATTERY, m.fuse("F1"), m.fuse("F2")), parts=parts)
@@ -127,9 +131,12 @@ def test_no_fuse_is_advised_for_a_feed_that_is_joined_to_a_ground(tmp_path, fami
 @pytest.mark.parametrize(("other", "fires"), [("fuel", ["F1"]), ("main", [])])
 def test_fuse_shared_by_two_critical_systems(other, fires):
     pump = m.device(
-        "pump", "motor", "1 2", written={"critical": "yes"},
+        "pump",
+        "motor",
+        "1 2",
+        written={"critical": "yes"},
         loads=(m.load("pump", "pump.1", "pump.2", 2),),
-    )  # fmt: skip
+    )
     lamp = replace(LAMP, written=pump.written)
     vehicle = m.vehicle((m.fuse("F1"), replace(pump, system=other), lamp))
     sizing = m.sizing(m.rated("F1", 10, 1, feeds=("pump", "lamp")))

@@ -47,14 +47,19 @@ def sensed(circuits, solved=None, signal=FOLLOWS, **sensor_keys):
     """A sensor of three pins (supply, signal, ground) beside a controller and a ground stud."""
     ecu = m.device("ecu", "controller", "A1 A2 A3 B1 B3 B5", written=ECU)
     sensor = m.device(
-        "sensor", "sensor", "1 2 3", written=sensor_keys,
+        "sensor",
+        "sensor",
+        "1 2 3",
+        written=sensor_keys,
         signals=(Signal("sensor", "sensor.2", "sensor.3", "sensor.1", signal),),
-    )  # fmt: skip
+    )
     ground = m.device("G1", "ground", "stud", "ring-M6")
     other = m.device(
-        "other", "sensor", "1 2 3",
+        "other",
+        "sensor",
+        "1 2 3",
         signals=(Signal("other", "other.2", "other.3", "other.1", signal),),
-    )  # fmt: skip
+    )
     both = any("other.2" in pins for pins in circuits.values())
     vehicle = m.vehicle((ecu, sensor, ground, *((other,) if both else ())), circuits)
     return m.context(vehicle, solved_=solved)
@@ -146,10 +151,15 @@ def bus(cables, branch_m=0.2, ohms=120, near_m=2.0):
     told = {name: {"written": {"signal": True}} for name in circuits}
     vehicle = m.vehicle((*devices, mid), circuits, told=told, cables=cables)
     wires = tuple(
-        m.wire(f"101{d}", "bus high", m.end(f"{d}.H"), m.end("S101", "splice"),
-               {"mid": branch_m, "near": near_m}.get(d, 2.0))
+        m.wire(
+            f"101{d}",
+            "bus high",
+            m.end(f"{d}.H"),
+            m.end("S101", "splice"),
+            {"mid": branch_m, "near": near_m}.get(d, 2.0),
+        )
         for d in ("far", "mid", "near")
-    )  # fmt: skip
+    )
     return m.context(vehicle, m.harness(wires))
 
 
@@ -161,8 +171,9 @@ def test_branch_of_a_can_line_is_at_most_300_mm(length, fires):
     assert about(can_stub, bus(PAIR, length)) == fires
 
 
-@pytest.mark.parametrize(("branch", "near", "fires"), [(1.4, 1.0, ["data bus"]), (1.2, 1.0, []),
-                                                       (0.2, 2.0, [])])  # fmt: skip
+@pytest.mark.parametrize(
+    ("branch", "near", "fires"), [(1.4, 1.0, ["data bus"]), (1.2, 1.0, []), (0.2, 2.0, [])]
+)
 def test_bus_that_goes_on_past_its_resistor(branch, near, fires):
     """A third device 400 mm farther out than the one with the resistor; 300 mm are allowed."""
     context = bus(PAIR, branch, near_m=near)
@@ -261,9 +272,7 @@ def pulsed(hertz, end, **driver):
     return m.context(m.vehicle((valve, ecu, relay), circuits))
 
 
-@pytest.mark.parametrize(
-    ("hertz", "fires"), [(300.0, ["ecu.A3"]), (250.0, []), (None, [])]
-)  # fmt: skip
+@pytest.mark.parametrize(("hertz", "fires"), [(300.0, ["ecu.A3"]), (250.0, []), (None, [])])
 def test_output_of_250_hz(hertz, fires):
     context = pulsed(hertz, "ecu.A3", frequency="250 Hz")
     assert about(driver_frequency, context) == fires
@@ -277,8 +286,9 @@ def test_relay_is_no_chopper(hertz, fires):
 def neighbours(senses, length_m, duty=0.12, screen=None):
     """A sensor's wire beside a coil's in one piece of rope."""
     sensor = m.device("sensor", "sensor", "1 2", written={"senses": senses})
-    coil = m.device("coil", "ignition coil", "1 2",
-                    loads=(m.load("coil", "coil.1", "coil.2", 2, duty=duty),))  # fmt: skip
+    coil = m.device(
+        "coil", "ignition coil", "1 2", loads=(m.load("coil", "coil.1", "coil.2", 2, duty=duty),)
+    )
     ecu = m.device("ecu", "controller", "B5")
     circuits = {"signal": ("sensor.1", "ecu.B5"), "coil feed": ("coil.1", "ecu.B5")}
     cables = {"c": {"type": "shielded 1", "cores": ["signal"], "screen": "s"}} if screen else {}
@@ -308,16 +318,20 @@ def test_pickup_beside_a_coil(senses, length, kept, fires):
 @pytest.mark.parametrize(("length", "fires"), [(1.2, ["data bus"]), (0.8, [])])
 def test_twisted_bus_beside_a_coil_for_a_metre(length, fires):
     context = bus(PAIR)
-    coil = m.device("coil", "ignition coil", "1 2",
-                    loads=(m.load("coil", "coil.1", "coil.2", 2, duty=0.1),))  # fmt: skip
+    coil = m.device(
+        "coil", "ignition coil", "1 2", loads=(m.load("coil", "coil.1", "coil.2", 2, duty=0.1),)
+    )
     circuits = {name: tuple(p.id for p in c.pins) for name, c in context.vehicle.circuits.items()}
     vehicle = m.vehicle(
         (*context.vehicle.devices.values(), coil),
         {**circuits, "coil feed": ("coil.1", "coil.1")},
-        (m.run("r", "A", "B", length),), cables=PAIR,
-    )  # fmt: skip
-    wires = (*context.harness.wires.values(),
-             m.wire("105", "coil feed", m.end("coil.1"), m.end("x")))  # fmt: skip
+        (m.run("r", "A", "B", length),),
+        cables=PAIR,
+    )
+    wires = (
+        *context.harness.wires.values(),
+        m.wire("105", "coil feed", m.end("coil.1"), m.end("x")),
+    )
     bundle = Bundle("r", tuple(w.id for w in wires))
     assert (
         about(quiet_beside_noisy, m.context(vehicle, m.harness(wires, bundles=(bundle,)))) == fires
@@ -341,8 +355,9 @@ def test_return_that_is_grounded_twice(ground, power, fires):
     assert about(ground_loop, sensed(circuits)) == fires
 
 
-@pytest.mark.parametrize(("beside", "fires"), [(("ecu.B3", "G1.stud"), ["screen"]),
-                                               (("ecu.B3",), [])])  # fmt: skip
+@pytest.mark.parametrize(
+    ("beside", "fires"), [(("ecu.B3", "G1.stud"), ["screen"]), (("ecu.B3",), [])]
+)
 def test_screen_that_ends_once_and_is_grounded_twice(beside, fires):
     """It is joined to the sensor's own pin, which others ground."""
     base = sensed({}).vehicle
