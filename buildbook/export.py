@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from buildbook.bench.sheet import build_sheet
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.netlist import netlist
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.span import Span

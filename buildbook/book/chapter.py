@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.shared.model import Drawing
 
 
 @dataclass(frozen=True)

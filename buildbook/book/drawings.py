@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.shared.model import Drawing
 from buildbook.result import Result
 
 
@@ -64,18 +64,18 @@ class Drawings:
 
 def draw_all(result: Result) -> Drawings:
     """Draw everything that the book shows of `result`."""
-    from buildbook.drawing.bus import bus_maps
-    from buildbook.drawing.chart import charging_chart, cost_chart, fuse_chart, power_diagram
-    from buildbook.drawing.curve import alternator_chart
-    from buildbook.drawing.drop import drop_charts
-    from buildbook.drawing.face import faces
-    from buildbook.drawing.ground import ground_maps
-    from buildbook.drawing.layout import layouts
-    from buildbook.drawing.mass import mass_charts
-    from buildbook.drawing.panel import panels
-    from buildbook.drawing.plan import plans
-    from buildbook.drawing.schematic import schematics
-    from buildbook.drawing.section import lay_ups, sections
+    from buildbook.drawing.charts.chart import charging_chart, cost_chart, fuse_chart, power_diagram
+    from buildbook.drawing.charts.curve import alternator_chart
+    from buildbook.drawing.charts.drop import drop_charts
+    from buildbook.drawing.charts.mass import mass_charts
+    from buildbook.drawing.faces.face import faces
+    from buildbook.drawing.faces.panel import panels
+    from buildbook.drawing.harness.layout import layouts
+    from buildbook.drawing.harness.section import lay_ups, sections
+    from buildbook.drawing.maps.bus import bus_maps
+    from buildbook.drawing.maps.ground import ground_maps
+    from buildbook.drawing.maps.plan import plans
+    from buildbook.drawing.schematic.schematic import schematics
 
     charges = result.vehicle.description.supply.alternator is not None
     return Drawings(

@@ -24,9 +24,8 @@ from buildbook.book.locate import WEIGHTS, font_files
 from buildbook.book.make import Progress
 from buildbook.book.render import Job, render
 from buildbook.book.words import css_text, environment
-from buildbook.drawing.layout import full_size
-from buildbook.drawing.model import Drawing
-from buildbook.drawing.tiles import (
+from buildbook.drawing.harness.layout import full_size
+from buildbook.drawing.harness.tiles import (
     MARGIN_MM,
     OVERLAP_MM,
     Tile,
@@ -35,6 +34,7 @@ from buildbook.drawing.tiles import (
     tile_marks,
     tiled,
 )
+from buildbook.drawing.shared.model import Drawing
 from buildbook.result import Result
 from buildbook.whole import write_whole
 

@@ -15,7 +15,7 @@ from buildbook.book.join import Joined, Metadata, join_chapters
 from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
 from buildbook.book.words import PageMap, chapter_html
 from buildbook.description.models import Vehicle
-from buildbook.drawing.references import with_pages
+from buildbook.drawing.shared.references import with_pages
 from buildbook.result import Result
 from buildbook.whole import write_whole
 

@@ -20,7 +20,7 @@ from buildbook.commands.telling import (
     vehicle_argument,
     worked_out,
 )
-from buildbook.drawing.tiles import PAPERS
+from buildbook.drawing.harness.tiles import PAPERS
 from buildbook.result import Result
 
 if TYPE_CHECKING:

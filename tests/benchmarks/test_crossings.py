@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from buildbook.drawing import schematic, sheeting
-from buildbook.drawing.paths import Way, lay_out
-from tests.drawing.test_crossing import drawn_crossings
+from buildbook.drawing.schematic import schematic, sheeting
+from buildbook.drawing.schematic.paths import Way, lay_out
+from tests.drawing.shared.test_crossing import drawn_crossings
 
 PLAIN = Way(ordered=False, spread=False)
 

@@ -112,7 +112,8 @@ def test_an_empty_entry_takes_out(tmp_path):
             "'warm' is not a quantity",
         ),
         (
-            "  a: {leave out: {circuits: [lamp feed]}}\ncables: {w: {type: twisted pair, cores: 3}}\n",
+            "  a: {leave out: {circuits: [lamp feed]}}\n"
+            "cables: {w: {type: twisted pair, cores: 3}}\n",
             "a",
             "variants.yaml:3:41",
             "`cores` of `cables` `w`",

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.shared.model import Drawing
 from tests.drawing.svg import CAPITAL_EM, Area, Point, Scene, Stroke, Text, scene
 
 LEAST_MM = 1.8

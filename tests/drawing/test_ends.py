@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.drawing.model import Drawing
+from buildbook.drawing.shared.model import Drawing
 from tests.drawing.ends import end_faults
-from tests.drawing.test_schematic import schematics
+from tests.drawing.schematic.test_schematic import schematics
 
 Sheets = dict[str, tuple[Drawing, ...]]
 

@@ -77,7 +77,8 @@ def test_a_legible_drawing_has_no_fault():
         (
             "curve through a label",
             words("one", 20, 20)
-            + '<path d="M 10 19 C 20 18 25 19 40 19" fill="none" stroke="#000" stroke-width="0.3"/>',
+            + '<path d="M 10 19 C 20 18 25 19 40 19" fill="none" stroke="#000" '
+            'stroke-width="0.3"/>',
             "path at 10.0 19.0 through one",
         ),
         (

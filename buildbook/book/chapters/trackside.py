@@ -19,8 +19,8 @@ from buildbook.book.sensorwords import as_it_stands, sensor_views
 from buildbook.book.shares import shared_parts, unplugged_ohms
 from buildbook.book.trees import lists_once
 from buildbook.book.views import note, reading, unique
-from buildbook.drawing.panel import mounted
-from buildbook.drawing.pocket import pocket_face
+from buildbook.drawing.faces.panel import mounted
+from buildbook.drawing.faces.pocket import pocket_face
 from buildbook.faultfinding.faults import MODE_SHARE
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector

@@ -1,0 +1,537 @@
+"""Charts: charging balance, fuse load, cost, and the vehicle's power on one page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+import networkx
+
+from buildbook.drawing.faces.panel import load_bar
+from buildbook.drawing.shared.model import SHEET_MM, Drawing
+from buildbook.drawing.shared.sheet import (
+    BLOCK_MM,
+    GREY,
+    INK,
+    NORMAL_MM,
+    SMALL_MM,
+    Box,
+    Canvas,
+    Title,
+    figure,
+    fitted,
+    frame,
+    text_width_mm,
+    wrapped,
+)
+from buildbook.electrical.model import Solution
+from buildbook.result import Result
+from buildbook.sizing.model import FuseSizing
+
+WIDTH_MM = 170.0
+DARK = "#555555"
+MOST_ROWS, MOST_COLUMNS = 55, 3
+"""Fuses that the fuse chart takes one below the other, and side by side, within 240 mm."""
+
+MOST_COSTS = 14
+"""Rows of one group in the picture of costs."""
+
+
+def _ticks(largest: float) -> list[float]:
+    """Round values from zero to at least `largest`, about five of them."""
+    if largest <= 0:
+        return [0.0, 1.0]
+    rough = largest / 5
+    ten = 10 ** math.floor(math.log10(rough))
+    step = next(ten * f for f in (1, 2, 2.5, 5, 10) if ten * f >= rough)
+    return [step * n for n in range(math.ceil(largest / step - 1e-9) + 1)]
+
+
+def _axis(canvas: Canvas, area: Box, ticks: list[float], unit: str) -> None:
+    """Upright lines with their value under the area."""
+    for tick in ticks:
+        x = area.x + tick / ticks[-1] * area.w
+        canvas.line([(x, area.y), (x, area.bottom)], 0.18, GREY)
+        canvas.text(x, area.bottom + 3.4, f"{tick:g}", anchor="middle")
+    canvas.text(area.right, area.bottom + 7.0, unit, anchor="end", colour=GREY)
+
+
+def demand_a(solution: Solution) -> float:
+    """What the loads take together: the alternator's current less what goes into the battery."""
+    return solution.alternator_a - solution.charging_a
+
+
+def charging_chart(result: Result) -> Drawing:
+    """For every state the demand (dark) against what the alternator can give (outline)."""
+    states = {s: sol for s, sol in result.solved.meter.items()}
+    row, left, right = 6.6, 40.0, 54.0
+    canvas = figure(
+        WIDTH_MM,
+        14 + row * len(states) + 8,
+        result.vehicle.description.vehicle,
+        "charging-balance",
+        "Charging balance by state",
+        "every state",
+    )
+    canvas.text(
+        2,
+        4.2,
+        "Charging balance: what the loads take, what the alternator can give",
+        NORMAL_MM,
+        bold=True,
+    )
+    canvas.text(
+        2,
+        8.6,
+        "dark: demand; outline: alternator at that engine speed; balance: what is left over",
+        colour=GREY,
+    )
+    area = Box(left, 12, WIDTH_MM - left - right, row * len(states))
+    largest = max((max(demand_a(s), s.alternator_limit_a) for s in states.values()), default=1)
+    ticks = _ticks(largest)
+    _axis(canvas, area, ticks, "A")
+    for n, (state, solution) in enumerate(states.items()):
+        y, demand = area.y + n * row, demand_a(solution)
+        per_a = area.w / ticks[-1]
+        canvas.text(left - 2, y + 4.2, fitted(state, SMALL_MM, left - 4), anchor="end")
+        limit = Box(left, y + 3.5, max(0.0, solution.alternator_limit_a) * per_a, 2.2)
+        canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
+        canvas.rect(
+            Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK, class_="demand"
+        )
+        balance = round(solution.alternator_limit_a - demand, 1) + 0.0
+        figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
+        canvas.text(area.right + 3, y + 4.2, figures)
+        canvas.text(
+            area.right + 28,
+            y + 4.2,
+            f"balance {balance:+.1f} A".replace("-", "−"),
+            bold=True,
+            class_="balance",
+        )
+    return canvas.drawing("charging-balance", "Charging balance by state")
+
+
+def fuse_chart(result: Result) -> Drawing:
+    """Every fuse's heaviest load against its rating; of too many for a sheet the most loaded."""
+    every = list(result.sizing.fuses.values())
+    fuses = every
+    if len(every) > MOST_COLUMNS * MOST_ROWS:
+        fuses = sorted(every, key=lambda f: (-f.load_a / (f.rating_a or math.inf), f.fuse))
+        fuses = fuses[: MOST_COLUMNS * MOST_ROWS]
+    columns = max(1, math.ceil(len(fuses) / MOST_ROWS))
+    rows = max(1, math.ceil(len(fuses) / columns))
+    row = 5.0 if rows <= 42 else 3.9
+    canvas = figure(
+        WIDTH_MM,
+        12 + row * rows + 8,
+        result.vehicle.description.vehicle,
+        "fuse-load",
+        "Fuse load against rating",
+        "heaviest of each",
+    )
+    title = "Fuses: heaviest load against rating"
+    if len(fuses) < len(every):
+        more = len(every) - len(fuses)
+        title += f", the {len(fuses)} most loaded; {more} more: see the fuse table"
+    canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
+    canvas.text(
+        2, 8.4, "dark: load; outline: rating; mark: three quarters of the rating", colour=GREY
+    )
+    for n in range(columns):
+        _fuse_column(canvas, fuses[n * rows : (n + 1) * rows], row, n, columns)
+    return canvas.drawing("fuse-load", "Fuse load against rating")
+
+
+def _fuse_column(
+    canvas: Canvas, fuses: Sequence[FuseSizing], row: float, place: int, columns: int
+) -> None:
+    """Names, bars and figures of one column of the fuse chart; the state where it has room."""
+    name, wide, room = {1: (20.0, 92.0, 48.0), 2: (17.0, 28.0, 32.0)}.get(
+        columns, (12.0, 15.0, 23.0)
+    )
+    left = place * WIDTH_MM / columns
+    area = Box(left + name + 4, 10.5, wide, row * len(fuses))
+    ticks = [0.0, 25.0, 50.0, 75.0, 100.0] if columns == 1 else [0.0, 50.0, 100.0]
+    _axis(canvas, area, ticks, "share of rating, %" if columns == 1 else "% of rating")
+    for n, fuse in enumerate(fuses):
+        y = area.y + n * row
+        canvas.text(area.x - 2, y + row / 2 + 0.9, fitted(fuse.fuse, SMALL_MM, name), anchor="end")
+        bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
+        canvas.rect(bar, 0.0, fill="#ffffff")
+        load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
+        text = f"{_load(fuse.load_a, 2)} of {fuse.rating_a:g} A"
+        text += f", {fuse.state}" if columns < 3 else ""
+        canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, room))
+
+
+def cost_chart(result: Result) -> Drawing:
+    """Cost by kind of part, by system and by harness to one scale, before tax and carriage."""
+    bill = result.bill
+    titles = {key: system.title for key, system in result.vehicle.description.systems.items()}
+    systems = {titles.get(key, key): cost for key, cost in bill.by_system.items()}
+    groups = [
+        ("By kind of part", bill.by_kind),
+        ("By system", systems),
+        ("By harness", bill.by_harness),
+    ]
+    shown = [(title, _dearest(costs)) for title, costs in groups if costs]
+    row, head = 4.6, 7.0
+    high = sum(head + row * len(rows) for _, rows in shown)
+    canvas = figure(
+        WIDTH_MM,
+        9 + high + 8,
+        result.vehicle.description.vehicle,
+        "cost",
+        "Cost by kind of part, system and harness",
+    )
+    title = f"Cost at a glance, {bill.currency}, before tax and carriage"
+    canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
+    area = Box(58, 7, 86, high)
+    dearest = max((cost for _, rows in shown for _, cost in rows), default=1)
+    ticks = _ticks(float(dearest))
+    _axis(canvas, area, ticks, bill.currency)
+    y = area.y
+    for title, rows in shown:
+        canvas.text(2, y + 5, title, bold=True)
+        y += head
+        for name, cost in rows:
+            canvas.text(56, y + 3.3, fitted(name, SMALL_MM, 52), anchor="end")
+            wide = float(cost) / ticks[-1] * area.w
+            canvas.rect(Box(area.x, y + 1, wide, row - 1.8), 0.25, fill=DARK, class_="cost")
+            canvas.text(WIDTH_MM - 2, y + 3.3, f"{cost:.2f}", anchor="end")
+            y += row
+    return canvas.drawing("cost", "Cost by kind of part, system and harness")
+
+
+def _dearest(costs: Mapping[str, Decimal]) -> list[tuple[str, Decimal]]:
+    """The dearest first; what there is no room for in one sum at the end."""
+    rows = sorted(costs.items(), key=lambda pair: (-pair[1], pair[0]))
+    if len(rows) <= MOST_COSTS:
+        return rows
+    rest = sum((cost for _, cost in rows[MOST_COSTS - 1 :]), Decimal(0))
+    return [*rows[: MOST_COSTS - 1], (f"{len(rows) - MOST_COSTS + 1} more", rest)]
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A box of the power tree: a device between the battery and a fuse, or the fuse."""
+
+    device: str
+    path: tuple[str, ...]
+    """Devices from the battery down to this one."""
+
+
+def largest_state(result: Result) -> str:
+    """The state in which the fused loads take the most; the starter has no fuse."""
+    fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
+    meter = result.solved.meter
+    return max(
+        meter, key=lambda s: sum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused)
+    )
+
+
+def _owner(result: Result, node: str) -> str:
+    """Device that a node belongs to, with the stud for a panel; '' for splices and halves."""
+    pin = result.vehicle.pins.get(node.rstrip("~"))
+    if pin is None:
+        return ""
+    kind = result.vehicle.devices[pin.device].kind
+    return pin.id if kind == "panel" else pin.device
+
+
+def supply_paths(result: Result) -> dict[str, tuple[str, ...]]:
+    """Fuse -> devices that its current comes through from the battery, the fuse last.
+
+    The shortest conductive way over all states (relays closed in any), loads left out.
+    """
+    graph = networkx.Graph()
+    vehicle = result.vehicle
+    reference, plus = "", ""
+    for solution in result.solved.meter.values():
+        for branch in solution.branches.values():
+            if branch.kind in ("wire", "pin", "fuse", "bus", "contact"):
+                graph.add_edge(branch.a, branch.b, weight=max(branch.ohms, 1e-6) + 1e-4)
+    plus, reference = (f"{_pin_id(result, p)}~" for p in vehicle.description.supply.battery.between)
+    graph.remove_nodes_from([n for n in (reference, "chassis") if n in graph])
+    if plus not in graph:
+        return {}
+    ways = networkx.single_source_dijkstra_path(graph, plus)
+    found: dict[str, tuple[str, ...]] = {}
+    for fuse in result.sizing.fuses:
+        ends = [p.id + "~" for p in vehicle.devices[fuse].pins if p.id + "~" in ways]
+        near = min(ends, key=lambda n: len(ways[n]), default=None)
+        if near is None:
+            continue
+        owners = [o for o in (_owner(result, node) for node in ways[near]) if o]
+        found[fuse] = tuple(dict.fromkeys([*owners, fuse]))
+    return found
+
+
+def _pin_id(result: Result, reference: str) -> str:
+    """A pin reference as written, as a pin id."""
+    if reference in result.vehicle.pins:
+        return reference
+    return result.vehicle.devices[reference].pins[0].id
+
+
+@dataclass(frozen=True)
+class Row:
+    """A fuse of the tree and its place on the sheet."""
+
+    fuse: str
+    path: tuple[str, ...]
+    loads: tuple[str, ...]
+    y: float
+    h: float
+
+
+EDGE_X, FUSE_X, FUSE_W, LOADS_X = 6.5, 94.5, 36.0, 134.0
+STAGE_GAP = 1.9
+TOP_MM = 17.5
+ACROSS = 3
+PITCHES_MM = (6.0, 3.0)
+"""Between lines of loads, from the widest, where there are few, to the least that can be read."""
+
+
+def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
+    """Fuses in order of their paths; a fuse gets as many lines as its loads need.
+
+    A load fed through several fuses in a row stands at the one that feeds the fewest.
+    """
+    sizing = result.sizing.fuses
+    order = sorted(
+        paths,
+        key=lambda f: [list(sizing).index(s) if s in sizing else s != f for s in paths[f][-1:]],
+    )
+    order.sort(key=lambda f: paths[f][:-1])
+    nearest: dict[str, str] = {}
+    for fuse in sorted(paths, key=lambda f: -len(sizing[f].feeds)):
+        nearest |= dict.fromkeys(sizing[fuse].feeds, fuse)
+    rows, y = [], TOP_MM
+    for fuse in order:
+        loads = tuple(x for x in sizing[fuse].feeds if nearest[x] == fuse)
+        if not loads and any(fuse in path[:-1] for path in paths.values()):
+            continue
+        high = max(1, math.ceil(len(loads) / ACROSS)) * pitch + pitch / 4
+        rows.append(Row(fuse, paths[fuse], loads, y, high))
+        y += high
+    return rows
+
+
+def power_diagram(result: Result) -> Drawing:
+    """Battery to loads on one sheet: amps and volts in the state that takes the most."""
+    state = largest_state(result)
+    solution = result.solved.meter[state]
+    canvas, inner = _power_sheet(result, state)
+    paths = supply_paths(result)
+    pitch, least = PITCHES_MM
+    rows = _rows(result, paths, pitch)
+    while rows and rows[-1].y + rows[-1].h > inner.bottom and pitch > least:
+        pitch -= 0.1
+        rows = _rows(result, paths, pitch)
+    _power_head(canvas, inner, solution)
+    shown = [r for r in rows if r.y + r.h <= inner.bottom]
+    for row in shown:
+        _power_fuse(canvas, result, row, solution)
+        if not row.loads:
+            text = f"no load of its own; joined to {_neighbours(result, row.fuse)}"
+            middle = row.y + row.h / 2 + 0.9
+            canvas.text(LOADS_X + 0.8, middle, fitted(text, SMALL_MM, 120), colour=GREY)
+        for n, load in enumerate(row.loads):
+            _power_load(canvas, inner, result, row, n, load, solution, pitch)
+    _power_stages(canvas, result, shown, solution)
+    notes = wrapped(_unfused(result), SMALL_MM, canvas.width - BLOCK_MM[0] - 2 * EDGE_X - 2, 4)
+    for n, line in enumerate(notes):
+        canvas.text(EDGE_X, canvas.height - 17.0 + n * 3.4, line)
+    if len(shown) < len(rows):
+        note = f"{len(rows) - len(shown)} more fuses: see the load table"
+        canvas.text(inner.right, inner.y + 2.6, note, anchor="end", bold=True)
+    return canvas.drawing("power", "Power at a glance")
+
+
+def _power_sheet(result: Result, state: str) -> tuple[Canvas, Box]:
+    """The framed sheet, and what is left to draw in."""
+    canvas, vehicle = Canvas(*SHEET_MM), result.vehicle.description.vehicle
+    title = Title(
+        vehicle.name,
+        "Power at a glance: battery to loads",
+        "whole vehicle",
+        vehicle.revision,
+        str(vehicle.date),
+        state=state,
+        name="power",
+    )
+    return canvas, frame(canvas, title)
+
+
+def _neighbours(result: Result, fuse: str) -> str:
+    """Devices that the fuse's circuits join it to."""
+    joined: list[str] = []
+    for pin in result.vehicle.devices[fuse].pins:
+        for circuit in result.vehicle.circuit_of_pin.get(pin.id, ()):
+            joined += [p.device for p in result.vehicle.circuits[circuit].pins]
+    return ", ".join(d for d in dict.fromkeys(joined) if d != fuse) or "nothing yet"
+
+
+def _unfused(result: Result) -> str:
+    """Loads of 1 A and more that no fuse feeds, with their most and when."""
+    fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
+    found = []
+    for load in (x for d in result.vehicle.devices.values() for x in d.loads if x.id not in fused):
+        currents = {
+            s: abs(m.current_a.get(f"load:{load.id}", 0.0)) for s, m in result.solved.meter.items()
+        }
+        state = max(currents, key=lambda s: currents[s])
+        if currents[state] >= 1:
+            found.append(f"{load.id} {currents[state]:.0f} A ({state})")
+    return "Loads of 1 A and more without a fuse: " + (", ".join(found) or "none")
+
+
+def _power_head(canvas: Canvas, inner: Box, solution: Solution) -> None:
+    source = (
+        f"Alternator gives {solution.alternator_a:.1f} A (can give "
+        f"{solution.alternator_limit_a:.1f} A); battery "
+        + (
+            f"takes {solution.charging_a:.1f} A"
+            if solution.charging_a >= 0
+            else f"gives {-solution.charging_a:.1f} A"
+        )
+        + f"; loads take {demand_a(solution):.1f} A"
+    )
+    canvas.text(EDGE_X, inner.y + 2.6, source)
+    base = inner.y + 7.6
+    canvas.text(EDGE_X, base, "comes through (fuse: rating, amps; volts there)", colour=GREY)
+    canvas.text(FUSE_X, base, "rating, amps, volts after it", colour=GREY)
+    canvas.text(
+        LOADS_X,
+        base,
+        "loads: amps now and volts across them; off where the state does not use them",
+        colour=GREY,
+    )
+    canvas.line([(EDGE_X, base + 1.8), (inner.right, base + 1.8)], 0.35)
+
+
+def _power_fuse(canvas: Canvas, result: Result, row: Row, solution: Solution) -> None:
+    amps = abs(solution.current_a.get(f"fuse:{row.fuse}", 0.0))
+    box = Box(FUSE_X, row.y + 0.2, FUSE_W, row.h - 0.4)
+    canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
+    middle = row.y + row.h / 2 + 0.9
+    rating = f"{result.sizing.fuses[row.fuse].rating_a:g} A"
+    figures = ", ".join([rating, f"{amps:.1f} A", *_fed_volts(result, row.fuse, solution)])
+    wide = text_width_mm(figures, SMALL_MM)
+    canvas.text(FUSE_X + 1, middle, fitted(row.fuse, SMALL_MM, FUSE_W - wide - 3, True), bold=True)
+    canvas.text(FUSE_X + FUSE_W - 1, middle, figures, anchor="end")
+    canvas.line([(FUSE_X + FUSE_W, row.y + row.h / 2), (LOADS_X - 1, row.y + row.h / 2)], 0.35)
+    canvas.line([(LOADS_X - 1, row.y + 0.6), (LOADS_X - 1, row.y + row.h - 0.6)], 0.35)
+
+
+def _fed_volts(result: Result, fuse: str, solution: Solution) -> list[str]:
+    """Volts that a fuse passes on: the lower of its two sides."""
+    sides = [p.id + "~" for p in result.vehicle.devices[fuse].pins]
+    found = [solution.volts[side] for side in sides if side in solution.volts]
+    return [f"{min(found):.1f} V"] if found else []
+
+
+def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str, str]:
+    """Name of a load and its amps and volts, 'off' where no current flows."""
+    load = next(x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id)
+    amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
+    ends = (load.from_pin + "~", load.to_pin + "~")
+    volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
+    if amps < 0.0005 or volts < 0.05:
+        return load_id, "off"
+    return load_id, f"{_load(amps, 1)}, {volts:.1f} V"
+
+
+def _load(amps: float, digits: int) -> str:
+    """Current to that many digits, in milliamps where that would leave next to none."""
+    return f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.{digits}f} A"
+
+
+def _power_load(
+    canvas: Canvas,
+    inner: Box,
+    result: Result,
+    row: Row,
+    n: int,
+    load: str,
+    solution: Solution,
+    pitch: float,
+) -> None:
+    room = (inner.right - LOADS_X) / ACROSS
+    x, y = LOADS_X + n % ACROSS * room, row.y + n // ACROSS * pitch + 5 / 8 * pitch + 0.9
+    name, figures = _load_figures(result, load, solution)
+    wide = text_width_mm(figures, SMALL_MM)
+    canvas.text(x + 0.8, y, fitted(name, SMALL_MM, room - wide - 3.2))
+    on = figures != "off"
+    canvas.text(x + room - 1.4, y, figures, anchor="end", colour=INK if on else GREY)
+
+
+def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
+    """Stages at one depth with top and bottom, rows of one path joined up."""
+    spans: list[tuple[Stage, float, float]] = []
+    for row in rows:
+        upstream = row.path[:-1]
+        if len(upstream) <= depth:
+            continue
+        stage = Stage(upstream[depth], upstream[: depth + 1])
+        if spans and spans[-1][0] == stage and abs(spans[-1][2] - row.y) < 0.01:
+            spans[-1] = (stage, spans[-1][1], row.y + row.h)
+        else:
+            spans.append((stage, row.y, row.y + row.h))
+    return spans
+
+
+def _power_stages(canvas: Canvas, result: Result, rows: list[Row], solution: Solution) -> None:
+    """Boxes from the battery towards the fuses, each as high as what it feeds."""
+    deepest = max((len(r.path) - 1 for r in rows), default=0)
+    width = min(26.0, (FUSE_X - EDGE_X) / max(1, deepest) - STAGE_GAP)
+    for row in rows:
+        end = EDGE_X + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
+        middle = row.y + row.h / 2
+        if end < FUSE_X:
+            canvas.line([(end, middle), (FUSE_X, middle)], 0.35)
+    for depth in range(deepest):
+        x = EDGE_X + depth * (width + STAGE_GAP)
+        for stage, top, bottom in _spans(rows, depth):
+            feeds = [r for r in rows if r.path[: depth + 1] == stage.path]
+            alone = all(len(r.path) == depth + 2 for r in feeds)
+            wanted = text_width_mm(stage.device, SMALL_MM, bold=True) + 2.0
+            wide = max(width, min(wanted, FUSE_X - STAGE_GAP - x)) if alone else width
+            box = Box(x, top + 0.2, wide, bottom - top - 0.4)
+            canvas.rect(box, 0.35, fill="#eeeeee" if depth % 2 else "#ffffff", class_="stage")
+            _power_words(canvas, box, stage.device, _stage_words(result, stage.device, solution))
+
+
+def _power_words(canvas: Canvas, box: Box, device: str, words: list[str]) -> None:
+    """The name and below it as many of the words as the height takes."""
+    room = max(0, int((box.h - 4.0) / 3.3))
+    lines = [fitted(device, SMALL_MM, box.w - 1.2, True), *words[:room]]
+    first = box.y + box.h / 2 + 0.95 - 1.65 * (len(lines) - 1)
+    for n, line in enumerate(lines):
+        text = fitted(line, SMALL_MM, box.w - 1.0, n == 0)
+        canvas.text(box.x + box.w / 2, first + 3.3 * n, text, anchor="middle", bold=n == 0)
+
+
+def _stage_words(result: Result, device: str, solution: Solution) -> list[str]:
+    """Volts at a stage; above them, of a fuse, its rating and the amps through it."""
+    volts = _stage_volts(result, device, solution)
+    sizing = result.sizing.fuses.get(device)
+    if sizing is None:
+        return [volts] if volts else []
+    amps = abs(solution.current_a.get(f"fuse:{device}", 0.0))
+    return [f"{sizing.rating_a:g} A", f"{amps:.1f} A", volts]
+
+
+def _stage_volts(result: Result, device: str, solution: Solution) -> str:
+    """Highest voltage at the device's pins in the state."""
+    pins = (
+        [result.vehicle.pins[device]]
+        if device in result.vehicle.pins
+        else (result.vehicle.devices[device].pins)
+    )
+    found = [solution.volts[p.id + "~"] for p in pins if p.id + "~" in solution.volts]
+    return f"{max(found):.2f} V" if found else ""

@@ -1,0 +1,1 @@
+"""Faces of connectors and of the panel."""

@@ -1,0 +1,1 @@
+"""Harnesses laid out, cut through and printed at full size."""

@@ -1,0 +1,453 @@
+"""Cross-sections of harnesses: every wire at its true diameter, with its name."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from buildbook.drawing.shared.model import Drawing
+from buildbook.drawing.shared.sheet import (
+    GREY,
+    NORMAL_MM,
+    SMALL_MM,
+    STRIP_MM,
+    Box,
+    Canvas,
+    figure,
+    fitted,
+    label_box,
+    text_width_mm,
+)
+from buildbook.drawing.shared.wire import swatch
+from buildbook.figures import counted
+from buildbook.harness.dressing import Dressed
+from buildbook.harness.layup import Layer, Spot, Strand, spots
+from buildbook.harness.leaving import root_of
+from buildbook.harness.model import Wire
+from buildbook.harness.packing import pack
+from buildbook.result import Result
+from buildbook.sizing.dressed import outside_mm
+from buildbook.vehicle.model import Run
+
+WIDTH_MM = 170.0
+ROW_MM = 3.7
+KEY_MM = 42.0
+"""Width of one column of the key."""
+ROWS = 34
+HEIGHT_MM = 240.0 - STRIP_MM
+LEAST_MM = 70.0
+"""Smallest diameter of a section that stands above its key."""
+LISTED = 140
+"""Wires up to which every wire has its own row in the key: beyond, the sheet has no room."""
+HEAD_MM = 7.0
+CELL_MM = 56.0
+"""Width of the smallest section with its words on a sheet of several."""
+LAYER_MM = 3.6
+"""Height of the words of a layer."""
+SHEET_MM = 125.0
+"""Height that a sheet of several keeps to where it can, so that two go on a page."""
+
+
+@dataclass(frozen=True)
+class Disc:
+    """A circle in the section, mm from its middle, y downwards."""
+
+    wire: str
+    """'' for the jacket of a cable and for a filler."""
+    x: float
+    y: float
+    r: float
+
+
+@dataclass(frozen=True)
+class Section:
+    """What is to be seen of one piece of harness when it is cut through."""
+
+    wires: tuple[Disc, ...]
+    jackets: tuple[Disc, ...]
+    fillers: tuple[Disc, ...]
+    radius: float
+
+    def scale_for_names(self) -> float:
+        """Scale at which every wire's name goes inside it."""
+        return max((text_width_mm(d.wire, SMALL_MM) + 0.5) / (2 * d.r) for d in self.wires)
+
+
+def cut_through(result: Result, piece: Dressed) -> Section:
+    """The circles of one piece, at the true diameters of its wires."""
+    od = outside_mm(result.vehicle, result.sizing)
+    if piece.lay_up:
+        places: tuple[Spot, ...] = spots(piece.lay_up)
+    else:
+        packed = pack([s.diameter_mm / 2 for s in piece.strands]).centres
+        places = tuple(
+            Spot(strand, x, y, strand.diameter_mm / 2)
+            for strand, (x, y) in zip(piece.strands, packed, strict=True)
+        )
+    wires: list[Disc] = []
+    for spot in places:
+        wires += _cores(spot, spot.strand, od) if spot.strand else []
+    jackets = [s for s in places if s.strand and len(s.strand.wires) > 1]
+    reach = max(math.hypot(s.x, s.y) + s.radius for s in places)
+    return Section(
+        tuple(wires),
+        tuple(Disc("", s.x, -s.y, s.radius) for s in jackets),
+        tuple(Disc("", s.x, -s.y, s.radius) for s in places if s.strand is None),
+        max(reach, piece.bare_mm / 2),
+    )
+
+
+def _cores(spot: Spot, strand: Strand, od: dict[str, float]) -> list[Disc]:
+    """The wires of a strand: itself, or a cable's cores packed inside it."""
+    inside = pack([od[wire] / 2 for wire in strand.wires]).centres
+    return [
+        Disc(wire, spot.x + x, -spot.y - y, od[wire] / 2)
+        for wire, (x, y) in zip(strand.wires, inside, strict=True)
+    ]
+
+
+def fullest_run(result: Result, harness: str) -> Run | None:
+    """The run of a harness with the most wires; the first of equals."""
+    bundles = result.harness.bundles
+    runs = [r for r in result.vehicle.runs if r.harness == harness and r.id in bundles]
+    runs = [r for r in runs if bundles[r.id].wires]
+    return max(runs, key=lambda r: len(bundles[r.id].wires), default=None)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A row of the key: one wire, or in a crowded section all wires of one colour and size."""
+
+    wires: tuple[str, ...]
+    colour: str
+    size: str
+    layer: str = ""
+    """'core', '1', '2', … where twisted."""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where the section and its key go on the drawing, mm."""
+
+    width: float
+    height: float
+    across: float
+    """Diameter of the drawn section."""
+    key_x: float
+    key_y: float
+    rows: int
+    columns: int
+
+
+def key_entries(result: Result, wires: list[Wire], layers: dict[str, str]) -> tuple[Entry, ...]:
+    """A row for every wire; over `LISTED` wires one for every colour and size, fullest first."""
+    each = [Entry((w.id,), w.colour, _size(result, w.id), layers.get(w.id, "")) for w in wires]
+    if len(wires) <= LISTED:
+        return tuple(each)
+    groups: dict[tuple[str, str], list[str]] = {}
+    for entry in each:
+        groups.setdefault((entry.colour, entry.size), []).extend(entry.wires)
+    order = sorted(groups.items(), key=lambda pair: (-len(pair[1]), pair[0]))
+    return tuple(Entry(tuple(held), colour, size) for (colour, size), held in order)
+
+
+def _size(result: Result, wire: str) -> str:
+    return result.sizing.wires[wire].label.replace("mm2", "mm²")
+
+
+def layers_of(piece: Dressed) -> tuple[Layer, ...]:
+    """From the core outwards; none where it is not twisted."""
+    return tuple(piece.lay_up.layers) if piece.lay_up else ()
+
+
+def layer_names(piece: Dressed) -> dict[str, str]:
+    """Wire id -> 'core', '1', '2', … of a twisted piece."""
+    return {
+        wire: str(n) if n else "core"
+        for n, layer in enumerate(layers_of(piece))
+        for strand in layer.strands
+        for wire in strand.wires
+    }
+
+
+def _plan(entries: int, wires: int, radius: float, scale: float) -> Plan:
+    """Key beside the section while both go in the width, else below it in four columns.
+
+    `scale` is the one wanted; a section too large for the sheet is drawn smaller.
+    """
+    wanted = max(34.0, 2 * radius * scale * 1.02)
+    columns = math.ceil(entries / ROWS)
+    if columns <= 2 and wires <= LISTED:
+        across = min(wanted, max(48.0, WIDTH_MM - 14 - columns * KEY_MM))
+        rows = math.ceil(entries / columns)
+        width = max(100.0, across + 14 + columns * KEY_MM)
+        height = max(across + 34.0, rows * ROW_MM + 28.0)
+        return Plan(width, height, across, across + 11, 25.5, rows, columns)
+    columns = int(WIDTH_MM // KEY_MM)
+    rows = min(math.ceil(entries / columns), int((HEIGHT_MM - 33 - LEAST_MM) / ROW_MM))
+    across = min(wanted, WIDTH_MM - 12, HEIGHT_MM - 33 - rows * ROW_MM)
+    top = across + 31
+    return Plan(WIDTH_MM, top + rows * ROW_MM + 2, across, 1.0, top, rows, columns)
+
+
+def section(result: Result, run: Run) -> Drawing:
+    """The section of one run with its key and outside diameter."""
+    piece = result.dressed[run.id]
+    seen = cut_through(result, piece)
+    wires = [result.harness.wires[w] for w in piece.wires]
+    entries = key_entries(result, wires, layer_names(piece))
+    plan = _plan(len(entries), len(wires), seen.radius, seen.scale_for_names())
+    scale = plan.across / (2 * seen.radius)
+    named = scale >= seen.scale_for_names() and len(wires) <= LISTED
+    name, title = f"section-{run.harness}", f"Section of run {run.id}"
+    canvas = figure(
+        plan.width,
+        plan.height,
+        result.vehicle.description.vehicle,
+        name,
+        title,
+        scale=_scale_words(scale),
+    )
+    _head(canvas, run, piece, named)
+    beside = plan.key_y < 26 + plan.across
+    middle = (
+        (5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
+        24 + plan.across / 2,
+    )
+    order = {wire: str(n) for n, entry in enumerate(entries, 1) for wire in entry.wires}
+    names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}
+    _draw(canvas, result, seen, middle, scale, names)
+    _key(canvas, entries, plan, named)
+    return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
+
+
+def _scale_words(scale: float) -> str:
+    return f"{scale:.1f}:1"
+
+
+def _draw(
+    canvas: Canvas,
+    result: Result,
+    seen: Section,
+    middle: tuple[float, float],
+    scale: float,
+    names: dict[str, str],
+) -> None:
+    """The circles of a section about a place on the sheet."""
+
+    def at(disc: Disc) -> tuple[float, float, float]:
+        return middle[0] + disc.x * scale, middle[1] + disc.y * scale, disc.r * scale
+
+    canvas.circle(*middle, seen.radius * scale + 0.6, 0.5, class_="cover")
+    for disc in seen.jackets:
+        canvas.circle(*at(disc), 0.25, class_="jacket")
+    for disc in seen.fillers:
+        x, y, r = at(disc)
+        canvas.circle(x, y, r, 0.18, class_="filler")
+        canvas.line([(x - 0.7 * r, y + 0.7 * r), (x + 0.7 * r, y - 0.7 * r)], 0.18)
+    for disc in seen.wires:
+        x, y, r = at(disc)
+        name, colour = names[disc.wire], result.harness.wires[disc.wire].colour
+        _draw_disc(canvas, (x, y), r, name, colour, name == disc.wire)
+
+
+def _head(canvas: Canvas, run: Run, piece: Dressed, named: bool) -> None:
+    room = canvas.width - 4
+    title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
+    canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
+    size = f"{len(piece.wires)} wires, outside diameter {piece.bare_mm:.1f} mm before the cover"
+    canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
+    if piece.lay_up:
+        laid = "from the middle: " + " + ".join(lay_words(piece.lay_up.layers))
+    else:
+        laid = "laid side by side: places in the bundle are not prescribed"
+    canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
+    note = "Diameters true"
+    if any(len(strand.wires) > 1 for strand in piece.strands):
+        note += "; thin circle: a cable"
+    if not named:
+        note += ", numbers as in the key"
+    if len(piece.wires) > LISTED:
+        note += "; number: colour and size in the key, every wire: cut list"
+    canvas.text(2, 17.4, fitted(note, SMALL_MM, room), colour=GREY)
+
+
+def lay_words(layers: Sequence[Layer]) -> list[str]:
+    """A layer each: '1, 2.8 mm outside', '6 left, lay 58 mm, 2 fillers of 1.6 mm'.
+
+    The last layer's outside is the bundle's, and said with it.
+    """
+    words = []
+    for layer in layers:
+        text = f"{len(layer.strands)}"
+        if layer.hand:
+            text += f" {layer.hand}, lay {layer.lay_mm:.0f} mm"
+        if layer.fillers:
+            text += f", {counted(layer.fillers, 'filler')} of {layer.filler_mm:.1f} mm"
+        if layer is not layers[-1]:
+            text += f", {layer.outside_mm:.1f} mm outside"
+        words.append(text)
+    return words
+
+
+def _goes_in(text: str, size: float, r: float, named: bool) -> bool:
+    """Whether a number is no wider than its wire; where wires are too thin for names, inside it.
+
+    A number that is not written is told by the wire's colours and those of the key.
+    """
+    box = label_box(0.0, 0.0, text, size)
+    return box.w <= 2 * r and (named or math.hypot(box.w, box.h) <= 2 * r)
+
+
+def _draw_disc(
+    canvas: Canvas, spot: tuple[float, float], r: float, text: str, colour: str, named: bool
+) -> None:
+    """A wire with its name on white, and its letters under that where they go in."""
+    swatch(canvas, *spot, r, colour)
+    size = NORMAL_MM if r >= 5 and text_width_mm(text, NORMAL_MM) <= 1.9 * r else SMALL_MM
+    letters = r * 1.5 >= text_width_mm(colour, SMALL_MM) and r >= 4.2
+    base = spot[1] + 0.36 * size - (1.5 if letters else 0)
+    if _goes_in(text, size, r, named):
+        canvas.text(spot[0], base, text, size, "middle", halo=True, class_="number")
+    if letters:
+        canvas.text(spot[0], base + 3.0, colour, SMALL_MM, "middle", halo=True)
+
+
+def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan, named: bool) -> None:
+    """Number or layer, wire (or how many), colour and size of every entry, in columns."""
+    room = plan.rows * plan.columns
+    shown = entries if len(entries) <= room else entries[: room - 1]
+    for n, entry in enumerate(shown):
+        x, y = plan.key_x + n // plan.rows * KEY_MM, plan.key_y + n % plan.rows * ROW_MM
+        what = entry.wires[0] if len(entry.wires) == 1 else f"{len(entry.wires)} off"
+        if not named or entry.layer:
+            first = entry.layer if named else str(n + 1)
+            canvas.text(x + 5.4, y, first, anchor="end", bold=not named)
+        swatch(canvas, x + 7.6, y - 0.95, 1.3, entry.colour, class_="key")
+        canvas.text(x + 10, y, fitted(what, SMALL_MM, 9))
+        canvas.text(x + 19.5, y, fitted(entry.colour, SMALL_MM, 9))
+        canvas.text(x + 29, y, fitted(entry.size, SMALL_MM, KEY_MM - 30))
+    if len(shown) < len(entries):
+        x, y = plan.key_x + (plan.columns - 1) * KEY_MM, plan.key_y + (plan.rows - 1) * ROW_MM
+        canvas.text(x + 2, y, f"{len(entries) - len(shown)} more: see the cut list", bold=True)
+    left, top = plan.key_x, plan.key_y - 3.5
+    canvas.block(Box(left, top, canvas.width - left, plan.rows * ROW_MM))
+
+
+def sections(result: Result) -> dict[str, Drawing]:
+    """Harness -> section of its fullest run."""
+    found = {h: fullest_run(result, h) for h in result.vehicle.description.rope}
+    return {h: section(result, run) for h, run in found.items() if run}
+
+
+def changes(result: Result, harness: str) -> tuple[Dressed, ...]:
+    """Twisted pieces of a harness whose lay-up is not drawn yet: those of two strands and more.
+
+    The fullest run has a drawing of its own.
+    """
+    fullest = fullest_run(result, harness)
+    seen = {result.dressed[fullest.id].lay_up} if fullest else set()
+    found = []
+    for piece in result.dressed.values():
+        if piece.harness == harness and piece.lay_up and piece.lay_up not in seen:
+            seen.add(piece.lay_up)
+            found.append(piece)
+    return tuple(found)
+
+
+def laid_alike(result: Result, piece: Dressed) -> tuple[str, ...]:
+    """Runs of a harness through which the same strands go on as they are."""
+    found = result.dressed.values()
+    return tuple(p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up)
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """A piece, its section and the room that it takes on a sheet, mm."""
+
+    piece: Dressed
+    seen: Section
+    width: float
+    height: float
+
+
+def lay_up_sheets(result: Result, harness: str) -> tuple[Drawing, ...]:
+    """Sections of every twisted piece at which the lay-up changes, as many as go on a page."""
+    cut = [(piece, cut_through(result, piece)) for piece in changes(result, harness)]
+    if not cut:
+        return ()
+    most = (WIDTH_MM - 8) / (2 * max(seen.radius for _, seen in cut))
+    scale = min(most, max(seen.scale_for_names() for _, seen in cut))
+    cells = [
+        _Cell(
+            piece,
+            seen,
+            max(CELL_MM, 2 * seen.radius * scale + 5),
+            max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)),
+        )
+        for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
+    ]
+    return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
+
+
+def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
+    """Pages of shelves of cells, largest first."""
+    shelves: list[list[_Cell]] = []
+    for cell in cells:
+        if not shelves or sum(c.width for c in shelves[-1]) + cell.width > WIDTH_MM:
+            shelves.append([])
+        shelves[-1].append(cell)
+    pages: list[list[list[_Cell]]] = []
+    for shelf in shelves:
+        used = sum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
+        if used + max(c.height for c in shelf) > SHEET_MM - HEAD_MM - STRIP_MM:
+            pages.append([])
+        pages[-1].append(shelf)
+    return pages
+
+
+def _sheet(
+    result: Result, harness: str, page: list[list[_Cell]], scale: float, number: int
+) -> Drawing:
+    height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
+    name, title = f"lay-up-{harness}-{number}", f"{harness} harness: where the lay-up changes"
+    canvas = figure(
+        WIDTH_MM, height, result.vehicle.description.vehicle, name, title, scale=_scale_words(scale)
+    )
+    note = f"Seen from {_root(result, harness)}; thin circle: a cable, stroke: a filler"
+    canvas.text(2, 4.2, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
+    top = HEAD_MM
+    for shelf in page:
+        left = 0.0
+        for cell in shelf:
+            _draw_cell(canvas, result, cell, left, top, scale)
+            left += cell.width
+        top += max(c.height for c in shelf)
+    return canvas.drawing(name, f"{harness} harness: lay-up, {number}")
+
+
+def _root(result: Result, harness: str) -> str:
+    runs = [run for run in result.vehicle.runs if run.harness == harness]
+    return root_of(runs, (w for w in result.harness.wires.values() if w.harness == harness))
+
+
+def _draw_cell(
+    canvas: Canvas, result: Result, cell: _Cell, left: float, top: float, scale: float
+) -> None:
+    piece, room = cell.piece, cell.width - 3
+    title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
+    canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
+    size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
+    canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
+    for n, words in enumerate(lay_words(layers_of(piece))):
+        line = f"{'core' if n == 0 else f'layer {n}'}: {words}"
+        canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
+    middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
+    _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})
+
+
+def lay_ups(result: Result) -> dict[str, tuple[Drawing, ...]]:
+    """Harness -> its sheets of sections, for every harness that is twisted."""
+    found = {h: lay_up_sheets(result, h) for h in result.vehicle.description.rope}
+    return {harness: sheets for harness, sheets in found.items() if sheets}

@@ -1,0 +1,1 @@
+"""What is where: plan, power, grounds and data bus."""

@@ -1,0 +1,218 @@
+"""Ground map: what returns to each ground point, by which wire, with amps and millivolts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.drawing.shared import symbols
+from buildbook.drawing.shared.model import SHEET_MM, Drawing
+from buildbook.drawing.shared.sheet import (
+    GREY,
+    SMALL_MM,
+    Box,
+    Canvas,
+    Title,
+    fitted,
+    frame,
+    text_width_mm,
+    wrapped,
+)
+from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
+from buildbook.result import Result
+
+LINE_MM, GAP_MM, BETWEEN_MM = 3.3, 1.3, 3.5
+"""A line of words; what a wire's row takes beside its words; between two ground points."""
+COLUMNS, APART_MM = 2, 6.0
+NAMES_MM, LABEL_MM, AMPS_MM, LEAD_MM = 43.0, 29.0, 15.0, 4.0
+"""Across a column: what the wire joins, the wire, its amps, its line to the stud."""
+LEAST_MM = 21.5
+"""Height of a ground point's own words."""
+MOST_LINES = 3
+NOTE = (
+    "Amps in the state in which the stud's wires",
+    "carry most, and mV then: stud to battery −.",
+    "Under 0: current out of the body.",
+    "Size: mm² or AWG. Most: of all states.",
+)
+
+GROUND_MAP = "grounds"
+"""Name of the first sheet."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A wire on the stud and the lines of what it joins."""
+
+    wire: Returned
+    lines: tuple[str, ...]
+
+    @property
+    def high(self) -> float:
+        return LINE_MM * len(self.lines) + GAP_MM
+
+
+@dataclass(frozen=True)
+class Block:
+    """A ground point, or as many of its wires as a column takes."""
+
+    point: GroundPoint
+    rows: tuple[Row, ...]
+    goes_on: bool = False
+
+    @property
+    def high(self) -> float:
+        return max(LEAST_MM, sum(row.high for row in self.rows))
+
+
+def ground_maps(result: Result) -> tuple[Drawing, ...]:
+    """Sheets of every ground point; none for a vehicle without."""
+    points = ground_points(result.vehicle, result.harness, result.solved)
+    canvas = Canvas(*SHEET_MM)
+    room = frame(canvas, _title(result, 1, 1))
+    blocks = [b for point in points for b in _blocks(point, room.h)]
+    columns = _columns(blocks, room.h)
+    sheets = [columns[n : n + COLUMNS] for n in range(0, len(columns), COLUMNS)]
+    return tuple(_sheet(result, sheet, n, len(sheets)) for n, sheet in enumerate(sheets, 1))
+
+
+def _title(result: Result, number: int, count: int) -> Title:
+    vehicle = result.vehicle.description.vehicle
+    return Title(
+        vehicle.name,
+        "Ground map",
+        "grounds",
+        vehicle.revision,
+        str(vehicle.date),
+        number,
+        count,
+        "most amps at each ground",
+        _name(number),
+    )
+
+
+def _name(number: int) -> str:
+    return GROUND_MAP if number == 1 else f"{GROUND_MAP}-{number}"
+
+
+def words_of(wire: Returned) -> str:
+    """'S722a: rain-lamp, tail-left': the splice nearest to the stud, then the devices."""
+    devices = ", ".join(dict.fromkeys(pin.rsplit(".", 1)[0] for pin in wire.pins))
+    if wire.splices:
+        return f"{wire.splices[0]}: {devices or 'capped'}"
+    return ", ".join(wire.pins) or "capped"
+
+
+def lines_of(words: str) -> tuple[str, ...]:
+    """The words broken after commas, so that names stay whole; the last line is cut to fit."""
+    lines = [""]
+    parts = words.split(", ")
+    for n, part in enumerate(parts):
+        piece = part + ("," if n < len(parts) - 1 else "")
+        joined = f"{lines[-1]} {piece}".strip()
+        if text_width_mm(joined, SMALL_MM) > NAMES_MM - 1 and lines[-1]:
+            if len(lines) == MOST_LINES:
+                rest = f"{lines[-1]} {', '.join(parts[n:])}"
+                return (*lines[:-1], fitted(rest, SMALL_MM, NAMES_MM - 1))
+            lines.append(piece)
+        else:
+            lines[-1] = joined
+    return tuple(fitted(line, SMALL_MM, NAMES_MM - 1) for line in lines)
+
+
+def _blocks(point: GroundPoint, room: float) -> list[Block]:
+    """The point's rows, cut where a column is full."""
+    blocks: list[Block] = []
+    rows: list[Row] = []
+    for wire in point.wires:
+        row = Row(wire, lines_of(words_of(wire)))
+        if rows and sum(r.high for r in rows) + row.high > room:
+            blocks.append(Block(point, tuple(rows), bool(blocks)))
+            rows = []
+        rows.append(row)
+    return [*blocks, Block(point, tuple(rows), bool(blocks))]
+
+
+def _columns(blocks: list[Block], room: float) -> list[list[Block]]:
+    """The blocks one below the other, in order."""
+    columns: list[list[Block]] = []
+    used = room
+    for block in blocks:
+        if used + BETWEEN_MM + block.high > room:
+            columns.append([])
+            used = -BETWEEN_MM
+        columns[-1].append(block)
+        used += BETWEEN_MM + block.high
+    return columns
+
+
+def _sheet(result: Result, columns: list[list[Block]], number: int, count: int) -> Drawing:
+    canvas = Canvas(*SHEET_MM)
+    room = frame(canvas, _title(result, number, count))
+    for n, line in enumerate(NOTE):
+        canvas.text(room.x, room.bottom + 4.5 + n * LINE_MM, line, colour=GREY, class_="note")
+    wide = (room.w - APART_MM * (COLUMNS - 1)) / COLUMNS
+    for n, column in enumerate(columns):
+        x, y = room.x + n * (wide + APART_MM), room.y
+        for block in column:
+            _draw(canvas, result, block, Box(x, y, wide, block.high))
+            y += block.high + BETWEEN_MM
+    return canvas.drawing(_name(number), "Ground map")
+
+
+def _draw(canvas: Canvas, result: Result, block: Block, box: Box) -> None:
+    """Wires on the left, the stud's bar, and what the stud says of itself on the right."""
+    bar = box.x + NAMES_MM + LABEL_MM + AMPS_MM + LEAD_MM
+    y = box.y
+    ends = []
+    for row in block.rows:
+        middle = y + row.high / 2
+        ends.append(middle)
+        _draw_row(canvas, result, row, box.x, y, bar)
+        y += row.high
+    words = Box(bar + 1.6, box.y, box.right - bar - 1.6, LEAST_MM)
+    _draw_point(canvas, block, words)
+    low, high = min([*ends, box.y + 2.5]), max([*ends, box.y + 2.5])
+    canvas.line([(bar, low), (bar, high)], 0.9, class_="stud")
+    canvas.line([(bar, box.y + 2.5), (words.x, box.y + 2.5)], 0.35)
+
+
+def _draw_row(canvas: Canvas, result: Result, row: Row, x: float, y: float, bar: float) -> None:
+    wire, sizing = result.harness.wires[row.wire.wire], result.sizing.wires.get(row.wire.wire)
+    middle = y + row.high / 2
+    for n, line in enumerate(row.lines):
+        canvas.text(x, y + GAP_MM / 2 + 2.5 + n * LINE_MM, line, class_="joined")
+    size = sizing.label.removesuffix(" mm2") if sizing else ""
+    label = fitted(f"{wire.id} {wire.colour} {size}", SMALL_MM, LABEL_MM - 1)
+    canvas.text(x + NAMES_MM, middle + 0.93, label, class_="wire-label")
+    amps = f"{signed(row.wire.current_a, 2)} A"
+    end = x + NAMES_MM + LABEL_MM + AMPS_MM
+    canvas.text(end - 1.5, middle + 0.93, amps, anchor="end", class_="amps")
+    canvas.line([(end - 0.6, middle), (bar, middle)], 0.35, class_="lead")
+
+
+def signed(value: float, digits: int) -> str:
+    """A number with a true minus, and none before a zero."""
+    text = f"{value:.{digits}f}"
+    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def _draw_point(canvas: Canvas, block: Block, box: Box) -> None:
+    """Name, what it is, place, state, amps into the body, and millivolts."""
+    point = block.point
+    canvas.rect(box, 0.5, fill="#ffffff", class_="ground")
+    wide = box.w - 2
+    goes_on = " goes on" if block.goes_on else ""
+    name = fitted(f"{point.device.id}{goes_on}", SMALL_MM, wide - 5, True)
+    canvas.text(box.x + 1, box.y + 3.3, name, bold=True)
+    symbols.ground(canvas, canvas.group(class_="symbol"), box.right - 3.2, box.y + 0.6)
+    figures = f"{signed(point.current_a, 1)} A, {signed(point.volts * 1000, 0)} mV"
+    most = f"most {signed(point.furthest_v * 1000, 0)} mV: {point.furthest_state}"
+    lines = [*wrapped(point.device.title, SMALL_MM, wide, 2), point.state, figures, most]
+    for n, line in enumerate(lines):
+        bold = line is figures
+        canvas.text(
+            box.x + 1,
+            box.y + 3.3 + (n + 1) * LINE_MM,
+            fitted(line, SMALL_MM, wide, bold),
+            bold=bold,
+        )

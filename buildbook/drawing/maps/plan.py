@@ -1,0 +1,368 @@
+"""Where things are: the vehicle from above in outline, with numbered places and their key."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from buildbook.description import models as written
+from buildbook.drawing.shared.clear import Point, crosses
+from buildbook.drawing.shared.model import SHEET_MM, Drawing
+from buildbook.drawing.shared.sheet import (
+    GREY,
+    SMALL_MM,
+    Box,
+    Canvas,
+    Title,
+    fitted,
+    frame,
+    label_box,
+    wrapped,
+)
+from buildbook.result import Result
+from buildbook.vehicle.model import Device
+
+SCALES = (5, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200)
+TOP_MM, KEY_END_MM = 10.5, 153.5
+"""Where the vehicle's outline may begin, and the last line of the key."""
+PLAN_MM = 72.0
+"""Kept for the vehicle where the key is too long for one sheet; else it has what the key leaves."""
+KEY_GAP_MM = 3.8
+"""From the vehicle's outline to the first line of the key."""
+ROW_MM, COLUMNS = 3.4, 4
+KEY_MM = 57.0
+"""Width of a row's words in the key."""
+WHEEL_M = (0.6, 0.2)
+"""Length and width of a wheel as drawn."""
+MARKS = {"panel": "panel", "pass-through": "pass-through", "ground": "ground"}
+STEP_MM = 2.2
+"""Between the marks of one place."""
+REACHES_MM = (2.8, 3.6, 4.6, 6, 8, 10, 12.5, 15, 18, 22, 26, 31, 37, 44, 52)
+"""From a place to its number, nearest tried first."""
+TURNS = 72
+"""Directions tried at each reach, so that a leader finds its way between close places."""
+
+Line = tuple[Point, Point]
+APART_MM = 0.6
+"""Kept beside a number, and as much beside the next: more than a space."""
+LINE_MM = 0.3
+"""Kept between a number and the middle of a line beside it."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A point of the rope with something at it, and where it lies on paper."""
+
+    number: int
+    name: str
+    x: float
+    y: float
+    marks: tuple[str, ...]
+
+
+def what_is_there(devices: list[Device]) -> str:
+    """Names of the devices; what a panel carries only counted."""
+    carried = [d for d in devices if d.panel]
+    names = [d.id for d in devices if not d.panel]
+    for kind, word in (("fuse", "fuses"), ("relay", "relays")):
+        count = sum(d.kind == kind for d in carried)
+        names += [f"{count} {word if count > 1 else kind}"] if count else []
+    return ", ".join(names)
+
+
+def plans(result: Result) -> tuple[Drawing, ...]:
+    """The plan and, where the key does not go on its sheet, more sheets of key; none unasked."""
+    plan = result.vehicle.description.plan
+    if plan is None:
+        return ()
+    held: dict[str, list[Device]] = {}
+    for device in result.vehicle.devices.values():
+        held.setdefault(device.point, []).append(device)
+    known = sorted((n for n in plan.places if n in held), key=lambda n: (*plan.places[n][:2], n))
+    missing = sorted(name for name in held if name and name not in plan.places)
+    rows = [
+        row
+        for number, n in enumerate(known, 1)
+        for row in _key_rows(str(number), n, _said(plan, n, held[n]))
+    ]
+    rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
+    deep = max(PLAN_MM, KEY_END_MM - KEY_GAP_MM - TOP_MM - _key_height(len(rows)))
+    fits = (
+        s
+        for s in SCALES
+        if plan.length * 1000 / s <= SHEET_MM[0] - 30 and plan.width * 1000 / s <= deep
+    )
+    scale = next(fits, SCALES[-1])
+    origin = ((SHEET_MM[0] - plan.length * 1000 / scale) / 2, TOP_MM + deep / 2)
+    places = [
+        _place(plan, number, name, held[name], _on_paper(plan, name, origin, scale))
+        for number, name in enumerate(known, 1)
+    ]
+    below = TOP_MM + deep + KEY_GAP_MM
+    first = int((KEY_END_MM - below) // ROW_MM + 1) * COLUMNS
+    later = int((SHEET_MM[1] - 40) // ROW_MM) * COLUMNS
+    parts = [rows[:first], *(rows[n : n + later] for n in range(first, len(rows), later))]
+    return tuple(
+        _sheet(result, part, n, len(parts), places if n == 1 else [], origin, scale, below)
+        for n, part in enumerate(parts, 1)
+    )
+
+
+def _key_height(rows: int) -> float:
+    """From the first line of the key to its last."""
+    return (math.ceil(rows / COLUMNS) - 1) * ROW_MM
+
+
+def _said(plan: written.Plan, name: str, devices: list[Device]) -> str:
+    """What is at a place, and how high it is."""
+    height = plan.places[name][2:]
+    words = what_is_there(devices)
+    return f"{words}, {height[0] * 1000:.0f} up" if height else words
+
+
+def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
+    """A place's rows of the key; a name that its only device shares is said once."""
+    said = words if words.split(",")[0] == name else f"{name}: {words}"
+    first, *more = wrapped(said, SMALL_MM, KEY_MM, 3)
+    return [(number, first), *(("", line) for line in more)]
+
+
+def _place(plan: written.Plan, number: int, name: str, devices: list[Device], spot: Point) -> Place:
+    marks = tuple(sorted({MARKS.get(d.kind, "device") for d in devices if not d.panel}))
+    return Place(number, name, *spot, marks or ("device",))
+
+
+def _on_paper(plan: written.Plan, name: str, origin: Point, scale: int) -> Point:
+    """Nose to the left; the vehicle's right side is then at the top."""
+    back, right = plan.places[name][:2]
+    return origin[0] + back * 1000 / scale, origin[1] - right * 1000 / scale
+
+
+def _sheet(
+    result: Result,
+    rows: list[tuple[str, str]],
+    number: int,
+    sheets: int,
+    places: list[Place],
+    origin: Point,
+    scale: int,
+    below: float,
+) -> Drawing:
+    """The plan with the first of the key, or more key."""
+    text = result.vehicle.description
+    canvas = Canvas(*SHEET_MM)
+    title = "Where things are" if number == 1 else "Where things are: key"
+    name = "plan" if number == 1 else f"plan-{number}"
+    inner = frame(
+        canvas,
+        Title(
+            text.vehicle.name,
+            title,
+            "whole vehicle",
+            text.vehicle.revision,
+            str(text.vehicle.date),
+            number,
+            sheets,
+            name=name,
+            scale=f"1:{scale}" if places else "",
+        ),
+    )
+    crowded: list[int] = []
+    if number == 1:
+        _vehicle(canvas, text.plan, origin, scale)
+        lines = _edges(text.plan, origin, scale) + _rope(canvas, result, origin, scale)
+        for off in (
+            Box(0, below - 3.0, canvas.width, canvas.height),
+            Box(0, 0, canvas.width, inner.y),
+        ):
+            canvas.block(off)
+        crowded = _numbers(canvas, places, lines)
+    _key(canvas, inner, rows, below if number == 1 else inner.y + 4)
+    note = (
+        "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
+        "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given."
+    )
+    if crowded:
+        note = f"{len(crowded)} numbers of the key found no room on the plan. {note}"
+    canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
+    return canvas.drawing(name, title)
+
+
+def _vehicle(canvas: Canvas, plan: written.Plan, origin: Point, scale: int) -> None:
+    """Outline with a round nose and a squarer tail, wheels, and bulkheads dashed."""
+    long, half = plan.length * 1000 / scale, plan.width * 500 / scale
+    x, y = origin
+    nose, tail = min(0.9 * half, long / 3), min(0.35 * half, long / 6)
+    canvas.path(
+        f"M {x + nose:.2f} {y - half:.2f} H {x + long - tail:.2f} "
+        f"Q {x + long:.2f} {y - half:.2f} {x + long:.2f} {y - half + tail:.2f} "
+        f"V {y + half - tail:.2f} Q {x + long:.2f} {y + half:.2f} "
+        f"{x + long - tail:.2f} {y + half:.2f} H {x + nose:.2f} "
+        f"C {x + nose * 0.3:.2f} {y + half:.2f} {x:.2f} {y + half * 0.8:.2f} {x:.2f} {y:.2f} "
+        f"C {x:.2f} {y - half * 0.8:.2f} {x + nose * 0.3:.2f} {y - half:.2f} "
+        f"{x + nose:.2f} {y - half:.2f} Z",
+        0.5,
+        class_="outline",
+    )
+    for wheel in _wheels(plan, origin, scale):
+        canvas.rect(wheel, 0.25, colour=GREY, radius=wheel.h / 4, class_="wheel")
+    for name, back in plan.walls.items():
+        at = x + back * 1000 / scale
+        canvas.line([(at, y - half), (at, y + half)], 0.35, GREY, dash="2 1", class_="wall")
+        canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
+
+
+def _wheels(plan: written.Plan, origin: Point, scale: int) -> list[Box]:
+    (x, y), (wide, high) = origin, (m * 1000 / scale for m in WHEEL_M)
+    return [
+        Box(
+            x + axle * 1000 / scale - wide / 2,
+            y + side * plan.track * 500 / scale - high / 2,
+            wide,
+            high,
+        )
+        for axle in plan.axles
+        for side in ((-1, 1) if plan.track else (0,))
+    ]
+
+
+def _edges(plan: written.Plan, origin: Point, scale: int) -> list[Line]:
+    """Bulkheads, wheels and the outline, which numbers keep clear of."""
+    (x, y), half = origin, plan.width * 500 / scale
+    across = [x + back * 1000 / scale for back in (*plan.walls.values(), plan.length)]
+    along: list[Line] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
+    nose = _nose(plan, origin, scale)
+    return (
+        along
+        + [((at, y - half), (at, y + half)) for at in across]
+        + list(pairwise(nose))
+        + [
+            line
+            for w in _wheels(plan, origin, scale)
+            for line in pairwise(
+                ((w.x, w.y), (w.right, w.y), (w.right, w.bottom), (w.x, w.bottom), (w.x, w.y))
+            )
+        ]
+    )
+
+
+def _nose(plan: written.Plan, origin: Point, scale: int) -> list[Point]:
+    """The outline's round front as chords, from its right side to its left."""
+    (x, y), half = origin, plan.width * 500 / scale
+    deep = min(0.9 * half, plan.length * 1000 / scale / 3)
+    found = []
+    for side in (-1, 1):
+        corners = [
+            (x, y),
+            (x, y + side * 0.8 * half),
+            (x + 0.3 * deep, y + side * half),
+            (x + deep, y + side * half),
+        ]
+        found.append([_on_curve(corners, n / 12) for n in range(13)])
+    return [*reversed(found[0]), *found[1][1:]]
+
+
+def _on_curve(corners: list[Point], share: float) -> Point:
+    """A place on a Bezier curve (de Casteljau)."""
+    while len(corners) > 1:
+        corners = [
+            (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            for a, b in pairwise(corners)
+        ]
+    return corners[0]
+
+
+def _rope(canvas: Canvas, result: Result, origin: Point, scale: int) -> list[Line]:
+    """Every run whose ends have places, straight; returns the lines."""
+    plan = result.vehicle.description.plan
+    lines = [
+        (_on_paper(plan, r.from_point, origin, scale), _on_paper(plan, r.to_point, origin, scale))
+        for r in result.vehicle.runs
+        if r.from_point in plan.places and r.to_point in plan.places
+    ]
+    for line in lines:
+        canvas.line(line, 0.35, "#888888", class_="rope")
+    return lines
+
+
+def _numbers(canvas: Canvas, places: list[Place], lines: list[Line]) -> list[int]:
+    """Marks, then each number at the nearest clear spot; returns those that found none."""
+    for place in places:
+        for mark, box in zip(place.marks, _mark_boxes(place), strict=True):
+            _mark(canvas, box.x + box.w / 2, place.y, mark)
+            canvas.block(box)
+    lines, numbers, crowded = list(lines), [], []
+    for place in places:
+        own = _mark_boxes(place)
+        strict = [box for box in canvas.taken if box not in own]
+        spot = _spot(canvas, place, lines, strict) or _spot(canvas, place, lines, numbers)
+        if spot is None:
+            crowded.append(place.number)
+            continue
+        x, y = spot
+        box = canvas.text(x, y + 0.93, str(place.number), anchor="middle", bold=True)
+        numbers.append(box)
+        if math.hypot(x - place.x, y - place.y) > 4:
+            leader = ((place.x, place.y), _short_of((place.x, place.y), spot, box))
+            canvas.line(leader, 0.18, class_="leader")
+            lines.append(leader)
+    return crowded
+
+
+def _spot(canvas: Canvas, place: Place, lines: list[Line], kept: list[Box]) -> Point | None:
+    """Nearest free spot that no line crosses, and whose leader crosses nothing that is kept."""
+    for reach in REACHES_MM:
+        for turn in range(TURNS):
+            x = place.x + reach * math.cos(turn * 2 * math.pi / TURNS)
+            y = place.y + reach * math.sin(turn * 2 * math.pi / TURNS)
+            box = label_box(x, y + 0.93, str(place.number), SMALL_MM, "middle", True)
+            clear = Box(box.x - LINE_MM, box.y, box.w + 2 * LINE_MM, box.h)
+            if (
+                canvas.is_free(Box(box.x - APART_MM, box.y, box.w + 2 * APART_MM, box.h), 0.2)
+                and not any(crosses(a, b, clear) for a, b in lines)
+                and not any(crosses((place.x, place.y), (x, y), other) for other in kept)
+            ):
+                return x, y
+    return None
+
+
+def _mark_boxes(place: Place) -> list[Box]:
+    """Room of the marks that stand side by side at a place."""
+    left = place.x - STEP_MM * (len(place.marks) - 1) / 2
+    return [Box(left + STEP_MM * n - 1.1, place.y - 1.1, 2.2, 2.2) for n in range(len(place.marks))]
+
+
+def _short_of(a: Point, b: Point, box: Box) -> Point:
+    """The last point from a towards b, in steps of a fortieth, that keeps out of the box."""
+    clear = Box(box.x - 0.3, box.y - 0.3, box.w + 0.6, box.h + 0.6)
+    ends = [
+        (a[0] + (b[0] - a[0]) * n / 40, a[1] + (b[1] - a[1]) * n / 40) for n in range(40, -1, -1)
+    ]
+    return next((end for end in ends if not crosses(a, end, clear)), a)
+
+
+def _mark(canvas: Canvas, x: float, y: float, mark: str) -> None:
+    r = 0.9
+    shapes = {
+        "ground": f"M {x - r:.2f} {y - r:.2f} H {x + r:.2f} L {x:.2f} {y + r:.2f} Z",
+        "pass-through": f"M {x:.2f} {y - r:.2f} L {x + r:.2f} {y:.2f} L {x:.2f} {y + r:.2f} "
+        f"L {x - r:.2f} {y:.2f} Z",
+    }
+    if mark == "device":
+        canvas.circle(x, y, 0.7, 0.18, fill="#000000", class_="mark")
+    elif mark == "panel":
+        canvas.rect(Box(x - r, y - r, 2 * r, 2 * r), 0.25, fill="#000000", class_="mark")
+    else:
+        canvas.path(shapes[mark], 0.25, fill="#ffffff", class_="mark")
+
+
+def _key(canvas: Canvas, inner: Box, rows: list[tuple[str, str]], top: float) -> None:
+    """Columns of numbers with what each stands for."""
+    down = max(1, math.ceil(len(rows) / COLUMNS))
+    wide = inner.w / COLUMNS
+    for n, (number, words) in enumerate(rows):
+        x, y = inner.x + n // down * wide, top + n % down * ROW_MM
+        if number:
+            canvas.text(x + 5, y, number, anchor="end", bold=True)
+        canvas.text(x + 6.2, y, words)
