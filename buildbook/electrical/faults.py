@@ -7,9 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import Element, Network, build_network
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
@@ -28,7 +29,7 @@ class StateNetwork:
 
     def __init__(self, settler: Settler, state: str, healthy: Solution) -> None:
         self.state = state
-        self.nodes: tuple[str, ...] = settler.network.nodes
+        self.nodes: tuple[str, ...] = settler.prepared.network.nodes
         """Order of the arrays; the reference node, always 0 V, is not in it."""
         self._settler = settler
         self.healthy = healthy
@@ -40,7 +41,9 @@ class StateNetwork:
 
     def ends_of(self, branch_id: str) -> tuple[str, str]:
         """The two nodes of any branch, conducting or not."""
-        branch = self._settler.network.elements[self._settler.row[branch_id]].branch
+        branch = self._settler.prepared.network.elements[
+            self._settler.prepared.row[branch_id]
+        ].branch
         return branch.a, branch.b
 
     def open(self, branch_ids: Iterable[str]) -> dict[str, float]:
@@ -54,7 +57,7 @@ class StateNetwork:
             return self.open_each([ids])[0]
         (one,) = ids
         if not self._single:
-            names = [*self._settler.row, "battery", "alternator"]
+            names = [*self._settler.prepared.row, "battery", "alternator"]
             arrays = self.open_each([frozenset([name]) for name in names])
             self._single = dict(zip(names, arrays, strict=True))
         return self._single[one]
@@ -76,20 +79,21 @@ class StateNetwork:
         case = [Case(self.state, METER, frozenset(branch_ids))]
         return self._settler.solution(case, self._settler.settle(case), 0)
 
-    def settle_each(self, cases: Sequence[Case]) -> list[np.ndarray]:
-        """Node voltages of cases, in the order of `nodes`, settled side by side."""
-        return self._settle(cases)
+    def settle_each(self, cases: Sequence[Case]) -> tuple[list[np.ndarray], list[frozenset[str]]]:
+        """Node voltages of cases in the order of `nodes`, and what does not come to rest."""
+        volts, unsettled = self._settler.settle_sharing(cases)
+        return list(np.ascontiguousarray(volts.T)), unsettled
 
     def solution_of(self, case: Case) -> Solution:
         """Everything about one case: volts, currents, what closed."""
         return self._settler.solution([case], self._settler.settle([case]), 0)
 
     def _settle(self, cases: Sequence[Case]) -> list[np.ndarray]:
-        return list(np.ascontiguousarray(self._settler.settle_alike(cases).T))
+        return self.settle_each(cases)[0]
 
     def _named(self, volts: np.ndarray) -> dict[str, float]:
         named = dict(zip(self.nodes, volts.tolist(), strict=True))
-        named[self._settler.network.reference] = 0.0
+        named[self._settler.prepared.network.reference] = 0.0
         return named
 
 
@@ -120,15 +124,16 @@ MOST_AT_ONCE = 2048
 
 def settle_everywhere(
     states: Mapping[str, StateNetwork], cases: Sequence[Case]
-) -> list[np.ndarray]:
-    """Node voltages of cases of any of the states, which are of one network, side by side."""
-    if not cases:
-        return []
-    one = next(iter(states.values()))
+) -> tuple[list[np.ndarray], list[frozenset[str]]]:
+    """As `settle_each` of cases of any of the states, which are of one network."""
     found: list[np.ndarray] = []
+    unsettled: list[frozenset[str]] = []
     for start in range(0, len(cases), MOST_AT_ONCE):
-        found += one.settle_each(cases[start : start + MOST_AT_ONCE])
-    return found
+        one = next(iter(states.values()))
+        volts, restless = one.settle_each(cases[start : start + MOST_AT_ONCE])
+        found += volts
+        unsettled += restless
+    return found, unsettled
 
 
 def bridged(network: Network, bridges: Mapping[str, tuple[str, str, float]]) -> Network:

@@ -43,6 +43,9 @@ class Solution:
     """Into the battery; negative when it discharges."""
     alternator_a: float
     alternator_limit_a: float
+    unsettled: frozenset[str] = frozenset()
+    """Branch ids of contacts that buzz: open, their control closes them, and closed it opens
+    them. They are open here. Also 'battery' and 'alternator' where these do not come to rest."""
 
     def across(self, a: str, b: str) -> float:
         return self.volts[a] - self.volts[b]

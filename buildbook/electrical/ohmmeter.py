@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.case import Case
+from buildbook.electrical.settle import Settler
 
 OPEN_OHMS = 1e6
 """From here on a meter's reading is called open: leads, fingers and damp make as much. Our
@@ -34,10 +35,12 @@ def ohms_between(
     conducts = settled.siemens[:, :1] * settled.on[:, :1]
     none = np.zeros((2, 1))
     siemens = np.repeat(np.vstack([conducts, none]), len(pairs), axis=1)
-    injected = np.zeros((len(settler.network.nodes) + 1, len(pairs)))
-    ends = [(settler.index[a], settler.index[b]) for a, b in pairs]
+    injected = np.zeros((len(settler.prepared.network.nodes) + 1, len(pairs)))
+    ends = [(settler.prepared.index[a], settler.prepared.index[b]) for a, b in pairs]
     for column, (a, b) in enumerate(ends):
         injected[a, column] += 1.0
         injected[b, column] -= 1.0
-    volts = np.vstack([settler.elimination.solve(siemens, injected[:-1]), np.zeros(len(pairs))])
+    volts = np.vstack(
+        [settler.prepared.elimination.solve(siemens, injected[:-1]), np.zeros(len(pairs))]
+    )
     return [float(volts[a, i] - volts[b, i]) for i, (a, b) in enumerate(ends)]

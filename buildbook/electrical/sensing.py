@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from buildbook.description.quantities import Measured
+from buildbook.electrical.case import Case
 from buildbook.electrical.model import (
     PairRow,
     PairTable,
@@ -26,7 +27,7 @@ from buildbook.electrical.sensors import (
     reading,
     sum_of,
 )
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.electrical.span import Span, around, exactly
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Device, Signal, Source, Vehicle

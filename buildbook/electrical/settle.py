@@ -3,65 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
-from buildbook.electrical.alike import Alike
+from buildbook.electrical.case import (
+    CHARGING,
+    DISCHARGING,
+    LIMITED,
+    OFF,
+    REGULATING,
+    Case,
+    Positions,
+    Settled,
+)
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import Network
+from buildbook.electrical.prepared import PreparedNetwork
+from buildbook.electrical.shared_networks import SharedNetworks
 from buildbook.electrical.updating import Updating
 
-MOST_ROUNDS = 60
 MOST_FLIPS = 6
-"""A contact that changes more often than this buzzes, and is taken as open."""
-ALIKE = 2
+"""A contact that changes more often than this is opened for good; where its control then still
+asks for it, it buzzes, and the solution says so."""
+MOST_SUPPLY_MOVES = 20
+"""Changes of battery and alternator in a row, no contact moving, after which they are told not to
+come to rest. Each has three positions at most, in an order; a few changes are usual."""
+MOST_CHANGES = 2
 """Changes a case above which cases are too little alike to share networks."""
-DISCHARGING, CHARGING = 0, 1
-OFF, REGULATING, LIMITED = 0, 1, 2
-
-
-@dataclass(frozen=True)
-class Case:
-    """One network to settle: a state, how duty counts, and what is changed in it.
-
-    `power` is 1 for averages (a meter), 0.5 for rms (heating): a pulsed load's ohms are divided
-    by duty to that power. `opened` are branch ids taken out; `ohms` replaces resistances;
-    `closed` conducts whatever the state and its control say.
-    """
-
-    state: str
-    power: float = 1.0
-    opened: frozenset[str] = frozenset()
-    ohms: Mapping[str, float] | None = None
-    closed: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True)
-class Settled:
-    """Volts (nodes x cases) and the position in which everything came to rest."""
-
-    volts: np.ndarray
-    on: np.ndarray
-    """Element conducts, elements x cases."""
-    siemens: np.ndarray
-    battery: np.ndarray
-    alternator: np.ndarray
-    rounds: int
-
-
-@dataclass
-class Rest:
-    """Where everything stands while cases come to rest."""
-
-    pulled: np.ndarray
-    """Controlled element conducts, controlled x cases."""
-    battery: np.ndarray
-    alternator: np.ndarray
-    gone: np.ndarray
-    """True where the battery is out."""
-    rounds: int = 0
 
 
 class Settler:
@@ -71,36 +41,8 @@ class Settler:
     """
 
     def __init__(self, network: Network, elimination: Elimination | None = None) -> None:
-        self.network = network
-        self.index = {name: place for place, name in enumerate(network.nodes)}
-        self.index[network.reference] = -1
-        self.row = {e.branch.id: i for i, e in enumerate(network.elements)}
-        supply = network.supply
-        ends = [(self.index[e.branch.a], self.index[e.branch.b]) for e in network.elements]
-        self.battery_ends = (self.index[supply.plus], -1)
-        self.alternator_ends = (
-            self.index.get(supply.alternator_plus, -1),
-            self.index.get(supply.alternator_minus, -1),
-        )
-        self.elimination = elimination or Elimination(
-            len(network.nodes), [*ends, self.battery_ends, self.alternator_ends]
-        )
+        self.prepared = PreparedNetwork(network, elimination)
         self._updating: Updating | None = None
-        self.controlled = np.array(
-            [i for i, e in enumerate(network.elements) if e.control], dtype=np.intp
-        )
-        switched = [network.elements[i] for i in self.controlled]
-        self.control_plus = np.array(
-            [self.index[e.control[0]] for e in switched if e.control], dtype=np.intp
-        )
-        self.control_minus = np.array(
-            [self.index[e.control[1]] for e in switched if e.control], dtype=np.intp
-        )
-        self.control_v = np.array([[e.control_v] for e in switched]).reshape(-1, 1)
-        self.inverted = np.array([[e.inverted] for e in switched], dtype=bool).reshape(-1, 1)
-        self.either_way = np.array([[e.either_way] for e in switched], dtype=bool).reshape(-1, 1)
-        self.emf = np.array([e.branch.volts for e in network.elements])
-        self.ends = [*ends, self.battery_ends, self.alternator_ends]
 
     def settle(self, cases: Sequence[Case]) -> Settled:
         """Every case come to rest, with the position of every element."""
@@ -108,34 +50,40 @@ class Settler:
         stuck = self._stuck(cases)
         on = allowed.copy()
 
-        volts = np.zeros((len(self.network.nodes), len(cases)))
+        volts = np.zeros((len(self.prepared.network.nodes), len(cases)))
 
-        def solve(live: np.ndarray, rest: Rest) -> np.ndarray:
-            on[np.ix_(self.controlled, live)] = rest.pulled[:, live]
-            battery = np.where(rest.gone[live], -1, rest.battery[live])
+        def solve(live: np.ndarray, rest: Positions) -> np.ndarray:
+            on[np.ix_(self.prepared.controlled, live)] = rest.pulled[:, live]
+            battery = np.where(rest.disconnected[live], -1, rest.battery[live])
             conducting = siemens[:, live] * on[:, live]
-            at = self.supplied(conducting, battery, rest.alternator[live], limit[live])
-            volts[:, live] = found = self.elimination.solve(*at)
+            at = self.prepared.supplied(conducting, battery, rest.alternator[live], limit[live])
+            volts[:, live] = found = self.prepared.elimination.solve(*at)
             return found
 
-        rest = self._come_to_rest(cases, allowed[self.controlled], stuck, limit, solve)
-        on[self.controlled] = rest.pulled
-        return Settled(volts, on, siemens, rest.battery, rest.alternator, rest.rounds)
+        rest = self._come_to_rest(cases, allowed[self.prepared.controlled], stuck, limit, solve)
+        on[self.prepared.controlled] = rest.pulled
+        return Settled(
+            volts, on, siemens, rest.battery, rest.alternator, rest.rounds, rest.unsettled
+        )
 
-    def settle_alike(self, cases: Sequence[Case]) -> np.ndarray:
+    def settle_sharing(self, cases: Sequence[Case]) -> tuple[np.ndarray, list[frozenset[str]]]:
         """Volts (nodes x cases) of many cases that differ from one another in little.
 
-        As `settle`, by altering one branch in networks that cases share (`updating.py`).
+        As `settle`, by altering one branch in networks that cases share (`updating.py`); with
+        the contacts of each case that do not come to rest.
         """
         if not cases:
-            return np.zeros((len(self.network.nodes), 0))
-        if sum(len(c.opened) + len(c.closed) for c in cases) > ALIKE * len(cases):
-            return self.settle(cases).volts
+            return np.zeros((len(self.prepared.network.nodes), 0)), []
+        if sum(len(c.opened) + len(c.closed) for c in cases) > MOST_CHANGES * len(cases):
+            settled = self.settle(cases)
+            return settled.volts, settled.unsettled
         if self._updating is None:
-            self._updating = Updating(self.elimination, self.ends)
-        alike = Alike(self, self._updating, cases)
-        allowed, stuck = alike.allowed, alike.stuck
-        return alike.finish(self._come_to_rest(cases, allowed, stuck, alike.limit, alike.judge))
+            self._updating = Updating(self.prepared.elimination, self.prepared.ends)
+        shared = SharedNetworks(self.prepared, self._updating, cases)
+        rest = self._come_to_rest(
+            cases, shared.allowed, shared.stuck, shared.limit, shared.volts_judged
+        )
+        return shared.volts_at_rest(rest), rest.unsettled
 
     def _come_to_rest(
         self,
@@ -143,46 +91,70 @@ class Settler:
         allowed: np.ndarray,
         stuck: np.ndarray,
         limit: np.ndarray,
-        solve: Callable[[np.ndarray, Rest], np.ndarray],
-    ) -> Rest:
+        solve: Callable[[np.ndarray, Positions], np.ndarray],
+    ) -> Positions:
         """Repeat solving until no contact, source, battery or alternator changes its mind.
 
         Contacts wait for the supply: they judge only volts at which it has come to rest.
         Starts with every made-by-voltage contact open, as when the state is entered. `allowed`
         and `stuck` are controlled elements x cases.
         """
-        rest = Rest(
-            (allowed & self.inverted) | stuck,
+        rest = Positions(
+            (allowed & self.prepared.inverted) | stuck,
             np.full(len(cases), DISCHARGING),
             np.where(limit > 0, REGULATING, OFF),
             np.array(["battery" in c.opened for c in cases]),
+            unsettled=[frozenset()] * len(cases),
         )
-        flips = np.zeros((len(self.controlled), len(cases)), dtype=int)
+        flips = np.zeros((len(self.prepared.controlled), len(cases)), dtype=int)
+        supply_moves = np.zeros(len(cases), dtype=int)
         unplugged = np.array(["alternator" in c.opened for c in cases])
         rest.alternator[unplugged] = OFF
         live = np.arange(len(cases))
-        while len(live) and rest.rounds < MOST_ROUNDS:
+        # Each contact changes a bounded number of times and the supply so often between two of
+        # their changes, so this ends by itself.
+        while len(live):
             rest.rounds += 1
             some = solve(live, rest)
-            wanted = self._wanted(some) & allowed[:, live]
-            wanted &= flips[:, live] < MOST_FLIPS
-            wanted |= stuck[:, live]
-            new_battery, new_alternator = self._modes(some, limit[live])
-            new_alternator[unplugged[live]] = OFF
-            step = np.clip(new_alternator - rest.alternator[live], -1, 1)
-            moved = (new_battery != rest.battery[live]) | (step != 0)
+            asked = (self.prepared.wanted(some) & allowed[:, live]) | stuck[:, live]
+            wanted = asked & ((flips[:, live] < MOST_FLIPS) | stuck[:, live])
+            battery, alternator = self.prepared.modes(some, limit[live])
+            alternator[unplugged[live]] = OFF
+            step = np.clip(alternator - rest.alternator[live], -1, 1)
+            moved = (battery != rest.battery[live]) | (step != 0)
+            restless = moved & (supply_moves[live] >= MOST_SUPPLY_MOVES)
+            moved &= ~restless
             was = rest.pulled[:, live]
             changed = (wanted != was) & ~moved
-            if rest.rounds < MOST_ROUNDS:
-                flips[:, live] += changed
-                rest.pulled[:, live] = was ^ changed
-                rest.battery[live] = new_battery
-                rest.alternator[live] += step
-            live = live[moved | changed.any(axis=0)]
+            resting = ~(moved | changed.any(axis=0))
+            self._tell(rest, live, resting, asked & ~wanted, restless)
+            flips[:, live] += changed
+            supply_moves[live] = np.where(moved, supply_moves[live] + 1, 0)
+            rest.pulled[:, live] = was ^ changed
+            rest.battery[live] = np.where(moved, battery, rest.battery[live])
+            rest.alternator[live] += np.where(moved, step, 0)
+            live = live[~resting]
         return rest
 
+    def _tell(
+        self,
+        rest: Positions,
+        live: np.ndarray,
+        resting: np.ndarray,
+        buzzing: np.ndarray,
+        restless: np.ndarray,
+    ) -> None:
+        """Enter what does not come to rest in the cases that are left as they are."""
+        elements = self.prepared.network.elements
+        for place in np.flatnonzero(resting & (buzzing.any(axis=0) | restless)):
+            rows = self.prepared.controlled[buzzing[:, place]]
+            found = {elements[row].branch.id for row in rows}
+            if restless[place]:
+                found |= {"battery", "alternator"}
+            rest.unsettled[int(live[place])] = frozenset(found)
+
     def _start(self, cases: Sequence[Case]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        elements = self.network.elements
+        elements = self.prepared.network.elements
         states = list(dict.fromkeys(c.state for c in cases))
         by_state = {s: np.array([s in e.states for e in elements]) for s in states}
         allowed = np.stack([by_state[c.state] for c in cases], axis=1)
@@ -190,74 +162,34 @@ class Settler:
         duty = np.array([max(e.duty, 1e-6) for e in elements])
         siemens = np.stack([duty**c.power / ohms for c in cases], axis=1)
         for column, case in enumerate(cases):
-            for branch in case.opened & self.row.keys():
-                allowed[self.row[branch], column] = False
+            for branch in case.opened & self.prepared.row.keys():
+                allowed[self.prepared.row[branch], column] = False
             for branch, changed in (case.ohms or {}).items():
-                siemens[self.row[branch], column] = 1 / max(changed, 1e-6)
-            for branch in case.closed & self.row.keys():
-                allowed[self.row[branch], column] = True
-        limits = self.network.supply.limit_a or {}
+                siemens[self.prepared.row[branch], column] = 1 / max(changed, 1e-6)
+            for branch in case.closed & self.prepared.row.keys():
+                allowed[self.prepared.row[branch], column] = True
+        limits = self.prepared.network.supply.limit_a or {}
         return allowed, siemens, np.array([limits.get(c.state, 0.0) for c in cases])
 
     def _stuck(self, cases: Sequence[Case]) -> np.ndarray:
         """Controlled elements that conduct against their control, controlled x cases."""
-        stuck = np.zeros((len(self.controlled), len(cases)), dtype=bool)
-        place = {int(row): i for i, row in enumerate(self.controlled)}
+        stuck = np.zeros((len(self.prepared.controlled), len(cases)), dtype=bool)
+        place = {int(row): i for i, row in enumerate(self.prepared.controlled)}
         for column, case in enumerate(cases):
-            for branch in case.closed & self.row.keys():
-                if (at := place.get(self.row[branch])) is not None:
+            for branch in case.closed & self.prepared.row.keys():
+                if (at := place.get(self.prepared.row[branch])) is not None:
                     stuck[at, column] = True
         return stuck
 
-    def supplied(
-        self,
-        siemens: np.ndarray,
-        battery: np.ndarray,
-        alternator: np.ndarray,
-        limit: np.ndarray,
-    ) -> tuple[np.ndarray, np.ndarray]:
-        """Networks with battery and alternator: siemens and injected amps, each x networks.
-
-        `battery` is -1 where it is out, `alternator` its mode, `limit` the most it gives, A.
-        """
-        supply = self.network.supply
-        injected = np.zeros((len(self.network.nodes) + 1, siemens.shape[1]))
-        for row in np.flatnonzero(self.emf):
-            branch = self.network.elements[row].branch
-            push = siemens[row] * self.emf[row]
-            injected[self.index[branch.a]] += push
-            injected[self.index[branch.b]] -= push
-        cell = np.where(battery == CHARGING, 1 / supply.charge_ohms, 1 / supply.ohms)
-        cell = np.where(battery < 0, 0.0, cell)
-        injected[self.battery_ends[0]] += cell * supply.emf_v
-        machine = np.where(alternator == REGULATING, 1 / supply.alternator_ohms, 0.0)
-        push = machine * supply.regulated_v + np.where(alternator == LIMITED, limit, 0.0)
-        injected[self.alternator_ends[0]] += push
-        injected[self.alternator_ends[1]] -= push
-        return np.vstack([siemens, cell, machine]), injected[:-1]
-
-    def _wanted(self, volts: np.ndarray) -> np.ndarray:
-        padded = np.vstack([volts, np.zeros(volts.shape[1])])
-        across = padded[self.control_plus] - padded[self.control_minus]
-        pulled = np.where(self.either_way, np.abs(across), across) >= self.control_v
-        return pulled != self.inverted
-
-    def _modes(self, volts: np.ndarray, limit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        supply = self.network.supply
-        padded = np.vstack([volts, np.zeros(volts.shape[1])])
-        battery = np.where(padded[self.battery_ends[0]] > supply.emf_v, CHARGING, DISCHARGING)
-        across = padded[self.alternator_ends[0]] - padded[self.alternator_ends[1]]
-        would = (supply.regulated_v - across) / supply.alternator_ohms
-        alternator = np.where(would > limit, LIMITED, np.where(would > 0, REGULATING, OFF))
-        return battery, np.where(limit > 0, alternator, OFF)
-
     def solution(self, cases: Sequence[Case], settled: Settled, column: int) -> Solution:
         """One settled case with its currents, in names."""
-        volts = dict(zip(self.network.nodes, settled.volts[:, column].tolist(), strict=True))
-        volts[self.network.reference] = 0.0
+        volts = dict(
+            zip(self.prepared.network.nodes, settled.volts[:, column].tolist(), strict=True)
+        )
+        volts[self.prepared.network.reference] = 0.0
         branches = {}
         for row in np.flatnonzero(settled.on[:, column]):
-            branch = self.network.elements[row].branch
+            branch = self.prepared.network.elements[row].branch
             ohms = 1 / float(settled.siemens[row, column])
             branches[branch.id] = branch if ohms == branch.ohms else replace(branch, ohms=ohms)
         currents = {b.id: (volts[b.a] - volts[b.b] - b.volts) / b.ohms for b in branches.values()}
@@ -267,15 +199,25 @@ class Settler:
             battery = self._battery(int(settled.battery[column]))
             branches["battery"] = battery
             charging = currents["battery"] = (volts[battery.a] - battery.volts) / battery.ohms
-        limit = (self.network.supply.limit_a or {}).get(case.state, 0.0)
+        limit = (self.prepared.network.supply.limit_a or {}).get(case.state, 0.0)
         given = self._alternator(int(settled.alternator[column]), limit, volts, branches)
         if "alternator" in branches:
             currents["alternator"] = -given
         closed = frozenset(b.ref for b in branches.values() if b.kind == "contact")
-        return Solution(case.state, volts, currents, branches, closed, charging, given, limit)
+        return Solution(
+            case.state,
+            volts,
+            currents,
+            branches,
+            closed,
+            charging,
+            given,
+            limit,
+            settled.unsettled[column],
+        )
 
     def _battery(self, mode: int) -> Branch:
-        supply = self.network.supply
+        supply = self.prepared.network.supply
         ohms = supply.charge_ohms if mode == CHARGING else supply.ohms
         return Branch("battery", "source", "battery", supply.plus, supply.minus, ohms, supply.emf_v)
 
@@ -285,7 +227,7 @@ class Settler:
         """Adds the alternator's branch and returns its output; overloaded, its ohms are endless."""
         if mode == OFF:
             return 0.0
-        supply = self.network.supply
+        supply = self.prepared.network.supply
         ends = supply.alternator_plus, supply.alternator_minus
         ohms = supply.alternator_ohms if mode == REGULATING else float("inf")
         branches["alternator"] = Branch(

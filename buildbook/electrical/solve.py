@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.model import Solved
 from buildbook.electrical.network import Network, build_network, with_ohms
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
 
@@ -25,7 +26,7 @@ class Solver:
         self._states = vehicle.states
         unknown = dict.fromkeys(harness.wires, 1.0)
         self._network: Network = build_network(vehicle, harness, unknown, {})
-        self._elimination = Settler(self._network).elimination
+        self._elimination = Settler(self._network).prepared.elimination
 
     def solve(self, wire_ohms: Mapping[str, float], fuse_ohms: Mapping[str, float]) -> Solved:
         """Both solutions of every state; `wire_ohms` by wire id, `fuse_ohms` by fuse device id."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.faults import (
     SHORT_OHMS,
     StateNetwork,
@@ -15,9 +16,8 @@ from buildbook.electrical.faults import (
     settle_everywhere,
 )
 from buildbook.electrical.network import Network
-from buildbook.electrical.settle import Case
 from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
-from buildbook.faultfinding.model import Blown, Fault
+from buildbook.faultfinding.model import Blown, Fault, Unsettled
 from buildbook.faultfinding.swaps import swap_bridges
 from buildbook.harness.model import Harness
 from buildbook.sizing.band import surely_opens_a
@@ -51,9 +51,6 @@ CROSSED = ("short", "swap")
 TOGETHER = 256
 """Swaps that share a network. With a few thousand, of many alike plugs at one place, nearly every
 node may be joined to every other, and elimination takes a minute instead of a few seconds."""
-
-MOST_FUSES = 8
-"""Fuses that one short can open, one after another."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +143,7 @@ def joints_where_seen(
             for amps in [network.healthy.current_a]
         ]
         cases = [case_of(vehicle, fault, state) for state, faults in worth for fault in faults]
-        settled = iter(settle_everywhere(broken.plain, cases))
+        settled = iter(settle_everywhere(broken.plain, cases)[0])
         seen: set[str] = set()
         for state, faults in worth:
             if faults:
@@ -174,11 +171,20 @@ def worse_grounds(joints: Sequence[Fault]) -> list[Fault]:
     ]
 
 
-def volts_of(
-    vehicle: Vehicle, broken: Broken, faults: Sequence[Fault]
-) -> tuple[dict[str, np.ndarray], dict[str, list[Blown]]]:
-    """State -> node volts of each fault (faults x nodes, last column zero); the fuses that open."""
+@dataclass(frozen=True)
+class FaultVolts:
+    """What faults do to a vehicle's volts, by state and by fault."""
+
+    volts: dict[str, np.ndarray]
+    """State -> faults x nodes, last column zero."""
+    blown: dict[str, tuple[Blown, ...]]
+    unsettled: dict[str, tuple[Unsettled, ...]]
+
+
+def volts_of(vehicle: Vehicle, broken: Broken, faults: Sequence[Fault]) -> FaultVolts:
+    """Node volts of every fault in every state, the fuses that open, and what does not settle."""
     volts: dict[str, np.ndarray] = {}
+    unsettled: dict[str, list[Unsettled]] = {}
     simple: list[tuple[str, int]] = []
     for state, plain in broken.plain.items():
         healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
@@ -189,8 +195,11 @@ def volts_of(
             if fault.mode not in CROSSED and _matters(vehicle, plain, fault)
         ]
     cases = [case_of(vehicle, faults[row], state) for state, row in simple]
-    for (state, row), found in zip(simple, settle_everywhere(broken.plain, cases), strict=True):
+    settled, restless = settle_everywhere(broken.plain, cases)
+    for (state, row), found, contacts in zip(simple, settled, restless, strict=True):
         volts[state][row, :-1] = found
+        if contacts:
+            unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
     blown: dict[str, list[Blown]] = {}
     for crossed in broken.crossed:
         those = [
@@ -200,11 +209,17 @@ def volts_of(
             if fault.id in crossed.faults and _alive(network, fault)
         ]
         tried = [(state, faults[row]) for state, row in those]
-        settled, opened = _with_fuses(vehicle, crossed.states, tried, broken.opens_at_a)
+        settled, restless, opened = _with_fuses(vehicle, crossed.states, tried, broken.opens_at_a)
         blown |= opened
-        for (state, row), found in zip(those, settled, strict=True):
+        for (state, row), found, contacts in zip(those, settled, restless, strict=True):
             volts[state][row, :-1] = found
-    return volts, blown
+            if contacts:
+                unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
+    return FaultVolts(
+        volts,
+        {fault: tuple(those) for fault, those in blown.items()},
+        {fault: tuple(those) for fault, those in unsettled.items()},
+    )
 
 
 def _matters(vehicle: Vehicle, state: StateNetwork, fault: Fault) -> bool:
@@ -231,18 +246,22 @@ def _with_fuses(
     states: Mapping[str, StateNetwork],
     tried: Sequence[tuple[str, Fault]],
     opens_at_a: Mapping[str, float],
-) -> tuple[list[np.ndarray], dict[str, list[Blown]]]:
-    """Settle, open the fuse that is furthest over, and again, until every fuse holds."""
+) -> tuple[list[np.ndarray], list[frozenset[str]], dict[str, list[Blown]]]:
+    """Settle, open the fuse that is furthest over, and again, until every fuse holds.
+
+    It ends: each round opens a fuse more of every case that goes on.
+    """
     cases = [case_of(vehicle, fault, state) for state, fault in tried]
     found: list[np.ndarray] = [np.zeros(0)] * len(tried)
     over: list[list[Blown]] = [[] for _ in tried]
     live = list(range(len(tried)))
     fuses = {name: _Fuses.of(state, opens_at_a) for name, state in states.items()}
-    for _ in range(MOST_FUSES + 1):
-        settled = settle_everywhere(states, [cases[i] for i in live])
+    restless: list[frozenset[str]] = [frozenset()] * len(tried)
+    while live:
+        settled, contacts = settle_everywhere(states, [cases[i] for i in live])
         again = []
-        for row, volts in zip(live, settled, strict=True):
-            found[row] = volts
+        for row, volts, unsettled in zip(live, settled, contacts, strict=True):
+            found[row], restless[row] = volts, unsettled
             state, fault = tried[row]
             if (opens := fuses[state].furthest_over(volts, cases[row])) is None:
                 if (amps := fuses[state].unstopped_a(states[state], fault, volts)) > BURNS_A:
@@ -253,13 +272,11 @@ def _with_fuses(
             cases[row] = replace(cases[row], opened=cases[row].opened | {f"fuse:{name}"})
             again.append(row)
         live = again
-        if not live:
-            break
     blown: dict[str, list[Blown]] = {}
     for (_, fault), those in zip(tried, over, strict=True):
         if those:
             blown.setdefault(fault.id, []).extend(those)
-    return found, blown
+    return found, restless, blown
 
 
 @dataclass(frozen=True)

@@ -57,7 +57,9 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     silent = tuple(f for f, found in effects.items() if not found and f not in swept.blown)
     because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
     symptoms = called(symptoms, named)
-    return Faultfinding(faults, effects, symptoms, silent, swept.blown, because, named)
+    return Faultfinding(
+        faults, effects, symptoms, silent, swept.blown, because, named, swept.unsettled
+    )
 
 
 def _effects(vehicle: Vehicle, swept: Sweep, seen: Seen) -> dict[str, tuple[Effect, ...]]:
@@ -98,13 +100,15 @@ class _Car:
     ) -> tuple[Step, ...]:
         """The readings that part faults, in the states in which any of them shows.
 
-        Those of one part are not told apart: by default a part is the branch that fails.
+        A state in which one of them makes a relay buzz is left out where there is another. Those
+        of one part are not told apart: by default a part is the branch that fails.
         """
         shown_in = {effect.state for fault in faults for effect in self.effects[fault.id]}
         states = [state for state in self.vehicle.states if state in shown_in]
+        sure = [s for s in states if self.swept.sure((fault.id for fault in faults), s)]
         weights = np.array([likelihood(fault) for fault in faults])
         ids, branches = [fault.id for fault in faults], [fault.branch for fault in faults]
-        places = replace(self.places(faults, states), least_gap_v=gap_v)
+        places = replace(self.places(faults, sure or states), least_gap_v=gap_v)
         if self.bus is not None and any(fault.id in self.bus.broken for fault in faults):
             places = _with_bus(places, self.bus, faults)
         return measure(ids, weights, places, parts or branches)

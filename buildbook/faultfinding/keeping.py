@@ -11,7 +11,7 @@ import numpy as np
 
 from buildbook.faultfinding.access import probe_places
 from buildbook.faultfinding.effects import seen_loads
-from buildbook.faultfinding.model import Blown, Fault
+from buildbook.faultfinding.model import Blown, Fault, Unsettled
 from buildbook.faultfinding.sweep import Sweep
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
@@ -42,6 +42,9 @@ def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
         "nodes": swept.nodes,
         "reference": swept.reference,
         "blown": {fault: [asdict(b) for b in found] for fault, found in swept.blown.items()},
+        "unsettled": {
+            fault: [asdict(u) for u in found] for fault, found in swept.unsettled.items()
+        },
         "states": list(swept.faulted),
         "beside": beside,
     }
@@ -67,7 +70,12 @@ def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]
             if healthy[state].shape != (len(facts["nodes"]) + 1,):
                 return None
         blown = {f: tuple(Blown(**b) for b in found) for f, found in facts["blown"].items()}
-        swept = Sweep(faults, tuple(facts["nodes"]), facts["reference"], healthy, faulted, blown)
+        unsettled = {
+            fault: tuple(Unsettled(u["state"], tuple(u["contacts"])) for u in found)
+            for fault, found in facts["unsettled"].items()
+        }
+        nodes = tuple(facts["nodes"])
+        swept = Sweep(faults, nodes, facts["reference"], healthy, faulted, blown, unsettled)
         return swept, facts["beside"]
     except (KeyError, TypeError, ValueError, IndexError, AttributeError):
         return None

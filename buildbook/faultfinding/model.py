@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from buildbook.vehicle.model import Sign
@@ -32,6 +33,21 @@ class Blown:
     fuse: str
     state: str
     amps: float
+
+
+@dataclass(frozen=True)
+class Unsettled:
+    """Contacts (and supply) that a fault leaves without rest in a state: no reading is sure there.
+
+    A contact is named as in the network: 'contact:K1.30-87'.
+    """
+
+    state: str
+    contacts: tuple[str, ...]
+
+    @staticmethod
+    def of(state: str, contacts: Iterable[str]) -> Unsettled:
+        return Unsettled(state, tuple(sorted(contacts)))
 
 
 @dataclass(frozen=True)
@@ -164,3 +180,5 @@ class Faultfinding:
     """For each of `silent`: the reason and a test."""
     named: tuple[Named, ...] = ()
     """What drivers say, in the order of the description."""
+    unsettled: dict[str, tuple[Unsettled, ...]] = field(default_factory=dict)
+    """Fault id -> contacts that it makes buzz, by state."""

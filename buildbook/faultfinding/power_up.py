@@ -6,10 +6,11 @@ import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.model import Solution, Solved
 from buildbook.electrical.network import across, build_network, inside, network_ohms
 from buildbook.electrical.ohmmeter import ohms_between
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
 from buildbook.harness.model import Harness
@@ -136,7 +137,7 @@ def power_up(vehicle: Vehicle, harness: Harness, solved: Solved) -> PowerUp:
     rest = _rest(car)
     all_out = [f"fuse:{fuse.id}" for fuse in fuses]
     opened = frozenset(all_out) | _electronics(vehicle)
-    supply = settler.network.supply
+    supply = settler.prepared.network.supply
     plus, minus = supply.plus.removesuffix("~"), supply.minus.removesuffix("~")
     # The lead is off its post: measured at the wire's side, battery out of the network.
     main, *studs = ohms_between(

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -22,7 +22,7 @@ from buildbook.faultfinding.faults import (
     short_faults,
     stuck_faults,
 )
-from buildbook.faultfinding.model import Blown, Fault
+from buildbook.faultfinding.model import Blown, Fault, Unsettled
 from buildbook.faultfinding.swaps import swap_faults
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
@@ -39,6 +39,12 @@ class Sweep:
     healthy: dict[str, np.ndarray]
     faulted: dict[str, np.ndarray]
     blown: dict[str, tuple[Blown, ...]]
+    unsettled: dict[str, tuple[Unsettled, ...]] = field(default_factory=dict)
+    """Fault id -> contacts that come to rest in neither position, by state."""
+
+    def sure(self, faults: Iterable[str], state: str) -> bool:
+        """True where no contact buzzes in a state with any of the faults."""
+        return not any(u.state == state for f in faults for u in self.unsettled.get(f, ()))
 
 
 def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Sweep:
@@ -59,6 +65,13 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
 
     joints = joints_where_seen(vehicle, parts, joint_faults(vehicle, harness, branches), visible)
     faults += [*joints, *worse_grounds(joints)]
-    faulted, opened = volts_of(vehicle, parts, faults)
-    blown = {fault: tuple(found) for fault, found in opened.items()}
-    return Sweep(tuple(faults), network.nodes, network.reference, healthy, faulted, blown)
+    found = volts_of(vehicle, parts, faults)
+    return Sweep(
+        tuple(faults),
+        network.nodes,
+        network.reference,
+        healthy,
+        found.volts,
+        found.blown,
+        found.unsettled,
+    )

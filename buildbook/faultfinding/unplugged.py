@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.model import Solution, Solved
 from buildbook.electrical.network import across, build_network, network_ohms
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
 from buildbook.faultfinding.power_up import TURNING

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from buildbook.description.read import read_folder
+from buildbook.electrical.case import Case
 from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import build_network
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.harness.build import build_harness
 from buildbook.vehicle.join import join
 

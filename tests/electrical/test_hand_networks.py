@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import alternator_limit_a
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from tests.electrical.networks import STATE, element, network
 
 EXACT = pytest.approx
@@ -119,7 +120,46 @@ def test_relay_that_starves_itself_ends_open_and_does_not_hang():
         element("K1", "contact", "node", "out", 0.005, control=("node", "zero"), control_v=7.2),
         element("greedy", "load", "out", "zero", 0.5),
     )
-    assert solve(net).closed == frozenset()
+    found = solve(net)
+    assert found.closed == frozenset()
+    # Open, 12 V over 91 ohm leaves 11.9 V for the coil; closed, 0.5 ohm leaves it 4 V.
+    assert found.unsettled == {"K1"}
+
+
+def test_a_coil_on_its_own_break_contact_buzzes_and_the_solution_says_so():
+    net = network(
+        element(
+            "K1",
+            "contact",
+            "plus",
+            "87a",
+            0.005,
+            control=("87a", "zero"),
+            control_v=7.2,
+            inverted=True,
+        ),
+        element("coil", "load", "87a", "zero", 90.0),
+    )
+    assert solve(net).unsettled == {"K1"}
+
+
+def test_a_relay_that_holds_itself_is_settled():
+    assert solve(relay(1.0)).unsettled == frozenset()
+
+
+def test_a_chain_of_fifty_relays_settles_however_long_it_is():
+    links = []
+    for i in range(50):
+        feed = "plus" if i == 0 else f"out{i - 1}"
+        links += [
+            element(f"coil{i}", "load", feed, "zero", 90.0),
+            element(
+                f"K{i}", "contact", "plus", f"out{i}", 0.005, control=(feed, "zero"), control_v=7.2
+            ),
+        ]
+    found = solve(network(*links))
+    assert len(found.closed) == 50
+    assert found.unsettled == frozenset()
 
 
 def alternator(load_ohms, limit_a):

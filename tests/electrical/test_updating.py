@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import build_network, network_ohms
-from buildbook.electrical.settle import Case, Settler
+from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.electrical.updating import Updating
 
@@ -83,10 +84,10 @@ def test_cases_that_share_networks_settle_as_each_alone(motorcycle):
             {"opened": frozenset({branch, "fuse:F2"})},
             *(
                 [{"closed": frozenset({branch})}, {"ohms": {branch: 2.0}}]
-                if branch in settler.row
+                if branch in settler.prepared.row
                 else []
             ),
         )
     ]
     assert len(cases) > 500
-    assert np.abs(settler.settle_alike(cases) - settler.settle(cases).volts).max() < 1e-6
+    assert np.abs(settler.settle_sharing(cases)[0] - settler.settle(cases).volts).max() < 1e-6

@@ -8,11 +8,11 @@ import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.faults import StateNetwork, bridged, networks_of
 from buildbook.electrical.model import Solution
 from buildbook.electrical.netlist import netlist, node_numbers
 from buildbook.electrical.network import Network, build_network, network_ohms
-from buildbook.electrical.settle import Case
 from buildbook.faultfinding.breaking import bridges_of
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.model import Fault

@@ -62,7 +62,7 @@ def test_what_carries_no_current_need_not_be_opened(motorcycle):
         for row, fault in enumerate(swept.faults):
             if fault.mode != "open":
                 continue
-            (opened,) = state.settle_each([case_of(motorcycle.vehicle, fault, name)])
+            ((opened,), _) = state.settle_each([case_of(motorcycle.vehicle, fault, name)])
             assert np.abs(swept.faulted[name][row, :-1] - opened).max() < 0.05, (name, fault.id)
 
 

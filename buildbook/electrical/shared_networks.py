@@ -3,42 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from buildbook.electrical.case import Case, Positions
+from buildbook.electrical.prepared import PreparedNetwork
 from buildbook.electrical.updating import Updating
-
-if TYPE_CHECKING:
-    from buildbook.electrical.settle import Case, Rest, Settler
 
 FEW, LONE = 96, 96
 """So few cases, or so many that share their network with no other, are quicker solved whole."""
 
 
-class Alike:
+class SharedNetworks:
     """Cases as networks that several share, each with one branch of its own altered.
 
     What else a case alters (a blown fuse, the other pins of a swap) makes its network another.
     """
 
-    def __init__(self, settler: Settler, updating: Updating, cases: Sequence[Case]) -> None:
-        self.settler, self.updating, self.cases = settler, updating, cases
-        elements = settler.network.elements
+    def __init__(
+        self, prepared: PreparedNetwork, updating: Updating, cases: Sequence[Case]
+    ) -> None:
+        self.prepared, self.updating, self.cases = prepared, updating, cases
+        elements = prepared.network.elements
         kinds = list(dict.fromkeys((c.state, c.power) for c in cases))
         self.kind = np.array([kinds.index((c.state, c.power)) for c in cases])
         ohms = np.array([e.branch.ohms for e in elements])
         duty = np.array([max(e.duty, 1e-6) for e in elements])
         self.siemens = np.stack([duty**power / ohms for _, power in kinds], axis=1)
         self.conducts = np.array([[s in e.states for s, _ in kinds] for e in elements])
-        limits = settler.network.supply.limit_a or {}
+        limits = prepared.network.supply.limit_a or {}
         self.limit = np.array([limits.get(c.state, 0.0) for c in cases])
-        self.place = {int(row): i for i, row in enumerate(settler.controlled)}
-        self.allowed = self.conducts[settler.controlled][:, self.kind]
+        self.place = {int(row): i for i, row in enumerate(prepared.controlled)}
+        self.allowed = self.conducts[prepared.controlled][:, self.kind]
         self.stuck = np.zeros_like(self.allowed)
         self._alter()
-        supply = settler.battery_ends[0], *settler.alternator_ends
-        judged = {*settler.control_plus.tolist(), *settler.control_minus.tolist(), *supply}
+        supply = prepared.battery_ends[0], *prepared.alternator_ends
+        judged = {*prepared.control_plus.tolist(), *prepared.control_minus.tolist(), *supply}
         self.judged = updating.closure([int(node) for node in judged])
 
     def _alter(self) -> None:
@@ -53,7 +53,7 @@ class Alike:
         self.other = np.zeros(count, dtype=int)
         for column, case in enumerate(self.cases):
             altered = self._altered(column, case)
-            free = [r for r in altered if not self.settler.emf[r]]
+            free = [r for r in altered if not self.prepared.emf[r]]
             if free:
                 row = free[-1]
                 self.row[column], self.own[column] = row, altered.pop(row)
@@ -69,7 +69,7 @@ class Alike:
 
         A contact that opens or closes needs none: its position says so.
         """
-        rows, found = self.settler.row, dict[int, float]()
+        rows, found = self.prepared.row, dict[int, float]()
         kind = self.kind[column]
         for branch in sorted(case.opened & rows.keys(), key=lambda b: (b[:5] != "fuse:", b)):
             if (at := self.place.get(rows[branch])) is not None:
@@ -90,16 +90,16 @@ class Alike:
                 found[row] = changed.get(row, float(self.siemens[row, kind]))
         return found
 
-    def judge(self, live: np.ndarray, rest: Rest) -> np.ndarray:
+    def volts_judged(self, live: np.ndarray, rest: Positions) -> np.ndarray:
         """Volts of some cases, right at the nodes that contacts and supply judge."""
         return self._solve(live, rest, self.judged)
 
-    def finish(self, rest: Rest) -> np.ndarray:
+    def volts_at_rest(self, rest: Positions) -> np.ndarray:
         """Volts of all cases at rest, nodes x cases."""
         return self._solve(np.arange(len(self.cases)), rest, None)
 
-    def _solve(self, live: np.ndarray, rest: Rest, wanted: np.ndarray | None) -> np.ndarray:
-        battery = np.where(rest.gone[live], -1, rest.battery[live])
+    def _solve(self, live: np.ndarray, rest: Positions, wanted: np.ndarray | None) -> np.ndarray:
+        battery = np.where(rest.disconnected[live], -1, rest.battery[live])
         first, of, count = np.unique(
             np.vstack(
                 [
@@ -142,15 +142,15 @@ class Alike:
             whole = siemens[:, of[few]]
             own = np.flatnonzero(row[few] >= 0)
             whole[row[few][own], own] = altered[few][own]
-            found = self.settler.elimination.solve(whole, injected[:, of[few]])
+            found = self.prepared.elimination.solve(whole, injected[:, of[few]])
             volts[np.ix_(rows, few)] = found[rows]
         return volts
 
     def _networks(
-        self, cases: np.ndarray, battery: np.ndarray, rest: Rest
+        self, cases: np.ndarray, battery: np.ndarray, rest: Positions
     ) -> tuple[np.ndarray, np.ndarray]:
         """Siemens and injected amps of the network that each of these cases stands for."""
-        kind, controlled = self.kind[cases], self.settler.controlled
+        kind, controlled = self.kind[cases], self.prepared.controlled
         on = self.conducts[:, kind]
         on[controlled] = rest.pulled[:, cases]
         siemens = self.siemens[:, kind] * on
@@ -159,4 +159,4 @@ class Alike:
                 by = self.place.get(row)
                 pulled = by is None or rest.pulled[by, cases[column]]
                 siemens[row, column] = value if pulled else 0.0
-        return self.settler.supplied(siemens, battery, rest.alternator[cases], self.limit[cases])
+        return self.prepared.supplied(siemens, battery, rest.alternator[cases], self.limit[cases])
