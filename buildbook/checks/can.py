@@ -8,9 +8,6 @@ from buildbook.checks.context import Context
 from buildbook.harness.bus import apart_m
 from buildbook.vehicle.model import Circuit
 
-STUB_M = 0.3
-"""Longest branch off the line at 1 Mbit/s: ISO 11898-2, from memory."""
-
 
 @dataclass(frozen=True)
 class Line:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from buildbook.problem import Where
+
+SEVERITIES = ("error", "warning", "note")
+"""Worst first."""
 
 
 @dataclass(frozen=True)
@@ -20,3 +24,9 @@ class Finding:
     where: Where
     waived: str = ""
     """The author's reason, where waived."""
+
+
+def count_by_severity(findings: Iterable[Finding]) -> dict[str, int]:
+    """Severity, worst first -> how many findings of it are not waived."""
+    counted = [finding.severity for finding in findings if not finding.waived]
+    return {severity: counted.count(severity) for severity in SEVERITIES}

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from buildbook.checks.context import Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import SEVERITIES, Finding
 from buildbook.checks.registry import RULES
 from buildbook.checks.waivers import with_waivers
-
-WEIGHT = {"error": 0, "warning": 1, "note": 2}
 
 
 def run_checks(context: Context) -> tuple[Finding, ...]:
     """Return what the rules find, worst first, then in the order of the rules' ids."""
     found = [finding for rule in RULES for finding in rule.check(context)]
     waived, idle = with_waivers(found, context)
-    return tuple(sorted([*waived, *idle], key=lambda f: WEIGHT[f.severity]))
+    return tuple(sorted([*waived, *idle], key=lambda f: SEVERITIES.index(f.severity)))

@@ -10,14 +10,14 @@ from textwrap import fill
 
 from buildbook.export import bill_data, part_rows, table
 from buildbook.figures import counted
-from buildbook.parts.figures import Figures
+from buildbook.parts.comparison import VariantFigures
 from buildbook.parts.model import Bill, Line, Order
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Priced
 
 INDENT = " " * 6
 
-ROWS: tuple[tuple[str, Callable[[Figures], str]], ...] = (
+ROWS: tuple[tuple[str, Callable[[VariantFigures], str]], ...] = (
     ("Net", lambda f: f"{f.net:.2f} {f.currency}"),
     ("Total with carriage and tax", lambda f: f"{f.total:.2f} {f.currency}"),
     ("Needs without a price", lambda f: str(f.without_price)),
@@ -46,7 +46,7 @@ def bill_text(priced: Priced, form: str) -> str:
     return "\n".join(_text(priced)) + "\n"
 
 
-def compared_text(columns: Sequence[Figures], form: str) -> str:
+def compared_text(columns: Sequence[VariantFigures], form: str) -> str:
     """Figures side by side: a column a variant as text or table, an object each as JSON."""
     if form == "json":
         found = [

@@ -52,14 +52,15 @@ def _priced(folder: Path, variant: str | None):
 
 def _all_variants(folder: Path):
     """A column of figures for the description as written and for each of its variants."""
+    from buildbook.checks.model import count_by_severity
     from buildbook.description.variants import AS_WRITTEN
-    from buildbook.parts.figures import figures
+    from buildbook.parts.comparison import variant_figures
 
     first = _priced(folder, AS_WRITTEN)
     found = {AS_WRITTEN: first}
     for name in first.vehicle.description.variants:
         found[name] = _priced(folder, name)
     return [
-        figures(name, p.vehicle, p.harness, p.sizing, p.bill, p.findings)
+        variant_figures(name, p.vehicle, p.harness, p.sizing, p.bill, count_by_severity(p.findings))
         for name, p in found.items()
     ]

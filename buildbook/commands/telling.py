@@ -90,15 +90,17 @@ def errors_of(result) -> list:
 
 def say_findings(result) -> None:
     """Print findings, worst first, and a count."""
-    from buildbook.checks.run import WEIGHT
+    from buildbook.checks.model import SEVERITIES, count_by_severity
 
-    for finding in sorted(result.findings, key=lambda f: (WEIGHT[f.severity], f.rule, f.about)):
+    for finding in sorted(
+        result.findings, key=lambda f: (SEVERITIES.index(f.severity), f.rule, f.about)
+    ):
         mark = f"waived {finding.severity}" if finding.waived else finding.severity
         click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
         click.echo(f"    remedy: {finding.remedy}")
         if finding.waived:
             click.echo(f"    waived because: {finding.waived}")
-    count = {s: sum(f.severity == s and not f.waived for f in result.findings) for s in WEIGHT}
+    count = count_by_severity(result.findings)
     waived = sum(bool(f.waived) for f in result.findings)
     click.echo(
         f"{', '.join(f'{n} {s}' + ('' if n == 1 else 's') for s, n in count.items())}, "

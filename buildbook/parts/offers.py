@@ -7,11 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from buildbook.checks.rules.price_old import LONGEST_DAYS
 from buildbook.description import models as written
 from buildbook.parts.keys import keys_for
 from buildbook.parts.model import Need, Stock
 from buildbook.parts.money import amount
+
+LONGEST_PRICE_DAYS = 365
+"""A price asked for longer before the revision than this is asked for again. Common practice, no
+source."""
 
 
 def serving(need: Need, parts: dict[str, written.Part]) -> tuple[str, ...]:
@@ -70,7 +73,7 @@ def prices(part: written.Part) -> tuple[tuple[int, Decimal], ...]:
 
 def is_old(dated: date | None, today: date) -> bool:
     """Whether a price has no date, or one more than a year before the revision's."""
-    return dated is None or (today - dated).days > LONGEST_DAYS
+    return dated is None or (today - dated).days > LONGEST_PRICE_DAYS
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,8 @@ from buildbook.vehicle.model import Circuit, Load, Vehicle
 
 LEAST_OHMS, MOST_OHMS = 100.0, 130.0
 """Of a terminating resistor: ISO 11898-2, from memory."""
+LONGEST_STUB_M = 0.3
+"""Of a branch off the line at 1 Mbit/s: ISO 11898-2, from memory."""
 
 
 def can_pairs(vehicle: Vehicle) -> Iterator[tuple[str, Circuit, Circuit]]:

@@ -19,6 +19,8 @@ PLATINUM_C = (-200.0, 850.0)
 """Range of IEC 60751."""
 NTC_C = (-55.0, 300.0)
 """Widest range of a thermistor that is sold (from memory)."""
+WEAK_SENSING = frozenset({"inductive", "knock", "thermocouple"})
+"""What a sensor senses by, whose signal is millivolts or has edges that a spark imitates."""
 COEFFICIENTS = (5e-5, 1e-3, 1e-5)
 """Least and most of the second Steinhart-Hart coefficient, and most of the third: real parts lie
 about 1.5e-4 to 4e-4, and below 5e-7 (from memory)."""

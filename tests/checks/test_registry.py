@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import subprocess
 import sys
 from pathlib import Path
@@ -12,6 +13,7 @@ from buildbook.checks import listing, rules
 from buildbook.checks.registry import RULES
 
 ROOT = Path(__file__).parents[2]
+PACKAGE = ROOT / "buildbook"
 FILES = sorted(p.stem for p in Path(rules.__file__).parent.glob("*.py") if p.stem != "__init__")
 
 
@@ -31,6 +33,27 @@ def test_no_rule_reads_files_or_writes_html(name):
     text = (Path(rules.__file__).parent / f"{name}.py").read_text(encoding="utf-8")
     for foreign in ("import yaml", "open(", "read_text", "jinja", "weasyprint", "<td", "<p>"):
         assert foreign not in text
+
+
+def modules_imported(path: Path) -> set[str]:
+    """Full names of all that a module imports, inside functions too."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom):
+            found |= {f"{node.module}.{alias.name}" for alias in node.names}
+        elif isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+    return found
+
+
+def test_nothing_but_their_list_imports_a_rule():
+    """A limit that another room needs, too, lives in the room that it describes."""
+    users = {
+        str(path.relative_to(PACKAGE))
+        for path in PACKAGE.rglob("*.py")
+        if any(name.startswith(rules.__name__) for name in modules_imported(path))
+    }
+    assert users == {"checks/registry.py"}
 
 
 def test_readme_lists_the_rules_as_they_are():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import STUB_M, line_of
+from buildbook.checks.can import line_of
 from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
 from buildbook.figures import length
-from buildbook.vehicle.bus import can_pairs, terminators
+from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 
 RULE = "can-termination-place"
 SEVERITY = "warning"
@@ -27,7 +27,7 @@ def check(context: Context) -> Iterator[Finding]:
             if line.reaches(device, *ends)
         ]
         past_m, end, far, device = max(found, default=(0.0, "", "", ""))
-        if past_m > STUB_M:
+        if past_m > LONGEST_STUB_M:
             yield Finding(
                 RULE,
                 "warning",
@@ -37,7 +37,7 @@ def check(context: Context) -> Iterator[Finding]:
                 f"{named(context.vehicle, far)}, and {named(context.vehicle, end)}, which has the "
                 "terminating resistor, only "
                 f"{length(line.apart_m[end][far])}: the line goes on past its resistor by "
-                f"{length(past_m)}, where {length(STUB_M)} are allowed.",
+                f"{length(past_m)}, where {length(LONGEST_STUB_M)} are allowed.",
                 f"Move the resistor from {end} to {device}, or lead the line so that {end} comes "
                 "last.",
                 SOURCE,

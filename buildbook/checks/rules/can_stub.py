@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import STUB_M, line_of
+from buildbook.checks.can import line_of
 from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
 from buildbook.figures import length
-from buildbook.vehicle.bus import can_pairs, terminators
+from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 
 RULE = "can-stub"
 SEVERITY = "warning"
@@ -28,7 +28,7 @@ def check(context: Context) -> Iterator[Finding]:
             if len(ends) != 2 or device in ends or not line.reaches(device, *ends):
                 continue
             branch_m = line.stub_m(device, *ends)
-            if branch_m <= STUB_M or line.furthest_past(device, *ends)[0] > STUB_M:
+            if branch_m <= LONGEST_STUB_M or line.furthest_past(device, *ends)[0] > LONGEST_STUB_M:
                 continue
             yield Finding(
                 RULE,
@@ -36,7 +36,7 @@ def check(context: Context) -> Iterator[Finding]:
                 pin.id,
                 f"The branch of {name} to {named(context.vehicle, device)} is {length(branch_m)} "
                 "long and not "
-                f"terminated; {length(STUB_M)} are allowed.",
+                f"terminated; {length(LONGEST_STUB_M)} are allowed.",
                 f"Put the splice closer to {device} (splice at), run the line through it, or "
                 "run the bus slower: at 500 kbit/s twice as much is safe.",
                 SOURCE,

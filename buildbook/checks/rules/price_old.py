@@ -6,19 +6,19 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context
 from buildbook.checks.model import Finding
+from buildbook.parts.offers import LONGEST_PRICE_DAYS, is_old
 from buildbook.problem import Where
 
 RULE = "price-old"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: prices are asked for again after a year"
-LONGEST_DAYS = 365
 
 
 def check(context: Context) -> Iterator[Finding]:
     """Compare each price's date with the date of this revision; one without a date is old."""
     today = context.vehicle.description.vehicle.date
     for part_id, part in context.vehicle.description.parts.items():
-        if part.price is None:
+        if part.price is None or not is_old(part.dated, today):
             continue
         if part.dated is None:
             yield Finding(
@@ -31,16 +31,14 @@ def check(context: Context) -> Iterator[Finding]:
                 Where("vehicle.yaml"),
             )
             continue
-        age = (today - part.dated).days
-        if age > LONGEST_DAYS:
-            yield Finding(
-                RULE,
-                "note",
-                part_id,
-                f"The price of {part.what} ({part_id}) was asked on {part.dated}, {age} days "
-                "before this "
-                f"revision; {LONGEST_DAYS} days are allowed.",
-                "Ask for the price again and correct its date.",
-                SOURCE,
-                Where("vehicle.yaml"),
-            )
+        yield Finding(
+            RULE,
+            "note",
+            part_id,
+            f"The price of {part.what} ({part_id}) was asked on {part.dated}, "
+            f"{(today - part.dated).days} days before this revision; {LONGEST_PRICE_DAYS} days "
+            "are allowed.",
+            "Ask for the price again and correct its date.",
+            SOURCE,
+            Where("vehicle.yaml"),
+        )

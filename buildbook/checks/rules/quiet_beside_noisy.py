@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context, circuits_at
 from buildbook.checks.model import Finding
-from buildbook.checks.signals import WEAK
 from buildbook.figures import length
 from buildbook.vehicle.bus import can_pairs
+from buildbook.vehicle.signals import WEAK_SENSING
 
 RULE = "quiet-beside-noisy"
 SEVERITY = "warning or note"
@@ -53,7 +53,7 @@ def _quiet(context: Context) -> Iterator[tuple[str, str, list[str], bool]]:
     for name, high, low in can_pairs(context.vehicle):
         yield name, f"The twisted pair {name}", [high.id, low.id], True
     for device in context.vehicle.all_of("sensor"):
-        if device.written.senses in WEAK:
+        if device.written.senses in WEAK_SENSING:
             pins = (circuits_at(context.vehicle, pin.id) for pin in device.pins)
             yield device.id, device.title, [c for found in pins for c in found], False
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.context import PRACTICE, Context, called, circuits_at
 from buildbook.checks.model import Finding
-from buildbook.checks.signals import WEAK
+from buildbook.vehicle.signals import WEAK_SENSING
 
 RULE = "signal-unscreened"
 SEVERITY = "warning"
@@ -19,7 +19,7 @@ def check(context: Context) -> Iterator[Finding]:
     cables = vehicle.description.cables.values()
     screened = {c for cable in cables if cable.screen for c in cable.cores}
     for device in vehicle.all_of("sensor"):
-        if device.written.senses not in WEAK:
+        if device.written.senses not in WEAK_SENSING:
             continue
         bare = [c for pin in device.pins for c in circuits_at(vehicle, pin.id) if c not in screened]
         if not bare:

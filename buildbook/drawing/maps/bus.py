@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from buildbook.checks.can import STUB_M
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import (
     GREY,
@@ -18,7 +17,7 @@ from buildbook.drawing.shared.sheet import (
 )
 from buildbook.harness.bus import Line, bus_line
 from buildbook.result import Result
-from buildbook.vehicle.bus import can_pairs, terminators
+from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 from buildbook.vehicle.model import Load
 
 WIDTH_MM = 170.0
@@ -139,7 +138,7 @@ def _map(
     canvas.text(2, 8.4, fitted(summary(bus), SMALL_MM, WIDTH_MM - 4))
     note = (
         f"Along the line: wire as cut, high wire; stub: the longer of both wires, at most "
-        f"{STUB_M:g} m at 1 Mbit/s. Not to scale."
+        f"{LONGEST_STUB_M:g} m at 1 Mbit/s. Not to scale."
     )
     canvas.text(2, 12.0, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     for n, row in enumerate(rows):
@@ -191,7 +190,7 @@ def _slot(canvas: Canvas, bus: Bus, slot: Slot, x: float, y: float) -> None:
     for dy, dx in ((0.0, -PAIR_MM / 2), (PAIR_MM, PAIR_MM / 2)):
         canvas.line([(x + dx, y + dy), (x + dx, top)], 0.5, class_="stub")
     if slot.stub_m is not None:
-        long = slot.stub_m > STUB_M
+        long = slot.stub_m > LONGEST_STUB_M
         canvas.text(x + 2.2, y + 6.0, metres(slot.stub_m), bold=long, class_="stub-length")
         if long:
             canvas.text(x + 2.2, y + 9.4, "too long", bold=True)

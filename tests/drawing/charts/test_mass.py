@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.drawing.charts.mass import mass_charts
-from buildbook.parts.figures import wire_mass_kg
+from buildbook.parts.comparison import wire_mass_kg
 from buildbook.parts.masses import harness_masses
 from tests.drawing.reading import faults, letterings, shapes
 

@@ -1,12 +1,11 @@
-"""The figures by which choices are compared: cost, mass, crimps, connectors, findings."""
+"""The figures by which variants are compared: cost, mass, crimps, connectors, findings."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from buildbook.checks.model import Finding
 from buildbook.harness.model import Harness
 from buildbook.parts.model import Bill
 from buildbook.sizing.dressed import conductor_of
@@ -15,8 +14,8 @@ from buildbook.vehicle.model import Vehicle
 
 
 @dataclass(frozen=True)
-class Figures:
-    """One column of a comparison."""
+class VariantFigures:
+    """One variant's column of a comparison."""
 
     name: str
     net: Decimal
@@ -39,18 +38,17 @@ class Figures:
     notes: int
 
 
-def figures(
+def variant_figures(
     name: str,
     vehicle: Vehicle,
     harness: Harness,
     sizing: Sizing,
     bill: Bill,
-    findings: Iterable[Finding],
-) -> Figures:
-    """Count what a priced vehicle is made of; findings that are waived do not count."""
-    level = [f.severity for f in findings if not f.waived]
+    findings: Mapping[str, int],
+) -> VariantFigures:
+    """Count what a priced vehicle is made of; `findings` are counts by severity."""
     parts_kg, with_mass = parts_mass_kg(vehicle, bill)
-    return Figures(
+    return VariantFigures(
         name=name,
         net=bill.net,
         total=bill.total,
@@ -65,9 +63,9 @@ def figures(
         connectors=round(_needed(bill, "housing")),
         fuses=round(_needed(bill, "fuse")),
         relays=len(vehicle.all_of("relay")),
-        errors=level.count("error"),
-        warnings=level.count("warning"),
-        notes=level.count("note"),
+        errors=findings["error"],
+        warnings=findings["warning"],
+        notes=findings["note"],
     )
 
 
@@ -83,7 +81,7 @@ def parts_mass_kg(vehicle: Vehicle, bill: Bill) -> tuple[float, int]:
     """Mass in kg of the parts fitted whose mass is written, and how many parts those are."""
     parts = vehicle.description.parts
     named = {line.part: line.need.quantity for line in bill.lines if line.part}
-    masses = [n * parts[p].mass for p, n in named.items() if parts[p].mass is not None]
+    masses = [n * each for p, n in named.items() if (each := parts[p].mass) is not None]
     return sum(masses), len(masses)
 
 
