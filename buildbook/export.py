@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from buildbook.bench.sheet import build_sheet
+from buildbook.checks.stages import Checked
 from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.netlist import netlist
 from buildbook.electrical.ohmmeter import OPEN_OHMS
@@ -175,7 +176,7 @@ def fuse_rows(result: Result) -> list[dict[str, Any]]:
     ]
 
 
-def part_rows(result: Result | Priced) -> list[dict[str, Any]]:
+def part_rows(priced: Priced) -> list[dict[str, Any]]:
     """One row a line of the bill; a missing price stays empty."""
     return [
         {
@@ -199,7 +200,7 @@ def part_rows(result: Result | Priced) -> list[dict[str, Any]]:
             "lead_days": "" if line.lead_days is None else line.lead_days,
             "used_by": " ".join(line.need.used_by),
         }
-        for line in result.bill.lines
+        for line in priced.bill.lines
     ]
 
 
@@ -312,7 +313,7 @@ def fault_rows(result: Result) -> list[dict[str, Any]]:
     return rows
 
 
-def finding_rows(result: Result) -> list[dict[str, Any]]:
+def finding_rows(checked: Checked) -> list[dict[str, Any]]:
     """One row a finding, waived ones included."""
     return [
         {
@@ -325,7 +326,7 @@ def finding_rows(result: Result) -> list[dict[str, Any]]:
             "where": str(finding.where),
             "waived": finding.waived,
         }
-        for finding in result.findings
+        for finding in checked.findings
     ]
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import fields
 from pathlib import Path
+from typing import Any
 
-from buildbook.checks.context import Context
 from buildbook.checks.run import run_checks
+from buildbook.checks.stages import Assessed, Checked
 from buildbook.description.models import Description
 from buildbook.description.read import Reading, read_folder
 from buildbook.electrical.model import Solved
@@ -20,7 +21,6 @@ from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.unplugged import unplugged
 from buildbook.harness.build import build_harness
-from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
 from buildbook.kept import find as find_arrays
 from buildbook.kept import keep as keep_arrays
@@ -28,11 +28,12 @@ from buildbook.kept import key_of
 from buildbook.parts.bill import lacking, price
 from buildbook.parts.needs import needs
 from buildbook.problem import Problem
-from buildbook.result import Checked, Priced, Result
+from buildbook.result import Priced, Result
 from buildbook.sizing.choose import choose
 from buildbook.sizing.dressed import dressed, joints_of, relaid
 from buildbook.sizing.first_pass import Learned, learn, read_learned, written
 from buildbook.sizing.model import Sizing
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
 
@@ -41,7 +42,7 @@ MOST_LAYS = 2
 after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
-Heed = Callable[[Description], None]
+WhenRead = Callable[[Description], None]
 """Is shown the description as soon as it is read; what it raises ends the work there."""
 
 FAULTS = "Breaking every part in turn"
@@ -58,20 +59,6 @@ STAGES = (
 )
 
 
-@dataclass(frozen=True)
-class Built:
-    """A vehicle with its wires laid, sized and dressed."""
-
-    vehicle: Vehicle
-    harness: Harness
-    sizing: Sizing
-    solved: Solved
-    pieces: dict[str, Dressed]
-    """Run id -> the finished piece of harness along it."""
-    learned: Learned
-    """What the first laying taught: with it the harness is laid again in no time."""
-
-
 def quiet(_what: str, _done: int, _total: int) -> None:
     """Progress for callers that want none."""
 
@@ -80,38 +67,29 @@ def work_out(
     folder: Path,
     progress: Progress = quiet,
     variant: str | None = None,
-    heed: Heed | None = None,
+    when_read: WhenRead | None = None,
 ) -> tuple[Result | None, list[Problem]]:
     """Run every stage on `folder`; None with the problems where the description has any.
 
     `variant` is worked out in place of the one that the vehicle names; 'as written' for none.
     """
     begin = _beginnings(progress, STAGES)
-    built, problems = _build(folder, begin, variant, heed)
-    if built is None:
+    sized, problems = sized_of(folder, begin, variant, when_read)
+    if sized is None:
         return None, problems
-    vehicle, harness, sizing = built.vehicle, built.harness, built.sizing
+    vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
     begin()
-    bill = price(vehicle, harness, sizing, built.pieces)
+    bill = price(vehicle, harness, sized.sizing, sized.dressed)
     begin()
-    faultfinding = find_faults(vehicle, harness, sizing, built.solved)
+    faultfinding = find_faults(vehicle, harness, sized.sizing, solved)
     begin()
-    context = _context(built, bill.missing, bill.unserved)
-    findings = run_checks(context)
+    checked = _checked(sized, bill.missing, bill.unserved)
+    priced = Priced(**held_by(checked), bill=bill)
     return Result(
-        vehicle,
-        harness,
-        built.solved,
-        sizing,
-        bill,
-        faultfinding,
-        findings,
-        context.sensors,
-        context.supply,
-        built.pieces,
-        joints_of(vehicle, harness, sizing),
-        power_up(vehicle, harness, built.solved),
-        unplugged(vehicle, harness, built.solved),
+        **held_by(priced),
+        faultfinding=faultfinding,
+        power_up=power_up(vehicle, harness, solved),
+        unplugged=unplugged(vehicle, harness, solved),
     ), []
 
 
@@ -120,14 +98,14 @@ def price_out(
 ) -> tuple[Priced | None, list[Problem]]:
     """What a vehicle costs and what the checks say, without its faults; as `work_out`."""
     begin = _beginnings(progress, [stage for stage in STAGES if stage != FAULTS])
-    built, problems = _build(folder, begin, variant)
-    if built is None:
+    sized, problems = sized_of(folder, begin, variant)
+    if sized is None:
         return None, problems
     begin()
-    bill = price(built.vehicle, built.harness, built.sizing, built.pieces)
+    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.dressed)
     begin()
-    findings = run_checks(_context(built, bill.missing, bill.unserved))
-    return Priced(built.vehicle, built.harness, built.sizing, bill, findings), []
+    checked = _checked(sized, bill.missing, bill.unserved)
+    return Priced(**held_by(checked), bill=bill), []
 
 
 def look_over(
@@ -135,13 +113,12 @@ def look_over(
 ) -> tuple[Checked | None, list[Problem]]:
     """What the checks say, without choosing what to buy and without faults; as `work_out`."""
     begin = _beginnings(progress, [stage for stage in STAGES if stage not in (PRICES, FAULTS)])
-    built, problems = _build(folder, begin, variant)
-    if built is None:
+    sized, problems = sized_of(folder, begin, variant)
+    if sized is None:
         return None, problems
     begin()
-    wanted = needs(built.vehicle, built.harness, built.sizing, built.pieces)
-    unpriced, unserved = lacking(wanted, built.vehicle.description)
-    return Checked(built.vehicle, run_checks(_context(built, unpriced, unserved))), []
+    wanted = needs(sized.vehicle, sized.harness, sized.sizing, sized.dressed)
+    return _checked(sized, *lacking(wanted, sized.vehicle.description)), []
 
 
 def clinic_of(
@@ -161,15 +138,15 @@ def clinic_of(
     key = key_of((reading.description, reading.record)) if keep else ""
     if keep and (clinic := _clinic_kept(key, reading)) is not None:
         return clinic, []
-    built, problems = _build_read(reading, begin)
-    if built is None:
+    sized, problems = _sized_from(reading, begin)
+    if sized is None:
         return None, problems
     begin()
-    swept = sweep(built.vehicle, built.harness, built.sizing, built.solved)
-    swept = asked_of(built.vehicle, built.harness, swept)
+    swept = sweep(sized.vehicle, sized.harness, sized.sizing, sized.solved)
+    swept = asked_of(sized.vehicle, sized.harness, swept)
     if keep:
-        keep_arrays(key, to_arrays(swept, written(built.learned)))
-    return open_clinic(built.vehicle, built.harness, swept), []
+        keep_arrays(key, to_arrays(swept, written(sized.learned)))
+    return open_clinic(sized.vehicle, sized.harness, swept), []
 
 
 def _clinic_kept(key: str, reading: Reading) -> Clinic | None:
@@ -186,21 +163,30 @@ def _clinic_kept(key: str, reading: Reading) -> Clinic | None:
     return open_clinic(vehicle, harness, found[0]) if harness and not problems else None
 
 
-def _context(
-    built: Built, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
-) -> Context:
-    vehicle, harness, solved = built.vehicle, built.harness, built.solved
-    return Context(
-        vehicle,
-        harness,
-        solved,
-        built.sizing,
-        unpriced,
-        unserved,
-        sense(vehicle, harness, solved),
-        supply_report(vehicle, solved),
-        built.pieces,
+def held_by(stage: Sized) -> dict[str, Any]:
+    """Everything that a stage holds, by name, for the stage that extends it."""
+    return {field.name: getattr(stage, field.name) for field in fields(stage)}
+
+
+def assessed_of(
+    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
+) -> Assessed:
+    """What the rules ask, sensors and supply with it, given what cannot be bought."""
+    vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
+    return Assessed(
+        **held_by(sized),
+        sensors=sense(vehicle, harness, solved),
+        supply=supply_report(vehicle, solved),
+        unpriced=unpriced,
+        unserved=unserved,
     )
+
+
+def _checked(
+    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
+) -> Checked:
+    assessed = assessed_of(sized, unpriced, unserved)
+    return Checked(**held_by(assessed), findings=run_checks(assessed))
 
 
 def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]:
@@ -214,20 +200,23 @@ def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]
     return begin
 
 
-def _build(
-    folder: Path, begin: Callable[[], None], variant: str | None, heed: Heed | None = None
-) -> tuple[Built | None, list[Problem]]:
+def sized_of(
+    folder: Path,
+    begin: Callable[[], None],
+    variant: str | None = None,
+    when_read: WhenRead | None = None,
+) -> tuple[Sized | None, list[Problem]]:
     """The vehicle with its wires laid, sized and dressed."""
     begin()
     reading, problems = read_folder(folder, variant)
     if reading is None or problems:
         return None, sorted(set(problems))
-    if heed is not None:
-        heed(reading.description)
-    return _build_read(reading, begin)
+    if when_read is not None:
+        when_read(reading.description)
+    return _sized_from(reading, begin)
 
 
-def _build_read(reading: Reading, begin: Callable[[], None]) -> tuple[Built | None, list[Problem]]:
+def _sized_from(reading: Reading, begin: Callable[[], None]) -> tuple[Sized | None, list[Problem]]:
     begin()
     vehicle, problems = join(reading)
     if vehicle is None or problems:
@@ -243,8 +232,15 @@ def _build_read(reading: Reading, begin: Callable[[], None]) -> tuple[Built | No
     if harness is None or problems:
         return None, sorted(set(problems))
     harness, sizing, solved = _settled(vehicle, harness, sizing)
-    pieces = dressed(vehicle, harness, sizing)
-    return Built(vehicle, harness, sizing, solved, pieces, known), []
+    return Sized(
+        vehicle=vehicle,
+        harness=harness,
+        learned=known,
+        sizing=sizing,
+        solved=solved,
+        dressed=dressed(vehicle, harness, sizing),
+        joints=joints_of(vehicle, harness, sizing),
+    ), []
 
 
 def _laid_again(vehicle: Vehicle, known: Learned) -> tuple[Harness | None, list[Problem]]:

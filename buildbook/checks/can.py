@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildbook.checks.context import Context
+from buildbook.checks.stages import Assessed
 from buildbook.harness.bus import apart_m
 from buildbook.vehicle.model import Circuit
 
@@ -34,6 +34,6 @@ class Line:
         return max((away[other] - along, one, other), (away[one] - along, other, one))
 
 
-def line_of(context: Context, circuit: Circuit) -> Line:
+def line_of(assessed: Assessed, circuit: Circuit) -> Line:
     """The wire of a circuit through splices and pass-throughs, measured from device to device."""
-    return Line(apart_m(context.harness, circuit.id))
+    return Line(apart_m(assessed.harness, circuit.id))

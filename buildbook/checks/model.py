@@ -10,6 +10,9 @@ from buildbook.problem import Where
 SEVERITIES = ("error", "warning", "note")
 """Worst first."""
 
+PRACTICE = "common practice, no source"
+"""Named as the source where a limit is custom and no document stands behind it."""
+
 
 @dataclass(frozen=True)
 class Finding:

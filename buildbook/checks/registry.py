@@ -8,7 +8,7 @@ import pkgutil
 from dataclasses import dataclass
 
 from buildbook.checks import rules
-from buildbook.checks.context import Rule
+from buildbook.checks.stages import Rule
 
 
 @dataclass(frozen=True)

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from buildbook.checks.context import Context, where_of
 from buildbook.checks.model import Finding
+from buildbook.checks.places import where_of
+from buildbook.checks.stages import Assessed
 
 
 def with_waivers(
-    found: Iterable[Finding], context: Context
+    found: Iterable[Finding], assessed: Assessed
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Return the findings with the author's reasons, and a note for each waiver unused."""
-    reasons = {(w.rule, w.about): w.because for w in context.vehicle.description.waivers}
+    reasons = {(w.rule, w.about): w.because for w in assessed.vehicle.description.waivers}
     matched: set[tuple[str, str]] = set()
     marked = []
     for finding in found:
-        own = [(finding.rule, name) for name in names_of(context, finding.about)]
+        own = [(finding.rule, name) for name in names_of(assessed, finding.about)]
         told = [key for key in own if key in reasons]
         matched.update(told)
         marked.append(replace(finding, waived=reasons[told[0]]) if told else finding)
@@ -29,7 +30,7 @@ def with_waivers(
             f"The waiver of {rule} for {about} matches no finding.",
             "Take the waiver out, or correct the names in it.",
             "this description",
-            where_of(context.vehicle, about),
+            where_of(assessed.vehicle, about),
         )
         for rule, about in reasons
         if (rule, about) not in matched
@@ -37,13 +38,13 @@ def with_waivers(
     return tuple(marked), idle
 
 
-def names_of(context: Context, about: str) -> tuple[str, ...]:
+def names_of(assessed: Assessed, about: str) -> tuple[str, ...]:
     """What a waiver may call the thing that a finding is about, its own name first.
 
     Numbers of wires, splices and contacts of pass-throughs shift when a circuit is added; the
     circuit's name and the pins at the ends stay.
     """
-    harness = context.harness
+    harness = assessed.harness
     wires = [harness.wires[about]] if about in harness.wires else []
     circuits = [wire.circuit for wire in wires]
     if about in harness.splices:

@@ -73,14 +73,14 @@ def make(
     refuse_what_does_not_go_together(edition, harness, full_size, paper)
     refuse_unwritable(out)
 
-    def heed(description: Description) -> None:
+    def when_read(description: Description) -> None:
         if full_size:
             refuse_unknown("--full-size", full_size, [*description.rope, "all"])
         elif edition == HELPER.name:
             refuse_unknown("--harness", harness, list(description.rope))
         refuse_folder(target_of(description, out, edition, harness, full_size))
 
-    result = worked_out(vehicle, heed)
+    result = worked_out(vehicle, when_read)
     made = target_of(result.vehicle.description, out, edition, harness, full_size)
     if full_size:
         harnesses = [*result.vehicle.description.rope] if full_size == "all" else [full_size]

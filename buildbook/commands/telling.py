@@ -69,14 +69,14 @@ def refuse_unwritable(out: Path) -> None:
         ) from None
 
 
-def worked_out(folder: Path, heed: Callable[[Description], None] | None = None):
+def worked_out(folder: Path, when_read: Callable[[Description], None] | None = None):
     """The Result for `folder`; on problems prints them and ends with 1.
 
-    `heed` is shown the description as soon as it is read, to refuse what it has not got.
+    `when_read` is shown the description as soon as it is read, to refuse what it has not got.
     """
     from buildbook.pipeline import work_out
 
-    result, problems = work_out(folder, progress_line, heed=heed)
+    result, problems = work_out(folder, progress_line, when_read=when_read)
     if problems or result is None:
         show_problems(problems)
         sys.exit(1)

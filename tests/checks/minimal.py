@@ -6,11 +6,12 @@ from dataclasses import replace
 from typing import Any
 
 from buildbook.catalogue.load import contact_families, wire_families
-from buildbook.checks.context import Context
+from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
-from buildbook.electrical.model import Branch, Solution, Solved
+from buildbook.electrical.model import Branch, Sensors, Solution, Solved, SupplyReport
 from buildbook.harness.model import Addend, Bundle, End, Harness, Splice, Wire
 from buildbook.problem import Where
+from buildbook.sizing.first_pass import Learned
 from buildbook.sizing.model import FuseSizing, Limit, Sizing, WireSizing
 from buildbook.vehicle.model import (
     Bond,
@@ -282,18 +283,24 @@ def solved(*solutions: Solution) -> Solved:
     return Solved(by_state, by_state)
 
 
-def context(
+def assessed(
     vehicle_: Vehicle,
     harness_: Harness | None = None,
     solved_: Solved | None = None,
     sizing_: Sizing | None = None,
     unpriced: tuple[str, ...] = (),
-) -> Context:
+) -> Assessed:
     made = harness_ or harness()
-    return Context(
-        replace(vehicle_, connectors=made.connectors),
-        made,
-        solved_ or solved(),
-        sizing_ or sizing(),
-        unpriced,
+    return Assessed(
+        vehicle=replace(vehicle_, connectors=made.connectors),
+        harness=made,
+        learned=Learned(),
+        sizing=sizing_ or sizing(),
+        solved=solved_ or solved(),
+        dressed={},
+        joints={},
+        sensors=Sensors(),
+        supply=SupplyReport(),
+        unpriced=unpriced,
+        unserved=(),
     )

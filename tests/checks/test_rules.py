@@ -59,7 +59,7 @@ def fed_lamp(via: tuple[str, str]):
         m.wire("101", "in", m.end("battery.+"), m.end(via[0])),
         m.wire("102", "out", m.end(via[1]), m.end("lamp.1")),
     )
-    return m.context(vehicle, m.harness(wires))
+    return m.assessed(vehicle, m.harness(wires))
 
 
 def test_wire_past_a_bus_bar_without_a_fuse_is_an_error():
@@ -88,7 +88,7 @@ def test_wire_past_a_make_contact_is_live_only_while_it_is_pulled_in(inverted, s
 @pytest.mark.parametrize(("rating", "fires"), [(15, True), (10, False)])
 def test_fuse_above_its_weakest_wire(rating, fires):
     sizing = m.sizing(m.rated("F1", rating, 5, weakest_a=11.0))
-    found = about(fuse_above_wire, m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing))
+    found = about(fuse_above_wire, m.assessed(m.vehicle((m.fuse("F1"),)), sizing_=sizing))
     assert found == (["F1"] if fires else [])
 
 
@@ -96,8 +96,8 @@ def test_fuse_above_its_weakest_wire(rating, fires):
 def test_10_a_fuse_carries_7_5_a_for_long(load, severity):
     # Three quarters of the rating: common practice, no source (fuses.yaml, continuous_load).
     sizing = m.sizing(m.rated("F1", 10, load))
-    context = m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing)
-    assert [f.severity for f in fuse_below_load.check(context)] == severity
+    assessed = m.assessed(m.vehicle((m.fuse("F1"),)), sizing_=sizing)
+    assert [f.severity for f in fuse_below_load.check(assessed)] == severity
 
 
 @pytest.mark.parametrize(("holds", "fires"), [(False, True), (True, False)])
@@ -105,14 +105,14 @@ def test_fuse_that_may_open_with_the_one_below_it(holds, fires):
     pair = Selectivity("F1", "F2", holds, 60.0, 0.5, 0.2)
     sizing = m.sizing(m.rated("F1", 20, 5, selective=(pair,)), m.rated("F2", 15, 5))
     vehicle = m.vehicle((m.fuse("F1"), m.fuse("F2")))
-    assert about(not_selective, m.context(vehicle, sizing_=sizing)) == (["F2"] if fires else [])
+    assert about(not_selective, m.assessed(vehicle, sizing_=sizing)) == (["F2"] if fires else [])
 
 
 def test_opening_times_are_written_out():
     pair = Selectivity("F1", "F2", False, 60.0, 600.0, 0.021)
     sizing = m.sizing(m.rated("F1", 20, 5, selective=(pair,)), m.rated("F2", 15, 5))
     vehicle = m.vehicle((m.fuse("F1"), m.fuse("F2")))
-    (found,) = not_selective.check(m.context(vehicle, sizing_=sizing))
+    (found,) = not_selective.check(m.assessed(vehicle, sizing_=sizing))
     assert "may take 600 s, F1 may open after 0.021 s" in found.text
 
 
@@ -139,7 +139,7 @@ def lamp_at(volts: float, critical: bool = False, **told):
     wires = (m.wire("101", "feed", m.end("battery.+"), m.end("lamp.1")),)
     sizing = m.sizing(m.sized("101", limits=(m.unmet_drop(),)))
     solved = m.solved(m.solution("on", at, branches=branches))
-    return m.context(vehicle, m.harness(wires), solved, sizing)
+    return m.assessed(vehicle, m.harness(wires), solved, sizing)
 
 
 def test_drop_of_0_40_v_is_above_three_per_cent_of_12_v():
@@ -167,7 +167,7 @@ def test_switch_above_its_limit(amps, fires):
     contact = m.switch("S1.1-2", "S1.1", "S1.2", limit_a=5.0)
     vehicle = m.vehicle((m.device("S1", "switch", "1 2", contacts=(contact,)),))
     solved = m.solved(m.solution("on", amps={"contact:S1.1-2": -amps}))
-    found = about(contact_overloaded, m.context(vehicle, solved_=solved))
+    found = about(contact_overloaded, m.assessed(vehicle, solved_=solved))
     assert found == (["S1.1-2"] if fires else [])
 
 
@@ -176,7 +176,7 @@ def test_sensor_supply_is_judged_and_a_pull_up_is_not(through, fires):
     out = m.source("ecu.B1", "ecu.B1", "ecu.G", volts=5.0, ohms=through, limit_a=0.1)
     vehicle = m.vehicle((m.device("ecu", "controller", "B1 G", sources=(out,)),))
     solved = m.solved(m.solution("on", amps={"source:ecu.B1": 0.2}))
-    assert about(contact_overloaded, m.context(vehicle, solved_=solved)) == fires
+    assert about(contact_overloaded, m.assessed(vehicle, solved_=solved)) == fires
 
 
 @pytest.mark.parametrize(("amps", "fires"), [(12.5, ["a.1"]), (11.9, [])])
@@ -185,8 +185,8 @@ def test_1_5_mm_pin_carries_12_a(amps, fires):
     vehicle = m.vehicle(devices, {"feed": ("a.1", "b.1")})
     ends = m.end("a.1", contact="pin-1.5"), m.end("b.1", contact="ring-M8")
     solved = m.solved(m.solution("on", amps={"wire:101": amps}))
-    context = m.context(vehicle, m.harness((m.wire("101", "feed", *ends),)), solved)
-    assert about(terminal_overloaded, context) == fires
+    assessed = m.assessed(vehicle, m.harness((m.wire("101", "feed", *ends),)), solved)
+    assert about(terminal_overloaded, assessed) == fires
 
 
 @pytest.mark.parametrize(
@@ -199,8 +199,8 @@ def test_wire_that_does_not_fit_its_contact(label, area, fires):
     ends = m.end("X1.8/a", contact="size-16"), m.end("b.1", contact="ring-M8")
     harness = m.harness((m.wire("101", "feed", *ends),))
     sized = m.sized("101", label, area_mm2=area)
-    context = m.context(vehicle, harness, m.solved(m.solution("on")), m.sizing(sized))
-    assert about(terminal_overloaded, context) == fires
+    assessed = m.assessed(vehicle, harness, m.solved(m.solution("on")), m.sizing(sized))
+    assert about(terminal_overloaded, assessed) == fires
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(5.9, ["ecu"]), (6.1, [])])
@@ -217,7 +217,7 @@ def test_controller_below_its_works_from_while_cranking(volts, fires):
         m.solution("cranking", {"ecu.A1~": volts + 0.4, "ecu.A2~": 0.4}),
         m.solution("on", {"ecu.A1~": 3.0}),
     )
-    assert about(cranking_voltage, m.context(m.vehicle((starter, ecu)), solved_=solved)) == fires
+    assert about(cranking_voltage, m.assessed(m.vehicle((starter, ecu)), solved_=solved)) == fires
 
 
 @pytest.mark.parametrize(("idle_a", "fires"), [(-10.0, ["alternator"]), (-2.0, [])])
@@ -235,7 +235,7 @@ def test_charging_balance_weighs_states_by_their_share(idle_a, fires):
         (m.device("alternator", "alternator", "B G"),), supply=supply, states=states
     )
     solved = m.solved(m.solution("on", charging_a=5.0), m.solution("cranking", charging_a=idle_a))
-    assert about(charging_balance, m.context(vehicle, solved_=solved)) == fires
+    assert about(charging_balance, m.assessed(vehicle, solved_=solved)) == fires
 
 
 @pytest.mark.parametrize(("share", "severity"), [("9 %", "note"), ("11 %", "warning")])
@@ -257,7 +257,7 @@ def test_running_state_that_drains_the_battery_is_a_warning_where_it_lasts(share
         m.solution("off", charging_a=-1.0),
         m.solution("cranking", charging_a=5.0),
     )
-    found = list(charging_balance.check(m.context(vehicle, solved_=solved)))
+    found = list(charging_balance.check(m.assessed(vehicle, solved_=solved)))
     assert [(f.about, f.severity) for f in found] == [("on", severity)]
 
 
@@ -266,13 +266,13 @@ def test_load_that_never_gets_half_its_voltage(volts, fires):
     load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
     vehicle = m.vehicle((m.device("lamp", "lamp", "1 2", loads=(load,)),))
     solved = m.solved(m.solution("on", {"lamp.1~": volts, "lamp.2~": 0.0}))
-    assert about(load_idle, m.context(vehicle, solved_=solved)) == fires
+    assert about(load_idle, m.assessed(vehicle, solved_=solved)) == fires
 
 
 def test_load_that_is_not_fitted_yet_is_not_judged():
     load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
     lamp = m.device("lamp", "lamp", "1 2", loads=(load,), written={"fitted": "later"})
-    assert about(load_idle, m.context(m.vehicle((lamp,)))) == []
+    assert about(load_idle, m.assessed(m.vehicle((lamp,)))) == []
 
 
 @pytest.mark.parametrize(("across", "fires"), [("none", ["K1.coil"]), ("diode", [])])
@@ -281,7 +281,7 @@ def test_relay_coil_without_diode_or_resistor(across, fires):
     relay = m.device(
         "K1", "relay", "85 86", loads=(coil,), written={"coil": {"suppressed": across}}
     )
-    assert about(suppression, m.context(m.vehicle((relay,)))) == fires
+    assert about(suppression, m.assessed(m.vehicle((relay,)))) == fires
 
 
 @pytest.mark.parametrize(("safe", "fires"), [(False, ["valve"]), (True, [])])
@@ -291,7 +291,7 @@ def test_solenoid_on_a_driver_that_does_not_take_up_its_spike(safe, fires):
     contact = m.switch("ecu.A5", "ecu.A5", "ecu.A2", kind="driver")
     ecu = m.device("ecu", "controller", "A2 A5", contacts=(contact,), written=drivers)
     vehicle = m.vehicle((valve, ecu), {"valve output": ("valve.2", "ecu.A5")})
-    assert about(suppression, m.context(vehicle)) == fires
+    assert about(suppression, m.assessed(vehicle)) == fires
 
 
 @pytest.mark.parametrize(("ends", "fires"), [(1, ["bus"]), (2, []), (3, ["bus"])])
@@ -302,14 +302,14 @@ def test_can_pair_needs_two_terminations_of_120_ohm(ends, fires):
     )
     joined = {side: tuple(f"n{i}.{side[-1]}" for i in range(ends)) for side in ("CAN h", "CAN l")}
     cables = {"bus": {"type": "twisted pair", "cores": list(joined)}}
-    assert about(can_termination, m.context(m.vehicle(nodes, joined, cables=cables))) == fires
+    assert about(can_termination, m.assessed(m.vehicle(nodes, joined, cables=cables))) == fires
 
 
 def test_twisted_pair_of_a_scanner_is_no_can():
     nodes = (m.device("a", "display", "h l"),)
     joined = {"scanner h": ("a.h",), "scanner l": ("a.l",)}
     cables = {"pair": {"type": "twisted pair", "cores": list(joined)}}
-    assert about(can_termination, m.context(m.vehicle(nodes, joined, cables=cables))) == []
+    assert about(can_termination, m.assessed(m.vehicle(nodes, joined, cables=cables))) == []
 
 
 @pytest.mark.parametrize(("ends", "fires"), [((), 1), (("a.1",), 0), (("a.1", "b.1"), 1)])
@@ -317,7 +317,7 @@ def test_screen_is_grounded_at_one_end(ends, fires):
     devices = (m.device("a", "controller", "1"), m.device("b", "sensor", "1"))
     told = {"screen": {"is_screen": True, "cable": "knock"}}
     assert (
-        len(about(screen_ground, m.context(m.vehicle(devices, {"screen": ends}, told=told))))
+        len(about(screen_ground, m.assessed(m.vehicle(devices, {"screen": ends}, told=told))))
         == fires
     )
 
@@ -339,7 +339,7 @@ def in_zone(zone: str, **plug):
     harness = m.harness(
         (wire,), (Splice("S101", "feed", "h", "P", 0, ("101",)),), (m.connector("a", **plug),)
     )
-    return m.context(vehicle, harness, sizing_=m.sizing(m.sized("101")))
+    return m.assessed(vehicle, harness, sizing_=m.sizing(m.sized("101")))
 
 
 def test_connector_and_wire_of_105_and_100_degrees_in_a_zone_of_120():
@@ -375,43 +375,43 @@ def test_like_connectors_within_reach_and_pinned_differently(apart_m, type_, use
         m.connector("a", "two", "P", (m.pin("a", "1", cavity="1", use="signal"),)),
         m.connector("b", type_, "Q", (m.pin("b", "1", cavity="1", use=uses),)),
     )
-    assert about(like_connectors, m.context(vehicle, m.harness(connectors=plugs))) == fires
+    assert about(like_connectors, m.assessed(vehicle, m.harness(connectors=plugs))) == fires
 
 
 def test_pin_that_is_neither_joined_nor_declared_unused():
     sensor = m.device("a", "sensor", "1 2 3")
     sensor = replace(sensor, pins=(*sensor.pins[:2], replace(sensor.pins[2], unused=True)))
-    assert about(pin_undeclared, m.context(m.vehicle((sensor,), {"x": ("a.1",)}))) == ["a.2"]
-    assert about(pin_undeclared, m.context(m.vehicle((sensor,), {"x": ("a.1", "a.2")}))) == []
+    assert about(pin_undeclared, m.assessed(m.vehicle((sensor,), {"x": ("a.1",)}))) == ["a.2"]
+    assert about(pin_undeclared, m.assessed(m.vehicle((sensor,), {"x": ("a.1", "a.2")}))) == []
 
 
 def test_pin_of_a_fuse_is_not_said_to_be_of_what_the_fuse_feeds():
     fuse = replace(m.fuse("F17"), title="Wiper")
-    (found,) = pin_undeclared.check(m.context(m.vehicle((fuse,), {"x": ("F17.in",)})))
+    (found,) = pin_undeclared.check(m.assessed(m.vehicle((fuse,), {"x": ("F17.in",)})))
     assert found.text == "Pin F17.out of fuse F17 (Wiper) is joined to nothing."
 
 
 def test_needs_without_a_price_are_listed():
-    assert about(price_missing, m.context(m.vehicle(), unpriced=("tie",))) == ["tie"]
-    assert about(price_missing, m.context(m.vehicle())) == []
+    assert about(price_missing, m.assessed(m.vehicle(), unpriced=("tie",))) == ["tie"]
+    assert about(price_missing, m.assessed(m.vehicle())) == []
 
 
 def test_needs_that_no_part_serves_are_told_apart_from_those_without_a_price():
-    context = replace(
-        m.context(m.vehicle(parts={"P1": {"what": "Lamp"}}), unpriced=("tie",)),
+    assessed = replace(
+        m.assessed(m.vehicle(parts={"P1": {"what": "Lamp"}}), unpriced=("tie",)),
         unserved=(("tie", "none"),),
     )
-    assert about(part_missing, context) == ["tie"]
+    assert about(part_missing, assessed) == ["tie"]
 
 
 def test_need_that_no_part_serves_has_no_price_either():
-    context = replace(m.context(m.vehicle(), unpriced=("tie",)), unserved=(("tie", "none"),))
-    assert about(price_missing, context) == []
+    assessed = replace(m.assessed(m.vehicle(), unpriced=("tie",)), unserved=(("tie", "none"),))
+    assert about(price_missing, assessed) == []
 
 
 def test_vehicle_without_any_parts_is_told_so_once():
     needs = (("tie", "none"), ("lug", "none"))
-    assert about(part_missing, replace(m.context(m.vehicle()), unserved=needs)) == ["parts"]
+    assert about(part_missing, replace(m.assessed(m.vehicle()), unserved=needs)) == ["parts"]
 
 
 @pytest.mark.parametrize(
@@ -419,7 +419,7 @@ def test_vehicle_without_any_parts_is_told_so_once():
 )
 def test_price_older_than_a_year(dated, fires):
     parts = {"tie": {"what": "Tie", "price": "1", "dated": dated}}
-    assert about(price_old, m.context(m.vehicle(parts=parts))) == fires
+    assert about(price_old, m.assessed(m.vehicle(parts=parts))) == fires
 
 
 def run_with(*waivers):
@@ -430,7 +430,7 @@ def run_with(*waivers):
         devices={**vehicle.devices, "battery": BATTERY},
         pins={**vehicle.pins, **{p.id: p for p in BATTERY.pins}},
     )
-    return run_checks(m.context(vehicle, sizing_=sizing, unpriced=("tie",)))
+    return run_checks(m.assessed(vehicle, sizing_=sizing, unpriced=("tie",)))
 
 
 def test_waiver_gives_its_reason_to_the_finding_it_names():
@@ -456,19 +456,19 @@ def test_waiver_of_a_wire_names_its_circuit_or_a_pin_at_its_end(about):
     )
     wire = m.wire("101", "lamp feed", m.end("F1.out"), m.end("lamp.1"))
     sizing = m.sizing(m.sized("101", pinned=True, limits=(size,)), m.rated("F1", 10, 5))
-    found = run_checks(m.context(vehicle, m.harness((wire,)), sizing_=sizing))
+    found = run_checks(m.assessed(vehicle, m.harness((wire,)), sizing_=sizing))
     (mine,) = [f for f in found if f.rule == "pinned-too-small"]
     assert mine.about == "101" and mine.waived == "it is short"
     assert "waiver-unused" not in {f.rule for f in found}
 
 
 def test_waiver_of_another_pin_leaves_the_finding():
-    assert names_of(m.context(m.vehicle()), "101") == ("101",)
+    assert names_of(m.assessed(m.vehicle()), "101") == ("101",)
 
 
 def test_waiver_of_a_splice_names_its_circuit():
     splice = Splice("S101", "feed", "h", "P", 0.0, ())
-    assert names_of(m.context(m.vehicle(), m.harness(splices=(splice,))), "S101") == (
+    assert names_of(m.assessed(m.vehicle(), m.harness(splices=(splice,))), "S101") == (
         "S101",
         "feed",
     )
@@ -476,9 +476,9 @@ def test_waiver_of_a_splice_names_its_circuit():
 
 def test_waiver_of_a_pass_through_contact_names_its_circuit():
     wire = m.wire("101", "feed", m.end("X1.5/a", "half"), m.end("lamp.1"))
-    context = m.context(m.vehicle(), m.harness((wire,)))
-    assert names_of(context, "X1.5/a") == ("X1.5/a", "feed")
-    assert names_of(context, "101") == ("101", "feed", "lamp.1")
+    assessed = m.assessed(m.vehicle(), m.harness((wire,)))
+    assert names_of(assessed, "X1.5/a") == ("X1.5/a", "feed")
+    assert names_of(assessed, "101") == ("101", "feed", "lamp.1")
 
 
 def test_errors_come_before_notes():
@@ -503,15 +503,15 @@ def test_a_hole_is_cut_to_the_connector(cut_mm, says):
         m.HERE,
         hole_m=None if cut_mm is None else cut_mm / 1000,
     )
-    context = m.context(replace(m.vehicle(), pass_throughs=(through,)))
-    assert [f.severity for f in pass_through_hole.check(context)] == ([says] if says else [])
+    assessed = m.assessed(replace(m.vehicle(), pass_throughs=(through,)))
+    assert [f.severity for f in pass_through_hole.check(assessed)] == ([says] if says else [])
 
 
 def test_a_shell_wider_than_its_hole_is_told():
     plug = m.plug(rows=[["1"]], hole="30 mm", shell="36 mm")
     through = PassThrough("X1", "P", ("h", "k"), "gate", plug, {}, False, m.HERE)
-    context = m.context(replace(m.vehicle(), pass_throughs=(through,)))
-    assert about(pass_through_hole, context) == ["X1"]
+    assessed = m.assessed(replace(m.vehicle(), pass_throughs=(through,)))
+    assert about(pass_through_hole, assessed) == ["X1"]
 
 
 def tracks(low, high, wanted=5.0):
@@ -519,7 +519,7 @@ def tracks(low, high, wanted=5.0):
     row = PairRow("50 %", exactly(2.5), exactly(2.5), Span(low, (low + high) / 2, high))
     pair = PairTable("throttle", ("throttle.1", "throttle.2"), "sum", wanted, 0.05, (row,))
     return replace(
-        m.context(m.vehicle((m.device("throttle", "motor", "1 2"),))),
+        m.assessed(m.vehicle((m.device("throttle", "motor", "1 2"),))),
         sensors=Sensors(pairs=(pair,)),
     )
 
@@ -534,10 +534,10 @@ def test_tracks_that_tolerances_alone_can_set_apart(low, high, fires):
 
 
 def test_a_ratio_over_a_track_that_may_be_zero_is_found():
-    context = tracks(4.9, 5.1)
-    (pair,) = context.sensors.pairs
+    assessed = tracks(4.9, 5.1)
+    (pair,) = assessed.sensors.pairs
     unknown = replace(pair, rows=(replace(pair.rows[0], together=None),))
-    assert about(tracks_disagree, replace(context, sensors=Sensors(pairs=(unknown,)))) == [
+    assert about(tracks_disagree, replace(assessed, sensors=Sensors(pairs=(unknown,)))) == [
         "throttle"
     ]
 
@@ -548,5 +548,5 @@ def test_pickup_that_the_controller_cannot_tell(level, fires):
     table = SensorTable(
         "pickup", "pickup.2", "pickup.3", "ecu.B5", "ecu.B3", "hall", "on", Loop(), (row,)
     )
-    context = m.context(m.vehicle((m.device("pickup", "sensor", "1 2 3"),)))
-    assert about(sensor_level, replace(context, sensors=Sensors((table,)))) == fires
+    assessed = m.assessed(m.vehicle((m.device("pickup", "sensor", "1 2 3"),)))
+    assert about(sensor_level, replace(assessed, sensors=Sensors((table,)))) == fires

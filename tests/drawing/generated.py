@@ -9,14 +9,11 @@ from random import Random
 
 import yaml
 
-from buildbook.electrical.sensing import sense
-from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.model import Faultfinding
 from buildbook.faultfinding.power_up import OhmCheck, PowerUp
 from buildbook.parts.bill import price
-from buildbook.pipeline import _build
+from buildbook.pipeline import assessed_of, held_by, sized_of
 from buildbook.result import Result
-from buildbook.sizing.dressed import joints_of
 
 
 @dataclass(frozen=True)
@@ -462,21 +459,13 @@ NO_POWER_UP = PowerUp("", OhmCheck("", 0.0), (), (), ())
 
 def worked_out(folder: Path) -> Result:
     """Everything that drawings read of a vehicle: not its faults, nor what the checks find."""
-    built, problems = _build(folder, lambda: None, None)
-    assert built, "\n".join(f"{p.where}: {p.what}" for p in problems)
-    vehicle, harness, sizing, solved = built.vehicle, built.harness, built.sizing, built.solved
+    sized, problems = sized_of(folder, lambda: None)
+    assert sized, "\n".join(f"{p.where}: {p.what}" for p in problems)
     return Result(
-        vehicle,
-        harness,
-        solved,
-        sizing,
-        price(vehicle, harness, sizing, built.pieces),
-        NO_FAULTS,
-        (),
-        sense(vehicle, harness, solved),
-        supply_report(vehicle, solved),
-        built.pieces,
-        joints_of(vehicle, harness, sizing),
-        NO_POWER_UP,
-        {},
+        **held_by(assessed_of(sized, (), ())),
+        bill=price(sized.vehicle, sized.harness, sized.sizing, sized.dressed),
+        findings=(),
+        faultfinding=NO_FAULTS,
+        power_up=NO_POWER_UP,
+        unplugged={},
     )

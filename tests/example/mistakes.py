@@ -12,9 +12,9 @@ from typing import Any
 
 import yaml
 
+from buildbook.checks.stages import Checked
 from buildbook.pipeline import look_over
 from buildbook.problem import Problem
-from buildbook.result import Checked
 from tests.conftest import EXAMPLE
 
 MISTAKES = Path(__file__).with_name("seeded_mistakes.yaml")

@@ -172,8 +172,8 @@ def test_a_bend_is_held_against_the_covered_diameter(bend_mm, zone, severity) ->
     found = list(
         bend_tight.check(
             replace(
-                m.context(vehicle, harness, sizing_=sizing),
-                pieces=dress(
+                m.assessed(vehicle, harness, sizing_=sizing),
+                dressed=dress(
                     vehicle,
                     harness,
                     dict.fromkeys(sizing.wires, 1.6),

@@ -1,1 +1,1 @@
-"""One rule, one file, one function: takes the context, gives findings."""
+"""One rule, one file, one function: takes the assessed vehicle, gives findings."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.description.read import RECORD
 from buildbook.problem import Where
 from buildbook.record import Alteration, alterations, record_of
@@ -15,17 +15,17 @@ SEVERITY = "warning or note"
 SOURCE = f"{PRACTICE}: a harness is as it was built until somebody reworks it"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the record with what is worked out now, one finding a circuit."""
-    old = context.vehicle.record
+    old = assessed.vehicle.record
     if old is None:
         return
-    new = record_of(context.vehicle, context.harness, context.sizing)
+    new = record_of(assessed.vehicle, assessed.harness, assessed.sizing)
     altered = {found.circuit: found for found in alterations(old, new)}
-    thin = _too_thin(context)
+    thin = _too_thin(assessed)
     for name in dict.fromkeys([*altered, *thin]):
         found = altered.get(name, Alteration(name, "changed", ()))
-        circuit = context.vehicle.circuits.get(name)
+        circuit = assessed.vehicle.circuits.get(name)
         verb = {"removed": "is no longer described", "added": "is new"}.get(found.kind, "differs")
         what = "; ".join([*found.what, *thin.get(name, ())])
         yield Finding(
@@ -41,10 +41,10 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _too_thin(context: Context) -> dict[str, list[str]]:
+def _too_thin(assessed: Assessed) -> dict[str, list[str]]:
     """Circuit -> phrases for wires that exist and carry or lose more than their size allows."""
     found: dict[str, list[str]] = {}
-    for id_, sized in context.sizing.wires.items():
+    for id_, sized in assessed.sizing.wires.items():
         unmet = [limit for limit in sized.limits if not limit.met]
         phrases = []
         for limit in unmet if sized.governing == "as built" else ():
@@ -56,5 +56,5 @@ def _too_thin(context: Context) -> dict[str, list[str]]:
                     f"where {limit.allowed:.2f} V are allowed"
                 )
         if phrases:
-            found.setdefault(context.harness.wires[id_].circuit, []).extend(phrases)
+            found.setdefault(assessed.harness.wires[id_].circuit, []).extend(phrases)
     return found

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, cranking_states, where_of
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import where_of
+from buildbook.checks.questions import cranking_states
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 
 RULE = "battery-flat-soon"
@@ -14,13 +16,13 @@ SOURCE = f"{PRACTICE}: it still starts after two weeks parked, or half an hour o
 PARKED_H, IGNITION_H = 14 * 24.0, 0.5
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at states with the engine still: parked are those with no share of the day."""
-    states = context.vehicle.description.states
-    cranking = cranking_states(context.vehicle)
-    battery = context.vehicle.description.supply.battery.between[0].partition(".")[0]
+    states = assessed.vehicle.description.states
+    cranking = cranking_states(assessed.vehicle)
+    battery = assessed.vehicle.description.supply.battery.between[0].partition(".")[0]
     rests = [s for s in states if states[s].engine == 0 and s not in cranking]
-    for row in context.supply.balances:
+    for row in assessed.supply.balances:
         if row.state not in rests or row.last_start_h is None:
             continue
         parked = row.state == rests[0] and states[row.state].share == 0 and len(rests) > 1
@@ -39,5 +41,5 @@ def check(context: Context) -> Iterator[Finding]:
             if parked
             else "Draw less before the engine runs, or fit a larger battery.",
             SOURCE,
-            where_of(context.vehicle, battery),
+            where_of(assessed.vehicle, battery),
         )

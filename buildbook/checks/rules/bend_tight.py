@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.harness.dressing import LASTING_BEND, LEAST_BEND
 
 RULE = "bend-tight"
@@ -13,14 +13,14 @@ SEVERITY = "error or warning or note"
 SOURCE = "NASA-STD-8739.4, 7.3, cable insulated with other than polyimide film"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Hold every bend that the author recorded against the diameter of its run, cover and all."""
-    for run in context.vehicle.runs:
-        piece = context.pieces.get(run.id)
+    for run in assessed.vehicle.runs:
+        piece = assessed.dressed.get(run.id)
         if piece is None or piece.bend_mm is None or piece.bend_mm >= piece.lasting_bend_mm:
             continue
         tight = piece.bend_mm < piece.least_bend_mm
-        moves = context.vehicle.description.zones[run.zone].moving
+        moves = assessed.vehicle.description.zones[run.zone].moving
         times, least = (
             (LEAST_BEND, piece.least_bend_mm) if tight else (LASTING_BEND, piece.lasting_bend_mm)
         )

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.catalogue.load import clamps
-from buildbook.checks.context import Context, plug_of
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import plug_of
+from buildbook.checks.stages import Assessed
 from buildbook.harness.dressing import Booted, Dressed
 from buildbook.vehicle.model import Run
 
@@ -15,15 +16,15 @@ SEVERITY = "error or warning"
 SOURCE = "diameter of the finished harness against the grommet described and the catalogue's sizes"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Each run against what holds it, then each connector against its boot."""
-    for run in context.vehicle.runs:
-        piece = context.pieces.get(run.id)
+    for run in assessed.vehicle.runs:
+        piece = assessed.dressed.get(run.id)
         if piece is not None:
             yield from _run(run, piece)
-    for booted in context.boots:
+    for booted in assessed.boots:
         if booted.boot is None:
-            yield _boot(context, booted)
+            yield _boot(assessed, booted)
 
 
 def _run(run: Run, piece: Dressed) -> Iterator[Finding]:
@@ -64,8 +65,8 @@ def _run(run: Run, piece: Dressed) -> Iterator[Finding]:
         )
 
 
-def _boot(context: Context, booted: Booted) -> Finding:
-    connector = context.harness.connectors[booted.connector]
+def _boot(assessed: Assessed, booted: Booted) -> Finding:
+    connector = assessed.harness.connectors[booted.connector]
     return Finding(
         RULE,
         "warning",

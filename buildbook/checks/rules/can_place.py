@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.can import line_of
-from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import named
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 
@@ -15,11 +16,11 @@ SEVERITY = "warning"
 SOURCE = "ISO 11898-2: one resistor at each end of the line, none in between (from memory)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the wire between the two resistors with that to every device beyond them."""
-    for name, high, low in can_pairs(context.vehicle):
-        ends = sorted({load.device for load in terminators(context.vehicle, high, low)})
-        line = line_of(context, high)
+    for name, high, low in can_pairs(assessed.vehicle):
+        ends = sorted({load.device for load in terminators(assessed.vehicle, high, low)})
+        line = line_of(assessed, high)
         others = sorted(line.apart_m.keys() - set(ends)) if len(ends) == 2 else []
         found = [
             (*line.furthest_past(device, *ends), device)
@@ -32,10 +33,10 @@ def check(context: Context) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 name,
-                f"On the CAN pair {name}, {named(context.vehicle, device)} is "
+                f"On the CAN pair {name}, {named(assessed.vehicle, device)} is "
                 f"{length(line.apart_m[device][far])} of wire away from "
-                f"{named(context.vehicle, far)}, and {named(context.vehicle, end)}, which has the "
-                "terminating resistor, only "
+                f"{named(assessed.vehicle, far)}, and {named(assessed.vehicle, end)}, which has "
+                "the terminating resistor, only "
                 f"{length(line.apart_m[end][far])}: the line goes on past its resistor by "
                 f"{length(past_m)}, where {length(LONGEST_STUB_M)} are allowed.",
                 f"Move the resistor from {end} to {device}, or lead the line so that {end} comes "

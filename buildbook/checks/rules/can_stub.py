@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.can import line_of
-from buildbook.checks.context import Context, named
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import named
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 
@@ -15,14 +16,14 @@ SEVERITY = "warning"
 SOURCE = "ISO 11898-2: a branch off the line is at most 0.3 m at 1 Mbit/s (from memory)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Measure from each device to the wire between the two that have terminating resistors.
 
     One that lies beyond an end is no branch: there the resistor is in the wrong place.
     """
-    for name, high, low in can_pairs(context.vehicle):
-        ends = sorted({load.device for load in terminators(context.vehicle, high, low)})
-        line = line_of(context, high)
+    for name, high, low in can_pairs(assessed.vehicle):
+        ends = sorted({load.device for load in terminators(assessed.vehicle, high, low)})
+        line = line_of(assessed, high)
         for pin in high.pins:
             device = pin.device
             if len(ends) != 2 or device in ends or not line.reaches(device, *ends):
@@ -34,7 +35,7 @@ def check(context: Context) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 pin.id,
-                f"The branch of {name} to {named(context.vehicle, device)} is {length(branch_m)} "
+                f"The branch of {name} to {named(assessed.vehicle, device)} is {length(branch_m)} "
                 "long and not "
                 f"terminated; {length(LONGEST_STUB_M)} are allowed.",
                 f"Put the splice closer to {device} (splice at), run the line through it, or "

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 from buildbook.figures import counted
 from buildbook.vehicle.bus import can_pairs, terminators
 
@@ -14,11 +15,11 @@ SEVERITY = "error"
 SOURCE = "ISO 11898-2: 120 ohm at each end of the line (from memory: 100 to 130 ohm)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Count resistors between the two circuits of each twisted pair that is a CAN bus."""
-    for name, high, low in can_pairs(context.vehicle):
-        loads = terminators(context.vehicle, high, low)
-        ends = [called(context.vehicle.devices[x.device].title, x.id) for x in loads]
+    for name, high, low in can_pairs(assessed.vehicle):
+        loads = terminators(assessed.vehicle, high, low)
+        ends = [called(assessed.vehicle.devices[x.device].title, x.id) for x in loads]
         if len(ends) != 2:
             yield Finding(
                 RULE,

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, is_fuel_pump
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import is_fuel_pump
+from buildbook.checks.stages import Assessed
 
 RULE = "caution-missing"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: whoever opens a fuel line or jumps a starter is told first"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Fuel pumps and injectors, starters, batteries."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         needed = {"injector": "fuel", "starter": "cranking", "battery": "battery"}.get(device.kind)
         if is_fuel_pump(device):
             needed = "fuel"

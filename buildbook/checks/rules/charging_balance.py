@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 
 RULE = "charging-negative"
@@ -17,17 +17,17 @@ LONG_SHARE = 0.1
 """Of the running time: what takes from the battery for so long is felt. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Weigh each state's battery current by its share of the day; then look at each state."""
-    description = context.vehicle.description
+    description = assessed.vehicle.description
     alternator = description.supply.alternator
     if alternator is None:
         return
     about = alternator.between[0].partition(".")[0]
-    device = context.vehicle.devices.get(about)
+    device = assessed.vehicle.devices.get(about)
     where = device.where if device else Where("vehicle.yaml")
     shares = {name: state.share for name, state in description.states.items()}
-    balance = sum(shares[name] * s.charging_a for name, s in context.solved.meter.items())
+    balance = sum(shares[name] * s.charging_a for name, s in assessed.solved.meter.items())
     if any(shares.values()) and balance < -1e-6:
         yield Finding(
             RULE,
@@ -39,7 +39,7 @@ def check(context: Context) -> Iterator[Finding]:
             where,
         )
     first_rpm = min((speed for speed, _ in alternator.curve), default=0.0)
-    for name, solution in context.solved.meter.items():
+    for name, solution in assessed.solved.meter.items():
         if description.states[name].engine < first_rpm or solution.charging_a >= -1e-6:
             continue
         yield Finding(

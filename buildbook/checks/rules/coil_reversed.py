@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 
 RULE = "coil-reversed"
@@ -15,13 +16,13 @@ MOST_V = 1.0
 """More than this the wrong way round, and the diode conducts."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare 86 with 85 in every state."""
-    for relay in context.vehicle.all_of("relay"):
+    for relay in assessed.vehicle.all_of("relay"):
         coil = relay.written.coil
         if coil is None or coil.suppressed != "diode":
             continue
-        for state, solution in context.solved.meter.items():
+        for state, solution in assessed.solved.meter.items():
             volts = across(solution, f"{relay.id}.85", f"{relay.id}.86")
             if volts > MOST_V:
                 yield Finding(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from buildbook.checks.context import PRACTICE, Context, plug_of
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import plug_of
+from buildbook.checks.stages import Assessed
 
 RULE = "colours-alike"
 SEVERITY = "note"
@@ -15,15 +16,15 @@ MOST_CAVITIES = 6
 """In larger plugs colours must repeat; there the number on the wire tells. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the colours at each connector; wires of one circuit may be alike."""
     at: dict[str, list[tuple[str, str, str]]] = {}
-    for wire in context.harness.wires.values():
+    for wire in assessed.harness.wires.values():
         for end in (wire.a, wire.b):
             if end.connector:
                 at.setdefault(end.connector, []).append((wire.colour, wire.circuit, wire.id))
     for connector_id, found in at.items():
-        connector = context.harness.connectors[connector_id]
+        connector = assessed.harness.connectors[connector_id]
         if not 1 < len(connector.pins) <= MOST_CAVITIES:
             continue
         twins = [(a, b) for a, b in combinations(sorted(found), 2) if a[0] == b[0] and a[1] != b[1]]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.carriers import is_output, largest_a
 
@@ -15,15 +15,15 @@ SOURCE = "the limit in this description, from the device's data sheet"
 NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Output"}
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the largest current of each contact and source with its limit."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         limits = [(c.id, f"contact:{c.id}", c.limit_a, NAMES[c.kind]) for c in device.contacts]
         limits += [
             (s.id, f"source:{s.id}", s.limit_a, "Supply") for s in device.sources if is_output(s)
         ]
         for about, branch, limit, name in limits:
-            current, state = largest_a(context.solved, branch)
+            current, state = largest_a(assessed.solved, branch)
             if limit is None or current <= limit * (1 + 1e-6):
                 continue
             yield Finding(

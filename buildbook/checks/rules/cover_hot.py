@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, connector_home, plug_of, zones_at
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import plug_of
+from buildbook.checks.places import connector_home, zones_at
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 from buildbook.sizing.dressed import joints_of
 
@@ -14,11 +16,11 @@ SEVERITY = "warning"
 SOURCE = "rated temperature of the cover in the catalogue against the zone's ambient described"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Sleeves by the zone of their run, boots and splices by the zones at their point."""
-    zones = context.vehicle.description.zones
-    for run in context.vehicle.runs:
-        piece = context.pieces.get(run.id)
+    zones = assessed.vehicle.description.zones
+    for run in assessed.vehicle.runs:
+        piece = assessed.dressed.get(run.id)
         if piece and piece.sleeve and zones[run.zone].ambient > piece.sleeve.rated_c:
             yield _finding(
                 run.id,
@@ -28,32 +30,32 @@ def check(context: Context) -> Iterator[Finding]:
                 zones[run.zone].ambient,
                 run.where,
             )
-    yield from _boots(context)
-    yield from _splices(context)
+    yield from _boots(assessed)
+    yield from _splices(assessed)
 
 
-def _boots(context: Context) -> Iterator[Finding]:
-    for booted in context.boots:
-        connector = context.harness.connectors[booted.connector]
-        home = connector_home(context.harness, connector.id)
-        name, ambient = _hottest(context, connector.point, home)
+def _boots(assessed: Assessed) -> Iterator[Finding]:
+    for booted in assessed.boots:
+        connector = assessed.harness.connectors[booted.connector]
+        home = connector_home(assessed.harness, connector.id)
+        name, ambient = _hottest(assessed, connector.point, home)
         if booted.boot and ambient > booted.boot.rated_c:
             what = f"The {booted.boot.title} on {plug_of(connector)}"
             yield _finding(connector.id, what, booted.boot.rated_c, name, ambient, connector.where)
 
 
-def _splices(context: Context) -> Iterator[Finding]:
-    for node, joint in joints_of(context.vehicle, context.harness, context.sizing).items():
-        splice = context.harness.splices[node]
-        name, ambient = _hottest(context, splice.point, splice.harness)
+def _splices(assessed: Assessed) -> Iterator[Finding]:
+    for node, joint in joints_of(assessed.vehicle, assessed.harness, assessed.sizing).items():
+        splice = assessed.harness.splices[node]
+        name, ambient = _hottest(assessed, splice.point, splice.harness)
         if joint.sleeve and ambient > joint.sleeve.rated_c:
             what = f"The {joint.sleeve.title} over splice {node} of '{splice.circuit}'"
-            where = context.vehicle.circuits[splice.circuit].where
+            where = assessed.vehicle.circuits[splice.circuit].where
             yield _finding(node, what, joint.sleeve.rated_c, name, ambient, where)
 
 
-def _hottest(context: Context, point: str, harness: str) -> tuple[str, float]:
-    zones = zones_at(context.vehicle, point, harness)
+def _hottest(assessed: Assessed, point: str, harness: str) -> tuple[str, float]:
+    zones = zones_at(assessed.vehicle, point, harness)
     name, zone = max(zones, key=lambda found: found[1].ambient, default=("", None))
     return name, zone.ambient if zone else 0.0
 

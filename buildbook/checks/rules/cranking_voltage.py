@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, cranking_states, loads
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import cranking_states, loads
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
@@ -17,11 +19,11 @@ FED_V = 1.0
 """Below this a load counts as switched off on purpose while cranking."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each state in which a starter draws."""
-    for state in cranking_states(context.vehicle):
-        solution = context.solved.meter[state]
-        for device in context.vehicle.all_of("controller"):
+    for state in cranking_states(assessed.vehicle):
+        solution = assessed.solved.meter[state]
+        for device in assessed.vehicle.all_of("controller"):
             power = device.written.power
             if power is None:
                 continue
@@ -29,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
             volts = across(solution, feed, ground)
             if volts < power.works_from:
                 yield _finding(device, device.id, volts, power.works_from, state)
-        for device, load in loads(context.vehicle):
+        for device, load in loads(assessed.vehicle):
             if device.kind == "controller" or state not in load.states:
                 continue
             volts = abs(across(solution, load.from_pin, load.to_pin))

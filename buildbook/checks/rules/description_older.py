@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 
 RULE = "description-older"
@@ -13,9 +13,9 @@ SEVERITY = "warning"
 SOURCE = "revision and date of this description, against those in the record of what was built"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the record's revision and date with the vehicle's."""
-    old, now = context.vehicle.record, context.vehicle.description.vehicle
+    old, now = assessed.vehicle.record, assessed.vehicle.description.vehicle
     if old is None:
         return
     dated = old.date is not None and old.date > now.date

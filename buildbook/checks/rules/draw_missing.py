@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called, circuits_at
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 
 RULE = "draw-missing"
 SEVERITY = "warning"
@@ -15,12 +17,12 @@ CONSUMERS = frozenset(
 )
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A consumer that is joined and draws nothing."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         if device.kind not in CONSUMERS or device.loads or device.written.fitted != "yes":
             continue
-        if any(circuits_at(context.vehicle, pin.id) for pin in device.pins):
+        if any(circuits_at(assessed.vehicle, pin.id) for pin in device.pins):
             yield Finding(
                 RULE,
                 "warning",

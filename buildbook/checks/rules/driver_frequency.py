@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, loads, pins_with
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import loads, pins_with
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
 
@@ -16,19 +18,19 @@ RELAY_HZ = 1.0
 """A contact stands some hundred thousand switchings: at this pace a day or two. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at the outputs and relay contacts beside each load whose frequency is written."""
-    for device, load in loads(context.vehicle):
+    for device, load in loads(assessed.vehicle):
         if load.frequency_hz is None:
             continue
-        for switching, about, most_hz in _switches(context, load):
+        for switching, about, most_hz in _switches(assessed, load):
             if load.frequency_hz > most_hz:
                 yield _finding(device, load, switching, about, most_hz)
 
 
-def _switches(context: Context, load: Load) -> Iterator[tuple[Device, str, float]]:
+def _switches(assessed: Assessed, load: Load) -> Iterator[tuple[Device, str, float]]:
     """Outputs and relays on a load's circuits, each with the highest frequency that it stands."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     near = (pins_with(vehicle, end) for end in (load.from_pin, load.to_pin))
     for pin in (vehicle.pins[name] for name in dict.fromkeys(p for pins in near for p in pins)):
         device = vehicle.devices[pin.device]

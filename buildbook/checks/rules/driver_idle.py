@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, circuits_at, is_worked
 from buildbook.checks.model import Finding
+from buildbook.checks.questions import circuits_at, is_worked
+from buildbook.checks.stages import Assessed
 
 RULE = "driver-idle"
 SEVERITY = "warning"
 SOURCE = "this description: drivers, and what their circuits join"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A joined output whose circuit has no load's end on any other device."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     ends = {p for d in vehicle.devices.values() for x in d.loads for p in (x.from_pin, x.to_pin)}
     through = {
         p

@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import (
-    Context,
-    battery_pins,
-    called,
-    cranking_states,
-    loads,
-    reach,
-    unloaded,
-)
+from buildbook.checks.conducting import battery_pins, reach, unloaded
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import cranking_states, loads
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside
 from buildbook.sizing.allowance import allowance, circuits_of, is_signal
@@ -24,56 +19,56 @@ SEVERITY = "warning or note"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Report each load once, in its worst state; only the starter is judged while it turns."""
-    cranking = cranking_states(context.vehicle)
-    reached = {state: _ends(context, s) for state, s in context.solved.meter.items()}
-    for device, load in loads(context.vehicle):
-        if is_signal(context.vehicle, load):
+    cranking = cranking_states(assessed.vehicle)
+    reached = {state: _ends(assessed, s) for state, s in assessed.solved.meter.items()}
+    for device, load in loads(assessed.vehicle):
+        if is_signal(assessed.vehicle, load):
             continue
         drops = [
-            (_drop_v(context, solution, load), state)
-            for state, solution in context.solved.meter.items()
+            (_drop_v(assessed, solution, load), state)
+            for state, solution in assessed.solved.meter.items()
             if state in load.states
             and (state not in cranking or device.kind == "starter")
             and inside(load.from_pin) in reached[state][0]
             and inside(load.to_pin) in reached[state][1]
         ]
         worst, state = max(drops, default=(0.0, ""))
-        allowed = allowance(context.vehicle, load, state in cranking).volts
+        allowed = allowance(assessed.vehicle, load, state in cranking).volts
         if worst > allowed + 1e-6:
-            yield _finding(context, device, load, worst, allowed, state)
+            yield _finding(assessed, device, load, worst, allowed, state)
 
 
-def _ends(context: Context, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
+def _ends(assessed: Assessed, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
     """Nodes that the battery's posts reach without passing a load or a source."""
     edges = unloaded(solution)
-    plus, minus = battery_pins(context.vehicle)
+    plus, minus = battery_pins(assessed.vehicle)
     return reach(edges, inside(plus)), reach(edges, inside(minus))
 
 
-def _drop_v(context: Context, solution: Solution, load: Load) -> float:
-    plus, minus = (inside(pin) for pin in battery_pins(context.vehicle))
+def _drop_v(assessed: Assessed, solution: Solution, load: Load) -> float:
+    plus, minus = (inside(pin) for pin in battery_pins(assessed.vehicle))
     feed = solution.across(plus, inside(load.from_pin))
     return feed + solution.across(inside(load.to_pin), minus)
 
 
-def _thin_wires(context: Context, load: Load) -> list[str]:
+def _thin_wires(assessed: Assessed, load: Load) -> list[str]:
     """Wires beside the load that sizing could not make thick enough for the drop."""
-    circuits = {circuit.id for circuit in circuits_of(context.vehicle, load)}
-    wires = (w.id for w in context.harness.wires.values() if w.circuit in circuits)
+    circuits = {circuit.id for circuit in circuits_of(assessed.vehicle, load)}
+    wires = (w.id for w in assessed.harness.wires.values() if w.circuit in circuits)
     return [
         wire
         for wire in wires
-        if any(x.name == "drop" and not x.met for x in context.sizing.wires[wire].limits)
+        if any(x.name == "drop" and not x.met for x in assessed.sizing.wires[wire].limits)
     ]
 
 
 def _finding(
-    context: Context, device: Device, load: Load, worst: float, allowed: float, state: str
+    assessed: Assessed, device: Device, load: Load, worst: float, allowed: float, state: str
 ) -> Finding:
     """A warning where a thicker wire would help, a note where contacts and fuses take it."""
-    thin = _thin_wires(context, load)
+    thin = _thin_wires(assessed, load)
     digits = 3 if f"{worst:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
     return Finding(
         RULE,

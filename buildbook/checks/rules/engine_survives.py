@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, is_ground, joined, reach
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import joined, reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.questions import circuits_at, is_ground
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside, pin_id
 from buildbook.vehicle.model import Device
 
@@ -14,17 +16,20 @@ SEVERITY = "error"
 SOURCE = f"{PRACTICE}: a second pole of the isolator cuts what the alternator would feed on"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Open the isolators, take away the battery, and follow the alternator to the controllers."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     isolators = [d.id for d in vehicle.all_of("isolator")]
     alternator = vehicle.description.supply.alternator
     if not isolators or alternator is None:
         return
-    live = reach(joined(context, without=isolators), inside(pin_id(vehicle, alternator.between[0])))
+    live = reach(
+        joined(assessed.vehicle, assessed.harness, without=isolators),
+        inside(pin_id(vehicle, alternator.between[0])),
+    )
     for device in vehicle.all_of("controller"):
         power = device.written.power
-        if power is None or not _runs_engine(context, device):
+        if power is None or not _runs_engine(assessed, device):
             continue
         fed = [f"{device.id}.{feed}" for feed in power.feeds]
         if any(inside(pin) in live for pin in fed):
@@ -40,13 +45,13 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _runs_engine(context: Context, device: Device) -> bool:
+def _runs_engine(assessed: Assessed, device: Device) -> bool:
     """Whether it is wired to an injector or an ignition coil."""
-    circuits = (c for pin in device.pins for c in circuits_at(context.vehicle, pin.id))
+    circuits = (c for pin in device.pins for c in circuits_at(assessed.vehicle, pin.id))
     kinds = {
-        context.vehicle.devices[pin.device].kind
+        assessed.vehicle.devices[pin.device].kind
         for circuit in circuits
-        for pin in context.vehicle.circuits[circuit].pins
-        if not is_ground(context.vehicle, context.vehicle.circuits[circuit])
+        for pin in assessed.vehicle.circuits[circuit].pins
+        if not is_ground(assessed.vehicle, assessed.vehicle.circuits[circuit])
     }
     return bool(kinds & {"injector", "ignition coil"})

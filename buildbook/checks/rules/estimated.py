@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, is_wired
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import is_wired
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 
 RULE = "length-estimated"
@@ -13,11 +14,11 @@ SEVERITY = "note"
 SOURCE = f"{PRACTICE}: measure with rope in the car before a wire is cut"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Each estimated run that carries wire."""
-    share = context.vehicle.description.vehicle.lengths.estimated
-    for run in context.vehicle.runs:
-        if run.estimated and is_wired(context.harness, run.id):
+    share = assessed.vehicle.description.vehicle.lengths.estimated
+    for run in assessed.vehicle.runs:
+        if run.estimated and is_wired(assessed.harness, run.id):
             yield Finding(
                 RULE,
                 "note",

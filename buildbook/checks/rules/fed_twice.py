@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, first_up, joined, name_of, reach
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import joined, reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import first_up, name_of
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 
 RULE = "fed-twice"
@@ -13,10 +15,10 @@ SEVERITY = "error"
 SOURCE = f"{PRACTICE}: behind two fuses neither protects, and pulling one leaves it live"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look for two fuses whose outputs meet on wires and bus bars alone."""
-    edges = list(joined(context, kinds=("bus",)))
-    fuses = [f for f in context.vehicle.all_of("fuse") if len(f.pins) == 2]
+    edges = list(joined(assessed.vehicle, assessed.harness, kinds=("bus",)))
+    fuses = [f for f in assessed.vehicle.all_of("fuse") if len(f.pins) == 2]
     seen: set[str] = set()
     for fuse in fuses:
         near = reach(edges, inside(fuse.pins[1].id))

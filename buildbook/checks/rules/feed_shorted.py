@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, first_up, name_of
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import first_up, name_of
+from buildbook.checks.stages import Assessed
 
 RULE = "feed-shorted"
 SEVERITY = "error"
@@ -14,12 +15,12 @@ SHORT = 3.0
 """Times what a fuse is rated for: no load, but a feed that meets a ground."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A fuse on a way past all loads is one, however large it is."""
-    for fuse_id, sized in context.sizing.fuses.items():
-        if fuse_id not in context.shorted and sized.load_a <= SHORT * sized.rating_a:
+    for fuse_id, sized in assessed.sizing.fuses.items():
+        if fuse_id not in assessed.shorted and sized.load_a <= SHORT * sized.rating_a:
             continue
-        device = context.vehicle.devices[fuse_id]
+        device = assessed.vehicle.devices[fuse_id]
         yield Finding(
             RULE,
             "error",

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, battery_pins, end_name, joined, reach
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import end_name
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.figures import length
 from buildbook.harness.model import Wire
@@ -17,41 +19,43 @@ MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse
 """Kinds between which the main cables run ahead of the first fuse."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
-    post = inside(battery_pins(context.vehicle)[0])
-    live = reach(joined(context, kinds=("bus", "switch", "relay")), post)
+    post = inside(battery_pins(assessed.vehicle)[0])
+    live = reach(joined(assessed.vehicle, assessed.harness, kinds=("bus", "switch", "relay")), post)
     resting = [
         (inside(c.from_pin), inside(c.to_pin))
-        for device in context.vehicle.devices.values()
+        for device in assessed.vehicle.devices.values()
         for c in device.contacts
         if c.kind == "relay" and c.inverted
     ]
-    at_rest = reach((*joined(context, kinds=("bus", "switch")), *resting), post)
-    main = _main_devices(context)
-    for wire in context.harness.wires.values():
+    at_rest = reach(
+        (*joined(assessed.vehicle, assessed.harness, kinds=("bus", "switch")), *resting), post
+    )
+    main = _main_devices(assessed)
+    for wire in assessed.harness.wires.values():
         if wire.a.node in live and wire.b.node in live:
-            ends = {pin.device for pin in context.vehicle.circuits[wire.circuit].pins}
-            yield _finding(context, wire, ends <= main, wire.a.node in at_rest)
+            ends = {pin.device for pin in assessed.vehicle.circuits[wire.circuit].pins}
+            yield _finding(assessed, wire, ends <= main, wire.a.node in at_rest)
 
 
-def _main_devices(context: Context) -> set[str]:
+def _main_devices(assessed: Assessed) -> set[str]:
     """Devices of the main cables, and the relays that pass the starter's current."""
-    devices = context.vehicle.devices.values()
+    devices = assessed.vehicle.devices.values()
     found = {d.id for d in devices if d.kind in MAIN}
-    for circuit in context.vehicle.circuits.values():
-        kinds = {context.vehicle.devices[p.device].kind for p in circuit.pins}
+    for circuit in assessed.vehicle.circuits.values():
+        kinds = {assessed.vehicle.devices[p.device].kind for p in circuit.pins}
         if "starter" in kinds:
             found |= {
                 pin.device
                 for pin in circuit.pins
-                if context.vehicle.devices[pin.device].kind == "relay" and pin.name in ("30", "87")
+                if assessed.vehicle.devices[pin.device].kind == "relay" and pin.name in ("30", "87")
             }
     return found
 
 
-def _finding(context: Context, wire: Wire, main: bool, at_rest: bool) -> Finding:
-    circuit = context.vehicle.circuits[wire.circuit]
+def _finding(assessed: Assessed, wire: Wire, main: bool, at_rest: bool) -> Finding:
+    circuit = assessed.vehicle.circuits[wire.circuit]
     when = "" if at_rest else ", while the relay or solenoid before it is pulled in,"
     return Finding(
         RULE,

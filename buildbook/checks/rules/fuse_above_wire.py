@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, first_up, name_of
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import first_up, name_of
+from buildbook.checks.stages import Assessed
 
 RULE = "fuse-above-wire"
 SEVERITY = "error"
 SOURCE = "ISO 8820-1: a fuse protects the cable behind it"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare each fuse's rating with its weakest wire's current, unless a short chose it."""
-    for fuse_id, sized in context.sizing.fuses.items():
-        if fuse_id in context.shorted and not sized.pinned:
+    for fuse_id, sized in assessed.sizing.fuses.items():
+        if fuse_id in assessed.shorted and not sized.pinned:
             continue
         if not sized.weakest_wire or sized.rating_a <= sized.weakest_a + 1e-9:
             continue
-        device = context.vehicle.devices[fuse_id]
+        device = assessed.vehicle.devices[fuse_id]
         yield Finding(
             RULE,
             "error",

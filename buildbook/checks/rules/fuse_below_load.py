@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
-from buildbook.checks.context import Context, first_up, name_of
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import first_up, name_of
+from buildbook.checks.stages import Assessed
 from buildbook.sizing.fuse import carries_a
 from buildbook.sizing.model import FuseSizing
 
@@ -16,13 +17,13 @@ SEVERITY = "error or warning"
 SOURCE = "share of its rating that a fuse of its family carries for long (fuse catalogue)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A fuse carries at most its family's share of its rating for long; a short is no load."""
-    for fuse_id, sized in context.sizing.fuses.items():
-        device = context.vehicle.devices[fuse_id]
+    for fuse_id, sized in assessed.sizing.fuses.items():
+        device = assessed.vehicle.devices[fuse_id]
         family = fuse_families()[device.written.fuse]
         allowed = sized.rating_a * family.continuous_share
-        if sized.load_a <= allowed + 1e-9 or fuse_id in context.shorted:
+        if sized.load_a <= allowed + 1e-9 or fuse_id in assessed.shorted:
             continue
         severity = "error" if sized.load_a > sized.rating_a else "warning"
         yield Finding(

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at, first_up, is_worked, name_of
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import first_up, name_of
+from buildbook.checks.questions import circuits_at, is_worked
+from buildbook.checks.stages import Assessed
 
 RULE = "fuse-idle"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: a fuse that feeds nothing is a circuit forgotten or a spare slot"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A fuse whose circuits are all for later is left out."""
-    for fuse_id, sized in context.sizing.fuses.items():
-        device = context.vehicle.devices[fuse_id]
+    for fuse_id, sized in assessed.sizing.fuses.items():
+        device = assessed.vehicle.devices[fuse_id]
         circuits = [
-            context.vehicle.circuits[c]
+            assessed.vehicle.circuits[c]
             for pin in device.pins
-            for c in circuits_at(context.vehicle, pin.id)
+            for c in circuits_at(assessed.vehicle, pin.id)
         ]
         if sized.feeds or (circuits and not all(is_worked(c) for c in circuits)):
             continue

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, first_up, name_of
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called, first_up, name_of
+from buildbook.checks.stages import Assessed
 
 RULE = "fuse-shared"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: one blown fuse should not take two things that the driver needs"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Only fuses with no other fuse below them: a main fuse feeds everything by nature."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     by_load = {load.id: device for device in vehicle.devices.values() for load in device.loads}
-    for fuse_id, sized in context.sizing.fuses.items():
+    for fuse_id, sized in assessed.sizing.fuses.items():
         fed = [by_load[name] for name in sized.feeds if name in by_load]
         critical = {d.id: d.system for d in fed if d.written.critical}
         main = vehicle.devices[fuse_id].written.fuse.startswith("bolted")

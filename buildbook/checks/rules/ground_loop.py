@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at, is_ground, pins_with
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at, is_ground, pins_with
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Circuit, Device, Pin
 
 RULE = "ground-loop"
@@ -13,13 +15,13 @@ SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: between two grounds the starter's and the alternator's volts drive a current"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Follow each screen and each sensor's return to all that grounds it.
 
     A screen with two ends has a rule of its own; here it may end once and still be grounded twice,
     through what shares its pin.
     """
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     returns = {
         circuit: f"The return of {device.title}"
         for device in vehicle.devices.values()
@@ -31,7 +33,9 @@ def check(context: Context) -> Iterator[Finding]:
         screen = circuit.is_screen and len(circuit.pins) == 1
         if not screen and circuit.id not in returns:
             continue
-        grounds = sorted({g for pin in _reached(context, circuit) if (g := _ground(context, pin))})
+        grounds = sorted(
+            {g for pin in _reached(assessed, circuit) if (g := _ground(assessed, pin))}
+        )
         if len(grounds) < 2:
             continue
         what = f"The screen of {circuit.cable}" if screen else returns[circuit.id]
@@ -48,34 +52,34 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _reached(context: Context, circuit: Circuit) -> list[Pin]:
+def _reached(assessed: Assessed, circuit: Circuit) -> list[Pin]:
     """Pins of a circuit, and of the circuits that meet it at a pin that is no ground."""
-    vehicle = context.vehicle
-    near = [p for p in circuit.pins if not _ground(context, p)]
+    vehicle = assessed.vehicle
+    near = [p for p in circuit.pins if not _ground(assessed, p)]
     beyond = [vehicle.pins[other] for pin in near for other in pins_with(vehicle, pin.id)]
     return [*circuit.pins, *beyond]
 
 
-def _ground(context: Context, pin: Pin) -> str:
+def _ground(assessed: Assessed, pin: Pin) -> str:
     """The stud or controller that grounds at a pin; '' where it does not ground."""
-    device = context.vehicle.devices[pin.device]
+    device = assessed.vehicle.devices[pin.device]
     if device.kind == "ground":
         return called(device.title, device.id)
     if device.kind != "controller":
         return ""
     power = device.written.power
     own = {*(power.grounds if power else ()), *(i.ground for i in device.written.inputs.values())}
-    return device.title if pin.name in own and _grounded_beside(context, device, pin, own) else ""
+    return device.title if pin.name in own and _grounded_beside(assessed, device, pin, own) else ""
 
 
 def _grounded_beside(
-    context: Context, device: Device, pin: Pin, grounds: Collection[str | None]
+    assessed: Assessed, device: Device, pin: Pin, grounds: Collection[str | None]
 ) -> bool:
     """Whether a controller is grounded by another circuit than a pin's: else there is no loop."""
-    here = circuits_at(context.vehicle, pin.id)
+    here = circuits_at(assessed.vehicle, pin.id)
     return any(
-        is_ground(context.vehicle, context.vehicle.circuits[circuit])
+        is_ground(assessed.vehicle, assessed.vehicle.circuits[circuit])
         for name in grounds
-        for circuit in circuits_at(context.vehicle, f"{device.id}.{name}")
+        for circuit in circuits_at(assessed.vehicle, f"{device.id}.{name}")
         if circuit not in here
     )

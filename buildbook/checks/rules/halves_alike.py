@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 
 RULE = "halves-alike"
@@ -13,12 +13,12 @@ SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: pins go into sockets; two halves of one gender do not mate"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """One part for a housing or contact and for its mate, where both halves are to be bought.
 
     Where no part is named for the mate of a contact, the contact itself would be bought for it.
     """
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     kinds: dict[str, str] = {}
     for through in vehicle.pass_throughs:
         if through.on_vehicle:

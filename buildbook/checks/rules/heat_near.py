@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, is_wired
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import is_wired
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 
 RULE = "heat-near"
@@ -14,13 +15,13 @@ SOURCE = f"{PRACTICE}: a hand's breadth from a turbocharger, manifold or exhaust
 LEAST_M = 0.15
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each run whose distance was measured; a cool zone does not help beside radiation."""
-    for run in context.vehicle.runs:
+    for run in assessed.vehicle.runs:
         if (
             run.from_heat_m is None
             or run.from_heat_m >= LEAST_M
-            or not is_wired(context.harness, run.id)
+            or not is_wired(assessed.harness, run.id)
         ):
             continue
         yield Finding(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 
 RULE = "input-overvolted"
@@ -15,9 +15,9 @@ ALLOWED_V = 0.5
 """Above the pull-up: what the clamp of an input takes. From memory of data sheets."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each input with a pull-up in every state, as a meter would."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         power = device.written.power
         for name, written in device.written.inputs.items():
             pin = f"{device.id}.{name}"
@@ -27,7 +27,7 @@ def check(context: Context) -> Iterator[Finding]:
             most = max((written.to, *(s.volts for s in device.written.sources.values())))
             seen = [
                 (across(solution, pin, f"{device.id}.{ground}"), state)
-                for state, solution in context.solved.meter.items()
+                for state, solution in assessed.solved.meter.items()
             ]
             volts, state = max(seen, default=(0.0, ""))
             if volts <= most + ALLOWED_V:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, battery_pins, joined, reach
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 
 RULE = "isolator-bypassed"
@@ -13,15 +14,26 @@ SEVERITY = "error or note"
 SOURCE = f"{PRACTICE}: an isolator cuts all but what keeps a memory (motorsport rules ask for all)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Open every isolator and follow the battery; wires from the battery to it do not count."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     isolators = [d.id for d in vehicle.all_of("isolator")]
     if not isolators:
         return
     plus = battery_pins(vehicle)[0]
-    edges = list(joined(context, without=isolators, kinds=("fuse", "bus", "switch", "relay")))
-    unfused = list(joined(context, without=isolators, kinds=("bus", "switch", "relay")))
+    edges = list(
+        joined(
+            assessed.vehicle,
+            assessed.harness,
+            without=isolators,
+            kinds=("fuse", "bus", "switch", "relay"),
+        )
+    )
+    unfused = list(
+        joined(
+            assessed.vehicle, assessed.harness, without=isolators, kinds=("bus", "switch", "relay")
+        )
+    )
     live, bare = reach(edges, inside(plus)), reach(unfused, inside(plus))
     for circuit in vehicle.circuits.values():
         pins = [pin for pin in circuit.pins if pin.id in live]

@@ -7,8 +7,9 @@ from itertools import combinations
 
 import networkx as nx
 
-from buildbook.checks.context import PRACTICE, Context, first_up, plug_of
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import first_up, plug_of
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Connector, Vehicle
 
@@ -19,15 +20,15 @@ REACH_M = 0.3
 """Rope between two points over which a plug reaches the other socket. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare connectors of one plug type that lie within reach along the rope."""
-    near = _near(context.vehicle)
-    connectors = context.harness.connectors.values()
+    near = _near(assessed.vehicle)
+    connectors = assessed.harness.connectors.values()
     for a, b in combinations(connectors, 2):
         if a.plug_type != b.plug_type or a.device == b.device:
             continue
         distance = 0.0 if a.point == b.point else near.get(a.point, {}).get(b.point, 1e9)
-        if distance > REACH_M or _pinout(context.vehicle, a) == _pinout(context.vehicle, b):
+        if distance > REACH_M or _pinout(assessed.vehicle, a) == _pinout(assessed.vehicle, b):
             continue
         yield Finding(
             RULE,

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, battery_pins, joined, named, reach
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import named
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 
 RULE = "live-pins"
@@ -13,15 +15,15 @@ SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: the half that stays live takes sockets (AC 43.13-1B, 11, from memory)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Open one pass-through at a time and follow the battery to its half with the pins."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     plus = inside(battery_pins(vehicle)[0])
     for through in vehicle.pass_throughs:
-        live = reach(joined(context, without=[through.device]), plus)
+        live = reach(joined(assessed.vehicle, assessed.harness, without=[through.device]), plus)
         halves = [
             c
-            for c in context.harness.connectors.values()
+            for c in assessed.harness.connectors.values()
             if c.device == through.device and c.gender == "pin"
         ]
         for half in halves:

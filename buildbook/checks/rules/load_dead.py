@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called, loads
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import loads
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
 
@@ -14,17 +16,17 @@ SEVERITY = "warning"
 SOURCE = "this description: the states that a draw names (in), and what closes in them"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Only draws that name their states one by one: `all` and `except` leave some open.
 
     A load that works in no state at all has a rule of its own.
     """
-    for device, load in loads(context.vehicle):
-        named = _named(context, device.id, load.id)
+    for device, load in loads(assessed.vehicle):
+        named = _named(assessed, device.id, load.id)
         if load.working_v <= 0:
             continue
         volts = {
-            state: abs(across(context.solved.meter[state], load.from_pin, load.to_pin))
+            state: abs(across(assessed.solved.meter[state], load.from_pin, load.to_pin))
             for state in named
         }
         dead = [state for state, reached in volts.items() if reached < load.working_v]
@@ -45,10 +47,10 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _named(context: Context, device_id: str, load_id: str) -> list[str]:
+def _named(assessed: Assessed, device_id: str, load_id: str) -> list[str]:
     """States that a load's draw names one by one, in the order of the states."""
-    device = context.vehicle.devices[device_id]
+    device = assessed.vehicle.devices[device_id]
     for load, draw in zip(device.loads, device.written.draws, strict=False):
         if load.id == load_id and draw.in_.states is not None:
-            return [state for state in context.vehicle.states if state in draw.in_.states]
+            return [state for state in assessed.vehicle.states if state in draw.in_.states]
     return []

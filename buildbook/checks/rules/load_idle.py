@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called, loads
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import loads
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 
 RULE = "load-never-works"
@@ -13,15 +15,15 @@ SEVERITY = "error"
 SOURCE = "this description: its states and what closes in them"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the best voltage over its states with what the load works from."""
-    for device, load in loads(context.vehicle):
+    for device, load in loads(assessed.vehicle):
         needed = load.working_v
         if needed <= 0:
             continue
-        states = [s for s in context.vehicle.states if s in load.states]
+        states = [s for s in assessed.vehicle.states if s in load.states]
         best = max(
-            (abs(across(context.solved.meter[s], load.from_pin, load.to_pin)) for s in states),
+            (abs(across(assessed.solved.meter[s], load.from_pin, load.to_pin)) for s in states),
             default=0.0,
         )
         if best < needed:

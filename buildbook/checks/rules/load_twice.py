@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 
 RULE = "load-twice"
 SEVERITY = "warning"
 SOURCE = "this description: one load, one draw"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Two draws of one device between the same pins with the same words or the same current."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         seen: dict[tuple, str] = {}
         for load in device.loads:
             key = (load.from_pin, load.to_pin, load.what, load.ohms, load.states)

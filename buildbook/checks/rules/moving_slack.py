@@ -4,29 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 
 RULE = "moving-no-slack"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: strands break where a harness moves without slack"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Wires that come onto moving rope from still rope must have length added."""
-    zones = context.vehicle.description.zones
-    zone_of = {run.id: run.zone for run in context.vehicle.runs}
-    for run in context.vehicle.runs:
-        bundle = context.harness.bundles.get(run.id)
+    zones = assessed.vehicle.description.zones
+    zone_of = {run.id: run.zone for run in assessed.vehicle.runs}
+    for run in assessed.vehicle.runs:
+        bundle = assessed.harness.bundles.get(run.id)
         if bundle is None or not zones[run.zone].moving:
             continue
         bare = [
             wire
             for wire in bundle.wires
-            if any(not zones[zone_of[r]].moving for r in context.harness.wires[wire].runs)
+            if any(not zones[zone_of[r]].moving for r in assessed.harness.wires[wire].runs)
             and not any(
                 a.kind in ("moving", "as built") and a.length_m > 0
-                for a in context.harness.wires[wire].addends
+                for a in assessed.harness.wires[wire].addends
             )
         ]
         if bare:

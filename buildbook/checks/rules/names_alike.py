@@ -5,18 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 
 RULE = "names-alike"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: two labels that read alike get swapped"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare devices of one kind, without case, spaces and dashes; a fuse is named as its load."""
     seen: dict[tuple[str, str], str] = {}
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         for plain in dict.fromkeys((_plain(device.title), _plain(device.id))):
             name = (device.kind, plain)
             other = seen.get(name, device.id)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, words
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import words
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Pin
 
 RULE = "names-crossed"
@@ -69,10 +70,10 @@ SENSED = SIDES | {
 """A sensor's pins are called alike on every sensor: what it measures is in its name."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the circuit's name with each pin, and the two pins of a plain wire."""
-    for circuit in context.vehicle.circuits.values():
-        texts = {pin.id: _text(context, pin) for pin in circuit.pins}
+    for circuit in assessed.vehicle.circuits.values():
+        texts = {pin.id: _text(assessed, pin) for pin in circuit.pins}
         ends = {name: text for name, text in texts.items() if text}
         own = words(circuit.id)
         found = [
@@ -98,9 +99,9 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _text(context: Context, pin: Pin) -> tuple[str, ...]:
+def _text(assessed: Assessed, pin: Pin) -> tuple[str, ...]:
     """What a pin and its device are called; a ground stud's, fuse's and stalk's place is no use."""
-    device = context.vehicle.devices[pin.device]
+    device = assessed.vehicle.devices[pin.device]
     if device.kind in ("ground", "fuse", "panel", "battery", "pass-through", "isolator"):
         return ()
     if len(device.pins) > 6 or device.kind in ("switch", "controller"):

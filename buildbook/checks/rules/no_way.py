@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, battery_pins, called, joined, loads, pins_with, reach
+from buildbook.checks.conducting import battery_pins, joined, reach
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import loads, pins_with
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Load
 
@@ -14,10 +17,10 @@ SEVERITY = "error"
 SOURCE = "this description: current needs a way from the battery or a controller, and a way back"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Follow wires, fuses and contacts from each end of a load; a load in series is a way, too."""
-    vehicle = context.vehicle
-    edges = list(joined(context))
+    vehicle = assessed.vehicle
+    edges = list(joined(assessed.vehicle, assessed.harness))
     plus, minus = (reach(edges, inside(pin)) for pin in battery_pins(vehicle))
     given = [reach(edges, inside(s.plus_pin)) for d in vehicle.devices.values() for s in d.sources]
     live = plus.union(*given)
@@ -28,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
             for pin, end in zip((load.from_pin, load.to_pin), ends, strict=True)
             if end not in live and end not in minus
         ]
-        if lost and not _in_series(context, load, lost, live, minus):
+        if lost and not _in_series(assessed, load, lost, live, minus):
             what = f"pin {' and pin '.join(lost)} leads neither to a feed nor to a ground"
         elif lost:
             continue
@@ -52,16 +55,16 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _in_series(
-    context: Context, load: Load, lost: list[str], live: frozenset[str], minus: frozenset[str]
+    assessed: Assessed, load: Load, lost: list[str], live: frozenset[str], minus: frozenset[str]
 ) -> bool:
     """Whether another load leads on from a lost pin to the other pole: a current loop."""
     for pin in lost:
         far = load.to_pin if pin == load.from_pin else load.from_pin
-        beside = pins_with(context.vehicle, pin)
+        beside = pins_with(assessed.vehicle, pin)
         goal = (live if inside(far) in minus else frozenset()) | (
             minus if inside(far) in live else frozenset()
         )
-        for _, other in loads(context.vehicle):
+        for _, other in loads(assessed.vehicle):
             for near, end in ((other.from_pin, other.to_pin), (other.to_pin, other.from_pin)):
                 if other.id != load.id and near in beside and inside(end) in goal:
                     return True

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 
 RULE = "not-selective"
@@ -14,13 +14,13 @@ SEVERITY = "warning"
 SOURCE = "ISO 8820 opening-time bands: slowest side below against quickest side above"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Report each pair of fuses that do not open in order; a short has a rule of its own."""
-    for fuse_id, sized in context.sizing.fuses.items():
+    for fuse_id, sized in assessed.sizing.fuses.items():
         for pair in sized.selective:
-            if pair.holds or context.shorted & {fuse_id, pair.downstream}:
+            if pair.holds or assessed.shorted & {fuse_id, pair.downstream}:
                 continue
-            lower = context.sizing.fuses[pair.downstream]
+            lower = assessed.sizing.fuses[pair.downstream]
             yield Finding(
                 RULE,
                 "warning",
@@ -32,7 +32,7 @@ def check(context: Context) -> Iterator[Finding]:
                 f"Take a larger or slower fuse for {fuse_id} with wires to match, or share out "
                 f"what {pair.downstream} feeds between smaller fuses.",
                 SOURCE,
-                context.vehicle.devices[fuse_id].where,
+                assessed.vehicle.devices[fuse_id].where,
             )
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 
 RULE = "note-unknown-device"
@@ -16,14 +16,14 @@ TAG = re.compile(r"\b([A-Z]{1,2}\d{1,3})\b(?!\.\d)")
 """A label as builders write it: F12, K3, MF1, X2."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Labels in a note whose letters are those of devices, and whose number none has."""
-    devices = context.vehicle.devices
-    known = {*devices, *context.harness.splices}
-    points = {p for run in context.vehicle.runs for p in (run.from_point, run.to_point)}
-    pins = {pin.name for pin in context.vehicle.pins.values()}
+    devices = assessed.vehicle.devices
+    known = {*devices, *assessed.harness.splices}
+    points = {p for run in assessed.vehicle.runs for p in (run.from_point, run.to_point)}
+    pins = {pin.name for pin in assessed.vehicle.pins.values()}
     letters = {match[1] for name in devices if (match := re.fullmatch(r"([A-Z]{1,2})\d+", name))}
-    for title, text in context.vehicle.notes.items():
+    for title, text in assessed.vehicle.notes.items():
         for tag in dict.fromkeys(TAG.findall(text)):
             if tag.rstrip("0123456789") not in letters or tag in known | points | pins:
                 continue

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, circuits_at, loads, words
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import words
+from buildbook.checks.questions import circuits_at, loads
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.bus import LEAST_OHMS, MOST_OHMS
 
 RULE = "pair-loose"
@@ -13,17 +15,17 @@ SEVERITY = "warning"
 SOURCE = "ISO 11898-2: the bus is a twisted pair"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Two signal circuits with a terminating resistor across them, and no cable for both."""
-    cables = context.vehicle.description.cables.values()
+    cables = assessed.vehicle.description.cables.values()
     kept = [set(c.cores) for c in cables if c.type == "twisted pair"]
     seen: set[frozenset[str]] = set()
-    for device, load in loads(context.vehicle):
-        ends = [circuits_at(context.vehicle, pin) for pin in (load.from_pin, load.to_pin)]
+    for device, load in loads(assessed.vehicle):
+        ends = [circuits_at(assessed.vehicle, pin) for pin in (load.from_pin, load.to_pin)]
         if not (LEAST_OHMS <= load.ohms <= MOST_OHMS and all(ends)):
             continue
         pair = frozenset((ends[0][0], ends[1][0]))
-        signals = all(context.vehicle.circuits[c].written.signal for c in pair)
+        signals = all(assessed.vehicle.circuits[c].written.signal for c in pair)
         if len(pair) < 2 or not signals or pair in seen or any(pair <= k for k in kept):
             continue
         if not {"bus", "can"} & set(words(*pair)):
@@ -38,5 +40,5 @@ def check(context: Context) -> Iterator[Finding]:
             f"{device.title} joins them) and nothing keeps them twisted together.",
             "Twist them, and make them a cable (cables: type: twisted pair).",
             SOURCE,
-            context.vehicle.circuits[one].where,
+            assessed.vehicle.circuits[one].where,
         )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import counted
 from buildbook.problem import Where
 from buildbook.sizing.fuse import need_of
@@ -15,25 +15,25 @@ SEVERITY = "note"
 SOURCE = "this description: parts"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """One note a need: it would not be ordered. One for all where no part is described.
 
     A fuse that only a short chose is not to be bought.
     """
-    if context.unserved and not context.vehicle.description.parts:
+    if assessed.unserved and not assessed.vehicle.description.parts:
         yield Finding(
             RULE,
             "note",
             "parts",
-            f"No parts are described for {counted(len(context.unserved), 'need')}: there is "
+            f"No parts are described for {counted(len(assessed.unserved), 'need')}: there is "
             "nothing to order and no price.",
             "Add `parts` with what each serves, when prices are wanted.",
             SOURCE,
             Where("vehicle.yaml"),
         )
         return
-    beside = _for_shorts(context)
-    for key, why in context.unserved:
+    beside = _for_shorts(assessed)
+    for key, why in assessed.unserved:
         if key in beside:
             continue
         yield Finding(
@@ -47,10 +47,10 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _for_shorts(context: Context) -> set[str]:
+def _for_shorts(assessed: Assessed) -> set[str]:
     """Fuses that only shorts ask for."""
     asked: dict[bool, set[str]] = {True: set(), False: set()}
-    for fuse_id, sized in context.sizing.fuses.items():
-        kind = context.vehicle.devices[fuse_id].written.fuse
-        asked[fuse_id in context.shorted].add(need_of(kind, sized.rating_a))
+    for fuse_id, sized in assessed.sizing.fuses.items():
+        kind = assessed.vehicle.devices[fuse_id].written.fuse
+        asked[fuse_id in assessed.shorted].add(need_of(kind, sized.rating_a))
     return asked[True] - asked[False]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import PassThrough
 
 RULE = "pass-through-hole"
@@ -15,9 +15,9 @@ PLAY_M = 0.001
 SOURCE = f"{PRACTICE}: a hole is cut to the connector's drawing, and its seal covers no more"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Hold each hole as cut against the one needed, and that against the connector's shell."""
-    for through in context.vehicle.pass_throughs:
+    for through in assessed.vehicle.pass_throughs:
         needs, cut, shell = through.plug.hole, through.hole_m, through.plug.shell
         if needs is not None and shell is not None and shell > needs:
             yield _finding(

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, circuits_at, name_of
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import name_of
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 
 RULE = "pin-undeclared"
 SEVERITY = "warning"
 SOURCE = "this description: every pin is joined or listed under unused"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Pins bonded to a bus bar inside their device need no wire."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         bonded = {p for b in device.bonds if b.kind == "bus" for p in (b.from_pin, b.to_pin)}
         for pin in device.pins:
-            if pin.unused or pin.id in bonded or circuits_at(context.vehicle, pin.id):
+            if pin.unused or pin.id in bonded or circuits_at(assessed.vehicle, pin.id):
                 continue
             use = f" ({pin.use})" if pin.use else ""
             yield Finding(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 
 RULE = "pinned-too-small"
@@ -19,9 +19,9 @@ WHY = {
 }
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Drop has a rule of its own, and so has a wire as built."""
-    for wire_id, sized in context.sizing.wires.items():
+    for wire_id, sized in assessed.sizing.wires.items():
         unmet = [
             limit
             for limit in sized.limits
@@ -30,7 +30,7 @@ def check(context: Context) -> Iterator[Finding]:
         if not sized.pinned or not unmet or sized.governing == "as built":
             continue
         limit = unmet[0]
-        wire = context.harness.wires[wire_id]
+        wire = assessed.harness.wires[wire_id]
         yield Finding(
             RULE,
             "error",
@@ -41,5 +41,5 @@ def check(context: Context) -> Iterator[Finding]:
             f"where {significant(limit.allowed, 3)} {limit.unit} are allowed.",
             f"Take {limit.needs} or more, or leave `size` out.",
             SOURCE,
-            context.vehicle.circuits[wire.circuit].where,
+            assessed.vehicle.circuits[wire.circuit].where,
         )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 from buildbook.description.models import Part
 from buildbook.problem import Where
 
@@ -14,11 +15,11 @@ SEVERITY = "note"
 SOURCE = "this description: parts"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """One note a need: the total is too low by its cost."""
-    unserved = {key for key, _ in context.unserved}
-    parts = context.vehicle.description.parts
-    for key in context.unpriced:
+    unserved = {key for key, _ in assessed.unserved}
+    parts = assessed.vehicle.description.parts
+    for key in assessed.unpriced:
         if key not in unserved:
             yield Finding(
                 RULE,

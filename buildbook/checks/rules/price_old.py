@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.parts.offers import LONGEST_PRICE_DAYS, is_old
 from buildbook.problem import Where
 
@@ -14,10 +14,10 @@ SEVERITY = "note"
 SOURCE = f"{PRACTICE}: prices are asked for again after a year"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare each price's date with the date of this revision; one without a date is old."""
-    today = context.vehicle.description.vehicle.date
-    for part_id, part in context.vehicle.description.parts.items():
+    today = assessed.vehicle.description.vehicle.date
+    for part_id, part in assessed.vehicle.description.parts.items():
         if part.price is None or not is_old(part.dated, today):
             continue
         if part.dated is None:

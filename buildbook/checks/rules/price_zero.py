@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 
 RULE = "price-zero"
@@ -13,9 +13,9 @@ SEVERITY = "note"
 SOURCE = "this description: parts"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A price of nought is a price forgotten."""
-    for part_id, part in context.vehicle.description.parts.items():
+    for part_id, part in assessed.vehicle.description.parts.items():
         if part.price is not None and not float(part.price) and not part.owned:
             yield Finding(
                 RULE,

@@ -4,18 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import (
-    PRACTICE,
-    Context,
-    battery_pins,
-    called,
-    is_fuel_pump,
-    joined,
-    pins_with,
-    reach,
-    words,
-)
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called, words
+from buildbook.checks.questions import is_fuel_pump, pins_with
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Device
 
@@ -24,12 +17,15 @@ SEVERITY = "note"
 SOURCE = f"{PRACTICE}: a controller or an inertia switch cuts the fuel pump"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look for a relay that a controller works, a driver, or an inertia switch in its feed."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     for pump in filter(is_fuel_pump, vehicle.devices.values()):
-        stops = [d.id for d in vehicle.devices.values() if _stops(context, d)]
-        live = reach(joined(context, without=stops), inside(battery_pins(vehicle)[0]))
+        stops = [d.id for d in vehicle.devices.values() if _stops(assessed, d)]
+        live = reach(
+            joined(assessed.vehicle, assessed.harness, without=stops),
+            inside(battery_pins(vehicle)[0]),
+        )
         if not any(inside(load.from_pin) in live for load in pump.loads):
             continue
         yield Finding(
@@ -47,7 +43,7 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _stops(context: Context, device: Device) -> bool:
+def _stops(assessed: Assessed, device: Device) -> bool:
     """An inertia switch, a controller, or a relay whose coil a controller's driver works."""
     if device.kind == "controller":
         return True
@@ -55,7 +51,7 @@ def _stops(context: Context, device: Device) -> bool:
         return bool({"inertia", "crash", "impact"} & set(words(device.id, device.title)))
     drivers = {
         contact.id
-        for other in context.vehicle.all_of("controller")
+        for other in assessed.vehicle.all_of("controller")
         for contact in other.contacts
         if contact.kind == "driver"
     }
@@ -63,6 +59,6 @@ def _stops(context: Context, device: Device) -> bool:
         pin
         for load in device.loads
         for end in (load.from_pin, load.to_pin)
-        for pin in pins_with(context.vehicle, end)
+        for pin in pins_with(assessed.vehicle, end)
     }
     return device.kind == "relay" and bool(drivers & joined_to)

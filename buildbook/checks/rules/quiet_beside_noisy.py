@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.bus import can_pairs
 from buildbook.vehicle.signals import WEAK_SENSING
@@ -19,22 +20,22 @@ BESIDE_M, TWISTED_M = 0.3, 1.0
 choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Data buses and the wires of weak sensors; a screen keeps the noise out."""
-    noise = _noise(context)
+    noise = _noise(assessed)
     screened = {
         core
-        for cable in context.vehicle.description.cables.values()
+        for cable in assessed.vehicle.description.cables.values()
         if cable.screen
         for core in cable.cores
     }
-    for about, what, circuits, bus in _quiet(context):
+    for about, what, circuits, bus in _quiet(assessed):
         bare = [circuit for circuit in circuits if circuit not in screened]
-        beside_m, title = _beside(context, bare, noise)
+        beside_m, title = _beside(assessed, bare, noise)
         most_m = TWISTED_M if bus else BESIDE_M
         if beside_m <= most_m:
             continue
-        where = context.vehicle.circuits[bare[0]].where
+        where = assessed.vehicle.circuits[bare[0]].where
         yield Finding(
             RULE,
             "note" if bus else "warning",
@@ -48,36 +49,36 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _quiet(context: Context) -> Iterator[tuple[str, str, list[str], bool]]:
+def _quiet(assessed: Assessed) -> Iterator[tuple[str, str, list[str], bool]]:
     """What a finding is about, what it is called, its circuits, whether it is a data bus."""
-    for name, high, low in can_pairs(context.vehicle):
+    for name, high, low in can_pairs(assessed.vehicle):
         yield name, f"The twisted pair {name}", [high.id, low.id], True
-    for device in context.vehicle.all_of("sensor"):
+    for device in assessed.vehicle.all_of("sensor"):
         if device.written.senses in WEAK_SENSING:
-            pins = (circuits_at(context.vehicle, pin.id) for pin in device.pins)
+            pins = (circuits_at(assessed.vehicle, pin.id) for pin in device.pins)
             yield device.id, device.title, [c for found in pins for c in found], False
 
 
-def _noise(context: Context) -> dict[str, str]:
+def _noise(assessed: Assessed) -> dict[str, str]:
     """Circuits that switch fast at the end of a noisy device -> the device's title."""
     found: dict[str, str] = {}
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         for load in device.loads:
             if device.kind not in NOISY or (load.duty == 1.0 and load.frequency_hz is None):
                 continue
             for pin in (load.from_pin, load.to_pin):
-                for circuit in circuits_at(context.vehicle, pin):
-                    if not context.vehicle.circuits[circuit].written.signal:
+                for circuit in circuits_at(assessed.vehicle, pin):
+                    if not assessed.vehicle.circuits[circuit].written.signal:
                         found.setdefault(circuit, device.title)
     return found
 
 
-def _beside(context: Context, circuits: list[str], noise: dict[str, str]) -> tuple[float, str]:
+def _beside(assessed: Assessed, circuits: list[str], noise: dict[str, str]) -> tuple[float, str]:
     """Rope that a pair shares with noisy wires, m, and the device of the first of them."""
-    along = {run.id: run.length_m for run in context.vehicle.runs}
+    along = {run.id: run.length_m for run in assessed.vehicle.runs}
     shared, title = 0.0, ""
-    for bundle in context.harness.bundles.values():
-        held = [context.harness.wires[wire].circuit for wire in bundle.wires]
+    for bundle in assessed.harness.bundles.values():
+        held = [assessed.harness.wires[wire].circuit for wire in bundle.wires]
         near = next((noise[c] for c in held if c in noise and c not in circuits), "")
         if near and set(circuits) & set(held):
             shared, title = shared + along[bundle.run], title or near

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 
 RULE = "relay-idle"
 SEVERITY = "warning"
 SOURCE = "this description: its states, and the volts across each coil in them"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each relay contact in every state; one break contact counts the other way round."""
-    states = list(context.solved.meter.values())
-    for relay in context.vehicle.all_of("relay"):
+    states = list(assessed.solved.meter.values())
+    for relay in assessed.vehicle.all_of("relay"):
         for contact in relay.contacts:
             if contact.kind != "relay" or contact.inverted or not states:
                 continue

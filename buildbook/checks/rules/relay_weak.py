@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device, Load
@@ -17,15 +18,15 @@ FED_SHARE = 0.25
 """Of the pull-in voltage: below it the coil is switched off, and what is left is leakage."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each coil in every state; the worst one is told, once."""
-    for relay in context.vehicle.all_of("relay"):
+    for relay in assessed.vehicle.all_of("relay"):
         for load in relay.loads:
             if load.id != f"{relay.id}.coil" or relay.written.fitted != "yes":
                 continue
             weak = [
                 (abs(across(solution, load.from_pin, load.to_pin)), state)
-                for state, solution in context.solved.meter.items()
+                for state, solution in assessed.solved.meter.items()
             ]
             fed = [w for w in weak if FED_SHARE * load.works_from_v < w[0] < load.works_from_v]
             if fed:

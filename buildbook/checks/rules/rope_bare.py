@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, is_wired
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import is_wired
+from buildbook.checks.stages import Assessed
 
 RULE = "rope-bare"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: rope was laid to something; where no wire follows, that was forgotten"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Runs that no wire takes, where the vehicle has wires at all."""
-    for run in context.vehicle.runs:
-        if not context.harness.wires or is_wired(context.harness, run.id):
+    for run in assessed.vehicle.runs:
+        if not assessed.harness.wires or is_wired(assessed.harness, run.id):
             continue
         yield Finding(
             RULE,

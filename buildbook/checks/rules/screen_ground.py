@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import counted
 
 RULE = "screen-ground"
@@ -13,9 +13,9 @@ SEVERITY = "error or warning"
 SOURCE = f"{PRACTICE}: a screen of a low-frequency signal is grounded at one end"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A screen joins one pin; its other end is insulated."""
-    for circuit in context.vehicle.circuits.values():
+    for circuit in assessed.vehicle.circuits.values():
         if not circuit.is_screen or len(circuit.pins) == 1:
             continue
         pins = ", ".join(pin.id for pin in circuit.pins)

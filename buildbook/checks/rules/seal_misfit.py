@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.catalogue.load import contact_families
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.sizing.dressed import outside_mm
 
 RULE = "seal-misfit"
@@ -14,12 +14,12 @@ SEVERITY = "warning"
 SOURCE = "the diameters that a contact family's seal takes, from the catalogue of contacts"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare each wire's outside diameter with the seal at each sealed end."""
-    outside = outside_mm(context.vehicle, context.sizing)
-    for wire in context.harness.wires.values():
+    outside = outside_mm(assessed.vehicle, assessed.sizing)
+    for wire in assessed.harness.wires.values():
         for end in (wire.a, wire.b):
-            connector = context.harness.connectors.get(end.connector)
+            connector = assessed.harness.connectors.get(end.connector)
             family = contact_families().get(end.contact)
             if connector is None or not connector.plug.sealed or family is None:
                 continue

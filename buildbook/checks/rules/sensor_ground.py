@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at, is_ground, pins_with
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at, is_ground, pins_with
+from buildbook.checks.stages import Assessed
 
 RULE = "sensor-ground-shared"
 SEVERITY = "warning or note"
 SOURCE = f"{PRACTICE}: sensors are grounded at the controller that reads them, apart from loads"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A return on a chassis stud, although the controller has a sensor ground; switches aside."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     inputs = {
         f"{d.id}.{name}": (d, i)
         for d in vehicle.devices.values()

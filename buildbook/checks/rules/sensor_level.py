@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import decimals
 
 RULE = "sensor-level"
@@ -13,10 +13,10 @@ SEVERITY = "warning"
 SOURCE = "low and high of the controller's input, in this description"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each reading that a digital input has levels for."""
-    for table in context.sensors.tables:
-        device = context.vehicle.devices[table.device]
+    for table in assessed.sensors.tables:
+        device = assessed.vehicle.devices[table.device]
         for row in table.rows:
             if row.level != "between" or row.volts is None:
                 continue

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
 from buildbook.electrical.model import SensorTable
 from buildbook.figures import decimals
@@ -22,14 +22,14 @@ ABOVE_V = 0.25
 """Over the input's range: what tolerances of supply and sensor may add to a full reading."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Hold what each analogue sensor gives against the volts that its input is read over."""
-    for table in context.sensors.tables:
-        read = _input(context, table.meter_pin)
+    for table in assessed.sensors.tables:
+        read = _input(assessed, table.meter_pin)
         spans = [row.volts for row in table.rows if row.volts is not None]
         if read is None or table.law not in LAWS or len(spans) < 2:
             continue
-        device = context.vehicle.devices[table.device]
+        device = assessed.vehicle.devices[table.device]
         least, most = min(s.nominal for s in spans), max(s.nominal for s in spans)
         if most > read.to + ABOVE_V:
             what = (
@@ -49,9 +49,9 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(RULE, "warning", table.pin, f"{what}.", remedy, SOURCE, device.where)
 
 
-def _input(context: Context, pin: str) -> written.Input | None:
+def _input(assessed: Assessed, pin: str) -> written.Input | None:
     device_id, _, name = pin.partition(".")
-    device = context.vehicle.devices.get(device_id)
+    device = assessed.vehicle.devices.get(device_id)
     return device.written.inputs.get(name) if device else None
 
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at, loads, reach
-from buildbook.checks.model import Finding
+from buildbook.checks.conducting import reach
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at, loads
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.carriers import largest_a
 from buildbook.vehicle.model import Circuit, Device, Load
@@ -17,19 +20,19 @@ MOST_A = 0.1
 """More than this is a load and not a sensor. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at what else hangs on the return of each sensor, up to the stud where it ends.
 
     A current loop reads the same whatever its wires drop, and a switch nearly so.
     """
-    vehicle = context.vehicle
-    heavy = _heavy(context)
+    vehicle = assessed.vehicle
+    heavy = _heavy(assessed)
     for device in vehicle.devices.values():
         for signal in device.signals:
             circuits = circuits_at(vehicle, signal.return_pin)
             if not circuits or signal.written.switch or signal.written.current:
                 continue
-            near = _spliced(context, vehicle.circuits[circuits[0]], signal.return_pin)
+            near = _spliced(assessed, vehicle.circuits[circuits[0]], signal.return_pin)
             sharing = [
                 found
                 for pin in sorted(near)
@@ -53,26 +56,26 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _heavy(context: Context) -> dict[str, list[tuple[Device, Load, float]]]:
+def _heavy(assessed: Assessed) -> dict[str, list[tuple[Device, Load, float]]]:
     """Pin -> loads there that draw more than a sensor does."""
     found: dict[str, list[tuple[Device, Load, float]]] = {}
-    for device, load in loads(context.vehicle):
-        amps, _ = largest_a(context.solved, f"load:{load.id}")
+    for device, load in loads(assessed.vehicle):
+        amps, _ = largest_a(assessed.solved, f"load:{load.id}")
         if amps > MOST_A:
             for pin in (load.from_pin, load.to_pin):
                 found.setdefault(pin, []).append((device, load, amps))
     return found
 
 
-def _spliced(context: Context, circuit: Circuit, pin: str) -> frozenset[str]:
+def _spliced(assessed: Assessed, circuit: Circuit, pin: str) -> frozenset[str]:
     """Pins of a circuit that share wire with one of them; wires only meet at a stud, not share."""
     studs = {p.id for p in circuit.pins if p.stud}
     edges = [
         (wire.a.node, wire.b.node)
-        for wire in context.harness.wires.values()
+        for wire in assessed.harness.wires.values()
         if wire.circuit == circuit.id and not {wire.a.node, wire.b.node} & studs
     ]
-    for passing in context.harness.pass_pins:
+    for passing in assessed.harness.pass_pins:
         halves = [f"{passing.device}.{passing.cavity}/{home}" for home in passing.wires]
         edges += zip(halves, halves[1:], strict=False) if passing.circuit == circuit.id else ()
     return reach(edges, pin)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
@@ -19,16 +19,16 @@ MOST, LEAST = 1.1, 0.85
 0.5 V), from memory."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each signal that follows its supply, or whose pins say 5 V, in every state."""
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         for pin_, made_for in _supplies(device).items():
             grounds = [s.return_pin for s in device.signals if s.return_pin]
             if not grounds or device.written.fitted != "yes":
                 continue
             seen = {
                 state: across(solution, pin_, grounds[0])
-                for state, solution in context.solved.meter.items()
+                for state, solution in assessed.solved.meter.items()
             }
             state = max(seen, key=lambda s: seen[s], default="")
             volts = seen.get(state, 0.0)

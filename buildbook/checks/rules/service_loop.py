@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.problem import Where
 
@@ -16,11 +17,11 @@ LEAST_M = 0.01
 """Less than this and a terminal cannot be drawn out of its plug. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """The vehicle's loop, and that of each device that has one of its own."""
-    if not context.harness.wires:
+    if not assessed.harness.wires:
         return
-    description = context.vehicle.description
+    description = assessed.vehicle.description
     loop_m = description.vehicle.lengths.service_loop
     if loop_m < LEAST_M:
         yield Finding(
@@ -34,7 +35,7 @@ def check(context: Context) -> Iterator[Finding]:
             SOURCE,
             Where("vehicle.yaml"),
         )
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         own_m = device.written.service_loop
         if own_m is not None and own_m < LEAST_M and device.connectors:
             yield Finding(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, words
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called, words
+from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Device
 
@@ -17,16 +18,16 @@ MIDDLE_M = 0.05
 """This near the middle of the plan a place has no side. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the side in a device's name with its point's name, then with the plan.
 
     What works both sides from one place is named by what it does: switches, fuses and relays.
     """
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         side = _side(device.id, device.title)
         if not side or device.panel or device.kind in ("switch", "controller", "pass-through"):
             continue
-        wrong = _wrong_place(context, device, side)
+        wrong = _wrong_place(assessed, device, side)
         if wrong:
             yield Finding(
                 RULE,
@@ -39,12 +40,12 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _wrong_place(context: Context, device: Device, side: str) -> str:
+def _wrong_place(assessed: Assessed, device: Device, side: str) -> str:
     """Why a device's place is on the other side; '' where it is not, or nothing tells."""
     point = _side(device.point)
     if point:
         return "" if point == side else f"`{device.point}`"
-    plan = context.vehicle.description.plan
+    plan = assessed.vehicle.description.plan
     if plan is None or device.point not in plan.places:
         return ""
     right_m = plan.places[device.point][1]

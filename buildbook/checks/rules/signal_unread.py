@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, called, circuits_at
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Pin
 
 RULE = "signal-unread"
@@ -13,19 +15,21 @@ SEVERITY = "error"
 SOURCE = "this description: inputs, drivers, sources and power of the controller"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at what the signal pin's circuits join."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     given = {signal.pin for d in vehicle.devices.values() for signal in d.signals}
     for device in vehicle.devices.values():
         for signal in device.signals:
             circuits = [vehicle.circuits[c] for c in circuits_at(vehicle, signal.pin)]
             pins = [p for c in circuits for p in c.pins if p.device != device.id]
-            reads = [p for p in pins if _use(context, p) == "input"]
+            reads = [p for p in pins if _use(assessed, p) == "input"]
             other = [p for p in pins if p.id in given]
             if not circuits or (reads and not other) or signal.written.switch:
                 continue
-            wrong = next((f"{p.id} is {u}" for p in pins if (u := _use(context, p)) != "input"), "")
+            wrong = next(
+                (f"{p.id} is {u}" for p in pins if (u := _use(assessed, p)) != "input"), ""
+            )
             if other and reads:
                 wrong = f"{other[0].id} gives a signal on the same wire"
             yield Finding(
@@ -40,9 +44,9 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _use(context: Context, pin: Pin) -> str:
+def _use(assessed: Assessed, pin: Pin) -> str:
     """What a pin is at a controller or display; anything that draws there reads, too."""
-    device = context.vehicle.devices[pin.device]
+    device = assessed.vehicle.devices[pin.device]
     power = device.written.power
     if device.kind == "ground":
         return "a ground stud"

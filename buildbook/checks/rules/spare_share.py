@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
 
 RULE = "pass-through-full"
 SEVERITY = "note"
@@ -13,18 +14,18 @@ SOURCE = f"{PRACTICE}: a tenth of the contacts of a bulkhead connector stay free
 LEAST_SHARE = 0.1
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """One that was there already is what it is."""
-    for through in context.vehicle.pass_throughs:
-        free = sum(context.harness.spares.get(through.device, {}).values())
-        used = sum(p.device == through.device for p in context.harness.pass_pins)
+    for through in assessed.vehicle.pass_throughs:
+        free = sum(assessed.harness.spares.get(through.device, {}).values())
+        used = sum(p.device == through.device for p in assessed.harness.pass_pins)
         if through.on_vehicle or not used or free >= LEAST_SHARE * (free + used):
             continue
         yield Finding(
             RULE,
             "note",
             through.device,
-            f"{called(context.vehicle.devices[through.device].title, through.device)} has {free} "
+            f"{called(assessed.vehicle.devices[through.device].title, through.device)} has {free} "
             "of "
             f"{free + used} contacts free; {LEAST_SHARE * 100:.0f} % should be.",
             "Choose a connector with more contacts, or move a circuit to another pass-through.",

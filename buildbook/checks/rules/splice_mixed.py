@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.catalogue.load import barrels
-from buildbook.checks.context import PRACTICE, Context
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
 
 RULE = "splice-mixed"
 SEVERITY = "warning"
@@ -14,11 +14,11 @@ SOURCE = f"{PRACTICE}: the thinnest wire of a crimped splice has at least a tent
 MOST_RATIO = 10.0
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the thickest with the thinnest wire, and their sum with the largest barrel."""
     largest = max(barrel.largest_mm2 for barrel in barrels().values())
-    for splice in context.harness.splices.values():
-        areas = {w: context.sizing.wires[w].area_mm2 for w in splice.wires}
+    for splice in assessed.harness.splices.values():
+        areas = {w: assessed.sizing.wires[w].area_mm2 for w in splice.wires}
         thin, thick = min(areas, key=areas.__getitem__), max(areas, key=areas.__getitem__)
         if areas[thick] > MOST_RATIO * areas[thin] * (1 + 1e-6):
             what = (
@@ -39,5 +39,5 @@ def check(context: Context) -> Iterator[Finding]:
             f"Splice {splice.id} of '{splice.circuit}' {what}.",
             "Join thick and thin at a stud, or bring the thin wire to a thicker size (size).",
             SOURCE,
-            context.vehicle.circuits[splice.circuit].where,
+            assessed.vehicle.circuits[splice.circuit].where,
         )

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, zones_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import zones_at
+from buildbook.checks.stages import Assessed
 
 RULE = "splice-in-moving"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: strands break beside a splice that bends"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at the zone in which each splice lies: of its run, or of all that meet at its point."""
-    zone_of = {run.id: run.zone for run in context.vehicle.runs}
-    for splice in context.harness.splices.values():
-        zones = zones_at(context.vehicle, splice.point, splice.harness)
+    zone_of = {run.id: run.zone for run in assessed.vehicle.runs}
+    for splice in assessed.harness.splices.values():
+        zones = zones_at(assessed.vehicle, splice.point, splice.harness)
         if splice.run:
             zones = tuple(zone for zone in zones if zone[0] == zone_of[splice.run])
         moving = [name for name, zone in zones if zone.moving]
@@ -29,5 +30,5 @@ def check(context: Context) -> Iterator[Finding]:
                 f"there the harness moves (zone {moving[0]}).",
                 "Name a breakout for it that keeps still (splice at).",
                 SOURCE,
-                context.vehicle.circuits[splice.circuit].where,
+                assessed.vehicle.circuits[splice.circuit].where,
             )

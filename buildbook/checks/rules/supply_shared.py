@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, loads
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import loads
+from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
 
@@ -16,9 +18,9 @@ MOST_A = 0.1
 """More than this is a load and not a sensor. Our choice."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at the loads of every circuit that a controller's regulated output feeds."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     outputs = {s.plus_pin: s for d in vehicle.devices.values() for s in d.sources}
     by_pin: dict[str, list[tuple[Device, Load]]] = {}
     for device, load in loads(vehicle):

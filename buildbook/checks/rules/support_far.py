@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, is_wired
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import is_wired
+from buildbook.checks.stages import Assessed
 from buildbook.figures import counted, length
 
 RULE = "support-far"
@@ -15,10 +16,10 @@ SOURCE = f"{PRACTICE}: a clamp about every 300 mm (AC 43.13-1B allows 600 mm, fr
 MOST_M = 0.3
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A run is held at both ends; its clamps share it out evenly."""
-    for run in context.vehicle.runs:
-        if not is_wired(context.harness, run.id):
+    for run in assessed.vehicle.runs:
+        if not is_wired(assessed.harness, run.id):
             continue
         apart = run.length_m / (run.clamps + 1)
         if apart <= MOST_M + 1e-9:

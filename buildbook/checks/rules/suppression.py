@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Contact, Device, Load
 
 RULE = "coil-unsuppressed"
@@ -14,16 +16,16 @@ SOURCE = f"{PRACTICE}: a coil switched off gives a spike of several hundred volt
 INDUCTIVE = frozenset({"motor", "solenoid", "injector", "horn"})
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Relay coils without a diode or resistor, and inductive loads on unprotected drivers."""
-    drivers = _drivers(context)
-    for device in context.vehicle.devices.values():
+    drivers = _drivers(assessed)
+    for device in assessed.vehicle.devices.values():
         coil = device.written.coil
         bare_coil = device.kind == "relay" and (coil is None or coil.suppressed == "none")
         if not (bare_coil or device.kind in INDUCTIVE):
             continue
         for load in device.loads:
-            found = _driven_by(context, load, drivers)
+            found = _driven_by(assessed, load, drivers)
             if any(safe for _, safe in found):
                 continue
             if bare_coil:
@@ -32,26 +34,26 @@ def check(context: Context) -> Iterator[Finding]:
                 yield _load(device, load, found[0][0])
 
 
-def _drivers(context: Context) -> dict[str, list[tuple[Contact, bool]]]:
+def _drivers(assessed: Assessed) -> dict[str, list[tuple[Contact, bool]]]:
     """Circuit id -> drivers on it, and whether each takes up spikes."""
     found: dict[str, list[tuple[Contact, bool]]] = {}
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         for contact in device.contacts:
             if contact.kind != "driver":
                 continue
             pin = contact.id.partition(".")[2]
             written = device.written.drivers.get(pin)
-            for circuit in circuits_at(context.vehicle, contact.id):
+            for circuit in circuits_at(assessed.vehicle, contact.id):
                 safe = written is not None and written.suppressed
                 found.setdefault(circuit, []).append((contact, safe))
     return found
 
 
 def _driven_by(
-    context: Context, load: Load, drivers: dict[str, list[tuple[Contact, bool]]]
+    assessed: Assessed, load: Load, drivers: dict[str, list[tuple[Contact, bool]]]
 ) -> list[tuple[Contact, bool]]:
     ends = (load.from_pin, load.to_pin)
-    circuits = [c for pin in ends for c in circuits_at(context.vehicle, pin)]
+    circuits = [c for pin in ends for c in circuits_at(assessed.vehicle, pin)]
     return [driver for circuit in circuits for driver in drivers.get(circuit, [])]
 
 

@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context, connector_home, first_up, plug_of, zones_at
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import first_up, plug_of
+from buildbook.checks.places import connector_home, zones_at
+from buildbook.checks.stages import Assessed
 
 RULE = "too-hot"
 SEVERITY = "error or warning"
 SOURCE = "rated temperature against the zone's ambient in this description (ISO 6722-1 classes)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Connectors by the zones at their point, wires by the zones they cross."""
-    yield from _connectors(context)
-    yield from _wires(context)
+    yield from _connectors(assessed)
+    yield from _wires(assessed)
 
 
-def _connectors(context: Context) -> Iterator[Finding]:
-    for connector in context.harness.connectors.values():
-        home = connector_home(context.harness, connector.id)
-        zones = zones_at(context.vehicle, connector.point, home)
+def _connectors(assessed: Assessed) -> Iterator[Finding]:
+    for connector in assessed.harness.connectors.values():
+        home = connector_home(assessed.harness, connector.id)
+        zones = zones_at(assessed.vehicle, connector.point, home)
         name, zone = max(zones, key=lambda z: z[1].ambient, default=("", None))
         if zone is None or zone.ambient <= connector.plug.temperature:
             continue
@@ -37,12 +39,12 @@ def _connectors(context: Context) -> Iterator[Finding]:
         )
 
 
-def _wires(context: Context) -> Iterator[Finding]:
-    zones = context.vehicle.description.zones
-    zone_of = {run.id: run.zone for run in context.vehicle.runs}
-    for wire in context.harness.wires.values():
-        sized = context.sizing.wires[wire.id]
-        family = context.vehicle.wire_families[sized.family]
+def _wires(assessed: Assessed) -> Iterator[Finding]:
+    zones = assessed.vehicle.description.zones
+    zone_of = {run.id: run.zone for run in assessed.vehicle.runs}
+    for wire in assessed.harness.wires.values():
+        sized = assessed.sizing.wires[wire.id]
+        family = assessed.vehicle.wire_families[sized.family]
         crossed = [zone_of[run] for run in wire.runs]
         name = max(crossed, key=lambda z: zones[z].ambient, default="")
         hottest = max(sized.conductor_c, zones[name].ambient if name else 0.0)
@@ -56,5 +58,5 @@ def _wires(context: Context) -> Iterator[Finding]:
             f"{name or 'its zone'}; {family.title} stands {family.rated_c:g} °C.",
             "Use a family with a higher rating, a larger size, or another route.",
             SOURCE,
-            context.vehicle.circuits[wire.circuit].where,
+            assessed.vehicle.circuits[wire.circuit].where,
         )

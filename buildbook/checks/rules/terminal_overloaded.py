@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from buildbook.catalogue.load import contact_families
 from buildbook.catalogue.model import ContactFamily
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.harness.model import Wire
 
 RULE = "terminal-overloaded"
@@ -15,10 +15,10 @@ SEVERITY = "error"
 SOURCE = "the current and the wire that a contact family takes, from the catalogue of contacts"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare each wire's heating current and conductor with the contacts at its ends."""
-    for wire in context.harness.wires.values():
-        current, state = context.solved.wire_current(wire.id)
+    for wire in assessed.harness.wires.values():
+        current, state = assessed.solved.wire_current(wire.id)
         for end in (wire.a, wire.b):
             family = contact_families().get(end.contact)
             if family is None:
@@ -32,14 +32,14 @@ def check(context: Context) -> Iterator[Finding]:
                     f"{wire.id} in '{state}'; it is good for {family.amps:g} A.",
                     "Use a larger contact, or share the current between several pins.",
                     family.source,
-                    context.vehicle.circuits[wire.circuit].where,
+                    assessed.vehicle.circuits[wire.circuit].where,
                 )
-            yield from _misfit(context, wire, end.node, family)
+            yield from _misfit(assessed, wire, end.node, family)
 
 
-def _misfit(context: Context, wire: Wire, node: str, family: ContactFamily) -> Iterator[Finding]:
+def _misfit(assessed: Assessed, wire: Wire, node: str, family: ContactFamily) -> Iterator[Finding]:
     """A conductor that the crimp of the contact does not take."""
-    sized = context.sizing.wires.get(wire.id)
+    sized = assessed.sizing.wires.get(wire.id)
     if sized is None or family.smallest_mm2 <= sized.area_mm2 + 1e-6 <= family.largest_mm2 + 2e-6:
         return
     yield Finding(
@@ -51,5 +51,5 @@ def _misfit(context: Context, wire: Wire, node: str, family: ContactFamily) -> I
         "Give the cavity another contact (`contacts` of the plug type), or move the circuit to "
         "one that fits (`carries` of a pass-through).",
         family.source,
-        context.vehicle.circuits[wire.circuit].where,
+        assessed.vehicle.circuits[wire.circuit].where,
     )

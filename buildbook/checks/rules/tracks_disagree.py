@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import Context
 from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
 from buildbook.figures import decimals
 
 RULE = "tracks-disagree"
@@ -13,10 +13,10 @@ SEVERITY = "warning"
 SOURCE = "pairs, tolerances and pull-ups in this description, worst case"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each pair's sum or ratio in every position shown."""
-    for pair in context.sensors.pairs:
-        device, allowed = context.vehicle.devices[pair.device], pair.allowed
+    for pair in assessed.sensors.pairs:
+        device, allowed = assessed.vehicle.devices[pair.device], pair.allowed
         for row in filter(pair.disagrees, pair.rows):
             span = row.together
             unit = " V" if span and pair.what == "sum" else ""

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 from buildbook.checks.twins import twins
 
 RULE = "twin-pin-unused"
@@ -13,9 +15,9 @@ SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: what is on both sides of a vehicle is wired alike on both"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A pin declared unused on one device, joined on its twin; an undeclared one is told anyway."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     for pair in twins(vehicle):
         for device, other in (pair, pair[::-1]):
             used = {p.name for p in other.pins if circuits_at(vehicle, p.id)}

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, circuits_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 from buildbook.checks.twins import mirrored, twins
 from buildbook.vehicle.model import Device
 
@@ -14,13 +15,13 @@ SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: what is on both sides of a vehicle is wired alike on both"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """A circuit on one pin of the left one and on another pin of the right one.
 
     Circuits that differ in 'left' and 'right' alone are taken for one.
     """
-    for left, right in twins(context.vehicle):
-        first, second = _by_circuit(context, left), _by_circuit(context, right)
+    for left, right in twins(assessed.vehicle):
+        first, second = _by_circuit(assessed, left), _by_circuit(assessed, right)
         crossed = [
             (circuit, first[circuit], second[circuit])
             for circuit in sorted(first.keys() & second.keys())
@@ -41,10 +42,10 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _by_circuit(context: Context, device: Device) -> dict[str, frozenset[str]]:
+def _by_circuit(assessed: Assessed, device: Device) -> dict[str, frozenset[str]]:
     """Circuit, as it would be called on the left -> names of the device's pins that it joins."""
     found: dict[str, set[str]] = {}
     for pin in device.pins:
-        for circuit in circuits_at(context.vehicle, pin.id):
+        for circuit in circuits_at(assessed.vehicle, pin.id):
             found.setdefault(mirrored(circuit), set()).add(pin.name)
     return {circuit: frozenset(pins) for circuit, pins in found.items()}

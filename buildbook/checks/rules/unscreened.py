@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, called, circuits_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.questions import circuits_at
+from buildbook.checks.stages import Assessed
 from buildbook.vehicle.signals import WEAK_SENSING
 
 RULE = "signal-unscreened"
@@ -13,9 +15,9 @@ SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: pickups, knock sensors and thermocouples have screened cable"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at the cable of each such signal."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     cables = vehicle.description.cables.values()
     screened = {c for cable in cables if cable.screen for c in cable.cores}
     for device in vehicle.all_of("sensor"):

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, words
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import words
+from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 
 RULE = "usual-missing"
@@ -28,9 +29,9 @@ OF_A_CAR = frozenset({"wiper", "washer", "reverse lamp", "indicator", "oil press
 """Left out where the vehicle has no pair of headlamps or tail lamps: a motorcycle, a rig."""
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Only vehicles with a starter and lamps: a bench or a boat's pump lacks nothing."""
-    vehicle = context.vehicle
+    vehicle = assessed.vehicle
     lamps = vehicle.all_of("lamp")
     if not (vehicle.all_of("starter") and lamps):
         return
@@ -38,7 +39,7 @@ def check(context: Context) -> Iterator[Finding]:
     heads = [d for d in lamps if {"headlamp", "tail"} & set(words(d.id, d.title))]
     is_car = len(sides) == 2 and len(heads) > 2
     for name, what, signs in USUAL:
-        if (what in OF_A_CAR and not is_car) or _has(context, what, signs):
+        if (what in OF_A_CAR and not is_car) or _has(assessed, what, signs):
             continue
         if what == "charge lamp" and not vehicle.all_of("alternator"):
             continue
@@ -54,7 +55,7 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _has(context: Context, what: str, signs: tuple[str, ...]) -> bool:
+def _has(assessed: Assessed, what: str, signs: tuple[str, ...]) -> bool:
     kinds = {
         "horn": ("horn",),
         "isolator": ("isolator", "switch"),
@@ -63,7 +64,7 @@ def _has(context: Context, what: str, signs: tuple[str, ...]) -> bool:
         "oil pressure": ("sensor", "switch", "lamp", "display"),
         "charge lamp": ("lamp", "switch", "display", "controller", "alternator"),
     }.get(what, ("lamp",))
-    for device in context.vehicle.devices.values():
+    for device in assessed.vehicle.devices.values():
         if device.kind not in kinds:
             continue
         if device.kind in ("horn", "isolator"):

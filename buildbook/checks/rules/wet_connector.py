@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.context import PRACTICE, Context, connector_home, first_up, plug_of, zones_at
-from buildbook.checks.model import Finding
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import first_up, plug_of
+from buildbook.checks.places import connector_home, zones_at
+from buildbook.checks.stages import Assessed
 
 RULE = "unsealed-in-wet"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: connectors in wet places are sealed (ISO 20653, IP67)"
 
 
-def check(context: Context) -> Iterator[Finding]:
+def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at the zones of the runs that end at each connector."""
-    for connector in context.harness.connectors.values():
+    for connector in assessed.harness.connectors.values():
         if connector.plug.sealed:
             continue
-        home = connector_home(context.harness, connector.id)
-        wet = [name for name, zone in zones_at(context.vehicle, connector.point, home) if zone.wet]
+        home = connector_home(assessed.harness, connector.id)
+        wet = [name for name, zone in zones_at(assessed.vehicle, connector.point, home) if zone.wet]
         if wet:
             yield Finding(
                 RULE,

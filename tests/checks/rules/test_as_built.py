@@ -26,7 +26,7 @@ def test_wire_of_another_colour_than_it_was_built_with():
     vehicle, harness, sizing, _ = built("BU")
     for colour, fires in (("RD", ["feed"]), ("BU", [])):
         old = replace(vehicle, record=built(colour)[-1])
-        assert about(as_built, m.context(old, harness, sizing_=sizing)) == fires
+        assert about(as_built, m.assessed(old, harness, sizing_=sizing)) == fires
 
 
 @pytest.mark.parametrize(
@@ -45,5 +45,5 @@ def test_description_that_is_older_than_what_was_built(built_at, built_on, fires
     vehicle, harness, sizing, record = built("BU")
     date = datetime.date.fromisoformat(built_on) if built_on else None
     old = record.model_copy(update={"revision": built_at, "date": date})
-    context = m.context(replace(vehicle, record=old), harness, sizing_=sizing)
-    assert about(description_older, context) == fires
+    assessed = m.assessed(replace(vehicle, record=old), harness, sizing_=sizing)
+    assert about(description_older, assessed) == fires

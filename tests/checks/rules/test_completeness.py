@@ -34,7 +34,7 @@ def wired(devices, circuits, told=None, **more):
         for n, (name, pins) in enumerate(circuits.items(), 101)
         for k, pin in zip("abcdefg", pins[1:], strict=False)
     )
-    return m.context(vehicle, m.harness(wires))
+    return m.assessed(vehicle, m.harness(wires))
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,7 @@ def test_two_lamps_that_share_a_return_that_ends_nowhere_both_have_none():
 def test_circuit_of_one_pin_says_where_it_is_capped(written, fires):
     told = {"loose": {"written": written}}
     assert (
-        about(circuit_alone, m.context(m.vehicle((LAMP,), {"loose": ("lamp.1",)}, told=told)))
+        about(circuit_alone, m.assessed(m.vehicle((LAMP,), {"loose": ("lamp.1",)}, told=told)))
         == fires
     )
 
@@ -100,8 +100,8 @@ def test_fuse_that_feeds_nothing(feeds, status, fires):
         {"feed": ("F1.out", "lamp.1")},
         told={"feed": {"written": {"status": status}}},
     )
-    context = m.context(vehicle, sizing_=m.sizing(m.rated("F1", 10, 1, feeds=feeds)))
-    assert about(fuse_idle, context) == fires
+    assessed = m.assessed(vehicle, sizing_=m.sizing(m.rated("F1", 10, 1, feeds=feeds)))
+    assert about(fuse_idle, assessed) == fires
 
 
 def car(*names: str):
@@ -112,21 +112,21 @@ def car(*names: str):
         m.device(n, kinds.get(said, "lamp"), "1 2") for n, said in zip(named, names, strict=True)
     )
     lamps = tuple(m.device(f"headlamp-{s}", "lamp", "1 2") for s in ("left", "right"))
-    return m.context(m.vehicle((m.device("starter", "starter", "M"), *lamps, *rest)))
+    return m.assessed(m.vehicle((m.device("starter", "starter", "M"), *lamps, *rest)))
 
 
 REST = ("tail lamp", "isolator", "wiper", "washer", "reverse lamp", "indicator", "oil pressure")
 
 
 def test_car_without_horn_and_brake_lamp_is_asked_about_them():
-    context = car(*REST)
-    assert about(usual_missing, context) == ["horn", "brake lamp"]
+    assessed = car(*REST)
+    assert about(usual_missing, assessed) == ["horn", "brake lamp"]
 
 
 def test_car_that_has_the_usual_is_silent_and_so_is_a_bench():
     full = car(*REST, "horn", "brake lamp")
     assert about(usual_missing, full) == []
-    assert about(usual_missing, m.context(m.vehicle((BATTERY, LAMP)))) == []
+    assert about(usual_missing, m.assessed(m.vehicle((BATTERY, LAMP)))) == []
 
 
 def pumped(*extra, feed="battery.+"):
@@ -152,7 +152,7 @@ def controller(circuits, **keys):
     power = {"feeds": ["A1"], "grounds": ["A2"]}
     ecu = m.device("ecu", "controller", "A1 A2 A3", written={"power": power, **keys})
     pins = (*ecu.pins[:2], replace(ecu.pins[2], use="power ground", unused=True))
-    return m.context(m.vehicle((BATTERY, replace(ecu, pins=pins)), circuits))
+    return m.assessed(m.vehicle((BATTERY, replace(ecu, pins=pins)), circuits))
 
 
 def test_every_ground_of_a_controller_is_joined_unused_ones_too():
@@ -165,20 +165,20 @@ def test_every_ground_of_a_controller_is_joined_unused_ones_too():
 def test_output_of_a_controller_that_works_nothing(end, fires):
     ecu = m.device("ecu", "controller", "A3", written={"drivers": {"A3": {"limit": "1 A"}}})
     vehicle = m.vehicle((ecu, LAMP, m.device("sensor", "sensor", "1")), {"out": ("ecu.A3", end)})
-    assert about(driver_idle, m.context(vehicle)) == fires
+    assert about(driver_idle, m.assessed(vehicle)) == fires
 
 
 @pytest.mark.parametrize(("ohms", "fires"), [(10, ["lamp-2"]), (12, [])])
 def test_load_described_twice(ohms, fires):
     twice = (m.load("lamp", "lamp.1", "lamp.2", 10), m.load("lamp-2", "lamp.1", "lamp.2", ohms))
     vehicle = m.vehicle((m.device("lamp", "lamp", "1 2", loads=twice),))
-    assert about(load_twice, m.context(vehicle)) == fires
+    assert about(load_twice, m.assessed(vehicle)) == fires
 
 
 @pytest.mark.parametrize(("keys", "fires"), [({}, ["injector"]), ({"caution": "fuel"}, [])])
 def test_injector_without_a_caution(keys, fires):
     vehicle = m.vehicle((m.device("injector", "injector", "1 2", written=keys),))
-    assert about(caution_missing, m.context(vehicle)) == fires
+    assert about(caution_missing, m.assessed(vehicle)) == fires
 
 
 def night_fan(volts: float, **draw):
@@ -190,7 +190,7 @@ def night_fan(volts: float, **draw):
         m.solution("on", {"fan.1~": volts, "fan.2~": 0.0}),
         m.solution("cranking", {"fan.1~": 12.0, "fan.2~": 0.0}),
     )
-    return m.context(m.vehicle((fan,)), solved_=solved)
+    return m.assessed(m.vehicle((fan,)), solved_=solved)
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(0.0, ["fan"]), (8.1, [])])
@@ -214,4 +214,4 @@ def test_load_that_is_dead_in_all_the_states_it_names_is_left_to_another_rule():
 def test_consumer_that_draws_nothing(kind, loads, joined, fires):
     lamp = m.device("lamp", kind, "1 2", loads=loads)
     circuits = {"feed": ("battery.+", "lamp.1")} if joined else {}
-    assert about(draw_missing, m.context(m.vehicle((BATTERY, lamp), circuits))) == fires
+    assert about(draw_missing, m.assessed(m.vehicle((BATTERY, lamp), circuits))) == fires

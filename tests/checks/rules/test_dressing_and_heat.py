@@ -38,7 +38,7 @@ def along(found: Dressed, zone_c: int = 40, **fields):
     run = m.run("r", "A", "B", **fields)
     vehicle = m.vehicle(runs=(run,), zones={"cabin": {"ambient": f"{zone_c} degC"}})
     harness = m.harness(bundles=(Bundle("r", ("101",)),))
-    return replace(m.context(vehicle, harness), pieces={"r": found})
+    return replace(m.assessed(vehicle, harness), dressed={"r": found})
 
 
 @pytest.mark.parametrize(("grommet", "fires"), [(0.018, ["r"]), (0.020, []), (None, [])])
@@ -65,10 +65,10 @@ def test_connector_that_no_boot_fits(shell, fires):
     plug = m.connector("lamp", shell=shell)
     size = "4 mm2" if shell == "8 mm" else "0.5 mm2"
     wire = m.wire("101", "feed", m.end("lamp.1", connector="lamp"), m.end("b.1"))
-    context = m.context(
+    assessed = m.assessed(
         m.vehicle(), m.harness((wire,), connectors=(plug,)), sizing_=m.sizing(m.sized("101", size))
     )
-    assert about(bundle_thick, context) == fires
+    assert about(bundle_thick, assessed) == fires
 
 
 @pytest.mark.parametrize(("zone_c", "fires"), [(151, ["r"]), (150, [])])
@@ -97,8 +97,8 @@ def test_heat_shrink_over_a_splice_stands_125_degrees(zone_c, fires):
     )
     splice = Splice("S101", "feed", "h", "A", 0.0, ("101a", "101b"))
     sizing = m.sizing(m.sized("101a"), m.sized("101b"))
-    context = m.context(vehicle, m.harness(wires, (splice,)), sizing_=sizing)
-    assert about(cover_hot, context) == fires
+    assessed = m.assessed(vehicle, m.harness(wires, (splice,)), sizing_=sizing)
+    assert about(cover_hot, assessed) == fires
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_boot_stands_150_degrees(shell, zone_c, fires):
     )
     harness = m.harness((wire,), connectors=(plug,))
     sizing = m.sizing(m.sized("101", "4 mm2"))
-    assert about(cover_hot, m.context(vehicle, harness, sizing_=sizing)) == fires
+    assert about(cover_hot, m.assessed(vehicle, harness, sizing_=sizing)) == fires
 
 
 @pytest.mark.parametrize(("from_heat", "fires"), [(0.08, ["r"]), (0.15, []), (None, [])])

@@ -33,7 +33,7 @@ from tests.checks.rules.test_completeness import BATTERY, LAMP
 
 def roped(run, *wires, **sections):
     bundle = Bundle(run.id, tuple(w.id for w in wires) or ("101",))
-    return m.context(m.vehicle(runs=(run,), **sections), m.harness(wires, bundles=(bundle,)))
+    return m.assessed(m.vehicle(runs=(run,), **sections), m.harness(wires, bundles=(bundle,)))
 
 
 @pytest.mark.parametrize(
@@ -64,7 +64,7 @@ def moving(extra: tuple[Addend, ...], runs=("r", "still")):
     vehicle = m.vehicle(
         runs=(m.run("r", "A", "B", zone="door"), m.run("still", "B", "C")), zones=zones
     )
-    return m.context(vehicle, m.harness((wire,), bundles=(Bundle("r", ("101",)),)))
+    return m.assessed(vehicle, m.harness((wire,), bundles=(Bundle("r", ("101",)),)))
 
 
 def test_wire_onto_moving_rope_needs_slack():
@@ -78,7 +78,7 @@ def test_wire_that_only_moves_along_needs_none():
 
 def test_rope_without_wires_is_neither_held_nor_measured_anew():
     run = replace(m.run("r", "A", "B", 2.0), estimated=True)
-    bare = m.context(m.vehicle(runs=(run,)), m.harness(bundles=(Bundle("r", ()),)))
+    bare = m.assessed(m.vehicle(runs=(run,)), m.harness(bundles=(Bundle("r", ()),)))
     assert about(support_far, bare) == about(estimated, bare) == []
 
 
@@ -100,7 +100,7 @@ def test_wire_too_thick_for_the_seal_of_a_1_5_mm_contact(sealed, label, fires):
     vehicle = m.vehicle((BATTERY, LAMP), {"feed": ("lamp.1", "battery.+")})
     harness = m.harness((wire,), connectors=(plug,))
     assert (
-        about(seal_misfit, m.context(vehicle, harness, sizing_=m.sizing(m.sized("101", label))))
+        about(seal_misfit, m.assessed(vehicle, harness, sizing_=m.sizing(m.sized("101", label))))
         == fires
     )
 
@@ -116,8 +116,8 @@ def test_splice_of_thin_and_thick_wire(thin, thick, fires):
         m.sized("101a", f"{thin:g} mm2", area_mm2=thin),
         m.sized("101b", f"{thick:g} mm2", area_mm2=thick),
     )
-    context = m.context(vehicle, m.harness(splices=(splice,)), sizing_=sizing)
-    assert about(splice_mixed, context) == fires
+    assessed = m.assessed(vehicle, m.harness(splices=(splice,)), sizing_=sizing)
+    assert about(splice_mixed, assessed) == fires
 
 
 def through(free: int, sockets: str = "cabin"):
@@ -144,7 +144,7 @@ def through(free: int, sockets: str = "cabin"):
     harness = replace(
         m.harness(wires, connectors=halves, pass_pins=pairs), spares={"X1": {"pin-1.5": free}}
     )
-    return m.context(replace(vehicle, pass_throughs=(made,)), harness)
+    return m.assessed(replace(vehicle, pass_throughs=(made,)), harness)
 
 
 def test_pass_through_with_a_tenth_free_is_silent_and_a_full_one_is_noted():
@@ -169,7 +169,7 @@ def test_half_that_stays_live_has_sockets():
 def test_two_devices_of_one_kind_with_one_name(kind, title, fires):
     one = replace(m.device("a", "lamp", "1"), title="Work lamp")
     two = replace(m.device("b", kind, "1"), title=title)
-    assert about(names_alike, m.context(m.vehicle((one, two)))) == fires
+    assert about(names_alike, m.assessed(m.vehicle((one, two)))) == fires
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_two_wires_of_one_colour_in_a_small_plug(colour, circuit, fires):
         m.wire("102", circuit, m.end("lamp.2", connector="lamp"), m.end("y.1"), colour=colour),
     )
     assert (
-        about(colours_alike, m.context(m.vehicle(), m.harness(wires, connectors=(plug,)))) == fires
+        about(colours_alike, m.assessed(m.vehicle(), m.harness(wires, connectors=(plug,)))) == fires
     )
 
 
@@ -190,7 +190,7 @@ def stored(state: str, hours: float):
     balance = Balance(state, 0, 2.0, 0.0, 0.0, -2.0, 12.5, last_start_h=hours)
     states = {"off": {}, "on": {"share": "10 %"}, "cranking": {}}
     vehicle = m.vehicle((BATTERY,), states=states)
-    return replace(m.context(vehicle), supply=SupplyReport((balance,)))
+    return replace(m.assessed(vehicle), supply=SupplyReport((balance,)))
 
 
 @pytest.mark.parametrize(
@@ -204,7 +204,7 @@ def test_battery_lasts_two_weeks_parked_and_half_an_hour_on(state, hours, fires)
 @pytest.mark.parametrize(("price", "fires"), [("0", ["P1"]), ("0.00", ["P1"]), ("0.10", [])])
 def test_price_of_nothing(price, fires):
     parts = {"P1": {"what": "Lamp", "price": price}}
-    assert about(price_zero, m.context(m.vehicle(parts=parts))) == fires
+    assert about(price_zero, m.assessed(m.vehicle(parts=parts))) == fires
 
 
 @pytest.mark.parametrize(
@@ -212,16 +212,16 @@ def test_price_of_nothing(price, fires):
 )
 def test_note_that_names_a_fuse_that_is_not_there(text, fires):
     vehicle = replace(m.vehicle((m.fuse("F1"),)), notes={"system main": text})
-    assert about(note_unknown, m.context(vehicle)) == fires
+    assert about(note_unknown, m.assessed(vehicle)) == fires
 
 
 def test_rope_that_no_wire_follows():
     wire = m.wire("101", "feed", m.end("a.1"), m.end("b.1"), runs=("r",))
     vehicle = m.vehicle(runs=(m.run("r", "A", "B"), m.run("bare", "B", "C")))
     harness = m.harness((wire,), bundles=(Bundle("r", ("101",)), Bundle("bare", ())))
-    assert about(rope_bare, m.context(vehicle, harness)) == ["bare"]
+    assert about(rope_bare, m.assessed(vehicle, harness)) == ["bare"]
     both = m.harness((wire,), bundles=(Bundle("r", ("101",)), Bundle("bare", ("101",))))
-    assert about(rope_bare, m.context(vehicle, both)) == []
+    assert about(rope_bare, m.assessed(vehicle, both)) == []
 
 
 @pytest.mark.parametrize(
@@ -241,7 +241,7 @@ def test_terminals_have_a_service_loop(loop, own, fires):
     about_it = {"name": "Bench", "date": "2026-03-01", "lengths": {"service loop": loop}}
     wire = m.wire("101", "feed", m.end("dash.1"), m.end("b.1"))
     vehicle = m.vehicle((dash,), vehicle=about_it)
-    assert about(service_loop, m.context(vehicle, m.harness((wire,)))) == fires
+    assert about(service_loop, m.assessed(vehicle, m.harness((wire,)))) == fires
 
 
 @pytest.mark.parametrize(
@@ -258,5 +258,5 @@ def test_terminals_have_a_service_loop(loop, own, fires):
 def test_two_halves_bought_with_one_gender(serves, more, on_vehicle, fires):
     made = PassThrough("X1", "P", ("cabin", "engine"), "ten", m.plug(), {}, on_vehicle, m.HERE)
     parts = {"socket": {"what": "Socket", "serves": serves}, "pin": {"what": "Pin", "serves": more}}
-    context = m.context(replace(m.vehicle(parts=parts), pass_throughs=(made,)))
-    assert about(halves_alike, context) == fires
+    assessed = m.assessed(replace(m.vehicle(parts=parts), pass_throughs=(made,)))
+    assert about(halves_alike, assessed) == fires

@@ -36,8 +36,8 @@ from tests.conftest import TESTS
     [(("F1.out", "F2.out", "lamp.1"), ["F1"]), (("F1.out", "lamp.1"), [])],
 )
 def test_wire_fed_by_two_fuses(joined, fires):
-    context = wired((m.fuse("F1"), m.fuse("F2"), LAMP), {"feed": joined})
-    assert about(fed_twice, context) == fires
+    assessed = wired((m.fuse("F1"), m.fuse("F2"), LAMP), {"feed": joined})
+    assert about(fed_twice, assessed) == fires
 
 
 def test_fuse_that_follows_another_feeds_nothing_twice():
@@ -47,8 +47,8 @@ def test_fuse_that_follows_another_feeds_nothing_twice():
 
 @pytest.mark.parametrize(("load", "fires"), [(31.0, ["F1"]), (29.0, [])])
 def test_fuse_with_three_times_its_current_has_a_feed_on_a_ground(load, fires):
-    context = m.context(m.vehicle((m.fuse("F1"),)), sizing_=m.sizing(m.rated("F1", 10, load)))
-    assert about(feed_shorted, context) == fires
+    assessed = m.assessed(m.vehicle((m.fuse("F1"),)), sizing_=m.sizing(m.rated("F1", 10, load)))
+    assert about(feed_shorted, assessed) == fires
 
 
 def behind_a_fuse(kind, fuse_sizing, rest=(), unserved=()):
@@ -64,14 +64,14 @@ def behind_a_fuse(kind, fuse_sizing, rest=(), unserved=()):
     parts = {"lamp": {"what": "Lamp", "serves": ["lamp"]}}
     vehicle = m.vehicle((BATTERY, m.fuse("F1"), m.fuse("F2")), parts=parts)
     solved = m.solved(m.solution("on", branches=branches))
-    context = m.context(vehicle, solved_=solved, sizing_=m.sizing(fuse_sizing, *rest))
-    return replace(context, unserved=unserved)
+    assessed = m.assessed(vehicle, solved_=solved, sizing_=m.sizing(fuse_sizing, *rest))
+    return replace(assessed, unserved=unserved)
 
 
 @pytest.mark.parametrize(("kind", "fires"), [("wire", ["F1"]), ("load", []), ("source", [])])
 def test_fuse_on_a_way_past_all_loads_has_a_feed_on_a_ground_however_large_it_is(kind, fires):
-    context = behind_a_fuse(kind, m.rated("F1", 40, 35.0), (m.rated("F2", 40, 35.0),))
-    assert about(feed_shorted, context) == fires
+    assessed = behind_a_fuse(kind, m.rated("F1", 40, 35.0), (m.rated("F2", 40, 35.0),))
+    assert about(feed_shorted, assessed) == fires
 
 
 @pytest.mark.parametrize(("kind", "fires"), [("wire", []), ("load", ["F1"])])
@@ -79,23 +79,23 @@ def test_what_a_short_chose_is_not_judged_as_if_it_were_a_load(kind, fires):
     pair = Selectivity("F1", "F2", False, 60.0, 0.5, 0.2)
     sized = m.rated("F1", 40, 120.0, weakest_a=30.0, selective=(pair,))
     unserved = (("fuse blade 40 A", "no part serves it"),)
-    context = behind_a_fuse(kind, sized, (m.rated("F2", 15, 5),), unserved)
-    assert about(fuse_below_load, context) == fires
-    assert about(fuse_above_wire, context) == fires
-    assert about(not_selective, context) == (["F2"] if fires else [])
-    assert about(part_missing, context) == (["fuse blade 40 A"] if fires else [])
+    assessed = behind_a_fuse(kind, sized, (m.rated("F2", 15, 5),), unserved)
+    assert about(fuse_below_load, assessed) == fires
+    assert about(fuse_above_wire, assessed) == fires
+    assert about(not_selective, assessed) == (["F2"] if fires else [])
+    assert about(part_missing, assessed) == (["fuse blade 40 A"] if fires else [])
 
 
 def test_rating_that_the_author_wrote_is_held_against_its_wires_in_spite_of_a_short():
-    context = behind_a_fuse("wire", m.rated("F1", 40, 120.0, weakest_a=30.0, pinned=True))
-    assert about(fuse_above_wire, context) == ["F1"]
+    assessed = behind_a_fuse("wire", m.rated("F1", 40, 120.0, weakest_a=30.0, pinned=True))
+    assert about(fuse_above_wire, assessed) == ["F1"]
 
 
 def test_fuse_that_is_for_others_too_is_to_be_bought_in_spite_of_a_short():
     rest = (m.rated("F2", 40, 5),)
     unserved = (("fuse blade 40 A", "no part serves it"),)
-    context = behind_a_fuse("wire", m.rated("F1", 40, 120.0), rest, unserved)
-    assert about(part_missing, context) == ["fuse blade 40 A"]
+    assessed = behind_a_fuse("wire", m.rated("F1", 40, 120.0), rest, unserved)
+    assert about(part_missing, assessed) == ["fuse blade 40 A"]
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_fuse_that_is_for_others_too_is_to_be_bought_in_spite_of_a_short():
 def test_no_larger_fuse_is_advised_than_there_is_or_than_the_wires_stand(load, stands, advice):
     # Three quarters of 15 A are 11.25 A, of 20 A 15 A, of 40 A, the largest, 30 A.
     sizing = m.sizing(m.rated("F1", 15, load, weakest_a=stands, pinned=True))
-    (found,) = fuse_below_load.check(m.context(m.vehicle((m.fuse("F1"),)), sizing_=sizing))
+    (found,) = fuse_below_load.check(m.assessed(m.vehicle((m.fuse("F1"),)), sizing_=sizing))
     assert found.remedy.startswith(advice)
 
 
@@ -140,7 +140,7 @@ def test_fuse_shared_by_two_critical_systems(other, fires):
     lamp = replace(LAMP, written=pump.written)
     vehicle = m.vehicle((m.fuse("F1"), replace(pump, system=other), lamp))
     sizing = m.sizing(m.rated("F1", 10, 1, feeds=("pump", "lamp")))
-    assert about(fuse_shared, m.context(vehicle, sizing_=sizing)) == fires
+    assert about(fuse_shared, m.assessed(vehicle, sizing_=sizing)) == fires
 
 
 def isolated(lamp_feed, alternator="isolator.2", feed="isolator.2"):
@@ -192,7 +192,7 @@ def test_relay_that_closes_in_no_state_or_in_all(closed, fires):
         replace(m.solution(s), closed=frozenset(["K1.30-87"] if s in closed else ()))
         for s in m.STATES
     ]
-    assert about(relay_idle, m.context(vehicle, solved_=m.solved(*states))) == fires
+    assert about(relay_idle, m.assessed(vehicle, solved_=m.solved(*states))) == fires
 
 
 @pytest.mark.parametrize(
@@ -202,7 +202,7 @@ def test_relay_that_closes_in_no_state_or_in_all(closed, fires):
 def test_coil_with_a_diode_fed_the_wrong_way_round(volts, kind, fires):
     relay = m.device("K1", "relay", "30 87 85 86", written={"coil": {"suppressed": kind}})
     solved = m.solved(m.solution("on", {"K1.85~": volts, "K1.86~": 0.0}))
-    assert about(coil_reversed, m.context(m.vehicle((relay,)), solved_=solved)) == fires
+    assert about(coil_reversed, m.assessed(m.vehicle((relay,)), solved_=solved)) == fires
 
 
 @pytest.mark.parametrize(("pinned", "fires"), [(True, ["101"]), (False, [])])
@@ -211,7 +211,7 @@ def test_size_of_the_author_that_gets_too_hot(pinned, fires):
     heat = Limit("heat", 20.0, 11.0, "A", "2.5 mm2", "here")
     sizing = m.sizing(m.sized("101", pinned=pinned, limits=(heat,)))
     wires = (m.wire("101", "feed", m.end("battery.+"), m.end("lamp.1")),)
-    assert about(pinned_size, m.context(vehicle, m.harness(wires), sizing_=sizing)) == fires
+    assert about(pinned_size, m.assessed(vehicle, m.harness(wires), sizing_=sizing)) == fires
 
 
 @pytest.mark.parametrize(
@@ -226,6 +226,6 @@ def test_relay_that_the_starter_leaves_with_too_little(volts, critical, says):
         m.solution("on", {"K1.86~": 12.4, "K1.85~": 0.0}),
         m.solution("cranking", {"K1.86~": volts, "K1.85~": 0.0}),
     )
-    context = m.context(m.vehicle((relay,)), solved_=solved)
-    assert [f.severity for f in relay_weak.check(context)] == says
-    assert about(relay_weak, context) == (["K1.coil"] if says else [])
+    assessed = m.assessed(m.vehicle((relay,)), solved_=solved)
+    assert [f.severity for f in relay_weak.check(assessed)] == says
+    assert about(relay_weak, assessed) == (["K1.coil"] if says else [])

@@ -24,19 +24,19 @@ PLAN = {"length": "4 m", "width": "2 m", "places": {"P": ["1 m", "600 mm"]}}
 )
 def test_device_of_one_side_at_a_place_of_the_other(name, point, fires):
     lamp = m.device(name, "lamp", "1", point=point)
-    assert about(sides_crossed, m.context(m.vehicle((lamp,)))) == fires
+    assert about(sides_crossed, m.assessed(m.vehicle((lamp,)))) == fires
 
 
 @pytest.mark.parametrize(("name", "fires"), [("lamp-left", ["lamp-left"]), ("lamp-right", [])])
 def test_plan_tells_the_side_where_the_place_does_not(name, fires):
     """P is 600 mm right of the middle."""
     vehicle = m.vehicle((m.device(name, "lamp", "1"),), plan=PLAN)
-    assert about(sides_crossed, m.context(vehicle)) == fires
+    assert about(sides_crossed, m.assessed(vehicle)) == fires
 
 
 def test_switch_for_the_left_may_be_on_the_right():
     switch = m.device("window-left", "switch", "1 2", point="door-right")
-    assert about(sides_crossed, m.context(m.vehicle((switch,)))) == []
+    assert about(sides_crossed, m.assessed(m.vehicle((switch,)))) == []
 
 
 def lamps(right_dipped: str, right_main: str, right_unused: str = ""):
@@ -50,7 +50,7 @@ def lamps(right_dipped: str, right_main: str, right_unused: str = ""):
     }
     if not right_unused:
         circuits["right ground"] = ("lamp-right.3", "lamp-right.3")
-    return m.context(m.vehicle((left, replace(right, pins=pins)), circuits))
+    return m.assessed(m.vehicle((left, replace(right, pins=pins)), circuits))
 
 
 @pytest.mark.parametrize(("dipped", "main", "fires"), [("1", "2", []), ("2", "1", ["lamp-right"])])

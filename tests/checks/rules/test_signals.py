@@ -62,7 +62,7 @@ def sensed(circuits, solved=None, signal=FOLLOWS, **sensor_keys):
     )
     both = any("other.2" in pins for pins in circuits.values())
     vehicle = m.vehicle((ecu, sensor, ground, *((other,) if both else ())), circuits)
-    return m.context(vehicle, solved_=solved)
+    return m.assessed(vehicle, solved_=solved)
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(12.6, ["sensor.1"]), (5.0, []), (3.0, ["sensor.1"])])
@@ -72,11 +72,11 @@ def test_sensor_made_for_5_v(volts, fires):
 
 
 def test_sensor_whose_supply_pin_says_5_v_is_made_for_it():
-    context = sensed({}, m.solved(m.solution("on", {"sensor.1~": 12.0})), written.Signal())
-    sensor = context.vehicle.devices["sensor"]
+    assessed = sensed({}, m.solved(m.solution("on", {"sensor.1~": 12.0})), written.Signal())
+    sensor = assessed.vehicle.devices["sensor"]
     pins = (replace(sensor.pins[0], use="5 V supply"), *sensor.pins[1:])
-    context.vehicle.devices["sensor"] = replace(sensor, pins=pins)
-    assert about(sensor_supply, context) == ["sensor.1"]
+    assessed.vehicle.devices["sensor"] = replace(sensor, pins=pins)
+    assert about(sensor_supply, assessed) == ["sensor.1"]
 
 
 @pytest.mark.parametrize(
@@ -105,7 +105,7 @@ def test_lamp_on_a_sensor_supply(ohms, fires):
     ecu = m.device("ecu", "controller", "B1 G", sources=(supply,))
     lamp = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", ohms),))
     vehicle = m.vehicle((ecu, lamp), {"supply": ("ecu.B1", "lamp.1")})
-    assert about(supply_shared, m.context(vehicle)) == fires
+    assert about(supply_shared, m.assessed(vehicle)) == fires
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(12.0, ["ecu.B5"]), (5.2, [])])
@@ -121,7 +121,7 @@ def named(circuit, **uses):
         made = m.device(device_id.replace("_", "-"), "lamp", "1")
         devices.append(replace(made, pins=(replace(made.pins[0], use=use),)))
     pins = tuple(device.pins[0].id for device in devices)
-    return about(names_crossed, m.context(m.vehicle(tuple(devices), {circuit: pins})))
+    return about(names_crossed, m.assessed(m.vehicle(tuple(devices), {circuit: pins})))
 
 
 @pytest.mark.parametrize(
@@ -160,7 +160,7 @@ def bus(cables, branch_m=0.2, ohms=120, near_m=2.0):
         )
         for d in ("far", "mid", "near")
     )
-    return m.context(vehicle, m.harness(wires))
+    return m.assessed(vehicle, m.harness(wires))
 
 
 PAIR = {"data bus": {"type": "twisted pair", "cores": ["bus low", "bus high"]}}
@@ -176,10 +176,10 @@ def test_branch_of_a_can_line_is_at_most_300_mm(length, fires):
 )
 def test_bus_that_goes_on_past_its_resistor(branch, near, fires):
     """A third device 400 mm farther out than the one with the resistor; 300 mm are allowed."""
-    context = bus(PAIR, branch, near_m=near)
-    assert about(can_place, context) == fires
+    assessed = bus(PAIR, branch, near_m=near)
+    assert about(can_place, assessed) == fires
     if fires:
-        assert about(can_stub, context) == []
+        assert about(can_stub, assessed) == []
 
 
 def test_bus_without_a_twisted_pair():
@@ -200,7 +200,7 @@ def test_weak_signals_are_screened(senses, cables, fires):
     sensor = m.device("sensor", "sensor", "1 2", written={"senses": senses})
     ecu = m.device("ecu", "controller", "B5")
     vehicle = m.vehicle((sensor, ecu), {"signal": ("sensor.1", "ecu.B5")}, cables=cables)
-    assert about(unscreened, m.context(vehicle)) == fires
+    assert about(unscreened, m.assessed(vehicle)) == fires
 
 
 def reading(low_v: float, high_v: float, law: str = "ntc", **written_input):
@@ -209,7 +209,7 @@ def reading(low_v: float, high_v: float, law: str = "ntc", **written_input):
     table = SensorTable("probe", "probe.1", "probe.2", "ecu.B5", "ecu.B3", law, "on", Loop(), rows)
     ecu = m.device("ecu", "controller", "B3 B5", written={"inputs": {"B5": written_input}})
     vehicle = m.vehicle((ecu, m.device("probe", "sensor", "1 2")))
-    return replace(m.context(vehicle), sensors=Sensors((table,)))
+    return replace(m.assessed(vehicle), sensors=Sensors((table,)))
 
 
 @pytest.mark.parametrize(
@@ -247,7 +247,7 @@ def test_sensor_that_shares_its_return_with_a_pump(end, amps, fires):
         for n, pin in zip("ab", ("sensor.3", "pump.2"), strict=True)
     )
     solved = m.solved(m.solution("on", amps={"load:pump": amps}))
-    assert about(sensor_return, m.context(vehicle, m.harness(wires), solved)) == fires
+    assert about(sensor_return, m.assessed(vehicle, m.harness(wires), solved)) == fires
 
 
 def test_sensor_is_held_to_what_its_name_says_it_measures():
@@ -255,7 +255,7 @@ def test_sensor_is_held_to_what_its_name_says_it_measures():
     ecu = m.device("ecu", "controller", "B6")
     ecu = replace(ecu, pins=(replace(ecu.pins[0], use="cam signal"),))
     vehicle = m.vehicle((crank, ecu), {"cam signal": ("ecu.B6", "crank-sensor.1")})
-    assert about(names_crossed, m.context(vehicle)) == ["cam signal"]
+    assert about(names_crossed, m.assessed(vehicle)) == ["cam signal"]
 
 
 def pulsed(hertz, end, **driver):
@@ -269,13 +269,13 @@ def pulsed(hertz, end, **driver):
     circuits = {"feed": ("K1.87", "valve.1"), "out": ("valve.2", end)}
     if end.startswith("ecu"):
         circuits["feed"] = ("K1.30", "valve.1")
-    return m.context(m.vehicle((valve, ecu, relay), circuits))
+    return m.assessed(m.vehicle((valve, ecu, relay), circuits))
 
 
 @pytest.mark.parametrize(("hertz", "fires"), [(300.0, ["ecu.A3"]), (250.0, []), (None, [])])
 def test_output_of_250_hz(hertz, fires):
-    context = pulsed(hertz, "ecu.A3", frequency="250 Hz")
-    assert about(driver_frequency, context) == fires
+    assessed = pulsed(hertz, "ecu.A3", frequency="250 Hz")
+    assert about(driver_frequency, assessed) == fires
 
 
 @pytest.mark.parametrize(("hertz", "fires"), [(30.0, ["K1"]), (0.5, []), (None, [])])
@@ -298,7 +298,7 @@ def neighbours(senses, length_m, duty=0.12, screen=None):
         m.wire(str(n), name, m.end(pins[0]), m.end(pins[1]), runs=("r",))
         for n, (name, pins) in enumerate(circuits.items(), 101)
     )
-    return m.context(vehicle, m.harness(wires, bundles=(Bundle("r", ("101", "102")),)))
+    return m.assessed(vehicle, m.harness(wires, bundles=(Bundle("r", ("101", "102")),)))
 
 
 @pytest.mark.parametrize(
@@ -317,24 +317,24 @@ def test_pickup_beside_a_coil(senses, length, kept, fires):
 
 @pytest.mark.parametrize(("length", "fires"), [(1.2, ["data bus"]), (0.8, [])])
 def test_twisted_bus_beside_a_coil_for_a_metre(length, fires):
-    context = bus(PAIR)
+    assessed = bus(PAIR)
     coil = m.device(
         "coil", "ignition coil", "1 2", loads=(m.load("coil", "coil.1", "coil.2", 2, duty=0.1),)
     )
-    circuits = {name: tuple(p.id for p in c.pins) for name, c in context.vehicle.circuits.items()}
+    circuits = {name: tuple(p.id for p in c.pins) for name, c in assessed.vehicle.circuits.items()}
     vehicle = m.vehicle(
-        (*context.vehicle.devices.values(), coil),
+        (*assessed.vehicle.devices.values(), coil),
         {**circuits, "coil feed": ("coil.1", "coil.1")},
         (m.run("r", "A", "B", length),),
         cables=PAIR,
     )
     wires = (
-        *context.harness.wires.values(),
+        *assessed.harness.wires.values(),
         m.wire("105", "coil feed", m.end("coil.1"), m.end("x")),
     )
     bundle = Bundle("r", tuple(w.id for w in wires))
     assert (
-        about(quiet_beside_noisy, m.context(vehicle, m.harness(wires, bundles=(bundle,)))) == fires
+        about(quiet_beside_noisy, m.assessed(vehicle, m.harness(wires, bundles=(bundle,)))) == fires
     )
 
 
@@ -369,4 +369,4 @@ def test_screen_that_ends_once_and_is_grounded_twice(beside, fires):
     }
     other = m.device("other", "sensor", "1 2 3")
     vehicle = m.vehicle((*base.devices.values(), other), circuits, told=told)
-    assert about(ground_loop, m.context(vehicle)) == fires
+    assert about(ground_loop, m.assessed(vehicle)) == fires

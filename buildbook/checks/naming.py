@@ -1,0 +1,49 @@
+"""What things are called in findings: as a builder knows them and looks for them."""
+
+from __future__ import annotations
+
+import re
+
+from buildbook.harness.model import End
+from buildbook.vehicle.model import Connector, Device, Vehicle
+
+
+def name_of(device: Device) -> str:
+    """A device as a builder knows it: its title; a fuse, titled by what it feeds, by its id."""
+    if device.kind != "fuse":
+        return device.title
+    return f"fuse {device.id}" + ("" if device.title == device.id else f" ({device.title})")
+
+
+def called(title: str, about: str) -> str:
+    """A title with the id that stands on the label; once, where they say the same."""
+    same = re.sub(r"[\s_-]", "", title.lower()) == re.sub(r"[\s_-]", "", about.lower())
+    return title if same else f"{title} ({about})"
+
+
+def named(vehicle: Vehicle, device: str) -> str:
+    """A device by its id as a builder knows it."""
+    return called(vehicle.devices[device].title, device) if device in vehicle.devices else device
+
+
+def plug_of(connector: Connector) -> str:
+    """A connector as a builder looks for it: 'the plug of Left fan (fan-left)', or a half."""
+    half = connector.harness != ""
+    return ("the " if half else "the plug of ") + called(connector.title, connector.id)
+
+
+def end_name(end: End) -> str:
+    """A wire end as a builder looks for it: 'ecu.A5', 'splice S204', 'cap at R2'."""
+    if end.kind == "splice":
+        return f"splice {end.node}"
+    return f"cap at {end.point}" if end.kind == "capped" else end.node
+
+
+def first_up(text: str) -> str:
+    """The words as a sentence begins."""
+    return text[:1].upper() + text[1:]
+
+
+def words(*texts: str) -> tuple[str, ...]:
+    """The words of names and uses, in small letters."""
+    return tuple(re.findall(r"[a-z0-9+]+", " ".join(texts).lower()))
