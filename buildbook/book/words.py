@@ -149,6 +149,12 @@ def link(kind: str, name: str, text: str | None = None) -> Markup:
     return Markup('<a class="id" href="{}">{}</a>').format(target, shown)
 
 
+def short_place(text: str) -> str:
+    """Where to hold the probe, without what the key to the trees says once for all."""
+    shorter = text.replace(" at the plug", "").replace(" at the relay's foot", "")
+    return shorter.replace(", top of the fuse", " top")
+
+
 @cache
 def _markdown() -> MarkdownIt:
     return MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
@@ -190,6 +196,7 @@ def environment() -> Environment:
         "volts_range": volts_range,
         "unit_words": unit_words,
         "whole_mm": whole_mm,
+        "short_place": short_place,
     }
     made.filters.update(filters)
     made.globals.update(link=link, anchor=anchor)
