@@ -8,7 +8,7 @@ from importlib import import_module
 import click
 
 from buildbook import __version__
-from buildbook.commands.telling import EPILOG
+from buildbook.commands.messages import EPILOG
 
 COMMANDS = ("new", "check", "price", "make", "export", "record", "diagnose", "calc")
 """In the order of a person's work; each is `buildbook/commands/NAME.py` with a function NAME."""

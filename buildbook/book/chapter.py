@@ -31,8 +31,3 @@ def anchor(kind: str, name: str) -> str:
     """Anchor of a named thing: letters, digits and - . only; other characters as _hex_."""
     safe = re.sub(r"[^A-Za-z0-9.-]", lambda found: f"_{ord(found[0]):x}_", name)
     return f"{kind}-{safe}"
-
-
-def page_label(chapter: int, page: int) -> str:
-    """'4–3': the third page of chapter 4."""
-    return f"{chapter}–{page}"

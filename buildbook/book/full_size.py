@@ -20,10 +20,10 @@ from pypdf.generic import (
 )
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.locate import WEIGHTS, font_files
 from buildbook.book.make import Progress
 from buildbook.book.render import Job, render
-from buildbook.book.words import css_text, environment
+from buildbook.book.resources import WEIGHTS, font_files
+from buildbook.book.templates import css_text, environment
 from buildbook.drawing.harness.layout import full_size
 from buildbook.drawing.harness.tiles import (
     MARGIN_MM,

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from multiprocessing import get_context
 from pathlib import Path
 
-from buildbook.book.chapter import Chapter, anchor, page_label
+from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import WHOLE, Edition, chapters_of
 from buildbook.book.join import Joined, Metadata, join_chapters
+from buildbook.book.page_numbers import PageMap, page_map
 from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
-from buildbook.book.words import PageMap, chapter_html
+from buildbook.book.templates import chapter_html
 from buildbook.description.models import Vehicle
 from buildbook.drawing.shared.references import with_pages
 from buildbook.result import Result
@@ -113,17 +114,3 @@ def job_of(
 
     files = {drawing.name: with_pages(drawing, page_of) for drawing in chapter.drawings}
     return Job(chapter.name, chapter_html(chapter, place, chapters, vehicle, pages), files)
-
-
-def page_map(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> PageMap:
-    """Labels of all anchors and page counts of all chapters rendered so far."""
-    labels: dict[str, str] = {}
-    counts: dict[int, int] = {}
-    for place, chapter in enumerate(chapters):
-        labels[chapter.anchor] = page_label(place, 1)
-        if (rendered := done.get(chapter.name)) is None:
-            continue
-        counts[place] = rendered.pages
-        for name, (page, _x, _y) in rendered.anchors.items():
-            labels.setdefault(name, page_label(place, page + 1))
-    return PageMap(labels, counts)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from buildbook.book.locate import font_files, template_folder
+from buildbook.book.resources import font_files, template_folder
 
 PX_TO_PT = 0.75
 PANGO = (

@@ -13,8 +13,8 @@ import click
 from buildbook.calc.model import Calculator, Input, Mistake
 from buildbook.calc.reading import read_inputs
 from buildbook.calc.registry import CALCULATORS, calculator
-from buildbook.commands.telling import say
-from buildbook.commands.working import as_data, as_text, example_line, wrapped
+from buildbook.commands.calculation_text import as_data, as_text, example_line, wrapped
+from buildbook.commands.messages import say
 from buildbook.description.suggest import did_you_mean
 
 CODES = "Exit codes: 0 done, 2 something in the inputs is wrong."

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildbook.commands.telling import (
+from buildbook.commands.messages import (
     EPILOG,
     Unclear,
     progress_line,
@@ -248,14 +248,14 @@ def _apart(clinic: Clinic, told: Told) -> list[tuple[str, Diagnosis]]:
 
 
 def _tell_next(clinic: Clinic, found: Diagnosis) -> None:
-    from buildbook.book.faultwords import probe
+    from buildbook.book.fault_wording import probe_place
 
     step = found.next
     if step is None:
         alike = "That is it" if len(found.suspects) == 1 else "No reading tells these apart"
         click.echo(f"{alike}: look, pull and wriggle, battery isolated.")
         return
-    where, state = probe(clinic, step.node), found.told.state
+    where, state = probe_place(clinic, step.node), found.told.state
     click.echo(f"Next: {where}, against the battery's minus, in state {state}.")
     for volts, left in ((step.low_v, step.low), (step.high_v, step.high)):
         titles = [s.fault.title for s in found.suspects if s.fault.id in {*left}]
@@ -314,13 +314,13 @@ def data(clinic: Clinic, found: Diagnosis) -> dict[str, Any]:
 
 
 def _next_data(clinic: Clinic, step: Measurement | None) -> dict[str, Any] | None:
-    from buildbook.book.faultwords import probe
+    from buildbook.book.fault_wording import probe_place
 
     if step is None:
         return None
     return {
         "place": place_of(step.node),
-        "where": probe(clinic, step.node),
+        "where": probe_place(clinic, step.node),
         "readings": [
             {"volts": round(step.low_v, 2) + 0.0, "leaves": list(step.low)},
             {"volts": round(step.high_v, 2) + 0.0, "leaves": list(step.high)},

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.telling import (
+from buildbook.commands.messages import (
     EPILOG,
     Unclear,
     refuse_unwritable,

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.telling import EPILOG
+from buildbook.commands.messages import EPILOG
 
 
 @click.command(epilog=EPILOG)

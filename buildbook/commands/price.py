@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.telling import EPILOG, progress_line, show_problems, vehicle_argument
+from buildbook.commands.messages import EPILOG, progress_line, show_problems, vehicle_argument
 
 
 @click.command(epilog=EPILOG)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.telling import EPILOG, say, vehicle_argument, worked_out
+from buildbook.commands.messages import EPILOG, say, vehicle_argument, worked_out
 from buildbook.whole import write_whole
 
 

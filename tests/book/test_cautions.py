@@ -8,7 +8,8 @@ import pytest
 
 from buildbook.book.chapters import powerup, trackside, troubleshooting
 from buildbook.book.drawings import Drawings
-from buildbook.book.words import PageMap, chapter_html
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 
 SAYS = {
     "fuel": "o sparks, no test lamp",

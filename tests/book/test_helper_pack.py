@@ -14,9 +14,9 @@ from buildbook.bench.sheet import build_sheet
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import chapters_of, helper_pack
-from buildbook.book.make import page_map
+from buildbook.book.page_numbers import page_map
 from buildbook.book.render import Job, render
-from buildbook.book.words import chapter_html
+from buildbook.book.templates import chapter_html
 from buildbook.cli import main
 from tests.conftest import TESTS
 

@@ -9,7 +9,8 @@ import pytest
 
 from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.book.chapters.systems import one
-from buildbook.book.words import PageMap, chapter_html
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 
 
 @pytest.mark.parametrize("system", ["control", "lighting"])

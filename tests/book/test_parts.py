@@ -10,9 +10,10 @@ from pypdf import PdfReader
 
 from buildbook.book import render
 from buildbook.book.chapter import anchor
-from buildbook.book.locate import font_files, template_folder
+from buildbook.book.formats import amps, money, number
 from buildbook.book.render import BookError, Job, served
-from buildbook.book.words import amps, author_text, css_text, link, money, number
+from buildbook.book.resources import font_files, template_folder
+from buildbook.book.templates import author_text, css_text, link
 from buildbook.whole import write_whole
 
 

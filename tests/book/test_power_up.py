@@ -8,7 +8,9 @@ import pytest
 
 from buildbook.book.chapters import powerup
 from buildbook.book.drawings import Drawings
-from buildbook.book.words import PageMap, amps, chapter_html, volts
+from buildbook.book.formats import amps, volts
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 from buildbook.export import results
 
 

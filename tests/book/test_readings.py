@@ -6,7 +6,7 @@ import pytest
 
 from buildbook.book.chapters.faces import form
 from buildbook.book.chapters.systems import first_on, load_rows
-from buildbook.book.views import current, load_cells, terminal_volts
+from buildbook.book.shared_rows import current, load_cells, terminal_volts
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,9 @@ import pytest
 
 from buildbook.book.chapters import faces, reference
 from buildbook.book.drawings import Drawings
-from buildbook.book.words import PageMap, chapter_html, number
+from buildbook.book.formats import number
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])

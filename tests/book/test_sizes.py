@@ -10,7 +10,8 @@ import pytest
 
 from buildbook.book.chapters.sizes import chapters, limits_of
 from buildbook.book.drawings import Drawings
-from buildbook.book.words import PageMap, chapter_html
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 from buildbook.sizing.model import Limit
 
 

@@ -12,8 +12,8 @@ import pytest
 from buildbook.book.chapters.troubleshooting import grouped
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import TRACKSIDE, chapters_of
+from buildbook.book.fault_trees import merge_alike, tree_of
 from buildbook.book.make import make_book
-from buildbook.book.trees import together, tree_of
 from buildbook.pipeline import quiet
 from tests.book_of import texts_of
 
@@ -87,7 +87,7 @@ def test_a_burning_battery_cable_has_its_own_fire_warning(texts):
 def test_every_symptom_has_its_tree_once(lapwing):
     shown = []
     for rows in grouped(lapwing).values():
-        trees = together(tree_of(lapwing, row["symptom"], row["heading"]) for row in rows)
+        trees = merge_alike(tree_of(lapwing, row["symptom"], row["heading"]) for row in rows)
         shown += [name for tree in trees for name in tree.anchors]
     assert sorted(shown) == sorted(s.id for s in lapwing.faultfinding.symptoms)
 
@@ -96,7 +96,7 @@ def test_letters_put_back_give_each_tree_again(lapwing):
     for rows in grouped(lapwing).values():
         alone = [tree_of(lapwing, row["symptom"], row["heading"]) for row in rows]
         by_anchor = {tree.anchors[0]: tree for tree in alone}
-        for tree in together(alone):
+        for tree in merge_alike(alone):
             for name, row in zip(tree.anchors, tree.names, strict=False):
                 put = dict(zip(tree.letters, row, strict=True))
                 for line, own in zip(tree.lines, by_anchor[name].lines, strict=True):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.book.trees import tree_of
+from buildbook.book.fault_trees import tree_of
 
 
 def effects(result, fault: str) -> dict[str, str]:

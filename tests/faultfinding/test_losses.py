@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from buildbook.book.faultwords import losses
+from buildbook.book.fault_wording import losses
 from buildbook.faultfinding.effects import Follows, Seen, effects_in_state
 from buildbook.faultfinding.model import Fault
 from tests.checks import minimal as m

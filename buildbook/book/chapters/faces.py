@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import circuits_at, key_states, readings, wire_row
+from buildbook.book.shared_rows import circuits_at, key_states, readings, wire_row
 from buildbook.harness.model import Wire
 from buildbook.parts.fitting import halves
 from buildbook.parts.wiring import is_sealed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import note
+from buildbook.book.shared_rows import note
 from buildbook.figures import counted
 from buildbook.result import Result
 

@@ -6,7 +6,7 @@ import textwrap
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import all_loads, load_cells
+from buildbook.book.shared_rows import all_loads, load_cells
 from buildbook.electrical.network import hottest_c
 from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result

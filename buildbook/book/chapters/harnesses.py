@@ -17,7 +17,7 @@ from buildbook.bench.sheet import build_sheet
 from buildbook.bench.terminating import barrel_of
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import note
+from buildbook.book.shared_rows import note
 from buildbook.catalogue.load import colours
 from buildbook.harness.model import Wire
 from buildbook.parts.keys import keys_for, kind_of

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.faultwords import counted
-from buildbook.book.sensorwords import as_it_stands, sensor_views
-from buildbook.book.views import current, key_states, unique
+from buildbook.book.fault_wording import named_or_counted
+from buildbook.book.sensor_wording import as_it_stands, described_sensors
+from buildbook.book.shared_rows import current, key_states, unique
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
@@ -47,7 +47,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "sources": reference_rows(result),
         "sensors": [
             (view, row)
-            for view in sensor_views(result)
+            for view in described_sensors(result)
             if result.vehicle.devices[view.table.device].written.fitted == "yes"
             and (row := as_it_stands(view))
         ],
@@ -81,7 +81,7 @@ def step_row(result: Result, step: FuseStep) -> dict:
 def named(devices: Iterable[Device]) -> str:
     """Titles of the first few devices, the rest counted; '' for none."""
     titles = unique(device.title or device.id for device in devices)
-    return counted(titles, WAKES_NAMED) if titles else ""
+    return named_or_counted(titles, WAKES_NAMED) if titles else ""
 
 
 def reference_rows(result: Result) -> list[tuple[Device, float, str, str, list[Pin]]]:

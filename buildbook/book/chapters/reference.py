@@ -5,8 +5,8 @@ from __future__ import annotations
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import ground_rows, said
 from buildbook.book.drawings import Drawings
-from buildbook.book.faultwords import counted, shortly
-from buildbook.book.views import unique
+from buildbook.book.fault_wording import in_one_line, named_or_counted
+from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.model import Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
@@ -61,11 +61,11 @@ def row(
     symptom = symptom_of.get(fault)
     others = [name for name in symptom.suspects if name != fault] if symptom else []
     more = len(others) - OTHERS
-    alike = shortly(result, others[:OTHERS]) + (f"; {more} more" if more > 0 else "")
+    alike = in_one_line(result, others[:OTHERS]) + (f"; {more} more" if more > 0 else "")
     titles = unique(devices[name].title or name for name in hanging)
     return {
         "device": device,
-        "hanging": counted(titles, NAMED) if titles else "",
+        "hanging": named_or_counted(titles, NAMED) if titles else "",
         "dies": said(result, result.faultfinding.effects.get(fault, ())),
         "alike": alike,
         "symptom": symptom,

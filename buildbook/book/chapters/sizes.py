@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.views import unique
+from buildbook.book.shared_rows import unique
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import Conductor, FuseFamily, WireFamily
 from buildbook.result import Result

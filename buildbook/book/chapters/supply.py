@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.sensorwords import sensor_views
-from buildbook.book.views import (
+from buildbook.book.sensor_wording import described_sensors
+from buildbook.book.shared_rows import (
     all_loads,
     in_supply,
     key_states,
@@ -47,7 +47,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "cranking": result.supply.cranking,
         "posts": [pin_id(vehicle, name) for name in vehicle.description.supply.battery.between],
         "titles": {d.id: d.title for d in vehicle.devices.values()},
-        "sensors": sensor_views(
+        "sensors": described_sensors(
             result, {d.id for d in vehicle.devices.values() if in_supply(result, d)}
         ),
         "others": [

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.sensorwords import pair_views, sensor_views
-from buildbook.book.views import (
+from buildbook.book.sensor_wording import described_pairs, described_sensors
+from buildbook.book.shared_rows import (
     in_supply,
     load_cells,
     load_title,
@@ -48,8 +48,8 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         "connectors": [c for d in devices for c in d.connectors],
         "states": result.vehicle.states,
         "loads": rows,
-        "sensors": sensor_views(result, {d.id for d in devices}),
-        "pairs": pair_views(result, {d.id for d in devices}),
+        "sensors": described_sensors(result, {d.id for d in devices}),
+        "pairs": described_pairs(result, {d.id for d in devices}),
         "stated": [d for d in devices if d.written.readings],
         "tests": [test for row in rows for test in first_on(result, *row)],
         "fuses": [d for d in vehicle.all_of("fuse") if d.id in fuses],

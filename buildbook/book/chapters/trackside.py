@@ -12,13 +12,13 @@ from buildbook.book.chapters.troubleshooting import (
     place_of,
     printed,
 )
+from buildbook.book.complaints import complaints
 from buildbook.book.drawings import Drawings
-from buildbook.book.faultwords import cranks
-from buildbook.book.saying import sayings
-from buildbook.book.sensorwords import as_it_stands, sensor_views
-from buildbook.book.shares import shared_parts, unplugged_ohms
-from buildbook.book.trees import lists_once
-from buildbook.book.views import note, reading, unique
+from buildbook.book.fault_trees import lists_once
+from buildbook.book.fault_wording import cranks
+from buildbook.book.sensor_wording import as_it_stands, described_sensors
+from buildbook.book.shared_parts import shared_parts, unplugged_ohms
+from buildbook.book.shared_rows import note, reading, unique
 from buildbook.drawing.faces.panel import mounted
 from buildbook.drawing.faces.pocket import pocket_face
 from buildbook.faultfinding.faults import MODE_SHARE
@@ -43,7 +43,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "sizes": result.sizing.fuses,
         "fuses": [fuse_row(result, fuse, NAMED) for fuse in result.vehicle.all_of("fuse")],
         "groups": groups,
-        "sayings": sayings(result, place_of(whole)),
+        "complaints": complaints(result, place_of(whole)),
         "lists": lists,
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
@@ -53,7 +53,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "stopped": stopped,
         "running": running,
         "connectors": connector_rows(result),
-        "sensors": [(view, as_it_stands(view)) for view in sensor_views(result)],
+        "sensors": [(view, as_it_stands(view)) for view in described_sensors(result)],
         "shares": shared_parts(result),
         "ohms": unplugged_ohms(result),
         "note": note(result, "troubleshooting"),

@@ -6,23 +6,23 @@ import re
 from collections.abc import Iterable
 
 from buildbook.book.chapter import Chapter
+from buildbook.book.complaints import complaints, count_with_own_tree
 from buildbook.book.drawings import Drawings
-from buildbook.book.faultwords import (
-    apart,
+from buildbook.book.fault_trees import merge_alike, tree_of
+from buildbook.book.fault_wording import (
     briefly,
-    counted,
     dangers,
     device_titles,
+    differences,
     heading,
     loads,
     losses,
+    named_or_counted,
     unseen_because,
 )
-from buildbook.book.saying import own_count, sayings
-from buildbook.book.sensorwords import sensor_views
-from buildbook.book.shares import shared_parts
-from buildbook.book.trees import together, tree_of
-from buildbook.book.views import note, unique
+from buildbook.book.sensor_wording import described_sensors
+from buildbook.book.shared_parts import shared_parts
+from buildbook.book.shared_rows import note, unique
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.model import Effect, Symptom
 from buildbook.result import Result
@@ -53,14 +53,14 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     groups = printed(result, grouped(result))
     context = {
         "groups": groups,
-        "sayings": sayings(result, place_of(groups)),
+        "complaints": complaints(result, place_of(groups)),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
         "bus": has_bus(result),
         "joints": joint_rows(result),
         "shares": shared_parts(result),
         "silent": silent_rows(result),
-        "sensors": sensor_views(result),
+        "sensors": described_sensors(result),
         "note": note(result, "troubleshooting"),
     }
     title = "Troubleshooting"
@@ -75,7 +75,7 @@ def has_bus(result: Result) -> bool:
 
 def grouped(result: Result) -> dict[str, list[dict]]:
     """Symptom rows by where a driver looks: much at once, most first; then by system, A to Z."""
-    rows = told_apart(result, [symptom_row(result, s) for s in result.faultfinding.symptoms])
+    rows = with_differences(result, [symptom_row(result, s) for s in result.faultfinding.symptoms])
     many = [row for row in rows if row["hit"] >= MANY or at_once(row["symptom"])]
     groups = {"Much fails at once": sorted(many, key=lambda row: (-row["hit"], row["heading"]))}
     systems = result.vehicle.description.systems
@@ -98,7 +98,7 @@ def at_once(symptom: Symptom) -> bool:
     return symptom.id == "nothing-works" or symptom.burns or not (symptom.effects or symptom.blows)
 
 
-def told_apart(result: Result, rows: list[dict]) -> list[dict]:
+def with_differences(result: Result, rows: list[dict]) -> list[dict]:
     """The rows, with what differs added to headings that would read the same."""
     alike: dict[str, list] = {}
     for row in rows:
@@ -106,7 +106,7 @@ def told_apart(result: Result, rows: list[dict]) -> list[dict]:
     found: dict[str, str] = {}
     for symptoms in alike.values():
         if len(symptoms) > 1:
-            found |= apart(result, symptoms)
+            found |= differences(result, symptoms)
     more = ((row, found.get(row["symptom"].id)) for row in rows)
     return [row | {"heading": f"{row['heading']} ({x})"} if x else row for row, x in more]
 
@@ -131,10 +131,10 @@ def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, li
 
     The author's symptoms that stand for themselves come first and have the first numbers.
     """
-    found, number = [], own_count(result)
+    found, number = [], count_with_own_tree(result)
     for title, rows in groups.items():
         row_of = {row["symptom"].id: row for row in rows}
-        trees = together(tree_of(result, row["symptom"], row["heading"]) for row in rows)
+        trees = merge_alike(tree_of(result, row["symptom"], row["heading"]) for row in rows)
         shown = []
         for tree in trees:
             number += 1
@@ -171,7 +171,9 @@ def kinds_by_weight() -> list[tuple[str, float]]:
 def said(result: Result, effects: Iterable[Effect], most: int = NAMED) -> list[str]:
     """Effects by kind, in device titles: 'Dead: Fuel pump and Left fan'; `most` of each named."""
     kinds = device_titles(result, effects)
-    return [f"{kind.capitalize()}: {counted(names, most)}" for kind, names in kinds.items()]
+    return [
+        f"{kind.capitalize()}: {named_or_counted(names, most)}" for kind, names in kinds.items()
+    ]
 
 
 def fuse_row(result: Result, fuse, most: int = NAMED) -> tuple:

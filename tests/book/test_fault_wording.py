@@ -4,29 +4,29 @@ from __future__ import annotations
 
 from buildbook.book.chapters.index import natural
 from buildbook.book.chapters.troubleshooting import grouped
-from buildbook.book.faultwords import heading, probe
+from buildbook.book.fault_wording import heading, probe_place
 
 
 def test_a_fuse_is_probed_on_its_top(lapwing):
-    assert probe(lapwing, "F21.out~") == "F21 out, top of the fuse"
+    assert probe_place(lapwing, "F21.out~") == "F21 out, top of the fuse"
 
 
 def test_a_controller_is_probed_at_its_plug(lapwing):
-    assert probe(lapwing, "ecu.A1") == "ecu.A1 at the plug"
+    assert probe_place(lapwing, "ecu.A1") == "ecu.A1 at the plug"
 
 
 def test_a_pass_through_is_probed_on_the_half_named(lapwing):
-    assert probe(lapwing, "X1.9/engine") == "X1.9 engine half"
+    assert probe_place(lapwing, "X1.9/engine") == "X1.9 engine half"
 
 
 def test_a_ground_is_probed_on_its_stud(lapwing):
-    assert probe(lapwing, "G1.stud") == "G1 stud"
+    assert probe_place(lapwing, "G1.stud") == "G1 stud"
 
 
 def test_no_probe_place_shows_a_node_inside_a_device(lapwing):
     nodes = {step.node for s in lapwing.faultfinding.symptoms for step in s.steps}
     assert nodes
-    assert not [node for node in nodes if set("~/") & set(probe(lapwing, node))]
+    assert not [node for node in nodes if set("~/") & set(probe_place(lapwing, node))]
 
 
 def test_headings_are_short_enough_for_the_table(lapwing):

@@ -7,9 +7,10 @@ import re
 import pytest
 
 from buildbook.book.chapters import trackside, troubleshooting
+from buildbook.book.complaints import complaints
 from buildbook.book.drawings import Drawings
-from buildbook.book.saying import sayings
-from buildbook.book.words import PageMap, chapter_html
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 
 
 def text_of(result, maker) -> str:
@@ -46,11 +47,11 @@ def test_leads_turn_to_the_number_of_their_own_tree(lapwing):
     groups = troubleshooting.printed(lapwing, troubleshooting.grouped(lapwing))
     places = troubleshooting.place_of(groups)
     numbers = [entry["number"] for _, entries in groups for entry in entries]
-    shown = sayings(lapwing, places)
+    shown = complaints(lapwing, places)
     own = [s.number for s in shown if s.own]
     assert sorted(own + numbers) == list(range(1, len(own) + len(numbers) + 1))
-    for saying in shown:
-        for look in saying.looks:
+    for complaint in shown:
+        for look in complaint.looks:
             for lead in look.leads:
                 assert places[lead.anchor] == (lead.number, lead.heading)
             left = {n for line in look.lines for n in re.findall(r"\d+", line.low_then)}
@@ -59,7 +60,7 @@ def test_leads_turn_to_the_number_of_their_own_tree(lapwing):
 
 def test_each_says_where_it_is_first_seen_and_what_it_can_do_to_hands(lapwing):
     groups = troubleshooting.printed(lapwing, troubleshooting.grouped(lapwing))
-    shown = {s.name: s for s in sayings(lapwing, troubleshooting.place_of(groups))}
+    shown = {s.name: s for s in complaints(lapwing, troubleshooting.place_of(groups))}
     assert shown["cranks but does not fire"].state == "cranking"
     assert shown["fans never run"].state == "idle"  # the fans stand still with the engine
     assert {"hot", "moving"} <= {*shown["fans never run"].cautions}

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from buildbook.book.faultwords import hazards, sign_words
-from buildbook.book.trees import Line, lines_of, onward
-from buildbook.book.views import unique
+from buildbook.book.fault_trees import PrintedStep, lines_of, onward
+from buildbook.book.fault_wording import hazards, sign_words
+from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.model import Cause, Look, Named
 from buildbook.result import Result
 from buildbook.vehicle.model import Sign
 
 
 @dataclass(frozen=True)
-class LeadLine:
+class PrintedLead:
     """'27 %: No. 34', the heading there, and how much else it upsets."""
 
     percent: int
@@ -25,18 +25,18 @@ class LeadLine:
 
 
 @dataclass(frozen=True)
-class LookLines:
+class PrintedLook:
     """One look: what tells it from the others ('' where it is the only one), leads, readings."""
 
     seen: str
-    leads: tuple[LeadLine, ...]
+    leads: tuple[PrintedLead, ...]
     others: int
     state: str
-    lines: tuple[Line, ...]
+    lines: tuple[PrintedStep, ...]
 
 
 @dataclass(frozen=True)
-class Saying:
+class Complaint:
     """A named symptom as printed; `number` and `anchor` are those of the place to turn to."""
 
     name: str
@@ -48,14 +48,16 @@ class Saying:
     state: str
     cautions: tuple[str, ...]
     causes: tuple[Cause, ...]
-    looks: tuple[LookLines, ...]
+    looks: tuple[PrintedLook, ...]
 
 
 Place = tuple[int, str]
 """Number and heading of a symptom."""
 
 
-def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tuple[Saying, ...]:
+def complaints(
+    result: Result, place_of: Mapping[str, Place], first: int = 1
+) -> tuple[Complaint, ...]:
     """The author's symptoms; those that have no tree of another are numbered from `first`."""
     whose = {s.called: s for s in result.faultfinding.symptoms if s.called}
     found, number = [], first
@@ -63,7 +65,7 @@ def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tu
         there = whose.get(named.name)
         if there is not None:
             found.append(
-                Saying(
+                Complaint(
                     named.name,
                     named.about,
                     place_of[there.id][0],
@@ -77,15 +79,15 @@ def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tu
             )
             continue
         looks = tuple(
-            look_lines(result, look, place_of, len(named.looks) > 1) for look in named.looks
+            printed_look(result, look, place_of, len(named.looks) > 1) for look in named.looks
         )
         state = next((first_seen(result, look) for look in named.looks), "")
         found.append(
-            Saying(
+            Complaint(
                 named.name,
                 named.about,
                 number,
-                f"said-{index}",
+                f"complaint-{index}",
                 True,
                 state,
                 cautions_of(result, named),
@@ -97,18 +99,18 @@ def sayings(result: Result, place_of: Mapping[str, Place], first: int = 1) -> tu
     return tuple(found)
 
 
-def own_count(result: Result) -> int:
+def count_with_own_tree(result: Result) -> int:
     """How many of the author's symptoms stand for themselves."""
     called = {s.called for s in result.faultfinding.symptoms}
     return sum(named.name not in called for named in result.faultfinding.named)
 
 
-def look_lines(
+def printed_look(
     result: Result, look: Look, place_of: Mapping[str, Place], several: bool
-) -> LookLines:
+) -> PrintedLook:
     """A look in words: the leads, best first, and the readings that part them."""
     leads = tuple(
-        LeadLine(
+        PrintedLead(
             round(100 * lead.share),
             place_of[lead.symptom][0],
             lead.symptom,
@@ -126,7 +128,7 @@ def look_lines(
         return onward(look.steps, at, left) or f"No. {', '.join(numbers)}"
 
     seen = " or ".join(unique(sign_words(result, x) for x in look.signs)) if several else ""
-    return LookLines(seen, leads, look.others, state, lines_of(result, look.steps, state, to))
+    return PrintedLook(seen, leads, look.others, state, lines_of(result, look.steps, state, to))
 
 
 def cautions_of(result: Result, named: Named) -> tuple[str, ...]:

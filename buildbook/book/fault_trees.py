@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from string import ascii_uppercase
 
-from buildbook.book.faultwords import briefly, probe
-from buildbook.book.words import number, ohms
+from buildbook.book.fault_wording import briefly, probe_place
+from buildbook.book.formats import number, ohms
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.model import Step, Symptom
 from buildbook.result import Result
@@ -24,7 +24,7 @@ LONG = 48
 
 
 @dataclass(frozen=True)
-class Line:
+class PrintedStep:
     """A measurement: where, in which state, and where each of its two readings leads."""
 
     where: str
@@ -37,13 +37,13 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Tree:
+class PrintedTree:
     """What is seen, the likeliest first, and the lines; `letters` of the trees it stands for."""
 
     heading: str
     anchors: tuple[str, ...]
     likely: str
-    lines: tuple[Line, ...]
+    lines: tuple[PrintedStep, ...]
     state: str
     names: tuple[tuple[str, ...], ...] = ()
     """A row a heading that it stands for, in the order of `letters`."""
@@ -51,7 +51,7 @@ class Tree:
     headings: tuple[str, ...] = ()
 
 
-def tree_of(result: Result, symptom: Symptom, heading: str) -> Tree:
+def tree_of(result: Result, symptom: Symptom, heading: str) -> PrintedTree:
     """The tree of a symptom in words."""
     state = next((step.state for step in symptom.steps if step.what == "volts"), symptom.state)
 
@@ -60,19 +60,19 @@ def tree_of(result: Result, symptom: Symptom, heading: str) -> Tree:
 
     lines = lines_of(result, symptom.steps, state, to)
     likely = briefly(result, symptom.suspects)
-    return Tree(heading, (symptom.id,), likely, lines, state, headings=(heading,))
+    return PrintedTree(heading, (symptom.id,), likely, lines, state, headings=(heading,))
 
 
 def lines_of(
     result: Result, steps: Sequence[Step], state: str, to: Callable[[int, tuple[str, ...]], str]
-) -> tuple[Line, ...]:
+) -> tuple[PrintedStep, ...]:
     """Steps as printed; `to(step's place, suspects left)` says where a reading leads."""
     lines, before = [], state
     for at, step in enumerate(steps):
         low, high = reading_words(step)
         lines.append(
-            Line(
-                across(step) if step.other else probe(result, step.node),
+            PrintedStep(
+                across(step) if step.other else probe_place(result, step.node),
                 "" if step.state == before or step.what != "volts" else step.state,
                 low,
                 to(at, step.low),
@@ -114,10 +114,10 @@ def onward(steps: Sequence[Step], at: int, left: tuple[str, ...]) -> str:
     return ""
 
 
-def together(trees: Iterable[Tree]) -> tuple[Tree, ...]:
+def merge_alike(trees: Iterable[PrintedTree]) -> tuple[PrintedTree, ...]:
     """The trees, those alike but for names put together where the first of them stands."""
-    groups: dict[tuple[str, ...], list[list[Tree]]] = {}
-    order: list[list[Tree]] = []
+    groups: dict[tuple[str, ...], list[list[PrintedTree]]] = {}
+    order: list[list[PrintedTree]] = []
     for tree in trees:
         words = _words(tree)
         shape = tuple("" if _names(word) else word for word in words)
@@ -131,14 +131,14 @@ def together(trees: Iterable[Tree]) -> tuple[Tree, ...]:
     return tuple(_lettered(group) for group in order)
 
 
-def lists_once(trees: Iterable[Tree]) -> tuple[tuple[Tree, ...], tuple[str, ...]]:
+def lists_once(trees: Iterable[PrintedTree]) -> tuple[tuple[PrintedTree, ...], tuple[str, ...]]:
     """The trees with long lists of suspects that recur called 'list 1', …; and those lists."""
     shown = tuple(trees)
     count = Counter(text for tree in shown for text in _ends(tree) if len(text) >= LONG)
     lists = tuple(text for text, times in count.items() if times > 1)
     name = {text: f"list {n}" for n, text in enumerate(lists, 1)}
 
-    def short(line: Line) -> Line:
+    def short(line: PrintedStep) -> PrintedStep:
         low, high = line.low_then, line.high_then
         return replace(line, low_then=name.get(low, low), high_then=name.get(high, high))
 
@@ -152,7 +152,7 @@ def lists_once(trees: Iterable[Tree]) -> tuple[tuple[Tree, ...], tuple[str, ...]
     ), lists
 
 
-def _ends(tree: Tree) -> tuple[str, ...]:
+def _ends(tree: PrintedTree) -> tuple[str, ...]:
     """The lists of suspects that a tree prints."""
     if not tree.lines:
         return (tree.likely,)
@@ -164,7 +164,7 @@ def _names(word: str) -> bool:
     return bool(re.search(r"\d|\w\.\w|^(left|right|front|rear|low|high)$", word, re.IGNORECASE))
 
 
-def _words(tree: Tree) -> list[str]:
+def _words(tree: PrintedTree) -> list[str]:
     """Every word of the tree in order, with ends of lines; readings are words too."""
     parts = [tree.heading, tree.likely, tree.state]
     for line in tree.lines:
@@ -172,7 +172,7 @@ def _words(tree: Tree) -> list[str]:
     return [word for part in parts for word in (*TOKEN.findall(part), "\n")]
 
 
-def _letters(group: Sequence[Tree]) -> dict[tuple[str, ...], str] | None:
+def _letters(group: Sequence[PrintedTree]) -> dict[tuple[str, ...], str] | None:
     """Letter of each tuple of names that differ; None where a tree of letters reads worse.
 
     Readings and the numbers of lines must be the same.
@@ -187,7 +187,7 @@ def _letters(group: Sequence[Tree]) -> dict[tuple[str, ...], str] | None:
     return dict(zip(found, ascii_uppercase, strict=False))
 
 
-def _numbers(tree: Tree) -> list[tuple[str, ...]]:
+def _numbers(tree: PrintedTree) -> list[tuple[str, ...]]:
     """What alike trees have to share: readings and where they lead on."""
     leads = [[t for t in (x.low_then, x.high_then) if t.startswith("→")] for x in tree.lines]
     return [
@@ -195,7 +195,7 @@ def _numbers(tree: Tree) -> list[tuple[str, ...]]:
     ]
 
 
-def _lettered(group: list[Tree]) -> Tree:
+def _lettered(group: list[PrintedTree]) -> PrintedTree:
     """One tree for the group, with letters where its members differ."""
     if len(group) == 1:
         return group[0]
@@ -213,8 +213,8 @@ def _lettered(group: list[Tree]) -> Tree:
     lines = []
     for x in first.lines:
         parts = (x.where, x.state, x.low, x.low_then, x.high, x.high_then)
-        lines.append(Line(*(put(part) for part in parts)))
-    return Tree(
+        lines.append(PrintedStep(*(put(part) for part in parts)))
+    return PrintedTree(
         heading,
         tuple(a for tree in group for a in tree.anchors),
         likely,

@@ -7,10 +7,7 @@ import pytest
 
 from buildbook.book.chapters import powerup, supply, systems, troubleshooting
 from buildbook.book.drawings import Drawings
-from buildbook.book.sensorwords import as_it_stands, law_words, loop_words, sensor_views
-from buildbook.book.words import (
-    PageMap,
-    chapter_html,
+from buildbook.book.formats import (
     hours,
     ohms,
     ohms_nominal,
@@ -19,6 +16,9 @@ from buildbook.book.words import (
     unit_words,
     volts_range,
 )
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.sensor_wording import as_it_stands, described_sensors, law_words, loop_words
+from buildbook.book.templates import chapter_html
 from buildbook.description.models import Signal
 from buildbook.electrical.span import Span
 
@@ -113,7 +113,7 @@ def test_a_characteristic_is_stated_with_its_tolerance(law):
 
 
 def views(result):
-    return {view.table.pin: view for view in sensor_views(result)}
+    return {view.table.pin: view for view in described_sensors(result)}
 
 
 def test_the_loop_is_stated_with_every_figure_of_the_sum(lapwing):

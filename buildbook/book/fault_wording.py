@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from buildbook.book.views import unique
+from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.diagnosis import Clinic
 from buildbook.faultfinding.model import Effect, Fault, Step, Symptom
 from buildbook.result import Result
@@ -24,7 +24,7 @@ TINY_A = 0.0005
 """Current below which a branch counts as carrying nothing."""
 
 
-def probe(result: Result | Clinic, node: str) -> str:
+def probe_place(result: Result | Clinic, node: str) -> str:
     """Where to hold the probe for a node: 'F21 out, top of the fuse', 'X1.5 engine half'."""
     name, inside = node.removesuffix("~"), node.endswith("~")
     pin_id, _slash, half = name.partition("/")
@@ -45,7 +45,13 @@ def probe(result: Result | Clinic, node: str) -> str:
     return f"{pin.id} at the plug"
 
 
-def looks(result: Result, fault: Fault) -> str:
+def short_place(text: str) -> str:
+    """Where to hold the probe, without what the key to the trees says once for all."""
+    shorter = text.replace(" at the plug", "").replace(" at the relay's foot", "")
+    return shorter.replace(", top of the fuse", " top")
+
+
+def described(result: Result, fault: Fault) -> str:
     """What a suspect looks like: 'pin fuel-pump.1 not making contact'."""
     ref = fault.branch.partition(":")[2]
     if fault.kind == "pin":
@@ -68,14 +74,14 @@ def looks(result: Result, fault: Fault) -> str:
     return fault.title
 
 
-def shortly(result: Result, faults: Iterable[str]) -> str:
+def in_one_line(result: Result, faults: Iterable[str]) -> str:
     """Several suspects in one line: 'pins K1.30, K1.87 not making contact; wire 112 open'."""
     known = result.faultfinding.faults
     alike: dict[tuple[str, str], list[str]] = {}
     single = []
     for name in faults:
         fault = known[name]
-        ref, said = fault.branch.partition(":")[2], looks(result, fault)
+        ref, said = fault.branch.partition(":")[2], described(result, fault)
         before, found, after = said.partition(f" {ref} ")
         if fault.kind in ("pin", "wire") and found:
             alike.setdefault((before, after.partition(" (")[0]), []).append(ref)
@@ -135,7 +141,7 @@ def _part(result: Result, fault: Fault) -> tuple[str, str]:
     return "", f"{ref} output" if fault.kind == "source" else fault.kind
 
 
-def apart(result: Result, alike: list[Symptom]) -> dict[str, str]:
+def differences(result: Result, alike: list[Symptom]) -> dict[str, str]:
     """What tells symptoms of one heading apart: loads that not all share, else states."""
     known = loads(result)
     hit = {s.id: unique(e.load for e in s.effects) for s in alike}
@@ -148,9 +154,9 @@ def apart(result: Result, alike: list[Symptom]) -> dict[str, str]:
         said = unique(load.what or part(result, load) for load in own)
         extra = tuple(state for state in states[symptom.id] if state not in always)
         if said:
-            found[symptom.id] = f"also: {counted(said, 2)}"
+            found[symptom.id] = f"also: {named_or_counted(said, 2)}"
         elif extra:
-            found[symptom.id] = f"also in {counted(extra, 2)}"
+            found[symptom.id] = f"also in {named_or_counted(extra, 2)}"
     return found
 
 
@@ -200,7 +206,7 @@ def device_titles(result: Result, effects: Iterable[Effect]) -> dict[str, tuple[
     }
 
 
-def counted(names: tuple[str, ...], most: int) -> str:
+def named_or_counted(names: tuple[str, ...], most: int) -> str:
     """'Fuel pump', 'Left fan and Horn', 'Data logger, Dash display and 33 more'."""
     if len(names) > most:
         return f"{', '.join(names[: most - 1])} and {len(names) - most + 1} more"
@@ -228,7 +234,7 @@ def heading(result: Result, symptom: Symptom) -> str:
             words = "a sensor reads wrong" if one else f"{len(names)} {BESIDE.get(kind, kind)}"
         said.append(words)
     if symptom.blows:
-        said.append(f"blows {counted(symptom.blows, NAMED)}")
+        said.append(f"blows {named_or_counted(symptom.blows, NAMED)}")
     text = "; ".join(said)
     return text[:1].upper() + text[1:]
 
@@ -236,7 +242,7 @@ def heading(result: Result, symptom: Symptom) -> str:
 def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]) -> str:
     """The devices named; for one that fails in part, also the pins that fail."""
     if len(names) > 1:
-        return counted(names, NAMED)
+        return named_or_counted(names, NAMED)
     known = loads(result)
     hit = {e.load for e in symptom.effects if e.effect == kind}
     devices = unique(known[load].device for load in sorted(hit))
@@ -247,7 +253,7 @@ def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]
     if len(what) == 1 and len(hit) == 1:
         return f"{names[0]} ({what[0]})"
     pins = unique(known[load].from_pin.partition(".")[2] for load in sorted(hit))
-    return f"{names[0]} (pin{'s' if len(pins) > 1 else ''} {counted(pins, NAMED)})"
+    return f"{names[0]} (pin{'s' if len(pins) > 1 else ''} {named_or_counted(pins, NAMED)})"
 
 
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:
@@ -294,7 +300,7 @@ def sign_words(result: Result, sign: Sign) -> str:
         if things:
             said.append(f"{things_words(result, things)} {word}")
     if sign.blows:
-        said.append(f"blows {counted(tuple(sorted(sign.blows)), NAMED)}")
+        said.append(f"blows {named_or_counted(tuple(sorted(sign.blows)), NAMED)}")
     return "; ".join(said)
 
 
@@ -304,7 +310,7 @@ def things_words(result: Result, things: tuple[tuple[str, ...], ...]) -> str:
     kinds = {devices[known[load].device].kind for named in things for load in named}
     if len(things) >= NAMED and len(kinds) == 1:
         return f"{len(things)} {kinds.pop()}s"
-    return counted(unique(thing_words(result, named) for named in things), NAMED)
+    return named_or_counted(unique(thing_words(result, named) for named in things), NAMED)
 
 
 def thing_words(result: Result, named: tuple[str, ...]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.book.views import unique
+from buildbook.book.shared_rows import unique
 from buildbook.result import Result
 
 EVERYWHERE = 0.6

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildbook.book.words import number, ohms, plain, share, unit_words
+from buildbook.book.formats import number, ohms, plain, share, unit_words
 from buildbook.description import models as written
 from buildbook.electrical.model import PairTable, SensorRow, SensorTable
 from buildbook.electrical.sensors import Loop
@@ -16,7 +16,7 @@ COLD_C = 20.0
 
 
 @dataclass(frozen=True)
-class SensorView:
+class DescribedSensor:
     """A sensor's table with its words."""
 
     title: str
@@ -25,7 +25,7 @@ class SensorView:
     table: SensorTable
 
 
-def sensor_views(result: Result, devices: set[str] | None = None) -> list[SensorView]:
+def described_sensors(result: Result, devices: set[str] | None = None) -> list[DescribedSensor]:
     """Tables of the sensors of some devices, or of all."""
     found = []
     for table in result.sensors.tables:
@@ -39,11 +39,11 @@ def sensor_views(result: Result, devices: set[str] | None = None) -> list[Sensor
             title += f", {pin.use or pin.name}"
         if device.written.fitted == "later":
             title += " (not fitted yet)"
-        found.append(SensorView(title, law_words(table.law, signal), loop_words(table), table))
+        found.append(DescribedSensor(title, law_words(table.law, signal), loop_words(table), table))
     return found
 
 
-def as_it_stands(view: SensorView) -> SensorRow | None:
+def as_it_stands(view: DescribedSensor) -> SensorRow | None:
     """The reading to expect on a cold, still vehicle: the one nearest 20 degC, or the first."""
     rows = [row for row in view.table.rows if row.volts is not None and not row.alternating]
     if view.table.law not in ("ntc", "platinum"):
@@ -51,7 +51,7 @@ def as_it_stands(view: SensorView) -> SensorRow | None:
     return min(rows, key=lambda row: abs(float(row.when.split()[0]) - COLD_C), default=None)
 
 
-def pair_views(result: Result, devices: set[str]) -> list[tuple[str, PairTable]]:
+def described_pairs(result: Result, devices: set[str]) -> list[tuple[str, PairTable]]:
     """Double tracks of some devices, with the device's title."""
     pairs = (pair for pair in result.sensors.pairs if pair.device in devices)
     return [(result.vehicle.devices[pair.device].title, pair) for pair in pairs]

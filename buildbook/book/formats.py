@@ -1,0 +1,113 @@
+"""Numbers with their units as the book prints them: the filters of the templates."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+
+from buildbook.electrical.span import Span
+
+
+def number(value: float | None, digits: int = 2) -> str:
+    """A number with at most `digits` decimals and a true minus; '–' for None."""
+    if value is None:
+        return "–"
+    text = f"{value:.{digits}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    return text.replace("-", "−")
+
+
+def amps(value: float | None) -> str:
+    """Current: mA below 0.1 A, µA below 0.1 mA."""
+    if value is None:
+        return "–"
+    if 5e-7 <= abs(value) < 0.0000995:
+        return f"{number(value * 1e6, 0)} µA"
+    if 0 < abs(value) < 0.0995:
+        return f"{number(value * 1000, 0 if abs(value) >= 0.01 else 1)} mA"
+    return f"{number(value, 2 if abs(value) < 9.995 else 1)} A"
+
+
+def plain(value: float) -> str:
+    """A rating as the trade writes it: 7.5, 10."""
+    return f"{value:g}"
+
+
+def volts(value: float | None) -> str:
+    return "–" if value is None else f"{number(value)} V"
+
+
+def share(value: float) -> str:
+    """A share in percent, without zeros at its end: '1.5 %'."""
+    return f"{round(value * 100, 2):g} %"
+
+
+def ohms(value: float, digits: int = 3) -> str:
+    """Resistance with its unit, to so many significant digits: '2.50 kΩ'."""
+    return f"{_scaled(value, value, digits)} {_ohm_unit(value)}"
+
+
+def ohms_nominal(span: Span | None) -> str:
+    """The nominal resistance, as finely as its range needs; '–' for None."""
+    return "–" if span is None else ohms(span.nominal, _digits(span))
+
+
+def ohms_range(span: Span | None) -> str:
+    """'2.38 to 2.63 kΩ', both in the unit of the upper; '–' for None."""
+    if span is None:
+        return "–"
+    digits = _digits(span)
+    return f"{_scaled(span.low, span.high, digits)} to {ohms(span.high, digits)}"
+
+
+def _digits(span: Span) -> int:
+    """Three significant digits, or four where the ends lie within two hundredths."""
+    return 3 if span.high - span.low > 0.02 * span.high else 4
+
+
+def _ohm_unit(value: float) -> str:
+    return "MΩ" if value >= 999500 else "kΩ" if value >= 999.5 else "Ω"
+
+
+def _scaled(value: float, like: float, digits: int) -> str:
+    scaled = value / {"MΩ": 1e6, "kΩ": 1e3, "Ω": 1.0}[_ohm_unit(like)]
+    whole = len(str(int(float(f"{abs(scaled):.{digits}g}"))))
+    return number(scaled, max(0, digits - whole))
+
+
+def volts_range(span: Span | None) -> str:
+    """'2.41 to 2.61 V', one value where both ends print the same; '–' for None."""
+    if span is None:
+        return "–"
+    low, high = number(span.low), number(span.high)
+    return f"{low} V" if low == high else f"{low} to {high} V"
+
+
+def unit_words(text: str) -> str:
+    """A measured value as the book prints it: '-20 degC' as '−20 °C'."""
+    shown = text.replace(" degC", " °C").replace(" degF", " °F")
+    return shown.replace("-", "−", 1) if shown.startswith("-") else shown
+
+
+def hours(value: float | None) -> str:
+    """A time as one would say it: '45 min', '3 h 20 min', '80 days'; '–' for None.
+
+    After two years a battery has emptied itself.
+    """
+    if value is None or math.isinf(value):
+        return "–"
+    minutes = round(value * 60)
+    if minutes < 10:
+        return f"{number(value * 60, 1)} min"
+    if minutes < 60:
+        return f"{minutes} min"
+    if value < 10:
+        return f"{minutes // 60} h {minutes % 60} min"
+    if value > 2 * 365 * 24:
+        return "over 2 years"
+    return f"{number(value, 0)} h" if value < 48 else f"{number(value / 24, 0)} days"
+
+
+def money(value: Decimal | None) -> str:
+    return "missing" if value is None else f"{value:.2f}"

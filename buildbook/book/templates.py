@@ -1,0 +1,116 @@
+"""Templates to HTML: the environment, its filters, links, and a chapter filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markdown_it import MarkdownIt
+from markupsafe import Markup, escape
+
+from buildbook.bench.cutting import whole_mm
+from buildbook.book import formats
+from buildbook.book.chapter import Chapter, anchor
+from buildbook.book.fault_wording import short_place
+from buildbook.book.page_numbers import PageMap, page_label
+from buildbook.book.resources import WEIGHTS, font_files, template_folder
+from buildbook.description.models import Vehicle
+
+
+def identity(name: str) -> Markup:
+    """An id that is not broken over lines."""
+    return Markup('<span class="id">{}</span>').format(name)
+
+
+def link(kind: str, name: str, text: str | None = None) -> Markup:
+    """A link to a named thing: link('wire', '204b')."""
+    shown = name if text is None else text
+    target = f"book:{anchor(kind, name)}"
+    return Markup('<a class="id" href="{}">{}</a>').format(target, shown)
+
+
+@cache
+def _markdown() -> MarkdownIt:
+    return MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
+
+
+def author_text(text: str) -> Markup:
+    """The author's Markdown as HTML: no raw HTML, no images, headings below the book's own."""
+    markdown = _markdown()
+    tokens = markdown.parse(text)
+    for token in tokens:
+        if token.type in ("heading_open", "heading_close"):
+            token.tag = f"h{min(6, int(token.tag[1]) + 3)}"
+    return Markup(markdown.renderer.render(tokens, markdown.options, {}))
+
+
+@cache
+def environment() -> Environment:
+    """Templates with autoescape on and undefined names an error."""
+    made = Environment(
+        loader=FileSystemLoader(template_folder()),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    filters: dict[str, Callable[..., object]] = {
+        "amps": formats.amps,
+        "volts": formats.volts,
+        "plain": formats.plain,
+        "number": formats.number,
+        "money": formats.money,
+        "id": identity,
+        "author": author_text,
+        "share": formats.share,
+        "ohms": formats.ohms,
+        "hours": formats.hours,
+        "ohms_range": formats.ohms_range,
+        "ohms_nominal": formats.ohms_nominal,
+        "volts_range": formats.volts_range,
+        "unit_words": formats.unit_words,
+        "whole_mm": whole_mm,
+        "short_place": short_place,
+    }
+    made.filters.update(filters)
+    made.globals.update(link=link, anchor=anchor)
+    return made
+
+
+def chapter_html(
+    chapter: Chapter, place: int, chapters: tuple[Chapter, ...], vehicle: Vehicle, pages: PageMap
+) -> str:
+    """The chapter's HTML as chapter number `place`, with page references as far as known."""
+
+    def page(kind: str, name: str) -> Markup:
+        target = anchor(kind, name)
+        return Markup('<a class="page" href="book:{}">{}</a>').format(target, pages.page(target))
+
+    def has(kind: str, name: str) -> bool:
+        return anchor(kind, name) in pages.labels
+
+    faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
+    return (
+        environment()
+        .get_template(chapter.template)
+        .render(
+            chapter.context,
+            chapter=chapter,
+            place=place,
+            chapters=chapters,
+            vehicle=vehicle,
+            page=page,
+            has=has,
+            pages=pages,
+            faces=faces,
+            page_label=page_label,
+            quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+        )
+    )
+
+
+def css_text(text: str) -> str:
+    """Text for between double quotes in a style sheet."""
+    kept = text.replace("\\", " ").replace('"', "'").replace("\n", " ")
+    return kept.replace("<", "‹").replace(">", "›").replace("&", "+")
