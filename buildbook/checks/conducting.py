@@ -22,7 +22,7 @@ def battery_pins(vehicle: Vehicle) -> tuple[str, str]:
     return pin_id(vehicle, plus), pin_id(vehicle, minus)
 
 
-def joined(
+def conducting_pairs(
     vehicle: Vehicle,
     harness: Harness,
     without: Collection[str] = (),

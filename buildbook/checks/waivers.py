@@ -19,9 +19,9 @@ def with_waivers(
     marked = []
     for finding in found:
         own = [(finding.rule, name) for name in names_of(assessed, finding.about)]
-        told = [key for key in own if key in reasons]
-        matched.update(told)
-        marked.append(replace(finding, waived=reasons[told[0]]) if told else finding)
+        waived = [key for key in own if key in reasons]
+        matched.update(waived)
+        marked.append(replace(finding, waived=reasons[waived[0]]) if waived else finding)
     idle = tuple(
         Finding(
             "waiver-unused",

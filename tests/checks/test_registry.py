@@ -21,6 +21,10 @@ def test_every_file_is_a_rule_with_an_id_of_its_own():
     assert len({rule.id for rule in RULES}) == len(RULES) == len(FILES)
 
 
+def test_a_rule_is_found_by_its_id():
+    assert [rule.id.replace("-", "_") for rule in RULES] == FILES
+
+
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 def test_rule_says_what_it_finds_how_bad_that_is_and_on_whose_word(rule):
     assert rule.finds.startswith("Finds ") and rule.finds.endswith(".")

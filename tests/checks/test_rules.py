@@ -8,15 +8,16 @@ import pytest
 
 from buildbook.checks.rules import (
     can_termination,
-    charging_balance,
+    charging_negative,
+    coil_unsuppressed,
+    connectors_alike,
     contact_overloaded,
     cranking_voltage,
-    drop,
+    drop_above_allowance,
     feed_unfused,
     fuse_above_wire,
     fuse_below_load,
-    like_connectors,
-    load_idle,
+    load_never_works,
     not_selective,
     part_missing,
     pass_through_hole,
@@ -25,12 +26,11 @@ from buildbook.checks.rules import (
     price_old,
     screen_ground,
     sensor_level,
-    splice_moving,
-    suppression,
-    temperature,
+    splice_in_moving,
     terminal_overloaded,
+    too_hot,
     tracks_disagree,
-    wet_connector,
+    unsealed_in_wet,
 )
 from buildbook.checks.run import run_checks
 from buildbook.checks.waivers import names_of
@@ -143,23 +143,23 @@ def lamp_at(volts: float, critical: bool = False, **told):
 
 
 def test_drop_of_0_40_v_is_above_three_per_cent_of_12_v():
-    (found,) = drop.check(lamp_at(11.60))
+    (found,) = drop_above_allowance.check(lamp_at(11.60))
     assert (found.about, found.severity) == ("lamp", "warning")
     assert "0.40 V" in found.text and "0.36 V" in found.text and "101" in found.remedy
 
 
 def test_drop_just_above_its_allowance_does_not_read_as_equal_to_it():
-    (found,) = drop.check(lamp_at(11.637))
+    (found,) = drop_above_allowance.check(lamp_at(11.637))
     assert "0.363 V" in found.text and "0.360 V is allowed" in found.text
 
 
 def test_drop_of_0_30_v_is_silent_unless_critical():
-    assert about(drop, lamp_at(11.70)) == []
-    assert about(drop, lamp_at(11.70, critical=True)) == ["lamp"]
+    assert about(drop_above_allowance, lamp_at(11.70)) == []
+    assert about(drop_above_allowance, lamp_at(11.70, critical=True)) == ["lamp"]
 
 
 def test_drop_of_a_signal_is_not_judged():
-    assert about(drop, lamp_at(9.0, feed={"written": {"signal": True}})) == []
+    assert about(drop_above_allowance, lamp_at(9.0, feed={"written": {"signal": True}})) == []
 
 
 @pytest.mark.parametrize(("amps", "fires"), [(5.1, True), (5.0, False)])
@@ -235,7 +235,7 @@ def test_charging_balance_weighs_states_by_their_share(idle_a, fires):
         (m.device("alternator", "alternator", "B G"),), supply=supply, states=states
     )
     solved = m.solved(m.solution("on", charging_a=5.0), m.solution("cranking", charging_a=idle_a))
-    assert about(charging_balance, m.assessed(vehicle, solved_=solved)) == fires
+    assert about(charging_negative, m.assessed(vehicle, solved_=solved)) == fires
 
 
 @pytest.mark.parametrize(("share", "severity"), [("9 %", "note"), ("11 %", "warning")])
@@ -257,7 +257,7 @@ def test_running_state_that_drains_the_battery_is_a_warning_where_it_lasts(share
         m.solution("off", charging_a=-1.0),
         m.solution("cranking", charging_a=5.0),
     )
-    found = list(charging_balance.check(m.assessed(vehicle, solved_=solved)))
+    found = list(charging_negative.check(m.assessed(vehicle, solved_=solved)))
     assert [(f.about, f.severity) for f in found] == [("on", severity)]
 
 
@@ -266,13 +266,13 @@ def test_load_that_never_gets_half_its_voltage(volts, fires):
     load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
     vehicle = m.vehicle((m.device("lamp", "lamp", "1 2", loads=(load,)),))
     solved = m.solved(m.solution("on", {"lamp.1~": volts, "lamp.2~": 0.0}))
-    assert about(load_idle, m.assessed(vehicle, solved_=solved)) == fires
+    assert about(load_never_works, m.assessed(vehicle, solved_=solved)) == fires
 
 
 def test_load_that_is_not_fitted_yet_is_not_judged():
     load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
     lamp = m.device("lamp", "lamp", "1 2", loads=(load,), written={"fitted": "later"})
-    assert about(load_idle, m.assessed(m.vehicle((lamp,)))) == []
+    assert about(load_never_works, m.assessed(m.vehicle((lamp,)))) == []
 
 
 @pytest.mark.parametrize(("across", "fires"), [("none", ["K1.coil"]), ("diode", [])])
@@ -281,7 +281,7 @@ def test_relay_coil_without_diode_or_resistor(across, fires):
     relay = m.device(
         "K1", "relay", "85 86", loads=(coil,), written={"coil": {"suppressed": across}}
     )
-    assert about(suppression, m.assessed(m.vehicle((relay,)))) == fires
+    assert about(coil_unsuppressed, m.assessed(m.vehicle((relay,)))) == fires
 
 
 @pytest.mark.parametrize(("safe", "fires"), [(False, ["valve"]), (True, [])])
@@ -291,7 +291,7 @@ def test_solenoid_on_a_driver_that_does_not_take_up_its_spike(safe, fires):
     contact = m.switch("ecu.A5", "ecu.A5", "ecu.A2", kind="driver")
     ecu = m.device("ecu", "controller", "A2 A5", contacts=(contact,), written=drivers)
     vehicle = m.vehicle((valve, ecu), {"valve output": ("valve.2", "ecu.A5")})
-    assert about(suppression, m.assessed(vehicle)) == fires
+    assert about(coil_unsuppressed, m.assessed(vehicle)) == fires
 
 
 @pytest.mark.parametrize(("ends", "fires"), [(1, ["bus"]), (2, []), (3, ["bus"])])
@@ -343,20 +343,20 @@ def in_zone(zone: str, **plug):
 
 
 def test_connector_and_wire_of_105_and_100_degrees_in_a_zone_of_120():
-    assert about(temperature, in_zone("exhaust")) == ["a", "101"]
-    assert about(temperature, in_zone("exhaust", temperature="125 degC")) == ["101"]
-    assert about(temperature, in_zone("cabin")) == []
+    assert about(too_hot, in_zone("exhaust")) == ["a", "101"]
+    assert about(too_hot, in_zone("exhaust", temperature="125 degC")) == ["101"]
+    assert about(too_hot, in_zone("cabin")) == []
 
 
 def test_unsealed_connector_in_a_wet_zone():
-    assert about(wet_connector, in_zone("exhaust")) == ["a"]
-    assert about(wet_connector, in_zone("exhaust", sealed=True)) == []
-    assert about(wet_connector, in_zone("cabin")) == []
+    assert about(unsealed_in_wet, in_zone("exhaust")) == ["a"]
+    assert about(unsealed_in_wet, in_zone("exhaust", sealed=True)) == []
+    assert about(unsealed_in_wet, in_zone("cabin")) == []
 
 
 def test_splice_where_the_harness_moves():
-    assert about(splice_moving, in_zone("exhaust")) == ["S101"]
-    assert about(splice_moving, in_zone("cabin")) == []
+    assert about(splice_in_moving, in_zone("exhaust")) == ["S101"]
+    assert about(splice_in_moving, in_zone("cabin")) == []
 
 
 @pytest.mark.parametrize(
@@ -375,7 +375,7 @@ def test_like_connectors_within_reach_and_pinned_differently(apart_m, type_, use
         m.connector("a", "two", "P", (m.pin("a", "1", cavity="1", use="signal"),)),
         m.connector("b", type_, "Q", (m.pin("b", "1", cavity="1", use=uses),)),
     )
-    assert about(like_connectors, m.assessed(vehicle, m.harness(connectors=plugs))) == fires
+    assert about(connectors_alike, m.assessed(vehicle, m.harness(connectors=plugs))) == fires
 
 
 def test_pin_that_is_neither_joined_nor_declared_unused():

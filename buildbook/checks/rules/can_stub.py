@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import line_of
+from buildbook.checks.bus_wire import bus_wire
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
@@ -23,7 +23,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """
     for name, high, low in can_pairs(assessed.vehicle):
         ends = sorted({load.device for load in terminators(assessed.vehicle, high, low)})
-        line = line_of(assessed, high)
+        line = bus_wire(assessed, high)
         for pin in high.pins:
             device = pin.device
             if len(ends) != 2 or device in ends or not line.reaches(device, *ends):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import joined, reach
+from buildbook.checks.conducting import conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
@@ -17,7 +17,7 @@ SOURCE = f"{PRACTICE}: behind two fuses neither protects, and pulling one leaves
 
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Look for two fuses whose outputs meet on wires and bus bars alone."""
-    edges = list(joined(assessed.vehicle, assessed.harness, kinds=("bus",)))
+    edges = list(conducting_pairs(assessed.vehicle, assessed.harness, kinds=("bus",)))
     fuses = [f for f in assessed.vehicle.all_of("fuse") if len(f.pins) == 2]
     seen: set[str] = set()
     for fuse in fuses:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import end_name
 from buildbook.checks.stages import Assessed
@@ -22,7 +22,9 @@ MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
     post = inside(battery_pins(assessed.vehicle)[0])
-    live = reach(joined(assessed.vehicle, assessed.harness, kinds=("bus", "switch", "relay")), post)
+    live = reach(
+        conducting_pairs(assessed.vehicle, assessed.harness, kinds=("bus", "switch", "relay")), post
+    )
     resting = [
         (inside(c.from_pin), inside(c.to_pin))
         for device in assessed.vehicle.devices.values()
@@ -30,7 +32,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if c.kind == "relay" and c.inverted
     ]
     at_rest = reach(
-        (*joined(assessed.vehicle, assessed.harness, kinds=("bus", "switch")), *resting), post
+        (*conducting_pairs(assessed.vehicle, assessed.harness, kinds=("bus", "switch")), *resting),
+        post,
     )
     main = _main_devices(assessed)
     for wire in assessed.harness.wires.values():

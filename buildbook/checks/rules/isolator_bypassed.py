@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
@@ -22,7 +22,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         return
     plus = battery_pins(vehicle)[0]
     edges = list(
-        joined(
+        conducting_pairs(
             assessed.vehicle,
             assessed.harness,
             without=isolators,
@@ -30,7 +30,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         )
     )
     unfused = list(
-        joined(
+        conducting_pairs(
             assessed.vehicle, assessed.harness, without=isolators, kinds=("bus", "switch", "relay")
         )
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
@@ -20,7 +20,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     vehicle = assessed.vehicle
     plus = inside(battery_pins(vehicle)[0])
     for through in vehicle.pass_throughs:
-        live = reach(joined(assessed.vehicle, assessed.harness, without=[through.device]), plus)
+        live = reach(
+            conducting_pairs(assessed.vehicle, assessed.harness, without=[through.device]), plus
+        )
         halves = [
             c
             for c in assessed.harness.connectors.values()

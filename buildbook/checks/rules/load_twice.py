@@ -16,7 +16,7 @@ SOURCE = "this description: one load, one draw"
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Two draws of one device between the same pins with the same words or the same current."""
     for device in assessed.vehicle.devices.values():
-        seen: dict[tuple, str] = {}
+        seen: dict[tuple[object, ...], str] = {}
         for load in device.loads:
             key = (load.from_pin, load.to_pin, load.what, load.ohms, load.states)
             if key in seen:

@@ -106,8 +106,8 @@ def _text(assessed: Assessed, pin: Pin) -> tuple[str, ...]:
         return ()
     if len(device.pins) > 6 or device.kind in ("switch", "controller"):
         return words(pin.use)
-    told = SENSED if device.kind == "sensor" else SIDES
-    sides = [w for w in words(device.title) if w in told]
+    tell_apart = SENSED if device.kind == "sensor" else SIDES
+    sides = [w for w in words(device.title) if w in tell_apart]
     numbered = _numbers(words(device.title, device.id))
     return (*words(pin.use), *sides, *(word for pair in numbered for word in pair))
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from buildbook.checks.left_and_right import left_and_right, mirrored
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
-from buildbook.checks.twins import mirrored, twins
 from buildbook.vehicle.model import Device
 
 RULE = "twins-swapped"
@@ -20,7 +20,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
     Circuits that differ in 'left' and 'right' alone are taken for one.
     """
-    for left, right in twins(assessed.vehicle):
+    for left, right in left_and_right(assessed.vehicle):
         first, second = _by_circuit(assessed, left), _by_circuit(assessed, right)
         crossed = [
             (circuit, first[circuit], second[circuit])

@@ -8,15 +8,15 @@ import pytest
 
 from buildbook.checks.rules import (
     caution_missing,
-    circuit_alone,
+    circuit_to_nowhere,
     draw_missing,
     driver_idle,
     fuse_idle,
-    load_dead,
+    load_dead_in_state,
+    load_no_way,
     load_twice,
-    no_way,
-    pump_cut_off,
-    twin_unused,
+    power_pin_unused,
+    pump_no_cut_off,
     usual_missing,
 )
 from tests.checks import minimal as m
@@ -53,7 +53,7 @@ def test_load_needs_a_feed_and_a_return(feed, back, fires):
         for name, ends in (("feed", (feed, "lamp.1")), ("back", ("lamp.2", back)))
         if None not in ends
     }
-    assert about(no_way, wired((BATTERY, LAMP), circuits)) == fires
+    assert about(load_no_way, wired((BATTERY, LAMP), circuits)) == fires
 
 
 def test_transmitter_in_a_current_loop_has_a_way_through_the_resistor_that_reads_it():
@@ -63,20 +63,20 @@ def test_transmitter_in_a_current_loop_has_a_way_through_the_resistor_that_reads
         "signal": ("lamp.2", "meter.s"),
         "ground": ("meter.g", "battery.-"),
     }
-    assert about(no_way, wired((BATTERY, LAMP, meter), circuits)) == []
+    assert about(load_no_way, wired((BATTERY, LAMP, meter), circuits)) == []
 
 
 def test_lamp_of_two_filaments_of_which_one_is_not_fed():
     both = (m.load("lamp.1", "lamp.1", "lamp.3", 10), m.load("lamp.2", "lamp.2", "lamp.3", 10))
     lamp = m.device("lamp", "lamp", "1 2 3", loads=both)
     circuits = {"feed": ("battery.+", "lamp.1"), "ground": ("lamp.3", "battery.-")}
-    assert about(no_way, wired((BATTERY, lamp), circuits)) == ["lamp.2"]
+    assert about(load_no_way, wired((BATTERY, lamp), circuits)) == ["lamp.2"]
 
 
 def test_two_lamps_that_share_a_return_that_ends_nowhere_both_have_none():
     other = m.device("other", "lamp", "1 2", loads=(m.load("other", "other.1", "other.2", 10),))
     circuits = {"feed": ("battery.+", "lamp.1", "other.1"), "back": ("lamp.2", "other.2")}
-    assert about(no_way, wired((BATTERY, LAMP, other), circuits)) == ["lamp", "other"]
+    assert about(load_no_way, wired((BATTERY, LAMP, other), circuits)) == ["lamp", "other"]
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,7 @@ def test_two_lamps_that_share_a_return_that_ends_nowhere_both_have_none():
 def test_circuit_of_one_pin_says_where_it_is_capped(written, fires):
     told = {"loose": {"written": written}}
     assert (
-        about(circuit_alone, m.assessed(m.vehicle((LAMP,), {"loose": ("lamp.1",)}, told=told)))
+        about(circuit_to_nowhere, m.assessed(m.vehicle((LAMP,), {"loose": ("lamp.1",)}, told=told)))
         == fires
     )
 
@@ -139,13 +139,13 @@ def pumped(*extra, feed="battery.+"):
 
 
 def test_pump_straight_off_the_battery_has_no_cut_off():
-    assert about(pump_cut_off, pumped()) == ["fuel-pump"]
+    assert about(pump_no_cut_off, pumped()) == ["fuel-pump"]
 
 
 def test_pump_behind_an_inertia_switch_has_one():
     contact = m.switch("inertia-switch.1-2", "inertia-switch.1", "inertia-switch.2")
     inertia = m.device("inertia-switch", "switch", "1 2", contacts=(contact,))
-    assert about(pump_cut_off, pumped(inertia, feed="inertia-switch.2")) == []
+    assert about(pump_no_cut_off, pumped(inertia, feed="inertia-switch.2")) == []
 
 
 def controller(circuits, **keys):
@@ -157,8 +157,8 @@ def controller(circuits, **keys):
 
 def test_every_ground_of_a_controller_is_joined_unused_ones_too():
     both = {"feed": ("battery.+", "ecu.A1"), "ground": ("battery.-", "ecu.A2")}
-    assert about(twin_unused, controller(both)) == ["ecu.A3"]
-    assert about(twin_unused, controller(both | {"two": ("battery.-", "ecu.A3")})) == []
+    assert about(power_pin_unused, controller(both)) == ["ecu.A3"]
+    assert about(power_pin_unused, controller(both | {"two": ("battery.-", "ecu.A3")})) == []
 
 
 @pytest.mark.parametrize(("end", "fires"), [("sensor.1", ["ecu.A3"]), ("lamp.2", [])])
@@ -195,11 +195,11 @@ def night_fan(volts: float, **draw):
 
 @pytest.mark.parametrize(("volts", "fires"), [(0.0, ["fan"]), (8.1, [])])
 def test_load_that_is_dead_in_a_state_that_it_names(volts, fires):
-    assert about(load_dead, night_fan(volts, **{"in": ["on", "cranking"]})) == fires
+    assert about(load_dead_in_state, night_fan(volts, **{"in": ["on", "cranking"]})) == fires
 
 
 def test_load_that_is_dead_in_all_the_states_it_names_is_left_to_another_rule():
-    assert about(load_dead, night_fan(0.0, **{"in": ["on"]})) == []
+    assert about(load_dead_in_state, night_fan(0.0, **{"in": ["on"]})) == []
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.catalogue.load import clamps, sleeves
-from buildbook.checks.rules import bundle_thick, cover_hot, heat_near
+from buildbook.checks.rules import bundle_misfit, cover_too_hot, heat_near
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Bundle, Splice
 from tests.checks import minimal as m
@@ -43,19 +43,19 @@ def along(found: Dressed, zone_c: int = 40, **fields):
 
 @pytest.mark.parametrize(("grommet", "fires"), [(0.018, ["r"]), (0.020, []), (None, [])])
 def test_harness_goes_through_its_grommet(grommet, fires):
-    assert about(bundle_thick, along(piece(19.0), grommet_m=grommet)) == fires
+    assert about(bundle_misfit, along(piece(19.0), grommet_m=grommet)) == fires
 
 
 @pytest.mark.parametrize(
     ("clamp", "held", "fires"), [(None, 2, ["r"]), (None, 0, []), ("cushioned-20", 2, [])]
 )
 def test_run_that_no_clamp_goes_round(clamp, held, fires):
-    assert about(bundle_thick, along(piece(45.0, clamp), clamps=held)) == fires
+    assert about(bundle_misfit, along(piece(45.0, clamp), clamps=held)) == fires
 
 
 def test_bundle_that_no_sleeve_goes_over():
-    assert about(bundle_thick, along(piece(60.0, sleeve=None))) == ["r"]
-    assert about(bundle_thick, along(replace(piece(60.0, sleeve=None), cover="none"))) == []
+    assert about(bundle_misfit, along(piece(60.0, sleeve=None))) == ["r"]
+    assert about(bundle_misfit, along(replace(piece(60.0, sleeve=None), cover="none"))) == []
 
 
 @pytest.mark.parametrize(("shell", "fires"), [("12 mm", ["lamp"]), ("8 mm", [])])
@@ -68,12 +68,12 @@ def test_connector_that_no_boot_fits(shell, fires):
     assessed = m.assessed(
         m.vehicle(), m.harness((wire,), connectors=(plug,)), sizing_=m.sizing(m.sized("101", size))
     )
-    assert about(bundle_thick, assessed) == fires
+    assert about(bundle_misfit, assessed) == fires
 
 
 @pytest.mark.parametrize(("zone_c", "fires"), [(151, ["r"]), (150, [])])
 def test_polyester_sleeve_stands_150_degrees(zone_c, fires):
-    assert about(cover_hot, along(piece(15.0), zone_c)) == fires
+    assert about(cover_too_hot, along(piece(15.0), zone_c)) == fires
 
 
 @pytest.mark.parametrize(("zone_c", "fires"), [(126, ["S101"]), (125, [])])
@@ -98,7 +98,7 @@ def test_heat_shrink_over_a_splice_stands_125_degrees(zone_c, fires):
     splice = Splice("S101", "feed", "h", "A", 0.0, ("101a", "101b"))
     sizing = m.sizing(m.sized("101a"), m.sized("101b"))
     assessed = m.assessed(vehicle, m.harness(wires, (splice,)), sizing_=sizing)
-    assert about(cover_hot, assessed) == fires
+    assert about(cover_too_hot, assessed) == fires
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_boot_stands_150_degrees(shell, zone_c, fires):
     )
     harness = m.harness((wire,), connectors=(plug,))
     sizing = m.sizing(m.sized("101", "4 mm2"))
-    assert about(cover_hot, m.assessed(vehicle, harness, sizing_=sizing)) == fires
+    assert about(cover_too_hot, m.assessed(vehicle, harness, sizing_=sizing)) == fires
 
 
 @pytest.mark.parametrize(("from_heat", "fires"), [(0.08, ["r"]), (0.15, []), (None, [])])

@@ -7,19 +7,19 @@ from dataclasses import replace
 import pytest
 
 from buildbook.checks.rules import (
-    battery_flat,
+    battery_flat_soon,
     colours_alike,
-    estimated,
     halves_alike,
+    length_estimated,
     live_pins,
-    moving_slack,
+    moving_no_slack,
     names_alike,
-    note_unknown,
+    note_unknown_device,
+    pass_through_full,
     price_zero,
     rope_bare,
     seal_misfit,
-    service_loop,
-    spare_share,
+    service_loop_none,
     splice_mixed,
     support_far,
 )
@@ -68,24 +68,24 @@ def moving(extra: tuple[Addend, ...], runs=("r", "still")):
 
 
 def test_wire_onto_moving_rope_needs_slack():
-    assert about(moving_slack, moving(())) == ["r"]
-    assert about(moving_slack, moving((Addend("slack", 0.05, "moving"),))) == []
+    assert about(moving_no_slack, moving(())) == ["r"]
+    assert about(moving_no_slack, moving((Addend("slack", 0.05, "moving"),))) == []
 
 
 def test_wire_that_only_moves_along_needs_none():
-    assert about(moving_slack, moving((), runs=("r",))) == []
+    assert about(moving_no_slack, moving((), runs=("r",))) == []
 
 
 def test_rope_without_wires_is_neither_held_nor_measured_anew():
     run = replace(m.run("r", "A", "B", 2.0), estimated=True)
     bare = m.assessed(m.vehicle(runs=(run,)), m.harness(bundles=(Bundle("r", ()),)))
-    assert about(support_far, bare) == about(estimated, bare) == []
+    assert about(support_far, bare) == about(length_estimated, bare) == []
 
 
 def test_estimated_length_is_told():
     run = m.run("r", "A", "B")
-    assert about(estimated, roped(run)) == []
-    assert about(estimated, roped(replace(run, estimated=True))) == ["r"]
+    assert about(length_estimated, roped(run)) == []
+    assert about(length_estimated, roped(replace(run, estimated=True))) == ["r"]
 
 
 @pytest.mark.parametrize(
@@ -148,8 +148,8 @@ def through(free: int, sockets: str = "cabin"):
 
 
 def test_pass_through_with_a_tenth_free_is_silent_and_a_full_one_is_noted():
-    assert about(spare_share, through(1)) == []
-    assert about(spare_share, through(0)) == ["X1"]
+    assert about(pass_through_full, through(1)) == []
+    assert about(pass_through_full, through(0)) == ["X1"]
 
 
 def test_half_that_stays_live_has_sockets():
@@ -198,7 +198,7 @@ def stored(state: str, hours: float):
     [("off", 335, ["off"]), ("off", 337, []), ("on", 0.4, ["on"]), ("on", 0.6, [])],
 )
 def test_battery_lasts_two_weeks_parked_and_half_an_hour_on(state, hours, fires):
-    assert about(battery_flat, stored(state, hours)) == fires
+    assert about(battery_flat_soon, stored(state, hours)) == fires
 
 
 @pytest.mark.parametrize(("price", "fires"), [("0", ["P1"]), ("0.00", ["P1"]), ("0.10", [])])
@@ -212,7 +212,7 @@ def test_price_of_nothing(price, fires):
 )
 def test_note_that_names_a_fuse_that_is_not_there(text, fires):
     vehicle = replace(m.vehicle((m.fuse("F1"),)), notes={"system main": text})
-    assert about(note_unknown, m.assessed(vehicle)) == fires
+    assert about(note_unknown_device, m.assessed(vehicle)) == fires
 
 
 def test_rope_that_no_wire_follows():
@@ -241,7 +241,7 @@ def test_terminals_have_a_service_loop(loop, own, fires):
     about_it = {"name": "Bench", "date": "2026-03-01", "lengths": {"service loop": loop}}
     wire = m.wire("101", "feed", m.end("dash.1"), m.end("b.1"))
     vehicle = m.vehicle((dash,), vehicle=about_it)
-    assert about(service_loop, m.assessed(vehicle, m.harness((wire,)))) == fires
+    assert about(service_loop_none, m.assessed(vehicle, m.harness((wire,)))) == fires
 
 
 @pytest.mark.parametrize(

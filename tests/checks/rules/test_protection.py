@@ -9,7 +9,7 @@ import pytest
 
 from buildbook.checks.rules import (
     coil_reversed,
-    engine_survives,
+    engine_survives_isolator,
     fed_twice,
     feed_shorted,
     fuse_above_wire,
@@ -18,9 +18,9 @@ from buildbook.checks.rules import (
     isolator_bypassed,
     not_selective,
     part_missing,
-    pinned_size,
+    pinned_too_small,
+    relay_coil_weak,
     relay_idle,
-    relay_weak,
 )
 from buildbook.electrical.model import Branch
 from buildbook.pipeline import look_over
@@ -178,8 +178,8 @@ def test_circuit_behind_the_isolator_does_not():
 
 
 def test_engine_runs_on_where_the_alternator_feeds_the_controller():
-    assert about(engine_survives, isolated("isolator.2")) == ["ecu"]
-    assert about(engine_survives, isolated("isolator.2", alternator="isolator.1")) == []
+    assert about(engine_survives_isolator, isolated("isolator.2")) == ["ecu"]
+    assert about(engine_survives_isolator, isolated("isolator.2", alternator="isolator.1")) == []
 
 
 @pytest.mark.parametrize(
@@ -211,7 +211,7 @@ def test_size_of_the_author_that_gets_too_hot(pinned, fires):
     heat = Limit("heat", 20.0, 11.0, "A", "2.5 mm2", "here")
     sizing = m.sizing(m.sized("101", pinned=pinned, limits=(heat,)))
     wires = (m.wire("101", "feed", m.end("battery.+"), m.end("lamp.1")),)
-    assert about(pinned_size, m.assessed(vehicle, m.harness(wires), sizing_=sizing)) == fires
+    assert about(pinned_too_small, m.assessed(vehicle, m.harness(wires), sizing_=sizing)) == fires
 
 
 @pytest.mark.parametrize(
@@ -227,5 +227,5 @@ def test_relay_that_the_starter_leaves_with_too_little(volts, critical, says):
         m.solution("cranking", {"K1.86~": volts, "K1.85~": 0.0}),
     )
     assessed = m.assessed(m.vehicle((relay,)), solved_=solved)
-    assert [f.severity for f in relay_weak.check(assessed)] == says
-    assert about(relay_weak, assessed) == (["K1.coil"] if says else [])
+    assert [f.severity for f in relay_coil_weak.check(assessed)] == says
+    assert about(relay_coil_weak, assessed) == (["K1.coil"] if says else [])

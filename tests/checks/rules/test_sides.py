@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.checks.rules import sides_crossed, twin_pin_idle, twins_swapped
+from buildbook.checks.rules import sides_crossed, twin_pin_unused, twins_swapped
 from tests.checks import minimal as m
 from tests.checks.bench import about
 
@@ -59,5 +59,5 @@ def test_beams_swapped_on_one_side(dipped, main, fires):
 
 
 def test_pin_that_only_the_left_uses():
-    assert about(twin_pin_idle, lamps("1", "2", right_unused="3")) == ["lamp-right.3"]
-    assert about(twin_pin_idle, lamps("1", "2")) == []
+    assert about(twin_pin_unused, lamps("1", "2", right_unused="3")) == ["lamp-right.3"]
+    assert about(twin_pin_unused, lamps("1", "2")) == []

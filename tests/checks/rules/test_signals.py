@@ -7,21 +7,21 @@ from dataclasses import replace
 import pytest
 
 from buildbook.checks.rules import (
-    can_place,
     can_stub,
-    driver_frequency,
+    can_termination_place,
     ground_loop,
-    input_volts,
+    input_overvolted,
     names_crossed,
     pair_loose,
     quiet_beside_noisy,
-    sensor_ground,
+    sensor_ground_shared,
     sensor_range,
-    sensor_return,
-    sensor_supply,
+    sensor_return_shared,
+    sensor_supply_shared,
+    sensor_supply_wrong,
     signal_unread,
-    supply_shared,
-    unscreened,
+    signal_unscreened,
+    switched_too_fast,
 )
 from buildbook.description import models as written
 from buildbook.electrical.model import SensorRow, Sensors, SensorTable
@@ -68,7 +68,7 @@ def sensed(circuits, solved=None, signal=FOLLOWS, **sensor_keys):
 @pytest.mark.parametrize(("volts", "fires"), [(12.6, ["sensor.1"]), (5.0, []), (3.0, ["sensor.1"])])
 def test_sensor_made_for_5_v(volts, fires):
     solved = m.solved(m.solution("on", {"sensor.1~": volts, "sensor.3~": 0.0}))
-    assert about(sensor_supply, sensed({}, solved)) == fires
+    assert about(sensor_supply_wrong, sensed({}, solved)) == fires
 
 
 def test_sensor_whose_supply_pin_says_5_v_is_made_for_it():
@@ -76,7 +76,7 @@ def test_sensor_whose_supply_pin_says_5_v_is_made_for_it():
     sensor = assessed.vehicle.devices["sensor"]
     pins = (replace(sensor.pins[0], use="5 V supply"), *sensor.pins[1:])
     assessed.vehicle.devices["sensor"] = replace(sensor, pins=pins)
-    assert about(sensor_supply, assessed) == ["sensor.1"]
+    assert about(sensor_supply_wrong, assessed) == ["sensor.1"]
 
 
 @pytest.mark.parametrize(
@@ -96,7 +96,7 @@ def test_signal_ends_on_an_input_of_its_own(joined, fires):
 @pytest.mark.parametrize(("ground", "fires"), [("G1.stud", ["sensor.2"]), ("ecu.B3", [])])
 def test_sensor_grounded_at_the_chassis_instead_of_its_controller(ground, fires):
     circuits = {"signal": ("sensor.2", "ecu.B5"), "ground": ("sensor.3", ground)}
-    assert about(sensor_ground, sensed(circuits)) == fires
+    assert about(sensor_ground_shared, sensed(circuits)) == fires
 
 
 @pytest.mark.parametrize(("ohms", "fires"), [(10, ["lamp"]), (1000, [])])
@@ -105,13 +105,13 @@ def test_lamp_on_a_sensor_supply(ohms, fires):
     ecu = m.device("ecu", "controller", "B1 G", sources=(supply,))
     lamp = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", ohms),))
     vehicle = m.vehicle((ecu, lamp), {"supply": ("ecu.B1", "lamp.1")})
-    assert about(supply_shared, m.assessed(vehicle)) == fires
+    assert about(sensor_supply_shared, m.assessed(vehicle)) == fires
 
 
 @pytest.mark.parametrize(("volts", "fires"), [(12.0, ["ecu.B5"]), (5.2, [])])
 def test_input_for_5_v_that_sees_more(volts, fires):
     solved = m.solved(m.solution("on", {"ecu.B5~": volts + 0.1, "ecu.B3~": 0.1}))
-    assert about(input_volts, sensed({}, solved)) == fires
+    assert about(input_overvolted, sensed({}, solved)) == fires
 
 
 def named(circuit, **uses):
@@ -177,7 +177,7 @@ def test_branch_of_a_can_line_is_at_most_300_mm(length, fires):
 def test_bus_that_goes_on_past_its_resistor(branch, near, fires):
     """A third device 400 mm farther out than the one with the resistor; 300 mm are allowed."""
     assessed = bus(PAIR, branch, near_m=near)
-    assert about(can_place, assessed) == fires
+    assert about(can_termination_place, assessed) == fires
     if fires:
         assert about(can_stub, assessed) == []
 
@@ -200,7 +200,7 @@ def test_weak_signals_are_screened(senses, cables, fires):
     sensor = m.device("sensor", "sensor", "1 2", written={"senses": senses})
     ecu = m.device("ecu", "controller", "B5")
     vehicle = m.vehicle((sensor, ecu), {"signal": ("sensor.1", "ecu.B5")}, cables=cables)
-    assert about(unscreened, m.assessed(vehicle)) == fires
+    assert about(signal_unscreened, m.assessed(vehicle)) == fires
 
 
 def reading(low_v: float, high_v: float, law: str = "ntc", **written_input):
@@ -247,7 +247,7 @@ def test_sensor_that_shares_its_return_with_a_pump(end, amps, fires):
         for n, pin in zip("ab", ("sensor.3", "pump.2"), strict=True)
     )
     solved = m.solved(m.solution("on", amps={"load:pump": amps}))
-    assert about(sensor_return, m.assessed(vehicle, m.harness(wires), solved)) == fires
+    assert about(sensor_return_shared, m.assessed(vehicle, m.harness(wires), solved)) == fires
 
 
 def test_sensor_is_held_to_what_its_name_says_it_measures():
@@ -275,12 +275,12 @@ def pulsed(hertz, end, **driver):
 @pytest.mark.parametrize(("hertz", "fires"), [(300.0, ["ecu.A3"]), (250.0, []), (None, [])])
 def test_output_of_250_hz(hertz, fires):
     assessed = pulsed(hertz, "ecu.A3", frequency="250 Hz")
-    assert about(driver_frequency, assessed) == fires
+    assert about(switched_too_fast, assessed) == fires
 
 
 @pytest.mark.parametrize(("hertz", "fires"), [(30.0, ["K1"]), (0.5, []), (None, [])])
 def test_relay_is_no_chopper(hertz, fires):
-    assert about(driver_frequency, pulsed(hertz, "valve.2")) == fires
+    assert about(switched_too_fast, pulsed(hertz, "valve.2")) == fires
 
 
 def neighbours(senses, length_m, duty=0.12, screen=None):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import loads, pins_with
@@ -20,7 +20,7 @@ SOURCE = "this description: current needs a way from the battery or a controller
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Follow wires, fuses and contacts from each end of a load; a load in series is a way, too."""
     vehicle = assessed.vehicle
-    edges = list(joined(assessed.vehicle, assessed.harness))
+    edges = list(conducting_pairs(assessed.vehicle, assessed.harness))
     plus, minus = (reach(edges, inside(pin)) for pin in battery_pins(vehicle))
     given = [reach(edges, inside(s.plus_pin)) for d in vehicle.devices.values() for s in d.sources]
     live = plus.union(*given)

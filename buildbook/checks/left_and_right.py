@@ -15,7 +15,7 @@ def mirrored(name: str) -> str:
     return RIGHT.sub("left", name)
 
 
-def twins(vehicle: Vehicle) -> Iterator[tuple[Device, Device]]:
+def left_and_right(vehicle: Vehicle) -> Iterator[tuple[Device, Device]]:
     """Left and right devices of one kind and plug whose ids differ in the side alone."""
     for right in vehicle.devices.values():
         name = mirrored(right.id)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import joined, reach
+from buildbook.checks.conducting import conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.questions import circuits_at, is_ground
 from buildbook.checks.stages import Assessed
@@ -24,7 +24,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     if not isolators or alternator is None:
         return
     live = reach(
-        joined(assessed.vehicle, assessed.harness, without=isolators),
+        conducting_pairs(assessed.vehicle, assessed.harness, without=isolators),
         inside(pin_id(vehicle, alternator.between[0])),
     )
     for device in vehicle.all_of("controller"):

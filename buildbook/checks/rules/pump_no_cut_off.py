@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, joined, reach
+from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called, words
 from buildbook.checks.questions import is_fuel_pump, pins_with
@@ -23,7 +23,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for pump in filter(is_fuel_pump, vehicle.devices.values()):
         stops = [d.id for d in vehicle.devices.values() if _stops(assessed, d)]
         live = reach(
-            joined(assessed.vehicle, assessed.harness, without=stops),
+            conducting_pairs(assessed.vehicle, assessed.harness, without=stops),
             inside(battery_pins(vehicle)[0]),
         )
         if not any(inside(load.from_pin) in live for load in pump.loads):

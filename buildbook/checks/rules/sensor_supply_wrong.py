@@ -22,12 +22,12 @@ MOST, LEAST = 1.1, 0.85
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each signal that follows its supply, or whose pins say 5 V, in every state."""
     for device in assessed.vehicle.devices.values():
-        for pin_, made_for in _supplies(device).items():
+        for pin_id, made_for in _supplies(device).items():
             grounds = [s.return_pin for s in device.signals if s.return_pin]
             if not grounds or device.written.fitted != "yes":
                 continue
             seen = {
-                state: across(solution, pin_, grounds[0])
+                state: across(solution, pin_id, grounds[0])
                 for state, solution in assessed.solved.meter.items()
             }
             state = max(seen, key=lambda s: seen[s], default="")
@@ -37,9 +37,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             yield Finding(
                 RULE,
                 "error",
-                pin_,
+                pin_id,
                 f"{device.title} is made for {made_for:g} V and has {decimals(volts, 2)} V at "
-                f"{pin_} in '{state}'.",
+                f"{pin_id} in '{state}'.",
                 "Feed it from the controller's sensor supply of the right voltage; more than it "
                 "is made for destroys it.",
                 SOURCE,
@@ -49,11 +49,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 def _supplies(device: Device) -> dict[str, float]:
     """Supply pins and the volts they are made for."""
-    found = {
-        s.supply_pin: s.written.volts.of
-        for s in device.signals
-        if s.supply_pin and s.written.volts and s.written.volts.of
-    }
+    found: dict[str, float] = {}
+    for signal in device.signals:
+        output = signal.written.volts
+        if signal.supply_pin and output and output.of:
+            found[signal.supply_pin] = output.of
     for pin in device.pins:
         volts = re.search(r"\b(\d+(?:\.\d+)?) ?V supply", pin.use)
         if volts and device.kind == "sensor":

@@ -44,7 +44,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 
 def _near(vehicle: Vehicle) -> dict[str, dict[str, float]]:
-    rope = nx.Graph()
+    rope: nx.Graph[str] = nx.Graph()
     for run in vehicle.runs:
         rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
     return dict(nx.all_pairs_dijkstra_path_length(rope, cutoff=REACH_M))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from buildbook.checks.left_and_right import left_and_right
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
-from buildbook.checks.twins import twins
 
 RULE = "twin-pin-unused"
 SEVERITY = "warning"
@@ -18,7 +18,7 @@ SOURCE = f"{PRACTICE}: what is on both sides of a vehicle is wired alike on both
 def check(assessed: Assessed) -> Iterator[Finding]:
     """A pin declared unused on one device, joined on its twin; an undeclared one is told anyway."""
     vehicle = assessed.vehicle
-    for pair in twins(vehicle):
+    for pair in left_and_right(vehicle):
         for device, other in (pair, pair[::-1]):
             used = {p.name for p in other.pins if circuits_at(vehicle, p.id)}
             idle = [p for p in device.pins if p.unused and p.name in used]

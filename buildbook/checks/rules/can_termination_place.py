@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.can import line_of
+from buildbook.checks.bus_wire import bus_wire
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
@@ -20,7 +20,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the wire between the two resistors with that to every device beyond them."""
     for name, high, low in can_pairs(assessed.vehicle):
         ends = sorted({load.device for load in terminators(assessed.vehicle, high, low)})
-        line = line_of(assessed, high)
+        line = bus_wire(assessed, high)
         others = sorted(line.apart_m.keys() - set(ends)) if len(ends) == 2 else []
         found = [
             (*line.furthest_past(device, *ends), device)

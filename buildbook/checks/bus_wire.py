@@ -10,7 +10,7 @@ from buildbook.vehicle.model import Circuit
 
 
 @dataclass(frozen=True)
-class Line:
+class BusWire:
     """One circuit of a bus as it lies in the car: metres along the wire between its devices."""
 
     apart_m: dict[str, dict[str, float]]
@@ -34,6 +34,6 @@ class Line:
         return max((away[other] - along, one, other), (away[one] - along, other, one))
 
 
-def line_of(assessed: Assessed, circuit: Circuit) -> Line:
+def bus_wire(assessed: Assessed, circuit: Circuit) -> BusWire:
     """The wire of a circuit through splices and pass-throughs, measured from device to device."""
-    return Line(apart_m(assessed.harness, circuit.id))
+    return BusWire(apart_m(assessed.harness, circuit.id))
