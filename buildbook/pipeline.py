@@ -20,11 +20,9 @@ from buildbook.faultfinding.keeping import asked_of, from_arrays, to_arrays
 from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.unplugged import unplugged
+from buildbook.files.array_cache import cached, key_of, store
 from buildbook.harness.build import build_harness
 from buildbook.harness.model import Harness
-from buildbook.kept import find as find_arrays
-from buildbook.kept import keep as keep_arrays
-from buildbook.kept import key_of
 from buildbook.parts.bill import lacking, price
 from buildbook.parts.needs import needs
 from buildbook.problem import Problem
@@ -145,13 +143,13 @@ def clinic_of(
     swept = sweep(sized.vehicle, sized.harness, sized.sizing, sized.solved)
     swept = asked_of(sized.vehicle, sized.harness, swept)
     if keep:
-        keep_arrays(key, to_arrays(swept, written(sized.learned)))
+        store(key, to_arrays(swept, written(sized.learned)))
     return open_clinic(sized.vehicle, sized.harness, swept), []
 
 
 def _clinic_kept(key: str, reading: Reading) -> Clinic | None:
     """The clinic of a description that was broken before; None where nothing fits."""
-    arrays = find_arrays(key)
+    arrays = cached(key)
     found = from_arrays(arrays) if arrays is not None else None
     learned = read_learned(found[1]) if found else None
     if found is None or learned is None:

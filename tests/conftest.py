@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.new import write_starter
+from buildbook.files.starter import write_starter
 from buildbook.pipeline import work_out
 from buildbook.result import Result
 

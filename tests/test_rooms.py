@@ -11,8 +11,7 @@ import buildbook
 
 ROOMS = (
     "problem",
-    "whole",
-    "kept",
+    "files",
     "figures",
     "description",
     "catalogue",
@@ -31,7 +30,6 @@ ROOMS = (
     "drawing",
     "book",
     "export",
-    "new",
     "commands",
     "cli",
 )

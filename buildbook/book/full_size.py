@@ -35,8 +35,8 @@ from buildbook.drawing.harness.tiles import (
     tiled,
 )
 from buildbook.drawing.shared.model import Drawing
+from buildbook.files.writing import write_file
 from buildbook.result import Result
-from buildbook.whole import write_whole
 
 PT = 72 / 25.4
 """Points in a millimetre."""
@@ -66,7 +66,7 @@ def make_full_size(
         progress(f"Laying out {harness}", done, len(harnesses) + 1)
         sets.append(sheets_of(result, harness, paper))
     progress("Setting the sheets", len(harnesses), len(harnesses) + 1)
-    write_whole(out, full_size_pdf(result, sets))
+    write_file(out, full_size_pdf(result, sets))
     return out
 
 

@@ -17,8 +17,8 @@ from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_m
 from buildbook.book.templates import chapter_html
 from buildbook.description.models import Vehicle
 from buildbook.drawing.shared.references import with_pages
+from buildbook.files.writing import write_file
 from buildbook.result import Result
-from buildbook.whole import write_whole
 
 __all__ = ["BookError", "make_book"]
 
@@ -48,7 +48,7 @@ def make_book(
     with renderer(workers) as render_jobs:
         rendered = set_chapters(chapters, vehicle, render_jobs, progress)
     progress("Joining the chapters", len(rendered), len(rendered))
-    write_whole(out, joined(rendered, vehicle, edition.title).pdf)
+    write_file(out, joined(rendered, vehicle, edition.title).pdf)
     return out
 
 

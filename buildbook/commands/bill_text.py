@@ -8,7 +8,8 @@ from dataclasses import asdict
 from decimal import Decimal
 from textwrap import fill
 
-from buildbook.export import bill_data, part_rows, table
+from buildbook.export.buying import bill_data, part_rows
+from buildbook.export.tables import table
 from buildbook.figures import counted
 from buildbook.parts.comparison import VariantFigures
 from buildbook.parts.model import Bill, Line, Order

@@ -34,7 +34,7 @@ def check(vehicle: Path, form: str) -> None:
 
     result, problems = look_over(vehicle, progress_line)
     if form == "json":
-        from buildbook.export import finding_rows
+        from buildbook.export.findings import finding_rows
 
         click.echo(
             json.dumps(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
 from pathlib import Path
 
 import click
@@ -29,7 +27,8 @@ from buildbook.commands.messages import (
 def export(vehicle: Path, out: Path) -> None:
     """Write VEHICLE's results as JSON, CSV, SVG and circuit-simulator netlists."""
     from buildbook.book.drawings import draw_all
-    from buildbook.export import export_files
+    from buildbook.export.files import export_files
+    from buildbook.files.writing import write_folder
 
     if out.exists() and any(out.iterdir()):
         raise Unclear(
@@ -42,21 +41,7 @@ def export(vehicle: Path, out: Path) -> None:
     say("Drawing")
     files = export_files(result, draw_all(result).every())
     try:
-        write_whole_folder(out, files)
+        write_folder(out, files)
     except OSError as error:
         raise click.UsageError(f"{out} cannot be written: {error.strerror}") from None
     click.echo(f"{len(files)} files in {out}")
-
-
-def write_whole_folder(out: Path, files: dict[str, str]) -> None:
-    """Write `files` under `out` in one move, so that it is never half there."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(dir=out.parent) as temporary:
-        whole = Path(temporary) / "export"
-        for name, content in files.items():
-            path = whole / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(content, encoding="utf-8")
-        if out.exists():
-            out.rmdir()
-        shutil.move(whole, out)

@@ -13,7 +13,7 @@ from buildbook.commands.messages import EPILOG
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> None:
     """Start a small vehicle in FOLDER that makes a book at once."""
-    from buildbook.new import NotWritten, write_starter
+    from buildbook.files.starter import NotWritten, write_starter
 
     try:
         written = write_starter(folder)

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from buildbook.commands.messages import EPILOG, say, vehicle_argument, worked_out
-from buildbook.whole import write_whole
+from buildbook.files.writing import write_file
 
 
 @click.command(epilog=EPILOG)
@@ -47,7 +47,7 @@ def record(vehicle: Path, rework: bool) -> None:
         click.echo(f"{target} says this already")
         return
     try:
-        write_whole(target, record_text(new).encode("utf-8"))
+        write_file(target, record_text(new).encode("utf-8"))
     except OSError as error:
         say(f"{target}: cannot be written ({error.strerror}).")
         sys.exit(2)

@@ -16,7 +16,8 @@ from buildbook.bench.labels import SLEEVES_MM, sleeve_for
 from buildbook.bench.model import Work
 from buildbook.bench.pull import pull_n
 from buildbook.bench.sheet import build_sheet
-from buildbook.export import label_rows, table
+from buildbook.export.tables import table
+from buildbook.export.wires import label_rows
 from buildbook.vehicle.faces import cavity_places
 
 VEHICLES = ["two_wire", "motorcycle", "lapwing"]

@@ -14,7 +14,7 @@ from buildbook.book.formats import amps, money, number
 from buildbook.book.render import BookError, Job, served
 from buildbook.book.resources import font_files, template_folder
 from buildbook.book.templates import author_text, css_text, link
-from buildbook.whole import write_whole
+from buildbook.files.writing import write_file
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_a_failed_write_leaves_the_old_book_and_nothing_else(tmp_path, monkeypat
 
     monkeypatch.setattr("os.replace", fails)
     with pytest.raises(OSError, match="disk"):
-        write_whole(out, b"new")
+        write_file(out, b"new")
     assert out.read_bytes() == b"old"
     assert list(tmp_path.iterdir()) == [out]
 

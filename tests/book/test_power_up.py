@@ -11,7 +11,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.formats import amps, volts
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
-from buildbook.export import results
+from buildbook.export.results import results
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])

@@ -4,7 +4,9 @@ import csv
 import io
 import json
 
-from buildbook.export import export_files, pair_rows, results
+from buildbook.export.files import export_files
+from buildbook.export.readings import pair_rows
+from buildbook.export.results import results
 
 
 def test_json_holds_every_reading_in_order(lapwing):

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from buildbook.description.read import RECORD
+from buildbook.files.writing import write_file
 from buildbook.pipeline import work_out
-from buildbook.whole import write_whole
 from tests.commands.test_commands import run
 from tests.conftest import TESTS
 
@@ -124,5 +124,5 @@ def test_a_write_that_fails_leaves_the_old_file_whole(
 
     monkeypatch.setattr("os.replace", refuse)
     with pytest.raises(OSError, match="disk full"):
-        write_whole(target, b"new")
+        write_file(target, b"new")
     assert target.read_text() == "old" and [p.name for p in tmp_path.iterdir()] == [RECORD]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from buildbook.description.read import read_folder
-from buildbook.new import NotWritten, write_starter
+from buildbook.files.starter import NotWritten, write_starter
 from buildbook.vehicle.join import join
 
 

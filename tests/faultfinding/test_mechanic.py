@@ -20,7 +20,7 @@ from buildbook.electrical.case import Case
 from buildbook.electrical.model import Branch
 from buildbook.electrical.network import Element, build_network, network_ohms
 from buildbook.electrical.settle import Settler
-from buildbook.export import silent_fault_rows, symptom_rows
+from buildbook.export.faults import silent_fault_rows, symptom_rows
 from buildbook.faultfinding.breaking import opening_currents
 from buildbook.faultfinding.effects import effects_in_state, seen_loads
 

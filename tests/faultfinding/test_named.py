@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from buildbook.export import said_rows
+from buildbook.export.faults import said_rows
 from buildbook.faultfinding.model import Blown
 from buildbook.faultfinding.named import shows_sign
 from buildbook.vehicle.model import Sign

@@ -12,7 +12,7 @@ import yaml
 
 from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.description.quantities import parse_size
-from buildbook.export import results
+from buildbook.export.results import results
 from tests.conftest import EXAMPLE, TESTS
 
 FOLDERS = {

@@ -10,7 +10,7 @@ import pytest
 from buildbook.catalogue.load import wire_families
 from buildbook.catalogue.mass import insulated_kg_per_m
 from buildbook.description.read import read_folder
-from buildbook.new import write_starter
+from buildbook.files.starter import write_starter
 from buildbook.vehicle.join import join
 from tests.vehicle.test_mistakes import GOOD, problems_of, write
 

@@ -1,4 +1,4 @@
-"""Arrays that were worked out once, kept in the user's cache folder and found again by content."""
+"""Arrays that were worked out once, in the user's cache folder, found again by their origin."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from pathlib import Path
 
 import numpy as np
 
-from buildbook.whole import write_whole
+from buildbook.files.writing import write_file
 
-MOST_KEPT = 4
-"""Files kept; the one that was longest not asked for goes first."""
+MOST_CACHED = 4
+"""Files that stay; the one that was longest not asked for goes first."""
 
 
 def cache_folder() -> Path:
@@ -27,26 +27,26 @@ def cache_folder() -> Path:
 
 @cache
 def _program() -> bytes:
-    """Hash of everything the program consists of: another program keeps nothing of this one's."""
-    whole = hashlib.sha256(np.__version__.encode())
-    package = Path(__file__).parent
+    """Hash of everything the program consists of: another program finds nothing of this one's."""
+    digest = hashlib.sha256(np.__version__.encode())
+    package = Path(__file__).parents[1]
     for path in sorted(package.rglob("*")):
         if path.suffix in (".py", ".yaml") and path.is_file():
-            whole.update(path.relative_to(package).as_posix().encode() + b"\0")
-            whole.update(path.read_bytes())
-    return whole.digest()
+            digest.update(path.relative_to(package).as_posix().encode() + b"\0")
+            digest.update(path.read_bytes())
+    return digest.digest()
 
 
 def key_of(parts: Iterable[object]) -> str:
     """Name of what follows from these and from the program; their `repr` must say it all."""
-    whole = hashlib.sha256(_program())
+    digest = hashlib.sha256(_program())
     for part in parts:
-        whole.update(repr(part).encode() + b"\0")
-    return whole.hexdigest()
+        digest.update(repr(part).encode() + b"\0")
+    return digest.hexdigest()
 
 
-def find(key: str) -> dict[str, np.ndarray] | None:
-    """What was kept under a name; None where nothing is, or nothing that can be read.
+def cached(key: str) -> dict[str, np.ndarray] | None:
+    """What was stored under a name; None where nothing is, or nothing that can be read.
 
     Only plain arrays are read, never objects: a file that was tampered with runs nothing.
     """
@@ -60,16 +60,16 @@ def find(key: str) -> dict[str, np.ndarray] | None:
     return found
 
 
-def keep(key: str, arrays: Mapping[str, np.ndarray]) -> None:
-    """Write arrays under a name, whole; where nothing can be written nothing is kept."""
+def store(key: str, arrays: Mapping[str, np.ndarray]) -> None:
+    """Write arrays under a name, whole; where nothing can be written nothing is stored."""
     buffer = io.BytesIO()
     np.savez(buffer, **arrays)
     folder = cache_folder()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        write_whole(folder / f"{key}.npz", buffer.getvalue())
+        write_file(folder / f"{key}.npz", buffer.getvalue())
         by_age = sorted(folder.glob("*.npz"), key=lambda path: path.stat().st_mtime)
-        for path in by_age[:-MOST_KEPT]:
+        for path in by_age[:-MOST_CACHED]:
             path.unlink(missing_ok=True)
     except OSError:
         return

@@ -9,8 +9,8 @@ import time
 import pytest
 from click.testing import CliRunner
 
-from buildbook import kept
 from buildbook.cli import main
+from buildbook.files import array_cache
 from tests.conftest import TESTS
 
 MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
@@ -59,7 +59,7 @@ def test_a_description_that_changed_is_broken_anew(tmp_path):
 
 def test_another_program_breaks_the_car_anew(monkeypatch):
     ask(MOTORCYCLE)
-    monkeypatch.setattr(kept, "_program", lambda: b"another")
+    monkeypatch.setattr(array_cache, "_program", lambda: b"another")
     assert FAULTS in ask(MOTORCYCLE).stderr
 
 
@@ -86,10 +86,10 @@ def test_a_file_that_cannot_be_read_is_passed_over(folder, spoil):
 def test_arrays_of_another_shape_are_passed_over(folder):
     before = ask(MOTORCYCLE).stdout
     (file,) = folder.iterdir()
-    arrays = kept.find(file.stem)
+    arrays = array_cache.cached(file.stem)
     assert arrays is not None
     arrays["healthy0"] = arrays["healthy0"][:-1]
-    kept.keep(file.stem, arrays)
+    array_cache.store(file.stem, arrays)
     assert ask(MOTORCYCLE).stdout == before
 
 
@@ -98,7 +98,7 @@ def test_objects_are_never_read(folder):
 
     folder.mkdir(parents=True)
     np.savez(folder / "evil.npz", facts=np.array([{}], dtype=object))
-    assert kept.find("evil") is None
+    assert array_cache.cached("evil") is None
 
 
 def test_where_nothing_can_be_written_the_answer_comes_all_the_same(folder):
@@ -112,10 +112,10 @@ def test_the_oldest_of_many_goes(folder):
 
     import numpy as np
 
-    for number in range(kept.MOST_KEPT + 2):
-        kept.keep(f"car{number}", {"a": np.zeros(1)})
+    for number in range(array_cache.MOST_CACHED + 2):
+        array_cache.store(f"car{number}", {"a": np.zeros(1)})
         path = folder / f"car{number}.npz"
         if path.exists():
             os.utime(path, (time.time() - 100 + number,) * 2)
     left = {path.stem for path in folder.iterdir()}
-    assert left == {f"car{n}" for n in range(2, kept.MOST_KEPT + 2)}
+    assert left == {f"car{n}" for n in range(2, array_cache.MOST_CACHED + 2)}

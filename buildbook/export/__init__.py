@@ -1,0 +1,1 @@
+"""What was worked out, as data for other programs."""

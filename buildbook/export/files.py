@@ -1,0 +1,50 @@
+"""Every exported file: results as JSON, tables as CSV, netlists and drawings."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+
+from buildbook.drawing.shared.model import Drawing
+from buildbook.electrical.netlist import netlist
+from buildbook.export.buying import cutting_rows, need_rows, order_rows, part_rows
+from buildbook.export.faults import fault_rows
+from buildbook.export.readings import sensor_rows
+from buildbook.export.results import results
+from buildbook.export.supply import fuse_rows, supply_rows
+from buildbook.export.tables import file_name, table
+from buildbook.export.wires import (
+    connector_rows,
+    cut_rows,
+    label_rows,
+    length_rows,
+    splice_rows,
+    wire_rows,
+)
+from buildbook.result import Result
+
+
+def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
+    """Relative path -> content of every exported file."""
+    files = {
+        "results.json": json.dumps(results(result), indent=1, ensure_ascii=False) + "\n",
+        "wires.csv": table(wire_rows(result)),
+        "cut-list.csv": table(cut_rows(result)),
+        "lengths.csv": table(length_rows(result)),
+        "splices.csv": table(splice_rows(result)),
+        "labels.csv": table(label_rows(result)),
+        "connectors.csv": table(connector_rows(result)),
+        "parts.csv": table(part_rows(result)),
+        "cutting.csv": table(cutting_rows(result.bill)),
+        "needs.csv": table(need_rows(result.bill)),
+        "orders.csv": table(order_rows(result.bill)),
+        "fuses.csv": table(fuse_rows(result)),
+        "faults.csv": table(fault_rows(result)),
+        "sensors.csv": table(sensor_rows(result)),
+        "supply.csv": table(supply_rows(result)),
+    }
+    for state, solution in result.solved.meter.items():
+        files[f"network/{file_name(state)}.cir"] = netlist(solution)
+    for drawing in drawings:
+        files[f"drawings/{file_name(drawing.name)}.svg"] = drawing.svg
+    return files

@@ -1,0 +1,24 @@
+"""Rows about what the checks find."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from buildbook.checks.stages import Checked
+
+
+def finding_rows(checked: Checked) -> list[dict[str, Any]]:
+    """One row a finding, waived ones included."""
+    return [
+        {
+            "rule": finding.rule,
+            "severity": finding.severity,
+            "about": finding.about,
+            "text": finding.text,
+            "remedy": finding.remedy,
+            "source": finding.source,
+            "where": str(finding.where),
+            "waived": finding.waived,
+        }
+        for finding in checked.findings
+    ]

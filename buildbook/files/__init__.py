@@ -1,0 +1,1 @@
+"""What is put on disk: files in one move, arrays in the cache folder, the starter vehicle."""
