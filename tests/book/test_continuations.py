@@ -11,9 +11,10 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.references import with_pages
-from buildbook.drawing.shared.sheet import Box, Canvas
 from tests.book_of import book_of, texts_of
 from tests.drawing.reading import letterings
 from tests.drawing.svg import scene

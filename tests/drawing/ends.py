@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import zone_of
+from buildbook.drawing.shared.zones import zone_of
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from tests.drawing.legible import Bounds, bounds

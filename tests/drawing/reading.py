@@ -5,8 +5,8 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 
+from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import Box
 from tests.drawing.legible import bounds, faults
 from tests.drawing.svg import SVG, scene
 

@@ -10,22 +10,11 @@ from decimal import Decimal
 import networkx
 
 from buildbook.drawing.faces.panel import load_bar
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, INK, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    BLOCK_MM,
-    GREY,
-    INK,
-    NORMAL_MM,
-    SMALL_MM,
-    Box,
-    Canvas,
-    Title,
-    figure,
-    fitted,
-    frame,
-    text_width_mm,
-    wrapped,
-)
+from buildbook.drawing.shared.sheet import BLOCK_MM, Title, figure, frame
 from buildbook.electrical.model import Solution
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing

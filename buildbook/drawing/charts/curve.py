@@ -6,8 +6,11 @@ import math
 from itertools import pairwise
 
 from buildbook.drawing.charts.chart import DARK, WIDTH_MM, _ticks
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import GREY, NORMAL_MM, SMALL_MM, Box, Canvas, figure, fitted
+from buildbook.drawing.shared.sheet import figure
 from buildbook.electrical.network import alternator_curve
 from buildbook.result import Result
 

@@ -6,17 +6,11 @@ import math
 from dataclasses import dataclass
 
 from buildbook.drawing.charts.chart import DARK, WIDTH_MM, _axis
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import (
-    GREY,
-    NORMAL_MM,
-    SMALL_MM,
-    Box,
-    Canvas,
-    figure,
-    fitted,
-    text_width_mm,
-)
+from buildbook.drawing.shared.sheet import figure
 from buildbook.result import Result
 from buildbook.sizing.model import Limit
 

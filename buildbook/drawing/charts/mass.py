@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from buildbook.drawing.charts.chart import WIDTH_MM, _axis, _ticks
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import GREY, NORMAL_MM, SMALL_MM, Box, Canvas, figure, fitted
+from buildbook.drawing.shared.sheet import figure
 from buildbook.parts.masses import Mass, harness_masses
 from buildbook.result import Result
 

@@ -6,17 +6,17 @@ import math
 from dataclasses import dataclass
 
 from buildbook.description.models import Plug
-from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import (
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import Canvas
+from buildbook.drawing.shared.lettering import (
     NORMAL_MM,
     SMALL_MM,
-    Box,
-    Canvas,
     fitted,
     label_box,
     text_width_mm,
     wrapped,
 )
+from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.wire import swatch
 from buildbook.harness.model import Wire
 from buildbook.result import Result

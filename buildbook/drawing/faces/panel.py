@@ -5,21 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    BAND_MM,
-    BLOCK_MM,
-    GREY,
-    NORMAL_MM,
-    SMALL_MM,
-    Box,
-    Canvas,
-    Title,
-    fitted,
-    frame,
-    text_width_mm,
-    wrapped,
-)
+from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
+from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
 

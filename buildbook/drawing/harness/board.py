@@ -10,7 +10,7 @@ from itertools import accumulate, pairwise
 import numpy as np
 
 from buildbook.drawing.maps.tree import Tree, rope_tree
-from buildbook.drawing.shared.sheet import Box
+from buildbook.drawing.shared.box import Box
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.vehicle.model import Run
 

@@ -9,21 +9,12 @@ from itertools import pairwise, product
 
 from buildbook.drawing.harness.board import Flat, Spot, along, lay_flat, line_mm
 from buildbook.drawing.maps.tree import fixtures
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.clear import crosses, cuts
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted, label_box, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    GREY,
-    SMALL_MM,
-    Box,
-    Canvas,
-    Title,
-    fitted,
-    frame,
-    inside,
-    label_box,
-    text_width_mm,
-    wrapped,
-)
+from buildbook.drawing.shared.sheet import Title, frame, inside
 from buildbook.harness.model import Splice
 from buildbook.result import Result
 from buildbook.vehicle.model import Run

@@ -6,19 +6,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, label_box, text_width_mm
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import (
-    GREY,
-    NORMAL_MM,
-    SMALL_MM,
-    STRIP_MM,
-    Box,
-    Canvas,
-    figure,
-    fitted,
-    label_box,
-    text_width_mm,
-)
+from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.drawing.shared.wire import swatch
 from buildbook.figures import counted
 from buildbook.harness.dressing import Dressed

@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass
 
 from buildbook.drawing.harness.layout import FullSize
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import GREY, LETTERS, Box, Canvas
+from buildbook.drawing.shared.zones import row_letters
 
 PAPERS = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
 """Width and height in mm, upright (ISO 216; ANSI/ASME Y14.1)."""
@@ -74,12 +76,6 @@ class Tiling:
         return {side: name for side, name in found.items() if name}
 
 
-def row_name(row: int) -> str:
-    """'A' to 'Z' without I and O, then 'AA', 'AB'."""
-    count = len(LETTERS)
-    return (row_name(row // count - 1) if row >= count else "") + LETTERS[row % count]
-
-
 def tiled(full: FullSize, paper: str) -> Tiling:
     """A drawing over sheets of `paper`, turned the way that takes fewer."""
     upright = PAPERS[paper]
@@ -98,7 +94,7 @@ def _tiled(full: FullSize, paper: str, page: tuple[float, float]) -> Tiling:
         for column in range(columns):
             window = Box(area.x + column * step[0], area.y + row * step[1], wide, high)
             if any(window.overlaps(box) for box in full.inked):
-                tiles.append(Tile(f"{row_name(row)}{column + 1}", row, column, window))
+                tiles.append(Tile(f"{row_letters(row)}{column + 1}", row, column, window))
     return Tiling(full, paper, page, area, step, rows, columns, tuple(tiles))
 
 

@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import (
-    GREY,
-    NORMAL_MM,
-    SMALL_MM,
-    Box,
-    Canvas,
-    figure,
-    fitted,
-)
+from buildbook.drawing.shared.sheet import figure
 from buildbook.harness.bus import Line, bus_line
 from buildbook.result import Result
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators

@@ -5,18 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from buildbook.drawing.shared import symbols
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    GREY,
-    SMALL_MM,
-    Box,
-    Canvas,
-    Title,
-    fitted,
-    frame,
-    text_width_mm,
-    wrapped,
-)
+from buildbook.drawing.shared.sheet import Title, frame
 from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
 from buildbook.result import Result
 

@@ -7,19 +7,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from buildbook.description import models as written
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.clear import Point, crosses
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted, label_box, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    GREY,
-    SMALL_MM,
-    Box,
-    Canvas,
-    Title,
-    fitted,
-    frame,
-    label_box,
-    wrapped,
-)
+from buildbook.drawing.shared.sheet import Title, frame
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
 

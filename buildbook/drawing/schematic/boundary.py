@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from buildbook.drawing.shared.sheet import SMALL_MM, Box, Canvas, fitted
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import Canvas
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted
 
 HEIGHT_MM = 9.4
 """Height of a contact between two harnesses: a name above the line and one below."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-from buildbook.drawing.shared.sheet import Box
+from buildbook.drawing.shared.box import Box
 
 BESIDE_MM = 0.7
 """From the middle of a wire's line to its label."""

@@ -10,17 +10,9 @@ from buildbook.drawing.schematic.boundary import AFTER_MM, HEIGHT_MM, LINE_AT_MM
 from buildbook.drawing.schematic.elsewhere import Away
 from buildbook.drawing.schematic.paths import Element, Port
 from buildbook.drawing.shared import symbols
-from buildbook.drawing.shared.sheet import (
-    SMALL_MM,
-    WIDEST_PAGE,
-    Box,
-    Canvas,
-    both_ends,
-    fitted,
-    paged_words,
-    text_width_mm,
-    wrapped,
-)
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import WIDEST_PAGE, Canvas, paged_words
+from buildbook.drawing.shared.lettering import SMALL_MM, both_ends, fitted, text_width_mm, wrapped
 from buildbook.vehicle.model import Bond, Contact, Device, Load, Pin
 
 PIN_MM = 3.4

@@ -37,20 +37,14 @@ from buildbook.drawing.schematic.pieces import (
 )
 from buildbook.drawing.schematic.sheeting import Group, Placed, Sheeting
 from buildbook.drawing.shared import symbols
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.crossing import Over, crossings
+from buildbook.drawing.shared.lettering import SMALL_MM, text_width_mm
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    AT_REST,
-    BAND_MM,
-    SMALL_MM,
-    Box,
-    Canvas,
-    Title,
-    frame,
-    text_width_mm,
-    zone_of,
-)
+from buildbook.drawing.shared.sheet import AT_REST, Title, frame
 from buildbook.drawing.shared.wire import drawn_wire, passed_over
+from buildbook.drawing.shared.zones import BAND_MM, zone_of
 from buildbook.harness.model import Wire
 from buildbook.result import Result
 from buildbook.vehicle.model import Device

@@ -23,7 +23,8 @@ from buildbook.drawing.schematic.pieces import LINE_MM, Piece, element_of, level
 from buildbook.drawing.shared.crossing import crossings
 from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.drawing.shared.packing import NO_MARKS, pack, spread
-from buildbook.drawing.shared.sheet import BAND_MM, BLOCK_MM
+from buildbook.drawing.shared.sheet import BLOCK_MM
+from buildbook.drawing.shared.zones import BAND_MM
 
 ROOM_MM = (SHEET_MM[0] - 2 * BAND_MM - 3, SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3)
 """Width and height left inside frame and title block."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.drawing.shared.sheet import Box
+from buildbook.drawing.shared.box import Box
 
 Point = tuple[float, float]
 

@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable
 from html import escape, unescape
 
+from buildbook.drawing.shared.canvas import paged_words
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import paged_words
 
 TEXT = re.compile(r'(<text [^>]*?data-sheet="([^"]+)"[^>]*>)[^<]*(</text>)')
 ZONE = re.compile(r'data-zone="([^"]*)"')

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from buildbook.drawing.shared.sheet import SMALL_MM, Box, Canvas
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import Canvas
+from buildbook.drawing.shared.lettering import SMALL_MM
 
 SYMBOL_MM = 8.0
 """Height of every two-terminal symbol between its terminals."""

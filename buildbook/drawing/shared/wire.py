@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from buildbook.catalogue.load import colours
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import INK, Canvas
 from buildbook.drawing.shared.crossing import Over
-from buildbook.drawing.shared.sheet import INK, Box, Canvas
 
 WIRE_MM = 1.0
 """Width of a wire drawn as a line, with its outline."""

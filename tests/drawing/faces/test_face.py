@@ -9,7 +9,7 @@ import pytest
 
 from buildbook.description.models import Plug
 from buildbook.drawing.faces.face import face, faces, mirrored, wires_in
-from buildbook.drawing.shared.sheet import Box
+from buildbook.drawing.shared.box import Box
 from buildbook.vehicle.faces import cavity_places
 from tests.drawing.reading import faults, letterings, shapes
 

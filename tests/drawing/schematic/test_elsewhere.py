@@ -11,7 +11,7 @@ import pytest
 from buildbook.drawing.faces.panel import panels
 from buildbook.drawing.schematic.elsewhere import Away, elsewhere
 from buildbook.drawing.schematic.schematic import wires_of
-from buildbook.drawing.shared.sheet import zone_of
+from buildbook.drawing.shared.zones import zone_of
 from tests.drawing.ends import lines_of
 from tests.drawing.schematic.test_schematic import SVG, schematics, texts
 from tests.drawing.svg import scene

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.drawing.schematic.labels import BESIDE_MM, middles
-from buildbook.drawing.shared.sheet import Box
+from buildbook.drawing.shared.box import Box
 from tests.drawing.schematic.test_schematic import lines, schematics, stretches, texts
 
 SIZE = (8.0, 6.0)

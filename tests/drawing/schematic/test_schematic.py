@@ -14,14 +14,10 @@ import pytest
 from buildbook.drawing.schematic.paths import Element, Grid, Link, Port, lay_out
 from buildbook.drawing.schematic.schematic import label_of, wires_of
 from buildbook.drawing.schematic.schematic import schematics as draw
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.lettering import label_box, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import (
-    BAND_MM,
-    Box,
-    label_box,
-    text_width_mm,
-    wrapped,
-)
+from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.result import Result
 from tests.drawing.ends import end_faults
 

@@ -8,8 +8,8 @@ from itertools import combinations, pairwise
 
 import pytest
 
+from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.crossing import Over, crossings
-from buildbook.drawing.shared.sheet import Canvas
 from buildbook.drawing.shared.wire import GAP_MM, WIRE_MM, _strokes_over, passed_over
 from tests.drawing.schematic.test_schematic import lines, schematics, stretches
 from tests.drawing.svg import scene

@@ -8,8 +8,8 @@ from random import Random
 
 import pytest
 
+from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.packing import pack, spread
-from buildbook.drawing.shared.sheet import Box
 
 ROOM = (250.0, 150.0)
 
