@@ -14,9 +14,9 @@ from buildbook.description.read import Reading, read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
-from buildbook.faultfinding.diagnosis import Clinic, open_clinic
+from buildbook.faultfinding.diagnosis import FaultTable, fault_table
 from buildbook.faultfinding.find import find_faults
-from buildbook.faultfinding.keeping import asked_of, from_arrays, to_arrays
+from buildbook.faultfinding.sweep_arrays import for_diagnosis, from_arrays, to_arrays
 from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.unplugged import unplugged
@@ -119,9 +119,9 @@ def look_over(
     return _checked(sized, *lacking(wanted, sized.vehicle.description)), []
 
 
-def clinic_of(
+def fault_table_of(
     folder: Path, progress: Progress = quiet, variant: str | None = None, keep: bool = False
-) -> tuple[Clinic | None, list[Problem]]:
+) -> tuple[FaultTable | None, list[Problem]]:
     """A vehicle with every fault worked out, to be asked; nothing priced or checked.
 
     With `keep` the broken vehicle is kept in the user's cache folder, and found there by the
@@ -134,21 +134,21 @@ def clinic_of(
     if reading is None or problems:
         return None, sorted(set(problems))
     key = key_of((reading.description, reading.record)) if keep else ""
-    if keep and (clinic := _clinic_kept(key, reading)) is not None:
-        return clinic, []
+    if keep and (table := _fault_table_kept(key, reading)) is not None:
+        return table, []
     sized, problems = _sized_from(reading, begin)
     if sized is None:
         return None, problems
     begin()
     swept = sweep(sized.vehicle, sized.harness, sized.sizing, sized.solved)
-    swept = asked_of(sized.vehicle, sized.harness, swept)
+    swept = for_diagnosis(sized.vehicle, sized.harness, swept)
     if keep:
         store(key, to_arrays(swept, written(sized.learned)))
-    return open_clinic(sized.vehicle, sized.harness, swept), []
+    return fault_table(sized.vehicle, sized.harness, swept), []
 
 
-def _clinic_kept(key: str, reading: Reading) -> Clinic | None:
-    """The clinic of a description that was broken before; None where nothing fits."""
+def _fault_table_kept(key: str, reading: Reading) -> FaultTable | None:
+    """The table of a description that was broken before; None where nothing fits."""
     arrays = cached(key)
     found = from_arrays(arrays) if arrays is not None else None
     learned = read_learned(found[1]) if found else None
@@ -158,7 +158,7 @@ def _clinic_kept(key: str, reading: Reading) -> Clinic | None:
     if vehicle is None or problems:
         return None
     harness, problems = _laid_again(vehicle, learned)
-    return open_clinic(vehicle, harness, found[0]) if harness and not problems else None
+    return fault_table(vehicle, harness, found[0]) if harness and not problems else None
 
 
 def held_by(stage: Sized) -> dict[str, Any]:

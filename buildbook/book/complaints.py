@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from buildbook.book.fault_trees import PrintedStep, lines_of, onward
 from buildbook.book.fault_wording import hazards, sign_words
 from buildbook.book.shared_rows import unique
-from buildbook.faultfinding.model import Cause, Look, Named
+from buildbook.faultfinding.model import Cause, Named, Pattern
 from buildbook.result import Result
 from buildbook.vehicle.model import Sign
 
@@ -79,9 +79,9 @@ def complaints(
             )
             continue
         looks = tuple(
-            printed_look(result, look, place_of, len(named.looks) > 1) for look in named.looks
+            printed_look(result, look, place_of, len(named.patterns) > 1) for look in named.patterns
         )
-        state = next((first_seen(result, look) for look in named.looks), "")
+        state = next((first_seen(result, look) for look in named.patterns), "")
         found.append(
             Complaint(
                 named.name,
@@ -106,7 +106,7 @@ def count_with_own_tree(result: Result) -> int:
 
 
 def printed_look(
-    result: Result, look: Look, place_of: Mapping[str, Place], several: bool
+    result: Result, look: Pattern, place_of: Mapping[str, Place], several: bool
 ) -> PrintedLook:
     """A look in words: the leads, best first, and the readings that part them."""
     leads = tuple(
@@ -134,10 +134,10 @@ def printed_look(
 def cautions_of(result: Result, named: Named) -> tuple[str, ...]:
     """Of the causes, the things named and the readings; the leads' parts have theirs at trees."""
     devices = {x.id: d for d in result.vehicle.devices.values() for x in d.loads}
-    signs = [sign for look in named.looks for sign in look.signs]
+    signs = [sign for look in named.patterns for sign in look.signs]
     loads = [load for sign in signs for load in seen_in(sign) if not sign.everything]
     found = [devices[load].written.caution for load in loads]
-    found += [kind for look in named.looks for kind in hazards(result, look.steps, ())]
+    found += [kind for look in named.patterns for kind in hazards(result, look.steps, ())]
     found = [*(cause.caution for cause in named.causes), *found]
     return unique(kind for kind in found if kind)
 
@@ -148,7 +148,7 @@ def seen_in(sign: Sign) -> tuple[str, ...]:
     return tuple(load for named in things for load in named)
 
 
-def first_seen(result: Result, look: Look) -> str:
+def first_seen(result: Result, look: Pattern) -> str:
     """The state in which the best lead shows it, the engine still where one does."""
     best = look.leads[0]
     wrong = {load for sign in look.signs for load in seen_in(sign)}

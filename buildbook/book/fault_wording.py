@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from buildbook.book.shared_rows import unique
-from buildbook.faultfinding.diagnosis import Clinic
+from buildbook.faultfinding.diagnosis import FaultTable
 from buildbook.faultfinding.model import Effect, Fault, Step, Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Load, Sign
@@ -24,7 +24,7 @@ TINY_A = 0.0005
 """Current below which a branch counts as carrying nothing."""
 
 
-def probe_place(result: Result | Clinic, node: str) -> str:
+def probe_place(result: Result | FaultTable, node: str) -> str:
     """Where to hold the probe for a node: 'F21 out, top of the fuse', 'X1.5 engine half'."""
     name, inside = node.removesuffix("~"), node.endswith("~")
     pin_id, _slash, half = name.partition("/")

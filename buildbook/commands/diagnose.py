@@ -19,7 +19,7 @@ from buildbook.commands.messages import (
 )
 
 if TYPE_CHECKING:
-    from buildbook.faultfinding.diagnosis import Clinic, Diagnosis, Measurement, Suspect, Told
+    from buildbook.faultfinding.diagnosis import FaultTable, Diagnosis, Measurement, Suspect, DriverReport
 
 LISTED = 12
 """Suspects and shared parts that are printed; the JSON has all."""
@@ -75,42 +75,42 @@ def diagnose(
     CAUTION: circuits are live; fuel, fans and a cranking engine are near while you measure.
     """
     from buildbook.faultfinding.diagnosis import diagnose as judge
-    from buildbook.pipeline import clinic_of
+    from buildbook.pipeline import fault_table_of
 
     if not dead and not weak:
         raise Unclear(
             "tell at least one thing that is dead or weak",
             "buildbook diagnose my-car --dead fuel-pump --works horn",
         )
-    clinic, problems = clinic_of(vehicle, progress_line, variant, keep=not no_cache)
-    if clinic is None:
+    table, problems = fault_table_of(vehicle, progress_line, variant, keep=not no_cache)
+    if table is None:
         show_problems(problems)
         sys.exit(1)
-    told = told_of(clinic, (dead, weak, works), state, readings)
-    found = judge(clinic, told)
+    report = report_of(table, (dead, weak, works), state, readings)
+    found = judge(table, report)
     if as_json:
-        click.echo(json.dumps(data(clinic, found), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(data(table, found), indent=1, ensure_ascii=False))
     else:
-        tell(clinic, found)
+        tell(table, found)
 
 
-def told_of(
-    clinic: Clinic,
+def report_of(
+    table: FaultTable,
     named: tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]],
     state: str | None,
     readings: tuple[str, ...],
-) -> Told:
-    """What was told, checked; raises Unclear where it cannot be meant so."""
-    from buildbook.faultfinding.diagnosis import Told, best_state, loads_called, working_in
+) -> DriverReport:
+    """What was report, checked; raises Unclear where it cannot be meant so."""
+    from buildbook.faultfinding.diagnosis import DriverReport, best_state, loads_called, working_in
 
     dead, weak, works = (tuple(dict.fromkeys(names)) for names in named)
     options = [("--dead", dead), ("--weak", weak), ("--works", works)]
     for option, names in options:
         for name in names:
-            _known(clinic, option, name)
+            _known(table, option, name)
     ways: dict[str, str] = {}
     for option, names in options:
-        for load in dict.fromkeys(x for name in names for x in loads_called(clinic, name)):
+        for load in dict.fromkeys(x for name in names for x in loads_called(table, name)):
             if ways.setdefault(load, option) != option:
                 raise Unclear(
                     f"`{load}` is told to be {ways[load][2:]} and {option[2:]}",
@@ -118,47 +118,47 @@ def told_of(
                 )
     everything = (*dead, *weak, *works)
     if state is None:
-        state = best_state(clinic, everything)
+        state = best_state(table, everything)
         if state is None:
             raise Unclear(
                 f"in no state do {', '.join(everything)} all work", "tell them one state at a time"
             )
-    _known_state(clinic, state)
+    _known_state(table, state)
     for name in everything:
-        if state not in (good := working_in(clinic, name)):
+        if state not in (good := working_in(table, name)):
             raise Unclear(
                 f"`{name}` does not work in state `{state}` even when all is well",
                 f"it works in {', '.join(good) or 'none'}",
             )
-    return Told(state, dead, weak, works, dict(_reading(clinic, text) for text in readings))
+    return DriverReport(state, dead, weak, works, dict(_reading(table, text) for text in readings))
 
 
-def _known(clinic: Clinic, option: str, name: str) -> None:
+def _known(table: FaultTable, option: str, name: str) -> None:
     from buildbook.description.suggest import did_you_mean
 
-    if name in clinic.called:
+    if name in table.called:
         return
-    device = clinic.vehicle.devices.get(name)
+    device = table.vehicle.devices.get(name)
     if device is not None:
         raise Unclear(
             f"{option} {name}: nobody sees a {device.kind} work",
             "name what it feeds or switches; measure at it with --reading",
         )
     raise Unclear(
-        f"{option} {name}: no device or load of that name", did_you_mean(name, clinic.called)
+        f"{option} {name}: no device or load of that name", did_you_mean(name, table.called)
     )
 
 
-def _known_state(clinic: Clinic, state: str) -> None:
+def _known_state(table: FaultTable, state: str) -> None:
     from buildbook.description.suggest import did_you_mean
 
-    if state not in clinic.vehicle.states:
+    if state not in table.vehicle.states:
         raise Unclear(
-            f"--state {state}: no state of that name", did_you_mean(state, clinic.vehicle.states)
+            f"--state {state}: no state of that name", did_you_mean(state, table.vehicle.states)
         )
 
 
-def _reading(clinic: Clinic, text: str) -> tuple[str, float]:
+def _reading(table: FaultTable, text: str) -> tuple[str, float]:
     """'K3.87=0.1V' as node and volts."""
     from buildbook.description.quantities import parse
     from buildbook.faultfinding.diagnosis import probes
@@ -166,7 +166,7 @@ def _reading(clinic: Clinic, text: str) -> tuple[str, float]:
     place, equals, volts = text.partition("=")
     if not equals:
         raise Unclear(f"--reading {text}: a reading is a place and volts", "--reading K3.87=0.1V")
-    known = probes(clinic)
+    known = probes(table)
     if place not in known:
         raise Unclear(
             f"--reading {text}: no place to measure called `{place}`", _places_like(place, known)
@@ -199,10 +199,10 @@ def place_of(node: str) -> str:
     return node.removesuffix("~")
 
 
-def tell(clinic: Clinic, found: Diagnosis) -> None:
+def tell(table: FaultTable, found: Diagnosis) -> None:
     """Print suspects, what they share, and the next measurement."""
-    told = found.told
-    click.echo(f"State: {told.state}.")
+    report = found.report
+    click.echo(f"State: {report.state}.")
     for node in found.doubted:
         click.echo(
             f"The reading at {place_of(node)} fits no suspect: measure it again, with the "
@@ -218,36 +218,36 @@ def tell(clinic: Clinic, found: Diagnosis) -> None:
         click.echo(
             "No single fault explains all of it: two at once, or something that is not electrical?"
         )
-        _tell_one_by_one(clinic, told)
+        _tell_one_by_one(table, report)
         click.echo("Those that come closest alone:")
-    if len(told.dead) > 1 and found.shared:
+    if len(report.dead) > 1 and found.shared:
         parts = [fault.title for fault in found.shared]
-        click.echo(f"Shared by {' and '.join(told.dead)}: {_some(parts, LISTED)}.")
+        click.echo(f"Shared by {' and '.join(report.dead)}: {_some(parts, LISTED)}.")
     click.echo(f"Suspects, likeliest first ({len(found.suspects)}):")
     for number, suspect in enumerate(found.suspects[:LISTED], 1):
         click.echo(f"{number:>3}. {suspect.share:4.0%}  {suspect.fault.title}{reason(suspect)}")
     if len(found.suspects) > LISTED:
         click.echo(f"     and {len(found.suspects) - LISTED} less likely ones")
-    _tell_next(clinic, found)
+    _tell_next(table, found)
 
 
-def _tell_one_by_one(clinic: Clinic, told: Told) -> None:
+def _tell_one_by_one(table: FaultTable, report: DriverReport) -> None:
     """What may be behind each thing that fails, were they two faults."""
-    for name, found in _apart(clinic, told):
+    for name, found in _apart(table, report):
         titles = [suspect.fault.title for suspect in found.suspects]
         click.echo(f"    {name} alone: {_some(titles, ALSO)}")
 
 
-def _apart(clinic: Clinic, told: Told) -> list[tuple[str, Diagnosis]]:
+def _apart(table: FaultTable, report: DriverReport) -> list[tuple[str, Diagnosis]]:
     """Diagnoses of what fails one by one, where several things fail and one fault explains each."""
     from buildbook.faultfinding.diagnosis import one_by_one
 
-    if len(told.dead) + len(told.weak) < 2:
+    if len(report.dead) + len(report.weak) < 2:
         return []
-    return [(name, found) for name, found in one_by_one(clinic, told) if found.explained]
+    return [(name, found) for name, found in one_by_one(table, report) if found.explained]
 
 
-def _tell_next(clinic: Clinic, found: Diagnosis) -> None:
+def _tell_next(table: FaultTable, found: Diagnosis) -> None:
     from buildbook.book.fault_wording import probe_place
 
     step = found.next
@@ -255,7 +255,7 @@ def _tell_next(clinic: Clinic, found: Diagnosis) -> None:
         alike = "That is it" if len(found.suspects) == 1 else "No reading tells these apart"
         click.echo(f"{alike}: look, pull and wriggle, battery isolated.")
         return
-    where, state = probe_place(clinic, step.node), found.told.state
+    where, state = probe_place(table, step.node), found.report.state
     click.echo(f"Next: {where}, against the battery's minus, in state {state}.")
     for volts, left in ((step.low_v, step.low), (step.high_v, step.high)):
         titles = [s.fault.title for s in found.suspects if s.fault.id in {*left}]
@@ -284,17 +284,17 @@ def reason(suspect: Suspect) -> str:
     return f" – {'; '.join(said or ['does just this'])}"
 
 
-def data(clinic: Clinic, found: Diagnosis) -> dict[str, Any]:
+def data(table: FaultTable, found: Diagnosis) -> dict[str, Any]:
     """The facts of `tell`, whole."""
-    told = found.told
+    report = found.report
     return {
-        "state": told.state,
-        "told": {"dead": list(told.dead), "weak": list(told.weak), "works": list(told.works)},
-        "readings": {place_of(n): v for n, v in (told.readings or {}).items()},
+        "state": report.state,
+        "told": {"dead": list(report.dead), "weak": list(report.weak), "works": list(report.works)},
+        "readings": {place_of(n): v for n, v in (report.readings or {}).items()},
         "explained": found.explained,
         "one_by_one": {
             name: [suspect.fault.id for suspect in one.suspects]
-            for name, one in ([] if found.explained else _apart(clinic, told))
+            for name, one in ([] if found.explained else _apart(table, report))
         },
         "readings_that_fit_nobody": [place_of(node) for node in found.doubted],
         "shared": [fault.id for fault in found.shared],
@@ -309,18 +309,18 @@ def data(clinic: Clinic, found: Diagnosis) -> dict[str, Any]:
             }
             for suspect in found.suspects
         ],
-        "next": _next_data(clinic, found.next),
+        "next": _next_data(table, found.next),
     }
 
 
-def _next_data(clinic: Clinic, step: Measurement | None) -> dict[str, Any] | None:
+def _next_data(table: FaultTable, step: Measurement | None) -> dict[str, Any] | None:
     from buildbook.book.fault_wording import probe_place
 
     if step is None:
         return None
     return {
         "place": place_of(step.node),
-        "where": probe_place(clinic, step.node),
+        "where": probe_place(table, step.node),
         "readings": [
             {"volts": round(step.low_v, 2) + 0.0, "leaves": list(step.low)},
             {"volts": round(step.high_v, 2) + 0.0, "leaves": list(step.high)},

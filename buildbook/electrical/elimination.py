@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_array
+from scipy.sparse import csr_array  # type: ignore[import-untyped]  # comes without types
 
 LEAK_OHMS = 1e9
 """From every node to the reference, so that nothing floats."""
@@ -50,7 +50,8 @@ class Sums:
         if self.gather is None:
             return rows
         if rows.shape[1] > NARROW:
-            return self.gather @ rows
+            added: np.ndarray = self.gather @ rows
+            return added
         return np.add.reduceat(rows[self.order], self.starts)
 
     def add(self, rows: np.ndarray, onto: np.ndarray) -> None:
@@ -128,7 +129,9 @@ class Elimination:
 
     def _layer(self, nodes: list[int], adjacent: list[set[int]]) -> _Layer:
         """Takes nodes out of `adjacent`, joining the neighbours of each."""
-        owner, slots, neighbours = [], [], []
+        owner: list[int] = []
+        slots: list[int] = []
+        neighbours: list[int] = []
         pairs: list[tuple[int, int]] = []
         mesh: list[int] = []
         for place, node in enumerate(nodes):
@@ -147,7 +150,9 @@ class Elimination:
         return _Layer(
             np.array(nodes, dtype=np.intp),
             Sums.to(owner),
-            *(np.array(x, dtype=np.intp) for x in (owner, slots, neighbours)),
+            np.array(owner, dtype=np.intp),
+            np.array(slots, dtype=np.intp),
+            np.array(neighbours, dtype=np.intp),
             Sums.to(neighbours),
             left,
             right,
@@ -183,7 +188,7 @@ class Elimination:
             layer.onto_mesh.add(weight[layer.left] * star[layer.right], mesh)
             kept.append(weight)
             leak[layer.nodes] = total
-        volts = push / leak
+        volts: np.ndarray = push / leak
         for layer, weight in zip(reversed(self.layers), reversed(kept), strict=True):
             known = weight * volts[layer.neighbours]
             volts[layer.nodes] += layer.arms.of(known)

@@ -12,6 +12,9 @@ from buildbook.vehicle.model import Contact, Vehicle
 SMALLEST_OHMS = 1e-6
 """Keeps a joint written as zero solvable; a thousandth of any real contact."""
 
+UNNAMED_CONTACT_OHMS = 0.005
+"""Of a pass-through pin whose contact family is not known (memory)."""
+
 ABSOLUTE_ZERO_C = -273.15
 
 STUD_CONTACT_V = 0.1
@@ -170,11 +173,11 @@ def _pass_through_contacts(harness: Harness, always: frozenset[str]) -> list[Ele
     found = []
     for pair in harness.pass_pins:
         pin = f"{pair.device}.{pair.cavity}"
-        halves = [f"{pin}/{name}" for name in pair.wires]
-        if len(halves) == 2:
-            contact = next((pins[h].contact for h in halves if h in pins), None)
-            ohms = contact.ohms if contact else 0.005
-            found.append(Element(Branch(f"pin:{pin}", "pin", pin, *halves, ohms), always))
+        if len(pair.wires) == 2:
+            one, other = (f"{pin}/{name}" for name in pair.wires)
+            contact = next((pins[h].contact for h in (one, other) if h in pins), None)
+            ohms = contact.ohms if contact else UNNAMED_CONTACT_OHMS
+            found.append(Element(Branch(f"pin:{pin}", "pin", pin, one, other, ohms), always))
     return found
 
 
@@ -205,14 +208,9 @@ def _device_elements(
             branch = Branch(f"{bond.kind}:{bond.id}", bond.kind, bond.id, *ends, ohms)
             found.append(Element(branch, always))
         for contact in device.contacts:
-            ends = inside(contact.from_pin), inside(contact.to_pin)
-            branch = Branch(
-                f"contact:{contact.id}",
-                "contact",
-                contact.id,
-                *ends,
-                contact_ohms(vehicle, contact),
-            )
+            a, b = inside(contact.from_pin), inside(contact.to_pin)
+            ohms = contact_ohms(vehicle, contact)
+            branch = Branch(f"contact:{contact.id}", "contact", contact.id, a, b, ohms)
             found.append(
                 Element(
                     branch,

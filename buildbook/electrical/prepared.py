@@ -78,7 +78,8 @@ class PreparedNetwork:
         padded = np.vstack([volts, np.zeros(volts.shape[1])])
         across = padded[self.control_plus] - padded[self.control_minus]
         pulled = np.where(self.either_way, np.abs(across), across) >= self.control_v
-        return pulled != self.inverted
+        asked: np.ndarray = pulled != self.inverted
+        return asked
 
     def modes(self, volts: np.ndarray, limit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """What battery and alternator do at these volts, each x cases."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from statistics import median
 
+from buildbook.description.models import Position
 from buildbook.description.quantities import Measured
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import (
@@ -39,7 +40,7 @@ FED_V = 1.0
 
 
 @dataclass(frozen=True)
-class Place:
+class MeasuringPoint:
     """A signal and the pins that a meter goes on, its pull-up, and its state."""
 
     signal: Signal
@@ -74,32 +75,37 @@ def _pair_tables(vehicle: Vehicle, tables: Iterable[SensorTable]) -> tuple[PairT
     for device in vehicle.devices.values():
         signals = {signal.pin: signal for signal in device.signals}
         for pair in device.written.pairs:
-            pins = tuple(f"{device.id}.{track}" for track in pair.tracks)
-            if not all(pin in by_pin for pin in pins):
+            one, other = (f"{device.id}.{track}" for track in pair.tracks)
+            if not {one, other} <= by_pin.keys():
                 continue
-            first, second = (signals[pin] for pin in pins)
+            first, second = signals[one], signals[other]
             rows = tuple(
                 _pair_row(value, pair.sum is not None, (first, second), by_pin)
                 for value in shown(first)
             )
             what, wanted = ("sum", pair.sum) if pair.sum is not None else ("ratio", pair.ratio)
-            found.append(PairTable(device.id, pins, what, wanted or 0.0, pair.within, rows))
+            found.append(PairTable(device.id, (one, other), what, wanted or 0.0, pair.within, rows))
     return tuple(found)
 
 
 def _pair_row(
     value: Measured, added: bool, tracks: tuple[Signal, Signal], tables: Mapping[str, SensorTable]
 ) -> PairRow:
-    spans = []
-    for signal in tracks:
-        output = signal.written.volts
-        loop = tables[signal.pin].loop
-        nominal = replace(
-            loop, supply_v=exactly(loop.supply_v.nominal), to_v=exactly(loop.to_v.nominal)
-        )
-        spans.append(output_reading(value, output, nominal).volts)
-    together = sum_of(*spans) if added else ratio_of(*spans)
-    return PairRow(str(value), spans[0], spans[1], together)
+    first, second = (_track_v(value, signal, tables[signal.pin].loop) for signal in tracks)
+    together = sum_of(first, second) if added else ratio_of(first, second)
+    return PairRow(str(value), first, second, together)
+
+
+def _track_v(value: Measured, signal: Signal, loop: Loop) -> Span:
+    """Volts of one track of a pair, which the description checks to be a voltage output."""
+    output = signal.written.volts
+    assert output is not None
+    nominal = replace(
+        loop, supply_v=exactly(loop.supply_v.nominal), to_v=exactly(loop.to_v.nominal)
+    )
+    volts = output_reading(value, output, nominal).volts
+    assert volts is not None
+    return volts
 
 
 def shown(signal: Signal) -> list[Measured]:
@@ -113,12 +119,12 @@ def shown(signal: Signal) -> list[Measured]:
     return [at for at, _ in points.points] if points else []
 
 
-def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> Place:
+def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> MeasuringPoint:
     """Where a meter goes: the controller's pin and the ground its pull-up works against."""
     meter = _controller_pin(vehicle, signal.pin, signal.device)
     if meter is None:
         state = signal.written.state or _fed_state(vehicle, solved, signal)
-        return Place(signal, signal.pin, signal.return_pin, None, state)
+        return MeasuringPoint(signal, signal.pin, signal.return_pin, None, state)
     controller = vehicle.devices[vehicle.pins[meter].device]
     pull_up = next(
         (
@@ -130,7 +136,7 @@ def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> Place:
     )
     minus = pull_up.minus_pin if pull_up else _sensor_ground(vehicle, controller, signal)
     state = signal.written.state or _alive_state(vehicle, solved, controller)
-    return Place(signal, meter, minus, pull_up, state)
+    return MeasuringPoint(signal, meter, minus, pull_up, state)
 
 
 def _controller_pin(vehicle: Vehicle, pin: str, own: str) -> str | None:
@@ -181,7 +187,9 @@ def _loads(vehicle: Vehicle, signal: Signal) -> frozenset[str]:
     )
 
 
-def _loops(vehicle: Vehicle, harness: Harness, solved: Solved, places: list[Place]) -> list[Loop]:
+def _loops(
+    vehicle: Vehicle, harness: Harness, solved: Solved, places: list[MeasuringPoint]
+) -> list[Loop]:
     if not places:
         return []
     settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
@@ -193,7 +201,7 @@ def _loops(vehicle: Vehicle, harness: Harness, solved: Solved, places: list[Plac
     ]
 
 
-def _loop(vehicle: Vehicle, place: Place, there: Solution, away: Solution) -> Loop:
+def _loop(vehicle: Vehicle, place: MeasuringPoint, there: Solution, away: Solution) -> Loop:
     """The loop of a signal, from the solution with the sensor in it and with it away."""
     signal = place.signal
     if place.pull_up is None and (signal.written.switch or signal.written.current):
@@ -226,11 +234,11 @@ def _supply_tolerance(vehicle: Vehicle, pin: str) -> float:
     return 0.0
 
 
-def _table(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> SensorTable:
+def _table(vehicle: Vehicle, solved: Solved, place: MeasuringPoint, loop: Loop) -> SensorTable:
     signal = place.signal
     given = signal.written
     if given.switch is not None:
-        rows = _switch_rows(vehicle, solved, place, loop)
+        rows = _switch_rows(vehicle, solved, place, given.switch, loop)
     elif given.hall is not None:
         rows = [
             _row(vehicle, place, given.hall.on, hall_reading(True, given.hall, loop)),
@@ -257,7 +265,7 @@ def _table(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> Sensor
     )
 
 
-def _row(vehicle: Vehicle, place: Place, when: str, found: Reading) -> SensorRow:
+def _row(vehicle: Vehicle, place: MeasuringPoint, when: str, found: Reading) -> SensorRow:
     level = ""
     if place.signal.written.hall or place.signal.written.switch:
         level = _level(vehicle, place.meter, found.volts)
@@ -275,7 +283,9 @@ def _level(vehicle: Vehicle, meter: str, volts: Span | None) -> str:
     return "high" if volts.low >= given.high else "between"
 
 
-def _switch_rows(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> list[SensorRow]:
+def _switch_rows(
+    vehicle: Vehicle, solved: Solved, place: MeasuringPoint, position: Position, loop: Loop
+) -> list[SensorRow]:
     """Volts at the pin with the switch open, and closed, over all states in which it is read.
 
     Where a state leaves the switch open, the volts beyond its contact stand for those closed.
@@ -298,8 +308,8 @@ def _switch_rows(vehicle: Vehicle, solved: Solved, place: Place, loop: Loop) -> 
             closed += [across(solution, far, place.minus) for far in contacts.values()]
     rows = []
     for words, seen in (
-        (signal.written.switch.open, opened),
-        (signal.written.switch.closed, closed),
+        (position.open, opened),
+        (position.closed, closed),
     ):
         if not seen:
             continue

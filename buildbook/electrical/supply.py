@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.description.models import Battery
+from buildbook.description.models import Battery, Power
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
 from buildbook.electrical.model import Balance, Cranking, Fed, Solution, Solved, SupplyReport
 from buildbook.electrical.network import across, pin_id
@@ -88,11 +88,14 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
         tuple(turning),
         tuple(across(solution, plus, starter.plus_pin) for starter in turning),
         tuple(across(solution, starter.minus_pin, minus) for starter in turning),
-        tuple(_controller(d, solution) for d in vehicle.devices.values() if d.written.power),
+        tuple(
+            _controller(device, power, solution)
+            for device in vehicle.devices.values()
+            if (power := device.written.power)
+        ),
     )
 
 
-def _controller(device: Device, solution: Solution) -> Fed:
-    power = device.written.power
+def _controller(device: Device, power: Power, solution: Solution) -> Fed:
     feed, ground = f"{device.id}.{power.feeds[0]}", f"{device.id}.{power.grounds[0]}"
     return Fed(device.id, feed, ground, across(solution, feed, ground), power.works_from)

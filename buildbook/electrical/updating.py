@@ -8,6 +8,7 @@ so that an altered network comes out as exactly as one that is eliminated whole.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,9 @@ from buildbook.electrical.elimination import LEAK_OHMS, Elimination, Sums
 
 BLOCK = 1024
 """Cases worked out at a time, few enough to stay in the cache."""
+
+Way = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+"""Cases whose way passes a level: which, their nodes' places, weights and shares."""
 
 
 @dataclass(frozen=True)
@@ -263,7 +267,8 @@ class Updating:
             before[later] = before[earlier] + given[earlier]
         for later, earlier in reversed(self.steps):
             after[earlier] = after[later] + given[later]
-        return before + after
+        total: np.ndarray = before + after
+        return total
 
     def _eliminate(self, siemens: np.ndarray, injected_a: np.ndarray) -> _Base:
         """Networks that are to be altered, whole."""
@@ -304,8 +309,8 @@ class Updating:
         the nodes marked are given.
         """
         base = self._eliminate(siemens, injected_a)
-        rows = slice(self.node_count) if wanted is None else np.flatnonzero(wanted[:-1])
-        volts = np.empty((self.node_count if wanted is None else len(rows), len(of)))
+        rows = np.arange(self.node_count) if wanted is None else np.flatnonzero(wanted[:-1])
+        volts = np.empty((len(rows), len(of)))
         for first in range(0, len(of), BLOCK):
             some = slice(first, first + BLOCK)
             block = np.empty((self.node_count + 1, len(of[some])))
@@ -326,12 +331,12 @@ class Updating:
 
     def _forward(
         self, base: _Base, of: np.ndarray, row: np.ndarray, altered: np.ndarray
-    ) -> list[tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray] | None]:
-        """For each level the cases whose way passes, their places, weights and shares."""
+    ) -> list[Way | None]:
+        """For each level the cases whose way passes."""
         at = np.where(row >= 0, self.owner[row], -1)
         came = np.full(len(of), -1)
         carried = np.zeros((self.handed, len(of)))
-        ways: list[tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray] | None] = []
+        ways: list[Way | None] = []
         for number, level in enumerate(self.levels):
             cases = np.flatnonzero(self.level_of[at] == number)
             cases = cases[at[cases] >= 0]
@@ -357,7 +362,12 @@ class Updating:
         return ways
 
     def _backward(
-        self, base: _Base, of: np.ndarray, ways: list, volts: np.ndarray, wanted: np.ndarray | None
+        self,
+        base: _Base,
+        of: np.ndarray,
+        ways: Sequence[Way | None],
+        volts: np.ndarray,
+        wanted: np.ndarray | None,
     ) -> None:
         """Volts, last removed node first; on a case's way with the weights of its own."""
         for number in reversed(range(len(self.levels))):

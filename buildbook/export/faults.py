@@ -89,7 +89,7 @@ def said_rows(result: Result) -> list[dict[str, Any]]:
                     "less_likely": look.others,
                     "steps": step_rows(look.steps),
                 }
-                for look in named.looks
+                for look in named.patterns
             ],
             "not_electrical": [
                 {"what": c.what, "check": c.check, "likely": c.likely, "weight": c.weight}

@@ -61,7 +61,8 @@ def bus_readings(
         for high, low, what in places:
             out = {f"pin:{high}", f"pin:{low}"} if what == "bus ohms unplugged" else set()
             found += ohms_between(settler, state, opened | out, [(high, low)])
-        return np.log2(np.clip(found, LEAST_OHMS, 10 * OPEN_OHMS))
+        decades: np.ndarray = np.log2(np.clip(found, LEAST_OHMS, 10 * OPEN_OHMS))
+        return decades
 
     well = read(frozenset())
     broken = {

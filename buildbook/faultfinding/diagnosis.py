@@ -9,7 +9,7 @@ import numpy as np
 
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import probe_places
-from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
+from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Effect, Fault
 from buildbook.faultfinding.sweep import Sweep
@@ -29,7 +29,7 @@ WRONG = "wrong reading"
 
 
 @dataclass(frozen=True)
-class Told:
+class DriverReport:
     """What somebody reports: device or load ids, the state, and readings (node -> volts)."""
 
     state: str
@@ -41,7 +41,7 @@ class Told:
 
 @dataclass(frozen=True)
 class Suspect:
-    """A fault, how well it explains what was told, and what else it would do."""
+    """A fault, how well it explains what was report, and what else it would do."""
 
     fault: Fault
     blows: tuple[str, ...]
@@ -51,7 +51,7 @@ class Suspect:
     missed: tuple[str, ...]
     """What was told and this fault does not do."""
     also: tuple[str, ...]
-    """Devices that it would upset too, of which nothing was told."""
+    """Devices that it would upset too, of which nothing was report."""
 
 
 @dataclass(frozen=True)
@@ -67,10 +67,10 @@ class Measurement:
 
 @dataclass(frozen=True)
 class Diagnosis:
-    told: Told
+    report: DriverReport
     suspects: tuple[Suspect, ...]
     explained: bool
-    """False where no single fault does all that was told: then the best of them are listed."""
+    """False where no single fault does all that was report: then the best of them are listed."""
     shared: tuple[Fault, ...]
     """Parts whose loss kills everything told to be dead."""
     doubted: tuple[str, ...]
@@ -80,20 +80,20 @@ class Diagnosis:
 
 
 @dataclass(frozen=True)
-class Clinic:
+class FaultTable:
     """A vehicle with all its faults worked out: ask it any number of times."""
 
     vehicle: Vehicle
     harness: Harness
     swept: Sweep
-    seen: Seen
+    seen: SeenLoads
     called: Mapping[str, tuple[str, ...]]
     """Device or load id -> ids of the loads that it stands for."""
     well: Mapping[str, frozenset[str]]
     """State -> loads that work in it while all is well."""
 
 
-def open_clinic(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Clinic:
+def fault_table(vehicle: Vehicle, harness: Harness, swept: Sweep) -> FaultTable:
     """Prepare the answers that no report changes."""
     seen = seen_loads(vehicle, swept.nodes, swept.reference)
     called: dict[str, tuple[str, ...]] = {}
@@ -101,53 +101,53 @@ def open_clinic(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Clinic:
         called[load.device] = (*called.get(load.device, ()), load.id)
     called |= {load.id: (load.id,) for load in seen.loads if load.id != load.device}
     well = {state: _well(seen, state, swept.healthy[state]) for state in vehicle.states}
-    return Clinic(vehicle, harness, swept, seen, called, well)
+    return FaultTable(vehicle, harness, swept, seen, called, well)
 
 
-def loads_called(clinic: Clinic, name: str) -> tuple[str, ...]:
+def loads_called(table: FaultTable, name: str) -> tuple[str, ...]:
     """Ids of the loads that a device or load id stands for; none where it is not known."""
-    return clinic.called.get(name, ())
+    return table.called.get(name, ())
 
 
-def working_in(clinic: Clinic, name: str) -> tuple[str, ...]:
+def working_in(table: FaultTable, name: str) -> tuple[str, ...]:
     """States in which a device or load works while all is well."""
-    wanted = set(loads_called(clinic, name))
-    return tuple(state for state in clinic.vehicle.states if wanted & clinic.well[state])
+    wanted = set(loads_called(table, name))
+    return tuple(state for state in table.vehicle.states if wanted & table.well[state])
 
 
-def _well(seen: Seen, state: str, healthy: np.ndarray) -> frozenset[str]:
+def _well(seen: SeenLoads, state: str, healthy: np.ndarray) -> frozenset[str]:
     """Loads that work in a state: those that a network without any volts would leave dead."""
     none = [Fault("", "", "", "")]
     found = effects_in_state(state, seen, healthy, np.zeros((1, len(healthy))), none)
     return frozenset(effect.load for effect in found[0])
 
 
-def probes(clinic: Clinic) -> dict[str, str]:
+def probes(table: FaultTable) -> dict[str, str]:
     """What a probe's place is called -> its node: 'F4' and 'F4.out', 'K3.87', 'X1.5/engine'."""
     found: dict[str, str] = {}
-    for node in probe_places(clinic.vehicle, clinic.harness):
+    for node in probe_places(table.vehicle, table.harness):
         found[node.removesuffix("~")] = node
-    for device in clinic.vehicle.devices.values():
+    for device in table.vehicle.devices.values():
         if device.kind == "fuse":
             found[device.id] = inside(next(b.to_pin for b in device.bonds if b.kind == "fuse"))
         elif len(device.pins) == 1 and device.pins[0].id in found:
             found[device.id] = found[device.pins[0].id]
-    return {name: node for name, node in found.items() if node in clinic.swept.nodes}
+    return {name: node for name, node in found.items() if node in table.swept.nodes}
 
 
-def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
-    """Suspects of what was told, narrowed by the readings, and what to measure next.
+def diagnose(table: FaultTable, report: DriverReport) -> Diagnosis:
+    """Suspects of what was report, narrowed by the readings, and what to measure next.
 
     Swapped pins and plugs, which are made at the bench, are none. Those that explain all of
     it come alone; only where there are none do others follow.
     """
-    state, swept = told.state, clinic.swept
+    state, swept = report.state, table.swept
     effects = effects_in_state(
-        state, clinic.seen, swept.healthy[state], swept.faulted[state], swept.faults
+        state, table.seen, swept.healthy[state], swept.faulted[state], swept.faults
     )
-    well = clinic.well[state]
-    asked = _asked(clinic, told)
-    device = {load.id: load.device for load in clinic.seen.loads}
+    well = table.well[state]
+    asked = _asked(table, report)
+    device = {load.id: load.device for load in table.seen.loads}
     judged = [
         _judge(asked, device, found) if found and fault.mode != "swap" else ((), (), False)
         for fault, found in zip(swept.faults, effects, strict=True)
@@ -156,7 +156,7 @@ def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
     rows = [
         i for i, (missed, _, counts) in enumerate(judged) if counts and len(missed) == len(fewest)
     ]
-    rows, doubted = _by_readings(clinic, told, rows)
+    rows, doubted = _by_readings(table, report, rows)
     likely = np.array([likelihood(fault) for fault in swept.faults])
     weights = likely / np.array([1 + len(also) for _, also, _ in judged])
     rows.sort(key=lambda i: (-weights[i], swept.faults[i].id))
@@ -164,40 +164,45 @@ def diagnose(clinic: Clinic, told: Told) -> Diagnosis:
     suspects = tuple(
         Suspect(
             swept.faults[i],
-            _blows(clinic, swept.faults[i], state),
+            _blows(table, swept.faults[i], state),
             float(weights[i] / total),
             judged[i][0],
             judged[i][1],
         )
         for i in rows
     )
-    shared = _shared(clinic, told, well, effects)
-    after = _next(clinic, told, np.array(sorted(rows), dtype=np.intp), weights)
-    return Diagnosis(told, suspects, not fewest and bool(rows), shared, doubted, after)
+    shared = _shared(table, report, well, effects)
+    after = _next(table, report, np.array(sorted(rows), dtype=np.intp), weights)
+    return Diagnosis(report, suspects, not fewest and bool(rows), shared, doubted, after)
 
 
-def one_by_one(clinic: Clinic, told: Told) -> tuple[tuple[str, Diagnosis], ...]:
+def one_by_one(table: FaultTable, report: DriverReport) -> tuple[tuple[str, Diagnosis], ...]:
     """Each thing that fails with the diagnosis of it alone, in the order told.
 
     For where no single fault explains them together. What works still clears its parts;
     readings, which two faults together may have made, are left out.
     """
-    alone = [(name, Told(told.state, (name,), (), told.works)) for name in told.dead]
-    alone += [(name, Told(told.state, (), (name,), told.works)) for name in told.weak]
-    return tuple((name, diagnose(clinic, one)) for name, one in alone)
+    state, works = report.state, report.works
+    alone = [(name, DriverReport(state, (name,), (), works)) for name in report.dead]
+    alone += [(name, DriverReport(state, (), (name,), works)) for name in report.weak]
+    return tuple((name, diagnose(table, one)) for name, one in alone)
 
 
-def _blows(clinic: Clinic, fault: Fault, state: str) -> tuple[str, ...]:
-    blown = clinic.swept.blown.get(fault.id, ())
+def _blows(table: FaultTable, fault: Fault, state: str) -> tuple[str, ...]:
+    blown = table.swept.blown.get(fault.id, ())
     return tuple(dict.fromkeys(b.fuse for b in blown if b.state == state))
 
 
-def _asked(clinic: Clinic, told: Told) -> list[tuple[str, str, tuple[str, ...]]]:
+def _asked(table: FaultTable, report: DriverReport) -> list[tuple[str, str, tuple[str, ...]]]:
     """Each name told, what is told of it ('' that it works), and its loads that should work."""
-    well = clinic.well[told.state]
+    well = table.well[report.state]
     return [
-        (name, wanted, tuple(load for load in loads_called(clinic, name) if load in well))
-        for wanted, those in (("dead", told.dead), ("weak", told.weak), ("", told.works))
+        (name, wanted, tuple(load for load in loads_called(table, name) if load in well))
+        for wanted, those in (
+            ("dead", report.dead),
+            ("weak", report.weak),
+            ("", report.works),
+        )
         for name in those
     ]
 
@@ -215,8 +220,8 @@ def _judge(
         if not _is(wanted, [of_load.get(load, "") for load in loads])
     )
     named = {load for _, _, loads in asked for load in loads}
-    told_of = {device[load] for load in named}
-    also = dict.fromkeys(device[x] for x in of_load if device[x] not in told_of)
+    complaint_of = {device[load] for load in named}
+    also = dict.fromkeys(device[x] for x in of_load if device[x] not in complaint_of)
     upset = not named.isdisjoint(of_load)
     return missed, tuple(also), len(missed) < len(asked) and upset
 
@@ -233,14 +238,16 @@ def _is(wanted: str, found: Sequence[str]) -> bool:
     return not any(effect in ("dead", "weak", WRONG) for effect in found)
 
 
-def _by_readings(clinic: Clinic, told: Told, rows: list[int]) -> tuple[list[int], tuple[str, ...]]:
+def _by_readings(
+    table: FaultTable, report: DriverReport, rows: list[int]
+) -> tuple[list[int], tuple[str, ...]]:
     """The rows that each reading leaves, in turn; and the nodes that speak against all."""
-    place = {node: i for i, node in enumerate(clinic.swept.nodes)}
+    place = {node: i for i, node in enumerate(table.swept.nodes)}
     doubted = []
-    for node, volts in (told.readings or {}).items():
+    for node, volts in (report.readings or {}).items():
         if not rows:
             break
-        away = np.abs(clinic.swept.faulted[told.state][rows, place[node]] - volts)
+        away = np.abs(table.swept.faulted[report.state][rows, place[node]] - volts)
         if away.min() > FAR_V + FAR_SHARE * abs(volts):
             doubted.append(node)
         rows = [row for row, far in zip(rows, away, strict=True) if far <= away.min() + AS_NEAR_V]
@@ -248,34 +255,39 @@ def _by_readings(clinic: Clinic, told: Told, rows: list[int]) -> tuple[list[int]
 
 
 def _shared(
-    clinic: Clinic, told: Told, well: frozenset[str], effects: Sequence[Sequence[Effect]]
+    table: FaultTable,
+    report: DriverReport,
+    well: frozenset[str],
+    effects: Sequence[Sequence[Effect]],
 ) -> tuple[Fault, ...]:
-    wanted = {x for name in told.dead for x in loads_called(clinic, name) if x in well}
+    wanted = {x for name in report.dead for x in loads_called(table, name) if x in well}
     return likeliest_first(
         fault
-        for fault, found in zip(clinic.swept.faults, effects, strict=True)
+        for fault, found in zip(table.swept.faults, effects, strict=True)
         if wanted
         and fault.mode == "open"
         and wanted <= {effect.load for effect in found if effect.effect in ("dead", WRONG)}
     )
 
 
-def _next(clinic: Clinic, told: Told, rows: np.ndarray, weights: np.ndarray) -> Measurement | None:
+def _next(
+    table: FaultTable, report: DriverReport, rows: np.ndarray, weights: np.ndarray
+) -> Measurement | None:
     """The reading that shares the suspects most evenly for its trouble, none twice."""
     if len(rows) < 2:
         return None
-    place = {node: i for i, node in enumerate(clinic.swept.nodes)}
-    reach = probe_places(clinic.vehicle, clinic.harness).items()
-    free = [(n, cost) for n, cost in reach if n in place and n not in (told.readings or {})]
-    readings = clinic.swept.faulted[told.state][:, [place[node] for node, _ in free]]
+    place = {node: i for i, node in enumerate(table.swept.nodes)}
+    reach = probe_places(table.vehicle, table.harness).items()
+    free = [(n, cost) for n, cost in reach if n in place and n not in (report.readings or {})]
+    readings = table.swept.faulted[report.state][:, [place[node] for node, _ in free]]
     nodes = tuple(node for node, _ in free)
     trouble = np.array([cost for _, cost in free])
-    places = Places(nodes, (told.state,) * len(nodes), trouble, readings)
+    places = Places(nodes, (report.state,) * len(nodes), trouble, readings)
     split = best_split(places, rows, weights) or _widest(places, rows)
     if split is None:
         return None
     column = readings[:, split.column]
-    faults = clinic.swept.faults
+    faults = table.swept.faults
     return Measurement(
         nodes[split.column],
         float(column[split.low[np.argmax(weights[split.low])]]),
@@ -297,10 +309,10 @@ def _widest(places: Places, rows: np.ndarray) -> Split | None:
     return Split(column, rows[values <= middle], rows[values > middle])
 
 
-def best_state(clinic: Clinic, told: Iterable[str]) -> str | None:
+def best_state(table: FaultTable, names: Iterable[str]) -> str | None:
     """The state to look in: all that was named works there, the engine still where it can be."""
-    sets = [set(working_in(clinic, name)) for name in told]
+    sets = [set(working_in(table, name)) for name in names]
     both = set.intersection(*sets) if sets else set()
-    states = [state for state in clinic.vehicle.states if state in both]
-    engine = clinic.vehicle.description.states
+    states = [state for state in table.vehicle.states if state in both]
+    engine = table.vehicle.description.states
     return min(states, key=lambda state: engine[state].engine, default=None)

@@ -26,7 +26,7 @@ WRONG_SHARE, WRONG_V = 0.15, 0.1
 
 
 @dataclass(frozen=True)
-class Follows:
+class Consequence:
     """Places of loads of which any is lost, and of those that are then dead or left on."""
 
     of: np.ndarray
@@ -46,7 +46,7 @@ class Bus:
 
 
 @dataclass(frozen=True)
-class Seen:
+class SeenLoads:
     """Loads that a driver notices, with the places of their ends in an array of node volts.
 
     Place -1 is the reference node; arrays carry its zero in their last column.
@@ -59,11 +59,11 @@ class Seen:
     place: dict[str, int]
     sensor: np.ndarray | None = None
     """True where the load is a sensor: its volts are what is read."""
-    losses: tuple[Follows, ...] = ()
+    losses: tuple[Consequence, ...] = ()
     buses: tuple[Bus, ...] = ()
 
 
-def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
+def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> SeenLoads:
     """Every load of a fitted device except relay coils, which nobody sees."""
     index = {node: place for place, node in enumerate(nodes)} | {reference: -1}
     loads = tuple(
@@ -74,7 +74,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
         if inside(load.from_pin) in index and inside(load.to_pin) in index
     )
     place = {load.id: index for index, load in enumerate(loads)}
-    return Seen(
+    return SeenLoads(
         loads,
         np.array([index[inside(load.from_pin)] for load in loads], dtype=np.intp),
         np.array([index[inside(load.to_pin)] for load in loads], dtype=np.intp),
@@ -82,7 +82,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> Seen:
         place,
         np.array([vehicle.devices[x.device].kind == "sensor" for x in loads], dtype=bool),
         tuple(
-            Follows(
+            Consequence(
                 _places(place, loss.of),
                 _places(place, loss.dead),
                 _places(place, loss.stuck_on),
@@ -106,7 +106,7 @@ def _places(place: Mapping[str, int], loads: Sequence[str]) -> np.ndarray:
 
 
 def effects_in_state(
-    state: str, seen: Seen, healthy: np.ndarray, faulted: np.ndarray, faults: Sequence[Fault]
+    state: str, seen: SeenLoads, healthy: np.ndarray, faulted: np.ndarray, faults: Sequence[Fault]
 ) -> list[list[Effect]]:
     """Effects of each fault in one state.
 
@@ -145,7 +145,7 @@ def effects_in_state(
 
 
 def _on_bus(
-    seen: Seen, healthy: np.ndarray, faulted: np.ndarray, works: np.ndarray, dead: np.ndarray
+    seen: SeenLoads, healthy: np.ndarray, faulted: np.ndarray, works: np.ndarray, dead: np.ndarray
 ) -> np.ndarray:
     """Loads across a data bus that are unreliable; `dead` is put right for those across one.
 
@@ -153,25 +153,25 @@ def _on_bus(
     terminator cut off or open, or the difference off by more than `WRONG_SHARE`, what is left
     may fail at any time. ISO 11898-2 asks for 120 ohm at both ends; the limits are our choice.
     """
-    unsure = np.zeros_like(dead)
+    unsure = np.zeros(dead.shape, dtype=bool)
     for bus in seen.buses:
         plus, minus = seen.plus[bus.loads], seen.minus[bus.loads]
         normal = healthy[plus] - healthy[minus]
         share = (faulted[:, plus] - faulted[:, minus]) / np.where(normal == 0, 1.0, normal)
-        alone = (dead[:, bus.ends] & works[bus.ends]).any(axis=1)[:, None]
+        alone = (dead[:, bus.ends] & works[bus.ends]).any(axis=1, keepdims=True)
         dead[:, bus.loads] = works[bus.loads] & (share < DEAD_SHARE)
         off = np.abs(share - 1) > WRONG_SHARE
-        unsure[:, bus.loads] = alone | dead[:, bus.loads].any(axis=1)[:, None] | off
+        unsure[:, bus.loads] = alone | dead[:, bus.loads].any(axis=1, keepdims=True) | off
     return unsure
 
 
-def _follows(state: str, seen: Seen, gone: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _follows(state: str, seen: SeenLoads, gone: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Loads that controllers leave off, and those that they leave on, without what is gone."""
     off, on = np.zeros_like(gone), np.zeros_like(gone)
     for loss in seen.losses:
         if state in loss.states:
-            lost = gone[:, loss.of].any(axis=1)[:, None]
-            awake = ~gone[:, loss.awake].any(axis=1)[:, None]
+            lost = gone[:, loss.of].any(axis=1, keepdims=True)
+            awake = ~gone[:, loss.awake].any(axis=1, keepdims=True)
             off[:, loss.dead] |= lost
             on[:, loss.stuck_on] |= lost & awake
     return off, on

@@ -148,8 +148,8 @@ def fault_title(vehicle: Vehicle, harness: Harness, branch: Branch) -> str:
             return f"{device} output {contact} does not switch"
         return f"{device} contact {contact.replace('-', '–')} does not close"
     if branch.kind == "load":
-        device = next(d for d in vehicle.devices.values() if any(x.id == ref for x in d.loads))
-        return f"{_load_name(device.title, ref)} open inside"
+        title = next(d.title for d in vehicle.devices.values() if any(x.id == ref for x in d.loads))
+        return f"{_load_name(title, ref)} open inside"
     return f"{ref} gives nothing"
 
 

@@ -11,7 +11,7 @@ from buildbook.electrical.model import Solved
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.bus import LIVE, BusReadings, bus_readings
-from buildbook.faultfinding.effects import Seen, effects_in_state, seen_loads
+from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
 from buildbook.faultfinding.named import called, named_symptoms
@@ -62,7 +62,7 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     )
 
 
-def _effects(vehicle: Vehicle, swept: Sweep, seen: Seen) -> dict[str, tuple[Effect, ...]]:
+def _effects(vehicle: Vehicle, swept: Sweep, seen: SeenLoads) -> dict[str, tuple[Effect, ...]]:
     found: dict[str, list[Effect]] = {fault.id: [] for fault in swept.faults}
     for state in vehicle.states:
         healthy, faulted = swept.healthy[state], swept.faulted[state]
@@ -161,9 +161,9 @@ def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[S
             found.append(_shorted(car.vehicle, car.harness, signature, suspects, shown))
         else:
             title = symptom_title(shown, names, works_in)
-            found.append(_told(car, title, suspects, shown, LEAST_GAP_V))
+            found.append(_symptom(car, title, suspects, shown, LEAST_GAP_V))
     if odd:
-        found.append(_told(car, ODD, odd, (), GROUND_GAP_V))
+        found.append(_symptom(car, ODD, odd, (), GROUND_GAP_V))
     titles = made_different([symptom.title for symptom in found])
     named = [
         replace(symptom, id=slug, title=title)
@@ -172,7 +172,7 @@ def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[S
     return tuple(sorted(named, key=lambda s: (-len({e.load for e in s.effects}), s.title)))
 
 
-def _told(
+def _symptom(
     car: _Car, title: str, suspects: Sequence[Fault], shown: tuple[Effect, ...], gap_v: float
 ) -> Symptom:
     states = {effect.state for fault in suspects for effect in car.effects[fault.id]}

@@ -124,8 +124,8 @@ class Lead:
 
 
 @dataclass(frozen=True)
-class Look:
-    """One way to see a named symptom: where it may lead, and the readings that part the leads."""
+class Pattern:
+    """Signs of a named symptom that come together, where they may lead, what parts the leads."""
 
     signs: tuple[Sign, ...]
     leads: tuple[Lead, ...]
@@ -137,11 +137,11 @@ class Look:
 
 @dataclass(frozen=True)
 class Named:
-    """What a driver says, in the author's words, and the looks that it can have."""
+    """What a driver says, in the author's words, and the patterns that it can show."""
 
     name: str
     about: str
-    looks: tuple[Look, ...]
+    patterns: tuple[Pattern, ...]
     causes: tuple[Cause, ...]
     """Not electrical, likeliest first."""
 

@@ -13,8 +13,8 @@ from buildbook.faultfinding.model import (
     Effect,
     Fault,
     Lead,
-    Look,
     Named,
+    Pattern,
     Step,
     Symptom,
 )
@@ -25,16 +25,18 @@ WEIGHTS = {"often": 8.0, "sometimes": 3.0, "seldom": 1.0}
 one pin, one contact, one wire. Our choice."""
 
 HIDDEN = ("injector", "ignition coil", "solenoid", "sensor", "controller")
-"""Kinds of device that nobody sees work: signs that differ in these alone are one look."""
+"""Kinds of device that nobody sees work: signs that differ in these alone are one pattern."""
 
 LEAST_SHARE = 0.02
 """Leads that are less likely are only counted: most upset so much besides that the driver would
 have said something else. Our choice."""
 
-Seen = Mapping[tuple[str, str], str]
+EffectAt = Mapping[tuple[str, str], str]
 """Load and state -> effect of one fault."""
-Part = Callable[[Sequence[Fault], Mapping[str, str]], tuple[Step, ...]]
+PartSuspects = Callable[[Sequence[Fault], Mapping[str, str]], tuple[Step, ...]]
 """Gives the readings that part faults, as far as they are of different symptoms."""
+OverLoads = Callable[[Iterable[bool]], bool]
+"""`all` or `any`."""
 
 
 def named_symptoms(
@@ -44,7 +46,7 @@ def named_symptoms(
     blown: Mapping[str, Sequence[Blown]],
     faults: Mapping[str, Fault],
     symptoms: Sequence[Symptom],
-    part: Part,
+    part: PartSuspects,
 ) -> tuple[Named, ...]:
     """Every symptom that the author named; `works_in`: load -> states in which it works well.
 
@@ -55,8 +57,8 @@ def named_symptoms(
     seen = {f: {(e.load, e.state): e.effect for e in effects[f]} for f in behind}
     found = []
     for named in vehicle.symptoms:
-        looks = []
-        for signs in _looks(vehicle, named):
+        patterns = []
+        for signs in _patterns(vehicle, named):
             weights: dict[str, float] = {}
             beside: dict[str, int] = {}
             for fault, what in seen.items():
@@ -65,8 +67,8 @@ def named_symptoms(
                     beside[fault] = min(_beside(vehicle, sign, what) for sign in shows)
                     weights[fault] = likelihood(faults[fault]) / (1 + beside[fault])
             if weights:
-                looks.append(_look(signs, weights, beside, behind, faults, part))
-        found.append(Named(named.name, named.written.about, tuple(looks), causes_of(named)))
+                patterns.append(_pattern(signs, weights, beside, behind, faults, part))
+        found.append(Named(named.name, named.written.about, tuple(patterns), causes_of(named)))
     return tuple(found)
 
 
@@ -74,14 +76,14 @@ def called(symptoms: Iterable[Symptom], named: Iterable[Named]) -> tuple[Symptom
     """The symptoms, each that a name leads to alone called by it."""
     names: dict[str, str] = {}
     for one in named:
-        leads = [lead.symptom for look in one.looks for lead in look.leads]
+        leads = [lead.symptom for pattern in one.patterns for lead in pattern.leads]
         if len(leads) == 1:
             names.setdefault(leads[0], one.name)
     return tuple(replace(symptom, called=names.get(symptom.id, "")) for symptom in symptoms)
 
 
 def shows_sign(
-    sign: Sign, seen: Seen, blown: Sequence[Blown], works_in: Mapping[str, frozenset[str]]
+    sign: Sign, seen: EffectAt, blown: Sequence[Blown], works_in: Mapping[str, frozenset[str]]
 ) -> bool:
     """Whether a fault does all that a sign says.
 
@@ -93,7 +95,11 @@ def shows_sign(
         if not same or (sign.only_in and {b.state for b in blown} != sign.states):
             return False
 
-    def does(things: Iterable[Sequence[str]], kinds: tuple[str, ...], how: Callable) -> bool:
+    def does(
+        things: Iterable[Sequence[str]],
+        kinds: tuple[str, ...],
+        how: OverLoads,
+    ) -> bool:
         for loads in things:
             asked = [
                 how(seen.get((x, state), "") in kinds for x in loads if state in works_in[x])
@@ -116,13 +122,13 @@ def shows_sign(
     )
 
 
-def _stuck(loads: Sequence[str], sign: Sign, seen: Seen) -> bool:
+def _stuck(loads: Sequence[str], sign: Sign, seen: EffectAt) -> bool:
     """Stuck on in every state named; where none is named, in any."""
     on = {state for load in loads for state in sign.states if seen.get((load, state)) == "stuck on"}
     return on >= sign.states if sign.only_in else bool(on)
 
 
-def _beside(vehicle: Vehicle, sign: Sign, seen: Seen) -> int:
+def _beside(vehicle: Vehicle, sign: Sign, seen: EffectAt) -> int:
     """Devices that a driver notices, upset in the states of a sign that says nothing of them."""
     device = {x.id: d.id for d in vehicle.devices.values() for x in d.loads}
     hidden = {d.id for d in vehicle.devices.values() if d.kind in HIDDEN}
@@ -131,14 +137,14 @@ def _beside(vehicle: Vehicle, sign: Sign, seen: Seen) -> int:
     return len({device[load] for load, state in seen if state in sign.states} - told - hidden)
 
 
-def _looks(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:
+def _patterns(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:
     """The signs of a symptom, those put together that differ only in what nobody sees work."""
     kind = {x.id: d.kind for d in vehicle.devices.values() for x in d.loads}
 
     def plain(things: Iterable[Sequence[str]]) -> frozenset[str]:
         return frozenset(x for loads in things for x in loads if kind[x] not in HIDDEN)
 
-    found: dict[tuple, list[Sign]] = {}
+    found: dict[tuple[object, ...], list[Sign]] = {}
     for sign in named.signs:
         things = (sign.dead, sign.weak, sign.stuck_on, sign.reads_wrong, sign.works)
         key = (*(plain(x) for x in things), sign.blows, sign.states)
@@ -146,14 +152,14 @@ def _looks(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:
     return list(found.values())
 
 
-def _look(
+def _pattern(
     signs: Sequence[Sign],
     weights: Mapping[str, float],
     beside: Mapping[str, int],
     behind: Mapping[str, str],
     faults: Mapping[str, Fault],
-    part: Part,
-) -> Look:
+    part: PartSuspects,
+) -> Pattern:
     total = sum(weights.values())
     groups: dict[str, list[str]] = {}
     for fault in sorted(weights, key=lambda f: (-weights[f], f)):
@@ -166,7 +172,7 @@ def _look(
     likely = [lead for lead in leads if lead.share >= LEAST_SHARE]
     suspects = [faults[fault] for lead in likely for fault in lead.faults]
     steps = part(suspects, behind) if len(likely) > 1 else ()
-    return Look(tuple(signs), tuple(likely), steps, len(leads) - len(likely))
+    return Pattern(tuple(signs), tuple(likely), steps, len(leads) - len(likely))
 
 
 def causes_of(named: NamedSymptom) -> tuple[Cause, ...]:

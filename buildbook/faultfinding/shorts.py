@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import networkx as nx
+
 from buildbook.electrical.faults import SHORT_OHMS
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import SPLICE, STUD, probe_places
@@ -21,23 +23,17 @@ def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
 
     Fuses and relays are out and every plug is undone; splices, studs and bus bars still join.
     """
-    parent: dict[str, str] = {}
-
-    def root(node: str) -> str:
-        while parent.setdefault(node, node) != node:
-            node = parent[node]
-        return node
-
-    for wire in harness.wires.values():
-        parent[root(wire.a.node)] = root(wire.b.node)
-    for pin in vehicle.pins.values():
-        if pin.stud:
-            parent[root(pin.id)] = root(inside(pin.id))
-    for device in vehicle.devices.values():
-        for bond in device.bonds:
-            if bond.kind in ("bus", "ground"):
-                parent[root(inside(bond.from_pin))] = root(inside(bond.to_pin))
-    return {name: root(wire.a.node) for name, wire in harness.wires.items()}
+    joined: nx.Graph[str] = nx.Graph()
+    joined.add_edges_from((wire.a.node, wire.b.node) for wire in harness.wires.values())
+    joined.add_edges_from((pin.id, inside(pin.id)) for pin in vehicle.pins.values() if pin.stud)
+    joined.add_edges_from(
+        (inside(bond.from_pin), inside(bond.to_pin))
+        for device in vehicle.devices.values()
+        for bond in device.bonds
+        if bond.kind in ("bus", "ground")
+    )
+    piece = {node: min(nodes) for nodes in nx.connected_components(joined) for node in nodes}
+    return {name: piece[wire.a.node] for name, wire in harness.wires.items()}
 
 
 def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) -> tuple[Step, ...]:

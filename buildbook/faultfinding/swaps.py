@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.model import Fault
@@ -41,12 +42,12 @@ def swap_faults(vehicle: Vehicle, harness: Harness) -> list[Fault]:
 def neighbours(connector: Connector) -> list[tuple[str, str]]:
     """Pins side by side in a row or ring of a plug, each pair once."""
     pin_at = {pin.cavity or pin.name: pin.id for pin in connector.pins}
-    lines = [*connector.plug.rows, *connector.plug.rings]
+    lines: list[Sequence[str | None]] = [*connector.plug.rows, *connector.plug.rings]
     return [
         (pin_at[a], pin_at[b])
         for line in lines
-        for a, b in zip(line, line[1:], strict=False)
-        if a in pin_at and b in pin_at
+        for a, b in pairwise(line)
+        if a and b and {a, b} <= pin_at.keys()
     ]
 
 

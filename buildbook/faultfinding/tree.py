@@ -76,7 +76,7 @@ def measure(
     waiting = [np.arange(len(suspects))]
     while waiting:
         rows = waiting.pop()
-        several = len({part_of[row] for row in rows}) > 1
+        several = len({part_of[int(row)] for row in rows}) > 1
         split = best_split(places, rows, weights) if several else None
         if split is None:
             continue

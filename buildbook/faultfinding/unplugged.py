@@ -32,7 +32,7 @@ class Unplugged:
     stops: tuple[str, ...] = ()
 
 
-def telling_states(vehicle: Vehicle, solved: Solved, opened: frozenset[str]) -> tuple[str, ...]:
+def busiest_states(vehicle: Vehicle, solved: Solved, opened: frozenset[str]) -> tuple[str, ...]:
     """The states, one with the engine still and one running, in which most flows through pins.
 
     `opened` are their branches. Cranking counts as neither.
@@ -56,7 +56,7 @@ def unplugged(vehicle: Vehicle, harness: Harness, solved: Solved) -> dict[str, U
         connector.id: frozenset(f"pin:{pin.id.partition('/')[0]}" for pin in connector.pins)
         for connector in harness.connectors.values()
     }
-    states = {name: telling_states(vehicle, solved, opened) for name, opened in apart.items()}
+    states = {name: busiest_states(vehicle, solved, opened) for name, opened in apart.items()}
     cases = [Case(s, METER, apart[name]) for name in apart for s in states[name]]
     if not cases:
         return {}

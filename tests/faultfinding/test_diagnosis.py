@@ -7,11 +7,11 @@ import random
 import pytest
 
 from buildbook.faultfinding.diagnosis import (
-    Clinic,
-    Told,
+    DriverReport,
+    FaultTable,
     best_state,
     diagnose,
-    open_clinic,
+    fault_table,
     probes,
 )
 from buildbook.faultfinding.effects import effects_in_state
@@ -21,71 +21,74 @@ SEED, SAMPLE = 20260314, 60
 
 
 @pytest.fixture(scope="module")
-def clinics(motorcycle, lapwing) -> dict[str, Clinic]:
+def clinics(motorcycle, lapwing) -> dict[str, FaultTable]:
     found = {}
     for name, result in (("motorcycle", motorcycle), ("lapwing", lapwing)):
-        found[name] = open_clinic(result.vehicle, result.harness, swept_of(result))
+        found[name] = fault_table(result.vehicle, result.harness, swept_of(result))
     return found
 
 
-def told_of(clinic: Clinic, row: int, state: str) -> Told | None:
+def complaint_of(table: FaultTable, row: int, state: str) -> DriverReport | None:
     """What a driver says of a fault: every device that is dead, every weak one, and two that
     work; None where nothing is dead or weak in the state."""
-    swept = clinic.swept
+    swept = table.swept
     (effects,) = effects_in_state(
-        state, clinic.seen, swept.healthy[state], swept.faulted[state][[row]], [swept.faults[row]]
+        state, table.seen, swept.healthy[state], swept.faulted[state][[row]], [swept.faults[row]]
     )
     of_load = {effect.load: effect.effect for effect in effects}
     dead = tuple(load for load, effect in of_load.items() if effect in ("dead", "wrong reading"))
     weak = tuple(load for load, effect in of_load.items() if effect == "weak")
-    well = sorted(clinic.well[state] - of_load.keys())
-    return Told(state, dead, weak, tuple(well[:2])) if dead or weak else None
+    well = sorted(table.well[state] - of_load.keys())
+    return DriverReport(state, dead, weak, tuple(well[:2])) if dead or weak else None
 
 
-def follow(clinic: Clinic, row: int, told: Told):
+def follow(table: FaultTable, row: int, report: DriverReport):
     """Answer every proposed reading from the fault itself; the last diagnosis and its length."""
-    place = {node: i for i, node in enumerate(clinic.swept.nodes)}
+    place = {node: i for i, node in enumerate(table.swept.nodes)}
     readings: dict[str, float] = {}
-    found = diagnose(clinic, told)
+    found = diagnose(table, report)
     while found.next:
-        volts = float(clinic.swept.faulted[told.state][row, place[found.next.node]])
+        volts = float(table.swept.faulted[report.state][row, place[found.next.node]])
         readings[found.next.node] = round(volts, 2)
-        found = diagnose(clinic, Told(told.state, told.dead, told.weak, told.works, readings))
+        found = diagnose(
+            table,
+            DriverReport(report.state, report.dead, report.weak, report.works, readings),
+        )
     return found, len(readings)
 
 
 @pytest.mark.parametrize("vehicle", ["motorcycle", "lapwing"])
 def test_the_readings_lead_to_the_fault_that_is_there(clinics, vehicle):
-    clinic = clinics[vehicle]
-    swept, chance = clinic.swept, random.Random(SEED)
+    table = clinics[vehicle]
+    swept, chance = table.swept, random.Random(SEED)
     cases = [
-        (row, told)
+        (row, report)
         for row, fault in enumerate(swept.faults)
         if fault.mode == "open"
-        for state in [chance.choice(clinic.vehicle.states)]
-        if (told := told_of(clinic, row, state))
+        for state in [chance.choice(table.vehicle.states)]
+        if (report := complaint_of(table, row, state))
     ]
     steps = []
-    for row, told in chance.sample(cases, min(SAMPLE, len(cases))):
-        found, asked = follow(clinic, row, told)
+    for row, report in chance.sample(cases, min(SAMPLE, len(cases))):
+        found, asked = follow(table, row, report)
         left = [suspect.fault for suspect in found.suspects]
         assert found.explained
         assert not found.doubted
-        assert swept.faults[row] in left, (swept.faults[row].id, told)
-        alike, places = swept.faulted[told.state], {*probes(clinic).values()}
+        assert swept.faults[row] in left, (swept.faults[row].id, report)
+        alike, places = swept.faulted[report.state], {*probes(table).values()}
         shown = [i for i, n in enumerate(swept.nodes) if n in places]
         for other in left:
             at = swept.faults.index(other)
             apart = abs(alike[row, shown] - alike[at, shown]).max()
-            assert apart < 1.0, (swept.faults[row].id, other.id, "could still be told apart")
+            assert apart < 1.0, (swept.faults[row].id, other.id, "could still be report apart")
         steps.append(asked)
     assert sorted(steps)[len(steps) // 2] <= 3
     assert max(steps) <= 8
 
 
 def test_two_dead_things_point_to_what_they_share(clinics):
-    told = Told("indicating right", ("indicator-front-right", "indicator-rear-right"))
-    found = diagnose(clinics["motorcycle"], told)
+    report = DriverReport("indicating right", ("indicator-front-right", "indicator-rear-right"))
+    found = diagnose(clinics["motorcycle"], report)
     shared = {fault.branch for fault in found.shared}
     # Both hang on the flasher, its fuse and the switch's right side, and on nothing else alone.
     assert {"fuse:F4", "contact:flasher.30-87", "pin:indicator-switch.3"} <= shared
@@ -94,10 +97,10 @@ def test_two_dead_things_point_to_what_they_share(clinics):
 
 
 def test_what_works_clears_what_it_needs(clinics):
-    clinic = clinics["motorcycle"]
+    table = clinics["motorcycle"]
     dead = ("headlamp",)
-    alone = diagnose(clinic, Told("riding", dead))
-    cleared = diagnose(clinic, Told("riding", dead, works=("fuel-pump",)))
+    alone = diagnose(table, DriverReport("riding", dead))
+    cleared = diagnose(table, DriverReport("riding", dead, works=("fuel-pump",)))
     before = {s.fault.branch for s in alone.suspects}
     after = {s.fault.branch for s in cleared.suspects}
     assert "contact:main-switch.1-2" in before - after
@@ -105,7 +108,7 @@ def test_what_works_clears_what_it_needs(clinics):
 
 
 def test_the_likeliest_that_does_nothing_else_stands_first(clinics):
-    found = diagnose(clinics["motorcycle"], Told("riding", ("headlamp",)))
+    found = diagnose(clinics["motorcycle"], DriverReport("riding", ("headlamp",)))
     first = found.suspects[0]
     assert first.also == ()
     assert first.fault.kind in ("pin", "ground")
@@ -113,9 +116,9 @@ def test_the_likeliest_that_does_nothing_else_stands_first(clinics):
 
 
 def test_what_no_single_fault_does_is_said_to_be_so(clinics):
-    told = Told("riding", ("headlamp",), works=("headlamp.1",))
-    assert not diagnose(clinics["motorcycle"], told).explained
-    two = Told("riding", ("headlamp.1", "coil-1"), works=("fuel-pump", "coil-2"))
+    report = DriverReport("riding", ("headlamp",), works=("headlamp.1",))
+    assert not diagnose(clinics["motorcycle"], report).explained
+    two = DriverReport("riding", ("headlamp.1", "coil-1"), works=("fuel-pump", "coil-2"))
     found = diagnose(clinics["motorcycle"], two)
     assert not found.explained
     assert found.suspects
@@ -123,20 +126,20 @@ def test_what_no_single_fault_does_is_said_to_be_so(clinics):
 
 
 def test_a_reading_that_fits_nobody_is_doubted(clinics):
-    clinic = clinics["motorcycle"]
-    told = Told("riding", ("headlamp",), readings={"F3.out~": 6.5})
-    assert diagnose(clinic, told).doubted == ("F3.out~",)
-    told = Told("riding", ("headlamp",), readings={"F3.out~": 0.0})
-    found = diagnose(clinic, told)
+    table = clinics["motorcycle"]
+    report = DriverReport("riding", ("headlamp",), readings={"F3.out~": 6.5})
+    assert diagnose(table, report).doubted == ("F3.out~",)
+    report = DriverReport("riding", ("headlamp",), readings={"F3.out~": 0.0})
+    found = diagnose(table, report)
     assert found.doubted == ()
     assert "fuse:F3" in {s.fault.branch for s in found.suspects}
 
 
 def test_the_state_to_look_in_has_the_engine_still_where_it_can_be(clinics):
-    clinic = clinics["motorcycle"]
-    assert best_state(clinic, ["fuel-pump"]) == "ignition on"
-    assert clinic.vehicle.description.states[best_state(clinic, ["headlamp"])].engine > 0
-    assert best_state(clinic, ["starter", "horn"]) is None
+    table = clinics["motorcycle"]
+    assert best_state(table, ["fuel-pump"]) == "ignition on"
+    assert table.vehicle.description.states[best_state(table, ["headlamp"])].engine > 0
+    assert best_state(table, ["starter", "horn"]) is None
 
 
 def test_fuses_and_grounds_may_be_named_alone(clinics):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from buildbook.faultfinding.effects import Seen, effects_in_state
+from buildbook.faultfinding.effects import SeenLoads, effects_in_state
 from buildbook.faultfinding.model import Effect, Fault
 from buildbook.faultfinding.titles import Names, made_different, slugs, symptom_title
 from tests.checks import minimal as m
@@ -15,7 +15,7 @@ FAULT = Fault("open wire:101", "wire", "wire:101", "wire 101 open")
 
 def seen_effect(healthy_v: float, volts: float, works_from_v: float = 0.0, fault=FAULT) -> list:
     load = m.load("lamp", "lamp.1", "lamp.2", 2.4, works_from_v=works_from_v)
-    seen = Seen((load,), np.array([0]), np.array([-1]), np.array([works_from_v]), {"lamp": 0})
+    seen = SeenLoads((load,), np.array([0]), np.array([-1]), np.array([works_from_v]), {"lamp": 0})
     healthy, faulted = np.array([healthy_v, 0.0]), np.array([[volts, 0.0]])
     return [e.effect for e in effects_in_state("on", seen, healthy, faulted, [fault])[0]]
 

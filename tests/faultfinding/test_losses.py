@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from buildbook.book.fault_wording import losses
-from buildbook.faultfinding.effects import Follows, Seen, effects_in_state
+from buildbook.faultfinding.effects import Consequence, SeenLoads, effects_in_state
 from buildbook.faultfinding.model import Fault
 from tests.checks import minimal as m
 
@@ -20,8 +20,8 @@ def effects(probe_v: float, controller_v: float, states=("on",)) -> set[tuple[st
     """A probe at 2.5 V (0), a coil at 12 V (1), a fan at rest (2), the controller at 12 V (3)."""
     names = ("probe", "coil", "fan", "controller")
     loads = tuple(m.load(x, f"{x}.1", f"{x}.2", 1.0, works_from_v=0.5) for x in names)
-    follows = Follows(place(0), place(1), place(2), place(3), frozenset(states))
-    seen = Seen(
+    follows = Consequence(place(0), place(1), place(2), place(3), frozenset(states))
+    seen = SeenLoads(
         loads,
         place(0, 1, 2, 3),
         place(-1, -1, -1, -1),
@@ -62,7 +62,7 @@ def test_a_crank_sensor_unplugged_at_its_signal_stops_spark_and_fuel(lapwing):
         assert found[f"coil-{n}.1"] == found[f"injector-{n}"] == "dead"
     assert "starter" not in found
     named = {n.name: n for n in lapwing.faultfinding.named}["cranks but does not fire"]
-    leads = {f for look in named.looks for lead in look.leads for f in lead.faults}
+    leads = {f for look in named.patterns for lead in look.leads for f in lead.faults}
     assert {"open pin:crank-sensor.2", "open load:crank-sensor.2"} <= leads
 
 

@@ -20,7 +20,7 @@ FACTS = "facts"
 """The array that holds everything but volts, as the bytes of JSON."""
 
 
-def asked_of(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
+def for_diagnosis(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
     """The sweep with the nodes that a meter reaches or that feed a load, in single precision."""
     seen = seen_loads(vehicle, swept.nodes, swept.reference)
     probed = probe_places(vehicle, harness).keys()
@@ -48,7 +48,9 @@ def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
         "states": list(swept.faulted),
         "beside": beside,
     }
-    found = {FACTS: np.frombuffer(json.dumps(facts).encode(), dtype=np.uint8)}
+    found: dict[str, np.ndarray] = {
+        FACTS: np.frombuffer(json.dumps(facts).encode(), dtype=np.uint8)
+    }
     for number, state in enumerate(swept.faulted):
         found[f"healthy{number}"] = swept.healthy[state]
         changed = (swept.faulted[state] != swept.healthy[state]).any(axis=1)
