@@ -16,9 +16,9 @@ from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.diagnosis import FaultTable, fault_table
 from buildbook.faultfinding.find import find_faults
-from buildbook.faultfinding.sweep_arrays import for_diagnosis, from_arrays, to_arrays
 from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import sweep
+from buildbook.faultfinding.sweep_arrays import for_diagnosis, from_arrays, to_arrays
 from buildbook.faultfinding.unplugged import unplugged
 from buildbook.files.array_cache import cached, key_of, store
 from buildbook.harness.build import build_harness

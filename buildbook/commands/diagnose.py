@@ -19,7 +19,13 @@ from buildbook.commands.messages import (
 )
 
 if TYPE_CHECKING:
-    from buildbook.faultfinding.diagnosis import FaultTable, Diagnosis, Measurement, Suspect, DriverReport
+    from buildbook.faultfinding.diagnosis import (
+        Diagnosis,
+        DriverReport,
+        FaultTable,
+        Measurement,
+        Suspect,
+    )
 
 LISTED = 12
 """Suspects and shared parts that are printed; the JSON has all."""
@@ -100,7 +106,7 @@ def report_of(
     state: str | None,
     readings: tuple[str, ...],
 ) -> DriverReport:
-    """What was report, checked; raises Unclear where it cannot be meant so."""
+    """What was told, checked; raises Unclear where it cannot be meant so."""
     from buildbook.faultfinding.diagnosis import DriverReport, best_state, loads_called, working_in
 
     dead, weak, works = (tuple(dict.fromkeys(names)) for names in named)

@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_array  # type: ignore[import-untyped]  # comes without types
+from scipy.sparse import csr_array
 
 LEAK_OHMS = 1e9
 """From every node to the reference, so that nothing floats."""
