@@ -32,6 +32,8 @@ class Edition:
     makers: tuple[Maker, ...]
     paper: str = ""
     """Paper size where it is not the vehicle's own."""
+    absent: frozenset[str] = frozenset()
+    """Kinds of names that no chapter of it defines, though some mention them."""
 
 
 WHOLE = Edition("", "build book", "The whole book.", MAKERS)
@@ -49,7 +51,13 @@ TRACKSIDE = Edition(
     (trackside.chapters,),
     "A5",
 )
-HELPER = Edition("helper", "helper's pack", "One harness alone, named by --harness.", ())
+HELPER = Edition(
+    "helper",
+    "helper's pack",
+    "One harness alone, named by --harness.",
+    (),
+    absent=frozenset({"wire", "circuit", "device"}),
+)
 """`helper_pack` gives it its chapters."""
 
 EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HELPER, TRACKSIDE)}

@@ -17,9 +17,8 @@ from pypdf.generic import (
     NullObject,
 )
 
+from buildbook.book.links import SCHEME
 from buildbook.book.render import Rendered
-
-SCHEME = "book:"
 
 
 @dataclass(frozen=True)
@@ -30,15 +29,11 @@ class Metadata:
     """PDF date: D:20260301000000Z."""
 
 
-@dataclass(frozen=True)
-class Joined:
-    pdf: bytes
-    broken: frozenset[str]
-    """Anchors that a link names and no chapter has; their links are taken out."""
+def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> bytes:
+    """The PDF of the chapters in order, numbered from 0 for the front matter.
 
-
-def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> Joined:
-    """Join the chapters in order; chapter numbers count from 0 for the front matter."""
+    Every link within the book leads to an anchor of these chapters.
+    """
     writer = PdfWriter()
     firsts: list[int] = []
     for chapter in chapters:
@@ -46,7 +41,7 @@ def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> Joined:
         writer.append(PdfReader(io.BytesIO(chapter.pdf)), import_outline=False)
     _label(writer, chapters, firsts)
     _bookmark(writer, chapters, firsts)
-    broken = _link(writer, _places(chapters, firsts))
+    _link(writer, _places(chapters, firsts))
     stamp = {"/CreationDate": metadata.date, "/ModDate": metadata.date}
     writer.metadata = {
         "/Title": metadata.title,
@@ -60,7 +55,7 @@ def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> Joined:
     writer._ID = ArrayObject([ByteStringObject(digest), ByteStringObject(digest)])
     out = io.BytesIO()
     writer.write(out)
-    return Joined(out.getvalue(), broken)
+    return out.getvalue()
 
 
 def _label(writer: PdfWriter, chapters: Sequence[Rendered], firsts: Sequence[int]) -> None:
@@ -94,32 +89,23 @@ def _places(
     return places
 
 
-def _link(writer: PdfWriter, places: dict[str, tuple[int, float, float]]) -> frozenset[str]:
-    """Turn book:ANCHOR links into destinations; returns the anchors that nothing has."""
+def _link(writer: PdfWriter, places: dict[str, tuple[int, float, float]]) -> None:
+    """Turn book:ANCHOR links into destinations in the PDF."""
     references = [page.indirect_reference for page in writer.pages]
-    broken: set[str] = set()
     for page in writer.pages:
-        kept = ArrayObject()
         for annotation in page.get("/Annots") or ():
             link = annotation.get_object()
             uri = str(link["/A"].get_object().get("/URI", "")) if "/A" in link else ""
-            if uri.startswith(SCHEME):
-                name = uri.removeprefix(SCHEME)
-                if name not in places:
-                    broken.add(name)
-                    continue
-                number, x, y = places[name]
-                del link["/A"]
-                link[NameObject("/Dest")] = ArrayObject(
-                    [
-                        references[number],
-                        NameObject("/XYZ"),
-                        FloatObject(round(x, 2)),
-                        FloatObject(round(y + 4, 2)),
-                        NullObject(),
-                    ]
-                )
-            kept.append(annotation)
-        if "/Annots" in page:
-            page[NameObject("/Annots")] = kept
-    return frozenset(broken)
+            if not uri.startswith(SCHEME):
+                continue
+            number, x, y = places[uri.removeprefix(SCHEME)]
+            del link["/A"]
+            link[NameObject("/Dest")] = ArrayObject(
+                [
+                    references[number],
+                    NameObject("/XYZ"),
+                    FloatObject(round(x, 2)),
+                    FloatObject(round(y + 4, 2)),
+                    NullObject(),
+                ]
+            )

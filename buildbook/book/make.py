@@ -11,7 +11,8 @@ from pathlib import Path
 from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import WHOLE, Edition, chapters_of
-from buildbook.book.join import Joined, Metadata, join_chapters
+from buildbook.book.join import Metadata, join_chapters
+from buildbook.book.links import Link, broken_links
 from buildbook.book.page_numbers import PageMap, page_map
 from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
 from buildbook.book.templates import chapter_html
@@ -24,8 +25,21 @@ __all__ = ["BookError", "make_book"]
 
 Progress = Callable[[str, int, int], None]
 Renderer = Callable[[list[Job]], Iterator[Rendered]]
-PASSES = 5
+PASSES = 8
 """Page references settle in two or three passes; more means that they never will."""
+
+
+class BrokenLinks(BookError):
+    """Links that lead nowhere: a mistake of the program, so that no book is made."""
+
+    def __init__(self, links: Iterable[Link]) -> None:
+        lines = [
+            f"    chapter {link.chapter}: “{link.text}” leads to {link.target}" for link in links
+        ]
+        super().__init__(
+            "Links in the book lead nowhere. This is a mistake of the program, not of the "
+            "description; nothing was written.\n" + "\n".join(lines)
+        )
 
 
 def make_book(
@@ -46,14 +60,14 @@ def make_book(
         vehicle = vehicle.model_copy(update={"paper": edition.paper})
     chapters = chapters_of(edition, result, drawings)
     with renderer(workers) as render_jobs:
-        rendered = set_chapters(chapters, vehicle, render_jobs, progress)
+        rendered = set_chapters(chapters, vehicle, render_jobs, progress, edition.absent)
     progress("Joining the chapters", len(rendered), len(rendered))
-    write_file(out, joined(rendered, vehicle, edition.title).pdf)
+    write_file(out, joined(rendered, vehicle, edition.title))
     return out
 
 
-def joined(rendered: Iterable[Rendered], vehicle: Vehicle, title: str = WHOLE.title) -> Joined:
-    """The chapters joined, dated with the vehicle's own date."""
+def joined(rendered: Iterable[Rendered], vehicle: Vehicle, title: str = WHOLE.title) -> bytes:
+    """The PDF of the chapters joined, dated with the vehicle's own date."""
     metadata = Metadata(
         title=f"{vehicle.name}: {title}, revision {vehicle.revision}",
         subject="Electrical build book",
@@ -80,14 +94,21 @@ def renderer(workers: int) -> Iterator[Renderer]:
 
 
 def set_chapters(
-    chapters: tuple[Chapter, ...], vehicle: Vehicle, render_jobs: Renderer, progress: Progress
+    chapters: tuple[Chapter, ...],
+    vehicle: Vehicle,
+    render_jobs: Renderer,
+    progress: Progress,
+    absent: frozenset[str] = frozenset(),
 ) -> list[Rendered]:
-    """Render every chapter, and again those whose page references changed, until none does."""
+    """Render every chapter, and again those whose page references changed, until none does.
+
+    Raises BookError where they do not settle, BrokenLinks where a link leads nowhere.
+    """
     done: dict[str, Rendered] = {}
     set_so_far: dict[str, Job] = {}
     total = len(chapters)
     for turn in range(PASSES):
-        pages = page_map(chapters, done)
+        pages = page_map(chapters, done, absent)
         changed = [
             job
             for place, chapter in enumerate(chapters)
@@ -95,13 +116,27 @@ def set_chapters(
             and (job := job_of(chapter, place, chapters, vehicle, pages))
             != set_so_far.get(chapter.name)
         ]
-        if not changed:
+        if turn and not changed:
             break
-        for chapter in render_jobs(changed):
-            done[chapter.name] = chapter
-            progress(f"Chapter {chapter.name}", min(len(done), total - 1), total)
+        for rendered in render_jobs(changed):
+            done[rendered.name] = rendered
+            progress(f"Chapter {rendered.name}", min(len(done), total - 1), total)
         set_so_far.update((job.name, job) for job in changed)
+    else:
+        names = ", ".join(job.name for job in changed)
+        raise BookError(
+            f"The page references of {names} do not settle in {PASSES} passes. This is a mistake "
+            "of the program, not of the description; nothing was written."
+        )
+    refuse_broken_links(set_so_far.values(), done.values())
     return [done[chapter.name] for chapter in chapters]
+
+
+def refuse_broken_links(jobs: Iterable[Job], rendered: Iterable[Rendered]) -> None:
+    """Raises BrokenLinks where a link of the chapters leads to no anchor on their pages."""
+    anchors = {name for chapter in rendered for name in chapter.anchors}
+    if broken := broken_links({job.name: job.html for job in jobs}, anchors):
+        raise BrokenLinks(broken)
 
 
 def job_of(

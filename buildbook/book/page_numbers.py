@@ -17,6 +17,8 @@ class PageMap:
 
     labels: Mapping[str, str] = field(default_factory=dict)
     counts: Mapping[int, int] = field(default_factory=dict)
+    absent: frozenset[str] = frozenset()
+    """Kinds of names that the edition has no place for: they are printed without a link."""
 
     def page(self, name: str) -> str:
         return self.labels.get(name, UNKNOWN_PAGE)
@@ -27,7 +29,11 @@ def page_label(chapter: int, page: int) -> str:
     return f"{chapter}–{page}"
 
 
-def page_map(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> PageMap:
+def page_map(
+    chapters: Iterable[Chapter],
+    done: Mapping[str, Rendered],
+    absent: frozenset[str] = frozenset(),
+) -> PageMap:
     """Labels of all anchors and page counts of all chapters rendered so far."""
     labels: dict[str, str] = {}
     counts: dict[int, int] = {}
@@ -38,4 +44,4 @@ def page_map(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> PageM
         counts[place] = rendered.pages
         for name, (page, _x, _y) in rendered.anchors.items():
             labels.setdefault(name, page_label(place, page + 1))
-    return PageMap(labels, counts)
+    return PageMap(labels, counts, absent)

@@ -13,6 +13,7 @@ from buildbook.bench.cutting import whole_mm
 from buildbook.book import formats
 from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.fault_wording import short_place
+from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.description.models import Vehicle
@@ -26,13 +27,20 @@ def identity(name: str) -> Markup:
 def link(kind: str, name: str, text: str | None = None) -> Markup:
     """A link to a named thing: link('wire', '204b')."""
     shown = name if text is None else text
-    target = f"book:{anchor(kind, name)}"
+    target = f"{SCHEME}{anchor(kind, name)}"
     return Markup('<a class="id" href="{}">{}</a>').format(target, shown)
+
+
+class _AuthorMarkdown(MarkdownIt):
+    """Markdown whose links lead out of the book: what is within it has names that are ours."""
+
+    def validateLink(self, url: str) -> bool:
+        return super().validateLink(url) and not url.lower().startswith(SCHEME)
 
 
 @cache
 def _markdown() -> MarkdownIt:
-    return MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
+    return _AuthorMarkdown("commonmark", {"html": False}).enable("table").disable("image")
 
 
 def author_text(text: str) -> Markup:
@@ -74,7 +82,7 @@ def environment() -> Environment:
         "short_place": short_place,
     }
     made.filters.update(filters)
-    made.globals.update(link=link, anchor=anchor)
+    made.globals.update(anchor=anchor)
     return made
 
 
@@ -82,6 +90,11 @@ def chapter_html(
     chapter: Chapter, place: int, chapters: tuple[Chapter, ...], vehicle: Vehicle, pages: PageMap
 ) -> str:
     """The chapter's HTML as chapter number `place`, with page references as far as known."""
+
+    def link_here(kind: str, name: str, text: str | None = None) -> Markup:
+        if kind in pages.absent:
+            return identity(name if text is None else text)
+        return link(kind, name, text)
 
     def page(kind: str, name: str) -> Markup:
         target = anchor(kind, name)
@@ -100,6 +113,7 @@ def chapter_html(
             place=place,
             chapters=chapters,
             vehicle=vehicle,
+            link=link_here,
             page=page,
             has=has,
             pages=pages,
