@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from buildbook.bench.bench import Bench
-from buildbook.bench.model import Label
+from buildbook.bench.model import WireLabel
+from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.model import End, Wire
 
 SLEEVES_MM = (1.6, 2.4, 3.2, 4.8, 6.4, 9.5, 12.7, 19.1, 25.4)
@@ -13,22 +13,22 @@ EASE = 1.15
 """Bore over wire, so that a cut end goes through; common practice, no source."""
 
 
-def labels(bench: Bench) -> tuple[Label, ...]:
+def wire_labels(bench: HarnessOnBench) -> tuple[WireLabel, ...]:
     """A label for each end, a then b, in the order of the wires' numbers."""
     found = []
     for wire in sorted(bench.wires, key=lambda w: w.id):
         sleeve = sleeve_for(bench.conductor(wire).outside_mm)
         for name, end, other in (("a", wire.a, wire.b), ("b", wire.b, wire.a)):
-            found.append(Label(wire, name, label_text(wire, end, other), sleeve))
+            found.append(WireLabel(wire, name, label_text(wire, end, other), sleeve))
     return tuple(found)
 
 
 def label_text(wire: Wire, end: End, other: End) -> str:
     """Wire, where this end goes, and where it comes from: '204b ecu.A5 < S204'."""
-    return f"{wire.id} {end_name(end)} < {end_name(other)}"
+    return f"{wire.id} {name_on_label(end)} < {name_on_label(other)}"
 
 
-def end_name(end: End) -> str:
+def name_on_label(end: End) -> str:
     """What an end is called on a label."""
     return f"cap {end.point}" if end.kind == "capped" else end.node
 

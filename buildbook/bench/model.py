@@ -29,7 +29,7 @@ class CutRow:
 
 
 @dataclass(frozen=True)
-class Label:
+class WireLabel:
     """The label of one end of a wire."""
 
     wire: Wire
@@ -96,7 +96,7 @@ class TerminationSheet:
 
 
 @dataclass(frozen=True)
-class DressStep:
+class CoverStep:
     """The covering of one run."""
 
     run: Run
@@ -112,7 +112,7 @@ class DressStep:
 
 
 @dataclass(frozen=True)
-class Joined:
+class ContinuitySet:
     """Terminals that must be connected through this harness, and nothing else with them."""
 
     circuit: str
@@ -123,7 +123,7 @@ class Joined:
 
 
 @dataclass(frozen=True)
-class Neighbours:
+class IsolationTest:
     """Cavities of one connector against which a cavity must be open."""
 
     connector: str
@@ -133,7 +133,7 @@ class Neighbours:
 
 
 @dataclass(frozen=True)
-class Mass:
+class BareMass:
     """What the harness weighs, kg."""
 
     wires: float
@@ -142,7 +142,7 @@ class Mass:
 
 
 @dataclass(frozen=True)
-class Work:
+class WorkTime:
     """One kind of work, its count, the minutes that each takes, and all of them."""
 
     what: str
@@ -156,7 +156,7 @@ class Work:
 
 
 @dataclass(frozen=True)
-class Crimps:
+class CrimpCount:
     """How many crimps one tool makes of one terminal on one size."""
 
     terminal: str
@@ -176,17 +176,17 @@ class BuildSheet:
     gather: tuple[Need, ...]
     """With what this harness takes as their quantity, tools last."""
     cuts: tuple[CutRow, ...]
-    labels: tuple[Label, ...]
+    labels: tuple[WireLabel, ...]
     splices: tuple[SpliceStep, ...]
-    dressing: tuple[DressStep, ...]
+    dressing: tuple[CoverStep, ...]
     terminations: tuple[TerminationSheet, ...]
     caps: tuple[tuple[Wire, End, str, int], ...]
     """(wire, end, heat-shrink, its mm) of every insulated end."""
-    joined: tuple[Joined, ...]
-    neighbours: tuple[Neighbours, ...]
-    mass: Mass
-    crimps: tuple[Crimps, ...]
-    work: tuple[Work, ...]
+    joined: tuple[ContinuitySet, ...]
+    neighbours: tuple[IsolationTest, ...]
+    mass: BareMass
+    crimps: tuple[CrimpCount, ...]
+    work: tuple[WorkTime, ...]
 
     @property
     def hours(self) -> float:

@@ -9,7 +9,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markdown_it import MarkdownIt
 from markupsafe import Markup, escape
 
-from buildbook.bench.cutting import whole_mm
+from buildbook.bench.cut_list import whole_mm
 from buildbook.book import formats
 from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.fault_wording import short_place

@@ -12,7 +12,7 @@ from buildbook.export.buying import bill_data, part_rows
 from buildbook.export.tables import table
 from buildbook.figures import counted
 from buildbook.parts.comparison import VariantFigures
-from buildbook.parts.model import Bill, Line, Order
+from buildbook.parts.model import Bill, BillLine, Order
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Priced
 
@@ -108,7 +108,7 @@ def _order(order: Order, name: str) -> Iterator[str]:
     )
 
 
-def _row(line: Line) -> list[str]:
+def _row(line: BillLine) -> list[str]:
     unit = "m" if line.need.unit == "m" else ""
     price = "missing" if line.pack_price is None else f"{line.pack_price:.2f}"
     asked = "missing" if line.asked is None else f"{line.asked:.2f}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from buildbook.bench.sheet import build_sheet
+from buildbook.bench.build_sheet import build_sheet
 from buildbook.result import Result
 
 

@@ -8,17 +8,19 @@ from dataclasses import replace
 from buildbook.description import models as written
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
-from buildbook.parts.buying import Bought, buy
-from buildbook.parts.cutlists import cut_plan
-from buildbook.parts.demand import Demand, demands, priced, shops, wants_and_offers
-from buildbook.parts.lines import lines_of
-from buildbook.parts.model import Bill, Carried, CutPlan, Line, Need, Stock
+from buildbook.parts.bill_lines import bill_lines
+from buildbook.parts.choose_offers import Purchase, choose_offers
+from buildbook.parts.cost_shares import by_harness, by_kind, by_system
+from buildbook.parts.cutting_plans import cutting_plan
+from buildbook.parts.model import Bill, BillLine, CarriedSpare, CuttingPlan, Need, Stock
 from buildbook.parts.money import rounded
 from buildbook.parts.needs import needs
-from buildbook.parts.offers import Taking, rate, take_stock, with_carried
+from buildbook.parts.net_needs import NetNeed, demands_and_offers, net_needs, priced, supplier_terms
 from buildbook.parts.orders import added, orders_of
-from buildbook.parts.shares import by_harness, by_kind, by_system
+from buildbook.parts.prices import rate
+from buildbook.parts.serving import with_carried
 from buildbook.parts.spares import carried
+from buildbook.parts.stock import StockTaken, take_stock
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
@@ -39,10 +41,10 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     parts = description.parts
     wanted = _with_spares_box(wanted, parts)
     taking = take_stock(wanted, parts)
-    found = demands(wanted, parts, taking)
+    found = net_needs(wanted, parts, taking)
     unmet = tuple(d for d in found if not d.is_met and priced(d, parts))
-    bought = buy(*wants_and_offers(unmet, description), shops(description))
-    lines = lines_of(found, bought, description)
+    bought = choose_offers(*demands_and_offers(unmet, description), supplier_terms(description))
+    lines = bill_lines(found, bought, description)
     orders = orders_of(lines, description)
     sums = added(order.home for order in orders)
     plans = _plans(found, bought, parts)
@@ -73,7 +75,7 @@ def lacking(
     """Needs without a price and needs that no part meets, as in a bill, without choosing parts."""
     parts = description.parts
     wanted = _with_spares_box(wanted, parts)
-    unmet = [d for d in demands(wanted, parts, take_stock(wanted, parts)) if not d.is_met]
+    unmet = [d for d in net_needs(wanted, parts, take_stock(wanted, parts)) if not d.is_met]
     return (
         tuple(sorted(d.need.key for d in unmet if not priced(d, parts))),
         tuple((d.need.key, d.why_none) for d in unmet if d.why_none),
@@ -95,28 +97,28 @@ def _carried_by_rule(need: Need, parts: dict[str, written.Part], known: set[str]
 
 
 def _plans(
-    found: Iterable[Demand], bought: Bought, parts: dict[str, written.Part]
-) -> tuple[CutPlan, ...]:
+    found: Iterable[NetNeed], bought: Purchase, parts: dict[str, written.Part]
+) -> tuple[CuttingPlan, ...]:
     """How to cut every wire and cable, from the part that was bought for it."""
     plans = []
-    for demand in found:
-        if not demand.need.pieces or demand.why_none:
+    for net in found:
+        if not net.need.pieces or net.why_none:
             continue
-        chosen = [part for key, part in bought.met if key == demand.need.key]
-        part = parts[(chosen or demand.parts)[0]]
-        made = cut_plan(
-            demand.need,
-            (chosen or demand.parts)[0],
+        chosen = [part for key, part in bought.met if key == net.need.key]
+        part = parts[(chosen or net.parts)[0]]
+        made = cutting_plan(
+            net.need,
+            (chosen or net.parts)[0],
             part.what,
             part.pack,
             part.in_one_length,
-            demand.lengths_m,
+            net.lengths_m,
         )
         plans += [made] if made else []
     return tuple(plans)
 
 
-def _with_cuts(row: Stock, taking: Taking, plans: Iterable[CutPlan]) -> Stock:
+def _with_cuts(row: Stock, taking: StockTaken, plans: Iterable[CuttingPlan]) -> Stock:
     """Stock with what the cutting plans take of its lengths."""
     taken = row.taken
     for plan in plans:
@@ -131,9 +133,9 @@ def _with_cuts(row: Stock, taking: Taking, plans: Iterable[CutPlan]) -> Stock:
 
 def _spares_box(
     wanted: Iterable[Need],
-    lines: Iterable[Line],
+    lines: Iterable[BillLine],
     description: written.Description,
-) -> Iterable[Carried]:
+) -> Iterable[CarriedSpare]:
     """What is carried to the track, at its share of the pack it comes in."""
     line_of = {key: line for line in lines for key in line.keys}
     for need in wanted:
@@ -143,4 +145,4 @@ def _spares_box(
         if line.pack_price is not None:
             each = line.pack_price * rate(line.currency, description)
             cost = rounded(each * int(need.carried) / int(line.pack))
-        yield Carried(need.what, line.part, need.carried, need.unit, cost)
+        yield CarriedSpare(need.what, line.part, need.carried, need.unit, cost)

@@ -6,11 +6,11 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from buildbook.parts.keys import colour_of
-from buildbook.parts.model import Bill, Line
+from buildbook.parts.model import Bill, BillLine
 
 
 @dataclass(frozen=True)
-class Item:
+class KitItem:
     """So much of one part; `part` is '' where none serves it."""
 
     part: str
@@ -21,7 +21,7 @@ class Item:
     """Of wire: how many metres of each colour."""
 
 
-def kits(bill: Bill) -> dict[str, tuple[Item, ...]]:
+def kits(bill: Bill) -> dict[str, tuple[KitItem, ...]]:
     """Harness id -> what is fitted to it, by part; spares stay in the box."""
     line_of = _line_of(bill)
     found: dict[str, dict[tuple[str, str, str], dict[str, float]]] = defaultdict(dict)
@@ -36,9 +36,9 @@ def kits(bill: Bill) -> dict[str, tuple[Item, ...]]:
     return {harness: _items(found[harness]) for harness in sorted(found)}
 
 
-def _items(found: dict[tuple[str, str, str], dict[str, float]]) -> tuple[Item, ...]:
+def _items(found: dict[tuple[str, str, str], dict[str, float]]) -> tuple[KitItem, ...]:
     return tuple(
-        Item(
+        KitItem(
             part,
             what,
             round(sum(by_colour.values()), 3),
@@ -49,14 +49,14 @@ def _items(found: dict[tuple[str, str, str], dict[str, float]]) -> tuple[Item, .
     )
 
 
-def tool_lines(bill: Bill) -> tuple[Line, ...]:
+def tool_lines(bill: Bill) -> tuple[BillLine, ...]:
     """Lines of the bill that are tools, to buy or owned."""
     return tuple(line for line in bill.lines if line.keys[0].startswith("tool "))
 
 
-def _line_of(bill: Bill) -> dict[str, Line]:
+def _line_of(bill: Bill) -> dict[str, BillLine]:
     """Need key -> the first line that serves it."""
-    found: dict[str, Line] = {}
+    found: dict[str, BillLine] = {}
     for line in bill.lines:
         for key in line.keys:
             found.setdefault(key, line)

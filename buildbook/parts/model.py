@@ -19,7 +19,7 @@ class Use:
 
 
 @dataclass(frozen=True)
-class Piece:
+class PieceToCut:
     """A wire, or the part of a cable in one harness, by id and cut length."""
 
     id: str
@@ -42,7 +42,7 @@ class Need:
     """Bought beside it for failed crimps, wrong cuts and lost pieces."""
     carried: float = 0.0
     """Bought beside it for the spares box."""
-    pieces: tuple[Piece, ...] = ()
+    pieces: tuple[PieceToCut, ...] = ()
     """Of wire and cable: what is cut from it."""
 
     @property
@@ -57,7 +57,7 @@ class Need:
 
 
 @dataclass(frozen=True)
-class Line:
+class BillLine:
     """One line of the priced bill of materials; None prices are missing, not zero."""
 
     need: Need
@@ -113,7 +113,7 @@ class Order:
     """What is bought from one supplier."""
 
     supplier: str
-    lines: tuple[Line, ...]
+    lines: tuple[BillLine, ...]
     currency: str
     rate: Decimal
     """What one unit of it costs in the vehicle's currency."""
@@ -138,7 +138,7 @@ class Cut:
 
 
 @dataclass(frozen=True)
-class Source:
+class StockLength:
     """One reel, hank or offcut, and what is cut from it in order."""
 
     name: str
@@ -150,7 +150,7 @@ class Source:
 
 
 @dataclass(frozen=True)
-class CutPlan:
+class CuttingPlan:
     """How all pieces of one wire or cable are cut."""
 
     key: str
@@ -158,7 +158,7 @@ class CutPlan:
     part: str
     """The part that the reels are."""
     title: str
-    sources: tuple[Source, ...]
+    sources: tuple[StockLength, ...]
 
     @property
     def colour(self) -> str:
@@ -187,7 +187,7 @@ class Stock:
 
 
 @dataclass(frozen=True)
-class Carried:
+class CarriedSpare:
     """One thing in the spares box; `cost` at the price of its pack, None where it has none."""
 
     what: str
@@ -199,7 +199,7 @@ class Carried:
 
 @dataclass(frozen=True)
 class Bill:
-    lines: tuple[Line, ...]
+    lines: tuple[BillLine, ...]
     net: Decimal
     carriage: Decimal
     tax: Decimal
@@ -212,9 +212,9 @@ class Bill:
     by_harness: dict[str, Decimal]
     orders: tuple[Order, ...]
     needs: tuple[Need, ...]
-    plans: tuple[CutPlan, ...]
+    plans: tuple[CuttingPlan, ...]
     stock: tuple[Stock, ...]
-    spares_box: tuple[Carried, ...]
+    spares_box: tuple[CarriedSpare, ...]
     unserved: tuple[tuple[str, str], ...]
     """Need keys that no part maps to, with the reason."""
     least: bool

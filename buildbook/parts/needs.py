@@ -7,13 +7,13 @@ from dataclasses import replace
 
 from buildbook.harness.dressing import Dressed
 from buildbook.harness.model import Harness
-from buildbook.parts.covering import connector_boots, covers, splice_shrink
-from buildbook.parts.entry import added_up
-from buildbook.parts.fitting import consumables, devices, fuses, halves, housings
+from buildbook.parts.cover_needs import connector_boots, covers, splice_shrink
+from buildbook.parts.device_needs import consumables, devices, fuses, halves, housings
 from buildbook.parts.model import Need
 from buildbook.parts.spares import failures
+from buildbook.parts.take_off import added_up
 from buildbook.parts.tools import tools
-from buildbook.parts.wiring import blanks, cables, splices, terminals, wires_and_labels
+from buildbook.parts.wire_needs import blanks, cables, splices, terminals, wires_and_labels
 from buildbook.sizing.dressed import boots_of, joints_of, outside_mm
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle

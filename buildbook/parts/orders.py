@@ -6,15 +6,14 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from buildbook.description import models as written
-from buildbook.parts.demand import tax_share
-from buildbook.parts.model import Line, Order, Sums
+from buildbook.parts.model import BillLine, Order, Sums
 from buildbook.parts.money import amount, rounded
-from buildbook.parts.offers import rate, shop_currency
+from buildbook.parts.prices import rate, supplier_currency, tax_share
 
 NOTHING = Sums(Decimal(0), Decimal(0), Decimal(0))
 
 
-def orders_of(lines: Iterable[Line], description: written.Description) -> tuple[Order, ...]:
+def orders_of(lines: Iterable[BillLine], description: written.Description) -> tuple[Order, ...]:
     """One order a supplier, in the order of the description; lines without one come last."""
     bought = [line for line in lines if line.packs]
     names = [*description.suppliers, ""]
@@ -25,17 +24,17 @@ def orders_of(lines: Iterable[Line], description: written.Description) -> tuple[
     )
 
 
-def _order(name: str, lines: tuple[Line, ...], description: written.Description) -> Order:
+def _order(name: str, lines: tuple[BillLine, ...], description: written.Description) -> Order:
     supplier = description.suppliers.get(name)
-    priced = [line for line in lines if line.asked is not None]
-    currency = shop_currency(supplier, description)
+    prices = [line.asked for line in lines if line.asked is not None]
+    currency = supplier_currency(supplier, description)
     change = rate(currency, description)
     share = tax_share(supplier, description)
-    net = sum((line.asked for line in priced), Decimal(0))
-    carriage = _carriage(supplier, net) if priced else Decimal(0)
+    net = sum(prices, Decimal(0))
+    carriage = _carriage(supplier, net) if prices else Decimal(0)
     asked = Sums(net, carriage, rounded((net + carriage) * share))
     home = Sums(
-        sum((line.cost for line in priced), Decimal(0)),
+        sum((line.cost for line in lines if line.cost is not None), Decimal(0)),
         rounded(carriage * change),
         rounded(asked.tax * change),
     )
@@ -48,7 +47,7 @@ def _order(name: str, lines: tuple[Line, ...], description: written.Description)
         asked,
         home,
         share,
-        len(lines) - len(priced),
+        len(lines) - len(prices),
         max(days, default=None),
     )
 

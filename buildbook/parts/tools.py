@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from buildbook.parts.entry import Entry
 from buildbook.parts.keys import area_mm2
 from buildbook.parts.spares import LARGE_LUG_MM2
+from buildbook.parts.take_off import TakeOff
 
 CRIMPERS = {
     "pin": ("tool open-barrel", "Crimp tool for open-barrel contacts"),
@@ -27,7 +27,7 @@ BESIDE = {
 """Kind of need -> the tool that it calls for beside crimp tools."""
 
 
-def tools(keys: Iterable[str]) -> Iterator[Entry]:
+def tools(keys: Iterable[str]) -> Iterator[TakeOff]:
     """One of every tool that these needs call for, and an extractor for each contact in use."""
     found: dict[str, str] = {}
     for need in keys:
@@ -37,7 +37,7 @@ def tools(keys: Iterable[str]) -> Iterator[Entry]:
         if kind in BESIDE:
             found |= dict([BESIDE[kind]])
     for key, what in found.items():
-        yield Entry(key, what, 1, "piece")
+        yield TakeOff(key, what, 1, "piece")
 
 
 def crimper(terminal: str) -> tuple[str, str] | None:

@@ -12,10 +12,10 @@ import pytest
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
+from buildbook.bench.build_sheet import build_sheet
 from buildbook.bench.labels import SLEEVES_MM, sleeve_for
-from buildbook.bench.model import Work
-from buildbook.bench.pull import pull_n
-from buildbook.bench.sheet import build_sheet
+from buildbook.bench.model import WorkTime
+from buildbook.bench.pull_force import pull_n
 from buildbook.export.tables import table
 from buildbook.export.wires import label_rows
 from buildbook.vehicle.faces import cavity_places
@@ -208,7 +208,7 @@ def test_hours_are_the_minutes_of_all_work(lapwing):
         assert sheet.hours == pytest.approx(
             sum(row.count * row.minutes_each for row in sheet.work) / 60
         )
-    assert Work("crimp", 30, "ends", 2.0).minutes == 60
+    assert WorkTime("crimp", 30, "ends", 2.0).minutes == 60
 
 
 def test_gathered_terminals_are_as_many_as_crimps(lapwing):

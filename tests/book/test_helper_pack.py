@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 from pypdf import PdfReader
 
-from buildbook.bench.sheet import build_sheet
+from buildbook.bench.build_sheet import build_sheet
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import chapters_of, helper_pack

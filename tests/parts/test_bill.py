@@ -10,7 +10,7 @@ import pytest
 from buildbook.harness.model import Bundle, Splice
 from buildbook.parts.bill import make_bill
 from buildbook.parts.keys import keys_for
-from buildbook.parts.model import Need, Piece, Use
+from buildbook.parts.model import Need, PieceToCut, Use
 from buildbook.parts.money import amount
 from buildbook.parts.needs import needs
 from buildbook.parts.spares import failures
@@ -204,7 +204,7 @@ SHOP = {
 
 
 def need(key: str, quantity: float, unit: str = "piece") -> Need:
-    pieces = (Piece("101", "h", quantity / 2), Piece("102", "h", quantity / 2))
+    pieces = (PieceToCut("101", "h", quantity / 2), PieceToCut("102", "h", quantity / 2))
     uses = (Use("h", "main", quantity),)
     return Need(key, key, quantity, unit, uses, pieces=pieces if unit == "m" else ())
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from buildbook.parts.bill import make_bill
-from buildbook.parts.model import Need, Piece, Use
+from buildbook.parts.model import Need, PieceToCut, Use
 from buildbook.parts.money import rounded, shared_out
 from tests.checks import minimal as m
 
@@ -15,7 +15,7 @@ def pieces(key: str, quantity: float) -> Need:
 
 
 def wire(key: str, *lengths: float) -> Need:
-    cut = tuple(Piece(str(101 + n), "h", length) for n, length in enumerate(lengths))
+    cut = tuple(PieceToCut(str(101 + n), "h", length) for n, length in enumerate(lengths))
     return Need(key, key, sum(lengths), "m", (Use("h", "main", sum(lengths)),), pieces=cut)
 
 

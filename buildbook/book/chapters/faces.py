@@ -6,8 +6,8 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import circuits_at, key_states, readings, wire_row
 from buildbook.harness.model import Wire
-from buildbook.parts.fitting import halves
-from buildbook.parts.wiring import is_sealed
+from buildbook.parts.device_needs import halves
+from buildbook.parts.wire_needs import is_sealed
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector, Device, Pin
 

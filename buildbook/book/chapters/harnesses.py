@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import groupby
 
-from buildbook.bench.labels import end_name
+from buildbook.bench.build_sheet import build_sheet
+from buildbook.bench.labels import name_on_label
 from buildbook.bench.model import (
     BuildSheet,
-    Neighbours,
+    IsolationTest,
     SpliceStep,
     Termination,
     TerminationSheet,
 )
-from buildbook.bench.sheet import build_sheet
-from buildbook.bench.terminating import barrel_of
+from buildbook.bench.terminations import barrel_of
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import note
@@ -65,7 +65,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
             & {r.end.node.rsplit(".", 1)[0] for t in sheet.terminations for r in t.rows}
         ),
         "label_pairs": [(a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2], strict=True)],
-        "end_name": end_name,
+        "end_name": name_on_label,
         "board": " × ".join(
             f"{1000 * side:.0f}" for side in result.vehicle.description.vehicle.board
         ),
@@ -134,7 +134,7 @@ def termination_groups(
         yield plug, [(rows[0], rows) for rows in groups.values()]
 
 
-def isolation_rows(found: Iterable[Neighbours]) -> Iterable[tuple[str, list[Neighbours]]]:
+def isolation_rows(found: Iterable[IsolationTest]) -> Iterable[tuple[str, list[IsolationTest]]]:
     """Connector with its cavities and those that each must be open to."""
     for connector, rows in groupby(found, key=lambda row: row.connector):
         yield connector, list(rows)

@@ -6,9 +6,9 @@ from decimal import Decimal
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.parts.fitting import without_part
+from buildbook.parts.device_needs import without_part
 from buildbook.parts.kits import kits, tool_lines
-from buildbook.parts.model import Bill, Carried
+from buildbook.parts.model import Bill, CarriedSpare
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Result
 
@@ -36,7 +36,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return (Chapter("parts", "Parts and cost", "parts.html", context, shown),)
 
 
-def box_cost(box: tuple[Carried, ...]) -> tuple[Decimal, int]:
+def box_cost(box: tuple[CarriedSpare, ...]) -> tuple[Decimal, int]:
     """What the spares box is worth, and how many of its items have no price."""
     priced = [item.cost for item in box if item.cost is not None]
     return sum(priced, Decimal(0)), len(box) - len(priced)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
-from buildbook.parts.offers import LONGEST_PRICE_DAYS, is_old
+from buildbook.parts.prices import LONGEST_PRICE_DAYS, is_old
 from buildbook.problem import Where
 
 RULE = "price-old"

@@ -8,7 +8,7 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
-from buildbook.parts.masses import Mass, harness_masses
+from buildbook.parts.mass import HarnessMass, harness_masses
 from buildbook.result import Result
 
 ROW_MM, MOST_ROWS = 6.6, 30
@@ -31,7 +31,7 @@ def mass_charts(result: Result) -> tuple[Drawing, ...]:
     return tuple(_chart(result, part, n, len(parts)) for n, part in enumerate(parts, 1))
 
 
-def _chart(result: Result, rows: list[tuple[str, Mass]], part: int, parts: int) -> Drawing:
+def _chart(result: Result, rows: list[tuple[str, HarnessMass]], part: int, parts: int) -> Drawing:
     title = "Mass by harness" + (f", part {part} of {parts}" if parts > 1 else "")
     name = "mass" if part == 1 else f"mass-{part}"
     canvas = figure(
@@ -59,7 +59,7 @@ def _key(canvas: Canvas) -> None:
         x = canvas.text(x + 5.2, 13.0, part).right + 6
 
 
-def _row(canvas: Canvas, harness: str, mass: Mass, room: Box, most_g: float) -> None:
+def _row(canvas: Canvas, harness: str, mass: HarnessMass, room: Box, most_g: float) -> None:
     """The bar by its parts, and its figures in grams."""
     base = room.y + room.h / 2 + 0.93
     canvas.text(room.x - 2, base, fitted(harness, SMALL_MM, room.x - 4), anchor="end")

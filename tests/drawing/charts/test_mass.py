@@ -8,7 +8,7 @@ import pytest
 
 from buildbook.drawing.charts.mass import mass_charts
 from buildbook.parts.comparison import wire_mass_kg
-from buildbook.parts.masses import harness_masses
+from buildbook.parts.mass import harness_masses
 from tests.drawing.reading import faults, letterings, shapes
 
 

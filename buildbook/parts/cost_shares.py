@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 
 from buildbook.parts.keys import kind_of
-from buildbook.parts.model import Line, Use
+from buildbook.parts.model import BillLine, Use
 from buildbook.parts.money import shared_out
 
 SHARED = "shared"
@@ -17,7 +17,7 @@ LOOSE = "not in a harness"
 """Devices, fuses, relays, tools."""
 
 
-def by_kind(lines: Iterable[Line]) -> dict[str, Decimal]:
+def by_kind(lines: Iterable[BillLine]) -> dict[str, Decimal]:
     """Net cost by kind of part, dearest first."""
     found: dict[str, Decimal] = defaultdict(Decimal)
     for line in lines:
@@ -26,17 +26,17 @@ def by_kind(lines: Iterable[Line]) -> dict[str, Decimal]:
     return _dearest_first(found)
 
 
-def by_system(lines: Iterable[Line]) -> dict[str, Decimal]:
+def by_system(lines: Iterable[BillLine]) -> dict[str, Decimal]:
     """Net cost by system id, in proportion to what each takes of a line."""
     return _by(lines, lambda use: use.system or SHARED, SHARED)
 
 
-def by_harness(lines: Iterable[Line]) -> dict[str, Decimal]:
+def by_harness(lines: Iterable[BillLine]) -> dict[str, Decimal]:
     """Net cost by harness id, in proportion to what each takes of a line."""
     return _by(lines, lambda use: use.harness or LOOSE, LOOSE)
 
 
-def _by(lines: Iterable[Line], name: Callable[[Use], str], other: str) -> dict[str, Decimal]:
+def _by(lines: Iterable[BillLine], name: Callable[[Use], str], other: str) -> dict[str, Decimal]:
     found: dict[str, Decimal] = defaultdict(Decimal)
     for line in lines:
         if not line.cost:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from buildbook.bench.bench import Bench
-from buildbook.bench.model import Mass
+from buildbook.bench.model import BareMass
+from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.sleeves import cover_kg_per_m
 
 
-def mass(bench: Bench) -> Mass:
+def bare_mass(bench: HarnessOnBench) -> BareMass:
     """Wire as cut and cover, kg."""
     cover = 0.0
     for run in bench.runs:
         piece = bench.dressed.get(run.id)
         if piece and piece.sleeve:
             cover += cover_kg_per_m(piece.sleeve, piece.bare_mm) * run.length_m
-    return Mass(
+    return BareMass(
         sum(bench.conductor(w).kg_per_m * w.cut_m for w in bench.wires),
         cover,
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 
-from buildbook.bench.bench import Bench
 from buildbook.bench.model import CutRow
+from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import Wire
 
@@ -28,7 +28,7 @@ WORDS = {
 """Kind of an addend -> what the cut list calls it."""
 
 
-def cut_list(bench: Bench) -> tuple[CutRow, ...]:
+def cut_list(bench: HarnessOnBench) -> tuple[CutRow, ...]:
     """Every wire, and every length of cable as one piece."""
     rows = [_wire(bench, wire) for wire in bench.wires if not wire.cable]
     pieces = named_pieces(bench.harness.wires.values())
@@ -40,12 +40,12 @@ def cut_list(bench: Bench) -> tuple[CutRow, ...]:
     return tuple(sorted(rows, key=lambda row: _order(bench, row)))
 
 
-def _order(bench: Bench, row: CutRow) -> tuple:
+def _order(bench: HarnessOnBench, row: CutRow) -> tuple[bool, str, str, float, int, str]:
     area = max(bench.sizing.wires[w.id].area_mm2 for w in row.wires)
     return not row.colour, row.family, row.colour, area, -row.cut_mm, row.name
 
 
-def _wire(bench: Bench, wire: Wire) -> CutRow:
+def _wire(bench: HarnessOnBench, wire: Wire) -> CutRow:
     sized = bench.sizing.wires[wire.id]
     return CutRow(
         wire.id,
@@ -58,7 +58,7 @@ def _wire(bench: Bench, wire: Wire) -> CutRow:
     )
 
 
-def _cable(bench: Bench, name: str, cores: tuple[Wire, ...]) -> CutRow:
+def _cable(bench: HarnessOnBench, name: str, cores: tuple[Wire, ...]) -> CutRow:
     """A length of cable is as long as its longest core."""
     longest = max(cores, key=lambda core: core.cut_m)
     kind = bench.vehicle.description.cables[longest.cable].type

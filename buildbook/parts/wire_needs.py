@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Harness, Wire
-from buildbook.parts.entry import Entry
+from buildbook.parts.take_off import TakeOff
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Connector, Vehicle
 from buildbook.vehicle.pins import cavities
@@ -17,16 +17,16 @@ LIVE_POSTS = ("battery", "alternator", "starter", "isolator")
 """Kinds of device whose posts carry current that no fuse limits: each ring takes a boot."""
 
 
-def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iterator[Entry]:
+def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iterator[TakeOff]:
     """Wire by type, size and colour, and a label at both of its ends."""
     for wire in harness.wires.values():
         system = system_of(vehicle, wire)
-        yield Entry("label wire", "Wire label", 2, "piece", wire.harness, system)
+        yield TakeOff("label wire", "Wire label", 2, "piece", wire.harness, system)
         if wire.cable:
             continue
         sized = sizing.wires[wire.id]
         kind = f"{sized.family} {sized.label}"
-        yield Entry(
+        yield TakeOff(
             f"wire {kind} {wire.colour}",
             f"Wire, {kind}, {wire.colour}",
             wire.cut_m,
@@ -37,12 +37,12 @@ def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iter
         )
 
 
-def cables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+def cables(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
     """Every length of cable as it is cut: as long as its longest core."""
     for name, cores in named_pieces(harness.wires.values()).items():
         first = cores[0]
         kind = vehicle.description.cables[first.cable].type
-        yield Entry(
+        yield TakeOff(
             f"cable {kind}",
             f"Cable, {kind}",
             max(core.cut_m for core in cores),
@@ -55,22 +55,22 @@ def cables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
 
 def terminals(
     vehicle: Vehicle, harness: Harness, sizing: Sizing, mates: frozenset[str]
-) -> Iterator[Entry]:
+) -> Iterator[TakeOff]:
     """A terminal, boot, seal or cap at every end of every wire, by the wire that goes in."""
     for wire in harness.wires.values():
         label = sizing.wires[wire.id].label
         place = wire.harness, system_of(vehicle, wire)
         for end in (wire.a, wire.b):
             if end.kind == "capped":
-                yield Entry("end cap", "Insulating end cap", 1, "piece", *place)
+                yield TakeOff("end cap", "Insulating end cap", 1, "piece", *place)
             elif end.contact:
                 key, what = terminal(end, label, end.connector in mates)
-                yield Entry(key, what, 1, "piece", *place)
+                yield TakeOff(key, what, 1, "piece", *place)
             if end.contact.startswith("ring-") and _is_live(vehicle, end):
                 stud = end.contact[5:]
-                yield Entry(f"boot {end.contact}", f"Terminal boot {stud}", 1, "piece", *place)
+                yield TakeOff(f"boot {end.contact}", f"Terminal boot {stud}", 1, "piece", *place)
             if is_sealed(harness, end):
-                yield Entry(
+                yield TakeOff(
                     f"seal {end.contact} {label}",
                     f"Wire seal {end.contact}, {label}",
                     1,
@@ -88,14 +88,14 @@ def terminal(end: End, label: str, mate: bool) -> tuple[str, str]:
     return f"terminal {end.contact} {label}", f"Terminal {end.contact}, {label}"
 
 
-def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
     """A blank for every cavity that takes one."""
     for name, empty in blanked(harness).items():
         connector = harness.connectors[name]
         place = home_of(harness, connector), device_system(vehicle, connector)
         for cavity in empty:
             family = connector.plug.contacts.get(cavity, connector.plug.contact)
-            yield Entry(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
+            yield TakeOff(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
 
 
 def blanked(harness: Harness) -> dict[str, tuple[str, ...]]:
@@ -111,14 +111,14 @@ def blanked(harness: Harness) -> dict[str, tuple[str, ...]]:
     }
 
 
-def splices(vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]) -> Iterator[Entry]:
+def splices(vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]) -> Iterator[TakeOff]:
     """The barrel of every splice; lugs and a stud where none takes its copper."""
     for splice in harness.splices.values():
         barrel = made[splice.id].barrel
         key = barrel.id if barrel else f"over {made[splice.id].copper_mm2:.0f} mm2"
         what = barrel.title if barrel else f"lugs on a stud, {made[splice.id].copper_mm2:.0f} mm2"
         system = vehicle.circuits[splice.circuit].system
-        yield Entry(f"splice {key}", f"Splice, {what}", 1, "piece", splice.harness, system)
+        yield TakeOff(f"splice {key}", f"Splice, {what}", 1, "piece", splice.harness, system)
 
 
 def system_of(vehicle: Vehicle, wire: Wire) -> str:

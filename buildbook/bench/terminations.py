@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 
-from buildbook.bench.bench import Bench
-from buildbook.bench.model import Crimps, SpliceStep, Termination, TerminationSheet
-from buildbook.bench.pull import pull_n
+from buildbook.bench.model import CrimpCount, SpliceStep, Termination, TerminationSheet
+from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.bench.pull_force import pull_n
 from buildbook.catalogue.load import contact_families
 from buildbook.harness.joints import Joint
 from buildbook.harness.lengths import end_addends
 from buildbook.harness.model import End, Wire
-from buildbook.parts.fitting import halves
+from buildbook.parts.device_needs import halves
 from buildbook.parts.tools import BESIDE, crimper
-from buildbook.parts.wiring import blanked, home_of, is_sealed, terminal
+from buildbook.parts.wire_needs import blanked, home_of, is_sealed, terminal
 from buildbook.sizing.dressed import boots_of
 from buildbook.vehicle.pins import cavities
 
 
-def termination_sheets(bench: Bench) -> tuple[TerminationSheet, ...]:
+def termination_sheets(bench: HarnessOnBench) -> tuple[TerminationSheet, ...]:
     """Connectors by their distance from the datum, each with its cavities in order."""
     mates = {half for half, second in halves(bench.vehicle, bench.harness) if second}
     held: dict[str, list[Termination]] = defaultdict(list)
@@ -45,7 +45,7 @@ def _home(end: End) -> str:
     return end.connector or end.node.rsplit(".", 1)[0]
 
 
-def _row(bench: Bench, wire: Wire, end: End, mate: bool) -> Termination:
+def _row(bench: HarnessOnBench, wire: Wire, end: End, mate: bool) -> Termination:
     size = bench.size(wire)
     key, what = terminal(end, size, mate)
     _, tool = crimper(key) or ("", "")
@@ -64,7 +64,7 @@ def _row(bench: Bench, wire: Wire, end: End, mate: bool) -> Termination:
 
 
 def _sheet(
-    bench: Bench,
+    bench: HarnessOnBench,
     name: str,
     rows: list[Termination],
     mate: bool,
@@ -95,18 +95,18 @@ def _sheet(
     )
 
 
-def crimps(
+def crimp_counts(
     sheets: tuple[TerminationSheet, ...], splices: tuple[SpliceStep, ...]
-) -> tuple[Crimps, ...]:
+) -> tuple[CrimpCount, ...]:
     """Crimps counted by tool, terminal and size; splices last."""
     counted = Counter((row.tool, row.terminal, row.size) for s in sheets for row in s.rows)
     found = [
-        Crimps(terminal, size, tool, count)
+        CrimpCount(terminal, size, tool, count)
         for (tool, terminal, size), count in sorted(counted.items())
     ]
     barrels = Counter(barrel_of(step.joint) for step in splices)
     found += [
-        Crimps("Splice", barrel, BESIDE["splice"][1], count)
+        CrimpCount("Splice", barrel, BESIDE["splice"][1], count)
         for barrel, count in sorted(barrels.items())
     ]
     return tuple(found)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.harness.model import Harness
-from buildbook.parts.entry import Entry
-from buildbook.parts.wiring import device_system, home_of
+from buildbook.parts.take_off import TakeOff
+from buildbook.parts.wire_needs import device_system, home_of
 from buildbook.sizing.fuse import need_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
@@ -26,30 +26,30 @@ def halves(vehicle: Vehicle, harness: Harness) -> Iterator[tuple[str, bool]]:
                 yield half, gender == "pin" if gender else place == 1
 
 
-def housings(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+def housings(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
     """A housing for every plug, both halves of every pass-through, and what its type takes."""
     mates = dict(halves(vehicle, harness))
     existing = {f"{p.device}/{p.harnesses[1]}" for p in vehicle.pass_throughs if p.on_vehicle}
     for connector in harness.connectors.values():
         place = home_of(harness, connector), device_system(vehicle, connector)
         kind = connector.plug_type
-        yield Entry("label connector", "Connector label", 1, "piece", *place)
+        yield TakeOff("label connector", "Connector label", 1, "piece", *place)
         if connector.id in existing:
             continue
         mate = " mate" if mates.get(connector.id) else ""
-        yield Entry(f"housing {kind}{mate}", f"Housing {kind}{mate}", 1, "piece", *place)
+        yield TakeOff(f"housing {kind}{mate}", f"Housing {kind}{mate}", 1, "piece", *place)
         for piece in connector.plug.takes:
-            yield Entry(f"{piece} {kind}", f"{piece.capitalize()} for {kind}", 1, "piece", *place)
+            yield TakeOff(f"{piece} {kind}", f"{piece.capitalize()} for {kind}", 1, "piece", *place)
 
 
-def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[Entry]:
+def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[TakeOff]:
     """Fuses by type and rating; one that no panel carries takes a holder."""
     for fuse_id, sized in sizing.fuses.items():
         device = vehicle.devices[fuse_id]
         if device.written.on_vehicle:
             continue
         kind = device.written.fuse
-        yield Entry(
+        yield TakeOff(
             need_of(kind, sized.rating_a),
             f"Fuse, {kind}, {sized.rating_a:g} A",
             1,
@@ -58,10 +58,10 @@ def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[Entry]:
             device.system,
         )
         if not device.panel:
-            yield Entry(f"holder {kind}", f"Fuse holder, {kind}", 1, "piece", "", device.system)
+            yield TakeOff(f"holder {kind}", f"Fuse holder, {kind}", 1, "piece", "", device.system)
 
 
-def devices(vehicle: Vehicle) -> Iterator[Entry]:
+def devices(vehicle: Vehicle) -> Iterator[TakeOff]:
     """Devices with a part, relays and their bases, panels and ground studs.
 
     Any other device without a part is taken to be on the vehicle already.
@@ -72,7 +72,7 @@ def devices(vehicle: Vehicle) -> Iterator[Entry]:
         place = "", device.system
         part = vehicle.description.parts.get(device.written.part or "")
         if device.written.part:
-            yield Entry(
+            yield TakeOff(
                 f"part {device.written.part}",
                 part.what if part else device.title,
                 1,
@@ -80,12 +80,12 @@ def devices(vehicle: Vehicle) -> Iterator[Entry]:
                 *place,
             )
         elif device.kind == "relay":
-            yield Entry("relay", "Relay", 1, "piece", *place)
+            yield TakeOff("relay", "Relay", 1, "piece", *place)
         elif device.kind == "panel":
-            yield Entry("panel", "Fuse and relay panel", 1, "piece", *place)
+            yield TakeOff("panel", "Fuse and relay panel", 1, "piece", *place)
         elif device.kind == "ground" and device.pins:
             stud = device.pins[0].contact.id.removeprefix("ring-")
-            yield Entry(
+            yield TakeOff(
                 f"stud {stud}",
                 f"Ground stud {stud} with serrated washers and nut",
                 1,
@@ -93,17 +93,17 @@ def devices(vehicle: Vehicle) -> Iterator[Entry]:
                 *place,
             )
         if device.kind == "relay" and not device.panel:
-            yield Entry("base relay", "Relay base", 1, "piece", *place)
+            yield TakeOff("base relay", "Relay base", 1, "piece", *place)
 
 
-def consumables(vehicle: Vehicle, harness: Harness) -> Iterator[Entry]:
+def consumables(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
     """By rule, common practice, no source: a can of cleaner; grease for seals and for studs."""
     if harness.wires:
-        yield Entry("consumable cleaner", "Contact cleaner, can", 1, "piece")
+        yield TakeOff("consumable cleaner", "Contact cleaner, can", 1, "piece")
     if any(c.plug.sealed for c in harness.connectors.values()):
-        yield Entry("consumable seal grease", "Silicone grease for seals, tube", 1, "piece")
+        yield TakeOff("consumable seal grease", "Silicone grease for seals, tube", 1, "piece")
     if vehicle.all_of("ground"):
-        yield Entry(
+        yield TakeOff(
             "consumable stud grease", "Protective grease for ground studs, tube", 1, "piece"
         )
 

@@ -17,7 +17,7 @@ from buildbook.vehicle.model import Run, Vehicle
 
 
 @dataclass(frozen=True)
-class Bench:
+class HarnessOnBench:
     """What the steps of one harness are worked out from."""
 
     vehicle: Vehicle

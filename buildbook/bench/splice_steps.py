@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.bench.bench import Bench
 from buildbook.bench.model import SpliceStep
+from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
-from buildbook.parts.covering import SPLICE_SHRINK_M, over_joint, shrink_size
+from buildbook.parts.cover_needs import SPLICE_SHRINK_M, over_joint, shrink_size
 from buildbook.sizing.dressed import joints_of
 
 
-def splice_steps(bench: Bench) -> tuple[SpliceStep, ...]:
+def splice_steps(bench: HarnessOnBench) -> tuple[SpliceStep, ...]:
     own = {id_: s for id_, s in bench.harness.splices.items() if s.harness == bench.name}
     made = joints_of(bench.vehicle, replace(bench.harness, splices=own), bench.sizing)
     steps = [_step(bench, splice, made[splice.id]) for splice in own.values()]
     return tuple(sorted(steps, key=lambda step: (step.from_datum_mm, step.splice.id)))
 
 
-def _step(bench: Bench, splice: Splice, joint: Joint) -> SpliceStep:
+def _step(bench: HarnessOnBench, splice: Splice, joint: Joint) -> SpliceStep:
     wires = [bench.harness.wires[w] for w in splice.wires]
     around = bundle_diameter_mm([bench.conductor(w).outside_mm for w in wires])
     run = next((r for r in bench.runs if r.id == splice.run), None)
@@ -49,7 +49,7 @@ def _comes_from(splice: Splice, wire: Wire) -> str:
     return next((p for p in points if p != splice.point), splice.point)
 
 
-def caps(bench: Bench) -> tuple[tuple[Wire, End, str, int], ...]:
+def caps(bench: HarnessOnBench) -> tuple[tuple[Wire, End, str, int], ...]:
     """Insulated ends with the heat-shrink that closes each, and its length in mm."""
     return tuple(
         (wire, end, shrink_size(bench.conductor(wire).outside_mm), round(1000 * SPLICE_SHRINK_M))

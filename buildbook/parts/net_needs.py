@@ -6,25 +6,20 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from buildbook.description import models as written
-from buildbook.parts.buying import Offer, Shop, Want
-from buildbook.parts.cutlists import packs_to_cut
+from buildbook.parts.choose_offers import Demand, Offer, SupplierTerms
+from buildbook.parts.cutting_plans import packs_to_cut
 from buildbook.parts.model import Need
 from buildbook.parts.money import amount
-from buildbook.parts.offers import (
-    Taking,
-    currency_of,
-    prices,
-    rate,
-    serving,
-    shop_currency,
-)
+from buildbook.parts.prices import currency_of, prices, rate, supplier_currency, tax_share
+from buildbook.parts.serving import serving
+from buildbook.parts.stock import StockTaken
 
 UNMAPPED = "no part serves it"
 TOO_SHORT = "no pack of its parts is as long as its longest piece"
 
 
 @dataclass(frozen=True)
-class Demand:
+class NetNeed:
     """One need, what of it is there, and the parts that may be bought for the rest."""
 
     need: Need
@@ -47,20 +42,20 @@ class Demand:
         return self.left <= 0 and not self.need.pieces
 
 
-def demands(
-    wanted: tuple[Need, ...], parts: dict[str, written.Part], taking: Taking
-) -> tuple[Demand, ...]:
-    """One demand a need, in the same order."""
-    return tuple(_demand(need, parts, taking) for need in wanted)
+def net_needs(
+    wanted: tuple[Need, ...], parts: dict[str, written.Part], taking: StockTaken
+) -> tuple[NetNeed, ...]:
+    """One net need a need, in the same order."""
+    return tuple(_net_need(need, parts, taking) for need in wanted)
 
 
-def _demand(need: Need, parts: dict[str, written.Part], taking: Taking) -> Demand:
+def _net_need(need: Need, parts: dict[str, written.Part], taking: StockTaken) -> NetNeed:
     found = serving(need, parts)
     taken = taking.taken.get(need.key, 0.0)
     left = round(need.wanted - taken, 3)
     why = "" if found else UNMAPPED
     if not need.pieces:
-        return Demand(need, found, taken, left, why_none=why)
+        return NetNeed(need, found, taken, left, why_none=why)
     lengths = tuple(length for length, _ in taking.lengths.get(need.key, ()))
     packs = {}
     for part in found:
@@ -70,52 +65,47 @@ def _demand(need: Need, parts: dict[str, written.Part], taking: Taking) -> Deman
     if found and not packs:
         why = TOO_SHORT
     fits = tuple(part for part in found if part in packs)
-    return Demand(need, fits or found, 0.0, left, packs, lengths, why)
+    return NetNeed(need, fits or found, 0.0, left, packs, lengths, why)
 
 
-def priced(demand: Demand, parts: dict[str, written.Part]) -> tuple[str, ...]:
-    """Parts of a demand that have a price."""
-    if demand.why_none:
+def priced(net: NetNeed, parts: dict[str, written.Part]) -> tuple[str, ...]:
+    """Parts for what is left that have a price."""
+    if net.why_none:
         return ()
-    return tuple(part for part in demand.parts if prices(parts[part]))
+    return tuple(part for part in net.parts if prices(parts[part]))
 
 
-def wants_and_offers(
-    open_demands: tuple[Demand, ...], description: written.Description
-) -> tuple[tuple[Want, ...], dict[str, Offer]]:
-    """The buying of these demands, with every price in the vehicle's currency.
+def demands_and_offers(
+    unmet: tuple[NetNeed, ...], description: written.Description
+) -> tuple[tuple[Demand, ...], dict[str, Offer]]:
+    """The buying of what is left of these needs, with every price in the vehicle's currency.
 
     Reels of one part in any colour count together towards its price breaks.
     """
-    wants, offers = [], {}
-    for demand in open_demands:
-        mine = priced(demand, description.parts)
+    demands: list[Demand] = []
+    offers: dict[str, Offer] = {}
+    for net in unmet:
+        mine = priced(net, description.parts)
         for part_id in mine:
             part = description.parts[part_id]
             change = rate(currency_of(part, description), description)
             steps = tuple((count, price * change) for count, price in prices(part))
             offers[part_id] = Offer(part_id, part.supplier or "", part.pack, steps)
-        packs = {p: n for p, n in demand.packs.items() if p in mine}
-        wants.append(Want(demand.need.key, demand.left, mine, packs))
-    return tuple(wants), offers
+        packs = {p: n for p, n in net.packs.items() if p in mine}
+        demands.append(Demand(net.need.key, net.left, mine, packs))
+    return tuple(demands), offers
 
 
-def shops(description: written.Description) -> dict[str, Shop]:
+def supplier_terms(description: written.Description) -> dict[str, SupplierTerms]:
     """What every supplier asks beside its prices, in the vehicle's currency."""
-    found = {"": Shop(tax=tax_share(None, description))}
+    found = {"": SupplierTerms(tax=tax_share(None, description))}
     for name, supplier in description.suppliers.items():
-        change = rate(shop_currency(supplier, description), description)
+        change = rate(supplier_currency(supplier, description), description)
         free = amount(supplier.free_from)
-        found[name] = Shop(
+        found[name] = SupplierTerms(
             (amount(supplier.carriage) or Decimal(0)) * change,
             None if free is None else free * change,
             (amount(supplier.smallest_order) or Decimal(0)) * change,
             tax_share(supplier, description),
         )
     return found
-
-
-def tax_share(supplier: written.Supplier | None, description: written.Description) -> Decimal:
-    """The supplier's share of tax where it says one, else the vehicle's."""
-    said = supplier.tax if supplier else None
-    return Decimal(str(description.vehicle.tax if said is None else said))

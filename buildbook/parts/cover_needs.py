@@ -11,8 +11,8 @@ from buildbook.harness.dressing import Booted, Dressed
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
 from buildbook.harness.sleeves import fitting_sleeve
-from buildbook.parts.entry import Entry
-from buildbook.parts.wiring import device_system, home_of, system_of
+from buildbook.parts.take_off import TakeOff
+from buildbook.parts.wire_needs import device_system, home_of, system_of
 from buildbook.vehicle.model import Vehicle
 
 TIE_SPACING_M = 0.15
@@ -38,7 +38,7 @@ TAPE_LAYERS = 2.0
 KEYS = {"braided sleeve": "sleeve", "heat-shrink": "heat-shrink", "tape": "tape"}
 
 
-def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[Entry]:
+def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[TakeOff]:
     """Cover by each run's length and bundle, what holds its ends, its clamps and ties."""
     for run in vehicle.runs:
         piece = dressed.get(run.id)
@@ -48,15 +48,15 @@ def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[Entry]:
             yield from _cover(piece, run.length_m)
         if run.clamps:
             size = piece.clamp.id if piece.clamp else f"round {piece.outside_mm:.0f} mm"
-            yield Entry(f"clamp {size}", f"Clamp, {size}", run.clamps, "piece", run.harness)
+            yield TakeOff(f"clamp {size}", f"Clamp, {size}", run.clamps, "piece", run.harness)
         ties = int(run.length_m / TIE_SPACING_M)
         if ties:
-            yield Entry("tie", "Tie or lacing", ties, "piece", run.harness)
+            yield TakeOff("tie", "Tie or lacing", ties, "piece", run.harness)
 
 
-def _cover(piece: Dressed, length_m: float) -> Iterator[Entry]:
+def _cover(piece: Dressed, length_m: float) -> Iterator[TakeOff]:
     size = piece.sleeve.id if piece.sleeve else f"over {piece.bare_mm:.0f} mm"
-    yield Entry(
+    yield TakeOff(
         f"{KEYS[piece.cover]} {size}",
         f"{piece.cover.capitalize()}, {size}",
         cover_mm(piece, length_m) / 1000,
@@ -84,8 +84,8 @@ def shrink_size(around_mm: float) -> str:
     return found.id if found else f"round {around_mm:.0f} mm"
 
 
-def _heat_shrink(size: str, length_m: float, harness: str, system: str = "") -> Entry:
-    return Entry(
+def _heat_shrink(size: str, length_m: float, harness: str, system: str = "") -> TakeOff:
+    return TakeOff(
         f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", length_m, "m", harness, system
     )
 
@@ -95,7 +95,7 @@ def splice_shrink(
     harness: Harness,
     outside_mm: Mapping[str, float],
     joints: Mapping[str, Joint],
-) -> Iterator[Entry]:
+) -> Iterator[TakeOff]:
     """A piece of adhesive heat-shrink over every splice and cap that the harness lists."""
     for node in harness.heat_shrink:
         splice = harness.splices.get(node)
@@ -123,12 +123,12 @@ def tape_m(length_m: float, bundle_mm: float) -> float:
 
 def connector_boots(
     vehicle: Vehicle, harness: Harness, booted: tuple[Booted, ...]
-) -> Iterator[Entry]:
+) -> Iterator[TakeOff]:
     """A boot for every connector whose shell takes one."""
     for found in booted:
         connector = harness.connectors[found.connector]
         size = found.boot.id if found.boot else f"over {found.over_mm:.0f} mm"
-        yield Entry(
+        yield TakeOff(
             f"boot {size}",
             f"Moulded boot, {size}",
             1,

@@ -6,11 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buildbook.parts.model import Need, Piece, Use
+from buildbook.parts.model import Need, PieceToCut, Use
 
 
 @dataclass(frozen=True)
-class Entry:
+class TakeOff:
     """One use of one thing, before uses of the same key are added up."""
 
     key: str
@@ -23,15 +23,15 @@ class Entry:
     """Wire or cable id, where a piece of this length is cut."""
 
 
-def added_up(entries: Iterable[Entry]) -> tuple[Need, ...]:
+def added_up(entries: Iterable[TakeOff]) -> tuple[Need, ...]:
     """Needs sorted by key, with the uses of each harness and system together."""
-    by_key: dict[str, list[Entry]] = defaultdict(list)
+    by_key: dict[str, list[TakeOff]] = defaultdict(list)
     for entry in entries:
         by_key[entry.key].append(entry)
     return tuple(_need(key, found) for key, found in sorted(by_key.items()))
 
 
-def _need(key: str, found: list[Entry]) -> Need:
+def _need(key: str, found: list[TakeOff]) -> Need:
     shares: dict[tuple[str, str], float] = defaultdict(float)
     for entry in found:
         shares[entry.harness, entry.system] += entry.quantity
@@ -41,5 +41,5 @@ def _need(key: str, found: list[Entry]) -> Need:
         round(sum(e.quantity for e in found), 3),
         found[0].unit,
         tuple(Use(*where, round(quantity, 3)) for where, quantity in sorted(shares.items())),
-        pieces=tuple(Piece(e.piece, e.harness, e.quantity) for e in found if e.piece),
+        pieces=tuple(PieceToCut(e.piece, e.harness, e.quantity) for e in found if e.piece),
     )

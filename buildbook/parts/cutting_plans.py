@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from itertools import count
 from math import ceil
 
-from buildbook.parts.cutting import HAIR_M, KERF_M, Cuts, plan
-from buildbook.parts.model import Cut, CutPlan, Need, Source
+from buildbook.parts.cutting_stock import HAIR_M, KERF_M, CuttingPattern, cutting_patterns
+from buildbook.parts.model import Cut, CuttingPlan, Need, StockLength
 
 
 def packs_to_cut(
     need: Need, pack_m: float, in_one_length: bool, owned_m: Sequence[float]
 ) -> int | None:
     """Fewest packs that give every piece, and the spare length beside; None where none can."""
-    cuts = cuts_of(need, pack_m, in_one_length, owned_m)
+    cuts = patterns_of(need, pack_m, in_one_length, owned_m)
     if cuts is None:
         return None
     new = [cut.length_m for cut in cuts if not cut.owned]
@@ -22,40 +22,40 @@ def packs_to_cut(
     return max(by_length, round(sum(new) / pack_m), 0)
 
 
-def cuts_of(
+def patterns_of(
     need: Need, pack_m: float, in_one_length: bool, owned_m: Sequence[float]
-) -> tuple[Cuts, ...] | None:
+) -> tuple[CuttingPattern, ...] | None:
     """The cutting of a need's pieces; packs that come in one length are one long reel."""
     lengths = [piece.length_m for piece in need.pieces]
     if not in_one_length:
-        return plan(lengths, pack_m, owned_m)
+        return cutting_patterns(lengths, pack_m, owned_m)
     endless = sum(lengths) + KERF_M * len(lengths)
-    cuts = plan(lengths, endless, owned_m)
+    cuts = cutting_patterns(lengths, endless, owned_m)
     return tuple(cut if cut.owned else _cut_off(cut, pack_m) for cut in cuts or ())
 
 
-def _cut_off(cut: Cuts, pack_m: float) -> Cuts:
+def _cut_off(cut: CuttingPattern, pack_m: float) -> CuttingPattern:
     """A continuous length as long as whole packs make it."""
     used = cut.length_m - cut.left_m
     whole = pack_m * ceil(used / pack_m - HAIR_M)
-    return Cuts(whole, False, cut.pieces, max(0.0, whole - used))
+    return CuttingPattern(whole, False, cut.pieces, max(0.0, whole - used))
 
 
-def cut_plan(
+def cutting_plan(
     need: Need,
     part: str,
     what: str,
     pack_m: float,
     in_one_length: bool,
     owned_m: Sequence[float],
-) -> CutPlan | None:
+) -> CuttingPlan | None:
     """The cut-from-this-reel list of a need: every piece with where on its reel it begins."""
-    cuts = cuts_of(need, pack_m, in_one_length, owned_m)
+    cuts = patterns_of(need, pack_m, in_one_length, owned_m)
     if cuts is None:
         return None
     numbers = {True: count(1), False: count(1)}
     sources = tuple(
-        Source(
+        StockLength(
             f"{'owned length' if cut.owned else 'reel'} {next(numbers[cut.owned])}",
             cut.length_m,
             cut.owned,
@@ -64,10 +64,10 @@ def cut_plan(
         )
         for cut in cuts
     )
-    return CutPlan(need.key, need.what, part, what, sources)
+    return CuttingPlan(need.key, need.what, part, what, sources)
 
 
-def _placed(cut: Cuts, need: Need) -> tuple[Cut, ...]:
+def _placed(cut: CuttingPattern, need: Need) -> tuple[Cut, ...]:
     found, start = [], 0.0
     for place in cut.pieces:
         piece = need.pieces[place]

@@ -20,7 +20,7 @@ HAIR_M = 1e-9
 
 
 @dataclass(frozen=True)
-class Cuts:
+class CuttingPattern:
     """What is cut from one length: places in the list of pieces, longest first."""
 
     length_m: float
@@ -29,12 +29,12 @@ class Cuts:
     left_m: float
 
 
-def plan(
+def cutting_patterns(
     pieces_m: Sequence[float],
     reel_m: float,
     owned_m: Sequence[float] = (),
     kerf_m: float = KERF_M,
-) -> tuple[Cuts, ...] | None:
+) -> tuple[CuttingPattern, ...] | None:
     """Cut every piece from owned lengths and new reels, taking the fewest new reels.
 
     None where a piece is longer than every length. Owned lengths are filled first, shortest
@@ -53,7 +53,7 @@ def plan(
     lengths = [(length, True) for length in sorted(owned_m)]
     lengths += [(reel_m, False)] * (len(found) - len(lengths))
     return tuple(
-        Cuts(
+        CuttingPattern(
             length,
             owned,
             tuple(order[k] for k in held),
@@ -83,7 +83,8 @@ def first_fit(
     sizes: Sequence[float], rooms: Sequence[float], reel: float
 ) -> list[list[int]] | None:
     """First-fit decreasing: each piece, longest first, into the first length that takes it."""
-    left, held = list(rooms), [[] for _ in rooms]
+    left = list(rooms)
+    held: list[list[int]] = [[] for _ in rooms]
     for n, size in enumerate(sizes):
         place = next((k for k, room in enumerate(left) if size <= room + HAIR_M), None)
         if place is None:

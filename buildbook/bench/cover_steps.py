@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from buildbook.bench.bench import Bench
-from buildbook.bench.model import DressStep
-from buildbook.parts.covering import cover_mm, shrink_size
+from buildbook.bench.model import CoverStep
+from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.parts.cover_needs import cover_mm, shrink_size
 from buildbook.vehicle.model import Run
 
 
-def dress_steps(bench: Bench) -> tuple[DressStep, ...]:
+def cover_steps(bench: HarnessOnBench) -> tuple[CoverStep, ...]:
     """Every run with wires, those nearest to the datum first."""
     steps = [_step(bench, run) for run in bench.runs if run.id in bench.dressed]
     return tuple(sorted(steps, key=lambda step: step.from_datum_mm))
 
 
-def _step(bench: Bench, run: Run) -> DressStep:
+def _step(bench: HarnessOnBench, run: Run) -> CoverStep:
     piece = bench.dressed[run.id]
     near = min(bench.from_datum_mm[run.from_point], bench.from_datum_mm[run.to_point])
     length = 1000 * run.length_m
     shrink = shrink_size(piece.outside_mm) if piece.cover == "braided sleeve" else ""
     clamps = tuple(round(length * n / (run.clamps + 1)) for n in range(1, run.clamps + 1))
-    return DressStep(run, near, piece, cover_mm(piece, run.length_m), shrink, clamps)
+    return CoverStep(run, near, piece, cover_mm(piece, run.length_m), shrink, clamps)

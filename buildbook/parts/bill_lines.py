@@ -9,38 +9,32 @@ from decimal import Decimal
 from math import ceil
 
 from buildbook.description import models as written
-from buildbook.parts.buying import Bought, price_at
-from buildbook.parts.demand import Demand, priced
+from buildbook.parts.choose_offers import Purchase
 from buildbook.parts.keys import colour_of
-from buildbook.parts.model import Line, Need
+from buildbook.parts.model import BillLine, Need
 from buildbook.parts.money import rounded
-from buildbook.parts.offers import (
-    currency_of,
-    is_old,
-    prices,
-    rate,
-    shop_currency,
-    stands_in_for,
-)
+from buildbook.parts.net_needs import NetNeed, priced
+from buildbook.parts.prices import currency_of, is_old, price_at, prices, rate, supplier_currency
+from buildbook.parts.serving import stands_in_for
 
 
-def lines_of(
-    found: tuple[Demand, ...], bought: Bought, description: written.Description
-) -> tuple[Line, ...]:
+def bill_lines(
+    found: tuple[NetNeed, ...], bought: Purchase, description: written.Description
+) -> tuple[BillLine, ...]:
     """Every line of the bill, in the order of the needs."""
     lines = [
         *_bought(found, bought, description),
         *_without_price(found, description),
         *_owned(found, description),
     ]
-    place = {demand.need.key: n for n, demand in enumerate(found)}
+    place = {net.need.key: n for n, net in enumerate(found)}
     return tuple(sorted(lines, key=lambda line: (place[line.keys[0]], line.part)))
 
 
 def _bought(
-    found: tuple[Demand, ...], bought: Bought, description: written.Description
-) -> Iterator[Line]:
-    first = {}
+    found: tuple[NetNeed, ...], bought: Purchase, description: written.Description
+) -> Iterator[BillLine]:
+    first: dict[str, str] = {}
     for key, offer in bought.met:
         first.setdefault(key, offer)
     for part, packs in bought.packs.items():
@@ -53,19 +47,21 @@ def _bought(
         yield replace(line, quantity=round(quantity, 3), owned=owned)
 
 
-def _without_price(found: tuple[Demand, ...], description: written.Description) -> Iterator[Line]:
+def _without_price(
+    found: tuple[NetNeed, ...], description: written.Description
+) -> Iterator[BillLine]:
     """Needs that nothing priced serves: one line a part, a wire, or a need without a part."""
-    groups: dict[tuple[str, str], list[Demand]] = defaultdict(list)
-    for demand in found:
-        if demand.is_met or priced(demand, description.parts):
+    groups: dict[tuple[str, str], list[NetNeed]] = defaultdict(list)
+    for net in found:
+        if net.is_met or priced(net, description.parts):
             continue
-        part = "" if demand.why_none else demand.parts[0]
-        groups[part, "" if part else demand.need.key].append(demand)
+        part = "" if net.why_none else net.parts[0]
+        groups[part, "" if part else net.need.key].append(net)
     for (part, _), mine in groups.items():
         left = sum(d.left for d in mine)
         if not part:
             need = mine[0].need
-            yield Line(need, (need.key,), "", need.what, "", 0, 0, None, None, quantity=left)
+            yield BillLine(need, (need.key,), "", need.what, "", 0, 0, None, None, quantity=left)
             continue
         packs = sum(d.packs.get(part, 0) for d in mine) or ceil(
             left / description.parts[part].pack - 1e-6
@@ -74,16 +70,16 @@ def _without_price(found: tuple[Demand, ...], description: written.Description) 
         yield replace(line, quantity=left, owned=sum(d.taken for d in mine))
 
 
-def _owned(found: tuple[Demand, ...], description: written.Description) -> Iterator[Line]:
+def _owned(found: tuple[NetNeed, ...], description: written.Description) -> Iterator[BillLine]:
     """Needs that stock meets whole cost nothing."""
-    for demand in found:
-        if demand.is_met and demand.parts:
-            part = description.parts[demand.parts[0]]
+    for net in found:
+        if net.is_met and net.parts:
+            part = description.parts[net.parts[0]]
             each = next((price for _, price in prices(part)), None)
-            yield Line(
-                demand.need,
-                (demand.need.key,),
-                demand.parts[0],
+            yield BillLine(
+                net.need,
+                (net.need.key,),
+                net.parts[0],
                 part.what,
                 "",
                 0,
@@ -91,16 +87,18 @@ def _owned(found: tuple[Demand, ...], description: written.Description) -> Itera
                 each,
                 Decimal(0),
                 currency=currency_of(part, description),
-                owned=demand.taken or demand.need.wanted,
+                owned=net.taken or net.need.wanted,
             )
 
 
-def _line(mine: list[Demand], part_id: str, packs: int, description: written.Description) -> Line:
+def _line(
+    mine: list[NetNeed], part_id: str, packs: int, description: written.Description
+) -> BillLine:
     needs = [d.need for d in mine]
     part = description.parts[part_id]
     supplier = description.suppliers.get(part.supplier or "")
     steps = prices(part)
-    own, order = currency_of(part, description), shop_currency(supplier, description)
+    own, order = currency_of(part, description), supplier_currency(supplier, description)
     each = price_at(steps, packs) if steps else None
     asked = cost = None
     if each is not None:
@@ -109,7 +107,7 @@ def _line(mine: list[Demand], part_id: str, packs: int, description: written.Des
             in_order = in_order * rate(own, description) / rate(order, description)
         asked = rounded(in_order)
         cost = rounded(asked * rate(order, description))
-    return Line(
+    return BillLine(
         together(needs),
         tuple(n.key for n in needs),
         part_id,

@@ -19,7 +19,7 @@ CALCULATED = ("wire", "cable", "sleeve", "tool", "consumable")
 
 
 @dataclass(frozen=True)
-class Mass:
+class HarnessMass:
     """Of one harness, in kg."""
 
     wires_kg: float
@@ -39,14 +39,14 @@ class Mass:
 
 def harness_masses(
     vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, Dressed], bill: Bill
-) -> dict[str, Mass]:
+) -> dict[str, HarnessMass]:
     """Harness -> what it weighs, in the order of the rope."""
     wires = dict.fromkeys(vehicle.description.rope, 0.0)
     for wire in harness.wires.values():
         conductor = conductor_of(vehicle, sizing.wires[wire.id])
         wires[wire.harness] += wire.cut_m * conductor.kg_per_m
     return {
-        name: Mass(kg, _covers_kg(vehicle, dressed, name), *_parts(vehicle, bill, name))
+        name: HarnessMass(kg, _covers_kg(vehicle, dressed, name), *_parts(vehicle, bill, name))
         for name, kg in wires.items()
     }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.bench.bench import Bench
+from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.parts.keys import kind_of
 from buildbook.parts.model import Need
 from buildbook.parts.needs import needs
@@ -14,7 +14,7 @@ FIRST = ("wire and cable", "terminals and seals", "connectors", "cover and clamp
 """Kinds in the order of work; others follow."""
 
 
-def gather(bench: Bench) -> tuple[Need, ...]:
+def pick_list(bench: HarnessOnBench) -> tuple[Need, ...]:
     """Needs with the quantity that this harness takes, by kind; tools last."""
     every = needs(bench.vehicle, bench.harness, bench.sizing, bench.dressed)
     own = [n for n in (_share(need, bench.name) for need in every) if n.quantity]

@@ -1,0 +1,65 @@
+"""How long one harness takes a careful helper, from counts and rates."""
+
+from __future__ import annotations
+
+from buildbook.bench.model import (
+    ContinuitySet,
+    CoverStep,
+    CutRow,
+    SpliceStep,
+    TerminationSheet,
+    WorkTime,
+)
+from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.parts.spares import LARGE_LUG_MM2
+
+SET_UP, CUT, LABEL, LAY, SPLICE, CRIMP, LUG, PLUG, SLEEVE, CLAMP, CAP, PROBE = (
+    30.0,
+    0.75,
+    1.0,
+    1.0,
+    5.0,
+    2.0,
+    4.0,
+    4.0,
+    6.0,
+    2.0,
+    2.0,
+    0.5,
+)
+"""Minutes: a harness, a piece, a label printed and slid on, a metre of wire led and tied, a splice
+with its shrink, a strip with crimp, tug and insertion, a lug from 10 mm2 with shrink, a plug
+closed, a metre sleeved or taped with its ends, a clamp, a cap, a probing. Common practice of a
+careful amateur, no source."""
+
+
+def bench_time(
+    bench: HarnessOnBench,
+    cuts: tuple[CutRow, ...],
+    splices: tuple[SpliceStep, ...],
+    dressing: tuple[CoverStep, ...],
+    sheets: tuple[TerminationSheet, ...],
+    sets: tuple[ContinuitySet, ...],
+    capped: int,
+) -> tuple[WorkTime, ...]:
+    """Each kind of work in build order; kinds that do not occur are left out."""
+    ends = [row for sheet in sheets for row in sheet.rows]
+    lugs = sum(bench.sizing.wires[row.wire.id].area_mm2 >= LARGE_LUG_MM2 for row in ends)
+    covered = sum(s.run.length_m for s in dressing if s.dressed.cover != "none")
+    rows = (
+        WorkTime("set up the board, gather and check", 1, "harness", SET_UP),
+        WorkTime("cut", len(cuts), "pieces", CUT),
+        WorkTime("label", 2 * len(bench.wires), "labels", LABEL),
+        WorkTime("lead along the board and tie", sum(w.cut_m for w in bench.wires), "m", LAY),
+        WorkTime("splice and shrink", len(splices), "splices", SPLICE),
+        WorkTime("cap", capped, "ends", CAP),
+        WorkTime("sleeve, tape or shrink", covered, "m", SLEEVE),
+        WorkTime("strip, crimp, tug, insert", len(ends) - lugs, "ends", CRIMP),
+        WorkTime("lugs from 10 mm2", lugs, "ends", LUG),
+        WorkTime(
+            "close and boot plugs", sum(s.connector is not None for s in sheets), "plugs", PLUG
+        ),
+        WorkTime("clamps", sum(s.run.clamps for s in dressing), "clamps", CLAMP),
+        WorkTime("test", sum(len(j.ends) for j in sets), "probings", PROBE),
+    )
+    return tuple(row for row in rows if row.count)

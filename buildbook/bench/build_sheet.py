@@ -1,0 +1,51 @@
+"""The build sheets of one harness, all steps together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from buildbook.bench.bare_mass import bare_mass
+from buildbook.bench.bench_time import bench_time
+from buildbook.bench.continuity import continuity_sets, isolation_tests
+from buildbook.bench.cover_steps import cover_steps
+from buildbook.bench.cut_list import cut_list
+from buildbook.bench.labels import wire_labels
+from buildbook.bench.model import BuildSheet
+from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.bench.pick_list import pick_list
+from buildbook.bench.splice_steps import caps, splice_steps
+from buildbook.bench.terminations import crimp_counts, termination_sheets
+from buildbook.harness.dressing import Dressed
+from buildbook.harness.model import Harness
+from buildbook.sizing.model import Sizing
+from buildbook.vehicle.model import Vehicle
+
+
+def build_sheet(
+    vehicle: Vehicle,
+    harness: Harness,
+    sizing: Sizing,
+    dressed: Mapping[str, Dressed],
+    name: str,
+) -> BuildSheet:
+    """Everything that a helper needs to build the harness `name`."""
+    bench = HarnessOnBench(vehicle, harness, sizing, dressed, name)
+    cuts, splices, dressing = cut_list(bench), splice_steps(bench), cover_steps(bench)
+    sheets, sets, capped = termination_sheets(bench), continuity_sets(bench), caps(bench)
+    return BuildSheet(
+        harness=name,
+        datum=bench.datum,
+        root=bench.root,
+        gather=pick_list(bench),
+        cuts=cuts,
+        labels=wire_labels(bench),
+        splices=splices,
+        dressing=dressing,
+        terminations=sheets,
+        caps=capped,
+        joined=sets,
+        neighbours=isolation_tests(bench, sets),
+        mass=bare_mass(bench),
+        crimps=crimp_counts(sheets, splices),
+        work=bench_time(bench, cuts, splices, dressing, sheets, sets, len(capped)),
+    )
