@@ -75,7 +75,7 @@ def draw_all(result: Result) -> Drawings:
     from buildbook.drawing.maps.bus import bus_maps
     from buildbook.drawing.maps.ground import ground_maps
     from buildbook.drawing.maps.plan import plans
-    from buildbook.drawing.schematic.schematic import schematics
+    from buildbook.drawing.schematic.system_sheets import schematics
 
     charges = result.vehicle.description.supply.alternator is not None
     return Drawings(

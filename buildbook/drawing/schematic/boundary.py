@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
+from svgwrite.base import BaseElement
+
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted
@@ -19,7 +21,7 @@ BEFORE_MM, AFTER_MM = 1.6, 1.3
 
 
 @dataclass(frozen=True)
-class Crossing:
+class BoundaryContact:
     """One contact on the sheet: its wire's x, the contact's top, the room it takes to the right."""
 
     x: float
@@ -40,7 +42,7 @@ def shown_names(harnesses: tuple[str, str]) -> tuple[str, str]:
 
 def draw_boundaries(
     canvas: Canvas,
-    crossings: list[Crossing],
+    contacts: list[BoundaryContact],
     solid: list[Box],
     wires: list[tuple[float, float, float]],
 ) -> None:
@@ -50,14 +52,14 @@ def draw_boundaries(
 
     `solid` are the places of other elements; `wires` (x, upper y, lower y) of uprights.
     """
-    rows: dict[tuple[float, str, tuple[str, str]], list[Crossing]] = {}
-    for crossing in crossings:
-        rows.setdefault((crossing.y, crossing.connector, crossing.harnesses), []).append(crossing)
+    rows: dict[tuple[float, str, tuple[str, str]], list[BoundaryContact]] = {}
+    for contact in contacts:
+        rows.setdefault((contact.y, contact.connector, contact.harnesses), []).append(contact)
     into = canvas.group(class_="boundary")
     for (top, _, harnesses), row in sorted(rows.items()):
         y = top + LINE_AT_MM
         row.sort(key=lambda c: c.x)
-        others = [Box(c.x, c.y, 0.0, HEIGHT_MM) for c in crossings if c not in row]
+        others = [Box(c.x, c.y, 0.0, HEIGHT_MM) for c in contacts if c not in row]
         _dashes(canvas, into, row[0].x - 4.2, row[0].x - BEFORE_MM, y)
         joined = [False]
         for one, other in pairwise(row):
@@ -72,12 +74,12 @@ def draw_boundaries(
                 _dashes(canvas, into, other.x - 4.2, other.x - BEFORE_MM, y)
         last = row[-1]
         _dashes(canvas, into, last.x + last.words + 1.5 + AFTER_MM, last.x + last.right, y)
-        for crossing, is_joined in zip(row, joined, strict=True):
+        for contact, is_joined in zip(row, joined, strict=True):
             if not is_joined:
                 for words, base in zip(shown_names(harnesses), (y - 2.0, y + 3.7), strict=True):
-                    canvas.text(crossing.x + 1.5, base, words, class_="harness")
+                    canvas.text(contact.x + 1.5, base, words, class_="harness")
 
 
-def _dashes(canvas: Canvas, into, start: float, end: float, y: float) -> None:
+def _dashes(canvas: Canvas, into: BaseElement, start: float, end: float, y: float) -> None:
     if end - start > 0.8:
         canvas.line([(start, y), (end, y)], 0.25, dash=DASH_DOT, into=into)

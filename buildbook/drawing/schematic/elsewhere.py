@@ -10,7 +10,7 @@ from buildbook.vehicle.model import Device
 
 
 @dataclass(frozen=True)
-class Away:
+class DrawnElsewhere:
     """What is at a pin and drawn on another sheet."""
 
     words: str
@@ -21,30 +21,30 @@ class Away:
     on_bus: bool = False
 
 
-def elsewhere(
+def drawn_elsewhere(
     result: Result, device: Device, wired: Collection[str], system: str
-) -> dict[str, Away]:
+) -> dict[str, DrawnElsewhere]:
     """Pin -> what is there besides the wires of a system; `wired` are the pins that have some.
 
     A fuse on a bus bar names the panel's stud and what it is; any other pin the first wire
-    that another system draws. A pin with neither and no wire here is told to have none.
+    that another system draws. A pin with neither and no wire here is said to have none.
     """
-    found: dict[str, Away] = {}
+    found: dict[str, DrawnElsewhere] = {}
     for pin in device.pins:
-        away = _on_bus(result, device, pin.id) if pin.id not in wired else None
-        away = away or _wire_there(result, pin.id, system)
-        if away or pin.id not in wired:
-            found[pin.id] = away or Away("")
+        there = _on_bus(result, device, pin.id) if pin.id not in wired else None
+        there = there or _wire_there(result, pin.id, system)
+        if there or pin.id not in wired:
+            found[pin.id] = there or DrawnElsewhere("")
     return found
 
 
-def _on_bus(result: Result, device: Device, pin: str) -> Away | None:
+def _on_bus(result: Result, device: Device, pin: str) -> DrawnElsewhere | None:
     name = bus_of(result, device, pin)
     if not name:
         return None
     stud = name.split(" ")[0]
     wires = result.harness.wire_at.get(stud, ("",))
-    return Away(name, wires[0], stud, True)
+    return DrawnElsewhere(name, wires[0], stud, True)
 
 
 def bus_of(result: Result, device: Device, pin: str) -> str:
@@ -57,8 +57,8 @@ def bus_of(result: Result, device: Device, pin: str) -> str:
     return ""
 
 
-def _wire_there(result: Result, pin: str, system: str) -> Away | None:
+def _wire_there(result: Result, pin: str, system: str) -> DrawnElsewhere | None:
     wires, circuits = result.harness.wires, result.vehicle.circuits
-    there = result.harness.wire_at.get(pin, ())
-    others = [w for w in there if circuits[wires[w].circuit].system != system]
-    return Away(others[0], others[0], pin) if others else None
+    ids = result.harness.wire_at.get(pin, ())
+    others = [w for w in ids if circuits[wires[w].circuit].system != system]
+    return DrawnElsewhere(others[0], others[0], pin) if others else None

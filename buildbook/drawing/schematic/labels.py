@@ -61,7 +61,11 @@ def _strokes(line: Sequence[Point]) -> list[Box]:
 
 def _longest(line: Sequence[Point]) -> tuple[float, float, float]:
     """Place, top and foot of the longest upright stretch; the lowest of equals."""
-    upright = [(a[0], *sorted((a[1], b[1]))) for a, b in pairwise(line) if abs(a[0] - b[0]) < 1e-6]
+    upright = [
+        (a[0], min(a[1], b[1]), max(a[1], b[1]))
+        for a, b in pairwise(line)
+        if abs(a[0] - b[0]) < 1e-6
+    ]
     return max(upright, key=lambda s: (s[2] - s[1], s[2]), default=(line[0][0], 0.0, 0.0))
 
 

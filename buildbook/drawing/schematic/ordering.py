@@ -7,28 +7,13 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from buildbook.drawing.schematic.layout_model import Port, Stretch
+
 SWEEPS = 8
 EXCHANGES = 4
 """Most rounds of neighbours changing places after the sweeps."""
 MANY = 150
 """Stretches from which one start has to do: such a layout is only made to be cut."""
-
-
-@dataclass(frozen=True)
-class End:
-    """One end of a stretch of a link within one channel."""
-
-    element: str
-    top: bool
-    column: float
-
-
-@dataclass(frozen=True)
-class Stretch:
-    channel: int
-    """The channel below row n is n + 1."""
-    a: End
-    b: End
 
 
 @dataclass(frozen=True)
@@ -48,7 +33,7 @@ def best_order(
     """
     best: Order | None = None
     for start in _starts(rows, stretches):
-        found = _Search(start, stretches, free).run()
+        found = _OrderSearch(start, stretches, free).run()
         if best is None or found.crossings < best.crossings:
             best = found
         if not best.crossings:
@@ -81,13 +66,13 @@ def _starts(rows: Sequence[Sequence[str]], stretches: Sequence[Stretch]) -> list
     ]
 
 
-class _Search:
+class _OrderSearch:
     """One start: the order under way and the best of it so far."""
 
     def __init__(self, rows: list[list[str]], stretches: Sequence[Stretch], free: set[str]) -> None:
         self.rows, self.stretches, self.free = rows, stretches, free
         self.edges: dict[tuple[str, bool], list[tuple[int, int]]] = defaultdict(list)
-        self.ends: list[tuple[End, End]] = [(s.a, s.b) for s in stretches]
+        self.ends: list[tuple[Port, Port]] = [(s.a, s.b) for s in stretches]
         for n, pair in enumerate(self.ends):
             for side, end in enumerate(pair):
                 self.edges[end.element, end.top].append((n, side))
@@ -200,7 +185,8 @@ class _Search:
                 turning.append((a.top, min(x, y), max(x, y)))
             else:
                 across.append((y, x) if a.top else (x, y))
-        count, seen = 0, []
+        count = 0
+        seen: list[float] = []
         for _, lower in sorted(across):
             count += len(seen) - bisect_right(seen, lower)
             insort(seen, lower)

@@ -12,14 +12,14 @@ ROUNDS = 4
 """Most times that all bends are looked at."""
 
 SLACK_MM = 0.5
-"""So much closer than they should may feet stand, or farther out to the left."""
+"""So much closer than they should may ends stand, or farther out to the left."""
 
 Reach = tuple[float, float]
 """How far an element reaches left and right of its place, mm."""
 
 
 @dataclass
-class Foot:
+class MovableEnd:
     """Where a stretch of a link meets an element; `along` mm from the element's place."""
 
     element: str
@@ -28,17 +28,17 @@ class Foot:
 
 
 @dataclass
-class Bridge:
+class MovableStretch:
     """The part of a link within one channel, between two rows or from a row back to it."""
 
     link: str
     channel: int
-    a: Foot
-    b: Foot
+    a: MovableEnd
+    b: MovableEnd
 
 
 @dataclass(frozen=True)
-class Room:
+class MoveLimits:
     """What limits the moves, mm."""
 
     gap: float
@@ -46,7 +46,7 @@ class Room:
     clear: float
     """Between upright lines of two links in a channel."""
     pitch: float
-    """Between feet along an edge of a spread element."""
+    """Between ends along an edge of a spread element."""
     wider: float
     """So much wider may the whole become."""
 
@@ -55,16 +55,16 @@ def straighten(
     rows: Sequence[Sequence[str]],
     x: dict[str, float],
     reach: Mapping[str, Reach],
-    bridges: Sequence[Bridge],
+    stretches: Sequence[MovableStretch],
     spread: Collection[str],
-    room: Room,
+    limits: MoveLimits,
 ) -> None:
-    """Changes places in `x` and `along` of feet, mm, so that there are fewer bends.
+    """Changes places in `x` and `along` of ends, mm, so that there are fewer bends.
 
     The order along rows and edges is kept. An element moves by itself, or with all that it
-    hangs on by straight links; a foot moves along the edge of a `spread` element.
+    hangs on by straight links; a end moves along the edge of a `spread` element.
     """
-    search = _Straightening(rows, x, reach, bridges, spread, room)
+    search = _Straightening(rows, x, reach, stretches, spread, limits)
     for _ in range(ROUNDS):
         if not search.round():
             break
@@ -76,99 +76,101 @@ class _Straightening:
         rows: Sequence[Sequence[str]],
         x: dict[str, float],
         reach: Mapping[str, Reach],
-        bridges: Sequence[Bridge],
+        stretches: Sequence[MovableStretch],
         spread: Collection[str],
-        room: Room,
+        limits: MoveLimits,
     ) -> None:
-        self.x, self.reach, self.bridges = x, dict(reach), bridges
-        self.spread, self.room = spread, room
+        self.x, self.reach, self.stretches = x, dict(reach), stretches
+        self.spread, self.limits = spread, limits
         self.beside = {
             key: (row[n - 1] if n else None, row[n + 1] if n + 1 < len(row) else None)
             for row in rows
             for n, key in enumerate(row)
         }
-        self.width = room.wider + max(x[key] + reach[key][1] for row in rows for key in row)
-        self.met: dict[str, list[Bridge]] = defaultdict(list)
+        self.width = limits.wider + max(x[key] + reach[key][1] for row in rows for key in row)
+        self.met: dict[str, list[MovableStretch]] = defaultdict(list)
         self.upright: dict[int, list[tuple[float, str]]] = defaultdict(list)
-        for bridge in bridges:
-            for element in dict.fromkeys((bridge.a.element, bridge.b.element)):
-                self.met[element].append(bridge)
-            for foot in (bridge.a, bridge.b):
-                self.upright[bridge.channel].append((self._place(foot), bridge.link))
+        for stretch in stretches:
+            for element in dict.fromkeys((stretch.a.element, stretch.b.element)):
+                self.met[element].append(stretch)
+            for end in (stretch.a, stretch.b):
+                self.upright[stretch.channel].append((self._place(end), stretch.link))
         for places in self.upright.values():
             places.sort()
 
     def round(self) -> bool:
         """Tries every bend once; True where one was taken out or made shorter."""
         moved = False
-        for bridge in self.bridges:
-            bend = self._bend(bridge)
-            if abs(bend) > SAME_MM and bridge.a.element != bridge.b.element:
-                moved |= self._is_bettered(bridge, bend)
+        for stretch in self.stretches:
+            bend = self._bend(stretch)
+            if abs(bend) > SAME_MM and stretch.a.element != stretch.b.element:
+                moved |= self._is_bettered(stretch, bend)
         return moved
 
-    def _is_bettered(self, bridge: Bridge, bend: float) -> bool:
-        for foot, by in ((bridge.a, bend), (bridge.b, -bend)):
-            if self._slid(bridge, foot, by):
+    def _is_bettered(self, stretch: MovableStretch, bend: float) -> bool:
+        for end, by in ((stretch.a, bend), (stretch.b, -bend)):
+            if self._slid(stretch, end, by):
                 return True
-            for keys in self._movable(foot.element, bridge, by):
+            for keys in self._movable(end.element, stretch, by):
                 if self._have_room(keys, by) and self._try(keys, [], by):
                     return True
         return False
 
-    def _place(self, foot: Foot) -> float:
-        return self.x[foot.element] + foot.along
+    def _place(self, end: MovableEnd) -> float:
+        return self.x[end.element] + end.along
 
-    def _bend(self, bridge: Bridge) -> float:
-        return self._place(bridge.b) - self._place(bridge.a)
+    def _bend(self, stretch: MovableStretch) -> float:
+        return self._place(stretch.b) - self._place(stretch.a)
 
-    def _is_straight(self, bridge: Bridge) -> bool:
-        return abs(self._bend(bridge)) <= SAME_MM
+    def _is_straight(self, stretch: MovableStretch) -> bool:
+        return abs(self._bend(stretch)) <= SAME_MM
 
-    def _slid(self, bridge: Bridge, foot: Foot, by: float) -> bool:
+    def _slid(self, stretch: MovableStretch, end: MovableEnd, by: float) -> bool:
         """Slides the far end of what is straight of a link along the edge that it stands on."""
         passed: set[str] = set()
-        while foot.element not in passed and self._is_pass(foot.element):
-            passed.add(foot.element)
-            bridge = next(b for b in self.met[foot.element] if b is not bridge)
-            if not self._is_straight(bridge):
+        while end.element not in passed and self._is_pass(end.element):
+            passed.add(end.element)
+            stretch = next(b for b in self.met[end.element] if b is not stretch)
+            if not self._is_straight(stretch):
                 return False
-            foot = bridge.b if bridge.a.element == foot.element else bridge.a
-        if foot.element not in self.spread or not self._have_room(passed, by):
+            end = stretch.b if stretch.a.element == end.element else stretch.a
+        if end.element not in self.spread or not self._have_room(passed, by):
             return False
-        over = [(b, f) for b, f in self._others(foot) if abs(f.along - foot.along) <= SAME_MM]
-        sets = ([(bridge, foot)], [(bridge, foot), *over], self._shoved(bridge, foot, by))
+        over = [(b, f) for b, f in self._others(end) if abs(f.along - end.along) <= SAME_MM]
+        sets = ([(stretch, end)], [(stretch, end), *over], self._shoved(stretch, end, by))
         for slid in sets:
             moved = [f for _, f in slid]
-            more = self._outwards(foot.element, moved, by)
-            if self._may_slide(foot.element, moved, by, more) and self._try(passed, slid, by):
-                left, right = self.reach[foot.element]
-                self.reach[foot.element] = (left, right + more)
+            more = self._outwards(end.element, moved, by)
+            if self._may_slide(end.element, moved, by, more) and self._try(passed, slid, by):
+                left, right = self.reach[end.element]
+                self.reach[end.element] = (left, right + more)
                 return True
         return False
 
-    def _shoved(self, bridge: Bridge, foot: Foot, by: float) -> list[tuple[Bridge, Foot]]:
-        """The foot and those next to it that have to make room."""
+    def _shoved(
+        self, stretch: MovableStretch, end: MovableEnd, by: float
+    ) -> list[tuple[MovableStretch, MovableEnd]]:
+        """The end and those next to it that have to make room."""
         side = 1 if by > 0 else -1
-        found, edge = [(bridge, foot)], foot.along
+        found, edge = [(stretch, end)], end.along
         beyond = [
-            (side * (f.along - foot.along), b, f)
-            for b, f in self._others(foot)
-            if f.top == foot.top and side * (f.along - foot.along) > SAME_MM
+            (side * (f.along - end.along), b, f)
+            for b, f in self._others(end)
+            if f.top == end.top and side * (f.along - end.along) > SAME_MM
         ]
         for _, other, f in sorted(beyond, key=lambda found: found[0]):
-            if abs(f.along - edge) - abs(by) >= self.room.pitch - SLACK_MM:
+            if abs(f.along - edge) - abs(by) >= self.limits.pitch - SLACK_MM:
                 break
             found.append((other, f))
             edge = f.along
         return found
 
-    def _others(self, foot: Foot) -> list[tuple[Bridge, Foot]]:
+    def _others(self, end: MovableEnd) -> list[tuple[MovableStretch, MovableEnd]]:
         return [
             (b, f)
-            for b in self.met[foot.element]
+            for b in self.met[end.element]
             for f in (b.a, b.b)
-            if f.element == foot.element and f is not foot
+            if f.element == end.element and f is not end
         ]
 
     def _is_pass(self, key: str) -> bool:
@@ -176,49 +178,49 @@ class _Straightening:
         met = self.met[key]
         return len(met) == 2 and met[0].link == met[1].link
 
-    def _feet(self, element: str) -> list[Foot]:
+    def _ends(self, element: str) -> list[MovableEnd]:
         return [f for b in self.met[element] for f in (b.a, b.b) if f.element == element]
 
-    def _outwards(self, element: str, slid: list[Foot], by: float) -> float:
-        """How much farther to the right an element reaches once feet have slid."""
-        last = max(f.along for f in self._feet(element))
+    def _outwards(self, element: str, slid: list[MovableEnd], by: float) -> float:
+        """How much farther to the right an element reaches once ends have slid."""
+        last = max(f.along for f in self._ends(element))
         return max(0.0, max(f.along + by for f in slid) - last)
 
-    def _may_slide(self, element: str, slid: list[Foot], by: float, more: float) -> bool:
-        """Whether feet stay in order and apart, and the last has room if it slides outwards.
+    def _may_slide(self, element: str, slid: list[MovableEnd], by: float, more: float) -> bool:
+        """Whether ends stay in order and apart, and the last has room if it slides outwards.
 
-        A foot stands right over one of the other edge, or well beside it.
+        A end stands right over one of the other edge, or well beside it.
         """
-        feet = self._feet(element)
-        still = [f for f in feet if all(f is not one for one in slid)]
+        ends = self._ends(element)
+        still = [f for f in ends if all(f is not one for one in slid)]
         for one in slid:
             along = one.along + by
             for f in still:
                 apart = abs(f.along - along)
-                if f.top != one.top and SAME_MM < apart < self.room.pitch / 2:
+                if f.top != one.top and SAME_MM < apart < self.limits.pitch / 2:
                     return False
                 in_order = (f.along < one.along) == (f.along < along)
-                if f.top == one.top and (apart < self.room.pitch - SLACK_MM or not in_order):
+                if f.top == one.top and (apart < self.limits.pitch - SLACK_MM or not in_order):
                     return False
-        leftmost = min(f.along for f in feet) - SLACK_MM
+        leftmost = min(f.along for f in ends) - SLACK_MM
         if min(one.along + by for one in slid) < leftmost:
             return False
         return not more or self._has_room(element, more)
 
-    def _movable(self, key: str, bridge: Bridge, by: float) -> Iterator[set[str]]:
+    def _movable(self, key: str, stretch: MovableStretch, by: float) -> Iterator[set[str]]:
         """The element alone; with what hangs on it by straight links; with what these push."""
         yield {key}
-        together = self._together(key, bridge, 0.0)
+        together = self._together(key, stretch, 0.0)
         if len(together) > 1:
             yield together
-        pushed = self._together(key, bridge, by)
+        pushed = self._together(key, stretch, by)
         if len(pushed) > len(together):
             yield pushed
 
-    def _together(self, key: str, bridge: Bridge, by: float) -> set[str]:
+    def _together(self, key: str, stretch: MovableStretch, by: float) -> set[str]:
         """What straight links join to an element, and the neighbours that all these push.
 
-        Nothing where a wall is in the way, or where both ends of the bridge would move.
+        Nothing where a wall is in the way, or where both ends of the stretch would move.
         """
         found, queue = {key}, [key]
         while queue:
@@ -226,7 +228,7 @@ class _Straightening:
             near = {
                 f.element
                 for b in self.met[one]
-                if b is not bridge and self._is_straight(b)
+                if b is not stretch and self._is_straight(b)
                 for f in (b.a, b.b)
             }
             if by and not self._has_room(one, by):
@@ -236,42 +238,46 @@ class _Straightening:
                 near.add(beside)
             queue += near - found
             found |= near
-            if bridge.a.element in found and bridge.b.element in found:
+            if stretch.a.element in found and stretch.b.element in found:
                 return set()
         return found
 
-    def _try(self, keys: set[str], slid: list[tuple[Bridge, Foot]], by: float) -> bool:
-        """Moves elements and feet, and back again if it is no better or falls on another's line."""
+    def _try(
+        self, keys: set[str], slid: list[tuple[MovableStretch, MovableEnd]], by: float
+    ) -> bool:
+        """Moves elements and ends, and back again if it is no better or falls on another's line."""
         met = list({id(b): b for key in keys for b in self.met[key]}.values())
-        feet = [(b, f) for b in met for f in (b.a, b.b) if f.element in keys] + slid
+        ends = [(b, f) for b in met for f in (b.a, b.b) if f.element in keys] + slid
         met += [b for b, _ in slid if b not in met]
         before = self._cost(met)
-        self._lift(feet)
+        self._lift(ends)
         self._shift(keys, slid, by)
-        if self._cost(met) < before and all(self._is_clear(*pair) for pair in feet):
-            self._set(feet)
+        if self._cost(met) < before and all(self._is_clear(*pair) for pair in ends):
+            self._set(ends)
             return True
         self._shift(keys, slid, -by)
-        self._set(feet)
+        self._set(ends)
         return False
 
-    def _shift(self, keys: set[str], slid: list[tuple[Bridge, Foot]], by: float) -> None:
+    def _shift(
+        self, keys: set[str], slid: list[tuple[MovableStretch, MovableEnd]], by: float
+    ) -> None:
         for key in keys:
             self.x[key] += by
-        for _, foot in slid:
-            foot.along += by
+        for _, end in slid:
+            end.along += by
 
-    def _lift(self, feet: list[tuple[Bridge, Foot]]) -> None:
-        for bridge, foot in feet:
-            there, at = self.upright[bridge.channel], self._place(foot)
+    def _lift(self, ends: list[tuple[MovableStretch, MovableEnd]]) -> None:
+        for stretch, end in ends:
+            there, at = self.upright[stretch.channel], self._place(end)
             first = bisect_left(there, (at - SAME_MM, ""))
-            del there[next(n for n in range(first, len(there)) if there[n][1] == bridge.link)]
+            del there[next(n for n in range(first, len(there)) if there[n][1] == stretch.link)]
 
-    def _set(self, feet: list[tuple[Bridge, Foot]]) -> None:
-        for bridge, foot in feet:
-            insort(self.upright[bridge.channel], (self._place(foot), bridge.link))
+    def _set(self, ends: list[tuple[MovableStretch, MovableEnd]]) -> None:
+        for stretch, end in ends:
+            insort(self.upright[stretch.channel], (self._place(end), stretch.link))
 
-    def _cost(self, met: Iterable[Bridge]) -> tuple[int, float]:
+    def _cost(self, met: Iterable[MovableStretch]) -> tuple[int, float]:
         bends = [abs(bend) for b in met if abs(bend := self._bend(b)) > SAME_MM]
         return len(bends), round(sum(bends), 3)
 
@@ -286,15 +292,15 @@ class _Straightening:
             return x + right <= SAME_MM + (
                 self.width
                 if after is None
-                else self.x[after] - self.reach[after][0] - self.room.gap
+                else self.x[after] - self.reach[after][0] - self.limits.gap
             )
         before = self.beside[key][False]
         return x - left >= -SAME_MM + (
-            0.0 if before is None else self.x[before] + self.reach[before][1] + self.room.gap
+            0.0 if before is None else self.x[before] + self.reach[before][1] + self.limits.gap
         )
 
-    def _is_clear(self, bridge: Bridge, foot: Foot) -> bool:
-        there, at = self.upright[bridge.channel], self._place(foot)
-        first = bisect_left(there, (at - self.room.clear + SAME_MM, ""))
-        last = bisect_left(there, (at + self.room.clear - SAME_MM, ""))
-        return all(other == bridge.link for _, other in there[first:last])
+    def _is_clear(self, stretch: MovableStretch, end: MovableEnd) -> bool:
+        there, at = self.upright[stretch.channel], self._place(end)
+        first = bisect_left(there, (at - self.limits.clear + SAME_MM, ""))
+        last = bisect_left(there, (at + self.limits.clear - SAME_MM, ""))
+        return all(other == stretch.link for _, other in there[first:last])

@@ -13,7 +13,7 @@ SAME_MM = 1e-6
 
 
 @dataclass(frozen=True)
-class Over:
+class Crossing:
     """A level wire that passes over an upright one, places in mm."""
 
     wire: str
@@ -23,13 +23,13 @@ class Over:
     foot: float
 
 
-def crossings(lines: Mapping[str, Sequence[Point]]) -> Iterator[Over]:
+def crossings(lines: Mapping[str, Sequence[Point]]) -> Iterator[Crossing]:
     """Every crossing of lines of level and upright stretches.
 
     What only touches, an end on a stretch, is no crossing.
     """
     upright = sorted(
-        (a[0], *sorted((a[1], b[1])), id_)
+        (a[0], min(a[1], b[1]), max(a[1], b[1]), id_)
         for id_, line in lines.items()
         for a, b in pairwise(line)
         if abs(a[0] - b[0]) < SAME_MM
@@ -43,4 +43,4 @@ def crossings(lines: Mapping[str, Sequence[Point]]) -> Iterator[Over]:
             near = upright[bisect_right(places, left) : bisect_left(places, right)]
             for x, top, foot, other in near:
                 if other != id_ and top < a[1] < foot:
-                    yield Over(id_, (x, a[1]), top, foot)
+                    yield Crossing(id_, (x, a[1]), top, foot)

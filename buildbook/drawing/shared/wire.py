@@ -6,10 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from svgwrite.base import BaseElement
+
 from buildbook.catalogue.load import colours
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import INK, Canvas
-from buildbook.drawing.shared.crossing import Over
+from buildbook.drawing.shared.crossing import Crossing
 
 WIRE_MM = 1.0
 """Width of a wire drawn as a line, with its outline."""
@@ -51,7 +53,9 @@ def swatch(canvas: Canvas, x: float, y: float, r: float, code: str, class_: str 
     canvas.path(d, 0.18, fill=ink_of(tracer))
 
 
-def drawn_wire(canvas: Canvas, points: Sequence[tuple[float, float]], code: str, into) -> None:
+def drawn_wire(
+    canvas: Canvas, points: Sequence[tuple[float, float]], code: str, into: BaseElement
+) -> None:
     """A wire as a line: outline, body colour, and the tracer as a broken stripe along it.
 
     Every wire has one width, and the outline keeps white ones and grey prints visible.
@@ -63,17 +67,19 @@ def drawn_wire(canvas: Canvas, points: Sequence[tuple[float, float]], code: str,
         canvas.line(points, TRACER_MM, ink_of(tracer), TRACER_DASH, into=into)
 
 
-def passed_over(canvas: Canvas, points: Sequence[Point], over: Over, code: str, into) -> None:
+def passed_over(
+    canvas: Canvas, points: Sequence[Point], crossing: Crossing, code: str, into: BaseElement
+) -> None:
     """A level wire once more where it crosses an upright one, with white on both sides of it.
 
     Its tracer goes on in step with the rest of the wire. There is less white towards an end of
     the upright stretch that is near, so that no crumb of it stands alone.
     """
-    (x, y), (body, _, tracer) = over.at, code.partition("/")
+    (x, y), (body, _, tracer) = crossing.at, code.partition("/")
     half = GAP_MM / 2
     up, down = (
         min(half, max(LEAST_MM, reach - WIRE_MM / 2 - CRUMB_MM))
-        for reach in (y - over.top, over.foot - y)
+        for reach in (y - crossing.top, crossing.foot - y)
     )
     clear = Box(x - WIRE_MM / 2 - 0.05, y - up, WIRE_MM + 0.1, up + down)
     canvas.rect(clear, 0.0, "#ffffff", "none", into=into)
@@ -83,7 +89,7 @@ def passed_over(canvas: Canvas, points: Sequence[Point], over: Over, code: str, 
     ]
     strokes += [
         (TRACER_MM, ink_of(tracer), start, end)
-        for start, end in (_strokes_over(points, over.at) if tracer else ())
+        for start, end in (_strokes_over(points, crossing.at) if tracer else ())
     ]
     for wide, colour, start, end in strokes:
         canvas.line([(start, y), (end, y)], wide, colour, into=into, cap="butt")

@@ -9,8 +9,8 @@ from xml.etree import ElementTree
 import pytest
 
 from buildbook.drawing.faces.panel import panels
-from buildbook.drawing.schematic.elsewhere import Away, elsewhere
-from buildbook.drawing.schematic.schematic import wires_of
+from buildbook.drawing.schematic.elsewhere import DrawnElsewhere, drawn_elsewhere
+from buildbook.drawing.schematic.system_elements import wires_of
 from buildbook.drawing.shared.zones import zone_of
 from tests.drawing.ends import lines_of
 from tests.drawing.schematic.test_schematic import SVG, schematics, texts
@@ -47,8 +47,8 @@ def _ends(sheet, wire: str) -> set[str]:
 
 def test_a_fuse_on_a_bus_bar_names_the_panels_stud_and_where_it_is_drawn(lapwing) -> None:
     """The description puts F4 on the panel's bus B, the battery bus, which wire 104 feeds."""
-    found = elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"}, "fuel")
-    assert found == {"F4.in": Away("panel.B battery bus", "104", "panel.B", True)}
+    found = drawn_elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"}, "fuel")
+    assert found == {"F4.in": DrawnElsewhere("panel.B battery bus", "104", "panel.B", True)}
     drawn = schematics(lapwing)
     name, zone = _refers(drawn["fuel"][0], "panel.B battery bus")
     (there,) = [s for s in drawn["supply"] if s.name == name]
@@ -71,7 +71,9 @@ def test_a_pin_with_wires_of_two_systems_names_the_other_systems_wire(lapwing) -
     sides = {"supply": "103", "starting": "201"}
     for system, other in (("supply", "201"), ("starting", "103")):
         assert lapwing.vehicle.circuits[lapwing.harness.wires[other].circuit].system != system
-        found = elsewhere(lapwing, lapwing.vehicle.devices["isolator"], {"isolator.2"}, system)
+        found = drawn_elsewhere(
+            lapwing, lapwing.vehicle.devices["isolator"], {"isolator.2"}, system
+        )
         assert found["isolator.2"].words == other != sides[system]
         words = [t for t, _, _, c in texts(schematics(lapwing)[system][0]) if c == "away"]
         assert f"+{other}" in words
@@ -81,7 +83,7 @@ def test_every_wired_pin_of_a_device_is_left_to_its_own_wires(motorcycle) -> Non
     for device in motorcycle.vehicle.devices.values():
         pins = {p.id for p in device.pins}
         for system in motorcycle.vehicle.description.systems:
-            found = elsewhere(motorcycle, device, pins, system)
+            found = drawn_elsewhere(motorcycle, device, pins, system)
             wires = [motorcycle.harness.wires[a.wire] for a in found.values()]
             assert all(motorcycle.vehicle.circuits[w.circuit].system != system for w in wires)
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 
-from buildbook.drawing.schematic.ordering import End, Stretch, best_order
+from buildbook.drawing.schematic.layout_model import Port, Stretch
+from buildbook.drawing.schematic.ordering import best_order
 from buildbook.drawing.shared.packing import pack
 from tests.drawing.schematic.test_schematic import schematics, texts
 
 
 def _pair(upper: str, lower: str, column: float = 0.0) -> Stretch:
-    return Stretch(1, End(upper, False, 0.0), End(lower, True, column))
+    return Stretch(f"{upper}-{lower}", 1, Port(upper, False, 0.0), Port(lower, True, column))
 
 
 def test_two_crossed_paths_are_uncrossed() -> None:

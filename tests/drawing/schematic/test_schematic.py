@@ -11,9 +11,10 @@ from random import Random
 
 import pytest
 
-from buildbook.drawing.schematic.paths import Element, Grid, Link, Port, lay_out
-from buildbook.drawing.schematic.schematic import label_of, wires_of
-from buildbook.drawing.schematic.schematic import schematics as draw
+from buildbook.drawing.schematic.layout import lay_out
+from buildbook.drawing.schematic.layout_model import Footprint, Grid, Link, Port
+from buildbook.drawing.schematic.system_elements import label_of, wires_of
+from buildbook.drawing.schematic.system_sheets import schematics as draw
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.lettering import label_box, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
@@ -209,10 +210,11 @@ def test_a_tangle_is_laid_out_without_one_line_on_another(seed: int) -> None:
     ends = [Port(n, top, column) for n in names for top in (True, False) for column in range(2)]
     random.shuffle(ends)
     links = [Link(f"w{n}", *ends[2 * n : 2 * n + 2]) for n in range(60)]
-    elements = {
-        n: Element(n, 3, random.uniform(4, 30), random.uniform(2, 15), "", n < "e2") for n in names
+    footprints = {
+        n: Footprint(n, 3, random.uniform(4, 30), random.uniform(2, 15), "", n < "e2")
+        for n in names
     }
-    layout = lay_out(elements, links, Grid(12, 6, 9.8))
+    layout = lay_out(footprints, links, Grid(12, 6, 9.8))
     parts = [(i, box) for i, line in layout.lines.items() for box in stretches(line)]
     for (one, a), (other, b) in combinations(parts, 2):
         if one != other and (a.w == 0) == (b.w == 0):
@@ -223,13 +225,13 @@ def test_a_tangle_is_laid_out_without_one_line_on_another(seed: int) -> None:
 
 
 def test_a_circle_of_links_and_a_link_to_itself_are_laid_out_all_the_same() -> None:
-    elements = {k: Element(k, 3, 8, 10) for k in "abc"}
+    footprints = {k: Footprint(k, 3, 8, 10) for k in "abc"}
     links = [
         Link(f"{x}{y}", Port(x, False, 0), Port(y, True, 0))
         for x, y in (("a", "b"), ("b", "c"), ("c", "a"))
     ]
     links.append(Link("own", Port("a", False, 1), Port("a", True, 1)))
-    layout = lay_out(elements, links, Grid(12, 6, 9))
+    layout = lay_out(footprints, links, Grid(12, 6, 9))
     assert set(layout.lines) == {"ab", "bc", "ca", "own"}
     for line in layout.lines.values():
         assert all(0 <= x <= layout.width and -1e-9 <= y <= layout.height for x, y in line)

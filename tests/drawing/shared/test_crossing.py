@@ -9,7 +9,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from buildbook.drawing.shared.canvas import Canvas
-from buildbook.drawing.shared.crossing import Over, crossings
+from buildbook.drawing.shared.crossing import Crossing, crossings
 from buildbook.drawing.shared.wire import GAP_MM, WIRE_MM, _strokes_over, passed_over
 from tests.drawing.schematic.test_schematic import lines, schematics, stretches
 from tests.drawing.svg import scene
@@ -40,7 +40,7 @@ def test_a_level_wire_passes_over_an_upright_one_and_not_over_what_it_only_touch
         "at its end": [(10.0, 0.0), (10.0, 9.0)],
         "beside": [(12.0, 0.0), (12.0, 9.0)],
     }
-    assert list(crossings(drawn)) == [Over("level", (4.0, 5.0), 0.0, 9.0)]
+    assert list(crossings(drawn)) == [Crossing("level", (4.0, 5.0), 0.0, 9.0)]
 
 
 def test_a_wire_does_not_cross_itself() -> None:
@@ -79,7 +79,7 @@ def test_a_tracer_goes_on_in_step_where_its_wire_passes_over_another() -> None:
 def test_no_crumb_is_left_between_a_gap_and_a_corner_near_it() -> None:
     """A track is 1.8 mm: the corner of the wire below keeps half a millimetre up to the gap."""
     canvas, level = Canvas(40, 40), [(0.0, 20.0), (40.0, 20.0)]
-    passed_over(canvas, level, Over("a", (20.0, 20.0), 18.2, 40.0), "RD", canvas.group())
+    passed_over(canvas, level, Crossing("a", (20.0, 20.0), 18.2, 40.0), "RD", canvas.group())
     (white,) = [a for a in scene(canvas.drawing("d", "t").svg).areas if a.colour == "#ffffff"]
     heights = [y for _, y in white.points]
     assert 18.2 + WIRE_MM / 2 + 0.5 <= min(heights) < 20 - WIRE_MM / 2

@@ -6,17 +6,17 @@ from itertools import pairwise
 
 import pytest
 
-from buildbook.drawing.schematic.edges import Edges
-from buildbook.drawing.schematic.pieces import inside_of
-from buildbook.drawing.schematic.schematic import wires_of
+from buildbook.drawing.schematic.device_parts import inside_of
+from buildbook.drawing.schematic.pin_edges import PinEdges
+from buildbook.drawing.schematic.system_elements import wires_of
 from tests.drawing.schematic.test_schematic import lines, schematics
 
 
-def edges_of(result, system: str) -> Edges:
+def edges_of(result, system: str) -> PinEdges:
     wires = wires_of(result, system)
     ids = {result.vehicle.pins[e.node].device for w in wires for e in (w.a, w.b) if e.kind == "pin"}
     devices = [result.vehicle.devices[id_] for id_ in sorted(ids)]
-    return Edges(result.vehicle, wires, {d.id: inside_of(d, None) for d in devices})
+    return PinEdges(result.vehicle, wires, {d.id: inside_of(d, None) for d in devices})
 
 
 @pytest.mark.parametrize("number", ["116", "207", "310", "904", "311"])

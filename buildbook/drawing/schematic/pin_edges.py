@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from buildbook.drawing.schematic.pieces import BLOCKS, Inside, is_block, parted, top_pins
+import networkx
+
+from buildbook.drawing.schematic.device_parts import parted, top_pins
+from buildbook.drawing.schematic.element import BLOCKS, InnerSymbol, is_block
 from buildbook.harness.model import End, Wire
 from buildbook.vehicle.model import Device, Vehicle
 
@@ -16,7 +19,7 @@ def node_of(end: End) -> str:
     return "half " + end.node.rsplit("/", 1)[0] if end.kind == "half" else f"{end.kind} {end.node}"
 
 
-class Edges:
+class PinEdges:
     """The edges of one sheet's devices, so that as much as can be flows downwards.
 
     `inside` are the parts of every device, switches turned over where that helps; `top` the
@@ -24,7 +27,7 @@ class Edges:
     """
 
     def __init__(
-        self, vehicle: Vehicle, wires: Sequence[Wire], inside: Mapping[str, list[Inside]]
+        self, vehicle: Vehicle, wires: Sequence[Wire], inside: Mapping[str, list[InnerSymbol]]
     ) -> None:
         self.vehicle, self.wires, self.inside = vehicle, wires, dict(inside)
         self.circuits: dict[str, list[str]] = defaultdict(list)
@@ -147,31 +150,21 @@ class Edges:
 
     def _depths(self, wires: list[Wire]) -> tuple[dict[str, int], bool]:
         """Steps of every node from the circuit's root; True where the root is its source."""
-        near: dict[str, list[str]] = defaultdict(list)
-        pins = {}
+        graph: networkx.Graph[str] = networkx.Graph()
+        pins: dict[str, bool] = {}
         for wire in wires:
-            a, b = node_of(wire.a), node_of(wire.b)
-            near[a].append(b)
-            near[b].append(a)
+            graph.add_edge(node_of(wire.a), node_of(wire.b))
             pins |= {node_of(e): self._is_top(e.node) for e in (wire.a, wire.b) if e.kind == "pin"}
         sources = [n for n, top in pins.items() if not top]
         sources.sort(key=lambda n: not self._is_block_pin(n.removeprefix("pin ")))
         sinks = [n for n, top in pins.items() if top]
         down = bool(sources) and not (len(sinks) == 1 and len(sources) > 1)
         depth: dict[str, int] = {}
-        for root in [*(sources if down else sinks)[:1], *near]:
-            if root in depth:
-                continue
-            depth[root] = 0
-            queue = deque([root])
-            while queue:
-                node = queue.popleft()
-                for other in near[node]:
-                    if other not in depth:
-                        depth[other] = depth[node] + 1
-                        queue.append(other)
+        for root in [*(sources if down else sinks)[:1], *graph]:
+            if root not in depth:
+                depth |= networkx.single_source_shortest_path_length(graph, root)
         return depth, down
 
 
-def _turned_over(part: Inside) -> Inside:
+def _turned_over(part: InnerSymbol) -> InnerSymbol:
     return replace(part, top=part.bottom, bottom=part.top)

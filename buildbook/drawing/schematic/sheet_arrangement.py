@@ -6,20 +6,25 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import permutations, product
 
-import networkx
-
-from buildbook.drawing.schematic.blocks import Part, edges_of, merged, owners
-from buildbook.drawing.schematic.paths import (
-    Element,
+from buildbook.drawing.schematic.block_words import has_detail, most_detail
+from buildbook.drawing.schematic.controller_blocks import (
+    edges_of,
+    joined_at_blocks,
+    owners,
+)
+from buildbook.drawing.schematic.current_paths import current_paths, cut_in_two, joined_again
+from buildbook.drawing.schematic.element import LINE_SPACING_MM, Element
+from buildbook.drawing.schematic.footprints import footprint_of
+from buildbook.drawing.schematic.layout import lay_out
+from buildbook.drawing.schematic.layout_model import (
+    CurrentPath,
+    Footprint,
     Grid,
     Layout,
+    LayoutOptions,
     Link,
-    Way,
-    lay_out,
-    split,
-    stretched,
+    heightened,
 )
-from buildbook.drawing.schematic.pieces import LINE_MM, Piece, element_of, levels_of, says_more
 from buildbook.drawing.shared.crossing import crossings
 from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.drawing.shared.packing import NO_MARKS, pack, spread
@@ -52,18 +57,20 @@ MOST_WIRES = 150
 """Wires of a system up to which every share is tried."""
 MOST_ORDERED = 6
 """Sheets of a system up to which every order of them is tried."""
-FLAG = Element("", 7.6, 7.6, 2.2 + 2 * LINE_MM, "flag")
+LayoutKey = tuple[tuple[Footprint, ...], tuple[str, ...], Grid, bool]
+"""What a layout of one system follows from: elements, links, grid, whether it is to be low."""
+FLAG = Footprint("", 7.6, 7.6, 2.2 + 2 * LINE_SPACING_MM, "flag")
 
 
 @dataclass(frozen=True)
 class Group:
     """Elements joined to each other, laid out."""
 
-    elements: dict[str, Element]
+    footprints: dict[str, Footprint]
     links: list[Link]
     layout: Layout
     grid: Grid
-    parts: list[Part]
+    parts: list[CurrentPath]
     """What it was made from: each pin of a block by itself."""
 
 
@@ -75,7 +82,7 @@ class Placed:
 
 
 def _flags(group: Group) -> list[str]:
-    return [key for key, element in group.elements.items() if element.kind == "flag"]
+    return [key for key, footprint in group.footprints.items() if footprint.kind == "flag"]
 
 
 def _cost(sheets: list[list[Placed]]) -> int:
@@ -84,48 +91,18 @@ def _cost(sheets: list[list[Placed]]) -> int:
     return sum(len(_flags(g)) + len(list(crossings(g.layout.lines))) for g in groups)
 
 
-def _uncut(parts: list[Part], flag: str) -> list[Part]:
-    """The parts with those on the two sides of a cut in one, its flags gone."""
-    flags = {flag, f"{flag}~"}
-    cut = [part for part in parts if flags & part[0].keys()]
-    elements = {k: e for part in cut for k, e in part[0].items() if k not in flags}
-    links = [link for part in cut for link in part[1]]
-    sides = [link for link in links if {link.a.element, link.b.element} & flags]
-    ends = [port for link in sides for port in (link.a, link.b) if port.element not in flags]
-    id_ = flag.removeprefix("flag:")
-    whole = (elements, [link for link in links if link not in sides] + [Link(id_, *ends)])
-    return [part for part in parts if part not in cut] + [whole]
-
-
-def _joined(
-    elements: dict[str, Element],
-    links: list[Link],
-    together: list[tuple[str, str]],
-    late: set[str],
-) -> list[Part]:
-    """What links, or pairs to keep together, join; elements of `late` last."""
-    graph = networkx.Graph()
-    graph.add_nodes_from(elements)
-    graph.add_edges_from([*((link.a.element, link.b.element) for link in links), *together])
-    parts = []
-    for mine in networkx.connected_components(graph):
-        keys = sorted((k for k in elements if k in mine), key=lambda k: k in late)
-        parts.append(({k: elements[k] for k in keys}, [li for li in links if li.a.element in mine]))
-    return parts
-
-
-class Sheeting:
-    """Deals the paths of one system to sheets; `pieces` also holds the blocks made on the way."""
+class SheetArrangement:
+    """Deals the paths of one system to sheets; `elements` also gets the blocks made on the way."""
 
     def __init__(
-        self, pieces: dict[str, Piece], grid: Grid, caption: Callable[[str], tuple[str, ...]]
+        self, elements: dict[str, Element], grid: Grid, caption: Callable[[str], tuple[str, ...]]
     ) -> None:
-        self.pieces, self.grid, self.caption = dict(pieces), grid, caption
-        self.layouts: dict[tuple, Layout] = {}
+        self.elements, self.grid, self.caption = dict(elements), grid, caption
+        self.layouts: dict[LayoutKey, Layout] = {}
 
     def sheets(
         self,
-        elements: dict[str, Element],
+        footprints: dict[str, Footprint],
         links: list[Link],
         together: list[tuple[str, str]],
         late: set[str],
@@ -135,7 +112,7 @@ class Sheeting:
         Elements of a pair in `together` go on one sheet though no link joins them; those of
         `late` stand last in their row.
         """
-        parts = _joined(elements, links, together, late)
+        parts = current_paths(footprints, links, together, late)
         tried = []
         for share in CUT_SHARES if len(links) <= MOST_WIRES else CUT_SHARES[:1]:
             groups = self._groups(parts, share)
@@ -158,34 +135,37 @@ class Sheeting:
         best = min(packed, key=_cost)
         return [self._spread(sheet) for sheet in self._ordered(best)]
 
-    def _groups(self, parts: list[Part], share: float) -> list[Group]:
+    def _groups(self, parts: list[CurrentPath], share: float) -> list[Group]:
         """The parts, cut until each fits on a sheet, and laid out."""
-        fitting = [piece for part in parts for piece in self._cut(part, share)]
-        hosted = [part for part in fitting if owners(part, self.pieces)]
+        fitting = [one for part in parts for one in self._cut(part, share)]
+        hosted = [part for part in fitting if owners(part, self.elements)]
         done = [self._group([part]) for part in fitting if part not in hosted]
         return done + self._shared(hosted)
 
-    def _cut(self, part: Part, share: float) -> list[Part]:
-        """The part, cut where the fewest conductors are cut until each piece goes on a sheet."""
+    def _cut(self, part: CurrentPath, share: float) -> list[CurrentPath]:
+        """The part, cut where the fewest conductors are cut until each part goes on a sheet."""
         if self._fits(self._group([part])):
             return [part]
         layout = self._laid(*part, self.grid)
-        parts = split(*part, layout, layout.height > ROOM_MM[1], FLAG, share)
+        parts = cut_in_two(part, layout, layout.height > ROOM_MM[1], FLAG, share)
         if len(parts) < 2:
             return [part]
-        return [piece for half in parts for piece in self._cut(half, share)]
+        return [one for half in parts for one in self._cut(half, share)]
 
-    def _shared(self, parts: list[Part]) -> list[Group]:
+    def _shared(self, parts: list[CurrentPath]) -> list[Group]:
         """Groups of parts that meet blocks, as few as fit on sheets; each has a block once."""
         if not parts:
             return []
         if len(parts) > 2 * FEW_PARTS:
-            return self._shared(parts[:FEW_PARTS]) + self._shared(parts[FEW_PARTS:])
+            last = (len(parts) - 1) // FEW_PARTS - 1
+            starts = [n * FEW_PARTS for n in range(last + 1)]
+            few = [parts[a:b] for a, b in zip(starts, [*starts[1:], None], strict=True)]
+            return [group for some in few for group in self._shared(some)]
         whole = self._group(parts)
         if len(parts) == 1 or self._fits(whole):
             return [whole]
         if whole.layout.height > ROOM_MM[1]:
-            above = [p for p in parts if True in edges_of(p, self.pieces)]
+            above = [p for p in parts if True in edges_of(p, self.elements)]
             below = [p for p in parts if p not in above]
             if above and below:
                 return self._shared(above) + self._shared(below)
@@ -199,31 +179,31 @@ class Sheeting:
     def _fits(self, group: Group) -> bool:
         return group.layout.width <= ROOM_MM[0] and group.layout.height <= ROOM_MM[1]
 
-    def _group(self, parts: list[Part]) -> Group:
+    def _group(self, parts: list[CurrentPath]) -> Group:
         """The parts laid out together, spread where that goes on a sheet."""
-        found = merged(parts, self.pieces, self.grid.pitch, self.caption)
-        self.pieces |= found.pieces
-        layout = self._laid(found.elements, found.links, self.grid)
-        return Group(found.elements, found.links, layout, self.grid, parts)
+        found = joined_at_blocks(parts, self.elements, self.grid.pitch, self.caption)
+        self.elements |= found.elements
+        layout = self._laid(found.footprints, found.links, self.grid)
+        return Group(found.footprints, found.links, layout, self.grid, parts)
 
     def _laid(
-        self, elements: dict[str, Element], links: list[Link], grid: Grid, low: bool = True
+        self, footprints: dict[str, Footprint], links: list[Link], grid: Grid, low: bool = True
     ) -> Layout:
         """The layout; what is too high or wide for a sheet lower (if `low`) or narrower."""
-        key = (tuple(elements.values()), tuple(link.id for link in links), grid, low)
+        key = (tuple(footprints.values()), tuple(link.id for link in links), grid, low)
         if key not in self.layouts:
-            layout = lay_out(elements, links, grid)
+            layout = lay_out(footprints, links, grid)
             if low and layout.height > ROOM_MM[1]:
-                lower = lay_out(elements, links, grid, Way(low=True))
+                lower = lay_out(footprints, links, grid, LayoutOptions(low=True))
                 layout = min(layout, lower, key=lambda found: found.height)
             if layout.width > ROOM_MM[0]:
-                narrow = lay_out(elements, links, grid, Way(spread=False, low=low))
+                narrow = lay_out(footprints, links, grid, LayoutOptions(spread=False, low=low))
                 layout = min(layout, narrow, key=lambda found: found.width)
             self.layouts[key] = layout
         return self.layouts[key]
 
     def _has_battery(self, group: Group) -> bool:
-        devices = (self.pieces[key].device for key in group.elements if key in self.pieces)
+        devices = (self.elements[key].device for key in group.footprints if key in self.elements)
         return any(device and device.kind == "battery" for device in devices)
 
     def _first(self, groups: list[Group]) -> list[int]:
@@ -231,7 +211,7 @@ class Sheeting:
         return [n for n, group in enumerate(groups) if self._has_battery(group)]
 
     def _blocks_of(self, group: Group) -> set[str]:
-        found = (self.pieces[key].device for key, e in group.elements.items() if e.spread)
+        found = (self.elements[key].device for key, e in group.footprints.items() if e.spread)
         return {device.id for device in found if device}
 
     def _rejoined(self, sheet: list[Placed]) -> list[Placed]:
@@ -240,8 +220,8 @@ class Sheeting:
         A wire is whole again, and a block with all its pins.
         """
         for flag in [k for p in sheet for k in _flags(p.group) if not k.endswith("~")]:
-            mine = [p for p in sheet if {flag, f"{flag}~"} & p.group.elements.keys()]
-            if sum(len({flag, f"{flag}~"} & p.group.elements.keys()) for p in mine) == 2:
+            mine = [p for p in sheet if {flag, f"{flag}~"} & p.group.footprints.keys()]
+            if sum(len({flag, f"{flag}~"} & p.group.footprints.keys()) for p in mine) == 2:
                 sheet = self._with_whole(sheet, mine, flag)
         for id_ in dict.fromkeys(d for p in sheet for d in sorted(self._blocks_of(p.group))):
             mine = [p for p in sheet if id_ in self._blocks_of(p.group)]
@@ -252,7 +232,7 @@ class Sheeting:
     def _with_whole(self, sheet: list[Placed], mine: list[Placed], flag: str = "") -> list[Placed]:
         """The sheet with some of its groups in one, or as it was where that does not go on it."""
         parts = [part for p in mine for part in p.group.parts]
-        whole = self._group(_uncut(parts, flag) if flag else parts)
+        whole = self._group(joined_again(parts, flag) if flag else parts)
         return self._taller([whole, *(p.group for p in sheet if p not in mine)], 0.0) or sheet
 
     def _ordered(self, sheets: list[list[Placed]]) -> list[list[Placed]]:
@@ -281,34 +261,39 @@ class Sheeting:
         """
         groups = [placed.group for placed in packed]
         blocks = [
-            k for g in groups for k in g.elements if k in self.pieces and says_more(self.pieces[k])
+            k
+            for g in groups
+            for k in g.footprints
+            if k in self.elements and has_detail(self.elements[k])
         ]
         levels = (3, 2, 1, 0) if blocks else (0,)
-        for low, told, (share, wider) in product((False, True), levels, SPREADS):
-            self._tell(blocks, told)
+        for low, detail, (share, wider) in product((False, True), levels, SPREADS):
+            self._set_detail(blocks, detail)
             grid = replace(
                 self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5, wider=wider
             )
             drawn = [self._redrawn(group, grid, low) for group in groups]
             if self._taller(drawn, 0.0):
-                return self._tallest(self._telling_more(drawn, blocks, told, low))
+                return self._tallest(self._with_more_detail(drawn, blocks, detail, low))
         return packed
 
-    def _tell(self, blocks: list[str], told: int) -> None:
-        self.pieces |= {key: replace(self.pieces[key], told=told) for key in blocks}
+    def _set_detail(self, blocks: list[str], detail: int) -> None:
+        self.elements |= {key: replace(self.elements[key], detail=detail) for key in blocks}
 
-    def _telling_more(
-        self, groups: list[Group], blocks: list[str], told: int, low: bool
+    def _with_more_detail(
+        self, groups: list[Group], blocks: list[str], detail: int, low: bool
     ) -> list[Group]:
         """The groups with single blocks that say more than all of them may, if that fits."""
         for key in blocks:
-            for more in range(levels_of(self.pieces[key]), told, -1):
-                self._tell([key], more)
-                tried = [self._redrawn(g, g.grid, low) if key in g.elements else g for g in groups]
+            for more in range(most_detail(self.elements[key]), detail, -1):
+                self._set_detail([key], more)
+                tried = [
+                    self._redrawn(g, g.grid, low) if key in g.footprints else g for g in groups
+                ]
                 if self._taller(tried, 0.0):
                     groups = tried
                     break
-                self._tell([key], told)
+                self._set_detail([key], detail)
         return groups
 
     def _tallest(self, groups: list[Group]) -> list[Placed]:
@@ -323,7 +308,7 @@ class Sheeting:
 
     def _taller(self, groups: list[Group], mm: float) -> list[Placed]:
         """The groups stretched and spread over one sheet; nothing where they do not go on it."""
-        tried = [replace(g, layout=stretched(g.layout, mm)) for g in groups]
+        tried = [replace(g, layout=heightened(g.layout, mm)) for g in groups]
         sizes = [(g.layout.width, g.layout.height) for g in tried]
         sheets = pack(sizes, ROOM_MM, BETWEEN_MM, self._first(groups))
         if len(sheets) > 1 or any(w > ROOM_MM[0] or h > ROOM_MM[1] for w, h in sizes):
@@ -333,11 +318,11 @@ class Sheeting:
         return [Placed(tried[n], left + x, y) for n, x, y in spots]
 
     def _redrawn(self, group: Group, grid: Grid, low: bool) -> Group:
-        elements = {
-            key: replace(element_of(self.pieces[key], grid.pitch), spread=element.spread)
-            if key in self.pieces
-            else element
-            for key, element in group.elements.items()
+        footprints = {
+            key: replace(footprint_of(self.elements[key], grid.pitch), spread=footprint.spread)
+            if key in self.elements
+            else footprint
+            for key, footprint in group.footprints.items()
         }
-        layout = self._laid(elements, group.links, grid, low)
-        return replace(group, elements=elements, layout=layout, grid=grid)
+        layout = self._laid(footprints, group.links, grid, low)
+        return replace(group, footprints=footprints, layout=layout, grid=grid)

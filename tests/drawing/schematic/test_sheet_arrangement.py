@@ -6,16 +6,17 @@ from math import ceil
 
 import pytest
 
-from buildbook.drawing.schematic.paths import Element, Grid, Link, Port, split
-from buildbook.drawing.schematic.schematic import _Plan, wires_of
-from buildbook.drawing.schematic.sheeting import (
+from buildbook.drawing.schematic.current_paths import current_paths, cut_in_two
+from buildbook.drawing.schematic.layout_model import CurrentPath, Footprint, Grid, Link, Port
+from buildbook.drawing.schematic.sheet_arrangement import (
     BETWEEN_MM,
     FLAG,
     ROOM_MM,
     Placed,
-    Sheeting,
-    _joined,
+    SheetArrangement,
 )
+from buildbook.drawing.schematic.system_elements import wires_of
+from buildbook.drawing.schematic.system_sheets import SystemSchematic
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
@@ -23,9 +24,9 @@ def result(request):
     return request.getfixturevalue(request.param)
 
 
-def plans_of(result):
+def schematics_of(result):
     return {
-        system: _Plan(result, system, wires, "")
+        system: SystemSchematic(result, system, wires, "")
         for system in result.vehicle.description.systems
         if (wires := wires_of(result, system))
     }
@@ -33,32 +34,38 @@ def plans_of(result):
 
 def test_a_system_has_no_more_sheets_than_its_paths_ask_for(result) -> None:
     """What goes side by side is on one sheet; any more sheets are half full of what is drawn."""
-    for system, plan in plans_of(result).items():
-        sheeting = Sheeting(plan.pieces, plan.grid, plan._block_caption)
-        groups = sheeting._groups(_joined(plan.elements, plan.links, [], set()), 1 / 3)
+    for system, schematic in schematics_of(result).items():
+        arrangement = SheetArrangement(
+            schematic.made.elements, schematic.made.grid, schematic.made.block_caption
+        )
+        groups = arrangement._groups(
+            current_paths(schematic.made.footprints, schematic.made.links, [], set()), 1 / 3
+        )
         sizes = [(g.layout.width + BETWEEN_MM, g.layout.height + BETWEEN_MM) for g in groups]
         if sum(w for w, _ in sizes) <= ROOM_MM[0]:
-            assert len(plan.packed) == 1, system
+            assert len(schematic.packed) == 1, system
         full = sum(w * h for w, h in sizes) / (ROOM_MM[0] * ROOM_MM[1])
-        assert len(plan.packed) <= max(1, ceil(2 * full)), f"{system}: {full:.2f} sheets of groups"
+        assert len(schematic.packed) <= max(1, ceil(2 * full)), (
+            f"{system}: {full:.2f} sheets of groups"
+        )
 
 
-def chain(count: int) -> tuple[dict[str, Element], list[Link]]:
+def chain(count: int) -> tuple[dict[str, Footprint], list[Link]]:
     """Symbols of 20 mm, each fed by the one before it."""
-    elements = {str(n): Element(str(n), 4.0, 12.0, 20.0, "device") for n in range(count)}
+    footprints = {str(n): Footprint(str(n), 4.0, 12.0, 20.0, "device") for n in range(count)}
     links = [
         Link(f"w{n}", Port(str(n), False, 0), Port(str(n + 1), True, 0)) for n in range(count - 1)
     ]
-    return elements, links
+    return footprints, links
 
 
-def dealt(elements, links):
-    sheeting = Sheeting({}, Grid(10.0, 5.9, 9.0), lambda id_: (id_,))
-    return sheeting.sheets(elements, links, [], set())
+def dealt(footprints, links):
+    arrangement = SheetArrangement({}, Grid(10.0, 5.9, 9.0), lambda id_: (id_,))
+    return arrangement.sheets(footprints, links, [], set())
 
 
 def flags(sheets) -> list[str]:
-    return sorted(k for sheet in sheets for p in sheet for k in p.group.elements if "flag:" in k)
+    return sorted(k for sheet in sheets for p in sheet for k in p.group.footprints if "flag:" in k)
 
 
 def test_a_path_that_goes_on_a_sheet_is_not_cut() -> None:
@@ -68,8 +75,8 @@ def test_a_path_that_goes_on_a_sheet_is_not_cut() -> None:
 
 def test_a_path_too_long_for_the_paper_goes_on_beside_itself() -> None:
     """Eight symbols of 20 mm with a label each are higher than an A4 sheet turned on its side."""
-    elements, links = chain(8)
-    sheets = dealt(elements, links)
+    footprints, links = chain(8)
+    sheets = dealt(footprints, links)
     assert len(sheets) == 1
     ids = {flag.removeprefix("flag:").rstrip("~") for flag in flags(sheets)}
     assert ids and flags(sheets) == sorted(f"flag:{id_}{end}" for id_ in ids for end in ("", "~"))
@@ -79,14 +86,14 @@ def test_a_path_too_long_for_the_paper_goes_on_beside_itself() -> None:
 
 def test_what_is_cut_and_finds_room_on_one_sheet_is_joined_again() -> None:
     """Two parts of which both together fit: packed side by side they would keep the cut."""
-    elements, links = chain(4)
-    sheeting = Sheeting({}, Grid(10.0, 5.9, 9.0), lambda id_: (id_,))
-    whole = (elements, links)
-    layout = sheeting._laid(*whole, sheeting.grid)
-    parts = split(*whole, layout, True, FLAG)
+    footprints, links = chain(4)
+    arrangement = SheetArrangement({}, Grid(10.0, 5.9, 9.0), lambda id_: (id_,))
+    whole = CurrentPath(footprints, links)
+    layout = arrangement._laid(*whole, arrangement.grid)
+    parts = cut_in_two(whole, layout, True, FLAG)
     assert len(parts) == 2
-    sheet = [Placed(sheeting._group([part]), 60.0 * n, 0.0) for n, part in enumerate(parts)]
+    sheet = [Placed(arrangement._group([part]), 60.0 * n, 0.0) for n, part in enumerate(parts)]
     assert len(flags([sheet])) == 2
-    (placed,) = sheeting._rejoined(sheet)
+    (placed,) = arrangement._rejoined(sheet)
     assert not flags([[placed]])
     assert {link.id for link in placed.group.links} == {link.id for link in links}

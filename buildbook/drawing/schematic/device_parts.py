@@ -1,0 +1,179 @@
+"""What a device is drawn from: the symbols inside it, its pins by edge, its detached parts."""
+
+from __future__ import annotations
+
+import networkx
+
+from buildbook.drawing.schematic.element import (
+    BLOCKS,
+    Element,
+    InnerSymbol,
+    is_block,
+)
+from buildbook.drawing.schematic.elsewhere import DrawnElsewhere
+from buildbook.drawing.shared import symbols
+from buildbook.vehicle.model import Bond, Contact, Device, Load
+
+MOST_COLUMNS = 6
+SIDE_SHARE = 20.0
+"""A load of this many times the least resistance in its device is not what the device is for."""
+SUPPLY = ("battery", "alternator", "fuse", "panel")
+
+
+def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbol:
+    if isinstance(part, Bond):
+        return symbols.fuse if part.kind == "fuse" else symbols.bond
+    if isinstance(part, Contact):
+        if part.kind == "relay":
+            return symbols.break_contact if part.inverted else symbols.make_contact
+        return symbols.make_contact if device.kind == "alternator" else symbols.switch
+    if device.kind == "relay":
+        return symbols.relay_coil
+    if device.kind in ("battery", "alternator"):
+        return symbols.resistor
+    if device.kind == "sensor":
+        return symbols.sensor(device.written.senses)
+    if part.ohms > SIDE_SHARE * min(load.ohms for load in device.loads):
+        return symbols.resistor
+    return symbols.BY_KIND.get(device.kind, symbols.resistor)
+
+
+def _suppressors(device: Device) -> list[tuple[str, str, str, symbols.Symbol]]:
+    """What a relay has across its coil."""
+    how = device.written.coil.suppressed if device.written.coil else "none"
+    if device.kind != "relay" or how == "none":
+        return []
+    symbol = symbols.suppressing_diode if how == "diode" else symbols.resistor
+    return [(f"{load.id} {how}", load.from_pin, load.to_pin, symbol) for load in device.loads]
+
+
+def inside_of(device: Device, supply: tuple[str, str] | None) -> list[InnerSymbol]:
+    """The parts drawn inside a device, each with its upper and lower pin.
+
+    Pins are dealt to the two edges so that every part joins an upper to a lower one; a
+    part that would close an odd circle is left out. `supply` are the battery's two pins.
+    """
+    if is_block(device):
+        return []
+    parts: list[Load | Contact | Bond] = [*device.bonds, *device.contacts, *device.loads]
+    found: list[tuple[str, str, str, symbols.Symbol]] = [
+        (p.id, p.from_pin, p.to_pin, _inside_symbol(device, p))
+        for p in parts
+        if not (isinstance(p, Bond) and p.kind != "fuse")
+    ]
+    if device.kind in ("battery", "alternator") and supply:
+        found = [(f"{device.id} itself", *supply, symbols.BY_KIND[device.kind]), *found]
+    if device.kind == "sensor" and not found and len(device.pins) >= 2:
+        first, last = device.pins[0].id, device.pins[-1].id
+        found = [(device.id, first, last, symbols.sensor(device.written.senses))]
+    found += _suppressors(device)
+    return _dealt_to_edges(sorted(found, key=lambda f: f[1]))
+
+
+def _dealt_to_edges(found: list[tuple[str, str, str, symbols.Symbol]]) -> list[InnerSymbol]:
+    """(id, upper pin, lower pin, symbol) in turn, each turned over where its pins ask for that."""
+    edge: dict[str, bool] = {}
+    symbols_inside = []
+    for id_, upper, lower, symbol in found:
+        if upper not in edge and lower not in edge:
+            edge[upper], edge[lower] = True, False
+        elif upper not in edge:
+            edge[upper] = not edge[lower]
+        elif lower not in edge:
+            edge[lower] = not edge[upper]
+        if edge[upper] == edge[lower]:
+            continue
+        top, bottom = (upper, lower) if edge[upper] else (lower, upper)
+        symbols_inside.append(InnerSymbol(id_, top, bottom, symbol))
+    return sorted(symbols_inside, key=lambda one: one.top)
+
+
+def controller_top_pins(device: Device) -> set[str]:
+    """Pins of a controller drawn on its upper edge: its feeds and what it pulls to ground."""
+    power = device.written.power
+    names = set(power.feeds) if power else set()
+    names |= {name for name, driver in device.written.drivers.items() if driver.side == "low"}
+    return {f"{device.id}.{name}" for name in names}
+
+
+def top_pins(device: Device, inside: list[InnerSymbol]) -> set[str]:
+    """Pins drawn on the upper edge."""
+    if device.kind in BLOCKS:
+        return controller_top_pins(device)
+    if is_block(device):
+        return {load.from_pin for load in device.loads}
+    return {part.top for part in inside}
+
+
+def parted(inside: list[InnerSymbol]) -> list[list[InnerSymbol]]:
+    """The symbols of a device that share pins, together."""
+    joined: networkx.Graph[str] = networkx.Graph((one.top, one.bottom) for one in inside)
+    groups = [
+        [one for one in inside if one.top in pins] for pins in networkx.connected_components(joined)
+    ]
+    return sorted(groups, key=lambda group: inside.index(group[-1]))
+
+
+def groups_of(
+    device: Device, inside: list[InnerSymbol], pins: list[str]
+) -> list[tuple[list[InnerSymbol], list[str]]]:
+    """Detached parts of a device (IEC 61082): what shares no pin is drawn apart.
+
+    Relays stay whole; of other devices only parts with a wire are drawn. Pins with nothing
+    inside go with the first part.
+    """
+    if not inside:
+        return [([], pins)]
+    wired_parts = [part for part in inside if {part.top, part.bottom} & set(pins)]
+    groups = [list(inside)] if device.kind == "relay" else parted(wired_parts)
+    chunks = [g[n : n + MOST_COLUMNS] for g in groups for n in range(0, len(g), MOST_COLUMNS)]
+    inner = {pin for part in inside for pin in (part.top, part.bottom)}
+    loose = [pin for pin in pins if pin not in inner]
+    left = set(pins) - set(loose)
+    done = []
+    for chunk in chunks:
+        mine = {pin for part in chunk for pin in (part.top, part.bottom)}
+        wired = [pin for pin in pins if pin in mine and pin in left]
+        if not wired:
+            continue
+        left -= set(wired)
+        done.append((chunk, wired))
+    if loose and done:
+        done[0] = (done[0][0], done[0][1] + loose)
+    elif loose:
+        done.append(([], loose))
+    return done
+
+
+def device_element(
+    key: str,
+    device: Device,
+    inside: list[InnerSymbol],
+    wired: dict[str, list[str]],
+    top: set[str],
+    caption: tuple[str, ...],
+    elsewhere: dict[str, DrawnElsewhere],
+) -> Element:
+    """A device part with its pins dealt to columns; `wired` is pin id -> wire ids."""
+    kind = "supply" if device.kind in SUPPLY else "device"
+    element = Element(key, kind, caption, device, inside, elsewhere=elsewhere)
+    for column, part in enumerate(inside):
+        element.columns[part.id] = column
+    for edge, ports in ((True, element.tops), (False, element.bottoms)):
+        taken: set[int] = set()
+        for part in inside:
+            pin = part.top if edge else part.bottom
+            if pin not in {p for _, p, _ in ports}:
+                column = element.columns[part.id]
+                taken.add(column)
+                ports.append((column, pin, wired.get(pin, [""])[0]))
+        extra = [
+            (pin, wire)
+            for pin, wires in wired.items()
+            for wire in wires
+            if (pin in top) == edge and wire not in {w for _, p, w in ports if p == pin}
+        ]
+        first = len(inside) if inside else 0
+        for n, (pin, wire) in enumerate(extra):
+            ports.append((first + n, pin, wire))
+    return element
