@@ -28,7 +28,7 @@ from buildbook.parts.needs import needs
 from buildbook.problem import Problem
 from buildbook.result import Priced, Result
 from buildbook.sizing.choose import choose
-from buildbook.sizing.dressed import dressed, joints_of, relaid
+from buildbook.sizing.finished_runs import finished_runs, joints_of, with_layer_lengths
 from buildbook.sizing.first_pass import Learned, learn, read_learned, written
 from buildbook.sizing.model import Sizing
 from buildbook.sizing.stage import Sized
@@ -77,7 +77,7 @@ def work_out(
         return None, problems
     vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
     begin()
-    bill = price(vehicle, harness, sized.sizing, sized.dressed)
+    bill = price(vehicle, harness, sized.sizing, sized.finished_runs)
     begin()
     faultfinding = find_faults(vehicle, harness, sized.sizing, solved)
     begin()
@@ -100,7 +100,7 @@ def price_out(
     if sized is None:
         return None, problems
     begin()
-    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.dressed)
+    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
     begin()
     checked = _checked(sized, bill.missing, bill.unserved)
     return Priced(**held_by(checked), bill=bill), []
@@ -115,7 +115,7 @@ def look_over(
     if sized is None:
         return None, problems
     begin()
-    wanted = needs(sized.vehicle, sized.harness, sized.sizing, sized.dressed)
+    wanted = needs(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
     return _checked(sized, *lacking(wanted, sized.vehicle.description)), []
 
 
@@ -204,7 +204,7 @@ def sized_of(
     variant: str | None = None,
     when_read: WhenRead | None = None,
 ) -> tuple[Sized | None, list[Problem]]:
-    """The vehicle with its wires laid, sized and dressed."""
+    """The vehicle with its wires laid, sized and finished."""
     begin()
     reading, problems = read_folder(folder, variant)
     if reading is None or problems:
@@ -236,7 +236,7 @@ def _sized_from(reading: Reading, begin: Callable[[], None]) -> tuple[Sized | No
         learned=known,
         sizing=sizing,
         solved=solved,
-        dressed=dressed(vehicle, harness, sizing),
+        finished_runs=finished_runs(vehicle, harness, sizing),
         joints=joints_of(vehicle, harness, sizing),
     ), []
 
@@ -249,7 +249,7 @@ def _settled(vehicle: Vehicle, harness: Harness, first: Sizing) -> tuple[Harness
     """Sizes for a harness, and its lengths for the layers that wires of these sizes make."""
     sizing, solved = choose(vehicle, harness, first, only_up_after=1)
     for lay in range(MOST_LAYS):
-        laid = relaid(vehicle, harness, sizing, at_least=lay > 0)
+        laid = with_layer_lengths(vehicle, harness, sizing, at_least=lay > 0)
         if laid == harness:
             break
         harness = laid

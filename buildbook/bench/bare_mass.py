@@ -11,7 +11,7 @@ def bare_mass(bench: HarnessOnBench) -> BareMass:
     """Wire as cut and cover, kg."""
     cover = 0.0
     for run in bench.runs:
-        piece = bench.dressed.get(run.id)
+        piece = bench.finished_runs.get(run.id)
         if piece and piece.sleeve:
             cover += cover_kg_per_m(piece.sleeve, piece.bare_mm) * run.length_m
     return BareMass(

@@ -45,7 +45,7 @@ def bench_time(
     """Each kind of work in build order; kinds that do not occur are left out."""
     ends = [row for sheet in sheets for row in sheet.rows]
     lugs = sum(bench.sizing.wires[row.wire.id].area_mm2 >= LARGE_LUG_MM2 for row in ends)
-    covered = sum(s.run.length_m for s in dressing if s.dressed.cover != "none")
+    covered = sum(s.run.length_m for s in dressing if s.finished.cover != "none")
     rows = (
         WorkTime("set up the board, gather and check", 1, "harness", SET_UP),
         WorkTime("cut", len(cuts), "pieces", CUT),

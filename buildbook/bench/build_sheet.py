@@ -15,7 +15,7 @@ from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.bench.pick_list import pick_list
 from buildbook.bench.splice_steps import caps, splice_steps
 from buildbook.bench.terminations import crimp_counts, termination_sheets
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
@@ -25,11 +25,11 @@ def build_sheet(
     vehicle: Vehicle,
     harness: Harness,
     sizing: Sizing,
-    dressed: Mapping[str, Dressed],
+    finished_runs: Mapping[str, FinishedRun],
     name: str,
 ) -> BuildSheet:
     """Everything that a helper needs to build the harness `name`."""
-    bench = HarnessOnBench(vehicle, harness, sizing, dressed, name)
+    bench = HarnessOnBench(vehicle, harness, sizing, finished_runs, name)
     cuts, splices, dressing = cut_list(bench), splice_steps(bench), cover_steps(bench)
     sheets, sets, capped = termination_sheets(bench), continuity_sets(bench), caps(bench)
     return BuildSheet(

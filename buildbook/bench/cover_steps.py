@@ -10,12 +10,12 @@ from buildbook.vehicle.model import Run
 
 def cover_steps(bench: HarnessOnBench) -> tuple[CoverStep, ...]:
     """Every run with wires, those nearest to the datum first."""
-    steps = [_step(bench, run) for run in bench.runs if run.id in bench.dressed]
+    steps = [_step(bench, run) for run in bench.runs if run.id in bench.finished_runs]
     return tuple(sorted(steps, key=lambda step: step.from_datum_mm))
 
 
 def _step(bench: HarnessOnBench, run: Run) -> CoverStep:
-    piece = bench.dressed[run.id]
+    piece = bench.finished_runs[run.id]
     near = min(bench.from_datum_mm[run.from_point], bench.from_datum_mm[run.to_point])
     length = 1000 * run.length_m
     shrink = shrink_size(piece.outside_mm) if piece.cover == "braided sleeve" else ""

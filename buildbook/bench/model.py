@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.parts.model import Need
@@ -102,7 +102,7 @@ class CoverStep:
     run: Run
     from_datum_mm: float
     """Of its nearer end."""
-    dressed: Dressed
+    finished: FinishedRun
     sleeve_mm: int
     """Length of sleeve to cut; 0 without, or where it is tape."""
     end_shrink: str

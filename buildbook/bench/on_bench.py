@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from buildbook.catalogue.model import Conductor
+from buildbook.harness.breakout_order import root_of
 from buildbook.harness.datum import datum_of, from_datum_mm
-from buildbook.harness.dressing import Dressed
-from buildbook.harness.leaving import root_of
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness, Wire
-from buildbook.sizing.dressed import conductor_of
+from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Run, Vehicle
 
@@ -23,7 +23,7 @@ class HarnessOnBench:
     vehicle: Vehicle
     harness: Harness
     sizing: Sizing
-    dressed: Mapping[str, Dressed]
+    finished_runs: Mapping[str, FinishedRun]
     name: str
 
     @cached_property

@@ -16,7 +16,7 @@ FIRST = ("wire and cable", "terminals and seals", "connectors", "cover and clamp
 
 def pick_list(bench: HarnessOnBench) -> tuple[Need, ...]:
     """Needs with the quantity that this harness takes, by kind; tools last."""
-    every = needs(bench.vehicle, bench.harness, bench.sizing, bench.dressed)
+    every = needs(bench.vehicle, bench.harness, bench.sizing, bench.finished_runs)
     own = [n for n in (_share(need, bench.name) for need in every) if n.quantity]
     own.sort(key=lambda n: (_place(n), n.key))
     return (*own, *(Need(t.key, t.what, 1, "piece") for t in tools(n.key for n in own)))

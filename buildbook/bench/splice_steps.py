@@ -10,7 +10,7 @@ from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.parts.cover_needs import SPLICE_SHRINK_M, over_joint, shrink_size
-from buildbook.sizing.dressed import joints_of
+from buildbook.sizing.finished_runs import joints_of
 
 
 def splice_steps(bench: HarnessOnBench) -> tuple[SpliceStep, ...]:

@@ -8,7 +8,7 @@ from typing import Any
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import quantity
 from buildbook.calc.wires import FAMILY, SIZE, family_assumed, find_wire
-from buildbook.harness.dressing import LASTING_BEND, LEAST_BEND
+from buildbook.harness.finishing import LASTING_BEND, LEAST_BEND
 
 SOURCE = "NASA-STD-8739.4, 7.3, other than polyimide film"
 OUTSIDE = Input(

@@ -26,18 +26,17 @@ from buildbook.calc.wires import (
 )
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
-from buildbook.sizing.band import fastest_s, slowest_s, surely_opens_a
-from buildbook.sizing.fuse import (
-    BAND_C,
-    FuseLoad,
+from buildbook.sizing.fuse_load import BAND_C, FuseLoad
+from buildbook.sizing.fuse_rating import (
     carries_a,
     derating,
     inrush_rating_a,
     load_rating_a,
     needed_rating_a,
 )
-from buildbook.sizing.place import Candidate
-from buildbook.sizing.stand import Heat, Stand, stand
+from buildbook.sizing.installation import Candidate
+from buildbook.sizing.opening_time import fastest_s, slowest_s, surely_opens_a
+from buildbook.sizing.overcurrent import LargestFuse, Temperatures, largest_fuse
 
 CURRENT = Input(
     "current",
@@ -248,9 +247,9 @@ def _judge_wire(values: Mapping[str, Any], family: FuseFamily, rating: float) ->
         return Mistake("wire-ambient", hot.what, hot.why, hot.hint)
     notes = overload_notes(wire, where, values["current"])
     verdicts = ["the load alone is too much for the wire"] if notes else []
-    heat = Heat(where.ambient_c, loaded_c(wire, where, values["current"]))
+    heat = Temperatures(where.ambient_c, loaded_c(wire, where, values["current"]))
     candidate = Candidate(wire.family, wire.conductor)
-    found = stand(candidate, heat, family, values["short"] or math.inf)
+    found = largest_fuse(candidate, heat, family, values["short"] or math.inf)
     if found.rating_a < rating:
         verdicts.append("the wire is harmed before the fuse opens")
         notes += (
@@ -264,7 +263,7 @@ def _judge_wire(values: Mapping[str, Any], family: FuseFamily, rating: float) ->
     return Judged(steps, tuple(verdicts), family_assumed(wire, values["wire"]), notes)
 
 
-def _stand_step(wire: Wire, found: Stand, family: str) -> Step:
+def _stand_step(wire: Wire, found: LargestFuse, family: str) -> Step:
     endless = math.isinf(found.opens_s)
     lasts = "for ever" if endless else f"in {found.opens_s:.4g} s"
     limit = wire.family.aging_c if endless else wire.family.overload_c

@@ -21,8 +21,8 @@ from buildbook.calc.wires import (
     wire_there,
 )
 from buildbook.sizing.ampacity import free_air_a
-from buildbook.sizing.heat import COPPER_J_PER_M3_K, heat_w_per_m, store_j_per_m_k
-from buildbook.sizing.heating import (
+from buildbook.sizing.heat_balance import COPPER_J_PER_M3_K, heat_w_per_m, store_j_per_m_k
+from buildbook.sizing.transient_heating import (
     cooled_c,
     intermittent_a,
     overload_a,

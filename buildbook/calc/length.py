@@ -26,7 +26,7 @@ from buildbook.calc.wires import (
     surroundings,
     wire_there,
 )
-from buildbook.sizing.heat import resistance_ratio
+from buildbook.sizing.heat_balance import resistance_ratio
 
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:

@@ -9,8 +9,7 @@ from buildbook.calc.model import Amount, Answer, Calculator, Input, Step, Table,
 from buildbook.calc.reading import choice, count, quantity
 from buildbook.catalogue.load import contact_families
 from buildbook.description.models import Lengths
-from buildbook.harness.layup import LAY_TIMES
-from buildbook.harness.lengths import (
+from buildbook.harness.cut_length import (
     CRIMP_M,
     CUT_BACK_M,
     ESTIMATED_LEAST_M,
@@ -22,6 +21,7 @@ from buildbook.harness.lengths import (
     moving_slack_m,
     termination,
 )
+from buildbook.harness.layup import LAY_TIMES
 from buildbook.harness.model import Addend
 
 SPLICE, CAP = "splice", "cap"

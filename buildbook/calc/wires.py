@@ -11,10 +11,15 @@ from buildbook.calc.model import Amount, Input, Mistake, Step
 from buildbook.calc.reading import allowance, choice, count, quantity, size
 from buildbook.catalogue.load import wire_families
 from buildbook.catalogue.model import Conductor, WireFamily
-from buildbook.sizing.altitude import CONVECTED_SHARE, altitude_factor, pressure_ratio
+from buildbook.sizing.altitude_derating import CONVECTED_SHARE, altitude_factor, pressure_ratio
 from buildbook.sizing.ampacity import ampacity_a, conductor_c, free_air_a
-from buildbook.sizing.bundle import FULL_BUNDLE, LOADED_SHARE, NEIGHBOUR_HEAT, bundle_factor
-from buildbook.sizing.heat import (
+from buildbook.sizing.bundle_derating import (
+    FULL_BUNDLE,
+    LOADED_SHARE,
+    NEIGHBOUR_HEAT,
+    bundle_factor,
+)
+from buildbook.sizing.heat_balance import (
     film_w_per_m2_k,
     heat_w_per_m,
     resistance_ratio,

@@ -9,7 +9,7 @@ import networkx as nx
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside, pin_id
 from buildbook.harness.model import Harness
-from buildbook.sizing.fuse import fuse_of_bond
+from buildbook.sizing.fuse_load import fuse_of_bond
 from buildbook.vehicle.model import Bond, Contact, Vehicle
 
 BONDS = frozenset({"switch", "relay", "driver", "fuse", "bus", "ground"})

@@ -9,8 +9,8 @@ from functools import cached_property
 from buildbook.checks.conducting import shorted_fuses
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, SupplyReport
-from buildbook.harness.dressing import Booted
-from buildbook.sizing.dressed import boots_of
+from buildbook.harness.finishing import ConnectorBoot
+from buildbook.sizing.finished_runs import boots_of
 from buildbook.sizing.stage import Sized
 
 
@@ -26,7 +26,7 @@ class Assessed(Sized):
     """Needs that no part can meet, each with the reason."""
 
     @cached_property
-    def boots(self) -> tuple[Booted, ...]:
+    def boots(self) -> tuple[ConnectorBoot, ...]:
         """The boot of every connector that takes one."""
         return boots_of(self.vehicle, self.harness, self.sizing)
 

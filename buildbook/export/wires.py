@@ -97,7 +97,9 @@ def label_rows(result: Result) -> list[dict[str, Any]]:
     """One row a label, as a label printer takes them: wires' ends, then connectors."""
     rows = []
     for harness in result.vehicle.description.rope:
-        sheet = build_sheet(result.vehicle, result.harness, result.sizing, result.dressed, harness)
+        sheet = build_sheet(
+            result.vehicle, result.harness, result.sizing, result.finished_runs, harness
+        )
         for label in sheet.labels:
             rows.append(
                 {

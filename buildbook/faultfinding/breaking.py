@@ -20,10 +20,9 @@ from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
 from buildbook.faultfinding.model import Blown, Fault, Unsettled
 from buildbook.faultfinding.swaps import swap_bridges
 from buildbook.harness.model import Harness
-from buildbook.sizing.band import surely_opens_a
-from buildbook.sizing.fuse import derating
+from buildbook.sizing.fuse_rating import derating, family_of
 from buildbook.sizing.model import Sizing
-from buildbook.sizing.needs import family_of
+from buildbook.sizing.opening_time import surely_opens_a
 from buildbook.vehicle.model import Vehicle
 
 NO_CURRENT_A = 1e-13

@@ -6,22 +6,23 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from buildbook.catalogue.load import contact_families
+from buildbook.harness.all_routes import check_pinned, give_contacts, in_order, route_all
 from buildbook.harness.bundles import bundles
 from buildbook.harness.colours import choose_colours
-from buildbook.harness.cutting import (
+from buildbook.harness.model import Harness, PassPin, Wire
+from buildbook.harness.pass_throughs import GivenContacts, halves, spare
+from buildbook.harness.rope import Rope, lay_rope
+from buildbook.harness.route import Route
+from buildbook.harness.splices import Leg
+from buildbook.harness.wires import (
     LegKey,
-    Plan,
+    PlannedPiece,
     cut_wires,
     half_ends,
     pin_ends,
     place_splices,
     plan_piece,
 )
-from buildbook.harness.laying import check_pinned, give_contacts, in_order, route_all
-from buildbook.harness.model import Harness, PassPin, Wire
-from buildbook.harness.pass_throughs import Given, halves, spare
-from buildbook.harness.route import Rope, Route, lay_rope
-from buildbook.harness.splices import Leg
 from buildbook.problem import Problem
 from buildbook.vehicle.model import Connector, Vehicle
 
@@ -59,9 +60,9 @@ def build_harness(
 def _assemble(
     vehicle: Vehicle,
     rope: Rope,
-    given: Given,
+    given: GivenContacts,
     plugs: Mapping[str, Connector],
-    plans: Mapping[str, list[Plan]],
+    plans: Mapping[str, list[PlannedPiece]],
     parallel: Mapping[LegKey, int],
 ) -> Harness:
     splices = place_splices(vehicle, rope, plans)
@@ -98,7 +99,7 @@ def _assemble(
     )
 
 
-def _plugs(vehicle: Vehicle, given: Given) -> dict[str, Connector]:
+def _plugs(vehicle: Vehicle, given: GivenContacts) -> dict[str, Connector]:
     """Connectors of devices and both halves of every pass-through."""
     plugs = dict(vehicle.connectors)
     for through in vehicle.pass_throughs:
@@ -111,13 +112,13 @@ def _plans(
     vehicle: Vehicle,
     rope: Rope,
     routes: Mapping[str, Route],
-    given: Given,
+    given: GivenContacts,
     plugs: Mapping[str, Connector],
     legs: Mapping[LegKey, Leg],
-) -> tuple[dict[str, list[Plan]], list[Problem]]:
+) -> tuple[dict[str, list[PlannedPiece]], list[Problem]]:
     """Circuit id -> its pieces with their ends and splices, circuits in number order."""
     at_pin = pin_ends(vehicle)
-    plans: dict[str, list[Plan]] = {}
+    plans: dict[str, list[PlannedPiece]] = {}
     problems: list[Problem] = []
     for circuit in in_order(vehicle):
         plans[circuit.id] = []
@@ -132,7 +133,7 @@ def _plans(
     return plans, problems
 
 
-def _in_connectors(vehicle: Vehicle, given: Given) -> dict[str, list[str]]:
+def _in_connectors(vehicle: Vehicle, given: GivenContacts) -> dict[str, list[str]]:
     """Circuits side by side in each connector, relay base and pass-through."""
     found = {
         device.id: [
@@ -157,7 +158,7 @@ def _on_panels(vehicle: Vehicle) -> dict[str, list[str]]:
 
 
 def _pass_pins(
-    vehicle: Vehicle, given: Given, wire_at: Mapping[str, tuple[str, ...]]
+    vehicle: Vehicle, given: GivenContacts, wire_at: Mapping[str, tuple[str, ...]]
 ) -> tuple[PassPin, ...]:
     made = []
     for through in vehicle.pass_throughs:

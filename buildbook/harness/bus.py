@@ -31,7 +31,7 @@ class Stop:
 
 
 @dataclass(frozen=True)
-class Line:
+class BusLine:
     """One wire of a bus from end to end."""
 
     stops: tuple[Stop, ...]
@@ -53,7 +53,7 @@ class Line:
         )
 
 
-def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> Line:
+def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> BusLine:
     """The line of one circuit of a bus: between the two devices that terminate it.
 
     Where not exactly two of `ends` are on the circuit, between the two pins furthest apart.
@@ -62,7 +62,7 @@ def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> Line:
     graph = _graph(harness, circuit)
     pins = [node for node in graph if graph.nodes[node]["kind"] == "pin"]
     if not pins:
-        return Line(())
+        return BusLine(())
     lengths = dict(networkx.all_pairs_dijkstra_path_length(graph))
     ended = [pin for pin in pins if pin.rsplit(".", 1)[0] in set(ends)]
     pairs = [(a, b) for n, a in enumerate(ended) for b in ended[n + 1 :] if b in lengths[a]]
@@ -75,7 +75,7 @@ def bus_line(harness: Harness, circuit: str, ends: Iterable[str]) -> Line:
         for pin in pins
         if pin not in way and first in lengths[pin]
     }
-    return Line(tuple(_stops(graph, lengths, way, off)))
+    return BusLine(tuple(_stops(graph, lengths, way, off)))
 
 
 def apart_m(harness: Harness, circuit: str) -> dict[str, dict[str, float]]:

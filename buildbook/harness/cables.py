@@ -1,11 +1,18 @@
-"""Which wires lie together as one piece of cable."""
+"""Which wires lie together as one piece of cable, and how thick it is."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
+from buildbook.harness.bundles import bundle_diameter_mm
+from buildbook.harness.layup import Strand
 from buildbook.harness.model import Wire
+
+SHIELD_MM = 0.3
+"""What a braid adds to the diameter of the cores in it (memory)."""
+JACKET_MM = 0.8
+"""What the jacket of a shielded cable adds to its diameter (memory)."""
 
 
 def cable_pieces(wires: Iterable[Wire]) -> tuple[tuple[Wire, ...], ...]:
@@ -53,3 +60,25 @@ def _joins(piece: list[Wire], group: list[Wire]) -> bool:
     shared = {run for wire in piece for run in wire.runs} & {r for w in group for r in w.runs}
     circuits = {wire.circuit for wire in piece}
     return bool(shared) and not circuits & {wire.circuit for wire in group}
+
+
+def strands(
+    wires: Sequence[Wire], outside_mm: Mapping[str, float], types: Mapping[str, str]
+) -> tuple[Strand, ...]:
+    """What is laid as one: single wires, and the wires of a cable together.
+
+    `outside_mm` is each wire's outside diameter; `types` the type of each cable.
+    """
+    return tuple(
+        Strand(
+            tuple(wire.id for wire in piece),
+            cable_mm(types.get(piece[0].cable, ""), [outside_mm[wire.id] for wire in piece]),
+        )
+        for piece in cable_pieces(wires)
+    )
+
+
+def cable_mm(type_: str, cores_mm: Sequence[float]) -> float:
+    """Outside diameter of a cable: its cores packed, and round them a shield and a jacket."""
+    added = SHIELD_MM + JACKET_MM if type_.startswith("shielded") else 0.0
+    return bundle_diameter_mm(cores_mm) + added

@@ -19,7 +19,7 @@ SHARE = 0.8
 divides unevenly between them; common practice, no source."""
 
 
-Given = dict[str, dict[str, tuple[str, ...]]]
+GivenContacts = dict[str, dict[str, tuple[str, ...]]]
 """Pass-through -> circuit -> cavities."""
 
 HEAVY_A = 3.0
@@ -32,7 +32,7 @@ BESIDE = 1.2
 
 
 @dataclass(frozen=True)
-class Demand:
+class PassingCircuit:
     """A circuit that crosses a pass-through, its current in A and the size of its wire there."""
 
     circuit: Circuit
@@ -57,7 +57,7 @@ def needed(current_a: float, contact: ContactFamily) -> int:
     return math.ceil(current_a / (SHARE * contact.amps) - 1e-9)
 
 
-def _order(demand: Demand) -> tuple[object, ...]:
+def _order(demand: PassingCircuit) -> tuple[object, ...]:
     """Heavy currents first, signals last, cores of a cable and circuits of a system together."""
     circuit = demand.circuit
     return (
@@ -82,14 +82,14 @@ def is_noisy(circuit: Circuit, kinds: Iterable[str]) -> bool:
     return not circuit.written.signal and any(kind in NOISY for kind in kinds)
 
 
-def _clash(one: Demand, other: Demand) -> bool:
+def _clash(one: PassingCircuit, other: PassingCircuit) -> bool:
     """Whether one is a signal and the other noisy or heavy enough to disturb it."""
     signals = [demand.circuit.written.signal for demand in (one, other)]
     loud = any(demand.noisy or demand.current_a >= HEAVY_A for demand in (one, other))
     return loud and signals[0] != signals[1]
 
 
-def _warm(one: Demand, other: Demand) -> bool:
+def _warm(one: PassingCircuit, other: PassingCircuit) -> bool:
     """Whether both heat their contacts, so that they are better apart."""
     return min(one.current_a, other.current_a) >= HEAVY_A
 
@@ -118,11 +118,11 @@ class _Face:
         self.order = {name: at for at, name in enumerate(names)}
         held = {*through.fixed, *through.built, *unused}
         self.free = [name for name in names if name not in held]
-        self.taken: dict[str, Demand] = {}
+        self.taken: dict[str, PassingCircuit] = {}
         self.cores = cores
         """Cable -> how many of its circuits cross here."""
 
-    def keep(self, demand: Demand, built: tuple[str, ...]) -> tuple[str, ...]:
+    def keep(self, demand: PassingCircuit, built: tuple[str, ...]) -> tuple[str, ...]:
         """Contacts as built, and more of their family where they no longer carry the current."""
         self.taken.update(dict.fromkeys(built, demand))
         family = self.contacts[built[0]]
@@ -136,7 +136,7 @@ class _Face:
             self.taken[built[-1]] = demand
         return built
 
-    def take(self, demand: Demand) -> tuple[str, ...]:
+    def take(self, demand: PassingCircuit) -> tuple[str, ...]:
         """The best free contacts for a circuit, or () where too few are left."""
         best: tuple[tuple[bool, int, float], ContactFamily] | None = None
         for contact in {self.contacts[name].id: self.contacts[name] for name in self.free}.values():
@@ -155,14 +155,18 @@ class _Face:
         self.taken.update(dict.fromkeys(chosen, demand))
         return tuple(sorted(chosen, key=self.order.__getitem__))
 
-    def _best(self, fit: Collection[str], demand: Demand, own: Collection[str]) -> str:
+    def _best(self, fit: Collection[str], demand: PassingCircuit, own: Collection[str]) -> str:
         """The contact of these that suits a circuit best."""
         taken = self.taken.items()
         kin = [self.spots[other] for other, by in taken if _kin(demand.circuit, by.circuit)]
         return min(fit, key=lambda name: self._distance(name, demand, own, kin))
 
     def _distance(
-        self, name: str, demand: Demand, own: Collection[str], kin: Collection[tuple[float, float]]
+        self,
+        name: str,
+        demand: PassingCircuit,
+        own: Collection[str],
+        kin: Collection[tuple[float, float]],
     ) -> tuple[float, float, int, int, int, float, int]:
         """How ill a contact suits: far from its own or its cable, beside a clash or heat, …"""
         here = self.spots[name]
@@ -178,7 +182,7 @@ class _Face:
             self.order[name],
         )
 
-    def _shut_in(self, name: str, demand: Demand) -> int:
+    def _shut_in(self, name: str, demand: PassingCircuit) -> int:
         """How many cores of the same cable, still to come, would find no contact beside this."""
         if not demand.circuit.cable:
             return 0
@@ -193,10 +197,10 @@ class _Face:
 
 def allocate(
     through: PassThrough,
-    demands: Iterable[Demand],
+    demands: Iterable[PassingCircuit],
     contacts: Mapping[str, ContactFamily],
     unused: Collection[str] = (),
-) -> tuple[dict[str, tuple[str, ...]], tuple[Demand, ...]]:
+) -> tuple[dict[str, tuple[str, ...]], tuple[PassingCircuit, ...]]:
     """Give each circuit its cavities: circuit id -> cavities, and the demands left without.
 
     Contacts that the author fixed come first and are taken as they are, then those that were
@@ -234,7 +238,7 @@ def spare(half: Connector, blocked: Collection[str]) -> dict[str, int]:
     return dict(sorted(Counter(free).items()))
 
 
-def full(through: PassThrough, demand: Demand) -> Problem:
+def full(through: PassThrough, demand: PassingCircuit) -> Problem:
     """The problem of a pass-through with no contact left for a circuit."""
     count = len(cavities(through.plug))
     amps = f" at {demand.current_a:.1f} A" if demand.current_a else ""

@@ -1,16 +1,15 @@
-"""Where a circuit of several pins is spliced for least copper, and how splices are kept apart."""
+"""Where a circuit of several pins is spliced for least copper."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain, combinations, product
 
-from buildbook.harness.lengths import is_moving
-from buildbook.harness.route import Rope
-from buildbook.vehicle.model import Run, Vehicle
+from buildbook.harness.cut_length import is_moving
+from buildbook.harness.rope import Rope
+from buildbook.vehicle.model import Vehicle
 
 SPLICE_M = 1.0
 """Wire, as thin as the circuit's thinnest, that one more splice must save to be worth making;
@@ -20,13 +19,6 @@ CROWD, CROWD_M = 6, 2.0
 STUB_WEIGHT = 10.0
 """How much more a metre of stub on a twisted pair counts than a metre of copper: a data bus
 wants short stubs (ISO 11898-2; the weight is judgement)."""
-STAGGER_M = 0.04
-"""Distance between neighbouring splices, so that no two lie side by side; common practice."""
-CLEAR_M = 0.08
-"""Rope left free between a connector or device and the nearest splice, so that the splice is out
-of the backshell and the end can be re-terminated; common practice, no source."""
-GAPS = ((STAGGER_M, True), (STAGGER_M, False), (STAGGER_M / 2, False), (0.001, False))
-"""Distances tried one after the other, and whether also on another branch; then rope is short."""
 MOST_WAYS = 1024
 """Ways to share the terminals out among splices that are all tried; above it, single moves."""
 MOST_SPLICES = 3
@@ -43,21 +35,13 @@ class Leg:
 
 
 @dataclass(frozen=True)
-class Star:
+class SpliceTree:
     """Splice points of one piece: which terminal goes to which, and the links between them."""
 
     points: tuple[str, ...]
     splice_of: tuple[int, ...]
     """For each terminal, the index of its splice point."""
     links: tuple[tuple[int, int], ...]
-
-
-def _beside(rope: Rope, harness: str, point: str) -> list[Run]:
-    return [
-        run
-        for run in rope.runs.values()
-        if run.harness == harness and point in (run.from_point, run.to_point)
-    ]
 
 
 def no_splices(vehicle: Vehicle, harness: str) -> frozenset[str]:
@@ -75,7 +59,7 @@ def allowed_points(vehicle: Vehicle, rope: Rope, harness: str) -> frozenset[str]
     points = set(rope.inside[harness]) - no_splices(vehicle, harness)
     still = set()
     for point in points:
-        beside = _beside(rope, harness, point)
+        beside = rope.runs_beside(harness, point)
         if not beside or not all(is_moving(vehicle, run) for run in beside):
             still.add(point)
     return frozenset(still or points)
@@ -118,7 +102,7 @@ def link_area_mm2(current_a: float, legs: Sequence[Leg]) -> float:
     return max(leg.area_mm2 for leg in legs) * current_a / heaviest.current_a
 
 
-def _trees(count: int) -> Iterator[tuple[tuple[int, int], ...]]:
+def _links(count: int) -> Iterator[tuple[tuple[int, int], ...]]:
     """The ways to join one, two or three splices."""
     pairs = list(combinations(range(count), 2))
     yield from combinations(pairs, count - 1)
@@ -135,7 +119,7 @@ def _side(links: Iterable[tuple[int, int]], cut: tuple[int, int]) -> set[int]:
 
 
 @dataclass(frozen=True)
-class _Piece:
+class _SplicedPiece:
     """A piece of a circuit while its splices are sought."""
 
     rope: Rope
@@ -153,24 +137,24 @@ class _Piece:
     def link_m(self, points: Sequence[str], links: Iterable[tuple[int, int]]) -> float:
         return sum(self.rope.length_m(self.harness, points[a], points[b]) for a, b in links)
 
-    def cost_m(self, star: Star) -> float:
+    def cost_m(self, tree: SpliceTree) -> float:
         """Length times area of every wire in m of the thinnest leg, and what its crimps count for.
 
         On a bus the stubs count too.
         """
         total = sum(
-            leg.area_mm2 * self.far_m(leg, star.points[at])
-            for leg, at in zip(self.legs, star.splice_of, strict=True)
+            leg.area_mm2 * self.far_m(leg, tree.points[at])
+            for leg, at in zip(self.legs, tree.splice_of, strict=True)
         )
-        for link in star.links:
-            far = _side(star.links, link)
+        for link in tree.links:
+            far = _side(tree.links, link)
             amps = [0.0, 0.0]
-            for leg, at in zip(self.legs, star.splice_of, strict=True):
+            for leg, at in zip(self.legs, tree.splice_of, strict=True):
                 amps[at in far] += leg.current_a
-            total += self.link_m(star.points, [link]) * link_area_mm2(min(amps), self.legs)
-        crowd = sum(max(0, count - CROWD) for count in wires_at(star))
-        stubs = STUB_WEIGHT * self.stubs_m(star) if self.bus else 0.0
-        whole = total / self.thinnest_mm2 + SPLICE_M * len(star.points) + CROWD_M * crowd + stubs
+            total += self.link_m(tree.points, [link]) * link_area_mm2(min(amps), self.legs)
+        crowd = sum(max(0, count - CROWD) for count in wires_at(tree))
+        stubs = STUB_WEIGHT * self.stubs_m(tree) if self.bus else 0.0
+        whole = total / self.thinnest_mm2 + SPLICE_M * len(tree.points) + CROWD_M * crowd + stubs
         return round(whole, 6)
 
     def nearest(self, points: Sequence[str]) -> tuple[int, ...]:
@@ -181,24 +165,26 @@ class _Piece:
         )
 
     def floor_m(self, points: Sequence[str]) -> float:
-        """What no star on these points can cost less than: nearest legs and thinnest links."""
+        """What no tree on these points can cost less than: nearest legs and thinnest links."""
         legs = sum(
             leg.area_mm2 * self.far_m(leg, points[at])
             for leg, at in zip(self.legs, self.nearest(points), strict=True)
         )
-        link = min(self.link_m(points, links) for links in _trees(len(points)))
+        link = min(self.link_m(points, links) for links in _links(len(points)))
         return round(legs / self.thinnest_mm2 + link + SPLICE_M * len(points), 6)
 
-    def star(self, points: Sequence[str]) -> Star | None:
-        """The least star on these splice points; None if one of them is always idle."""
+    def tree(self, points: Sequence[str]) -> SpliceTree | None:
+        """The cheapest tree on these splice points; None if one of them is always idle."""
         return min(
-            (star for links in _trees(len(points)) for star in self._stars(points, links)),
+            (tree for links in _links(len(points)) for tree in self._trees_on(points, links)),
             key=self.cost_m,
             default=None,
         )
 
-    def _stars(self, points: Sequence[str], links: tuple[tuple[int, int], ...]) -> Iterator[Star]:
-        """Stars joined so: every way to share the legs out, or the nearest and single moves."""
+    def _trees_on(
+        self, points: Sequence[str], links: tuple[tuple[int, int], ...]
+    ) -> Iterator[SpliceTree]:
+        """Trees linked so: every way to share the legs out, or the nearest and single moves."""
         count, near = len(points), self.nearest(points)
         alike = len({(leg.area_mm2, leg.current_a) for leg in self.legs}) == 1
         ways: Iterable[tuple[int, ...]] = [near]
@@ -212,29 +198,29 @@ class _Piece:
             few = not alike and count ** len(self.legs) <= MOST_WAYS
             ways = chain([near], product(range(count), repeat=len(self.legs)) if few else moved)
         for way in ways:
-            star = Star(tuple(points), way, links)
-            if min(wires_at(star)) > 2:
-                yield star
+            tree = SpliceTree(tuple(points), way, links)
+            if min(wires_at(tree)) > 2:
+                yield tree
 
-    def stubs_m(self, star: Star) -> float:
+    def stubs_m(self, tree: SpliceTree) -> float:
         """Length of what leaves the bus: at each splice all wires but the two longest ways on."""
         total = 0.0
-        for at, point in enumerate(star.points):
+        for at, point in enumerate(tree.points):
             own = [
                 self.far_m(leg, point)
-                for leg, i in zip(self.legs, star.splice_of, strict=True)
+                for leg, i in zip(self.legs, tree.splice_of, strict=True)
                 if i == at
             ]
-            onward = max(0, 2 - sum(at in link for link in star.links))
+            onward = max(0, 2 - sum(at in link for link in tree.links))
             total += sum(sorted(own, reverse=True)[onward:])
         return total
 
 
-def wires_at(star: Star) -> list[int]:
+def wires_at(tree: SpliceTree) -> list[int]:
     """How many wires meet at each splice."""
     return [
-        star.splice_of.count(at) + sum(at in link for link in star.links)
-        for at in range(len(star.points))
+        tree.splice_of.count(at) + sum(at in link for link in tree.links)
+        for at in range(len(tree.points))
     ]
 
 
@@ -246,7 +232,7 @@ def _rank(vehicle: Vehicle, rope: Rope, point: str) -> tuple[bool, bool, str]:
     return wet, any(device.point == point for device in vehicle.devices.values()), point
 
 
-def place(
+def choose_splice_tree(
     vehicle: Vehicle,
     rope: Rope,
     harness: str,
@@ -254,7 +240,7 @@ def place(
     legs: Sequence[Leg],
     pinned: str | None = None,
     bus: bool = False,
-) -> Star | None:
+) -> SpliceTree | None:
     """Choose the splice points of one piece for least copper, length times area.
 
     `points` are the rope points that the piece touches, `legs` its three or more terminals,
@@ -262,18 +248,18 @@ def place(
     SPLICE_M of the thinnest wire. On a `bus` the stubs are kept short before copper is saved.
     None where the author forbids every point.
     """
-    piece = _Piece(rope, harness, tuple(legs), bus)
+    piece = _SplicedPiece(rope, harness, tuple(legs), bus)
     allowed = allowed_points(vehicle, rope, harness)
     choices = _candidates(rope, harness, points, (leg.point for leg in legs), allowed)
     if bus:
         choices = [p for p in points if p in allowed] or choices
     ranks = {point: _rank(vehicle, rope, point) for point in {*choices, *filter(None, [pinned])}}
 
-    def order(star: Star) -> tuple[float, list[tuple[bool, bool, str]]]:
-        return piece.cost_m(star), sorted(ranks[point] for point in star.points)
+    def order(tree: SpliceTree) -> tuple[float, list[tuple[bool, bool, str]]]:
+        return piece.cost_m(tree), sorted(ranks[point] for point in tree.points)
 
     base = (pinned,) if pinned else ()
-    best: Star | None = None
+    best: SpliceTree | None = None
     for count in range(1, MOST_SPLICES + 1):
         if len(legs) < count + 2:
             break
@@ -282,21 +268,21 @@ def place(
             chosen = (*base, *more)
             if best and piece.floor_m(chosen) > piece.cost_m(best):
                 continue
-            star = piece.star(chosen)
-            if star and (best is None or order(star) < order(best)):
-                best = star
+            tree = piece.tree(chosen)
+            if tree and (best is None or order(tree) < order(best)):
+                best = tree
     return best
 
 
-def kept_star(
+def kept_splice_tree(
     vehicle: Vehicle,
     rope: Rope,
     harness: str,
     legs: Sequence[Leg],
     points: Sequence[str],
     pinned: str | None,
-) -> Star | None:
-    """The star on the points where a piece of a harness is spliced already.
+) -> SpliceTree | None:
+    """The tree on the points where a piece of a harness is spliced already.
 
     None where it was never spliced, where the author now names or forbids a point, or where a
     splice would be left with fewer than three wires.
@@ -305,97 +291,4 @@ def kept_star(
     stays = all(point in allowed or point == pinned for point in points)
     if not points or not stays or (pinned and pinned not in points):
         return None
-    return _Piece(rope, harness, tuple(legs)).star(points)
-
-
-@dataclass(frozen=True)
-class Spot:
-    """Where a splice is wanted, the points of its circuit there, and its mark if it has one."""
-
-    harness: str
-    point: str
-    own: frozenset[str]
-    mark: tuple[float, str] | None = None
-    """Offset in m and run id, where the splice exists already."""
-
-
-class _Marks:
-    """The marks taken so far while splices are set apart."""
-
-    def __init__(self, vehicle: Vehicle, rope: Rope) -> None:
-        self.vehicle, self.rope = vehicle, rope
-        self.occupied = {device.point for device in vehicle.devices.values()}
-        """Points where a device or a connector stands."""
-        self.at: dict[tuple[str, str], list[float]] = {}
-        """(harness, point) -> offsets."""
-        self.along: dict[str, list[float]] = {}
-        """Run id -> distance of each splice from the run's first point, in m."""
-
-    def take(self, spot: Spot, offset: float, run: str) -> None:
-        self.at.setdefault((spot.harness, spot.point), []).append(offset)
-        if run:
-            self.along.setdefault(run, []).append(self._from_start(spot, run, offset))
-
-    def _from_start(self, spot: Spot, run: str, offset: float) -> float:
-        held = self.rope.runs[run]
-        return offset if spot.point == held.from_point else held.length_m - offset
-
-    def clear(self, spot: Spot, offset: float, run: Run | None, gap: float, apart: bool) -> bool:
-        """Whether a mark keeps its distance from the others along the rope.
-
-        With `apart` it is also no splice's mark on another branch of the same point.
-        """
-        taken = self.at.get((spot.harness, spot.point), ())
-        if apart and any(abs(offset - other) < gap - 1e-9 for other in taken):
-            return False
-        if not apart and any(offset + other < gap - 1e-9 for other in taken):
-            return False
-        if run is None:
-            return True
-        here = self._from_start(spot, run.id, offset)
-        return all(abs(here - other) > gap - 1e-9 for other in self.along.get(run.id, ()))
-
-    def find(self, spot: Spot) -> tuple[float, str]:
-        """The nearest mark that is clear, wider spacing first."""
-        beside = _beside(self.rope, spot.harness, spot.point)
-        still = [run for run in beside if not is_moving(self.vehicle, run)]
-        start = STAGGER_M if still and len(still) < len(beside) else 0.0
-        start = CLEAR_M if spot.point in self.occupied else start
-        runs = sorted(
-            still or beside,
-            key=lambda r: (not {r.from_point, r.to_point} <= spot.own, -r.length_m, r.id),
-        )
-        longest = max((run.length_m for run in runs), default=1.0)
-        for gap, apart in GAPS:
-            first = math.ceil(start / gap - 1e-9) if runs and gap > GAPS[-1][0] else 0
-            for step in range(first, int(longest / gap) + 2):
-                offset = round(step * gap, 4)
-                if step == 0 or not runs:
-                    if self.clear(spot, offset, None, gap, apart):
-                        return offset, ""
-                    continue
-                for run in runs:
-                    room = run.length_m / 2 - gap / 2
-                    if offset <= room and self.clear(spot, offset, run, gap, apart):
-                        return offset, run.id
-        return 0.0, ""
-
-
-def stagger(vehicle: Vehicle, rope: Rope, spots: Sequence[Spot]) -> list[tuple[float, str]]:
-    """Offset in m and run for each splice, so that no mark repeats and none lies on moving rope.
-
-    Splices that exist keep their marks. The first other one at a point sits on it, unless rope
-    begins to move there or a connector is in the way; the next ones go out along a still run that
-    the circuit takes anyway, the longest first, as long as they keep to its near half.
-    """
-    marks = _Marks(vehicle, rope)
-    for spot in spots:
-        if spot.mark:
-            marks.take(spot, *spot.mark)
-    found = []
-    for spot in spots:
-        mark = spot.mark or marks.find(spot)
-        if not spot.mark:
-            marks.take(spot, *mark)
-        found.append(mark)
-    return found
+    return _SplicedPiece(rope, harness, tuple(legs)).tree(points)

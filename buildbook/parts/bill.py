@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from buildbook.description import models as written
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness
 from buildbook.parts.bill_lines import bill_lines
 from buildbook.parts.choose_offers import Purchase, choose_offers
@@ -26,10 +26,10 @@ from buildbook.vehicle.model import Vehicle
 
 
 def price(
-    vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, Dressed]
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, finished_runs: Mapping[str, FinishedRun]
 ) -> Bill:
     """Return what to buy for a vehicle, with costs in its currency."""
-    return make_bill(needs(vehicle, harness, sizing, dressed), vehicle.description)
+    return make_bill(needs(vehicle, harness, sizing, finished_runs), vehicle.description)
 
 
 def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bill:

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from buildbook.harness.model import Harness
 from buildbook.parts.model import Bill
-from buildbook.sizing.dressed import conductor_of
+from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 

@@ -7,7 +7,7 @@ from math import ceil, pi
 
 from buildbook.catalogue.load import sleeves
 from buildbook.harness.bundles import bundle_diameter_mm
-from buildbook.harness.dressing import Booted, Dressed
+from buildbook.harness.finishing import ConnectorBoot, FinishedRun
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
 from buildbook.harness.sleeves import fitting_sleeve
@@ -38,7 +38,7 @@ TAPE_LAYERS = 2.0
 KEYS = {"braided sleeve": "sleeve", "heat-shrink": "heat-shrink", "tape": "tape"}
 
 
-def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[TakeOff]:
+def covers(vehicle: Vehicle, dressed: Mapping[str, FinishedRun]) -> Iterator[TakeOff]:
     """Cover by each run's length and bundle, what holds its ends, its clamps and ties."""
     for run in vehicle.runs:
         piece = dressed.get(run.id)
@@ -54,7 +54,7 @@ def covers(vehicle: Vehicle, dressed: Mapping[str, Dressed]) -> Iterator[TakeOff
             yield TakeOff("tie", "Tie or lacing", ties, "piece", run.harness)
 
 
-def _cover(piece: Dressed, length_m: float) -> Iterator[TakeOff]:
+def _cover(piece: FinishedRun, length_m: float) -> Iterator[TakeOff]:
     size = piece.sleeve.id if piece.sleeve else f"over {piece.bare_mm:.0f} mm"
     yield TakeOff(
         f"{KEYS[piece.cover]} {size}",
@@ -67,7 +67,7 @@ def _cover(piece: Dressed, length_m: float) -> Iterator[TakeOff]:
         yield _heat_shrink(shrink_size(piece.outside_mm), 2 * END_SHRINK_M, piece.harness)
 
 
-def cover_mm(piece: Dressed, length_m: float) -> int:
+def cover_mm(piece: FinishedRun, length_m: float) -> int:
     """Length of sleeve or tape to cut for a run, mm; 0 without a cover."""
     length = {
         "braided sleeve": length_m * (1 + BRAID_SHARE),
@@ -122,7 +122,7 @@ def tape_m(length_m: float, bundle_mm: float) -> float:
 
 
 def connector_boots(
-    vehicle: Vehicle, harness: Harness, booted: tuple[Booted, ...]
+    vehicle: Vehicle, harness: Harness, booted: tuple[ConnectorBoot, ...]
 ) -> Iterator[TakeOff]:
     """A boot for every connector whose shell takes one."""
     for found in booted:

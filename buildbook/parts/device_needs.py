@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.harness.model import Harness
 from buildbook.parts.take_off import TakeOff
 from buildbook.parts.wire_needs import device_system, home_of
-from buildbook.sizing.fuse import need_of
+from buildbook.sizing.fuse_rating import need_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness
 from buildbook.harness.sleeves import cover_kg_per_m
 from buildbook.parts.keys import kind_of
 from buildbook.parts.model import Bill
-from buildbook.sizing.dressed import conductor_of
+from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
@@ -38,7 +38,11 @@ class HarnessMass:
 
 
 def harness_masses(
-    vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, Dressed], bill: Bill
+    vehicle: Vehicle,
+    harness: Harness,
+    sizing: Sizing,
+    dressed: Mapping[str, FinishedRun],
+    bill: Bill,
 ) -> dict[str, HarnessMass]:
     """Harness -> what it weighs, in the order of the rope."""
     wires = dict.fromkeys(vehicle.description.rope, 0.0)
@@ -51,7 +55,7 @@ def harness_masses(
     }
 
 
-def _covers_kg(vehicle: Vehicle, dressed: Mapping[str, Dressed], harness: str) -> float:
+def _covers_kg(vehicle: Vehicle, dressed: Mapping[str, FinishedRun], harness: str) -> float:
     """Sleeves of the harness, by the length of the runs that they cover."""
     found = (
         (run, dressed[run.id])

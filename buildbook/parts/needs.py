@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness
 from buildbook.parts.cover_needs import connector_boots, covers, splice_shrink
 from buildbook.parts.device_needs import consumables, devices, fuses, halves, housings
@@ -14,13 +14,13 @@ from buildbook.parts.spares import failures
 from buildbook.parts.take_off import added_up
 from buildbook.parts.tools import tools
 from buildbook.parts.wire_needs import blanks, cables, splices, terminals, wires_and_labels
-from buildbook.sizing.dressed import boots_of, joints_of, outside_mm
+from buildbook.sizing.finished_runs import boots_of, joints_of, outside_mm
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
 
 def needs(
-    vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, Dressed]
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, dressed: Mapping[str, FinishedRun]
 ) -> tuple[Need, ...]:
     """Return everything that must be there, sorted by key; lengths in metres."""
     made = joints_of(vehicle, harness, sizing)

@@ -6,9 +6,9 @@ import math
 from functools import lru_cache
 
 from buildbook.catalogue.model import Conductor
-from buildbook.sizing.altitude import altitude_factor
-from buildbook.sizing.bundle import LOADED_SHARE, bundle_factor
-from buildbook.sizing.heat import heat_w_per_m, resistance_ratio
+from buildbook.sizing.altitude_derating import altitude_factor
+from buildbook.sizing.bundle_derating import LOADED_SHARE, bundle_factor
+from buildbook.sizing.heat_balance import heat_w_per_m, resistance_ratio
 
 
 def free_air_a(conductor: Conductor, conductor_c: float, ambient_c: float) -> float:

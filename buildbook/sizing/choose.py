@@ -7,13 +7,14 @@ from collections.abc import Mapping
 from buildbook.electrical.model import Solved
 from buildbook.electrical.solve import Solver
 from buildbook.harness.model import Harness
-from buildbook.sizing.carry import warm_c
-from buildbook.sizing.look import look
+from buildbook.sizing.fuse_rating import rate_fuses
+from buildbook.sizing.installation import Candidate, Installation, installations
+from buildbook.sizing.installed_ampacity import warm_c
+from buildbook.sizing.loading import loading_of
 from buildbook.sizing.model import Sizing
-from buildbook.sizing.needs import all_needs, all_ratings
-from buildbook.sizing.ohms import fuse_ohms, one_wire_ohms
-from buildbook.sizing.place import Candidate, Place, places
-from buildbook.sizing.record import Chosen, record
+from buildbook.sizing.resistance import fuse_ohms, one_wire_ohms
+from buildbook.sizing.summary import Chosen, summarise
+from buildbook.sizing.wire_size import size_wires
 from buildbook.vehicle.model import Vehicle
 
 MOST_ROUNDS = 12
@@ -37,22 +38,22 @@ def choose(
     often, and equals `MOST_ROUNDS` where it was stopped. It starts at the sizes of `begin`, those
     of a harness much like this one; after so many rounds sizes only grow, so that it ends.
     """
-    where = places(vehicle, harness)
+    where = installations(vehicle, harness)
     solver = Solver(vehicle, harness)
     sizes, ratings, warm = _first_guess(vehicle, where, begin)
     for number in range(1, MOST_ROUNDS + 1):
         made_of = {w: _chosen(p, sizes[w]) for w, p in where.items()}
         ohms = {w: one_wire_ohms(p.wire, made_of[w].conductor, warm[w]) for w, p in where.items()}
         solved = solver.solve(ohms, fuse_ohms(vehicle, ratings))
-        found = look(vehicle, harness, solved, made_of)
-        new_ratings = all_ratings(vehicle, where, found)
+        loading = loading_of(vehicle, harness, solved, made_of)
+        new_ratings = rate_fuses(vehicle, where, loading)
         if number > only_up_after:
             new_ratings = {f: max(r, ratings[f]) for f, r in new_ratings.items()}
-        new_sizes, needs = all_needs(vehicle, where, found, new_ratings, warm)
+        new_sizes, needs = size_wires(vehicle, where, loading, new_ratings, warm)
         if number > only_up_after:
             new_sizes = {w: max(s, sizes[w]) for w, s in new_sizes.items()}
         new_warm = {
-            w: warm_c(p, _chosen(p, new_sizes[w]), found.demands[w].steady_a, found.site)
+            w: warm_c(p, _chosen(p, new_sizes[w]), loading.wire_loads[w].steady_a, loading.site)
             for w, p in where.items()
         }
         settled = (new_sizes, new_ratings) == (sizes, ratings) and all(
@@ -62,23 +63,23 @@ def choose(
             break
         sizes, ratings, warm = new_sizes, new_ratings, new_warm
     chosen = Chosen(made_of, ratings, warm, needs)
-    return record(vehicle, harness, where, found, chosen, number), solved
+    return summarise(vehicle, harness, where, loading, chosen, number), solved
 
 
 def _first_guess(
-    vehicle: Vehicle, where: Mapping[str, Place], begin: Sizing | None
+    vehicle: Vehicle, where: Mapping[str, Installation], begin: Sizing | None
 ) -> tuple[dict[str, int], dict[str, float], dict[str, float]]:
     """Sizes, ratings and copper temperatures to begin with."""
     ratings = {d.id: d.written.rating or FIRST_GUESS_A for d in vehicle.all_of("fuse")}
     sizes, warm = {}, {}
-    for wire, place in where.items():
+    for wire, installation in where.items():
         known = begin.wires.get(wire) if begin else None
-        sizes[wire] = place.at_least(known.area_mm2 if known else FIRST_GUESS_MM2)
-        warm[wire] = known.conductor_c if known else place.ambient_c
+        sizes[wire] = installation.at_least(known.area_mm2 if known else FIRST_GUESS_MM2)
+        warm[wire] = known.conductor_c if known else installation.ambient_c
     if begin:
         ratings |= {f: begin.fuses[f].rating_a for f in ratings if f in begin.fuses}
     return sizes, ratings, warm
 
 
-def _chosen(place: Place, size: int) -> Candidate:
-    return place.pinned or place.candidates[size]
+def _chosen(installation: Installation, size: int) -> Candidate:
+    return installation.pinned or installation.candidates[size]

@@ -7,9 +7,9 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from buildbook.electrical.model import Solved
-from buildbook.harness.cutting import LegKey, wire_key
 from buildbook.harness.model import Harness, Wire
 from buildbook.harness.splices import Leg
+from buildbook.harness.wires import LegKey, wire_key
 from buildbook.sizing.model import Sizing
 
 SHARE = 0.8

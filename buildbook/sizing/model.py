@@ -48,7 +48,7 @@ class Selectivity:
 
 
 @dataclass(frozen=True)
-class Part:
+class PathPart:
     """One thing on the way of a load, and the volts that it loses."""
 
     kind: str
@@ -58,7 +58,7 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Way:
+class PathDrop:
     """The way of one load in one state, from the source to it and back, and its allowance."""
 
     load: str
@@ -69,7 +69,7 @@ class Way:
     """Of the whole way."""
     wires_allowed_v: float
     """Of its wires: what contacts, fuses and grounds leave over, and never under half."""
-    parts: tuple[Part, ...]
+    parts: tuple[PathPart, ...]
 
     @property
     def wires_v(self) -> float:
@@ -161,7 +161,7 @@ class FuseSizing:
 
 
 @dataclass(frozen=True)
-class Carrier:
+class RatedPart:
     """Anything but wire and fuse that carries current: what it carries and what it may."""
 
     id: str
@@ -177,6 +177,6 @@ class Sizing:
     wires: dict[str, WireSizing]
     fuses: dict[str, FuseSizing]
     rounds: int
-    carriers: tuple[Carrier, ...] = ()
-    ways: tuple[Way, ...] = ()
+    rated_parts: tuple[RatedPart, ...] = ()
+    path_drops: tuple[PathDrop, ...] = ()
     """Of every wire's hardest load: its place in the book's list of ways is its place here."""

@@ -1,11 +1,11 @@
-"""A vehicle with its wires laid, sized and dressed: the first stage of its result."""
+"""A vehicle with its wires laid, sized and finished: the first stage of its result."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Solved
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
 from buildbook.sizing.first_pass import Learned
@@ -23,7 +23,7 @@ class Sized:
     """What the first laying taught: with it the harness is laid again in no time."""
     sizing: Sizing
     solved: Solved
-    dressed: dict[str, Dressed]
+    finished_runs: dict[str, FinishedRun]
     """Run id -> the finished piece of harness along it."""
     joints: dict[str, Joint]
     """Splice id -> how it is made."""

@@ -26,7 +26,7 @@ VEHICLES = ["two_wire", "motorcycle", "lapwing"]
 def sheets(result):
     """Harness -> its build sheets."""
     return {
-        name: build_sheet(result.vehicle, result.harness, result.sizing, result.dressed, name)
+        name: build_sheet(result.vehicle, result.harness, result.sizing, result.finished_runs, name)
         for name in result.vehicle.description.rope
     }
 
@@ -229,8 +229,8 @@ def test_the_steps_use_the_heat_shrink_that_was_gathered(vehicle):
         for _, _, size, mm in sheet.caps:
             used[size] += mm
         for step in sheet.dressing:
-            if step.dressed.cover == "heat-shrink":
-                used[step.dressed.sleeve.id] += step.sleeve_mm
+            if step.finished.cover == "heat-shrink":
+                used[step.finished.sleeve.id] += step.sleeve_mm
             if step.end_shrink:
                 used[step.end_shrink] += 2 * 40
         gathered = {

@@ -36,7 +36,9 @@ def words_of(result, chapters: tuple[Chapter, ...], chapter: Chapter) -> str:
 def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
     chapters = chapters_of(helper_pack(harness), lapwing, Drawings())
     text = words_of(lapwing, chapters, next(c for c in chapters if c.template == "harness.html"))
-    sheet = build_sheet(lapwing.vehicle, lapwing.harness, lapwing.sizing, lapwing.dressed, harness)
+    sheet = build_sheet(
+        lapwing.vehicle, lapwing.harness, lapwing.sizing, lapwing.finished_runs, harness
+    )
     said = [need.what for need in sheet.gather]
     said += [f"{row.name} {row.colour} {row.size} {row.cut_mm}" for row in sheet.cuts]
     said += [label.text for label in sheet.labels]

@@ -6,7 +6,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from buildbook.catalogue.load import wire_families
-from buildbook.sizing.heat import heat_w_per_m
+from buildbook.sizing.heat_balance import heat_w_per_m
 from tests.calc.run import result_of, run
 
 WINCH = "heating --current 150 A --time 60 s --size 10 mm2 --wire battery --ambient 40 degC"

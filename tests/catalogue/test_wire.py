@@ -9,7 +9,7 @@ import pytest
 
 from buildbook.catalogue.load import wire_families
 from buildbook.catalogue.model import Conductor, WireFamily
-from buildbook.harness.leaving import cable_mm
+from buildbook.harness.cables import cable_mm
 from tests.sizing.handbook import CIRCULAR_MIL_MM2, TABLE_11_9
 
 METRIC = ("thin-wall", "thin-wall-125", "battery")

@@ -297,7 +297,7 @@ def assessed(
         learned=Learned(),
         sizing=sizing_ or sizing(),
         solved=solved_ or solved(),
-        dressed={},
+        finished_runs={},
         joints={},
         sensors=Sensors(),
         supply=SupplyReport(),

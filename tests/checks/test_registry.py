@@ -78,7 +78,7 @@ def test_each_rule_has_a_test_that_fails_when_its_body_is_gone():
             "-p",
             "tests.checks.blanked",
             "tests/checks",
-            "tests/harness/test_dressing.py",
+            "tests/harness/test_finishing.py",
             "-k",
             "checks or bend",
             "--ignore",

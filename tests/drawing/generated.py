@@ -463,7 +463,7 @@ def worked_out(folder: Path) -> Result:
     assert sized, "\n".join(f"{p.where}: {p.what}" for p in problems)
     return Result(
         **held_by(assessed_of(sized, (), ())),
-        bill=price(sized.vehicle, sized.harness, sized.sizing, sized.dressed),
+        bill=price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs),
         findings=(),
         faultfinding=NO_FAULTS,
         power_up=NO_POWER_UP,

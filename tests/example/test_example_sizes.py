@@ -3,9 +3,9 @@
 import pytest
 
 from buildbook.sizing.choose import MOST_ROUNDS
-from buildbook.sizing.dressed import conductor_of
-from buildbook.sizing.fuse import FLAT_BATTERY
-from buildbook.sizing.ohms import one_wire_ohms
+from buildbook.sizing.finished_runs import conductor_of
+from buildbook.sizing.fuse_load import FLAT_BATTERY
+from buildbook.sizing.resistance import one_wire_ohms
 
 
 def test_sizes_come_to_rest(lapwing):
@@ -149,7 +149,7 @@ def test_every_wires_drop_is_the_product_of_the_factors_printed(lapwing):
 
 
 def test_every_ways_parts_add_up_to_what_its_limit_says(lapwing):
-    ways = {(w.load, w.state): w for w in lapwing.sizing.ways}
+    ways = {(w.load, w.state): w for w in lapwing.sizing.path_drops}
     for wire in lapwing.sizing.wires.values():
         for row in wire.limits:
             if row.name == "drop":

@@ -53,7 +53,7 @@ def test_cores_of_every_cable_of_the_example_lie_together_along_every_run(lapwin
             mine = [built.wires[w] for w in bundle.wires if built.wires[w].cable == name]
             pieces = cable_pieces(mine)
             assert all({w.circuit for w in piece} == circuits for piece in pieces), (name, run)
-            laid = [set(s.wires) for s in lapwing.dressed[run].strands] if mine else []
+            laid = [set(s.wires) for s in lapwing.finished_runs[run].strands] if mine else []
             assert all({w.id for w in piece} in laid for piece in pieces), (name, run)
 
 

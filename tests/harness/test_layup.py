@@ -13,7 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from buildbook.harness.dressing import lay_ups, turns
+from buildbook.harness.breakout_order import HEAVY, from_the_middle, onward, root_of, stays
+from buildbook.harness.cables import strands
+from buildbook.harness.finishing import lay_ups, turns
 from buildbook.harness.layup import (
     LAY_TIMES,
     MOST_IN_CORE,
@@ -24,8 +26,7 @@ from buildbook.harness.layup import (
     spots,
     take_up,
 )
-from buildbook.harness.leaving import HEAVY, from_the_middle, onward, root_of, stays, strands
-from buildbook.sizing.dressed import outside_mm
+from buildbook.sizing.finished_runs import outside_mm
 from tests.checks import minimal as m
 
 
@@ -214,7 +215,7 @@ def test_no_thin_wire_of_the_example_lies_further_in_than_one_that_stays_longer(
     middle = median(od[wire.id] for wire in own)
     compared = 0
     for run in runs:
-        laid = lapwing.dressed[run.id].lay_up
+        laid = lapwing.finished_runs[run.id].lay_up
         thin = [
             [
                 max(stay[run.id][w] for w in s.wires)
@@ -232,7 +233,7 @@ def test_no_thin_wire_of_the_example_lies_further_in_than_one_that_stays_longer(
 def test_cut_lengths_of_the_example_hold_what_each_layer_takes_up(lapwing) -> None:
     """Within 10 mm above what the layers that the wire lies in take up; never short of it."""
     length = {run.id: run.length_m for run in lapwing.vehicle.runs}
-    along = {id_: turns(piece.lay_up) for id_, piece in lapwing.dressed.items()}
+    along = {id_: turns(piece.lay_up) for id_, piece in lapwing.finished_runs.items()}
     seen = 0
     for wire in lapwing.harness.wires.values():
         wanted = sum(length[run] * (along[run].get(wire.id, 1.0) - 1) for run in wire.runs)

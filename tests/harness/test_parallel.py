@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.harness.build import build_harness
-from buildbook.harness.cutting import wire_key
+from buildbook.harness.wires import wire_key
 from buildbook.sizing.first_pass import learn
 from buildbook.sizing.model import Limit, Sizing
 from tests.checks import minimal as m

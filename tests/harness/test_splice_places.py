@@ -10,16 +10,16 @@ import networkx as nx
 import pytest
 
 from buildbook.harness.build import build_harness
-from buildbook.harness.route import lay_rope
+from buildbook.harness.rope import lay_rope
 from buildbook.harness.splices import (
     CROWD,
     CROWD_M,
     SPLICE_M,
     Leg,
-    Star,
+    SpliceTree,
     allowed_points,
+    choose_splice_tree,
     link_area_mm2,
-    place,
 )
 from buildbook.vehicle.model import Vehicle
 from tests.harness.test_routes_and_splices import STAR, built, vehicle_of
@@ -66,7 +66,7 @@ class Brute:
         self.thinnest = min(leg.area_mm2 for leg in legs)
         self.area = cache(lambda amps: link_area_mm2(amps, legs))
 
-    def cost(self, star: Star) -> float:
+    def cost(self, star: SpliceTree) -> float:
         """Length times area over the thinnest area, each splice's worth, and crowded crimps."""
         legs, near = self.legs, star.splice_of
         total = sum(
@@ -90,7 +90,7 @@ class Brute:
         return nx.node_connected_component(wires, cut[0])
 
     @staticmethod
-    def wires(star: Star) -> list[int]:
+    def wires(star: SpliceTree) -> list[int]:
         ends = [*star.splice_of, *(at for link in star.links for at in link)]
         return [ends.count(at) for at in range(len(star.points))]
 
@@ -105,7 +105,7 @@ class Brute:
             for chosen in combinations(points, count):
                 for way in product(range(count), repeat=len(self.legs)):
                     for links in joins:
-                        star = Star(chosen, way, links)
+                        star = SpliceTree(chosen, way, links)
                         if min(self.wires(star)) >= 3:
                             best = min(best, self.cost(star))
         return best
@@ -131,7 +131,7 @@ def test_splice_places_equal_brute_force(forbid: float, moving: float) -> None:
     several = 0
     for seed in range(24):
         vehicle, legs = random_tree(seed, forbid, moving, most=5 if seed % 8 else 6)
-        star = place(vehicle, lay_rope(vehicle), "main", touched(vehicle, legs), legs)
+        star = choose_splice_tree(vehicle, lay_rope(vehicle), "main", touched(vehicle, legs), legs)
         assert star is not None
         choices = still_points(vehicle)
         assert set(star.points) <= set(choices)
@@ -147,10 +147,10 @@ def test_a_heavy_leg_draws_the_splice_to_its_end() -> None:
     vehicle = vehicle_of({}, {}, STAR)
     legs = [Leg("a", 4.0, 20), Leg("b", 0.5, 2), Leg("c", 0.5, 2)]
     points = ["a", "hub", "b", "c"]
-    star = place(vehicle, lay_rope(vehicle), "main", points, legs)
+    star = choose_splice_tree(vehicle, lay_rope(vehicle), "main", points, legs)
     assert star is not None and star.points == ("a",)
     alike = [Leg(leg.point) for leg in legs]
-    star = place(vehicle, lay_rope(vehicle), "main", points, alike)
+    star = choose_splice_tree(vehicle, lay_rope(vehicle), "main", points, alike)
     assert star is not None and star.points == ("hub",)
 
 

@@ -14,7 +14,7 @@ from buildbook.parts.model import Need, PieceToCut, Use
 from buildbook.parts.money import amount
 from buildbook.parts.needs import needs
 from buildbook.parts.spares import failures
-from buildbook.sizing.dressed import dressed
+from buildbook.sizing.finished_runs import finished_runs
 from buildbook.vehicle.model import PassThrough
 from tests.checks import minimal as m
 
@@ -71,7 +71,7 @@ def wanted() -> dict[str, Need]:
 
 
 def needed(*parts) -> dict[str, Need]:
-    return {need.key: need for need in needs(*parts, dressed(*parts))}
+    return {need.key: need for need in needs(*parts, finished_runs(*parts))}
 
 
 def test_wire_is_needed_by_size_and_colour_with_a_tenth_over(wanted):

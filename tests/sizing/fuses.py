@@ -1,7 +1,7 @@
 """A fuse family of round figures, and loads for it, to do sums with by hand."""
 
 from buildbook.catalogue.model import FuseFamily
-from buildbook.sizing.fuse import FuseLoad
+from buildbook.sizing.fuse_load import FuseLoad
 
 ROUND = FuseFamily(
     "round",

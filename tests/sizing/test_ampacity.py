@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from buildbook.catalogue.load import wire_families
 from buildbook.sizing.ampacity import ampacity_a, conductor_c, free_air_a
-from buildbook.sizing.bundle import bundle_factor
-from buildbook.sizing.heat import heat_w_per_m
+from buildbook.sizing.bundle_derating import bundle_factor
+from buildbook.sizing.heat_balance import heat_w_per_m
 from tests.sizing.handbook import (
     AIRCRAFT,
     BOAT_ENGINE_SPACE,

@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from buildbook.electrical.model import Solved
-from buildbook.harness.cutting import wire_key
 from buildbook.harness.splices import Leg
+from buildbook.harness.wires import wire_key
 from buildbook.sizing.first_pass import learn
 from buildbook.sizing.model import Limit
 from tests.checks import minimal as m

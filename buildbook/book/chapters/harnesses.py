@@ -55,7 +55,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "thin_sides": any(step.joint.under for step in sheet.splices),
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
-        "twisted": [step for step in sheet.dressing if step.dressed.lay_up],
+        "twisted": [step for step in sheet.dressing if step.finished.lay_up],
         "terminations": list(termination_groups(sheet)),
         "isolation": list(isolation_rows(sheet.neighbours)),
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
@@ -79,7 +79,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
 
 def sheet_of(result: Result, name: str) -> BuildSheet:
     """The build sheets of one harness of a Result."""
-    return build_sheet(result.vehicle, result.harness, result.sizing, result.dressed, name)
+    return build_sheet(result.vehicle, result.harness, result.sizing, result.finished_runs, name)
 
 
 def tool_letters(sheet: BuildSheet) -> dict[str, str]:

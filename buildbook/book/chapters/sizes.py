@@ -11,7 +11,7 @@ from buildbook.book.shared_rows import unique
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import Conductor, FuseFamily, WireFamily
 from buildbook.result import Result
-from buildbook.sizing.model import Carrier, FuseSizing, Limit, Way, WireSizing, WireWorking
+from buildbook.sizing.model import FuseSizing, Limit, PathDrop, RatedPart, WireSizing, WireWorking
 
 SAME_A = 0.001
 """Currents nearer than this are one current: the wire's largest is its continuous one."""
@@ -46,7 +46,7 @@ class WayRow:
     """A way with its named parts, and what all smaller ones lose together."""
 
     number: int
-    way: Way
+    way: PathDrop
     state: str
     named: tuple[tuple[str, float], ...]
     smaller_v: float
@@ -57,7 +57,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     wires = [sizing.wires[w] for w in result.harness.wires if w in sizing.wires]
     fuses = tuple(sizing.fuses.values())
     letters = {state: f"s{n}" for n, state in enumerate(result.vehicle.states, start=1)}
-    ways = {(w.load, w.state): n for n, w in enumerate(sizing.ways, start=1)}
+    ways = {(w.load, w.state): n for n, w in enumerate(sizing.path_drops, start=1)}
     families = {w.family: result.vehicle.wire_families[w.family] for w in wires}
     marks = {family: n for n, family in enumerate(families, start=1)}
     kinds = unique(result.vehicle.devices[f.fuse].written.fuse for f in fuses)
@@ -67,13 +67,13 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "signals": [row for row in rows if is_signal(row)],
         "conductors": conductor_rows(wires, families, marks),
         "families": [(marks[name], family) for name, family in families.items()],
-        "ways": [way_row(n, w, letters) for n, w in enumerate(sizing.ways, start=1)],
+        "ways": [way_row(n, w, letters) for n, w in enumerate(sizing.path_drops, start=1)],
         "fuses": [(f, fuse_family(result, f), limits_of(f.limits)) for f in fuses],
         "bands": [fuse_families()[kind] for kind in kinds],
         "letters": letters,
         "drops": drawings.drops,
-        "carriers": carriers_by_kind(sizing.carriers),
-        "sources": sources((*wires, *fuses, *sizing.carriers)),
+        "carriers": carriers_by_kind(sizing.rated_parts),
+        "sources": sources((*wires, *fuses, *sizing.rated_parts)),
         "titles": TITLES,
         "worked": (row := worked(result)),
         "worked_rated_c": families[row.sized.family].rated_c if row else 0.0,
@@ -127,7 +127,7 @@ def conductor_rows(
     return [found[key] for key in sorted(found)]
 
 
-def way_row(number: int, way: Way, letters: dict[str, str]) -> WayRow:
+def way_row(number: int, way: PathDrop, letters: dict[str, str]) -> WayRow:
     named = tuple(
         (f"wire {p.ref}" if p.kind == "wire" else p.ref, p.volts)
         for p in way.parts
@@ -142,14 +142,14 @@ def fuse_family(result: Result, fuse: FuseSizing) -> FuseFamily:
     return fuse_families()[result.vehicle.devices[fuse.fuse].written.fuse]
 
 
-def carriers_by_kind(carriers: Iterable[Carrier]) -> dict[str, list[Carrier]]:
-    found: dict[str, list[Carrier]] = {}
+def carriers_by_kind(carriers: Iterable[RatedPart]) -> dict[str, list[RatedPart]]:
+    found: dict[str, list[RatedPart]] = {}
     for carrier in carriers:
         found.setdefault(carrier.kind, []).append(carrier)
     return found
 
 
-def sources(sized: Iterable[WireSizing | FuseSizing | Carrier]) -> dict[str, list[str]]:
+def sources(sized: Iterable[WireSizing | FuseSizing | RatedPart]) -> dict[str, list[str]]:
     """What stands behind the limits, each said once -> names of the limits that it is behind."""
     found: dict[str, list[str]] = {}
     for one in sized:
@@ -165,7 +165,7 @@ def worked(result: Result) -> WireRow | None:
     None where no wire has both a drop and a continuous current to reckon with.
     """
     letters = {state: state for state in result.vehicle.states}
-    ways = {(w.load, w.state): n for n, w in enumerate(result.sizing.ways, start=1)}
+    ways = {(w.load, w.state): n for n, w in enumerate(result.sizing.path_drops, start=1)}
     able = []
     for sized in result.sizing.wires.values():
         if sized.working is None:

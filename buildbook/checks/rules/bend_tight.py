@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
-from buildbook.harness.dressing import LASTING_BEND, LEAST_BEND
+from buildbook.harness.finishing import LASTING_BEND, LEAST_BEND
 
 RULE = "bend-tight"
 SEVERITY = "error or warning or note"
@@ -16,7 +16,7 @@ SOURCE = "NASA-STD-8739.4, 7.3, cable insulated with other than polyimide film"
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Hold every bend that the author recorded against the diameter of its run, cover and all."""
     for run in assessed.vehicle.runs:
-        piece = assessed.dressed.get(run.id)
+        piece = assessed.finished_runs.get(run.id)
         if piece is None or piece.bend_mm is None or piece.bend_mm >= piece.lasting_bend_mm:
             continue
         tight = piece.bend_mm < piece.least_bend_mm

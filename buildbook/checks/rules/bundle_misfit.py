@@ -8,7 +8,7 @@ from buildbook.catalogue.load import clamps
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import plug_of
 from buildbook.checks.stages import Assessed
-from buildbook.harness.dressing import Booted, Dressed
+from buildbook.harness.finishing import ConnectorBoot, FinishedRun
 from buildbook.vehicle.model import Run
 
 RULE = "bundle-misfit"
@@ -19,7 +19,7 @@ SOURCE = "diameter of the finished harness against the grommet described and the
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Each run against what holds it, then each connector against its boot."""
     for run in assessed.vehicle.runs:
-        piece = assessed.dressed.get(run.id)
+        piece = assessed.finished_runs.get(run.id)
         if piece is not None:
             yield from _run(run, piece)
     for booted in assessed.boots:
@@ -27,7 +27,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             yield _boot(assessed, booted)
 
 
-def _run(run: Run, piece: Dressed) -> Iterator[Finding]:
+def _run(run: Run, piece: FinishedRun) -> Iterator[Finding]:
     ends = f"from {run.from_point} to {run.to_point}"
     thick = f"The harness {ends} is {piece.outside_mm:.1f} mm thick"
     if run.grommet_m is not None and piece.outside_mm > run.grommet_m * 1000 + 1e-6:
@@ -65,7 +65,7 @@ def _run(run: Run, piece: Dressed) -> Iterator[Finding]:
         )
 
 
-def _boot(assessed: Assessed, booted: Booted) -> Finding:
+def _boot(assessed: Assessed, booted: ConnectorBoot) -> Finding:
     connector = assessed.harness.connectors[booted.connector]
     return Finding(
         RULE,

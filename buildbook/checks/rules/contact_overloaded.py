@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
-from buildbook.sizing.carriers import is_output, largest_a
+from buildbook.sizing.rated_parts import is_output, largest_a
 
 RULE = "contact-overloaded"
 SEVERITY = "error"

@@ -9,7 +9,7 @@ from buildbook.checks.naming import plug_of
 from buildbook.checks.places import connector_home, zones_at
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
-from buildbook.sizing.dressed import joints_of
+from buildbook.sizing.finished_runs import joints_of
 
 RULE = "cover-too-hot"
 SEVERITY = "warning"
@@ -20,7 +20,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """Sleeves by the zone of their run, boots and splices by the zones at their point."""
     zones = assessed.vehicle.description.zones
     for run in assessed.vehicle.runs:
-        piece = assessed.dressed.get(run.id)
+        piece = assessed.finished_runs.get(run.id)
         if piece and piece.sleeve and zones[run.zone].ambient > piece.sleeve.rated_c:
             yield _finding(
                 run.id,

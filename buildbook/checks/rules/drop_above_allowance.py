@@ -11,7 +11,7 @@ from buildbook.checks.questions import cranking_states, loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside
-from buildbook.sizing.allowance import allowance, circuits_of, is_signal
+from buildbook.sizing.drop_allowance import allowance, circuits_of, is_signal
 from buildbook.vehicle.model import Device, Load
 
 RULE = "drop-above-allowance"

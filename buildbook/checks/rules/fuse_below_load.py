@@ -9,7 +9,7 @@ from buildbook.catalogue.model import FuseFamily
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
-from buildbook.sizing.fuse import carries_a
+from buildbook.sizing.fuse_rating import carries_a
 from buildbook.sizing.model import FuseSizing
 
 RULE = "fuse-below-load"

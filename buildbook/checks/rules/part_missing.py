@@ -8,7 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import counted
 from buildbook.problem import Where
-from buildbook.sizing.fuse import need_of
+from buildbook.sizing.fuse_rating import need_of
 
 RULE = "part-missing"
 SEVERITY = "note"

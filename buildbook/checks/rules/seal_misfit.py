@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.catalogue.load import contact_families
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
-from buildbook.sizing.dressed import outside_mm
+from buildbook.sizing.finished_runs import outside_mm
 
 RULE = "seal-misfit"
 SEVERITY = "warning"

@@ -10,7 +10,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at, loads
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
-from buildbook.sizing.carriers import largest_a
+from buildbook.sizing.rated_parts import largest_a
 from buildbook.vehicle.model import Circuit, Device, Load
 
 RULE = "sensor-return-shared"

@@ -24,7 +24,7 @@ PARTS = (
 def mass_charts(result: Result) -> tuple[Drawing, ...]:
     """The chart, in parts of thirty harnesses; none for a vehicle without wires."""
     masses = harness_masses(
-        result.vehicle, result.harness, result.sizing, result.dressed, result.bill
+        result.vehicle, result.harness, result.sizing, result.finished_runs, result.bill
     )
     rows = [(name, mass) for name, mass in masses.items() if mass.total_kg > 0]
     parts = [rows[n : n + MOST_ROWS] for n in range(0, len(rows), MOST_ROWS)]

@@ -340,7 +340,7 @@ def _wires(plot: Plot, run: Run) -> int:
 
 def _weight(plot: Plot, run: Run, fullest: int) -> float:
     """Width of a run on paper: at full size as thick as it is, else heavier with more wires."""
-    piece = plot.result.dressed.get(run.id)
+    piece = plot.result.finished_runs.get(run.id)
     if plot.is_full_size:
         return max(piece.outside_mm if piece else 0.0, LEAST_ROPE_MM)
     return 0.6 + math.sqrt(_wires(plot, run) / max(fullest, 1))
@@ -378,7 +378,7 @@ def _across(
 
 def _beyond(plot: Plot, run: Run, least: float, clear: float = 2.0) -> float:
     """Distance from the rope's middle: `least`, or `clear` of a thick rope drawn full size."""
-    piece = plot.result.dressed.get(run.id)
+    piece = plot.result.finished_runs.get(run.id)
     if not plot.is_full_size or piece is None:
         return least
     return max(least, piece.outside_mm / 2 + clear)
@@ -577,7 +577,7 @@ def _run_labels(plot: Plot) -> list[Label]:
     for run in sorted(plot.runs, key=lambda run: run.length_m):
         path = plot.path(run)
         text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
-        piece = plot.result.dressed.get(run.id)
+        piece = plot.result.finished_runs.get(run.id)
         cover = (piece.sleeve.id,) if piece and piece.sleeve else ()
         middle = tuple(along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8))
         found.append(Label((text, *cover), middle))

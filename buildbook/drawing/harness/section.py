@@ -13,13 +13,13 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.drawing.shared.wire import swatch
 from buildbook.figures import counted
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.breakout_order import root_of
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.layup import Layer, Spot, Strand, spots
-from buildbook.harness.leaving import root_of
 from buildbook.harness.model import Wire
 from buildbook.harness.packing import pack
 from buildbook.result import Result
-from buildbook.sizing.dressed import outside_mm
+from buildbook.sizing.finished_runs import outside_mm
 from buildbook.vehicle.model import Run
 
 WIDTH_MM = 170.0
@@ -66,7 +66,7 @@ class Section:
         return max((text_width_mm(d.wire, SMALL_MM) + 0.5) / (2 * d.r) for d in self.wires)
 
 
-def cut_through(result: Result, piece: Dressed) -> Section:
+def cut_through(result: Result, piece: FinishedRun) -> Section:
     """The circles of one piece, at the true diameters of its wires."""
     od = outside_mm(result.vehicle, result.sizing)
     if piece.lay_up:
@@ -148,12 +148,12 @@ def _size(result: Result, wire: str) -> str:
     return result.sizing.wires[wire].label.replace("mm2", "mm²")
 
 
-def layers_of(piece: Dressed) -> tuple[Layer, ...]:
+def layers_of(piece: FinishedRun) -> tuple[Layer, ...]:
     """From the core outwards; none where it is not twisted."""
     return tuple(piece.lay_up.layers) if piece.lay_up else ()
 
 
-def layer_names(piece: Dressed) -> dict[str, str]:
+def layer_names(piece: FinishedRun) -> dict[str, str]:
     """Wire id -> 'core', '1', '2', … of a twisted piece."""
     return {
         wire: str(n) if n else "core"
@@ -185,7 +185,7 @@ def _plan(entries: int, wires: int, radius: float, scale: float) -> Plan:
 
 def section(result: Result, run: Run) -> Drawing:
     """The section of one run with its key and outside diameter."""
-    piece = result.dressed[run.id]
+    piece = result.finished_runs[run.id]
     seen = cut_through(result, piece)
     wires = [result.harness.wires[w] for w in piece.wires]
     entries = key_entries(result, wires, layer_names(piece))
@@ -244,7 +244,7 @@ def _draw(
         _draw_disc(canvas, (x, y), r, name, colour, name == disc.wire)
 
 
-def _head(canvas: Canvas, run: Run, piece: Dressed, named: bool) -> None:
+def _head(canvas: Canvas, run: Run, piece: FinishedRun, named: bool) -> None:
     room = canvas.width - 4
     title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
@@ -333,24 +333,24 @@ def sections(result: Result) -> dict[str, Drawing]:
     return {h: section(result, run) for h, run in found.items() if run}
 
 
-def changes(result: Result, harness: str) -> tuple[Dressed, ...]:
+def changes(result: Result, harness: str) -> tuple[FinishedRun, ...]:
     """Twisted pieces of a harness whose lay-up is not drawn yet: those of two strands and more.
 
     The fullest run has a drawing of its own.
     """
     fullest = fullest_run(result, harness)
-    seen = {result.dressed[fullest.id].lay_up} if fullest else set()
+    seen = {result.finished_runs[fullest.id].lay_up} if fullest else set()
     found = []
-    for piece in result.dressed.values():
+    for piece in result.finished_runs.values():
         if piece.harness == harness and piece.lay_up and piece.lay_up not in seen:
             seen.add(piece.lay_up)
             found.append(piece)
     return tuple(found)
 
 
-def laid_alike(result: Result, piece: Dressed) -> tuple[str, ...]:
+def laid_alike(result: Result, piece: FinishedRun) -> tuple[str, ...]:
     """Runs of a harness through which the same strands go on as they are."""
-    found = result.dressed.values()
+    found = result.finished_runs.values()
     return tuple(p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up)
 
 
@@ -358,7 +358,7 @@ def laid_alike(result: Result, piece: Dressed) -> tuple[str, ...]:
 class _Cell:
     """A piece, its section and the room that it takes on a sheet, mm."""
 
-    piece: Dressed
+    piece: FinishedRun
     seen: Section
     width: float
     height: float

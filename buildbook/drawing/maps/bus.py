@@ -10,7 +10,7 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
-from buildbook.harness.bus import Line, bus_line
+from buildbook.harness.bus import BusLine, bus_line
 from buildbook.result import Result
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 from buildbook.vehicle.model import Load
@@ -33,7 +33,7 @@ class Bus:
     name: str
     high: str
     low: str
-    line: Line
+    line: BusLine
     stubs_m: dict[str, float]
     resistors: tuple[Load, ...]
     low_pins: dict[str, str]

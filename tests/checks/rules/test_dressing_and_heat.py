@@ -8,14 +8,14 @@ import pytest
 
 from buildbook.catalogue.load import clamps, sleeves
 from buildbook.checks.rules import bundle_misfit, cover_too_hot, heat_near
-from buildbook.harness.dressing import Dressed
+from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Bundle, Splice
 from tests.checks import minimal as m
 from tests.checks.bench import about
 
 
 def piece(outside_mm: float, clamp: str | None = "cushioned-20", sleeve: str | None = "braid-15"):
-    return Dressed(
+    return FinishedRun(
         "r",
         "h",
         (),
@@ -33,12 +33,12 @@ def piece(outside_mm: float, clamp: str | None = "cushioned-20", sleeve: str | N
     )
 
 
-def along(found: Dressed, zone_c: int = 40, **fields):
+def along(found: FinishedRun, zone_c: int = 40, **fields):
     """A run with one piece of harness along it, in a zone of so many degrees."""
     run = m.run("r", "A", "B", **fields)
     vehicle = m.vehicle(runs=(run,), zones={"cabin": {"ambient": f"{zone_c} degC"}})
     harness = m.harness(bundles=(Bundle("r", ("101",)),))
-    return replace(m.assessed(vehicle, harness), dressed={"r": found})
+    return replace(m.assessed(vehicle, harness), finished_runs={"r": found})
 
 
 @pytest.mark.parametrize(("grommet", "fires"), [(0.018, ["r"]), (0.020, []), (None, [])])

@@ -14,7 +14,7 @@ from tests.drawing.reading import faults, letterings, shapes
 
 def masses_of(result):
     return harness_masses(
-        result.vehicle, result.harness, result.sizing, result.dressed, result.bill
+        result.vehicle, result.harness, result.sizing, result.finished_runs, result.bill
     )
 
 
@@ -27,10 +27,10 @@ def test_wires_of_all_harnesses_weigh_what_all_wire_does(vehicle, request):
 
 def test_covers_are_what_the_dressed_pieces_weigh_over_their_wires(motorcycle):
     """Side by side, a wire is as long as its run: the rest of a piece's mass is its cover."""
-    from buildbook.sizing.dressed import conductor_of
+    from buildbook.sizing.finished_runs import conductor_of
 
     runs = {run.id: run for run in motorcycle.vehicle.runs}
-    flat = {id_: d for id_, d in motorcycle.dressed.items() if d.lay_up is None}
+    flat = {id_: d for id_, d in motorcycle.finished_runs.items() if d.lay_up is None}
     assert flat
     masses = harness_masses(
         motorcycle.vehicle, motorcycle.harness, motorcycle.sizing, flat, motorcycle.bill

@@ -17,7 +17,7 @@ from buildbook.drawing.harness.section import (
     section,
     sections,
 )
-from buildbook.sizing.dressed import dressed, outside_mm
+from buildbook.sizing.finished_runs import finished_runs, outside_mm
 from tests.drawing.reading import faults, letterings, shapes
 
 
@@ -52,8 +52,8 @@ def _bundle_of(lapwing, count, kinds=1000):
     bundles = lapwing.harness.bundles | {run.id: replace(bundle, wires=tuple(wires))}
     harness = replace(lapwing.harness, wires=lapwing.harness.wires | wires, bundles=bundles)
     sizing = replace(lapwing.sizing, wires=lapwing.sizing.wires | sizes)
-    pieces = dressed(replace(lapwing.vehicle, runs=(run,)), harness, sizing)
-    return replace(lapwing, harness=harness, sizing=sizing, dressed=pieces), run, wires
+    pieces = finished_runs(replace(lapwing.vehicle, runs=(run,)), harness, sizing)
+    return replace(lapwing, harness=harness, sizing=sizing, finished_runs=pieces), run, wires
 
 
 @pytest.mark.parametrize("count", [1, 7, 68, 80, 140, 141, 300, 1000])
@@ -88,7 +88,7 @@ def test_crowded_section_counts_the_wires_of_each_colour_and_size(lapwing):
 
 def test_every_wire_of_every_section_bears_its_name(lapwing):
     for harness, drawing in sections(lapwing).items():
-        piece = lapwing.dressed[fullest_run(lapwing, harness).id]
+        piece = lapwing.finished_runs[fullest_run(lapwing, harness).id]
         named = sorted(t.text for t in letterings(drawing) if t.text in piece.wires)
         # once inside the wire, once in the key
         assert named == sorted(piece.wires * 2), harness
@@ -101,7 +101,7 @@ def test_a_twisted_harness_is_drawn_wherever_its_lay_up_changes(lapwing):
     pieces = changes(lapwing, "engine")
     alone = fullest_run(lapwing, "engine").id
     for run in lapwing.vehicle.runs:
-        piece = lapwing.dressed.get(run.id)
+        piece = lapwing.finished_runs.get(run.id)
         if run.harness == "engine" and piece.lay_up and run.id != alone:
             assert any(set(piece.wires) == set(p.wires) for p in pieces), run.id
     for piece in pieces:
@@ -114,7 +114,7 @@ def test_a_twisted_harness_is_drawn_wherever_its_lay_up_changes(lapwing):
 
 
 def test_no_two_circles_of_a_section_overlap(lapwing):
-    for piece in lapwing.dressed.values():
+    for piece in lapwing.finished_runs.values():
         seen = cut_through(lapwing, piece)
         assert sorted(d.wire for d in seen.wires) == sorted(piece.wires)
         for a, b in combinations(seen.wires + seen.fillers, 2):
@@ -124,7 +124,7 @@ def test_no_two_circles_of_a_section_overlap(lapwing):
 
 def test_cores_of_a_cable_lie_inside_its_jacket(lapwing):
     """The knock sensors' shielded cables keep their cores together along the whole engine."""
-    cored = [p for p in lapwing.dressed.values() if any(len(s.wires) > 1 for s in p.strands)]
+    cored = [p for p in lapwing.finished_runs.values() if any(len(s.wires) > 1 for s in p.strands)]
     assert cored
     for piece in cored:
         seen = cut_through(lapwing, piece)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.drawing.maps.bus import Bus, _maps, bus_maps, buses, metres, slots_of
-from buildbook.harness.bus import Line, Stop, Stub, bus_line
+from buildbook.harness.bus import BusLine, Stop, Stub, bus_line
 from tests.drawing.reading import faults, letterings
 
 
@@ -76,7 +76,7 @@ def test_a_long_line_folds_and_loses_no_node(lapwing, count):
         Stop("last.1", "pin", 0.4, ()),
     )
     stubs = {f"a node of a long name {n}": 0.2 + n / 1000 for n in range(count)}
-    bus = Bus("cable", "high", "low", Line(stops), stubs, (), {})
+    bus = Bus("cable", "high", "low", BusLine(stops), stubs, (), {})
     assert len(slots_of(bus)) == count + 2
     drawings = _maps(lapwing, bus, 1)
     assert [f for d in drawings for f in faults(d)] == []

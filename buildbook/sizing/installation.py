@@ -1,0 +1,147 @@
+"""What is known of a wire before any current flows: where it lies and what it may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from buildbook.catalogue.model import Conductor, ContactFamily, WireFamily
+from buildbook.harness.model import Harness, Wire
+from buildbook.sizing.fuse_load import air_c
+from buildbook.vehicle.model import Vehicle
+
+BATTERY_FAMILY = "battery"
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A conductor that the wire could be made of."""
+
+    family: WireFamily
+    conductor: Conductor
+
+    @property
+    def label(self) -> str:
+        return self.conductor.label
+
+    @property
+    def area_mm2(self) -> float:
+        return self.conductor.area_mm2
+
+
+@dataclass(frozen=True)
+class RunConditions:
+    """A piece of rope on a wire's way: its air, and how many wires lie in it."""
+
+    run: str
+    ambient_c: float
+    count: int
+
+
+@dataclass(frozen=True)
+class Installation:
+    """A wire's surroundings and its choice of conductors, thinnest first."""
+
+    wire: Wire
+    candidates: tuple[Candidate, ...]
+    ambient_c: float
+    bundle_count: int
+    contacts: tuple[ContactFamily, ...]
+    signal: bool
+    pinned: Candidate | None
+    run_conditions: tuple[RunConditions, ...] = ()
+    """Every piece of rope on the way; none for a jumper at one point."""
+    pinned_by: str = "author"
+    """Who fixed its size, where it is pinned: author, or as built."""
+
+    @property
+    def surroundings(self) -> tuple[RunConditions, ...]:
+        """The pieces; where no rope is on the way, the air and the wires at its point."""
+        return self.run_conditions or (RunConditions("", self.ambient_c, self.bundle_count),)
+
+    @cached_property
+    def least_mm2(self) -> float:
+        return max((c.smallest_mm2 for c in self.contacts), default=0.0)
+
+    @cached_property
+    def most_mm2(self) -> float:
+        return min((c.largest_mm2 for c in self.contacts), default=1e9)
+
+    def at_least(self, area_mm2: float) -> int:
+        """Place of the thinnest candidate of an area, or of the thickest there is."""
+        for i, candidate in enumerate(self.candidates):
+            if candidate.area_mm2 >= area_mm2 - 1e-6:
+                return i
+        return len(self.candidates) - 1
+
+
+def installations(vehicle: Vehicle, harness: Harness) -> dict[str, Installation]:
+    """The place of every wire, by wire id."""
+    contacts = {pin.id: pin.contact for pin in vehicle.pins.values()}
+    for connector in harness.connectors.values():
+        contacts.update({pin.id: pin.contact for pin in connector.pins})
+    return {w.id: _installation(vehicle, harness, w, contacts) for w in harness.wires.values()}
+
+
+def _installation(
+    vehicle: Vehicle, harness: Harness, wire: Wire, contacts: dict[str, ContactFamily]
+) -> Installation:
+    written = vehicle.circuits[wire.circuit].written
+    candidates = _candidates(vehicle, wire)
+    counts = [len(harness.bundles[r].wires) for r in wire.runs if r in harness.bundles]
+    ends = tuple(contacts[end.node] for end in (wire.a, wire.b) if end.node in contacts)
+    fixed = written.size or wire.built_size
+    pinned = _pinned(vehicle, candidates, fixed.label, fixed.area_mm2) if fixed else None
+    return Installation(
+        wire,
+        candidates,
+        _ambient_c(vehicle, wire),
+        max(counts, default=1),
+        ends,
+        written.signal,
+        pinned,
+        _run_conditions(vehicle, harness, wire),
+        "author" if written.size else "as built",
+    )
+
+
+def _run_conditions(vehicle: Vehicle, harness: Harness, wire: Wire) -> tuple[RunConditions, ...]:
+    zones = vehicle.description.zones
+    return tuple(
+        RunConditions(run.id, zones[run.zone].ambient, len(harness.bundles[run.id].wires))
+        for run in vehicle.runs
+        if run.id in wire.runs and run.id in harness.bundles
+    )
+
+
+def _candidates(vehicle: Vehicle, wire: Wire) -> tuple[Candidate, ...]:
+    """The wire's own family, and battery cable above its thickest, but not in a cable."""
+    family = vehicle.wire_families[wire.family]
+    found = [Candidate(family, c) for c in family.conductors]
+    battery = vehicle.wire_families.get(BATTERY_FAMILY)
+    is_cable = family.conductors[0].cable_mm is not None
+    if battery and battery.id != family.id and not is_cable:
+        thickest = found[-1].area_mm2
+        found += [Candidate(battery, c) for c in battery.conductors if c.area_mm2 > thickest]
+    return tuple(found)
+
+
+def _pinned(
+    vehicle: Vehicle, candidates: tuple[Candidate, ...], label: str, area_mm2: float
+) -> Candidate:
+    """The conductor of the author's label: in the wire's family, any family, or the nearest."""
+    everywhere = [
+        *candidates,
+        *(Candidate(f, c) for f in vehicle.wire_families.values() for c in f.conductors),
+    ]
+    for candidate in everywhere:
+        if candidate.label == label:
+            return candidate
+    return min(candidates, key=lambda c: abs(c.area_mm2 - area_mm2))
+
+
+def _ambient_c(vehicle: Vehicle, wire: Wire) -> float:
+    """Hottest zone on the path; a jumper takes the hottest that touches its point."""
+    zones = vehicle.description.zones
+    own = [zones[r.zone].ambient for r in vehicle.runs if r.id in wire.runs]
+    return max(own) if own else air_c(vehicle, wire.a.point)

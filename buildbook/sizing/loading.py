@@ -1,0 +1,112 @@
+"""What one solution of the network asks of every wire and fuse."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from buildbook.electrical.model import Solved
+from buildbook.harness.model import Harness
+from buildbook.sizing.ampacity import free_air_a
+from buildbook.sizing.current_path import LoadPath, charging_branches, cranking_states, load_paths
+from buildbook.sizing.fuse_load import FLAT_BATTERY, FuseLoad, fuse_loads
+from buildbook.sizing.installation import Candidate
+from buildbook.sizing.installed_ampacity import Site, share_in_use
+from buildbook.sizing.protection import protecting_fuses
+from buildbook.sizing.selectivity import pairs
+from buildbook.sizing.short_circuit_current import ShortCircuits, short_circuits
+from buildbook.vehicle.model import Vehicle
+
+
+@dataclass(frozen=True)
+class WireLoad:
+    """Amps that a wire has to carry: for ever, and while cranking; the largest and its state."""
+
+    steady_a: float
+    crank_a: float
+    current_a: float
+    state: str
+
+
+@dataclass(frozen=True)
+class Loading:
+    """What one solution of the network asks for."""
+
+    solved: Solved
+    paths: tuple[LoadPath, ...]
+    wire_loads: Mapping[str, WireLoad]
+    fuse_loads: Mapping[str, FuseLoad]
+    protected_by: Mapping[str, frozenset[str]]
+    below: Mapping[str, tuple[str, ...]]
+    """Fuse device id -> the fuses next below it."""
+    short_circuits: ShortCircuits
+    site: Site
+
+
+def loading_of(
+    vehicle: Vehicle, harness: Harness, solved: Solved, chosen: Mapping[str, Candidate]
+) -> Loading:
+    """Everything that sizing wants to know of a solution; `chosen` is what it was solved with."""
+    heating = solved.heating
+    paths = load_paths(vehicle, heating)
+    cranking = cranking_states(vehicle, heating)
+    charging = charging_branches(heating)
+    alternator = vehicle.description.supply.alternator
+    most_a = max((a for _rpm, a in alternator.curve), default=0.0) if alternator else 0.0
+    charge_a = {w: most_a if f"wire:{w}" in charging else 0.0 for w in harness.wires}
+    below: dict[str, list[str]] = {}
+    short = short_circuits(vehicle, heating.values())
+    for lower, upper in sorted(pairs(vehicle, short)):
+        below.setdefault(upper, []).append(lower)
+    return Loading(
+        solved,
+        tuple(paths),
+        {wire: _wire_load(solved, wire, cranking, charge_a[wire]) for wire in harness.wires},
+        fuse_loads(vehicle, paths, solved, dict.fromkeys(charging, most_a), cranking),
+        protecting_fuses(vehicle, harness, paths, heating),
+        {upper: tuple(lowers) for upper, lowers in below.items()},
+        short,
+        _site(vehicle, harness, solved, chosen, charge_a),
+    )
+
+
+def _site(
+    vehicle: Vehicle,
+    harness: Harness,
+    solved: Solved,
+    chosen: Mapping[str, Candidate],
+    charge_a: Mapping[str, float],
+) -> Site:
+    """The share of every bundle's capacity in use, in the state in which it is most."""
+    shares = {}
+    for run in vehicle.runs:
+        bundle = harness.bundles.get(run.id)
+        if bundle is None:
+            continue
+        air_c = vehicle.description.zones[run.zone].ambient
+        free_a = [
+            free_air_a(chosen[w].conductor, chosen[w].family.rated_c, air_c) for w in bundle.wires
+        ]
+        shares[run.id] = max(
+            share_in_use(
+                (max(abs(x.current_a[f"wire:{w}"]), charge_a[w]) for w in bundle.wires), free_a
+            )
+            for x in solved.heating.values()
+        )
+    return Site(vehicle.description.vehicle.altitude, shares)
+
+
+def _wire_load(solved: Solved, wire: str, cranking: frozenset[str], charge_a: float) -> WireLoad:
+    """Root mean square or average, whichever is more; at least what charging sends through."""
+    branch = f"wire:{wire}"
+    amps = {
+        s: max(abs(x.current_a[branch]), abs(solved.meter[s].current_a[branch]))
+        for s, x in solved.heating.items()
+    }
+    steady = max((a for s, a in amps.items() if s not in cranking), default=0.0)
+    crank = max((a for s, a in amps.items() if s in cranking), default=0.0)
+    state = max(amps, key=lambda s: amps[s], default="")
+    steady = max(steady, charge_a)
+    if charge_a > amps.get(state, 0.0):
+        return WireLoad(steady, crank, charge_a, FLAT_BATTERY)
+    return WireLoad(steady, crank, amps.get(state, 0.0), state)

@@ -1,0 +1,120 @@
+"""The size of each wire: the thinnest that heat, drop, fuses and terminals each ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from buildbook.catalogue.model import FuseFamily
+from buildbook.sizing.fuse_rating import behind_a, family_of
+from buildbook.sizing.heat_balance import resistance_ratio
+from buildbook.sizing.installation import Candidate, Installation
+from buildbook.sizing.installed_ampacity import (
+    crank_allowed_a,
+    installed_ampacity,
+    sizing_installation,
+    temperatures_of,
+)
+from buildbook.sizing.loading import Loading
+from buildbook.sizing.overcurrent import outlasts
+from buildbook.sizing.voltage_drop import enlarge_for_drop
+from buildbook.vehicle.model import Vehicle
+
+SizeByLimit = dict[str, int]
+"""Name of a limit -> place of the thinnest candidate that meets it."""
+
+
+@dataclass(frozen=True)
+class FuseBefore:
+    """A fuse before a wire, and the short circuit that it has to break there."""
+
+    fuse: str
+    family: FuseFamily
+    rating_a: float
+    short_a: float
+
+
+def near_short_a(loading: Loading, installation: Installation) -> float:
+    """Dead short at the end of a wire that is nearer the supply; 0 where none is ever live."""
+    return max(
+        loading.short_circuits.at_a(end.node) for end in (installation.wire.a, installation.wire.b)
+    )
+
+
+def fuses_before(
+    vehicle: Vehicle, loading: Loading, installation: Installation, ratings: Mapping[str, float]
+) -> list[FuseBefore]:
+    """Every fuse that can stand before a wire; a return takes the short behind the fuse itself."""
+    near_a = near_short_a(loading, installation)
+    return [
+        FuseBefore(
+            fuse,
+            family_of(vehicle, fuse),
+            ratings[fuse],
+            near_a or behind_a(vehicle, loading, fuse),
+        )
+        for fuse in sorted(loading.protected_by[installation.wire.id])
+    ]
+
+
+def sizes_by_limit(
+    vehicle: Vehicle, loading: Loading, installation: Installation, ratings: Mapping[str, float]
+) -> SizeByLimit:
+    """What heat, terminals, the smallest size and the fuses each ask of one wire."""
+    demand, installation = (
+        loading.wire_loads[installation.wire.id],
+        sizing_installation(installation),
+    )
+
+    def cool(candidate: Candidate) -> bool:
+        return (
+            installed_ampacity(installation, candidate, loading.site).allowed_a >= demand.steady_a
+            and crank_allowed_a(installation, candidate) >= demand.crank_a
+        )
+
+    def safe(candidate: Candidate) -> bool:
+        temperatures = temperatures_of(installation, candidate, demand.steady_a, loading.site)
+        return all(
+            outlasts(candidate, temperatures, g.family, g.rating_a, g.short_a) for g in before
+        )
+
+    smallest_mm2 = vehicle.description.vehicle.wire.smallest.area_mm2
+    least_mm2 = min(smallest_mm2, max(installation.most_mm2, installation.least_mm2))
+    needs = {
+        "heat": _thinnest(installation, cool),
+        "terminal": installation.at_least(installation.least_mm2),
+        "smallest": installation.at_least(least_mm2),
+    }
+    before = fuses_before(vehicle, loading, installation, ratings)
+    if before:
+        needs["fuse"] = _thinnest(installation, safe)
+    return needs
+
+
+def _thinnest(installation: Installation, fits: Callable[[Candidate], bool]) -> int:
+    """Place of the thinnest candidate that fits, or of the thickest there is."""
+    for i, candidate in enumerate(installation.candidates):
+        if fits(candidate):
+            return i
+    return len(installation.candidates) - 1
+
+
+def size_wires(
+    vehicle: Vehicle,
+    where: Mapping[str, Installation],
+    loading: Loading,
+    ratings: Mapping[str, float],
+    warm: Mapping[str, float],
+) -> tuple[dict[str, int], dict[str, SizeByLimit]]:
+    """Sizes that meet every limit, and for each wire what each limit alone would ask for."""
+    needs = {w: sizes_by_limit(vehicle, loading, p, ratings) for w, p in where.items()}
+    sizes = {w: max(n.values()) for w, n in needs.items()}
+    currents = {
+        s: {w: x.current_a[f"wire:{w}"] for w in where} for s, x in loading.solved.heating.items()
+    }
+    ratios = {w: resistance_ratio(t) for w, t in warm.items()}
+    grown = enlarge_for_drop(loading.paths, where, sizes, currents, ratios)
+    for wire, size in grown.items():
+        if size > sizes[wire]:
+            needs[wire]["drop"] = size
+    return grown, needs

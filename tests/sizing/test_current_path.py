@@ -1,0 +1,114 @@
+"""The ways of loads in small networks, with their currents written by hand."""
+
+import pytest
+
+from buildbook.electrical.model import Branch, Solution
+from buildbook.sizing.current_path import charging_branches, cranking_states, load_paths
+from tests.checks import minimal as m
+
+
+def solution(*branches, charging_a=0.0, alternator_a=0.0, state="on"):
+    """Branches as (kind, ref, a, b, amps from a to b, ohms)."""
+    made, amps = {}, {}
+    for kind, ref, a, b, current, ohms in branches:
+        id_ = ref if ref in ("battery", "alternator") else f"{kind}:{ref}"
+        made[id_] = Branch(id_, kind, ref, a, b, ohms)
+        amps[id_] = current
+    return Solution(state, {}, amps, made, frozenset(), charging_a, alternator_a, 0.0)
+
+
+def vehicle(kind="lamp"):
+    load = m.load("lamp", "lamp.1", "lamp.2", 2.4)
+    return m.vehicle((m.device("lamp", kind, "1 2", loads=(load,)), m.fuse("F1")))
+
+
+FED = (
+    ("source", "battery", "plus", "minus", -5.0, 0.01),
+    ("wire", "101", "plus", "F1.in~", 5.0, 0.010),
+    ("fuse", "F1", "F1.in~", "F1.out~", 5.0, 0.020),
+    ("wire", "102", "F1.out~", "lamp.1~", 3.0, 0.010),
+    ("wire", "103", "F1.out~", "lamp.1~", 2.0, 0.015),
+    ("load", "lamp", "lamp.1~", "lamp.2~", 5.0, 2.4),
+    ("wire", "104", "lamp.2~", "chassis", 5.0, 0.004),
+    ("ground", "G1", "chassis", "minus", 5.0, 0.006),
+)
+
+
+def one(*branches, kind="lamp", **fields):
+    (path,) = load_paths(vehicle(kind), {"on": solution(*branches, **fields)})
+    return path
+
+
+def test_a_way_goes_from_the_source_to_the_load_and_back_by_the_largest_current():
+    path = one(*FED)
+    assert [b.ref for b in path.counted if b.kind != "source"] == [
+        "101",
+        "F1",
+        "102",
+        "104",
+        "G1",
+    ]
+    assert path.source == "battery"
+    assert sorted(path.wires) == ["101", "102", "104"]
+    assert path.current_a == 5.0
+
+
+def test_what_is_no_wire_is_taken_off_the_allowance():
+    # fuse 5 A * 20 mohm and ground 5 A * 6 mohm: 130 mV of 3 % of 12 V
+    path = one(*FED)
+    assert path.other_drop_v == pytest.approx(0.130)
+    assert path.wire_allowance_v == pytest.approx(0.36 - 0.13)
+
+
+def test_wires_never_have_less_than_half_of_the_allowance():
+    worn = [(*b[:5], 0.1) if b[1] == "F1" else b for b in FED]
+    assert one(*worn).wire_allowance_v == pytest.approx(0.18)
+
+
+def test_a_load_that_only_leaks_or_has_no_source_has_no_way():
+    small = [(*b[:4], b[4] * 1e-5, b[5]) for b in FED]
+    assert load_paths(vehicle(), {"on": solution(*small)}) == []
+    assert load_paths(vehicle(), {"on": solution(*FED[1:])}) == []
+
+
+def test_a_load_fed_backwards_is_followed_from_its_other_end():
+    turned = [(*b[:2], b[3], b[2], -b[4], b[5]) if b[0] == "load" else b for b in FED]
+    assert one(*turned).wires == one(*FED).wires
+
+
+CHARGED = (
+    ("source", "alternator", "out", "minus", -8.0, 0.01),
+    ("wire", "105", "out", "plus", 8.0, 0.005),
+    ("wire", "106", "plus", "post", 3.0, 0.003),
+    ("source", "battery", "post", "minus", 3.0, 0.3),
+    *FED[1:],
+)
+
+
+def test_between_alternator_and_battery_drop_does_not_count():
+    charged = solution(*CHARGED, charging_a=3.0, alternator_a=8.0)
+    assert {"wire:105", "wire:106"} <= charging_branches({"on": charged})
+    path = one(*CHARGED, charging_a=3.0, alternator_a=8.0)
+    assert path.source == "alternator"
+    assert "105" not in path.wires and "101" in path.wires
+
+
+def test_a_battery_that_gives_is_not_charged():
+    assert charging_branches({"on": solution(*FED)}) == frozenset()
+
+
+@pytest.mark.parametrize(("amps", "turns"), [(20.0, False), (20.1, True), (-150.0, True)])
+def test_a_starter_turns_above_20_a(amps, turns):
+    load = ("load", "lamp", "lamp.1~", "lamp.2~", amps, 0.05)
+    found = cranking_states(vehicle("starter"), {"on": solution(load)})
+    assert found == (frozenset({"on"}) if turns else frozenset())
+
+
+def test_in_a_cranking_state_every_load_has_the_cranking_allowance():
+    starter = m.device(
+        "starter", "starter", "1 2", loads=(m.load("starter", "starter.1", "starter.2", 0.06),)
+    )
+    lamp = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", 2.4),))
+    turning = ("load", "starter", "plus", "minus", 150.0, 0.06)
+    paths = load_paths(m.vehicle((starter, lamp, m.fuse("F1"))), {"on": solution(*FED, turning)})
+    assert {p.load.id: p.kind for p in paths} == {"lamp": "cranking", "starter": "cranking"}

@@ -1,0 +1,175 @@
+"""Which fuse stands before which wire, in small networks with their currents written by hand."""
+
+from buildbook.electrical.model import Branch, Solution
+from buildbook.sizing.current_path import load_paths
+from buildbook.sizing.protection import protecting_fuses
+from tests.checks import minimal as m
+
+
+def branch(kind, ref, a, b, amps, ohms=0.01, volts=0.0):
+    id_ = ref if kind == "source" and ref in ("battery", "alternator") else f"{kind}:{ref}"
+    return Branch(id_, kind, ref, a, b, ohms, volts), amps
+
+
+def found(*branches, loads=("lamp",), fuses=("F1", "F2")):
+    """Fuse sets by wire of a network: branches with amps from a to b."""
+    devices = [m.fuse(f) for f in fuses] + [
+        m.device(x, "lamp", "1 2", loads=(m.load(x, f"{x}.1", f"{x}.2", 2.4),)) for x in loads
+    ]
+    wires = tuple(
+        m.wire(b.ref, "c", m.end(b.a), m.end(b.b)) for b, _ in branches if b.kind == "wire"
+    )
+    solution = Solution(
+        "on",
+        {},
+        {b.id: amps for b, amps in branches},
+        {b.id: b for b, _ in branches},
+        frozenset(),
+        0.0,
+        0.0,
+        0.0,
+    )
+    vehicle = m.vehicle(tuple(devices))
+    solutions = {"on": solution}
+    fuses_of = protecting_fuses(
+        vehicle, m.harness(wires), load_paths(vehicle, solutions), solutions
+    )
+    return {wire: set(fuses) for wire, fuses in fuses_of.items()}
+
+
+BATTERY = branch("source", "battery", "plus", "minus", -5.0, volts=12.7)
+MAIN = branch("wire", "101", "plus", "F1.in~", 5.0)
+F1 = branch("fuse", "F1", "F1.in~", "F1.out~", 5.0)
+LAMP = branch("load", "lamp", "lamp.1~", "lamp.2~", 5.0)
+GROUND = branch("ground", "G1", "G1~", "chassis", 5.0)
+STRAP = branch("wire", "109", "chassis", "minus", 5.0)
+
+
+def test_a_feed_has_the_next_fuse_and_the_return_that_of_its_load_as_far_as_the_chassis():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
+    assert found(BATTERY, MAIN, F1, out, LAMP, back, GROUND, STRAP) == {
+        "101": set(),
+        "102": {"F1"},
+        "103": {"F1"},
+        "109": set(),
+    }
+
+
+def test_both_of_two_returns_side_by_side_have_the_fuse_of_their_load():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    one = branch("wire", "103", "lamp.2~", "G1~", 2.6)
+    other = branch("wire", "104", "lamp.2~", "G1~", 2.4)
+    fuses = found(BATTERY, MAIN, F1, out, LAMP, one, other, GROUND, STRAP)
+    assert fuses["103"] == fuses["104"] == {"F1"}
+
+
+def test_a_wire_that_either_of_two_fuses_feeds_has_both():
+    second = branch("fuse", "F2", "F1.in~", "lamp.1~", 2.0)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 3.0)
+    last = branch("wire", "103", "lamp.1~", "x", 5.0)
+    lamp = branch("load", "lamp", "x", "lamp.2~", 5.0)
+    back = branch("wire", "104", "lamp.2~", "G1~", 5.0)
+    fuses = found(BATTERY, MAIN, F1, second, out, last, lamp, back, GROUND, STRAP)
+    assert fuses["102"] == {"F1"}
+    assert fuses["103"] == fuses["104"] == {"F1", "F2"}
+
+
+def test_the_lower_of_two_fuses_stands_before_what_follows_it():
+    between = branch("wire", "102", "F1.out~", "F2.in~", 5.0)
+    second = branch("fuse", "F2", "F2.in~", "F2.out~", 5.0)
+    out = branch("wire", "103", "F2.out~", "lamp.1~", 5.0)
+    back = branch("wire", "104", "lamp.2~", "G1~", 5.0)
+    fuses = found(BATTERY, MAIN, F1, between, second, out, LAMP, back, GROUND, STRAP)
+    assert (fuses["102"], fuses["103"], fuses["104"]) == ({"F1"}, {"F2"}, {"F2"})
+
+
+def test_an_unfused_way_beside_a_fuse_leaves_the_wire_bare():
+    bypass = branch("bus", "X", "F1.in~", "F1.out~", 2.0)
+    fuse = branch("fuse", "F1", "F1.in~", "F1.out~", 3.0)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
+    fuses = found(BATTERY, MAIN, fuse, bypass, out, LAMP, back, GROUND, STRAP)
+    assert fuses["102"] == fuses["103"] == set()
+
+
+def test_what_leaks_is_no_way():
+    # 0.5 per cent of the current comes past the fuse: through a leak, not a bypass
+    bypass = branch("bus", "X", "F1.in~", "F1.out~", 0.025)
+    fuse = branch("fuse", "F1", "F1.in~", "F1.out~", 4.975)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    fuses = found(BATTERY, MAIN, fuse, bypass, out, LAMP)
+    assert fuses["102"] == {"F1"}
+
+
+def test_a_sensors_limited_supply_asks_nothing_of_the_shared_return():
+    output = branch("source", "ecu.B1", "s", "lamp.2~", -0.01, volts=5.0)
+    feed = branch("wire", "201", "s", "sensor.1~", 0.01)
+    sensor = branch("load", "sensor", "sensor.1~", "lamp.2~", 0.01)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.01)
+    fuses = found(
+        BATTERY,
+        MAIN,
+        F1,
+        out,
+        LAMP,
+        back,
+        GROUND,
+        STRAP,
+        output,
+        feed,
+        sensor,
+        loads=("lamp", "sensor"),
+    )
+    assert fuses["103"] == {"F1"}
+    assert fuses["201"] == set()
+
+
+def test_a_wire_that_carries_nothing_has_the_fuse_that_reaches_it():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    spare = branch("wire", "105", "F1.out~", "105.cap", 0.0)
+    fuses = found(BATTERY, MAIN, F1, out, spare, LAMP)
+    assert fuses["105"] == {"F1"}
+
+
+def test_a_fuse_reaches_still_wires_through_pins_contacts_and_busses_in_either_direction():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    spare = branch("wire", "105", "F1.out~", "x1", 0.0)
+    pin = branch("pin", "X", "x2", "x1", 0.0)
+    second = branch("wire", "106", "x2", "s1", 0.0)
+    contact = branch("contact", "S", "s1", "s2", 0.0)
+    third = branch("wire", "107", "s2", "p1", 0.0)
+    bus = branch("bus", "P", "p2", "p1", 0.0)
+    fourth = branch("wire", "108", "p2", "108.cap", 0.0)
+    behind_a_load = branch("wire", "110", "lamp.2~", "110.cap", 0.0)
+    fuses = found(
+        BATTERY, MAIN, F1, out, spare, pin, second, contact, third, bus, fourth, behind_a_load, LAMP
+    )
+    assert {fuses[w] == {"F1"} for w in ("105", "106", "107", "108")} == {True}
+    assert fuses["110"] == set()
+
+
+def test_the_chassis_leads_a_still_wire_to_no_fuse():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    earthed = branch("wire", "105", "F1.out~", "chassis", 0.0)
+    beyond = branch("wire", "106", "chassis", "106.cap", 0.0)
+    assert found(BATTERY, MAIN, F1, out, earthed, beyond, LAMP)["106"] == set()
+
+
+def test_a_current_the_other_way_through_its_load_is_followed_alike():
+    turned = branch("load", "lamp", "lamp.2~", "lamp.1~", -5.0)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
+    fuses = found(BATTERY, MAIN, F1, out, turned, back, GROUND, STRAP)
+    assert (fuses["102"], fuses["103"], fuses["109"]) == ({"F1"}, {"F1"}, set())
+
+
+def test_an_alternator_past_the_fuse_leaves_its_wire_bare_and_an_output_does_not():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 3.0)
+    charge = branch("source", "alternator", "alt", "minus", -2.0, volts=14.0)
+    cable = branch("wire", "110", "alt", "lamp.1~", 2.0)
+    fuses = found(BATTERY, MAIN, F1, out, charge, cable, LAMP)
+    assert (fuses["102"], fuses["110"]) == ({"F1"}, set())
+    output = branch("source", "ecu.B1", "alt", "minus", -2.0, volts=14.0)
+    assert found(BATTERY, MAIN, F1, out, output, cable, LAMP)["102"] == {"F1"}
