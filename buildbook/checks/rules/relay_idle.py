@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from buildbook.checks.buzzing import buzzes_in
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
@@ -21,7 +22,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             if contact.kind != "relay" or contact.inverted or not states:
                 continue
             closed = sum(contact.id in s.closed for s in states)
-            if 0 < closed < len(states):
+            if 0 < closed < len(states) or buzzes_in(relay, assessed.solved):
                 continue
             does = "stays closed in every state" if closed else "closes in no state"
             yield Finding(

@@ -1,0 +1,101 @@
+"""Finds relays and outputs that buzz: what they switch opens them, and as they open closes them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from buildbook.checks.buzzing import buzzes_in, restless_states
+from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.stages import Assessed
+from buildbook.electrical.network import inside
+from buildbook.vehicle.model import Contact, Device
+
+RULE = "contact-unsettled"
+SEVERITY = "error"
+SOURCE = "the solution of each state: contacts that it asks to close when open and open when closed"
+
+
+def check(assessed: Assessed) -> Iterator[Finding]:
+    """One finding a device, with all states in which something of it does not come to rest."""
+    devices = assessed.vehicle.devices.values()
+    states_of = {device.id: buzzes_in(device, assessed.solved) for device in devices}
+    for device in devices:
+        if states := states_of[device.id]:
+            beside = [d for d in devices if d is not device and set(states) & set(states_of[d.id])]
+            why, remedy = _why(assessed, device, beside)
+            yield _finding(device, f"buzzes in {_listed(states)}: {why}", remedy)
+    if states := restless_states(assessed.solved).get("battery", []):
+        battery = battery_pins(assessed.vehicle)[0].rpartition(".")[0]
+        yield _finding(
+            assessed.vehicle.devices[battery],
+            f"and the alternator agree on no voltage in {_listed(states)}",
+            "Compare what is written of both (supply) with their data sheets.",
+        )
+
+
+def _why(assessed: Assessed, device: Device, beside: list[Device]) -> tuple[str, str]:
+    """Why a device does not come to rest, and what to do about it."""
+    restless = restless_states(assessed.solved)
+    own = [c for c in device.contacts if f"contact:{c.id}" in restless]
+    feeding = [c for c in own if c.inverted and _hangs_on(assessed, device, [c])]
+    if feeding:
+        return (
+            f"its coil hangs on its own break contact {_name(feeding[0])}. It pulls in, the "
+            "contact opens and the coil is dead; it lets go, the contact closes, and so on",
+            "Join the coil (85 and 86) to a feed and a ground that this relay does not switch. "
+            "What is meant to blink needs a flasher unit.",
+        )
+    for other in beside:
+        if _hangs_on(assessed, device, other.contacts):
+            return (
+                f"it is fed through {called(other.title, other.id)}, which buzzes as well",
+                f"Feed it from what neither it nor {other.id} switches.",
+            )
+    if device.kind != "relay":
+        return (
+            "what its outputs switch takes away the volts that it works from, and as it stops "
+            "they come back",
+            "Feed it from before what it switches, by a thicker or shorter way.",
+        )
+    return (
+        f"what its contact {' and '.join(map(_name, own))} switches takes away the volts that "
+        "its coil pulls in by, and as it lets go they come back",
+        "Feed the coil from before what the contact loads, or that load by a thicker way of its "
+        "own; see that it is no short circuit.",
+    )
+
+
+def _hangs_on(assessed: Assessed, device: Device, contacts: Iterable[Contact]) -> bool:
+    """Whether what works a device leads to a battery post through these contacts alone."""
+    edges = set(conducting_pairs(assessed.vehicle, assessed.harness))
+    without = edges - {(inside(c.from_pin), inside(c.to_pin)) for c in contacts}
+    posts = [inside(pin) for pin in battery_pins(assessed.vehicle)]
+    closed, opened = (
+        frozenset().union(*(reach(some, post) for post in posts)) for some in (edges, without)
+    )
+    controls = {inside(pin) for c in device.contacts for pin in c.control or ()}
+    return bool(controls & (closed - opened))
+
+
+def _name(contact: Contact) -> str:
+    """'30-87a'."""
+    return contact.id.removeprefix(f"{contact.device}.")
+
+
+def _listed(states: list[str]) -> str:
+    return " and ".join(f"'{state}'" for state in states)
+
+
+def _finding(device: Device, what: str, remedy: str) -> Finding:
+    return Finding(
+        RULE,
+        "error",
+        device.id,
+        f"{called(device.title, device.id)} {what}. No volts there are sure, nor the sizes that "
+        "follow from them.",
+        remedy,
+        SOURCE,
+        device.where,
+    )
