@@ -64,14 +64,18 @@ class Drawings:
 
 def draw_all(result: Result) -> Drawings:
     """Draw everything that the book shows of `result`."""
-    from buildbook.drawing.charts.chart import charging_chart, cost_chart, fuse_chart, power_diagram
-    from buildbook.drawing.charts.curve import alternator_chart
+    from buildbook.drawing.charts.alternator import alternator_chart
+    from buildbook.drawing.charts.charging import charging_chart
+    from buildbook.drawing.charts.cost import cost_chart
     from buildbook.drawing.charts.drop import drop_charts
+    from buildbook.drawing.charts.fuse import fuse_chart
     from buildbook.drawing.charts.mass import mass_charts
+    from buildbook.drawing.charts.power import power_diagram
     from buildbook.drawing.faces.face import faces
     from buildbook.drawing.faces.panel import panels
+    from buildbook.drawing.harness.lay_up import lay_ups
     from buildbook.drawing.harness.layout import layouts
-    from buildbook.drawing.harness.section import lay_ups, sections
+    from buildbook.drawing.harness.section import sections
     from buildbook.drawing.maps.bus import bus_maps
     from buildbook.drawing.maps.ground import ground_maps
     from buildbook.drawing.maps.plan import plans

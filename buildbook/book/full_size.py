@@ -24,7 +24,7 @@ from buildbook.book.make import Progress
 from buildbook.book.render import Job, render
 from buildbook.book.resources import WEIGHTS, font_files
 from buildbook.book.templates import css_text, environment
-from buildbook.drawing.harness.layout import full_size
+from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import (
     MARGIN_MM,
     OVERLAP_MM,
@@ -103,21 +103,7 @@ def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
 def _html(result: Result, sets: Sequence[Sheets]) -> str:
     """Map page and sheet pages of every harness."""
     vehicle = result.vehicle.description.vehicle
-    harnesses = [
-        {
-            "number": n,
-            "title": one.title,
-            "paper": one.tiling.paper,
-            "map": one.map,
-            "page_mm": one.tiling.page_mm,
-            "tiles": [d.name for d in one.marks],
-            "overlap": f"{OVERLAP_MM:g}",
-            "datum": one.tiling.full.flat.datum,
-            "board": f"{one.tiling.full.flat.board.w:.0f} × {one.tiling.full.flat.board.h:.0f}",
-            "larger": one.tiling.full.flat.needs_more,
-        }
-        for n, one in enumerate(sets, start=1)
-    ]
+    harnesses = [_described(n, one) for n, one in enumerate(sets, start=1)]
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
     return (
         environment()
@@ -131,6 +117,23 @@ def _html(result: Result, sets: Sequence[Sheets]) -> str:
             quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
         )
     )
+
+
+def _described(number: int, one: Sheets) -> dict[str, object]:
+    """What the pages say of one harness."""
+    formboard = one.tiling.full.formboard
+    return {
+        "number": number,
+        "title": one.title,
+        "paper": one.tiling.paper,
+        "map": one.map,
+        "page_mm": one.tiling.page_mm,
+        "tiles": [d.name for d in one.marks],
+        "overlap": f"{OVERLAP_MM:g}",
+        "datum": formboard.datum,
+        "board": f"{formboard.board.w:.0f} × {formboard.board.h:.0f}",
+        "larger": formboard.needs_more,
+    }
 
 
 def _files(sets: Sequence[Sheets]) -> dict[str, str]:

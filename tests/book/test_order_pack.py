@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import EDITIONS
 from buildbook.book.make import make_book
-from buildbook.drawing.charts.chart import cost_chart
+from buildbook.drawing.charts.cost import cost_chart
 from buildbook.pipeline import quiet
 from tests.book_of import texts_of
 

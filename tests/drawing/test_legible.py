@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.drawing.harness.layout import full_size
+from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import tile_marks, tiled
 from tests.drawing.legible import faults_of
 from tests.once import drawings_of

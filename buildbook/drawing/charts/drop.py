@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from buildbook.drawing.charts.chart import DARK, WIDTH_MM, _axis
+from buildbook.drawing.charts.axis import DARK, WIDTH_MM, draw_axis
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm
@@ -88,7 +88,7 @@ def _column(canvas: Canvas, found: tuple[Drop, ...], row: float, place: int, col
     bar_mm = 40.0 if columns == 1 else wide - names - figures - 6
     area = Box(left + names, 11.0, bar_mm, row * len(found))
     ticks = [0.0, 50.0, 100.0, SCALE * 100]
-    _axis(canvas, area, ticks, "% of allowance")
+    draw_axis(canvas, area, ticks, "% of allowance")
     for n, drop in enumerate(found):
         y, middle = area.y + n * row, area.y + (n + 0.5) * row
         base = middle + 0.93

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.drawing.charts.chart import WIDTH_MM, _axis, _ticks
+from buildbook.drawing.charts.axis import WIDTH_MM, draw_axis, ticks_to
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
@@ -45,8 +45,8 @@ def _chart(result: Result, rows: list[tuple[str, HarnessMass]], part: int, parts
     canvas.text(2, 8.4, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     _key(canvas)
     area = Box(38, 17, 82, ROW_MM * len(rows))
-    ticks = _ticks(max(mass.total_kg for _, mass in rows) * 1000)
-    _axis(canvas, area, ticks, "g")
+    ticks = ticks_to(max(mass.total_kg for _, mass in rows) * 1000)
+    draw_axis(canvas, area, ticks, "g")
     for n, (harness, mass) in enumerate(rows):
         _row(canvas, harness, mass, Box(area.x, area.y + n * ROW_MM, area.w, ROW_MM), ticks[-1])
     return canvas.drawing(name, title)

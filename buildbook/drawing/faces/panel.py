@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from buildbook.drawing.charts.axis import load_bar
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm, wrapped
@@ -14,6 +15,8 @@ from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
 
+TERMINALS: tuple[str, ...] = ("30", "87", "87a", "85", "86")
+"""Of a relay, in the order in which they are listed (DIN 72552)."""
 BODY_INK = {
     "black": "#333333",
     "grey": "#9a9a9a",
@@ -297,15 +300,6 @@ def _bare_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, _lines: 
     canvas.text(body.right + 0.8, base, name, bold=True)
 
 
-def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:
-    """A frame as long as the rating, filled as far as the load, marked at three quarters."""
-    share = min(1.0, load / rating) if rating else 0.0
-    canvas.rect(Box(bar.x, bar.y, bar.w * share, bar.h), 0.0, fill="#555555", class_="load")
-    canvas.rect(bar, 0.25, class_="rating")
-    mark = bar.x + 0.75 * bar.w
-    canvas.line([(mark, bar.y), (mark, bar.bottom + 0.7)], 0.35)
-
-
 def _others(result: Result, pin: str) -> list[str]:
     """What a pin is joined to: the other pins of its circuits."""
     circuits = result.vehicle.circuits
@@ -318,7 +312,7 @@ def _others(result: Result, pin: str) -> list[str]:
 def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines: int) -> None:
     """DIN 72552 terminals as they sit in the socket, and what each is joined to."""
     canvas.rect(cell, 0.35, class_="relay")
-    names = [p.name for p in relay.pins]
+    names: list[str] = [p.name for p in relay.pins]
     socket = Box(cell.x + 1.2, cell.y + 1.2, 14.0, min(cell.h - 2.4, 15.0))
     canvas.rect(socket, 0.35, radius=0.8, class_="socket")
     mid = socket.x + socket.w / 2
@@ -334,7 +328,7 @@ def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines:
     x, room = socket.right + 1.5, cell.right - socket.right - 2.7
     title = relay.id if relay.title == relay.id else f"{relay.id} {relay.title}"
     canvas.text(x, cell.y + 3.6, fitted(title, SMALL_MM, room, True), bold=True)
-    order = [n for n in ("30", "87", "87a", "85", "86") if n in names]
+    order = [n for n in TERMINALS if n in names]
     order += [n for n in names if n not in order]
     said: list[str] = []
     spare = max(0, lines - len(order))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from html import escape
 
 from buildbook.description.models import Plug
-from buildbook.drawing.faces.face import cavity_places
 from buildbook.drawing.shared.model import Drawing
+from buildbook.vehicle.faces import cavity_places
 
 LETTER_MM = 2.9
 """Height of type: 8.2 points."""

@@ -1,4 +1,4 @@
-"""A harness laid flat on its board at true length: where every point and run of rope lies."""
+"""A harness laid on its board at true length: where every point and run of rope lies."""
 
 from __future__ import annotations
 
@@ -9,12 +9,14 @@ from itertools import accumulate, pairwise
 
 import numpy as np
 
-from buildbook.drawing.maps.tree import Tree, rope_tree
+from buildbook.drawing.harness.rope_tree import Tree, rope_tree
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.clear import Point
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.vehicle.model import Run
 
-Spot = tuple[float, float]
+Paths = dict[tuple[str, str], tuple[Point, ...]]
+"""(near point, far point) -> the line of the run between them."""
 Move = tuple[str, float]
 """('go', mm straight on) or ('turn', degrees; positive turns clockwise on the sheet)."""
 
@@ -39,14 +41,15 @@ ELBOWS_MM = (70, 120, 190, 270, 360, 460)
 
 
 @dataclass(frozen=True)
-class Flat:
+class Formboard:
     """A harness on its board, mm; y downwards."""
 
     board: Box
     wanted: Box
     """The board that the author has; smaller than `board` where the harness needs more."""
-    spots: dict[str, Spot]
-    paths: dict[str, tuple[Spot, ...]]
+    places: dict[str, Point]
+    """Point of the rope -> where it lies."""
+    paths: dict[str, tuple[Point, ...]]
     """Run id -> its line on the board, from the run's first point to its second."""
     from_datum_mm: dict[str, float]
     """Point -> rope between it and the datum."""
@@ -66,19 +69,19 @@ class Flat:
         return Box(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
 
 
-def line_mm(path: Sequence[Spot]) -> float:
+def line_mm(path: Sequence[Point]) -> float:
     """Length of a line through points."""
     return sum(math.dist(a, b) for a, b in pairwise(path))
 
 
-def part_of(path: Sequence[Spot], start_mm: float, end_mm: float) -> tuple[Spot, ...]:
+def part_of(path: Sequence[Point], start_mm: float, end_mm: float) -> tuple[Point, ...]:
     """The part of a line between two distances along it."""
     marks = [0.0, *accumulate(math.dist(a, b) for a, b in pairwise(path))]
     inside = [p for p, at in zip(path, marks, strict=True) if start_mm < at < end_mm]
     return (along(path, start_mm)[0], *inside, along(path, end_mm)[0])
 
 
-def along(path: Sequence[Spot], mm: float) -> tuple[Spot, float]:
+def along(path: Sequence[Point], mm: float) -> tuple[Point, float]:
     """The place at a distance along a line, and the heading there in degrees."""
     for a, b in pairwise(path):
         step = math.dist(a, b)
@@ -91,7 +94,7 @@ def along(path: Sequence[Spot], mm: float) -> tuple[Spot, float]:
     return b, math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
 
 
-def walk(start: Spot, heading: float, moves: Iterable[Move], total_mm: float) -> tuple[Spot, ...]:
+def walk(start: Point, heading: float, moves: Iterable[Move], total_mm: float) -> tuple[Point, ...]:
     """The line drawn by moves from a start, `total_mm` long; the last move goes on straight."""
     points, left = [start], total_mm
     for kind, amount in (*moves, ("go", math.inf)):
@@ -117,7 +120,7 @@ def walk(start: Spot, heading: float, moves: Iterable[Move], total_mm: float) ->
     return tuple(points)
 
 
-def lay_flat(runs: Sequence[Run], board: tuple[float, float]) -> Flat:
+def lay_on_board(runs: Sequence[Run], board: tuple[float, float]) -> Formboard:
     """Lay a harness on a board of (width, height) mm: branches fanned, a long trunk folded.
 
     Where no place is found the board grows; where that does not help either, every branch gets a
@@ -129,27 +132,31 @@ def lay_flat(runs: Sequence[Run], board: tuple[float, float]) -> Flat:
         size = Box(0.0, 0.0, board[0] * factor, board[1] * factor)
         for tree in trees if trees[0].trunk != trees[1].trunk else trees[:1]:
             trunk = _trunk(tree, size)
-            for clear_mm, share in CLEARANCES if trunk else ():
-                paths = _Laying(tree, size, trunk[0], clear_mm, share).paths()
+            if trunk is None:
+                continue
+            for clear_mm, share in CLEARANCES:
+                paths = _BranchPlacing(tree, size, trunk[0], clear_mm, share).paths()
                 if paths is not None:
-                    return _flat(tree, size, board, paths, trunk[1])
+                    return _formboard(tree, size, board, paths, trunk[1])
     return _wedges(trees[0], board)
 
 
-def _flat(tree: Tree, size: Box, board: tuple[float, float], paths: dict, rows: int) -> Flat:
-    """The finished Flat; `paths` is keyed (near point, far point)."""
+def _formboard(
+    tree: Tree, size: Box, board: tuple[float, float], paths: Paths, rows: int
+) -> Formboard:
+    """The finished Formboard; `paths` is keyed (near point, far point)."""
     spots = {tree.trunk[0]: paths[tree.trunk[0], tree.trunk[1]][0]}
-    lines: dict[str, tuple[Spot, ...]] = {}
+    lines: dict[str, tuple[Point, ...]] = {}
     for near, far in tree.outward():
         run, path = tree.runs[near, far], paths[near, far]
         spots[far] = path[-1]
         lines[run.id] = path if run.from_point == near else path[::-1]
     runs = tuple(tree.runs.values())
     wanted = Box(0.0, 0.0, *board)
-    return Flat(size, wanted, spots, lines, from_datum_mm(runs), datum_of(runs), rows)
+    return Formboard(size, wanted, spots, lines, from_datum_mm(runs), datum_of(runs), rows)
 
 
-def _trunk(tree: Tree, board: Box) -> tuple[tuple[Spot, ...], int] | None:
+def _trunk(tree: Tree, board: Box) -> tuple[tuple[Point, ...], int] | None:
     """The trunk's line on the board and its rows; None where its rows would lie too close."""
     total = sum(tree.runs[pair].length_m * 1000 for pair in pairwise(tree.trunk))
     margin = EDGE_MM + END_ROOM_MM
@@ -174,12 +181,12 @@ def _trunk(tree: Tree, board: Box) -> tuple[tuple[Spot, ...], int] | None:
 
 
 @dataclass
-class _Laying:
+class _BranchPlacing:
     """One attempt at laying the branches, with the samples of rope that lie already."""
 
     tree: Tree
     board: Box
-    trunk: tuple[Spot, ...]
+    trunk: tuple[Point, ...]
     clear_mm: float
     share: float
 
@@ -189,7 +196,7 @@ class _Laying:
         self.rope_mm = self._distances()
         self.step_mm = 0.7 * self.clear_mm
         self.tries = 0
-        self.lying: dict[tuple[str, str], tuple[Spot, ...]] = {}
+        self.lying: Paths = {}
         self.samples: list[tuple[np.ndarray, np.ndarray]] = []
         """For each run laid: its samples' places, and their rope distance to every point."""
 
@@ -207,7 +214,7 @@ class _Laying:
             placed.append(far)
         return found
 
-    def paths(self) -> dict[tuple[str, str], tuple[Spot, ...]] | None:
+    def paths(self) -> Paths | None:
         """(near point, far point) -> line of every run; None where no place was found."""
         marks = [0.0]
         for near, far in pairwise(self.tree.trunk):
@@ -236,7 +243,7 @@ class _Laying:
                 self.samples.pop()
         return False
 
-    def _candidates(self, near: str, far: str, n: int) -> Iterator[tuple[Spot, ...]]:
+    def _candidates(self, near: str, far: str, n: int) -> Iterator[tuple[Point, ...]]:
         """Lines that a branch could take: straight, fanned; then bent once; then bent twice."""
         length = self.tree.runs[near, far].length_m * 1000
         start, heading = self._arrival(near)
@@ -258,7 +265,7 @@ class _Laying:
                             moves += [("go", max(rest * 0.6, 0.0)), ("turn", side)]
                         yield walk(start, heading + angle, moves, length)
 
-    def _arrival(self, point: str) -> tuple[Spot, float]:
+    def _arrival(self, point: str) -> tuple[Point, float]:
         """Where a point lies and the heading of the rope that comes to it."""
         for (near, far), path in self.lying.items():
             if far == point:
@@ -268,7 +275,7 @@ class _Laying:
                 return spot, heading + 180.0
         raise KeyError(point)
 
-    def _sampled(self, near: str, far: str, path: tuple[Spot, ...]) -> tuple[np.ndarray, ...]:
+    def _sampled(self, near: str, far: str, path: tuple[Point, ...]) -> tuple[np.ndarray, ...]:
         """Samples along a line and beyond the tip of an end: places, and mm from `near`."""
         total = line_mm(path)
         count = max(2, math.ceil(total / self.step_mm) + 1)
@@ -282,7 +289,7 @@ class _Laying:
                 marks.append(total + float(beyond))
         return np.array(places), np.array(marks)
 
-    def _lay(self, near: str, far: str, path: tuple[Spot, ...]) -> None:
+    def _lay(self, near: str, far: str, path: tuple[Point, ...]) -> None:
         """Put a run on the board."""
         places, marks = self._sampled(near, far, path)
         length = self.tree.runs[near, far].length_m * 1000
@@ -291,7 +298,7 @@ class _Laying:
         self.lying[near, far] = path
         self.samples.append((places, np.minimum(by_near, by_far)))
 
-    def _clear(self, near: str, far: str, path: tuple[Spot, ...]) -> bool:
+    def _clear(self, near: str, far: str, path: tuple[Point, ...]) -> bool:
         """True where a line stays on the board and clear of all rope that lies already."""
         places, marks = self._sampled(near, far, path)
         inner = EDGE_MM
@@ -308,13 +315,13 @@ class _Laying:
         return bool((apart >= need - 1e-9).all())
 
 
-def _wedges(tree: Tree, board: tuple[float, float]) -> Flat:
+def _wedges(tree: Tree, board: tuple[float, float]) -> Formboard:
     """Every branch straight within a wedge of its own, the wedges as wide as they hold ends.
 
     A wedge from a point inside another wedge, between the same directions, lies inside it: so
     no two runs cross, whatever their lengths.
     """
-    paths: dict[tuple[str, str], tuple[Spot, ...]] = {}
+    paths: Paths = {}
     spots = {tree.trunk[0]: (0.0, 0.0)}
     wedge = {tree.trunk[0]: (-85.0, 85.0)}
     ends = {tree.trunk[0]: 0}
@@ -339,4 +346,6 @@ def _wedges(tree: Tree, board: tuple[float, float]) -> Flat:
     }
     right = max(x for path in moved.values() for x, _ in path) + margin
     foot = max(y for path in moved.values() for _, y in path) + margin
-    return _flat(tree, Box(0.0, 0.0, max(right, board[0]), max(foot, board[1])), board, moved, 1)
+    return _formboard(
+        tree, Box(0.0, 0.0, max(right, board[0]), max(foot, board[1])), board, moved, 1
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from buildbook.drawing.harness.layout import FullSize
+from buildbook.drawing.harness.full_size import FullSize
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.model import Drawing
@@ -158,6 +158,6 @@ def page_map(tiling: Tiling) -> Drawing:
         x, y = paper(tile.window.x + OVERLAP_MM / 2, tile.window.y + OVERLAP_MM / 2)
         canvas.rect(Box(x, y, dx / scale, dy / scale), 0.25, colour=GREY, class_="cell")
         canvas.text(x + 0.8, y + 2.8, tile.name, 2.6, bold=True, halo=True)
-    for path in tiling.full.flat.paths.values():
+    for path in tiling.full.formboard.paths.values():
         canvas.line([paper(*spot) for spot in path], 0.5, class_="run")
     return canvas.drawing("map", "Page map")

@@ -12,6 +12,7 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.clear import Point, crosses
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, label_box, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
+from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import Title, frame
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
@@ -21,6 +22,10 @@ TOP_MM, KEY_END_MM = 10.5, 153.5
 """Where the vehicle's outline may begin, and the last line of the key."""
 PLAN_MM = 72.0
 """Kept for the vehicle where the key is too long for one sheet; else it has what the key leaves."""
+NOTE = (
+    "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
+    "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given."
+)
 KEY_GAP_MM = 3.8
 """From the vehicle's outline to the first line of the key."""
 ROW_MM, COLUMNS = 3.4, 4
@@ -36,11 +41,30 @@ REACHES_MM = (2.8, 3.6, 4.6, 6, 8, 10, 12.5, 15, 18, 22, 26, 31, 37, 44, 52)
 TURNS = 72
 """Directions tried at each reach, so that a leader finds its way between close places."""
 
-Line = tuple[Point, Point]
+Segment = tuple[Point, Point]
 APART_MM = 0.6
 """Kept beside a number, and as much beside the next: more than a space."""
 LINE_MM = 0.3
 """Kept between a number and the middle of a line beside it."""
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The vehicle as the author gives it, and how it lies on paper: nose to the left."""
+
+    plan: written.Plan
+    origin: Point
+    """The middle of its nose on paper."""
+    scale: float
+
+    def mm(self, length_m: float) -> float:
+        """A length on paper."""
+        return length_m * 1000 / self.scale
+
+    def place(self, name: str) -> Point:
+        """Where a point of the rope lies on paper: the vehicle's right side is at the top."""
+        back, right = self.plan.places[name][:2]
+        return self.origin[0] + self.mm(back), self.origin[1] - self.mm(right)
 
 
 @dataclass(frozen=True)
@@ -81,15 +105,9 @@ def plans(result: Result) -> tuple[Drawing, ...]:
     ]
     rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
     deep = max(PLAN_MM, KEY_END_MM - KEY_GAP_MM - TOP_MM - _key_height(len(rows)))
-    fits = (
-        s
-        for s in SCALES
-        if plan.length * 1000 / s <= SHEET_MM[0] - 30 and plan.width * 1000 / s <= deep
-    )
-    scale = next(fits, SCALES[-1])
-    origin = ((SHEET_MM[0] - plan.length * 1000 / scale) / 2, TOP_MM + deep / 2)
+    outline = _fitted(plan, deep)
     places = [
-        _place(plan, number, name, held[name], _on_paper(plan, name, origin, scale))
+        _place(number, name, held[name], outline.place(name))
         for number, name in enumerate(known, 1)
     ]
     below = TOP_MM + deep + KEY_GAP_MM
@@ -97,9 +115,22 @@ def plans(result: Result) -> tuple[Drawing, ...]:
     later = int((SHEET_MM[1] - 40) // ROW_MM) * COLUMNS
     parts = [rows[:first], *(rows[n : n + later] for n in range(first, len(rows), later))]
     return tuple(
-        _sheet(result, part, n, len(parts), places if n == 1 else [], origin, scale, below)
+        _plan_sheet(result, part, len(parts), places, outline, below)
+        if n == 1
+        else _key_sheet(result, part, n, len(parts))
         for n, part in enumerate(parts, 1)
     )
+
+
+def _fitted(plan: written.Plan, deep_mm: float) -> Outline:
+    """The vehicle at the largest scale that goes on the sheet."""
+    scale = next(
+        s
+        for s in scales_from(SCALES)
+        if plan.length * 1000 / s <= SHEET_MM[0] - 30 and plan.width * 1000 / s <= deep_mm
+    )
+    nose = ((SHEET_MM[0] - plan.length * 1000 / scale) / 2, TOP_MM + deep_mm / 2)
+    return Outline(plan, nose, scale)
 
 
 def _key_height(rows: int) -> float:
@@ -117,75 +148,70 @@ def _said(plan: written.Plan, name: str, devices: list[Device]) -> str:
 def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
     """A place's rows of the key; a name that its only device shares is said once."""
     said = words if words.split(",")[0] == name else f"{name}: {words}"
-    first, *more = wrapped(said, SMALL_MM, KEY_MM, 3)
+    first, *more = wrapped(said, SMALL_MM, KEY_MM)
     return [(number, first), *(("", line) for line in more)]
 
 
-def _place(plan: written.Plan, number: int, name: str, devices: list[Device], spot: Point) -> Place:
+def _place(number: int, name: str, devices: list[Device], spot: Point) -> Place:
     marks = tuple(sorted({MARKS.get(d.kind, "device") for d in devices if not d.panel}))
     return Place(number, name, *spot, marks or ("device",))
 
 
-def _on_paper(plan: written.Plan, name: str, origin: Point, scale: int) -> Point:
-    """Nose to the left; the vehicle's right side is then at the top."""
-    back, right = plan.places[name][:2]
-    return origin[0] + back * 1000 / scale, origin[1] - right * 1000 / scale
+def _framed(result: Result, number: int, sheets: int, scale: str) -> tuple[Canvas, Title, Box]:
+    """A framed sheet, its title, and what is left to draw in."""
+    vehicle = result.vehicle.description.vehicle
+    canvas = Canvas(*SHEET_MM)
+    title = Title(
+        vehicle.name,
+        "Where things are" if number == 1 else "Where things are: key",
+        "whole vehicle",
+        vehicle.revision,
+        str(vehicle.date),
+        number,
+        sheets,
+        name="plan" if number == 1 else f"plan-{number}",
+        scale=scale,
+    )
+    return canvas, title, frame(canvas, title)
 
 
-def _sheet(
+def _plan_sheet(
     result: Result,
     rows: list[tuple[str, str]],
-    number: int,
     sheets: int,
     places: list[Place],
-    origin: Point,
-    scale: int,
+    outline: Outline,
     below: float,
 ) -> Drawing:
-    """The plan with the first of the key, or more key."""
-    text = result.vehicle.description
-    canvas = Canvas(*SHEET_MM)
-    title = "Where things are" if number == 1 else "Where things are: key"
-    name = "plan" if number == 1 else f"plan-{number}"
-    inner = frame(
-        canvas,
-        Title(
-            text.vehicle.name,
-            title,
-            "whole vehicle",
-            text.vehicle.revision,
-            str(text.vehicle.date),
-            number,
-            sheets,
-            name=name,
-            scale=f"1:{scale}" if places else "",
-        ),
-    )
-    crowded: list[int] = []
-    if number == 1:
-        _vehicle(canvas, text.plan, origin, scale)
-        lines = _edges(text.plan, origin, scale) + _rope(canvas, result, origin, scale)
-        for off in (
-            Box(0, below - 3.0, canvas.width, canvas.height),
-            Box(0, 0, canvas.width, inner.y),
-        ):
-            canvas.block(off)
-        crowded = _numbers(canvas, places, lines)
-    _key(canvas, inner, rows, below if number == 1 else inner.y + 4)
-    note = (
-        "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
-        "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given."
-    )
+    """The plan with the first of the key."""
+    scale = f"1:{outline.scale:g}" if places else ""
+    canvas, title, inner = _framed(result, 1, sheets, scale)
+    _vehicle(canvas, outline)
+    lines = _edges(outline) + _draw_rope(canvas, result, outline)
+    canvas.block(Box(0, below - 3.0, canvas.width, canvas.height))
+    canvas.block(Box(0, 0, canvas.width, inner.y))
+    crowded = _numbers(canvas, places, lines)
+    _key(canvas, inner, rows, below)
+    note = NOTE
     if crowded:
         note = f"{len(crowded)} numbers of the key found no room on the plan. {note}"
+        canvas.left_out += [f"number {number}" for number in crowded]
     canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
-    return canvas.drawing(name, title)
+    return canvas.drawing(title.name, title.title)
 
 
-def _vehicle(canvas: Canvas, plan: written.Plan, origin: Point, scale: int) -> None:
+def _key_sheet(result: Result, rows: list[tuple[str, str]], number: int, sheets: int) -> Drawing:
+    """More of the key."""
+    canvas, title, inner = _framed(result, number, sheets, "")
+    _key(canvas, inner, rows, inner.y + 4)
+    canvas.text(inner.x, inner.bottom, fitted(NOTE, SMALL_MM, inner.w), colour=GREY)
+    return canvas.drawing(title.name, title.title)
+
+
+def _vehicle(canvas: Canvas, outline: Outline) -> None:
     """Outline with a round nose and a squarer tail, wheels, and bulkheads dashed."""
-    long, half = plan.length * 1000 / scale, plan.width * 500 / scale
-    x, y = origin
+    plan, (x, y) = outline.plan, outline.origin
+    long, half = outline.mm(plan.length), outline.mm(plan.width) / 2
     nose, tail = min(0.9 * half, long / 3), min(0.35 * half, long / 6)
     canvas.path(
         f"M {x + nose:.2f} {y - half:.2f} H {x + long - tail:.2f} "
@@ -198,20 +224,21 @@ def _vehicle(canvas: Canvas, plan: written.Plan, origin: Point, scale: int) -> N
         0.5,
         class_="outline",
     )
-    for wheel in _wheels(plan, origin, scale):
+    for wheel in _wheels(outline):
         canvas.rect(wheel, 0.25, colour=GREY, radius=wheel.h / 4, class_="wheel")
     for name, back in plan.walls.items():
-        at = x + back * 1000 / scale
+        at = x + outline.mm(back)
         canvas.line([(at, y - half), (at, y + half)], 0.35, GREY, dash="2 1", class_="wall")
         canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
 
 
-def _wheels(plan: written.Plan, origin: Point, scale: int) -> list[Box]:
-    (x, y), (wide, high) = origin, (m * 1000 / scale for m in WHEEL_M)
+def _wheels(outline: Outline) -> list[Box]:
+    plan, (x, y) = outline.plan, outline.origin
+    wide, high = (outline.mm(m) for m in WHEEL_M)
     return [
         Box(
-            x + axle * 1000 / scale - wide / 2,
-            y + side * plan.track * 500 / scale - high / 2,
+            x + outline.mm(axle) - wide / 2,
+            y + side * outline.mm(plan.track) / 2 - high / 2,
             wide,
             high,
         )
@@ -220,19 +247,20 @@ def _wheels(plan: written.Plan, origin: Point, scale: int) -> list[Box]:
     ]
 
 
-def _edges(plan: written.Plan, origin: Point, scale: int) -> list[Line]:
+def _edges(outline: Outline) -> list[Segment]:
     """Bulkheads, wheels and the outline, which numbers keep clear of."""
-    (x, y), half = origin, plan.width * 500 / scale
-    across = [x + back * 1000 / scale for back in (*plan.walls.values(), plan.length)]
-    along: list[Line] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
-    nose = _nose(plan, origin, scale)
+    plan, (x, y) = outline.plan, outline.origin
+    half = outline.mm(plan.width) / 2
+    across = [x + outline.mm(back) for back in (*plan.walls.values(), plan.length)]
+    along: list[Segment] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
+    nose = _nose(outline)
     return (
         along
         + [((at, y - half), (at, y + half)) for at in across]
         + list(pairwise(nose))
         + [
             line
-            for w in _wheels(plan, origin, scale)
+            for w in _wheels(outline)
             for line in pairwise(
                 ((w.x, w.y), (w.right, w.y), (w.right, w.bottom), (w.x, w.bottom), (w.x, w.y))
             )
@@ -240,10 +268,10 @@ def _edges(plan: written.Plan, origin: Point, scale: int) -> list[Line]:
     )
 
 
-def _nose(plan: written.Plan, origin: Point, scale: int) -> list[Point]:
+def _nose(outline: Outline) -> list[Point]:
     """The outline's round front as chords, from its right side to its left."""
-    (x, y), half = origin, plan.width * 500 / scale
-    deep = min(0.9 * half, plan.length * 1000 / scale / 3)
+    (x, y), half = outline.origin, outline.mm(outline.plan.width) / 2
+    deep = min(0.9 * half, outline.mm(outline.plan.length) / 3)
     found = []
     for side in (-1, 1):
         corners = [
@@ -266,26 +294,27 @@ def _on_curve(corners: list[Point], share: float) -> Point:
     return corners[0]
 
 
-def _rope(canvas: Canvas, result: Result, origin: Point, scale: int) -> list[Line]:
+def _draw_rope(canvas: Canvas, result: Result, outline: Outline) -> list[Segment]:
     """Every run whose ends have places, straight; returns the lines."""
-    plan = result.vehicle.description.plan
+    there = outline.plan.places
     lines = [
-        (_on_paper(plan, r.from_point, origin, scale), _on_paper(plan, r.to_point, origin, scale))
+        (outline.place(r.from_point), outline.place(r.to_point))
         for r in result.vehicle.runs
-        if r.from_point in plan.places and r.to_point in plan.places
+        if r.from_point in there and r.to_point in there
     ]
     for line in lines:
         canvas.line(line, 0.35, "#888888", class_="rope")
     return lines
 
 
-def _numbers(canvas: Canvas, places: list[Place], lines: list[Line]) -> list[int]:
+def _numbers(canvas: Canvas, places: list[Place], lines: list[Segment]) -> list[int]:
     """Marks, then each number at the nearest clear spot; returns those that found none."""
     for place in places:
         for mark, box in zip(place.marks, _mark_boxes(place), strict=True):
             _mark(canvas, box.x + box.w / 2, place.y, mark)
             canvas.block(box)
-    lines, numbers, crowded = list(lines), [], []
+    lines, crowded = list(lines), []
+    numbers: list[Box] = []
     for place in places:
         own = _mark_boxes(place)
         strict = [box for box in canvas.taken if box not in own]
@@ -303,7 +332,7 @@ def _numbers(canvas: Canvas, places: list[Place], lines: list[Line]) -> list[int
     return crowded
 
 
-def _spot(canvas: Canvas, place: Place, lines: list[Line], kept: list[Box]) -> Point | None:
+def _spot(canvas: Canvas, place: Place, lines: list[Segment], kept: list[Box]) -> Point | None:
     """Nearest free spot that no line crosses, and whose leader crosses nothing that is kept."""
     for reach in REACHES_MM:
         for turn in range(TURNS):

@@ -30,6 +30,10 @@ class Box:
             and other.y < self.bottom + gap
         )
 
+    def grown(self, by: float) -> Box:
+        """The box with so much more on every side."""
+        return Box(self.x - by, self.y - by, self.w + 2 * by, self.h + 2 * by)
+
     def holds(self, other: Box) -> bool:
         return (
             self.x - 1e-6 <= other.x

@@ -40,6 +40,8 @@ class Canvas:
         """The boxes of `taken` by the squares of CELL_MM that they lie in: a look at what is
         near a label costs the same however much is on the sheet."""
         self.references: list[Reference] = []
+        self.left_out: list[str] = []
+        """Lettering that found no room: the finished drawing names it."""
 
     def group(
         self,
@@ -254,7 +256,10 @@ class Canvas:
         into: Group | None = None,
         class_: str = "",
     ) -> Box | None:
-        """Writes the text at the first spot that is free and on the sheet; None where none is."""
+        """Writes the text at the first spot that is free and on the sheet.
+
+        Where no spot is, the text is left out, which the finished drawing says; returns None.
+        """
         sheet = Box(0, 0, self.width, self.height)
         for x, y in spots:
             box = label_box(x, y, text, size, anchor, bold, turned)
@@ -262,12 +267,19 @@ class Canvas:
                 return self.text(
                     x, y, text, size, anchor, bold, turned, halo, into=into, class_=class_
                 )
+        self.left_out.append(text)
         return None
 
     def drawing(self, name: str, title: str) -> Drawing:
         """The finished drawing."""
         return Drawing(
-            name, title, self.svg.tostring(), self.width, self.height, tuple(self.references)
+            name,
+            title,
+            self.svg.tostring(),
+            self.width,
+            self.height,
+            tuple(self.references),
+            tuple(self.left_out),
         )
 
 

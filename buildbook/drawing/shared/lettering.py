@@ -66,16 +66,19 @@ def both_ends(text: str, size_mm: float, width_mm: float, bold: bool = False) ->
 
 
 def wrapped(
-    text: str, size_mm: float, width_mm: float, lines: int, bold: bool = False
+    text: str, size_mm: float, width_mm: float, lines: int | None = None, bold: bool = False
 ) -> list[str]:
-    """The text broken at spaces (and hyphens) into at most `lines` lines, the last one fitted."""
+    """The text broken at spaces (and hyphens) into lines of a width; a word too wide is cut.
+
+    `lines` are the most that there is room for: the last of them holds what goes into it.
+    """
     words = text.replace("-", "- ").split(" ")
     done: list[str] = []
     line = ""
     for place, word in enumerate(words):
         joint = "" if not line or line.endswith("-") else " "
         if line and text_width_mm(line + joint + word, size_mm, bold) > width_mm:
-            if len(done) == lines - 1:
+            if lines is not None and len(done) == lines - 1:
                 rest = " ".join([line, *words[place:]]).replace("- ", "-")
                 return [*done, fitted(rest, size_mm, width_mm, bold)]
             done.append(fitted(line, size_mm, width_mm, bold))

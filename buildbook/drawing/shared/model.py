@@ -33,6 +33,8 @@ class Drawing:
     height_mm: float
     references: tuple[Reference, ...] = ()
     """What it says of other sheets, and of its own page."""
+    left_out: tuple[str, ...] = ()
+    """Lettering that found no room on it: whoever asked for the drawing is told."""
 
     @property
     def size_step(self) -> int:

@@ -7,23 +7,18 @@ from decimal import Decimal
 
 import pytest
 
-from buildbook.drawing.charts.chart import (
-    _ticks,
-    charging_chart,
-    cost_chart,
-    demand_a,
-    fuse_chart,
-    largest_state,
-    power_diagram,
-    supply_paths,
-)
+from buildbook.drawing.charts.axis import ticks_to
+from buildbook.drawing.charts.charging import charging_chart, demand_a
+from buildbook.drawing.charts.cost import cost_chart
+from buildbook.drawing.charts.fuse import fuse_chart
+from buildbook.drawing.charts.power import largest_state, power_diagram, supply_paths
 from buildbook.drawing.shared.model import SHEET_MM
 from tests.drawing.reading import faults, letterings, shapes
 
 
 def test_ticks_are_round_and_reach_the_largest_value():
-    assert _ticks(47) == pytest.approx([0, 10, 20, 30, 40, 50])
-    assert _ticks(0.9) == pytest.approx([0, 0.2, 0.4, 0.6, 0.8, 1.0])
+    assert ticks_to(47) == pytest.approx([0, 10, 20, 30, 40, 50])
+    assert ticks_to(0.9) == pytest.approx([0, 0.2, 0.4, 0.6, 0.8, 1.0])
 
 
 def test_demand_bars_are_in_proportion_to_what_the_loads_take(lapwing):

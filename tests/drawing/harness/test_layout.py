@@ -10,9 +10,10 @@ from itertools import combinations, pairwise, product
 import pytest
 
 from buildbook.drawing.harness import layout as layout_room
-from buildbook.drawing.harness.board import BEND_MM, lay_flat, line_mm, part_of, walk
-from buildbook.drawing.harness.layout import full_size, layout
-from buildbook.drawing.maps.tree import fixtures, rope_tree
+from buildbook.drawing.harness.board import BEND_MM, lay_on_board, line_mm, part_of, walk
+from buildbook.drawing.harness.full_size import full_size
+from buildbook.drawing.harness.layout import layout
+from buildbook.drawing.harness.rope_tree import fixtures, rope_tree
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
@@ -60,8 +61,8 @@ def cross(a, b, c, d) -> bool:
     return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
-def crossings(flat) -> list:
-    rounded = [[(round(x, 4), round(y, 4)) for x, y in path] for path in flat.paths.values()]
+def crossings(formboard) -> list:
+    rounded = [[(round(x, 4), round(y, 4)) for x, y in path] for path in formboard.paths.values()]
     segments = [pair for path in rounded for pair in pairwise(path)]
     return [(s, t) for s, t in combinations(segments, 2) if cross(*s, *t)]
 
@@ -95,46 +96,48 @@ def test_every_run_lies_on_the_board_at_its_true_length(vehicle, request):
     result = request.getfixturevalue(vehicle)
     for harness in result.vehicle.description.rope:
         runs = runs_of(result, harness)
-        flat = lay_flat(runs, BOARD)
-        assert not flat.needs_more
+        formboard = lay_on_board(runs, BOARD)
+        assert not formboard.needs_more
         for r in runs:
-            path = flat.paths[r.id]
+            path = formboard.paths[r.id]
             assert line_mm(path) == pytest.approx(r.length_m * 1000, abs=0.01)
-            assert path[0] == pytest.approx(flat.spots[r.from_point])
-            assert path[-1] == pytest.approx(flat.spots[r.to_point])
+            assert path[0] == pytest.approx(formboard.places[r.from_point])
+            assert path[-1] == pytest.approx(formboard.places[r.to_point])
             assert all(0 < x < BOARD[0] and 0 < y < BOARD[1] for x, y in path)
-        assert crossings(flat) == []
+        assert crossings(formboard) == []
 
 
 @pytest.mark.parametrize("count,seed", [(2, 1), (12, 2), (25, 3), (40, 4)])
 def test_any_rope_lies_at_true_length_and_nothing_crosses(count, seed):
     runs = made_up(count, seed)
-    flat = lay_flat(runs, BOARD)
-    assert set(flat.paths) == {r.id for r in runs}
+    formboard = lay_on_board(runs, BOARD)
+    assert set(formboard.paths) == {r.id for r in runs}
     for r in runs:
-        assert line_mm(flat.paths[r.id]) == pytest.approx(r.length_m * 1000, abs=0.01)
-    assert crossings(flat) == []
-    extent = flat.extent()
-    assert extent.x >= 0 and extent.right <= flat.board.w and extent.bottom <= flat.board.h
+        assert line_mm(formboard.paths[r.id]) == pytest.approx(r.length_m * 1000, abs=0.01)
+    assert crossings(formboard) == []
+    extent = formboard.extent()
+    assert (
+        extent.x >= 0 and extent.right <= formboard.board.w and extent.bottom <= formboard.board.h
+    )
 
 
 def test_a_trunk_longer_than_the_board_is_folded():
     runs = [run(f"p{n}", f"p{n + 1}", 0.7) for n in range(6)]
-    flat = lay_flat(runs, BOARD)
-    assert flat.rows == 2 and not flat.needs_more
-    assert lay_flat(runs[:3], BOARD).rows == 1
+    formboard = lay_on_board(runs, BOARD)
+    assert formboard.rows == 2 and not formboard.needs_more
+    assert lay_on_board(runs[:3], BOARD).rows == 1
 
 
 def test_a_harness_too_large_for_the_board_says_so():
     runs = [run("hub", f"end {n}", 2.5) for n in range(6)]
-    flat = lay_flat(runs, (600.0, 400.0))
-    assert flat.needs_more and flat.board.w > 600
-    assert crossings(flat) == []
+    formboard = lay_on_board(runs, (600.0, 400.0))
+    assert formboard.needs_more and formboard.board.w > 600
+    assert crossings(formboard) == []
 
 
 def test_the_same_rope_lies_the_same():
     runs = made_up(25, 3)
-    assert lay_flat(runs, BOARD) == lay_flat(runs, BOARD)
+    assert lay_on_board(runs, BOARD) == lay_on_board(runs, BOARD)
 
 
 @pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "lapwing"])
@@ -226,12 +229,12 @@ def test_a_longer_run_is_drawn_longer(lapwing):
 
 
 def test_a_sheet_grows_where_the_labels_find_no_room(two_wire, monkeypatch):
-    real = layout_room._labelled
+    real = layout_room.label_all
 
-    def labelled(plot):
-        return real(plot) if plot.canvas.width > 400 else None
+    def label_all(plot, labels):
+        return real(plot, labels) if plot.canvas.width > 400 else None
 
-    monkeypatch.setattr(layout_room, "_labelled", labelled)
+    monkeypatch.setattr(layout_room, "label_all", label_all)
     drawing = layout_room.layout(two_wire, next(iter(two_wire.vehicle.description.rope)))
     assert drawing.width_mm == pytest.approx(2 * 267.0)
 

@@ -8,15 +8,8 @@ from itertools import combinations
 
 import pytest
 
-from buildbook.drawing.harness.section import (
-    LISTED,
-    changes,
-    cut_through,
-    fullest_run,
-    lay_ups,
-    section,
-    sections,
-)
+from buildbook.drawing.harness.lay_up import changes, lay_ups
+from buildbook.drawing.harness.section import LISTED, cut_through, fullest_run, section, sections
 from buildbook.sizing.finished_runs import finished_runs, outside_mm
 from tests.drawing.reading import faults, letterings, shapes
 

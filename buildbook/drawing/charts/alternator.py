@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from buildbook.drawing.charts.chart import DARK, WIDTH_MM, _ticks
+from buildbook.drawing.charts.axis import DARK, WIDTH_MM, ticks_to
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
@@ -27,7 +27,7 @@ def alternator_chart(result: Result) -> Drawing:
     states = [b for b in result.supply.balances if b.demand_a > 0.05][:MOST_STATES]
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
     most = max([amps for _, amps in curve] + [b.demand_a for b in states if b.limit_a > 0])
-    across, up = _ticks(fastest), _ticks(most)
+    across, up = ticks_to(fastest), ticks_to(most)
     canvas = figure(
         WIDTH_MM,
         max(AREA.bottom + 8.5, 16 + PITCH_MM * len(states)),

@@ -1,207 +1,22 @@
-"""Charts: charging balance, fuse load, cost, and the vehicle's power on one page."""
+"""Power at a glance: from the battery through every fuse to its loads, on one sheet."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 import networkx
 
-from buildbook.drawing.faces.panel import load_bar
+from buildbook.drawing.charts.axis import amps_words
+from buildbook.drawing.charts.charging import demand_a
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, INK, Canvas
-from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm, wrapped
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import BLOCK_MM, Title, figure, frame
+from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.electrical.model import Solution
 from buildbook.result import Result
-from buildbook.sizing.model import FuseSizing
-
-WIDTH_MM = 170.0
-DARK = "#555555"
-MOST_ROWS, MOST_COLUMNS = 55, 3
-"""Fuses that the fuse chart takes one below the other, and side by side, within 240 mm."""
-
-MOST_COSTS = 14
-"""Rows of one group in the picture of costs."""
-
-
-def _ticks(largest: float) -> list[float]:
-    """Round values from zero to at least `largest`, about five of them."""
-    if largest <= 0:
-        return [0.0, 1.0]
-    rough = largest / 5
-    ten = 10 ** math.floor(math.log10(rough))
-    step = next(ten * f for f in (1, 2, 2.5, 5, 10) if ten * f >= rough)
-    return [step * n for n in range(math.ceil(largest / step - 1e-9) + 1)]
-
-
-def _axis(canvas: Canvas, area: Box, ticks: list[float], unit: str) -> None:
-    """Upright lines with their value under the area."""
-    for tick in ticks:
-        x = area.x + tick / ticks[-1] * area.w
-        canvas.line([(x, area.y), (x, area.bottom)], 0.18, GREY)
-        canvas.text(x, area.bottom + 3.4, f"{tick:g}", anchor="middle")
-    canvas.text(area.right, area.bottom + 7.0, unit, anchor="end", colour=GREY)
-
-
-def demand_a(solution: Solution) -> float:
-    """What the loads take together: the alternator's current less what goes into the battery."""
-    return solution.alternator_a - solution.charging_a
-
-
-def charging_chart(result: Result) -> Drawing:
-    """For every state the demand (dark) against what the alternator can give (outline)."""
-    states = {s: sol for s, sol in result.solved.meter.items()}
-    row, left, right = 6.6, 40.0, 54.0
-    canvas = figure(
-        WIDTH_MM,
-        14 + row * len(states) + 8,
-        result.vehicle.description.vehicle,
-        "charging-balance",
-        "Charging balance by state",
-        "every state",
-    )
-    canvas.text(
-        2,
-        4.2,
-        "Charging balance: what the loads take, what the alternator can give",
-        NORMAL_MM,
-        bold=True,
-    )
-    canvas.text(
-        2,
-        8.6,
-        "dark: demand; outline: alternator at that engine speed; balance: what is left over",
-        colour=GREY,
-    )
-    area = Box(left, 12, WIDTH_MM - left - right, row * len(states))
-    largest = max((max(demand_a(s), s.alternator_limit_a) for s in states.values()), default=1)
-    ticks = _ticks(largest)
-    _axis(canvas, area, ticks, "A")
-    for n, (state, solution) in enumerate(states.items()):
-        y, demand = area.y + n * row, demand_a(solution)
-        per_a = area.w / ticks[-1]
-        canvas.text(left - 2, y + 4.2, fitted(state, SMALL_MM, left - 4), anchor="end")
-        limit = Box(left, y + 3.5, max(0.0, solution.alternator_limit_a) * per_a, 2.2)
-        canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
-        canvas.rect(
-            Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK, class_="demand"
-        )
-        balance = round(solution.alternator_limit_a - demand, 1) + 0.0
-        figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
-        canvas.text(area.right + 3, y + 4.2, figures)
-        canvas.text(
-            area.right + 28,
-            y + 4.2,
-            f"balance {balance:+.1f} A".replace("-", "−"),
-            bold=True,
-            class_="balance",
-        )
-    return canvas.drawing("charging-balance", "Charging balance by state")
-
-
-def fuse_chart(result: Result) -> Drawing:
-    """Every fuse's heaviest load against its rating; of too many for a sheet the most loaded."""
-    every = list(result.sizing.fuses.values())
-    fuses = every
-    if len(every) > MOST_COLUMNS * MOST_ROWS:
-        fuses = sorted(every, key=lambda f: (-f.load_a / (f.rating_a or math.inf), f.fuse))
-        fuses = fuses[: MOST_COLUMNS * MOST_ROWS]
-    columns = max(1, math.ceil(len(fuses) / MOST_ROWS))
-    rows = max(1, math.ceil(len(fuses) / columns))
-    row = 5.0 if rows <= 42 else 3.9
-    canvas = figure(
-        WIDTH_MM,
-        12 + row * rows + 8,
-        result.vehicle.description.vehicle,
-        "fuse-load",
-        "Fuse load against rating",
-        "heaviest of each",
-    )
-    title = "Fuses: heaviest load against rating"
-    if len(fuses) < len(every):
-        more = len(every) - len(fuses)
-        title += f", the {len(fuses)} most loaded; {more} more: see the fuse table"
-    canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
-    canvas.text(
-        2, 8.4, "dark: load; outline: rating; mark: three quarters of the rating", colour=GREY
-    )
-    for n in range(columns):
-        _fuse_column(canvas, fuses[n * rows : (n + 1) * rows], row, n, columns)
-    return canvas.drawing("fuse-load", "Fuse load against rating")
-
-
-def _fuse_column(
-    canvas: Canvas, fuses: Sequence[FuseSizing], row: float, place: int, columns: int
-) -> None:
-    """Names, bars and figures of one column of the fuse chart; the state where it has room."""
-    name, wide, room = {1: (20.0, 92.0, 48.0), 2: (17.0, 28.0, 32.0)}.get(
-        columns, (12.0, 15.0, 23.0)
-    )
-    left = place * WIDTH_MM / columns
-    area = Box(left + name + 4, 10.5, wide, row * len(fuses))
-    ticks = [0.0, 25.0, 50.0, 75.0, 100.0] if columns == 1 else [0.0, 50.0, 100.0]
-    _axis(canvas, area, ticks, "share of rating, %" if columns == 1 else "% of rating")
-    for n, fuse in enumerate(fuses):
-        y = area.y + n * row
-        canvas.text(area.x - 2, y + row / 2 + 0.9, fitted(fuse.fuse, SMALL_MM, name), anchor="end")
-        bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
-        canvas.rect(bar, 0.0, fill="#ffffff")
-        load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
-        text = f"{_load(fuse.load_a, 2)} of {fuse.rating_a:g} A"
-        text += f", {fuse.state}" if columns < 3 else ""
-        canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, room))
-
-
-def cost_chart(result: Result) -> Drawing:
-    """Cost by kind of part, by system and by harness to one scale, before tax and carriage."""
-    bill = result.bill
-    titles = {key: system.title for key, system in result.vehicle.description.systems.items()}
-    systems = {titles.get(key, key): cost for key, cost in bill.by_system.items()}
-    groups = [
-        ("By kind of part", bill.by_kind),
-        ("By system", systems),
-        ("By harness", bill.by_harness),
-    ]
-    shown = [(title, _dearest(costs)) for title, costs in groups if costs]
-    row, head = 4.6, 7.0
-    high = sum(head + row * len(rows) for _, rows in shown)
-    canvas = figure(
-        WIDTH_MM,
-        9 + high + 8,
-        result.vehicle.description.vehicle,
-        "cost",
-        "Cost by kind of part, system and harness",
-    )
-    title = f"Cost at a glance, {bill.currency}, before tax and carriage"
-    canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
-    area = Box(58, 7, 86, high)
-    dearest = max((cost for _, rows in shown for _, cost in rows), default=1)
-    ticks = _ticks(float(dearest))
-    _axis(canvas, area, ticks, bill.currency)
-    y = area.y
-    for title, rows in shown:
-        canvas.text(2, y + 5, title, bold=True)
-        y += head
-        for name, cost in rows:
-            canvas.text(56, y + 3.3, fitted(name, SMALL_MM, 52), anchor="end")
-            wide = float(cost) / ticks[-1] * area.w
-            canvas.rect(Box(area.x, y + 1, wide, row - 1.8), 0.25, fill=DARK, class_="cost")
-            canvas.text(WIDTH_MM - 2, y + 3.3, f"{cost:.2f}", anchor="end")
-            y += row
-    return canvas.drawing("cost", "Cost by kind of part, system and harness")
-
-
-def _dearest(costs: Mapping[str, Decimal]) -> list[tuple[str, Decimal]]:
-    """The dearest first; what there is no room for in one sum at the end."""
-    rows = sorted(costs.items(), key=lambda pair: (-pair[1], pair[0]))
-    if len(rows) <= MOST_COSTS:
-        return rows
-    rest = sum((cost for _, cost in rows[MOST_COSTS - 1 :]), Decimal(0))
-    return [*rows[: MOST_COSTS - 1], (f"{len(rows) - MOST_COSTS + 1} more", rest)]
 
 
 @dataclass(frozen=True)
@@ -236,7 +51,7 @@ def supply_paths(result: Result) -> dict[str, tuple[str, ...]]:
 
     The shortest conductive way over all states (relays closed in any), loads left out.
     """
-    graph = networkx.Graph()
+    graph: networkx.Graph[str] = networkx.Graph()
     vehicle = result.vehicle
     reference, plus = "", ""
     for solution in result.solved.meter.values():
@@ -432,12 +247,7 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
     volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
     if amps < 0.0005 or volts < 0.05:
         return load_id, "off"
-    return load_id, f"{_load(amps, 1)}, {volts:.1f} V"
-
-
-def _load(amps: float, digits: int) -> str:
-    """Current to that many digits, in milliamps where that would leave next to none."""
-    return f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.{digits}f} A"
+    return load_id, f"{amps_words(amps, 1)}, {volts:.1f} V"
 
 
 def _power_load(

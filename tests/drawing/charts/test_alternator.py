@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.drawing.charts.curve import AREA, alternator_chart
+from buildbook.drawing.charts.alternator import AREA, alternator_chart
 from tests.drawing.reading import faults, letterings, shapes
 
 

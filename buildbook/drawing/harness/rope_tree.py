@@ -46,7 +46,7 @@ def rope_tree(runs: Sequence[Run], through: bool = False) -> Tree:
     The trunk starts at the end that the author measured from first and goes the longest way;
     where the author began in the middle, or with `through`, it is the longest way of all.
     """
-    graph = networkx.Graph()
+    graph: networkx.Graph[str] = networkx.Graph()
     both: dict[tuple[str, str], Run] = {}
     for run in runs:
         graph.add_edge(run.from_point, run.to_point, length=run.length_m)
@@ -66,15 +66,15 @@ def rope_tree(runs: Sequence[Run], through: bool = False) -> Tree:
     return Tree(trunk, children, both)
 
 
-def _farthest(graph: networkx.Graph, start: str) -> str:
+def _farthest(graph: networkx.Graph[str], start: str) -> str:
     away = networkx.single_source_dijkstra_path_length(graph, start, weight="length")
     return max(away, key=lambda p: away[p])
 
 
-def _reach(graph: networkx.Graph, trunk: tuple[str, ...]) -> dict[str, float]:
+def _reach(graph: networkx.Graph[str], trunk: tuple[str, ...]) -> dict[str, float]:
     """Point off the trunk -> rope from where it branches off to the farthest end beyond it."""
     found: dict[str, float] = {}
-    spread = networkx.Graph(graph)
+    spread: networkx.Graph[str] = networkx.Graph(graph)
     spread.remove_edges_from(list(pairwise(trunk)))
     for root in trunk:
         for near, far in reversed(list(networkx.dfs_edges(spread, root))):

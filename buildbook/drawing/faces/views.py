@@ -1,0 +1,240 @@
+"""A connector's two views on a page: how cavities are lettered, its shell, where each stands."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from buildbook.description.models import Plug
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, text_width_mm
+from buildbook.harness.model import Wire
+from buildbook.vehicle.faces import cavity_places
+
+LINE_MM = 2.9
+RING_MM = 2.2
+"""Radius of a drawn cavity."""
+WIDTH_MM = 170.0
+ROOM_MM = WIDTH_MM - 12.0
+"""Widest shell: its keyway may stand on either side."""
+GAP_MM = 4.0
+"""Between the two views."""
+ABOVE_MM = 13.5
+"""Heading, side and keyway over a shell."""
+BELOW_MM = 2.4
+"""A keyway under a shell, and a gap."""
+TALLEST_MM = 240.0
+"""Two views one above the other are no higher: the page has words too."""
+RINGS_EDGE_MM = 0.8
+"""Between the lettering and the shell of a round connector."""
+Places = dict[str, tuple[float, float]]
+"""Cavity -> column and row of its middle."""
+
+
+@dataclass(frozen=True)
+class Lettering:
+    """How a cavity is lettered: box around its centre, lines below it, and which lines."""
+
+    width: float
+    above: float
+    below: float
+    style: str
+    """level (id and letters below), upright (the same read upwards), bare (cavity only), narrow
+    (cavity read upwards), within (cavity in its ring)."""
+    ring: float = RING_MM
+
+    def box(self, x: float, y: float) -> Box:
+        return Box(x - self.width / 2, y - self.above, self.width, self.above + self.below)
+
+
+def _letterings(places: Places, wires: dict[str, Wire]) -> list[Lettering]:
+    """Letterings to try from the wire side, fullest first."""
+    cavity = _widest(places)
+    texts = [t for wire in wires.values() for t in (wire.id, wire.colour)]
+    wide = max((text_width_mm(t, SMALL_MM) for t in texts), default=2.0)
+    above, ring = RING_MM + 3.4, 2 * RING_MM
+    return [
+        Lettering(max(cavity, wide, ring) + 1.4, above, RING_MM + 2 * LINE_MM + 1.0, "level"),
+        Lettering(max(cavity, 2 * LINE_MM, ring) + 0.8, above, RING_MM + wide + 1.6, "upright"),
+        Lettering(max(cavity, ring) + 0.6, above, RING_MM + 0.6, "bare"),
+        _narrow(places),
+        _within(places),
+    ]
+
+
+def _mating_letterings(places: Places) -> list[Lettering]:
+    """Letterings to try from the mating side, the smallest first: it names cavities alone."""
+    return [_within(places), _narrow(places)]
+
+
+def _within(places: Places) -> Lettering:
+    ring = max(1.9, math.hypot(_widest(places) / 2, 0.36 * SMALL_MM) + 0.5)
+    return Lettering(2 * ring + 0.4, ring + 0.2, ring + 0.2, "within", ring)
+
+
+def _narrow(places: Places) -> Lettering:
+    return Lettering(3.5, 1.5 + _widest(places) + 1.8, 2.1, "narrow", 1.5)
+
+
+def _widest(places: Places) -> float:
+    return max((text_width_mm(c, SMALL_MM, True) for c in places), default=2.0)
+
+
+def _pitch(places: Places, lettering: Lettering) -> tuple[float, float]:
+    """Smallest pitch across and down at which no two letterings overlap."""
+    points = list(places.values())
+    if all(abs(y - round(y)) < 1e-9 and abs(2 * x - round(2 * x)) < 1e-9 for x, y in points):
+        return lettering.width, lettering.above + lettering.below
+    if lettering.style == "within":
+        nearest = min(math.dist(a, b) for i, a in enumerate(points) for b in points[:i])
+        return lettering.width / nearest, lettering.width / nearest
+    need = 0.0
+    for i, (ax, ay) in enumerate(points):
+        for bx, by in points[:i]:
+            dx, dy = abs(ax - bx), abs(ay - by)
+            across = lettering.width / dx if dx > 1e-9 else math.inf
+            down = (lettering.above + lettering.below) / dy if dy > 1e-9 else math.inf
+            need = max(need, min(across, down))
+    return need + 0.01, need + 0.01
+
+
+@dataclass(frozen=True)
+class Shell:
+    """Outline of a connector around its lettered cavities, in mm about the cavities' origin."""
+
+    box: Box
+    radius: float
+    """Of the corners; half the width for a round shell."""
+    aside: float
+    """Kept free left and right of it for a keyway."""
+
+
+def _shell(plug: Plug, boxes: list[Box]) -> Shell:
+    """A rounded rectangle for rows; for rings a circle about the middle that holds every label."""
+    aside = 2.0 if {plug.keyway, plug.latch} & {"left", "right"} else 0.3
+    if plug.rings:
+        corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
+        middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
+        r = max(math.hypot(x, y - middle) for x, y in corners) + RINGS_EDGE_MM
+        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r, aside)
+    left, top = min(b.x for b in boxes), min(b.y for b in boxes)
+    wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
+    return Shell(Box(left - 1.0, top - 1, wide + 2, high + 2), 1.5, aside)
+
+
+@dataclass(frozen=True)
+class View:
+    """One side of a connector, laid out."""
+
+    mating: bool
+    lettering: Lettering
+    centres: dict[str, tuple[float, float]]
+    """Cavity -> its centre, mm about the cavities' origin."""
+    shell: Shell
+
+    @property
+    def width(self) -> float:
+        """Of the shell with its keyway, or of the words over it."""
+        words = max(text_width_mm(word, NORMAL_MM, True) for word in self.words)
+        return max(self.shell.box.w + 2 * self.shell.aside, words)
+
+    @property
+    def height(self) -> float:
+        """Of the shell with its keyway and the words over it."""
+        return ABOVE_MM + self.shell.box.h + BELOW_MM
+
+    @property
+    def words(self) -> tuple[str, str]:
+        return "Seen from the", "MATING SIDE" if self.mating else "WIRE SIDE"
+
+
+def _views(plug: Plug, mating: bool, letterings: list[Lettering], room_mm: float) -> list[View]:
+    """The view in every lettering whose shell goes into the room; squeezed where none does."""
+    places = cavity_places(plug, mating)
+    fitting = [
+        view
+        for lettering in letterings
+        if (view := _view(plug, mating, lettering, *_pitch(places, lettering))).shell.box.w
+        <= room_mm
+    ]
+    if fitting:
+        return fitting
+    lettering = letterings[-1]
+    if plug.rings:
+        reach = (
+            math.hypot(lettering.width / 2, max(lettering.above, lettering.below)) + RINGS_EDGE_MM
+        )
+        pitch = (room_mm / 2 - reach) / max(math.hypot(*p) for p in places.values())
+        return [_view(plug, mating, lettering, pitch, pitch)]
+    xs = [x for x, _ in places.values()]
+    across = (room_mm - lettering.width) / max(max(xs) - min(xs), 1.0)
+    return [_view(plug, mating, lettering, across, lettering.above + lettering.below)]
+
+
+def _view(plug: Plug, mating: bool, lettering: Lettering, across: float, down: float) -> View:
+    """One side with its cavities so far apart."""
+    places = cavity_places(plug, mating)
+    centres = {c: (x * across, y * down) for c, (x, y) in places.items()}
+    boxes = [lettering.box(x, y) for x, y in centres.values()] or [lettering.box(0, 0)]
+    return View(mating, lettering, centres, _shell(plug, boxes))
+
+
+@dataclass(frozen=True)
+class Sides:
+    """Both views of a connector on one drawing, and where the second begins."""
+
+    wire: View
+    mating: View
+    left: float
+    top: float
+
+    @property
+    def width(self) -> float:
+        right = max(self.wire.width, self.left + self.mating.width)
+        return right - min(0.0, self.left)
+
+    @property
+    def height(self) -> float:
+        return max(self.wire.height, self.top + self.mating.height)
+
+    @property
+    def fits(self) -> bool:
+        return self.width <= WIDTH_MM - 4 + 1e-6 and self.height <= TALLEST_MM
+
+
+def sides_of(plug: Plug, wires: dict[str, Wire]) -> Sides:
+    """The views beside each other, tucked in or one above the other: fullest lettering first."""
+    places = cavity_places(plug)
+    mating = _views(plug, True, _mating_letterings(places), ROOM_MM)[0]
+    letterings = _letterings(places, wires)
+    for wire in _views(plug, False, letterings, ROOM_MM):
+        ways = [Sides(wire, mating, wire.width + GAP_MM, 0.0), _stacked(wire, mating)]
+        if plug.rings:
+            ways.insert(1, _tucked(wire, mating))
+        for sides in ways:
+            if sides.fits:
+                return sides
+    room = TALLEST_MM - mating.height - ABOVE_MM - BELOW_MM
+    return _stacked(_views(plug, False, letterings[-1:], min(room, ROOM_MM))[0], mating)
+
+
+def _stacked(wire: View, mating: View) -> Sides:
+    return Sides(wire, mating, (wire.width - mating.width) / 2, wire.height - 2.0)
+
+
+def _tucked(wire: View, mating: View) -> Sides:
+    """The mating side of a round connector in the corner that the wire side leaves."""
+    left, top = WIDTH_MM - 4 - mating.width, 0.0
+    centre, radius = (wire.width / 2, ABOVE_MM + wire.shell.radius), wire.shell.radius + GAP_MM
+    while top < wire.height:
+        words = Box(left, top + ABOVE_MM - 9.0, mating.width, 9.0)
+        reach = mating.shell.radius
+        middle = (left + mating.width / 2, top + ABOVE_MM + reach)
+        near = (
+            min(max(centre[0], words.x), words.right),
+            min(max(centre[1], words.y), words.bottom),
+        )
+        if math.dist(centre, near) > radius and math.dist(centre, middle) > radius + reach:
+            break
+        top += 1.0
+    return Sides(wire, mating, left, top)

@@ -1,0 +1,144 @@
+"""Sections of a twisted harness wherever its lay-up changes, as many as go on a sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from buildbook.drawing.harness.section import (
+    HEIGHT_MM,
+    WIDTH_MM,
+    Section,
+    _draw,
+    _scale_words,
+    cut_through,
+    fullest_run,
+    lay_words,
+    layers_of,
+)
+from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted
+from buildbook.drawing.shared.model import Drawing
+from buildbook.drawing.shared.sheet import STRIP_MM, figure
+from buildbook.harness.breakout_order import root_of
+from buildbook.harness.finishing import FinishedRun
+from buildbook.result import Result
+
+HEAD_MM = 7.0
+CELL_MM = 56.0
+"""Width of the smallest section with its words on a sheet of several."""
+LAYER_MM = 3.6
+"""Height of the words of a layer."""
+SHEET_MM = 125.0
+"""Height that a sheet of several keeps to where it can, so that two go on a page."""
+
+
+def changes(result: Result, harness: str) -> tuple[FinishedRun, ...]:
+    """Twisted pieces of a harness whose lay-up is not drawn yet: those of two strands and more.
+
+    The fullest run has a drawing of its own.
+    """
+    fullest = fullest_run(result, harness)
+    seen = {result.finished_runs[fullest.id].lay_up} if fullest else set()
+    found = []
+    for piece in result.finished_runs.values():
+        if piece.harness == harness and piece.lay_up and piece.lay_up not in seen:
+            seen.add(piece.lay_up)
+            found.append(piece)
+    return tuple(found)
+
+
+def laid_alike(result: Result, piece: FinishedRun) -> tuple[str, ...]:
+    """Runs of a harness through which the same strands go on as they are."""
+    found = result.finished_runs.values()
+    return tuple(p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up)
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """A piece, its section and the room that it takes on a sheet, mm."""
+
+    piece: FinishedRun
+    seen: Section
+    width: float
+    height: float
+
+
+def lay_up_sheets(result: Result, harness: str) -> tuple[Drawing, ...]:
+    """Sections of every twisted piece at which the lay-up changes, as many as go on a page."""
+    cut = [(piece, cut_through(result, piece)) for piece in changes(result, harness)]
+    if not cut:
+        return ()
+    most = (WIDTH_MM - 8) / (2 * max(seen.radius for _, seen in cut))
+    scale = min(most, max(seen.scale_for_names() for _, seen in cut))
+    cells = [
+        _Cell(
+            piece,
+            seen,
+            max(CELL_MM, 2 * seen.radius * scale + 5),
+            max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)),
+        )
+        for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
+    ]
+    return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
+
+
+def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
+    """Pages of shelves of cells, largest first."""
+    shelves: list[list[_Cell]] = []
+    for cell in cells:
+        if not shelves or sum(c.width for c in shelves[-1]) + cell.width > WIDTH_MM:
+            shelves.append([])
+        shelves[-1].append(cell)
+    pages: list[list[list[_Cell]]] = []
+    for shelf in shelves:
+        used = sum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
+        if used + max(c.height for c in shelf) > SHEET_MM - HEAD_MM - STRIP_MM:
+            pages.append([])
+        pages[-1].append(shelf)
+    return pages
+
+
+def _sheet(
+    result: Result, harness: str, page: list[list[_Cell]], scale: float, number: int
+) -> Drawing:
+    height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
+    name, title = f"lay-up-{harness}-{number}", f"{harness} harness: where the lay-up changes"
+    canvas = figure(
+        WIDTH_MM, height, result.vehicle.description.vehicle, name, title, scale=_scale_words(scale)
+    )
+    note = f"Seen from {_root(result, harness)}; thin circle: a cable, stroke: a filler"
+    canvas.text(2, 4.2, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
+    top = HEAD_MM
+    for shelf in page:
+        left = 0.0
+        for cell in shelf:
+            _draw_cell(canvas, result, cell, left, top, scale)
+            left += cell.width
+        top += max(c.height for c in shelf)
+    return canvas.drawing(name, f"{harness} harness: lay-up, {number}")
+
+
+def _root(result: Result, harness: str) -> str:
+    runs = [run for run in result.vehicle.runs if run.harness == harness]
+    return root_of(runs, (w for w in result.harness.wires.values() if w.harness == harness))
+
+
+def _draw_cell(
+    canvas: Canvas, result: Result, cell: _Cell, left: float, top: float, scale: float
+) -> None:
+    piece, room = cell.piece, cell.width - 3
+    title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
+    canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
+    size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
+    canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
+    for n, words in enumerate(lay_words(layers_of(piece))):
+        line = f"{'core' if n == 0 else f'layer {n}'}: {words}"
+        canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
+    middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
+    _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})
+
+
+def lay_ups(result: Result) -> dict[str, tuple[Drawing, ...]]:
+    """Harness -> its sheets of sections, for every harness that is twisted."""
+    found = {h: lay_up_sheets(result, h) for h in result.vehicle.description.rope}
+    return {harness: sheets for harness, sheets in found.items() if sheets}
