@@ -7,10 +7,12 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+from buildbook.as_built.model import AsBuilt
+from buildbook.as_built.read import read_as_built
 from buildbook.checks.run import run_checks
 from buildbook.checks.stages import Assessed, Checked
 from buildbook.description.models import Description
-from buildbook.description.read import Reading, read_folder
+from buildbook.description.read import FolderContents, read_folder
 from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
@@ -130,13 +132,13 @@ def fault_table_of(
     stages = [stage for stage in STAGES if stage not in (PRICES, CHECKS)]
     begin = _beginnings(progress, stages)
     begin()
-    reading, problems = read_folder(folder, variant)
-    if reading is None or problems:
-        return None, sorted(set(problems))
-    key = key_of((reading.description, reading.record)) if keep else ""
-    if keep and (table := _fault_table_kept(key, reading)) is not None:
+    contents, as_built, problems = _read(folder, variant)
+    if contents is None or problems:
+        return None, problems
+    key = key_of((contents.description, as_built)) if keep else ""
+    if keep and (table := _fault_table_cached(key, contents, as_built)) is not None:
         return table, []
-    sized, problems = _sized_from(reading, begin)
+    sized, problems = _sized_from(contents, as_built, begin)
     if sized is None:
         return None, problems
     begin()
@@ -147,14 +149,16 @@ def fault_table_of(
     return fault_table(sized.vehicle, sized.harness, swept), []
 
 
-def _fault_table_kept(key: str, reading: Reading) -> FaultTable | None:
+def _fault_table_cached(
+    key: str, contents: FolderContents, as_built: AsBuilt | None
+) -> FaultTable | None:
     """The table of a description that was broken before; None where nothing fits."""
     arrays = cached(key)
     found = from_arrays(arrays) if arrays is not None else None
     learned = read_learned(found[1]) if found else None
     if found is None or learned is None:
         return None
-    vehicle, problems = join(reading)
+    vehicle, problems = join(contents, as_built)
     if vehicle is None or problems:
         return None
     harness, problems = _laid_again(vehicle, learned)
@@ -206,17 +210,28 @@ def sized_of(
 ) -> tuple[Sized | None, list[Problem]]:
     """The vehicle with its wires laid, sized and finished."""
     begin()
-    reading, problems = read_folder(folder, variant)
-    if reading is None or problems:
-        return None, sorted(set(problems))
+    contents, as_built, problems = _read(folder, variant)
+    if contents is None or problems:
+        return None, problems
     if when_read is not None:
-        when_read(reading.description)
-    return _sized_from(reading, begin)
+        when_read(contents.description)
+    return _sized_from(contents, as_built, begin)
 
 
-def _sized_from(reading: Reading, begin: Callable[[], None]) -> tuple[Sized | None, list[Problem]]:
+def _read(
+    folder: Path, variant: str | None
+) -> tuple[FolderContents | None, AsBuilt | None, list[Problem]]:
+    """The description of a vehicle folder and what was built of it."""
+    contents, problems = read_folder(folder, variant)
+    as_built, more = read_as_built(folder)
+    return contents, as_built, sorted({*problems, *more})
+
+
+def _sized_from(
+    contents: FolderContents, as_built: AsBuilt | None, begin: Callable[[], None]
+) -> tuple[Sized | None, list[Problem]]:
     begin()
-    vehicle, problems = join(reading)
+    vehicle, problems = join(contents, as_built)
     if vehicle is None or problems:
         return None, sorted(set(problems))
     begin()

@@ -25,18 +25,20 @@ def record(vehicle: Path, rework: bool) -> None:
     later changes no label that is on a wire. Where a harness recorded before would be altered,
     what would change is listed, and nothing is written without --rework.
     """
-    from buildbook.description.read import RECORD
-    from buildbook.record import alterations, record_of, record_text
+    from buildbook.as_built.compare import alterations
+    from buildbook.as_built.text import as_built_text
+    from buildbook.description.read import AS_BUILT
+    from buildbook.sizing.as_built import as_built_now
 
     result = worked_out(vehicle)
-    new = record_of(result.vehicle, result.harness, result.sizing)
-    old = result.vehicle.record
+    new = as_built_now(result.vehicle, result.harness, result.sizing)
+    old = result.vehicle.as_built
     changed = alterations(old, new) if old else ()
     for alteration in changed:
         click.echo(f"{alteration.circuit}: {alteration.kind}")
         for what in alteration.what:
             click.echo(f"    {what}")
-    target = vehicle / RECORD
+    target = vehicle / AS_BUILT
     if changed and not rework:
         say(
             f"{target} was not changed: {len(changed)} circuits differ from what was built. "
@@ -47,7 +49,7 @@ def record(vehicle: Path, rework: bool) -> None:
         click.echo(f"{target} says this already")
         return
     try:
-        write_file(target, record_text(new).encode("utf-8"))
+        write_file(target, as_built_text(new).encode("utf-8"))
     except OSError as error:
         say(f"{target}: cannot be written ({error.strerror}).")
         sys.exit(2)

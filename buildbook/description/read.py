@@ -11,14 +11,14 @@ from pydantic import ValidationError
 from buildbook.description.csv_reader import read_csv
 from buildbook.description.explain import explain
 from buildbook.description.models import Description
-from buildbook.description.record import Record
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.variants import with_variant
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
 from buildbook.problem import Problem, Where
 
 MAIN = "vehicle.yaml"
-RECORD = "as-built.yaml"
+AS_BUILT = "as-built.yaml"
+"""What was built: no part of the description, and read apart from it."""
 MOST_FILES = 200
 
 
@@ -60,18 +60,18 @@ class Positions:
 
 
 @dataclass(frozen=True)
-class Reading:
+class FolderContents:
     """A description that is well formed; its names are not yet checked against each other."""
 
     description: Description
     positions: Positions
     notes: dict[str, str]
     """File name -> Markdown text."""
-    record: Record | None = None
-    """What the harnesses were built with, once they are."""
 
 
-def read_folder(folder: Path, variant: str | None = None) -> tuple[Reading | None, list[Problem]]:
+def read_folder(
+    folder: Path, variant: str | None = None
+) -> tuple[FolderContents | None, list[Problem]]:
     """Read `vehicle.yaml`, the files beside it and the note files that they name.
 
     Files are other `*.yaml`, and tables of parts `parts*.csv`. `variant` is the one to lay
@@ -98,52 +98,9 @@ def read_folder(folder: Path, variant: str | None = None) -> tuple[Reading | Non
         return None, sorted({*problems, *explain(error, merged)})
     notes, found = _notes(folder, description, positions)
     problems += found
-    record, found = read_record(folder)
-    problems += found
     if problems:
         return None, sorted(problems)
-    return Reading(description, positions, notes, record), []
-
-
-def read_record(folder: Path) -> tuple[Record | None, list[Problem]]:
-    """The record of what was built, or None where nothing is recorded."""
-    path = folder / RECORD
-    if not _is_inside(path, folder):
-        return None, [_outside(Where(RECORD), RECORD)]
-    if not path.exists():
-        return None, []
-    if not path.is_file():
-        return None, [Problem(Where(RECORD), f"`{RECORD}` is not an ordinary file")]
-    tree, problems = read_yaml(path, RECORD)
-    if tree is None or problems:
-        return None, problems
-    try:
-        record = Record.model_validate(plain(tree))
-    except ValidationError as error:
-        return None, explain(error, tree, Record)
-    return record, _doubled(record, Positions(tree))
-
-
-def _doubled(record: Record, positions: Positions) -> list[Problem]:
-    """Labels that the record gives to two wires, splices or circuits."""
-    owner: dict[str, str] = {}
-    problems = []
-    for circuit, built in record.circuits.items():
-        labels = [(("number",), f"number {built.number}")]
-        labels += [(("wires", wire), f"wire {wire}") for wire in built.wires]
-        labels += [(("splices", splice), f"splice {splice}") for splice in built.splices]
-        for path, label in labels:
-            first = owner.setdefault(label, circuit)
-            if first != circuit:
-                problems.append(
-                    Problem(
-                        positions.spot("circuits", circuit, *path),
-                        f"{label} is recorded for `{circuit}` and for `{first}`",
-                        "a label stands for one thing, or nobody can find it in the car",
-                        "correct the one that is wrong",
-                    )
-                )
-    return problems
+    return FolderContents(description, positions, notes), []
 
 
 def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
@@ -160,7 +117,7 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
     ]
     files = [folder / MAIN]
     for path in sorted(folder.glob("*.yaml")):
-        if path.name not in (MAIN, RECORD):
+        if path.name not in (MAIN, AS_BUILT):
             files.append(path)
     files += sorted(folder.glob("parts*.csv"))
     if len(files) > MOST_FILES:
@@ -168,8 +125,8 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
         files = files[:MOST_FILES]
     inside = []
     for path in files:
-        if not _is_inside(path, folder):
-            problems.append(_outside(Where(path.name), path.name))
+        if not is_inside(path, folder):
+            problems.append(outside(Where(path.name), path.name))
         elif path.is_file():
             inside.append(path)
         else:
@@ -244,8 +201,8 @@ def _notes(
     for index, note in enumerate(description.notes):
         where = positions.value("notes", index, "file")
         path = folder / note.file
-        if not _is_inside(path, folder):
-            problems.append(_outside(where, note.file))
+        if not is_inside(path, folder):
+            problems.append(outside(where, note.file))
         elif not path.is_file():
             there = sorted(p.relative_to(folder).as_posix() for p in folder.glob("*.md"))
             there += sorted(p.relative_to(folder).as_posix() for p in folder.glob("*/*.md"))
@@ -265,14 +222,16 @@ def _notes(
     return texts, problems
 
 
-def _is_inside(path: Path, folder: Path) -> bool:
+def is_inside(path: Path, folder: Path) -> bool:
+    """Whether a path, links followed, stays in the folder."""
     try:
         return path.resolve().is_relative_to(folder.resolve())
     except (OSError, ValueError, RuntimeError):
         return False
 
 
-def _outside(where: Where, name: str) -> Problem:
+def outside(where: Where, name: str) -> Problem:
+    """The problem of a file that lies outside the folder."""
     return Problem(
         where,
         f"`{name}` lies outside the vehicle folder",

@@ -9,10 +9,8 @@ from typing import Any
 from pydantic import BaseModel
 
 from buildbook.description.models import Description
-from buildbook.description.record import Record
 
 FILE = Path(__file__).with_name("schema.json")
-RECORD_FILE = Path(__file__).with_name("as-built.schema.json")
 
 
 def schema_text() -> str:
@@ -20,17 +18,13 @@ def schema_text() -> str:
 
     Sections may stand in several files, so none is required in any one of them.
     """
-    schema = _schema(Description, "Vehicle description")
+    schema = schema_of(Description, "Vehicle description")
     schema.pop("required", None)
-    return _text(schema)
+    return schema_as_text(schema)
 
 
-def record_schema_text() -> str:
-    """The text that as-built.schema.json must hold, written by the same command."""
-    return _text(_schema(Record, "What the harnesses were built with"))
-
-
-def _schema(model: type[BaseModel], title: str) -> dict[str, Any]:
+def schema_of(model: type[BaseModel], title: str) -> dict[str, Any]:
+    """The JSON Schema of a model, in the spelling of its files."""
     schema = model.model_json_schema(by_alias=True)
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     schema["title"] = title
@@ -38,7 +32,8 @@ def _schema(model: type[BaseModel], title: str) -> dict[str, Any]:
     return schema
 
 
-def _text(schema: dict[str, Any]) -> str:
+def schema_as_text(schema: dict[str, Any]) -> str:
+    """A schema as it stands in its file."""
     return json.dumps(schema, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
 
 
@@ -56,4 +51,3 @@ def _allow_numbers_as_names(node: Any) -> None:
 
 if __name__ == "__main__":
     FILE.write_text(schema_text(), encoding="utf-8")
-    RECORD_FILE.write_text(record_schema_text(), encoding="utf-8")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from buildbook.as_built.look_up import built_colours
 from buildbook.vehicle.model import Circuit, Vehicle
 
 FEEDS, MORE_FEEDS = ("RD",), ("OG",)
@@ -85,8 +86,8 @@ def choose_colours(
     """
     beside = _neighbours(vehicle, connectors)
     about = _neighbours(vehicle, panels)
-    built = vehicle.record.circuits if vehicle.record else {}
-    chosen = {id_: built[id_].colour for id_ in vehicle.circuits if id_ in built}
+    built = built_colours(vehicle.as_built)
+    chosen = {id_: built[id_] for id_ in vehicle.circuits if id_ in built}
     chosen |= {c.id: c.written.colour for c in vehicle.circuits.values() if c.written.colour}
     for circuit in sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id)):
         if circuit.id in chosen:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
-from buildbook.harness.as_built import keep_built
+from buildbook.harness.as_built import harness_as_built
 from buildbook.harness.breakout_order import from_the_middle, root_of, stays
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.cables import strands
@@ -209,7 +209,7 @@ def with_take_up(
         added = [Addend("lay of the twisted layers", round(lay, 6), "lay")] if lay else []
         parts = (rope, *added, *(part for part in others if part.kind != "lay"))
         wires[wire.id] = replace(wire, addends=parts) if rope.kind == "rope" else wire
-    return keep_built(vehicle.record, replace(harness, wires=wires))
+    return harness_as_built(vehicle.as_built, replace(harness, wires=wires))
 
 
 def connector_boots(

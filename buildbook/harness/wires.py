@@ -6,16 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import islice
 
-from buildbook.description.record import BuiltSplice
-from buildbook.harness.as_built import (
-    as_built,
-    built_circuit,
-    built_splices,
-    name_splices,
-    name_wires,
-)
+from buildbook.as_built.look_up import built_circuit, built_splices
+from buildbook.as_built.model import BuiltSplice
+from buildbook.harness.as_built import recorded_end, wire_as_built
 from buildbook.harness.cut_length import addends
 from buildbook.harness.model import End, Splice, Wire
+from buildbook.harness.numbering import name_splices, name_wires
 from buildbook.harness.pass_throughs import GivenContacts
 from buildbook.harness.rope import Rope
 from buildbook.harness.route import CircuitPiece
@@ -91,10 +87,10 @@ def plan_piece(
     cable = vehicle.description.cables.get(circuit.cable)
     bus = cable is not None and cable.type == "twisted pair"
     legs = legs_known(ends, circuit.id, piece.harness, known)
-    record = built_circuit(vehicle.record, circuit.id)
-    built = built_splices(record, piece.harness, [*inside], ends)
+    built = built_circuit(vehicle.as_built, circuit.id)
+    splices = built_splices(built, piece.harness, inside, [recorded_end(end) for end in ends])
     tree = kept_splice_tree(
-        vehicle, rope, piece.harness, legs, [s.at for s in built.values()], pinned
+        vehicle, rope, piece.harness, legs, [s.at for s in splices.values()], pinned
     )
     tree = tree or choose_splice_tree(vehicle, rope, piece.harness, piece.points, legs, pinned, bus)
     if tree is None:
@@ -137,7 +133,7 @@ def place_splices(
     made: list[Splice] = []
     spots: list[WantedSplice] = []
     for id_, own in plans.items():
-        built = built_circuit(vehicle.record, id_)
+        built = built_circuit(vehicle.as_built, id_)
         placed = [(plan.piece, point) for plan in own if plan.tree for point in plan.tree.points]
         places = [(piece.harness, point) for piece, point in placed]
         names = name_splices(vehicle.circuits[id_], built, places)
@@ -198,10 +194,10 @@ def cut_wires(
             else 1
         )
     ]
-    built = built_circuit(vehicle.record, circuit.id)
+    built = built_circuit(vehicle.as_built, circuit.id)
     ids = name_wires(circuit, built, pairs)
     return [
-        as_built(_wire(vehicle, rope, circuit, harness, id_, a, b, by_id), built)
+        wire_as_built(_wire(vehicle, rope, circuit, harness, id_, a, b, by_id), built)
         for id_, (harness, a, b) in zip(ids, pairs, strict=True)
     ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildbook.as_built.look_up import built_numbers
 from buildbook.description import models as written
 from buildbook.figures import counted
 from buildbook.vehicle.model import Circuit, Pin
@@ -198,8 +199,7 @@ def _numbers(scope: Scope, systems: dict[str, str]) -> dict[str, int]:
 
     A circuit that was built keeps its number, and no new one takes a number that was given.
     """
-    record = scope.reading.record
-    built = {name: circuit.number for name, circuit in record.circuits.items()} if record else {}
+    built = built_numbers(scope.as_built)
     given = set(built.values())
     counts: dict[str, int] = {}
     order = list(scope.description.systems)

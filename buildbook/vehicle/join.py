@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.description.read import Reading
+from buildbook.as_built.model import AsBuilt
+from buildbook.description.read import FolderContents
 from buildbook.problem import Problem
 from buildbook.vehicle.circuits import check_size, circuits_of
 from buildbook.vehicle.inside import inside_of
@@ -21,10 +22,12 @@ from buildbook.vehicle.symptoms import losses_of, symptoms_of
 from buildbook.vehicle.wires import add_own_families
 
 
-def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
+def join(
+    contents: FolderContents, as_built: AsBuilt | None = None
+) -> tuple[Vehicle | None, list[Problem]]:
     """The vehicle with nothing left to look up, or every reference that leads nowhere."""
-    scope = Scope(reading)
-    description = reading.description
+    scope = Scope(contents, as_built)
+    description = contents.description
     _check_names(scope)
     check_plugs(scope)
     add_own_families(scope)
@@ -67,7 +70,7 @@ def join(reading: Reading) -> tuple[Vehicle | None, list[Problem]]:
         wire_families=dict(scope.wires),
         states=tuple(description.states),
         notes=notes,
-        record=reading.record,
+        as_built=as_built,
         symptoms=symptoms,
         losses=losses,
     ), []

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.model import ContactFamily, WireFamily
 from buildbook.description import models as written
-from buildbook.description.record import Record
 from buildbook.problem import Where
 
 WORKING_SHARE = 0.5
@@ -276,7 +276,7 @@ class Vehicle:
     states: tuple[str, ...]
     notes: dict[str, str] = field(default_factory=dict)
     """'system fuel' -> Markdown text."""
-    record: Record | None = None
+    as_built: AsBuilt | None = None
     """What the harnesses were built with, once they are."""
     symptoms: tuple[NamedSymptom, ...] = ()
     losses: tuple[Loss, ...] = ()

@@ -44,7 +44,7 @@ def notes_by_target(scope: Scope) -> dict[str, str]:
             hint = did_you_mean(target, choices)
             scope.say(path, f"no place in the book is called `{target}`", "", hint)
             continue
-        text = scope.reading.notes.get(note.file, "")
+        text = scope.contents.notes.get(note.file, "")
         found[target] = f"{found[target]}\n\n{text}" if target in found else text
     return found
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import networkx
 
+from buildbook.as_built.look_up import built_contacts
 from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Circuit, Device, PassThrough, Pin, Run
 from buildbook.vehicle.pins import cavities
@@ -88,12 +89,10 @@ def _with_sockets(
 def _built(scope: Scope, name: str, known: list[str]) -> dict[str, str]:
     """Contacts as recorded, but for what the author now says of the contact or its circuit."""
     device = scope.description.devices[name]
-    record = scope.reading.record
     return {
         cavity: circuit
-        for circuit, built in (record.circuits.items() if record else ())
+        for cavity, circuit in built_contacts(scope.as_built, name)
         if circuit in scope.description.circuits and circuit not in device.carries.values()
-        for cavity in built.pins.get(name, ())
         if cavity in known and cavity not in device.carries and cavity not in device.unused
     }
 

@@ -1,14 +1,15 @@
-"""What every step of the joining shares: the reading, the catalogue and the problems so far."""
+"""What every step of the joining shares: what was read, the catalogue and the problems so far."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
+from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.load import contact_families, wire_families
 from buildbook.catalogue.model import ContactFamily, WireFamily
 from buildbook.description.models import Description, When
-from buildbook.description.read import Positions, Reading
+from buildbook.description.read import FolderContents, Positions
 from buildbook.description.suggest import did_you_mean
 from buildbook.problem import Problem, Where
 from buildbook.vehicle.model import Pin
@@ -20,7 +21,8 @@ Path = tuple[str | int, ...]
 class Scope:
     """Collects problems while the vehicle is joined; made anew for each vehicle."""
 
-    reading: Reading
+    contents: FolderContents
+    as_built: AsBuilt | None = None
     contacts: dict[str, ContactFamily] = field(default_factory=contact_families)
     wires: dict[str, WireFamily] = field(default_factory=lambda: dict(wire_families()))
     """The catalogue's families, and the author's once they are added."""
@@ -28,11 +30,11 @@ class Scope:
 
     @property
     def description(self) -> Description:
-        return self.reading.description
+        return self.contents.description
 
     @property
     def positions(self) -> Positions:
-        return self.reading.positions
+        return self.contents.positions
 
     def where(self, path: Path) -> Where:
         """Place of the value where it is one word, of the key where it is an entry."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.description.read import RECORD
+from buildbook.description.read import AS_BUILT
 from buildbook.files.writing import write_file
 from buildbook.pipeline import work_out
 from tests.commands.test_commands import run
@@ -46,28 +46,28 @@ MARKED = """\
 
 def test_recording_twice_gives_the_same_bytes_and_leaves_the_file_alone(car: Path) -> None:
     assert run("record", car).exit_code == 0
-    first = (car / RECORD).read_bytes()
+    first = (car / AS_BUILT).read_bytes()
     ended = run("record", car)
     assert ended.exit_code == 0 and "says this already" in ended.output
-    assert (car / RECORD).read_bytes() == first
-    (car / RECORD).unlink()
+    assert (car / AS_BUILT).read_bytes() == first
+    (car / AS_BUILT).unlink()
     run("record", car)
-    assert (car / RECORD).read_bytes() == first
+    assert (car / AS_BUILT).read_bytes() == first
     assert [path.name for path in car.iterdir() if path.name.startswith(".")] == []
 
 
 def test_new_circuits_are_told_and_kept_apart_until_the_rework(car: Path) -> None:
     run("record", car)
-    first = (car / RECORD).read_bytes()
+    first = (car / AS_BUILT).read_bytes()
     change(car, "circuits:\n", "circuits:\n" + MARKED)
     change(car, "  G1: {kind", MARKER + "  G1: {kind")
     ended = run("record", car)
-    assert ended.exit_code == 1 and (car / RECORD).read_bytes() == first
+    assert ended.exit_code == 1 and (car / AS_BUILT).read_bytes() == first
     assert "marker feed: added" in ended.output and "--rework" in ended.output
     checked = run("check", car).output
     assert "'marker feed' is new: wire 105 to be laid in" in checked and "[as-built]" in checked
     assert run("record", car, "--rework").exit_code == 0
-    second = (car / RECORD).read_text(encoding="utf-8")
+    second = (car / AS_BUILT).read_text(encoding="utf-8")
     assert set(first.decode().splitlines()) < set(second.splitlines())
     assert "[as-built]" not in run("check", car).output
 
@@ -95,20 +95,20 @@ def test_a_circuit_taken_out_is_told_where_the_record_is(car: Path) -> None:
     run("record", car)
     change(car, MARKED, "")
     said = run("check", car).output
-    assert f"{RECORD}:1:1: warning" in said
+    assert f"{AS_BUILT}:1:1: warning" in said
     assert "'marker feed' is no longer described: wire 101 to be taken out" in said
 
 
 def test_a_broken_record_stops_every_command(car: Path) -> None:
-    (car / RECORD).write_text("revision: A\ncircuits:\n  lamp feed: {number: x}\n")
+    (car / AS_BUILT).write_text("revision: A\ncircuits:\n  lamp feed: {number: x}\n")
     for command in ("check", "record"):
         ended = run(command, car)
-        assert ended.exit_code == 1 and f"{RECORD}:3:" in ended.output
+        assert ended.exit_code == 1 and f"{AS_BUILT}:3:" in ended.output
 
 
 def test_a_record_that_leads_outside_is_not_read(car: Path, tmp_path: Path) -> None:
     (tmp_path / "secret.yaml").write_text("revision: A\ncircuits: {}\n")
-    (car / RECORD).symlink_to(tmp_path / "secret.yaml")
+    (car / AS_BUILT).symlink_to(tmp_path / "secret.yaml")
     ended = run("check", car)
     assert ended.exit_code == 1 and "outside the vehicle folder" in ended.output
 
@@ -116,7 +116,7 @@ def test_a_record_that_leads_outside_is_not_read(car: Path, tmp_path: Path) -> N
 def test_a_write_that_fails_leaves_the_old_file_whole(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    target = tmp_path / RECORD
+    target = tmp_path / AS_BUILT
     target.write_text("old")
 
     def refuse(*_: object) -> None:
@@ -125,4 +125,4 @@ def test_a_write_that_fails_leaves_the_old_file_whole(
     monkeypatch.setattr("os.replace", refuse)
     with pytest.raises(OSError, match="disk full"):
         write_file(target, b"new")
-    assert target.read_text() == "old" and [p.name for p in tmp_path.iterdir()] == [RECORD]
+    assert target.read_text() == "old" and [p.name for p in tmp_path.iterdir()] == [AS_BUILT]

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import json
 
+from buildbook.as_built import schema as as_built_schema
+from buildbook.as_built.schema import as_built_schema_text
 from buildbook.description.models import Description
 from buildbook.description.schema import (
     FILE,
-    RECORD_FILE,
-    record_schema_text,
     schema_text,
 )
 
 
 def test_the_file_is_in_step_with_the_models():
     assert FILE.read_text(encoding="utf-8") == schema_text()
-    assert RECORD_FILE.read_text(encoding="utf-8") == record_schema_text()
+    assert as_built_schema.FILE.read_text(encoding="utf-8") == as_built_schema_text()
 
 
 def test_every_section_is_there_and_none_is_required_in_one_file():

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from buildbook.description.models import Description
-from buildbook.description.read import Positions, Reading
+from buildbook.description.read import FolderContents, Positions
 from buildbook.description.yaml_reader import Node
 from buildbook.harness.cut_length import moving_slack_m
 from buildbook.problem import Where
@@ -115,7 +115,7 @@ def problems_of(marks: list[dict[str, Any]], **rope: Any) -> list[str]:
         "rope": {"main": {"tapes": [{"zone": "still", "marks": marks}], **rope}},
     }
     description = Description.model_validate(data)
-    vehicle, problems = join(Reading(description, Positions(Node({}, Where("v.yaml"))), {}))
+    vehicle, problems = join(FolderContents(description, Positions(Node({}, Where("v.yaml"))), {}))
     assert (vehicle is None) == bool(problems)
     return [problem.what for problem in problems]
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from buildbook.as_built.model import AsBuilt
 from buildbook.description.models import Description
-from buildbook.description.read import Positions, Reading
-from buildbook.description.record import Record
+from buildbook.description.read import FolderContents, Positions
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Where
 from buildbook.vehicle.join import join
@@ -20,7 +20,7 @@ ZONES = {
 }
 
 
-def joined(data: dict[str, Any], record: Record | None = None) -> Vehicle:
+def joined(data: dict[str, Any], as_built: AsBuilt | None = None) -> Vehicle:
     """The vehicle of a description given as plain data; it must have no problem."""
     base = {
         "vehicle": {"name": "Test", "date": "2026-01-01"},
@@ -31,7 +31,7 @@ def joined(data: dict[str, Any], record: Record | None = None) -> Vehicle:
     }
     description = Description.model_validate(base | data)
     place = Where("vehicle.yaml")
-    vehicle, problems = join(Reading(description, Positions(Node({}, place)), {}, record))
+    vehicle, problems = join(FolderContents(description, Positions(Node({}, place)), {}), as_built)
     assert vehicle is not None, problems
     return vehicle
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from buildbook.as_built.compare import Alteration, alterations
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
-from buildbook.description.read import RECORD
+from buildbook.description.read import AS_BUILT
 from buildbook.problem import Where
-from buildbook.record import Alteration, alterations, record_of
+from buildbook.sizing.as_built import as_built_now
 
 RULE = "as-built"
 SEVERITY = "warning or note"
@@ -17,10 +18,10 @@ SOURCE = f"{PRACTICE}: a harness is as it was built until somebody reworks it"
 
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the record with what is worked out now, one finding a circuit."""
-    old = assessed.vehicle.record
+    old = assessed.vehicle.as_built
     if old is None:
         return
-    new = record_of(assessed.vehicle, assessed.harness, assessed.sizing)
+    new = as_built_now(assessed.vehicle, assessed.harness, assessed.sizing)
     altered = {found.circuit: found for found in alterations(old, new)}
     thin = _too_thin(assessed)
     for name in dict.fromkeys([*altered, *thin]):
@@ -37,7 +38,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "Rework the harness and record it again (buildbook record --rework), or take the "
             "change back.",
             SOURCE,
-            circuit.where if circuit else Where(RECORD),
+            circuit.where if circuit else Where(AS_BUILT),
         )
 
 

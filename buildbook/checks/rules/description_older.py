@@ -15,7 +15,7 @@ SOURCE = "revision and date of this description, against those in the record of 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the record's revision and date with the vehicle's."""
-    old, now = assessed.vehicle.record, assessed.vehicle.description.vehicle
+    old, now = assessed.vehicle.as_built, assessed.vehicle.description.vehicle
     if old is None:
         return
     dated = old.date is not None and old.date > now.date

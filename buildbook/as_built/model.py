@@ -1,4 +1,4 @@
-"""The record of a harness as it was built: `as-built.yaml` in the vehicle folder."""
+"""The language of `as-built.yaml`: circuits, splices and wires with their labels, as built."""
 
 from __future__ import annotations
 
@@ -8,6 +8,11 @@ from pydantic import Field
 
 from buildbook.description.models import Name, Section
 from buildbook.description.quantities import LengthM, Size
+
+CAP = "cap"
+"""What an insulated end is called."""
+SAME_M = 0.0006
+"""Lengths that are not told apart: whole millimetres are written, so half of one."""
 
 
 class BuiltWire(Section):
@@ -39,7 +44,7 @@ class BuiltCircuit(Section):
     wires: dict[Name, BuiltWire]
 
 
-class Record(Section):
+class AsBuilt(Section):
     """What the harnesses were built with; later runs keep it."""
 
     revision: Name

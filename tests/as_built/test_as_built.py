@@ -9,12 +9,15 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from buildbook.description.read import RECORD, read_record
-from buildbook.description.record import Record
+from buildbook.as_built.compare import Alteration, alterations
+from buildbook.as_built.model import AsBuilt
+from buildbook.as_built.read import read_as_built
+from buildbook.as_built.text import as_built_text
+from buildbook.description.read import AS_BUILT
 from buildbook.harness.build import build_harness
 from buildbook.harness.model import Harness
-from buildbook.record import Alteration, alterations, record_of, record_text
 from buildbook.result import Result
+from buildbook.sizing.as_built import as_built_now
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 from tests.checks import minimal
@@ -33,16 +36,16 @@ def half_mm2(harness: Harness) -> Sizing:
     )
 
 
-def built(vehicle: Vehicle) -> tuple[Harness, Record]:
+def built(vehicle: Vehicle) -> tuple[Harness, AsBuilt]:
     harness, problems = build_harness(vehicle)
     assert harness is not None, problems
-    return harness, record_of(vehicle, harness, half_mm2(harness))
+    return harness, as_built_now(vehicle, harness, half_mm2(harness))
 
 
-def read_back(record: Record, folder: Path) -> Record:
+def read_back(record: AsBuilt, folder: Path) -> AsBuilt:
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / RECORD).write_text(record_text(record), encoding="utf-8")
-    found, problems = read_record(folder)
+    (folder / AS_BUILT).write_text(as_built_text(record), encoding="utf-8")
+    found, problems = read_as_built(folder)
     assert found is not None, problems
     return found
 
@@ -66,7 +69,7 @@ def described(
 THREE = {"s": sensor("a", 2), "t": sensor("b", 2), "u": sensor("d", 2)}
 
 
-def again(record: Record, data: dict[str, Any]) -> tuple[Harness, tuple[Alteration, ...]]:
+def again(record: AsBuilt, data: dict[str, Any]) -> tuple[Harness, tuple[Alteration, ...]]:
     """Build a changed description over a record: the harness, and what would alter."""
     harness, new = built(joined(data, record))
     return harness, alterations(record, new)
@@ -80,7 +83,7 @@ def test_a_recorded_vehicle_is_built_as_recorded(tmp_path: Path, data: dict[str,
     vehicle = joined(data, record)
     harness, new = built(vehicle)
     assert alterations(record, new) == ()
-    assert record_text(new) == record_text(record)
+    assert as_built_text(new) == as_built_text(record)
     assert harness.wires.keys() == first.wires.keys()
     check_all(vehicle, harness)
 
@@ -100,7 +103,7 @@ def test_adding_a_circuit_changes_nothing_recorded(tmp_path: Path, data: dict[st
     assert [(a.circuit, a.kind) for a in alterations(record, new)] == [("new", "added")]
     others = {name: new.circuits[name] for name in record.circuits}
     kept = new.model_copy(update={"circuits": others})
-    assert sorted(record_text(kept).splitlines()) == sorted(record_text(record).splitlines())
+    assert sorted(as_built_text(kept).splitlines()) == sorted(as_built_text(record).splitlines())
     check_all(vehicle, harness)
 
 
@@ -126,9 +129,9 @@ def test_a_circuit_that_grows_leaves_the_others_alone(tmp_path: Path, data: dict
 
 
 def test_the_example_is_built_as_recorded(lapwing: Result, tmp_path: Path) -> None:
-    record = record_of(lapwing.vehicle, lapwing.harness, lapwing.sizing)
+    record = as_built_now(lapwing.vehicle, lapwing.harness, lapwing.sizing)
     again = read_back(record, tmp_path)
-    assert alterations(again, record) == () and record_text(again) == record_text(record)
+    assert alterations(again, record) == () and as_built_text(again) == as_built_text(record)
     wires = {id_ for circuit in again.circuits.values() for id_ in circuit.wires}
     assert wires == set(lapwing.harness.wires)
 
@@ -294,22 +297,22 @@ def test_a_length_measured_on_the_bench_may_be_written_in() -> None:
 
 def test_a_label_given_twice_in_the_record_is_a_problem(tmp_path: Path) -> None:
     _, record = built(joined(described(THREE, {"c": {"join": ["s.1", "t.1"]}})))
-    text = record_text(record).replace("number: 102", "number: 101").replace("'102'", "'101'")
-    (tmp_path / RECORD).write_text(text, encoding="utf-8")
-    found, problems = read_record(tmp_path)
+    text = as_built_text(record).replace("number: 102", "number: 101").replace("'102'", "'101'")
+    (tmp_path / AS_BUILT).write_text(text, encoding="utf-8")
+    found, problems = read_as_built(tmp_path)
     assert sorted(p.what for p in problems) == [
         "number 101 is recorded for `c` and for `battery ground`",
         "wire 101 is recorded for `c` and for `battery ground`",
     ]
-    assert all(p.where.file == RECORD and p.where.line > 4 for p in problems)
+    assert all(p.where.file == AS_BUILT and p.where.line > 4 for p in problems)
 
 
 def test_a_misspelt_key_in_the_record_is_pointed_at(tmp_path: Path) -> None:
     _, record = built(joined(described(THREE, {"c": {"join": ["s.1", "t.1"]}})))
-    text = record_text(record).replace("colour: WH", "color: WH", 1)
+    text = as_built_text(record).replace("colour: WH", "color: WH", 1)
     assert "color:" in text
-    (tmp_path / RECORD).write_text(text, encoding="utf-8")
-    found, problems = read_record(tmp_path)
+    (tmp_path / AS_BUILT).write_text(text, encoding="utf-8")
+    found, problems = read_as_built(tmp_path)
     assert found is None and any("colour" in p.hint for p in problems)
 
 
@@ -319,5 +322,5 @@ def test_size_and_family_as_built_are_compared() -> None:
     sizing = half_mm2(harness)
     thicker = replace(sizing.wires["102"], label="1 mm2", area_mm2=1.0)
     changed = replace(sizing, wires=sizing.wires | {"102": thicker})
-    (found,) = alterations(record, record_of(vehicle, harness, changed))
+    (found,) = alterations(record, as_built_now(vehicle, harness, changed))
     assert found.what == ("wire 102 of 0.5 mm2 becomes 1 mm2",)
