@@ -6,10 +6,17 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated
+from typing import Annotated, Any
 
 import pint
-from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
+from pydantic import (
+    BeforeValidator,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    PlainSerializer,
+    WithJsonSchema,
+)
+from pydantic_core import core_schema
 
 EXAMPLES = {
     "m": "640 mm or 9 in",
@@ -86,28 +93,39 @@ def parse(text: object, unit: str) -> float:
         ) from None
 
 
-def quantity(unit: str) -> object:
-    """Annotate a float field as a quantity held in `unit`."""
+@dataclass(frozen=True)
+class Quantity:
+    """Marks a float field as a quantity that is written with a unit and held in `unit`."""
 
-    def validate(text: object) -> float:
-        return parse(text, unit)
+    unit: str
 
-    schema = {"type": ["string", "number"], "examples": EXAMPLES.get(unit, "").split(" or ")}
-    return Annotated[float, BeforeValidator(validate), WithJsonSchema(schema)]
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_before_validator_function(self._read, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, _schema: core_schema.CoreSchema, _handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        examples = EXAMPLES.get(self.unit, "").split(" or ")
+        return {"type": ["string", "number"], "examples": examples}
+
+    def _read(self, text: object) -> float:
+        return parse(text, self.unit)
 
 
-LengthM = quantity("m")
-CurrentA = quantity("A")
-VoltageV = quantity("V")
-ResistanceOhm = quantity("ohm")
-TemperatureC = quantity("degC")
-SpeedRpm = quantity("rpm")
-FrequencyHz = quantity("Hz")
-CapacityAh = quantity("Ah")
-TimeH = quantity("hour")
-BetaK = quantity("K")
-MassKg = quantity("kg")
-Share = quantity("1")
+LengthM = Annotated[float, Quantity("m")]
+CurrentA = Annotated[float, Quantity("A")]
+VoltageV = Annotated[float, Quantity("V")]
+ResistanceOhm = Annotated[float, Quantity("ohm")]
+TemperatureC = Annotated[float, Quantity("degC")]
+SpeedRpm = Annotated[float, Quantity("rpm")]
+FrequencyHz = Annotated[float, Quantity("Hz")]
+CapacityAh = Annotated[float, Quantity("Ah")]
+TimeH = Annotated[float, Quantity("hour")]
+BetaK = Annotated[float, Quantity("K")]
+MassKg = Annotated[float, Quantity("kg")]
+Share = Annotated[float, Quantity("1")]
 
 
 @dataclass(frozen=True)
