@@ -1,0 +1,105 @@
+"""The description language: one typed model for each section of the vehicle folder."""
+
+from __future__ import annotations
+
+from buildbook.description.models.base import Caution, In, Money, Name, Names, Section, Text, When
+from buildbook.description.models.circuits import Cable, Circuit
+from buildbook.description.models.description import Description
+from buildbook.description.models.devices import (
+    Coil,
+    Contact,
+    Device,
+    Draw,
+    Driver,
+    Input,
+    Kind,
+    Loss,
+    Pin,
+    Power,
+    Source,
+)
+from buildbook.description.models.notes import Note, Waiver
+from buildbook.description.models.parts import Owned, Part, Supplier
+from buildbook.description.models.plugs import Plug
+from buildbook.description.models.rope import Harness, Mark, Plan, Run, Tape
+from buildbook.description.models.sensors import (
+    CurrentOutput,
+    Inductive,
+    Output,
+    Pair,
+    Pickup,
+    Platinum,
+    Position,
+    Reading,
+    Sender,
+    Signal,
+    Thermistor,
+)
+from buildbook.description.models.supply import Alternator, Battery, Supply
+from buildbook.description.models.symptoms import Cause, Sign, Symptom
+from buildbook.description.models.variants import LeaveOut, Variant
+from buildbook.description.models.vehicle import Lengths, State, System, Vehicle, WireChoice, Zone
+from buildbook.description.models.wires import OwnSize, OwnWire
+
+__all__ = [
+    "Alternator",
+    "Battery",
+    "Cable",
+    "Cause",
+    "Caution",
+    "Circuit",
+    "Coil",
+    "Contact",
+    "CurrentOutput",
+    "Description",
+    "Device",
+    "Draw",
+    "Driver",
+    "Harness",
+    "In",
+    "Inductive",
+    "Input",
+    "Kind",
+    "LeaveOut",
+    "Lengths",
+    "Loss",
+    "Mark",
+    "Money",
+    "Name",
+    "Names",
+    "Note",
+    "Output",
+    "OwnSize",
+    "OwnWire",
+    "Owned",
+    "Pair",
+    "Part",
+    "Pickup",
+    "Pin",
+    "Plan",
+    "Platinum",
+    "Plug",
+    "Position",
+    "Power",
+    "Reading",
+    "Run",
+    "Section",
+    "Sender",
+    "Sign",
+    "Signal",
+    "Source",
+    "State",
+    "Supplier",
+    "Supply",
+    "Symptom",
+    "System",
+    "Tape",
+    "Text",
+    "Thermistor",
+    "Variant",
+    "Vehicle",
+    "Waiver",
+    "When",
+    "WireChoice",
+    "Zone",
+]

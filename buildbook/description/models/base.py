@@ -1,0 +1,62 @@
+"""What every section of the description is made of: names, texts, amounts, states."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+
+class Section(BaseModel):
+    """Base of every model: no unknown keys, keys written with spaces."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        populate_by_name=True,
+        alias_generator=lambda name: name.rstrip("_").replace("_", " "),
+    )
+
+
+def as_text(value: Any) -> Any:
+    """A bare number as the text that it was written as."""
+    return str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
+
+
+Name = Annotated[str, BeforeValidator(as_text), Field(min_length=1, max_length=60)]
+
+
+Text = Annotated[str, BeforeValidator(as_text), Field(max_length=4000)]
+
+
+Money = Annotated[str, BeforeValidator(as_text)]
+"""An amount as decimal text, kept as written."""
+
+
+def as_list(value: Any) -> Any:
+    """A single value as a list of one."""
+    return value if isinstance(value, list) or value is None else [value]
+
+
+Names = Annotated[list[Name], BeforeValidator(as_list)]
+
+
+class When(Section):
+    """States in which something holds: `all`, a list, or all `except` a list."""
+
+    states: list[Name] | None = None
+    except_: Annotated[list[Name], BeforeValidator(as_list)] = []
+
+
+def _when(value: Any) -> Any:
+    if value == "all":
+        return {}
+    if isinstance(value, str):
+        return {"states": [value]}
+    return {"states": value} if isinstance(value, list) else value
+
+
+In = Annotated[When, BeforeValidator(_when)]
+
+
+Caution = Literal["fuel", "hot", "cranking", "moving", "lifting", "battery"]

@@ -1,0 +1,21 @@
+"""Notes and waived findings."""
+
+from __future__ import annotations
+
+from buildbook.description.models.base import Name, Section, Text
+
+
+class Note(Section):
+    file: Text
+    with_: Text
+    """'vehicle', 'supply', 'system fuel', 'harness engine', 'troubleshooting', …"""
+
+
+class Waiver(Section):
+    """A finding that the author accepts."""
+
+    rule: Name
+    about: Name
+    """What the finding is about. A wire, splice or pass-through contact may be named by its
+    circuit, a wire by a pin at its end too: numbers shift when a circuit is added, these stay."""
+    because: Text

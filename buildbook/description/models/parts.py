@@ -1,0 +1,81 @@
+"""What can be bought, from whom, and what is there already."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+
+from buildbook.description.models.base import Money, Name, Section, Text, as_list
+from buildbook.description.quantities import LengthM, MassKg, Share
+
+
+class Supplier(Section):
+    name: Text
+    address: Text = ""
+    carriage: Money = "0"
+    """Of one order, before tax, in the supplier's currency."""
+    free_from: Money | None = None
+    """Net of an order from which no carriage is asked."""
+    smallest_order: Money | None = None
+    """Net of the smallest order that is taken."""
+    currency: Name | None = None
+    """The vehicle's where it is not said."""
+    tax: Share | None = None
+    """The vehicle's where it is not said; 0 for a supplier abroad that charges none."""
+    lead_days: int | None = None
+
+
+class Owned(Section):
+    """Stock that is there already: pieces, or one length of wire or sleeve."""
+
+    pieces: float = Field(default=0, ge=0)
+    length: LengthM | None = None
+    colour: Name | None = None
+
+
+def _owned(value: Any) -> Any:
+    """12 is pieces; '8 m' a length; '8 m RD' a length of red wire."""
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        return {"pieces": float(value)}
+    if not isinstance(value, str):
+        return value
+    words = value.split()
+    if len(words) == 1:
+        return {"pieces": value}
+    coloured = len(words) > 2
+    return {
+        "length": " ".join(words[:-1] if coloured else words),
+        "colour": words[-1] if coloured else None,
+    }
+
+
+class Part(Section):
+    """Something to buy; `serves` names the needs that it meets."""
+
+    what: Text
+    serves: Annotated[list[Name], BeforeValidator(as_list)] = []
+    supplier: Name | None = None
+    price: Money | None = None
+    """Of one pack, before tax, as decimal text."""
+    pack: float = Field(default=1, gt=0, le=1_000_000)
+    """Pieces in a pack, or metres for wire and sleeving."""
+    in_one_length: bool = False
+    """Packs bought together come uncut: wire by the metre."""
+    breaks: dict[int, Money] = {}
+    """Packs -> price of each pack from that many on: {5: 8.40, 20: 7.90}."""
+    at_least: int = Field(default=1, gt=0, le=100_000)
+    """Fewest packs that the supplier sells."""
+    currency: Name | None = None
+    """The supplier's where it is not said."""
+    lead_days: int | None = None
+    dated: datetime.date | None = None
+    """When the price was asked for."""
+    owned: Annotated[list[Annotated[Owned, BeforeValidator(_owned)]], BeforeValidator(as_list)] = []
+    substitutes: Annotated[list[Name], BeforeValidator(as_list)] = []
+    """Parts that may be bought in its place."""
+    carry: int | None = Field(default=None, ge=0)
+    """Pieces in the spares box; a rule by kind where it is not said."""
+    mass: MassKg | None = None
+    """Of one piece, or of one metre."""

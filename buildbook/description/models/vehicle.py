@@ -1,0 +1,75 @@
+"""The vehicle as a whole, its states, zones and systems, and what is the same everywhere."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Literal
+
+from pydantic import Field
+
+from buildbook.description.models.base import Money, Name, Section, Text
+from buildbook.description.quantities import LengthM, Share, Size, SpeedRpm, TemperatureC, VoltageV
+
+
+class WireChoice(Section):
+    family: Name = "thin-wall"
+    smallest: Size = Field(default="0.35 mm2", validate_default=True)
+
+
+class Lengths(Section):
+    """What wires are cut longer than their rope."""
+
+    service_loop: LengthM = 0.02
+    """At every terminal, so that a plug comes out far enough to be worked on."""
+    cut_backs: int = Field(default=1, ge=0, le=5)
+    """How often a terminal can be cut off and crimped anew."""
+    moving: Share = 0.05
+    """Of each stretch of moving rope, at each end where it is held still; at least 50 mm."""
+    estimated: Share = 0.15
+    """Of rope whose length was estimated; at least 100 mm a run."""
+    not_fitted: LengthM = 0.3
+    """At a device that is not fitted yet."""
+
+
+class Vehicle(Section):
+    name: Name
+    about: Text = ""
+    revision: Name = "A"
+    date: datetime.date
+    paper: Literal["A4", "Letter"] = "A4"
+    nominal: VoltageV = 12.0
+    currency: Name = "EUR"
+    rates: dict[Name, Money] = {}
+    """What one unit of another currency costs in the vehicle's: {GBP: 1.17}."""
+    tax: Share = 0.0
+    buyer: Text = ""
+    """Name and address that stand on the orders."""
+    variant: Name | None = None
+    """The one of `variants` that the book is built for; without it, as written."""
+    altitude: LengthM = 0.0
+    board: tuple[LengthM, LengthM] = (2.4, 1.2)
+    """Width and height of the board that harnesses are built on."""
+    drop: Share = 0.03
+    """Allowed drop of an ordinary load, feed and return, as a share of nominal."""
+    critical_drop: Share = 0.02
+    wire: WireChoice = WireChoice()
+    lengths: Lengths = Lengths()
+
+
+class State(Section):
+    about: Text = ""
+    engine: SpeedRpm = 0.0
+    share: Share = 0.0
+    """Share of a day's running time spent here, for the charging balance."""
+
+
+class Zone(Section):
+    about: Text = ""
+    ambient: TemperatureC
+    wet: bool = False
+    moving: bool = False
+
+
+class System(Section):
+    title: Text
+    about: Text = ""
