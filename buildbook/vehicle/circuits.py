@@ -6,7 +6,7 @@ from buildbook.as_built.look_up import built_numbers
 from buildbook.description import models as written
 from buildbook.figures import counted
 from buildbook.vehicle.model import Circuit, Pin
-from buildbook.vehicle.scope import Scope
+from buildbook.vehicle.scope import Path, Scope
 
 CORES = {"twisted pair": 2, "shielded 1": 1, "shielded 2": 2, "shielded 3": 3}
 LOOSE_KINDS = ("fuse", "relay", "panel", "ground", "controller", "battery")
@@ -162,7 +162,9 @@ def _cables(scope: Scope) -> dict[str, tuple[str, bool]]:
             )
         if cable.screen is not None and cable.type == "twisted pair":
             scope.say((*path, "screen"), f"cable `{name}` is a twisted pair and has no screen")
-        members = [((*path, "cores", i), core) for i, core in enumerate(cable.cores)]
+        members: list[tuple[Path, str]] = [
+            ((*path, "cores", i), core) for i, core in enumerate(cable.cores)
+        ]
         members += [((*path, "screen"), cable.screen)] if cable.screen is not None else []
         for spot, circuit in members:
             if not scope.known(spot, "circuit", circuit, scope.description.circuits):

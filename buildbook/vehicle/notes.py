@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 
 from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Circuit, Device
@@ -23,7 +24,7 @@ CHAPTER_TARGETS = (
 def notes_by_target(scope: Scope) -> dict[str, str]:
     """'system fuel' -> Markdown; several notes for one target follow each other."""
     description = scope.description
-    named = {
+    named: dict[str, Collection[str]] = {
         "system": description.systems,
         "harness": description.rope,
         "device": description.devices,

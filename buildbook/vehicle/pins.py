@@ -68,11 +68,14 @@ def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
     pins: dict[str, Pin] = {}
     for letter, plug_name in plugs_of(device).items():
         plug = scope.description.plugs.get(plug_name)
-        for cavity in cavities(plug) if plug else []:
+        if plug is None:
+            continue
+        for cavity in cavities(plug):
             name = letter + cavity
             said = device.pins.get(name)
-            family = (said.contact if said else None) or plug.contacts.get(cavity, plug.contact)
-            pins[name] = _pin(scope, device_id, name, family, letter, cavity)
+            own = said.contact if said else None
+            of_plug = plug.contacts.get(cavity, plug.contact)
+            pins[name] = _pin(scope, device_id, name, own or of_plug, letter, cavity)
     for name in _single_terminals(device):
         if name in pins:
             continue
@@ -104,7 +107,9 @@ def plugs_of(device: written.Device) -> dict[str, str]:
     return {"": device.plug} if device.plug else dict(device.plugs)
 
 
-def connectors_of(scope: Scope, device_id: str, point: str, pins: tuple[Pin, ...]) -> tuple:
+def connectors_of(
+    scope: Scope, device_id: str, point: str, pins: tuple[Pin, ...]
+) -> tuple[Connector, ...]:
     """The plugs fitted to a device."""
     device = scope.description.devices[device_id]
     if device.kind == "pass-through":
@@ -148,9 +153,8 @@ def _pin(scope: Scope, device_id: str, name: str, family: str, letter: str, cavi
     if contact is None:
         plug_says = cavity and not (said and said.contact)
         if not plug_says:
-            path = ("devices", device_id)
-            path = (*path, "pins", name, "contact") if said and said.contact else (*path, "contact")
-            scope.known(path, "contact family", family, scope.contacts)
+            key = ("pins", name, "contact") if said and said.contact else ("contact",)
+            scope.known(("devices", device_id, *key), "contact family", family, scope.contacts)
         contact = ContactFamily(family, family, 1.0, 0.0, 0.0, 0.0, False, 0.0, None, "")
     return Pin(
         id=f"{device_id}.{name}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TypeAlias
 
 import networkx
 
@@ -11,6 +12,9 @@ from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Circuit, Device, PassThrough, Pin, Run
 from buildbook.vehicle.pins import cavities
 from buildbook.vehicle.scope import Scope
+
+RopeGraph: TypeAlias = "networkx.Graph[tuple[str, str]]"
+"""Points of the rope, each of its harness."""
 
 
 def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, ...]:
@@ -36,7 +40,7 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
             continue
         plug = scope.description.plugs.get(device.plug)
         scope.known((*path, "plug"), "plug", device.plug, scope.description.plugs)
-        sound = _check_between(scope, name, runs)
+        sound = _check_between(scope, name, device.between, runs)
         if plug is None or not sound:
             continue
         _check_carries(scope, name, cavities(plug))
@@ -97,12 +101,14 @@ def _built(scope: Scope, name: str, known: list[str]) -> dict[str, str]:
     }
 
 
-def _check_between(scope: Scope, name: str, runs: tuple[Run, ...]) -> bool:
+def _check_between(
+    scope: Scope, name: str, between: tuple[str, str], runs: tuple[Run, ...]
+) -> bool:
     device, path = scope.description.devices[name], ("devices", name, "between")
-    one, other = device.between
+    one, other = between
     known = [
         scope.known((*path, index), "harness", harness, scope.description.rope)
-        for index, harness in enumerate(device.between)
+        for index, harness in enumerate(between)
     ]
     if one == other:
         scope.say(path, f"pass-through `{name}` joins `{one}` to itself", "", "name two harnesses")
@@ -117,7 +123,7 @@ def _check_between(scope: Scope, name: str, runs: tuple[Run, ...]) -> bool:
             "add `at`, a point of both harnesses",
         )
         return False
-    for harness in device.between:
+    for harness in between:
         points = {p for r in runs if r.harness == harness for p in (r.from_point, r.to_point)}
         if device.at not in points:
             scope.say(
@@ -187,9 +193,9 @@ def check_paths(
             )
 
 
-def network(runs: tuple[Run, ...], pass_throughs: tuple[PassThrough, ...]) -> networkx.Graph:
+def network(runs: tuple[Run, ...], pass_throughs: tuple[PassThrough, ...]) -> RopeGraph:
     """Rope of all harnesses: nodes are (harness, point); a pass-through joins two of them."""
-    graph = networkx.Graph()
+    graph: RopeGraph = networkx.Graph()
     for run in runs:
         graph.add_edge((run.harness, run.from_point), (run.harness, run.to_point))
     for joint in pass_throughs:
@@ -216,11 +222,11 @@ def _groups(
     circuit: Circuit,
     ends: list[Pin],
     devices: dict[str, Device],
-    graph: networkx.Graph,
+    graph: RopeGraph,
 ) -> list[str]:
     """Sets of ends that a path joins, each named by its first pin or its cap."""
-    joined = networkx.Graph()
-    named: dict[object, str] = {}
+    joined: networkx.Graph[object] = networkx.Graph()
+    named: list[str] = []
     places = [(f"`{pin.id}`", devices[pin.device].point) for pin in ends]
     cap = circuit.written.capped_at
     if cap is not None and any(point == cap for _, point in graph.nodes):
@@ -235,6 +241,6 @@ def _groups(
         for node, index in pieces.items():
             if node[1] == point:
                 joined.add_edge(text, ("piece", index))
-        named[text] = text
+        named.append(text)
     parts = networkx.connected_components(joined)
     return [next(text for text in named if text in part) for part in parts]

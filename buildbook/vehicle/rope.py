@@ -18,7 +18,7 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
     """All runs; loops, pieces, lengths and zones that are wrong are noted."""
     runs = []
     for name, harness in scope.description.rope.items():
-        graph = networkx.Graph()
+        graph: networkx.Graph[str] = networkx.Graph()
         own = []
         for path, run in _written(scope, name):
             if run.clamps < 0:
@@ -113,13 +113,15 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
         )
 
 
-def _closes_loop(graph: networkx.Graph, one: str, other: str) -> bool:
+def _closes_loop(graph: networkx.Graph[str], one: str, other: str) -> bool:
     if one == other:
         return True
     return one in graph and other in graph and networkx.has_path(graph, one, other)
 
 
-def _loop_words(graph: networkx.Graph, harness: str, one: str, other: str) -> tuple[str, str, str]:
+def _loop_words(
+    graph: networkx.Graph[str], harness: str, one: str, other: str
+) -> tuple[str, str, str]:
     if one == other:
         return (f"a run of `{harness}` starts and ends at `{one}`", "", "name two points")
     way = " – ".join(networkx.shortest_path(graph, one, other))
@@ -131,7 +133,7 @@ def _loop_words(graph: networkx.Graph, harness: str, one: str, other: str) -> tu
     )
 
 
-def _check_one_piece(scope: Scope, name: str, graph: networkx.Graph, runs: list[Run]) -> None:
+def _check_one_piece(scope: Scope, name: str, graph: networkx.Graph[str], runs: list[Run]) -> None:
     if not runs:
         harness = scope.description.rope[name]
         if not (harness.runs or harness.tapes):

@@ -33,7 +33,8 @@ def _between(scope: Scope, name: str, pins: dict[str, Pin]) -> tuple[str, str]:
     found = [scope.pin((*path, index), text, pins) for index, text in enumerate(given)]
     if found[0] is not None and found[0] == found[1]:
         scope.say(path, f"the {name} is between `{given[0]}` and itself", "", "name two pins")
-    return tuple(pin.id if pin else text for pin, text in zip(found, given, strict=True))
+    one, other = (pin.id if pin else text for pin, text in zip(found, given, strict=True))
+    return one, other
 
 
 def _check_positive(scope: Scope, name: str, keys: tuple[str, ...]) -> None:

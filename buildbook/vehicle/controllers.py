@@ -1,0 +1,106 @@
+"""Controllers: what they switch, pull up and feed while they have power."""
+
+from __future__ import annotations
+
+from buildbook.vehicle.branches import BUS_OHM, Branches, DeviceScope
+from buildbook.vehicle.model import Bond, Contact, Source
+
+DRIVER_OHM = 0.05
+"""On-resistance of a controller's output stage (from memory)."""
+
+
+def add_controller(own: DeviceScope, found: Branches) -> None:
+    """What works while a device is fed: output stages, pull-ups and regulated voltages."""
+    device, power = own.device, own.device.power
+    if power is None:
+        for section in ("drivers", "inputs", "sources"):
+            if getattr(device, section):
+                own.scope.say(
+                    (*own.path, section),
+                    f"`{own.id}` has `{section}` but no `power`",
+                    "they work only while it is fed",
+                    "give `power: {feeds: …, grounds: …}`",
+                )
+        return
+    feeds = _pins(own, "feeds", power.feeds)
+    grounds = _pins(own, "grounds", power.grounds)
+    if not power.feeds or not power.grounds:
+        own.scope.say((*own.path, "power"), f"`power` of `{own.id}` needs feeds and grounds")
+    if not feeds or not grounds:
+        return
+    for group in (feeds, grounds):
+        for other in group[1:]:
+            name = f"{group[0]}-{other.removeprefix(own.id + '.')}"
+            found.bonds.append(
+                Bond(found.name("bond", name), own.id, group[0], other, BUS_OHM, "bus")
+            )
+    control = (feeds[0], grounds[0])
+    _add_drivers(own, found, control, power.works_from)
+    _add_sources(own, found, control, power.works_from)
+
+
+def _pins(own: DeviceScope, key: str, names: list[str]) -> list[str]:
+    """Ids of the pins that `power` names; none where one of them is unknown."""
+    found = [own.pin(name, "power", key, index) for index, name in enumerate(names)]
+    known = [pin for pin in found if pin is not None]
+    return known if len(known) == len(names) else []
+
+
+def _add_drivers(
+    own: DeviceScope, found: Branches, control: tuple[str, str], control_v: float
+) -> None:
+    for name, driver in own.device.drivers.items():
+        at = ("drivers", name)
+        out = own.pin(name, *at)
+        default = control[1] if driver.side == "low" else control[0]
+        through = own.pin(driver.through, *at, "through") if driver.through else default
+        states = own.scope.states(driver.on, (*own.path, *at, "on"))
+        if not (out and through):
+            continue
+        found.contacts.append(
+            Contact(
+                id=found.name("contact", out),
+                device=own.id,
+                from_pin=out,
+                to_pin=through,
+                states=states,
+                control=control,
+                control_v=control_v,
+                ohms=DRIVER_OHM,
+                limit_a=driver.limit,
+                kind="driver",
+            )
+        )
+
+
+def _add_sources(
+    own: DeviceScope, found: Branches, control: tuple[str, str], control_v: float
+) -> None:
+    rows: list[tuple[str, str, str | None, float, float, float]] = []
+    for name, given in own.device.inputs.items():
+        if given.pull_up is None:
+            own.pin(name, "inputs", name)
+        elif given.pull_up <= 0:
+            own.scope.say((*own.path, "inputs", name, "pull up"), "`pull up` must be above zero")
+        else:
+            limit_a = given.to / given.pull_up
+            rows.append(("inputs", name, given.ground, given.to, given.pull_up, limit_a))
+    for name, source in own.device.sources.items():
+        rows.append(("sources", name, source.ground, source.volts, source.through, source.limit))
+    for section, name, ground, volts, ohms, limit_a in rows:
+        plus = own.pin(name, section, name)
+        minus = own.pin(ground, section, name, "ground") if ground else control[1]
+        if plus and minus:
+            found.sources.append(
+                Source(
+                    id=found.name("source", plus),
+                    device=own.id,
+                    plus_pin=plus,
+                    minus_pin=minus,
+                    volts=volts,
+                    ohms=ohms,
+                    limit_a=limit_a,
+                    control=control,
+                    control_v=control_v,
+                )
+            )

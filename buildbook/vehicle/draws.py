@@ -1,0 +1,122 @@
+"""Loads: what a device draws between two of its pins, and what it takes when switched on."""
+
+from __future__ import annotations
+
+import re
+
+from buildbook.description import models as written
+from buildbook.description.quantities import parse
+from buildbook.vehicle.branches import Branches, DeviceScope
+from buildbook.vehicle.model import Load
+from buildbook.vehicle.scope import Path
+
+WORKS_FROM_SHARE = 0.75
+"""A load is taken to work from 9 V of 12 V: ISO 16750-2 supply code C (from memory)."""
+
+
+def add_draws(own: DeviceScope, found: Branches) -> None:
+    """The loads of a device; draws that make no sense are noted."""
+    draws = own.device.draws
+    has_coil = own.device.kind == "relay"
+    for index, draw in enumerate(draws):
+        at = ("draws", index)
+        ends = _ends(own, draw, at)
+        ohms, amps = _ohms(own, draw, at)
+        inrush_a, inrush_s = _inrush(own, draw, at)
+        states = own.scope.states(draw.in_, (*own.path, *at, "in"))
+        if ends is None or ohms is None:
+            continue
+        single = len(draws) == 1 and not has_coil
+        works_from = draw.works_from
+        found.loads.append(
+            Load(
+                id=found.name("load", own.id if single else ends[0]),
+                device=own.id,
+                from_pin=ends[0],
+                to_pin=ends[1],
+                ohms=ohms,
+                duty=draw.duty,
+                states=states,
+                works_from_v=WORKS_FROM_SHARE * own.nominal_v if works_from is None else works_from,
+                inrush_a=inrush_a,
+                inrush_s=inrush_s,
+                what=draw.what,
+                critical=own.device.critical,
+                rated_a=amps,
+                frequency_hz=draw.frequency,
+            )
+        )
+
+
+def _ends(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[str, str] | None:
+    power = own.device.power
+    usable = [pin.name for pin in own.pins.values() if not pin.unused]
+    first, second = draw.from_, draw.to
+    if power:
+        first, second = first or power.feeds[0], second or power.grounds[0]
+    elif first is None or second is None:
+        if len(usable) != 2:
+            own.scope.say(
+                (*own.path, *at),
+                f"`{own.id}` has {len(usable)} pins; the draw does not say between which two",
+                "",
+                "give `from` and `to`",
+            )
+            return None
+        first = first or next(name for name in usable if name != second)
+        second = second or next(name for name in usable if name != first)
+    one, other = own.pin(first, *at, "from"), own.pin(second, *at, "to")
+    if one is not None and one == other:
+        own.scope.say((*own.path, *at), f"the draw of `{own.id}` starts and ends at {one}")
+        return None
+    return (one, other) if one and other else None
+
+
+def _ohms(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[float | None, float]:
+    """Ohms while on, and the current at the stated voltage."""
+    path, volts = (*own.path, *at), draw.at or own.nominal_v
+    given = draw.amps if draw.amps is not None else draw.ohms
+    if given is None:
+        own.scope.say(
+            path,
+            f"a draw of `{own.id}` has neither `amps` nor `ohms`",
+            "its current cannot be worked out",
+            "give one of the two",
+        )
+        return None, 0.0
+    if draw.amps is not None and draw.ohms is not None:
+        own.scope.say(
+            (*path, "ohms"), f"a draw of `{own.id}` has both `amps` and `ohms`", "", "keep one"
+        )
+        return None, 0.0
+    if given <= 0:
+        key = "amps" if draw.amps is not None else "ohms"
+        own.scope.say((*path, key), f"`{key}` of `{own.id}` must be above zero")
+        return None, 0.0
+    if not 0 < draw.duty <= 1:
+        own.scope.say((*path, "duty"), f"`duty` of `{own.id}` must be above 0 and not above 100 %")
+        return None, 0.0
+    if draw.amps is not None:
+        return volts / draw.amps, draw.amps
+    return given, volts / given
+
+
+def _inrush(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[float, float]:
+    if draw.inrush is None:
+        return 0.0, 0.0
+    match = re.fullmatch(r"(.+?)\s+for\s+(.+)", draw.inrush.strip())
+    try:
+        if match:
+            return parse(match[1], "A"), parse(match[2], "s")
+        said = "is not written as a current and a time"
+    except ValueError as error:
+        said = str(error).partition(";")[0]
+    own.scope.say(
+        (*own.path, *at, "inrush"),
+        f"`inrush` of `{own.id}`: '{draw.inrush}' {said}"
+        if match is None
+        else f"`inrush` of `{own.id}`: {said}",
+        "",
+        "write for example 24 A for 150 ms",
+    )
+    return 0.0, 0.0
