@@ -25,8 +25,8 @@ class PrintedLead:
 
 
 @dataclass(frozen=True)
-class PrintedLook:
-    """One look: what tells it from the others ('' where it is the only one), leads, readings."""
+class PrintedPattern:
+    """One pattern: what tells it from the others ('' where it is the only one), leads, readings."""
 
     seen: str
     leads: tuple[PrintedLead, ...]
@@ -48,7 +48,7 @@ class Complaint:
     state: str
     cautions: tuple[str, ...]
     causes: tuple[Cause, ...]
-    looks: tuple[PrintedLook, ...]
+    patterns: tuple[PrintedPattern, ...]
 
 
 Place = tuple[int, str]
@@ -78,10 +78,10 @@ def complaints(
                 )
             )
             continue
-        looks = tuple(
-            printed_look(result, look, place_of, len(named.patterns) > 1) for look in named.patterns
+        patterns = tuple(
+            printed_pattern(result, pattern, place_of, len(named.patterns) > 1) for pattern in named.patterns
         )
-        state = next((first_seen(result, look) for look in named.patterns), "")
+        state = next((first_seen(result, pattern) for pattern in named.patterns), "")
         found.append(
             Complaint(
                 named.name,
@@ -92,7 +92,7 @@ def complaints(
                 state,
                 cautions_of(result, named),
                 named.causes,
-                looks,
+                patterns,
             )
         )
         number += 1
@@ -105,10 +105,10 @@ def count_with_own_tree(result: Result) -> int:
     return sum(named.name not in called for named in result.faultfinding.named)
 
 
-def printed_look(
-    result: Result, look: Pattern, place_of: Mapping[str, Place], several: bool
-) -> PrintedLook:
-    """A look in words: the leads, best first, and the readings that part them."""
+def printed_pattern(
+    result: Result, pattern: Pattern, place_of: Mapping[str, Place], several: bool
+) -> PrintedPattern:
+    """A pattern in words: the leads, best first, and the readings that part them."""
     leads = tuple(
         PrintedLead(
             round(100 * lead.share),
@@ -117,27 +117,27 @@ def printed_look(
             place_of[lead.symptom][1],
             lead.beside,
         )
-        for lead in look.leads
+        for lead in pattern.leads
     )
-    behind = {fault: lead.symptom for lead in look.leads for fault in lead.faults}
+    behind = {fault: lead.symptom for lead in pattern.leads for fault in lead.faults}
     symptoms = {s.id: s for s in result.faultfinding.symptoms}
-    state = look.steps[0].state if look.steps else symptoms[look.leads[0].symptom].state
+    state = pattern.steps[0].state if pattern.steps else symptoms[pattern.leads[0].symptom].state
 
     def to(at: int, left: tuple[str, ...]) -> str:
         numbers = unique(str(place_of[behind[fault]][0]) for fault in left)
-        return onward(look.steps, at, left) or f"No. {', '.join(numbers)}"
+        return onward(pattern.steps, at, left) or f"No. {', '.join(numbers)}"
 
-    seen = " or ".join(unique(sign_words(result, x) for x in look.signs)) if several else ""
-    return PrintedLook(seen, leads, look.others, state, lines_of(result, look.steps, state, to))
+    seen = " or ".join(unique(sign_words(result, x) for x in pattern.signs)) if several else ""
+    return PrintedPattern(seen, leads, pattern.others, state, lines_of(result, pattern.steps, state, to))
 
 
 def cautions_of(result: Result, named: Named) -> tuple[str, ...]:
     """Of the causes, the things named and the readings; the leads' parts have theirs at trees."""
     devices = {x.id: d for d in result.vehicle.devices.values() for x in d.loads}
-    signs = [sign for look in named.patterns for sign in look.signs]
+    signs = [sign for pattern in named.patterns for sign in pattern.signs]
     loads = [load for sign in signs for load in seen_in(sign) if not sign.everything]
     found = [devices[load].written.caution for load in loads]
-    found += [kind for look in named.patterns for kind in hazards(result, look.steps, ())]
+    found += [kind for pattern in named.patterns for kind in hazards(result, pattern.steps, ())]
     found = [*(cause.caution for cause in named.causes), *found]
     return unique(kind for kind in found if kind)
 
@@ -148,11 +148,11 @@ def seen_in(sign: Sign) -> tuple[str, ...]:
     return tuple(load for named in things for load in named)
 
 
-def first_seen(result: Result, look: Pattern) -> str:
+def first_seen(result: Result, pattern: Pattern) -> str:
     """The state in which the best lead shows it, the engine still where one does."""
-    best = look.leads[0]
-    wrong = {load for sign in look.signs for load in seen_in(sign)}
-    said = {state for sign in look.signs for state in sign.states}
+    best = pattern.leads[0]
+    wrong = {load for sign in pattern.signs for load in seen_in(sign)}
+    said = {state for sign in pattern.signs for state in sign.states}
     effects = result.faultfinding.effects[best.faults[0]]
     states = {e.state for e in effects if e.load in wrong and e.state in said}
     if not states:

@@ -50,6 +50,11 @@ class PrintedTree:
     letters: tuple[str, ...] = ()
     headings: tuple[str, ...] = ()
 
+    @property
+    def several(self) -> bool:
+        """Whether more than one part is suspected."""
+        return "," in self.likely or ";" in self.likely
+
 
 def tree_of(result: Result, symptom: Symptom, heading: str) -> PrintedTree:
     """The tree of a symptom in words."""

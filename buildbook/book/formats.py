@@ -38,9 +38,61 @@ def volts(value: float | None) -> str:
     return "–" if value is None else f"{number(value)} V"
 
 
-def share(value: float) -> str:
+def share(value: float | Decimal) -> str:
     """A share in percent, without zeros at its end: '1.5 %'."""
-    return f"{round(value * 100, 2):g} %"
+    return f"{round(float(value) * 100, 2):g} %"
+
+
+def percent(value: float) -> str:
+    """A share in whole percent, with the sign close to it: '12%'."""
+    return f"{number(value * 100, 0)}%"
+
+
+def milli(value: float, digits: int = 0) -> str:
+    """A value in thousandths of its unit, without the unit: volts as millivolts."""
+    return number(value * 1000, digits)
+
+
+def exact_amps(value: float) -> str:
+    """Amps without the unit, so finely that sums with them come out: '0.125', '12.50'."""
+    return number(value, 3 if value < 10 else 2)
+
+
+def exact_milliohms(value: float) -> str:
+    """Ohms as milliohms without the unit, so finely that sums with them come out."""
+    return milli(value, 3 if value < 0.002 else 2)
+
+
+def seconds(value: float) -> str:
+    """A time that a fuse takes: '0.0250 s', '12 s'; '∞' for one that may last for ever."""
+    if value > 1e5:
+        return "∞"
+    return f"{number(value, 0 if value >= 10 else 2 if value >= 0.1 else 4)} s"
+
+
+def amps_shown(value: float) -> str:
+    """Current as a meter in the vehicle shows it: '0' for less than half a milliamp."""
+    return amps(value) if value >= 0.0005 else "0"
+
+
+def volts_or_millivolts(value: float) -> str:
+    """Volts from one volt on, whole millivolts below."""
+    return volts(value) if value >= 1.0 else f"{milli(value)} mV"
+
+
+def rough_hours(value: float) -> str:
+    """Hours of work: to a tenth, whole from where that says more than is known."""
+    return number(value, 0 if value >= 9.5 else 1)
+
+
+def quantity(value: float, unit: str) -> str:
+    """How much of something: '2.50 m' of what is cut, '3 pc' of what is counted."""
+    return f"{number(value, 2)} m" if unit == "m" else f"{number(value, 0)} pc"
+
+
+def bare_quantity(value: float, unit: str) -> str:
+    """How much of something, what is counted without a unit: '2.50 m', '3'."""
+    return f"{number(value, 2)} m" if unit == "m" else number(value, 0)
 
 
 def ohms(value: float, digits: int = 3) -> str:

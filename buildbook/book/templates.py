@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
 from functools import cache
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -29,6 +29,10 @@ def link(kind: str, name: str, text: str | None = None) -> Markup:
     shown = name if text is None else text
     target = f"{SCHEME}{anchor(kind, name)}"
     return Markup('<a class="id" href="{}">{}</a>').format(target, shown)
+
+
+LETTER = re.compile("‹(.*?)›")
+"""A letter in the words of a tree: see `fault_trees`."""
 
 
 class _AuthorMarkdown(MarkdownIt):
@@ -63,25 +67,35 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    filters: dict[str, Callable[..., object]] = {
-        "amps": formats.amps,
-        "volts": formats.volts,
-        "plain": formats.plain,
-        "number": formats.number,
-        "money": formats.money,
-        "id": identity,
-        "author": author_text,
-        "share": formats.share,
-        "ohms": formats.ohms,
-        "hours": formats.hours,
-        "ohms_range": formats.ohms_range,
-        "ohms_nominal": formats.ohms_nominal,
-        "volts_range": formats.volts_range,
-        "unit_words": formats.unit_words,
-        "whole_mm": whole_mm,
-        "short_place": short_place,
-    }
-    made.filters.update(filters)
+    printed = (
+        formats.amps,
+        formats.volts,
+        formats.plain,
+        formats.number,
+        formats.money,
+        formats.share,
+        formats.ohms,
+        formats.hours,
+        formats.ohms_range,
+        formats.ohms_nominal,
+        formats.volts_range,
+        formats.unit_words,
+        formats.percent,
+        formats.milli,
+        formats.exact_amps,
+        formats.exact_milliohms,
+        formats.seconds,
+        formats.amps_shown,
+        formats.volts_or_millivolts,
+        formats.rough_hours,
+        formats.quantity,
+        formats.bare_quantity,
+        whole_mm,
+        short_place,
+        lettered,
+    )
+    made.filters.update({function.__name__: function for function in printed})
+    made.filters.update(id=identity, author=author_text)
     made.globals.update(anchor=anchor)
     return made
 
@@ -122,6 +136,11 @@ def chapter_html(
             quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
         )
     )
+
+
+def lettered(text: str) -> Markup:
+    """Words of a tree that stands for several, with its letters in boxes: 'fuse ‹A› blown'."""
+    return Markup(LETTER.sub(r'<b class="letter">\1</b>', str(escape(text))))
 
 
 def css_text(text: str) -> str:

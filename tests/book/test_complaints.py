@@ -51,11 +51,11 @@ def test_leads_turn_to_the_number_of_their_own_tree(lapwing):
     own = [s.number for s in shown if s.own]
     assert sorted(own + numbers) == list(range(1, len(own) + len(numbers) + 1))
     for complaint in shown:
-        for look in complaint.looks:
-            for lead in look.leads:
+        for pattern in complaint.patterns:
+            for lead in pattern.leads:
                 assert places[lead.anchor] == (lead.number, lead.heading)
-            left = {n for line in look.lines for n in re.findall(r"\d+", line.low_then)}
-            assert left or not look.lines
+            left = {n for line in pattern.lines for n in re.findall(r"\d+", line.low_then)}
+            assert left or not pattern.lines
 
 
 def test_each_says_where_it_is_first_seen_and_what_it_can_do_to_hands(lapwing):

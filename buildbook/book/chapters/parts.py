@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.parts.device_needs import without_part
-from buildbook.parts.kits import kits, tool_lines
-from buildbook.parts.model import Bill, CarriedSpare
+from buildbook.parts.kits import Item, kits, tool_lines
+from buildbook.parts.model import Bill, CarriedSpare, CutPlan
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Result
 
@@ -19,13 +20,14 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     context = {
         "bill": bill,
         "orders": [(suppliers.get(order.supplier), order) for order in bill.orders],
-        "unpriced": sum(line.cost is None for line in bill.lines),
+        "priced": sum(line.cost is not None for line in bill.lines),
         "old": sum(line.old for line in bill.lines),
         "loose": [line for line in bill.lines if not line.packs and line.cost is None],
         "why": dict(bill.unserved),
         "rounding": ROUNDING,
         "cost": cost,
-        "kits": kits(bill),
+        "cuts": cuts_by_part(bill),
+        "kits": {harness: kit_rows(items) for harness, items in kits(bill).items()},
         "harnesses": result.vehicle.description.rope,
         "tools": tool_lines(bill),
         "box": box_cost(bill.spares_box),
@@ -34,6 +36,29 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     shown = (cost,) if cost else ()
     return (Chapter("parts", "Parts and cost", "parts.html", context, shown),)
+
+
+@dataclass(frozen=True)
+class KitRows:
+    """What is fitted to one harness: what is one thing, then the wire, colour by colour."""
+
+    plain: tuple[Item, ...]
+    by_colour: tuple[Item, ...]
+
+
+def kit_rows(items: tuple[Item, ...]) -> KitRows:
+    return KitRows(
+        tuple(item for item in items if not item.colours),
+        tuple(item for item in items if item.colours),
+    )
+
+
+def cuts_by_part(bill: Bill) -> dict[str, list[CutPlan]]:
+    """The cutting plans of each part, parts from A to Z."""
+    found: dict[str, list[CutPlan]] = {}
+    for plan in sorted(bill.plans, key=lambda plan: plan.part):
+        found.setdefault(plan.part, []).append(plan)
+    return found
 
 
 def box_cost(box: tuple[CarriedSpare, ...]) -> tuple[Decimal, int]:
