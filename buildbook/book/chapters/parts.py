@@ -8,8 +8,8 @@ from decimal import Decimal
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.parts.device_needs import without_part
-from buildbook.parts.kits import Item, kits, tool_lines
-from buildbook.parts.model import Bill, CarriedSpare, CutPlan
+from buildbook.parts.kits import KitItem, kits, tool_lines
+from buildbook.parts.model import Bill, CarriedSpare, CuttingPlan
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Result
 
@@ -42,20 +42,20 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 class KitRows:
     """What is fitted to one harness: what is one thing, then the wire, colour by colour."""
 
-    plain: tuple[Item, ...]
-    by_colour: tuple[Item, ...]
+    plain: tuple[KitItem, ...]
+    by_colour: tuple[KitItem, ...]
 
 
-def kit_rows(items: tuple[Item, ...]) -> KitRows:
+def kit_rows(items: tuple[KitItem, ...]) -> KitRows:
     return KitRows(
         tuple(item for item in items if not item.colours),
         tuple(item for item in items if item.colours),
     )
 
 
-def cuts_by_part(bill: Bill) -> dict[str, list[CutPlan]]:
+def cuts_by_part(bill: Bill) -> dict[str, list[CuttingPlan]]:
     """The cutting plans of each part, parts from A to Z."""
-    found: dict[str, list[CutPlan]] = {}
+    found: dict[str, list[CuttingPlan]] = {}
     for plan in sorted(bill.plans, key=lambda plan: plan.part):
         found.setdefault(plan.part, []).append(plan)
     return found

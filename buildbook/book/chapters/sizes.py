@@ -11,7 +11,14 @@ from buildbook.book.shared_rows import unique
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import Conductor, FuseFamily, WireFamily
 from buildbook.result import Result
+from buildbook.sizing.bundle_derating import FULL_BUNDLE, NEIGHBOUR_HEAT
+from buildbook.sizing.fuse_load import BAND_C, CRANK_S
+from buildbook.sizing.heat_balance import COPPER_J_PER_M3_K, ZERO_RESISTANCE_C
+from buildbook.sizing.installed_ampacity import START_STEP_C
 from buildbook.sizing.model import FuseSizing, Limit, PathDrop, RatedPart, WireSizing, WireWorking
+from buildbook.sizing.overcurrent import ANY_A
+from buildbook.sizing.resistance import SPLICE_OHM
+from buildbook.sizing.short_circuit_withstand import COPPER_J_PER_MM3_K, COPPER_OHM_MM
 
 SAME_A = 0.001
 """Currents nearer than this are one current: the wire's largest is its continuous one."""
@@ -29,6 +36,31 @@ LEAST_V = 0.0005
 """Anything but wire that loses less is added up in a list of ways, not named."""
 
 
+K2_OF_COPPER = COPPER_J_PER_MM3_K * (ZERO_RESISTANCE_C + 20) / COPPER_OHM_MM
+"""A2s/mm4 of the adiabatic equation, before the logarithm of the temperatures."""
+NEVER_OPENS_A2S = 1e7
+"""A fuse that lets more through than this, A2s, is not opened by an inrush."""
+
+
+@dataclass(frozen=True)
+class Sums:
+    """The constants of the sums as the page prints them, each from where it is used."""
+
+    zero_c: float = ZERO_RESISTANCE_C
+    from_20_c: float = ZERO_RESISTANCE_C + 20
+    neighbour: float = NEIGHBOUR_HEAT
+    full_bundle: int = FULL_BUNDLE
+    splice_ohm: float = SPLICE_OHM
+    copper_j_per_mm2_m_k: float = COPPER_J_PER_M3_K / 1e6
+    """Heat that a metre of copper of one square millimetre takes for each degree."""
+    short_k2: str = f"{K2_OF_COPPER:,.0f}".replace(",", " ")
+    crank_s: float = CRANK_S
+    start_step_c: float = START_STEP_C
+    band_c: float = BAND_C
+    signal_a: float = SIGNAL_A
+    named_v: float = LEAST_V
+
+
 @dataclass(frozen=True)
 class WireRow:
     """One wire with its factors, its limits by name, and the number of its hardest way."""
@@ -39,6 +71,16 @@ class WireRow:
     limits: dict[str, Limit]
     state: str
     way: int | None
+
+    @property
+    def joints(self) -> int:
+        """Ends of the wire that lie in a splice."""
+        return round(self.working.joints_ohm / SPLICE_OHM)
+
+    @property
+    def neighbours(self) -> int:
+        """Other wires of the bundle that decides its heat, as many as count."""
+        return min(self.working.heat_count, FULL_BUNDLE) - 1
 
 
 @dataclass(frozen=True)
@@ -75,6 +117,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "carriers": carriers_by_kind(sizing.rated_parts),
         "sources": sources((*wires, *fuses, *sizing.rated_parts)),
         "titles": TITLES,
+        "sums": Sums(),
+        "fuse_lost_per_k": max((fuse_families()[kind].lost_per_k for kind in kinds), default=0.0),
+        "any_a": ANY_A,
+        "never_opens_a2s": NEVER_OPENS_A2S,
         "worked": (row := worked(result)),
         "worked_rated_c": families[row.sized.family].rated_c if row else 0.0,
     }

@@ -22,6 +22,7 @@ from buildbook.book.shared_rows import note, reading, unique
 from buildbook.drawing.faces.panel import mounted
 from buildbook.drawing.faces.pocket import pocket_face
 from buildbook.faultfinding.faults import MODE_SHARE
+from buildbook.faultfinding.named import LEAST_SHARE
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector
 
@@ -47,6 +48,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "lists": lists,
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
+        "least_share": LEAST_SHARE,
         "bus": has_bus(result),
         "grounds": ground_rows(result, NAMED),
         "plug_faces": list(zip(faces, sorted(plugs), strict=True)),

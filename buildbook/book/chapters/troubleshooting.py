@@ -25,6 +25,7 @@ from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.model import Effect, Symptom
+from buildbook.faultfinding.named import LEAST_SHARE
 from buildbook.result import Result
 
 NAMED = 6
@@ -56,6 +57,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "complaints": complaints(result, place_of(groups)),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
+        "least_share": LEAST_SHARE,
         "bus": has_bus(result),
         "joints": joint_rows(result),
         "shares": shared_parts(result),
