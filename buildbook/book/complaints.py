@@ -79,7 +79,8 @@ def complaints(
             )
             continue
         patterns = tuple(
-            printed_pattern(result, pattern, place_of, len(named.patterns) > 1) for pattern in named.patterns
+            printed_pattern(result, pattern, place_of, len(named.patterns) > 1)
+            for pattern in named.patterns
         )
         state = next((first_seen(result, pattern) for pattern in named.patterns), "")
         found.append(
@@ -128,7 +129,9 @@ def printed_pattern(
         return onward(pattern.steps, at, left) or f"No. {', '.join(numbers)}"
 
     seen = " or ".join(unique(sign_words(result, x) for x in pattern.signs)) if several else ""
-    return PrintedPattern(seen, leads, pattern.others, state, lines_of(result, pattern.steps, state, to))
+    return PrintedPattern(
+        seen, leads, pattern.others, state, lines_of(result, pattern.steps, state, to)
+    )
 
 
 def cautions_of(result: Result, named: Named) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from decimal import Decimal
 
+from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.span import Span
 
 
@@ -98,6 +99,11 @@ def bare_quantity(value: float, unit: str) -> str:
 def ohms(value: float, digits: int = 3) -> str:
     """Resistance with its unit, to so many significant digits: '2.50 kΩ'."""
     return f"{_scaled(value, value, digits)} {_ohm_unit(value)}"
+
+
+def ohms_or_open(value: float) -> str:
+    """What an ohmmeter shows: resistance with its unit, or 'open'."""
+    return "open" if value >= OPEN_OHMS else ohms(value)
 
 
 def ohms_nominal(span: Span | None) -> str:

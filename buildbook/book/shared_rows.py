@@ -51,6 +51,11 @@ def key_states(result: Result) -> tuple[str, ...]:
     return result.vehicle.states[:KEY_STATES]
 
 
+def further_states(result: Result) -> tuple[str, ...]:
+    """The states that have no room beside the key states."""
+    return result.vehicle.states[KEY_STATES:]
+
+
 def reading(result: Result, state: str, node: str) -> float | None:
     """Metered volts of a node against the battery's negative post."""
     return result.solved.meter[state].volts.get(node)

@@ -75,6 +75,7 @@ def environment() -> Environment:
         formats.money,
         formats.share,
         formats.ohms,
+        formats.ohms_or_open,
         formats.hours,
         formats.ohms_range,
         formats.ohms_nominal,

@@ -58,7 +58,7 @@ def test_the_pack_holds_one_harness_and_the_faces_of_its_connectors(lapwing):
         "harness.html",
         "faces.html",
     ]
-    faces = {row[0].id for row in chapters[-1].context["connectors"]}
+    faces = {row.connector.id for row in chapters[-1].context["connectors"]}
     ends = [e for w in lapwing.harness.wires.values() if w.harness == "gearbox" for e in (w.a, w.b)]
     assert faces == {e.connector for e in ends if e.connector}
 

@@ -50,9 +50,9 @@ def test_a_pin_stands_with_its_volts_unplugged(result):
     every = tuple(result.harness.connectors.values())
     chapter = faces.faces_of(result, Drawings(), every, ())
     text = html(result, chapter)
-    for _, _, rows, _, states in chapter.context["connectors"]:
-        assert all(f"plug off: {state}" in text for state in states)
-        assert all(len(row["off"]) == len(states) for row in rows)
+    for shown in chapter.context["connectors"]:
+        assert all(f"plug off: {state}" in text for state in shown.off_states)
+        assert all(len(row.off) == len(shown.off_states) for row in shown.pins)
     lamp = next(iter(result.unplugged.values()))
     volts = [v for at in lamp.volts.values() for v in at.values()]
     assert volts
@@ -65,14 +65,14 @@ def test_a_pin_says_its_terminal_and_seal(lapwing):
     every = tuple(lapwing.harness.connectors.values())
     devices = tuple(lapwing.vehicle.devices.values())
     chapter = faces.faces_of(lapwing, Drawings(), every, devices)
-    connectors = {c.id: rows for c, _, rows, _, _ in chapter.context["connectors"]}
-    said = {row["pin"].id: row["fitted"] for rows in connectors.values() for row in rows}
-    studs = {row["pin"].id: row["fitted"] for _, rows in chapter.context["studs"] for row in rows}
+    connectors = {shown.connector.id: shown.pins for shown in chapter.context["connectors"]}
+    said = {row.pin.id: row.fitted for rows in connectors.values() for row in rows}
+    studs = {row.pin.id: row.fitted for _, rows in chapter.context["studs"] for row in rows}
     assert said["ecu.A1"] == "pin-1.5, seal"
     assert said["switch-panel.1"] == "pin-1.5"
     assert said["switch-panel.18"] == ""  # nothing in it
     assert studs["battery.+"] == "ring-M8"
-    assert {row["fitted"] for row in connectors["X6/steering"] if row["wires"]} == {"pin-1.5 mate"}
-    assert {row["fitted"] for row in connectors["X6/cabin"] if row["wires"]} == {"pin-1.5"}
+    assert {row.fitted for row in connectors["X6/steering"] if row.wires} == {"pin-1.5 mate"}
+    assert {row.fitted for row in connectors["X6/cabin"] if row.wires} == {"pin-1.5"}
     text = html(lapwing, chapter)
     assert "Terminal pin-1.5, seal" in text and "Terminal pin-1.5 mate" in text

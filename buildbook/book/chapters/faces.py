@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.shared_rows import circuits_at, key_states, readings, wire_row
+from buildbook.book.shared_rows import (
+    WireRow,
+    circuits_at,
+    further_states,
+    key_states,
+    readings,
+    unique,
+    wire_row,
+)
+from buildbook.drawing.shared.model import Drawing
 from buildbook.harness.model import Wire
 from buildbook.parts.device_needs import halves
 from buildbook.parts.wire_needs import is_sealed
@@ -15,6 +26,10 @@ BESIDE_PINS = 4
 """Connectors of so many pins have them as columns of a table beside the face."""
 BESIDE_LETTERS = 64
 """Letters that the heads of those columns take side by side."""
+TEXT_MM = {"A4": 178.0, "Letter": 183.0}
+"""Width of the text on an upright page."""
+GAP_MM = 4.0
+"""Between a face and the table beside it."""
 FORMS = ("beside", "whole", "long")
 WHOLE_PINS = 12
 """Connectors of so many pins are kept on one page."""
@@ -36,6 +51,65 @@ def of_harness(result: Result, drawings: Drawings, harness: str) -> Chapter:
     return faces_of(result, drawings, connectors, devices)
 
 
+@dataclass(frozen=True)
+class PinRow:
+    """A pin with its wires, circuits and readings, plugged in and with the connector off."""
+
+    pin: Pin
+    words: str
+    """Its circuits and use."""
+    fitted: str
+    """The terminals on its wires."""
+    wires: tuple[WireRow, ...]
+    circuits: tuple[str, ...]
+    bus: bool
+    """It is on a bus bar inside its device."""
+    volts: tuple[float | None, ...]
+    off: tuple[float | None, ...]
+
+    @property
+    def used(self) -> bool:
+        return bool(self.wires or self.circuits or self.bus)
+
+    @property
+    def last_words(self) -> str:
+        """What follows several wires: where they are of one circuit, that too."""
+        return self.words if len(self.circuits) < 2 else self.pin.use
+
+
+@dataclass(frozen=True)
+class ConnectorRows:
+    """A connector with its face and its pins; `form` says how they are set."""
+
+    connector: Connector
+    face: Drawing | None
+    pins: tuple[PinRow, ...]
+    form: str
+    off_states: tuple[str, ...]
+    """States in which it is told what the pins read with the connector unplugged."""
+    table_mm: float
+    """Width that a table beside the face has."""
+
+    @property
+    def by_terminal(self) -> list[tuple[str, list[PinRow]]]:
+        """The used pins in order, under the terminals on them: '' where those go on, or none."""
+        found: list[tuple[str, list[PinRow]]] = []
+        last = ""
+        for row in self.pins:
+            if row.fitted and row.fitted != last:
+                last = row.fitted
+                found.append((last, []))
+            elif not found:
+                found.append(("", []))
+            if row.used:
+                found[-1][1].append(row)
+        return found
+
+    @property
+    def unused(self) -> tuple[str, ...]:
+        return tuple(row.pin.id for row in self.pins if not row.used)
+
+
 def faces_of(
     result: Result,
     drawings: Drawings,
@@ -43,17 +117,8 @@ def faces_of(
     devices: tuple[Device, ...],
 ) -> Chapter:
     """The chapter of some connectors, and of the terminals of some devices that have no plug."""
-    connectors = [
-        (
-            c,
-            drawings.faces.get(c.id),
-            [pin_row(result, pin, c.id) for pin in c.pins],
-            form(c.pins),
-            result.unplugged[c.id].states,
-        )
-        for c in shown
-    ]
-    connectors.sort(key=lambda row: FORMS.index(row[3]))
+    connectors = [connector_rows(result, c, drawings.faces.get(c.id)) for c in shown]
+    connectors.sort(key=lambda row: FORMS.index(row.form))
     plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
     studs = [
         (device, [pin_row(result, pin) for pin in device.pins if pin.id not in plugged])
@@ -64,9 +129,22 @@ def faces_of(
         "connectors": connectors,
         "studs": studs,
         "states": key_states(result),
+        "further_states": further_states(result),
     }
-    drawn = tuple(row[1] for row in connectors if row[1])
+    drawn = tuple(row.face for row in connectors if row.face)
     return Chapter("faces", "Connector faces and terminals", "faces.html", context, drawn)
+
+
+def connector_rows(result: Result, connector: Connector, face: Drawing | None) -> ConnectorRows:
+    text_mm = TEXT_MM[result.vehicle.description.vehicle.paper]
+    return ConnectorRows(
+        connector,
+        face,
+        tuple(pin_row(result, pin, connector.id) for pin in connector.pins),
+        form(connector.pins),
+        result.unplugged[connector.id].states,
+        text_mm - (face.width_mm + GAP_MM if face else 0),
+    )
 
 
 def form(pins: tuple[Pin, ...]) -> str:
@@ -84,23 +162,23 @@ def circuit_and_use(circuits: tuple[str, ...], use: str) -> str:
     return " – ".join([*([", ".join(circuits)] if circuits else []), *([use] if new else [])])
 
 
-def pin_row(result: Result, pin: Pin, connector: str = "") -> dict:
+def pin_row(result: Result, pin: Pin, connector: str = "") -> PinRow:
     """A pin, its wires, circuits and readings; of a connector also those while it is off."""
     wires: list[Wire] = [result.harness.wires[w] for w in result.harness.wire_at.get(pin.id, ())]
-    circuits = circuits_at(result, pin) or tuple(dict.fromkeys(w.circuit for w in wires))
-    return {
-        "pin": pin,
-        "words": circuit_and_use(circuits, pin.use),
-        "fitted": fitted(result, pin, wires),
-        "wires": [wire_row(result, wire) for wire in wires],
-        "circuits": circuits,
-        "bus": any(
+    circuits = circuits_at(result, pin) or unique(w.circuit for w in wires)
+    return PinRow(
+        pin,
+        circuit_and_use(circuits, pin.use),
+        fitted(result, pin, wires),
+        tuple(wire_row(result, wire) for wire in wires),
+        circuits,
+        any(
             bond.kind == "bus" and pin.id in (bond.from_pin, bond.to_pin)
             for bond in result.vehicle.devices[pin.device].bonds
         ),
-        "volts": readings(result, pin.id),
-        "off": off_readings(result, pin, connector) if connector else (),
-    }
+        readings(result, pin.id),
+        off_readings(result, pin, connector) if connector else (),
+    )
 
 
 def fitted(result: Result, pin: Pin, wires: list[Wire]) -> str:
@@ -113,7 +191,7 @@ def fitted(result: Result, pin: Pin, wires: list[Wire]) -> str:
         + (", seal" if is_sealed(result.harness, end) else "")
         for end in ends
     ]
-    return "; ".join(dict.fromkeys(named))
+    return "; ".join(unique(named))
 
 
 def off_readings(result: Result, pin: Pin, connector: str) -> tuple[float | None, ...]:

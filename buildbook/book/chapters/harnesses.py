@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from itertools import groupby
+from typing import TypeVar
 
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.bench.labels import name_on_label
@@ -28,6 +29,13 @@ UPRIGHT_CUTS = 24
 """Cut lists of so many pieces go on upright pages with what follows, longer ones on turned."""
 
 
+FEW_LABELS = 6
+"""A list of more labels is worth printing from the export."""
+
+Row = TypeVar("Row")
+Key = TypeVar("Key", str, float)
+
+
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return tuple(one(result, drawings, name) for name in result.vehicle.description.rope)
 
@@ -46,7 +54,11 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "section": section,
         "lay_ups": lay_ups,
         "sheet": sheet,
-        "upright_cuts": UPRIGHT_CUTS,
+        "turned_cuts": len(sheet.cuts) > UPRIGHT_CUTS,
+        "cuts": grouped(sheet.cuts, lambda row: row.family),
+        "ropes": grouped(sheet.dressing, lambda step: step.finished.rope_mm),
+        "many_labels": len(sheet.labels) > FEW_LABELS,
+        "made_kg": sheet.mass.wires + sheet.mass.cover,
         "tools": tools,
         "materials": material_rows(result, sheet.gather),
         "wires": sum(len(row.wires) for row in sheet.cuts),
@@ -88,18 +100,27 @@ def tool_letters(sheet: BuildSheet) -> dict[str, str]:
     return {need.what: f"T{n}" for n, need in enumerate(tools, start=1)}
 
 
-def material_rows(result: Result, gather: Iterable[Need]) -> list[tuple[str, Need, str]]:
-    """(kind, need, part) of everything but tools; '' where nothing is bought for it."""
+def material_rows(result: Result, gather: Iterable[Need]) -> dict[str, list[tuple[Need, str]]]:
+    """Needs by kind, each with its part, '' where nothing is bought for it; tools apart."""
     served: dict[str, str] = {}
     for line in result.bill.lines:
         part = result.vehicle.description.parts.get(line.part)
         for key in (line.need.key, *(part.serves if part else ())):
             served.setdefault(key, line.part)
-    return [
-        (kind_of(n.key), n, next((served[k] for k in keys_for(n.key) if k in served), ""))
+    rows = [
+        (n, next((served[k] for k in keys_for(n.key) if k in served), ""))
         for n in gather
         if not n.key.startswith("tool ")
     ]
+    return grouped(rows, lambda row: kind_of(row[0].key))
+
+
+def grouped(rows: Iterable[Row], key: Callable[[Row], Key]) -> dict[Key, list[Row]]:
+    """The rows by what they have in common, least first; in each group as they came."""
+    found: dict[Key, list[Row]] = {}
+    for row in sorted(rows, key=key):
+        found.setdefault(key(row), []).append(row)
+    return found
 
 
 def splice_place(step: SpliceStep) -> str:
@@ -127,7 +148,7 @@ def termination_groups(
 ) -> Iterable[tuple[TerminationSheet, list[tuple[Termination, list[Termination]]]]]:
     """Each connector with its ends, those of one terminal together: (the first, all of them)."""
     for plug in sheet.terminations:
-        groups: dict[tuple, list[Termination]] = {}
+        groups: dict[tuple[str | float, ...], list[Termination]] = {}
         for row in plug.rows:
             alike = row.terminal, row.strip_mm, row.past_mm, row.tool, row.seal
             groups.setdefault(alike, []).append(row)

@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import named_or_counted
+from buildbook.book.formats import ohms_or_open
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
-from buildbook.book.shared_rows import current, key_states, unique
-from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.book.shared_rows import current, further_states, key_states, unique
 from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
 from buildbook.vehicle.model import Device, Pin, Source
@@ -20,6 +20,12 @@ STIFF_OHM = 5.0
 METER_OHMS = 0.5
 """A good ground reads less than this on a hand meter, its leads' own ohms taken off. Common
 practice, no source."""
+
+GROUND_A = 10.0
+"""Current at which the drop over a ground is given: a meter tells it there."""
+
+DRAWS_A = 0.001
+"""A fuse that carries less feeds nothing that works yet."""
 
 WAKES_NAMED = 4
 """Devices that a step names before the rest are only counted."""
@@ -32,13 +38,14 @@ RISKS = ("", "takes much current", "moves", "fuel or sparks")
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     states = key_states(result)
     sequence = result.power_up
-    context = {
+    context: dict[str, object] = {
         "sequence": sequence,
         "feeds": [(check, result.vehicle.devices[check.fuse]) for check in sequence.feeds],
-        "open_ohms": OPEN_OHMS,
+        "main": ohms_or_open(sequence.main.ohms),
         "meter_ohms": METER_OHMS,
         "limiter_a": LIMITER_A,
         "steps": [step_row(result, step) for step in sequence.steps],
+        "further_states": further_states(result),
         "states": states,
         "fuses": [
             (fuse, [current(result, state, f"fuse:{fuse.id}") for state in states])
@@ -52,13 +59,20 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             and (row := as_it_stands(view))
         ],
         "grounds": [
-            (check, result.vehicle.devices[result.vehicle.pins[check.pin].device])
+            (result.vehicle.devices[result.vehicle.pins[check.pin].device], check.ohms * GROUND_A)
             for check in sequence.grounds
         ],
+        "ground_a": GROUND_A,
         "battery": result.vehicle.description.supply.battery,
         "splices": tuple(result.harness.splices.values()),
     }
+    context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))
     return (Chapter("powerup", "First power-up", "powerup.html", context),)
+
+
+def part_numbers(sources: bool, sensors: bool) -> dict[str, int]:
+    """Numbers of the parts after the fourth; one that has nothing to say is left out."""
+    return {"sources": 5, "sensors": 5 + sources, "start": 5 + sources + sensors}
 
 
 def step_row(result: Result, step: FuseStep) -> dict:
@@ -70,6 +84,7 @@ def step_row(result: Result, step: FuseStep) -> dict:
     return {
         "step": step,
         "fuse": devices[step.fuse],
+        "draws": step.fuse_a >= DRAWS_A,
         "rating": result.sizing.fuses.get(step.fuse),
         "risk": RISKS[step.risk],
         "cautions": (*cautions, *(("ignition",) if sparks else ())),

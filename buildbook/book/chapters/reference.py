@@ -7,6 +7,7 @@ from buildbook.book.chapters.troubleshooting import ground_rows, said
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import in_one_line, named_or_counted
 from buildbook.book.shared_rows import unique
+from buildbook.faultfinding.breaking import LADDER_OHM
 from buildbook.faultfinding.model import Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
@@ -15,6 +16,9 @@ NAMED = 8
 """Devices named before the rest are only counted."""
 OTHERS = 4
 """Suspects of the same symptom that are named."""
+
+LADDER_SHOWN = 3
+"""Resistances tried of a poor joint that are named as examples, besides the most."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -32,6 +36,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             | {"poor": poor[ground.id]}
             for ground in result.vehicle.all_of("ground")
         ],
+        "least_ohms": LADDER_OHM[:LADDER_SHOWN],
+        "most_ohms": LADDER_OHM[-1],
     }
     return (Chapter("reference", "Fuse by fuse, ground by ground", "reference.html", context),)
 

@@ -7,6 +7,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_rows import (
     all_loads,
+    further_states,
     in_supply,
     key_states,
     note,
@@ -20,6 +21,8 @@ from buildbook.vehicle.model import Device
 
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
+FIGURE_MM = 178.0
+"""Width of the text on an upright page: a wider drawing has a turned page to itself."""
 FEEDS_NAMED = 8
 """Devices that the fuse table names for one fuse."""
 
@@ -35,7 +38,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     ]
     fuses = vehicle.all_of("fuse")
     context = {
-        "panels": tuple(drawings.panels.values()),
+        "panels": [
+            (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.panels.values()
+        ],
         "fuse_load": drawings.fuses,
         "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
@@ -43,6 +48,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "cables": [wire_row(result, wire) for wire in thick],
         "ground_maps": drawings.grounds,
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
+        "further_states": further_states(result),
         "states": key_states(result),
         "cranking": result.supply.cranking,
         "posts": [pin_id(vehicle, name) for name in vehicle.description.supply.battery.between],

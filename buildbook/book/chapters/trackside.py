@@ -9,6 +9,7 @@ from buildbook.book.chapters.troubleshooting import (
     grouped,
     has_bus,
     kinds_by_weight,
+    limit_of_follows,
     place_of,
     printed,
 )
@@ -49,6 +50,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
         "least_share": LEAST_SHARE,
+        "most_follows": limit_of_follows(whole),
         "bus": has_bus(result),
         "grounds": ground_rows(result, NAMED),
         "plug_faces": list(zip(faces, sorted(plugs), strict=True)),

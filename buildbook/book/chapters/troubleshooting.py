@@ -52,12 +52,15 @@ WORDS = {
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     groups = printed(result, grouped(result))
+    said_by_driver = complaints(result, place_of(groups))
     context = {
         "groups": groups,
-        "complaints": complaints(result, place_of(groups)),
+        "complaints": said_by_driver,
+        "any_own": any(complaint.own for complaint in said_by_driver),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
         "least_share": LEAST_SHARE,
+        "most_follows": limit_of_follows(groups),
         "bus": has_bus(result),
         "joints": joint_rows(result),
         "shares": shared_parts(result),
@@ -147,9 +150,15 @@ def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, li
             entry = {"tree": tree, "number": number, "symptom": own[0]["symptom"]}
             follows = unique(what for row in own for what in row["follows"])
             entry["follows"] = follows if len(follows) <= MOST_FOLLOWS else ()
+            entry["more_follows"] = len(follows) > MOST_FOLLOWS
             shown.append(entry | {"cautions": unique(cautions), "causes": causes})
         found.append((title, shown))
     return found
+
+
+def limit_of_follows(groups: list[tuple[str, list[dict]]]) -> int:
+    """How many things that follow a tree says at most; 0 where no tree has more."""
+    return MOST_FOLLOWS if any(row["more_follows"] for _, rows in groups for row in rows) else 0
 
 
 def place_of(groups: list[tuple[str, list[dict]]]) -> dict[str, tuple[int, str]]:
