@@ -139,7 +139,7 @@ def cautions_of(result: Result, named: Named) -> tuple[str, ...]:
     devices = {x.id: d for d in result.vehicle.devices.values() for x in d.loads}
     signs = [sign for pattern in named.patterns for sign in pattern.signs]
     loads = [load for sign in signs for load in seen_in(sign) if not sign.everything]
-    found = [devices[load].written.caution for load in loads]
+    found: list[str | None] = [devices[load].written.caution for load in loads]
     found += [kind for pattern in named.patterns for kind in hazards(result, pattern.steps, ())]
     found = [*(cause.caution for cause in named.causes), *found]
     return unique(kind for kind in found if kind)

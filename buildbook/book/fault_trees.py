@@ -99,11 +99,15 @@ def across(step: Step) -> str:
 def reading_words(step: Step) -> tuple[str, str]:
     """The two readings of a step: volts to a tenth (closer ones to a hundredth), or ohms."""
     if step.what.startswith("bus"):
-        return tuple("open" if x >= OPEN_OHMS else ohms(x, 2) for x in (step.low_v, step.high_v))
+        return _bus_ohms(step.low_v), _bus_ohms(step.high_v)
     if step.what == "ohms":
         return ohms(step.low_v, 2), "open" if step.high_v > 1e6 else ohms(step.high_v, 2)
     digits = 1 if abs(step.high_v - step.low_v) >= 1 else 2
     return f"{number(step.low_v, digits)} V", f"{number(step.high_v, digits)} V"
+
+
+def _bus_ohms(value: float) -> str:
+    return "open" if value >= OPEN_OHMS else ohms(value, 2)
 
 
 def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) -> str:

@@ -16,12 +16,14 @@ from pypdf.generic import (
     DecodedStreamObject,
     DictionaryObject,
     FloatObject,
+    IndirectObject,
     NameObject,
+    PdfObject,
 )
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.make import Progress
-from buildbook.book.render import Job, render
+from buildbook.book.render import BookError, Job, render
 from buildbook.book.resources import WEIGHTS, font_files
 from buildbook.book.templates import css_text, environment
 from buildbook.drawing.harness.full_size import full_size
@@ -140,7 +142,7 @@ def _files(sets: Sequence[Sheets]) -> dict[str, str]:
     return {d.name: d.svg for one in sets for d in (one.map, *one.marks)}
 
 
-def _form(writer: PdfWriter, one: Sheets):
+def _form(writer: PdfWriter, one: Sheets) -> IndirectObject:
     """The whole drawing as one object that every sheet shows a part of."""
     drawing = one.tiling.full.drawing
     html = (
@@ -151,16 +153,34 @@ def _form(writer: PdfWriter, one: Sheets):
     )
     page = PdfReader(io.BytesIO(render(Job("board", html, {"board": drawing.svg})).pdf)).pages[0]
     form = DecodedStreamObject()
-    form.set_data(page.get_contents().get_data())
+    form.set_data(_content(page))
     form.update(
         {
             NameObject("/Type"): NameObject("/XObject"),
             NameObject("/Subtype"): NameObject("/Form"),
             NameObject("/BBox"): ArrayObject([FloatObject(float(v)) for v in page.mediabox]),
-            NameObject("/Resources"): page["/Resources"].clone(writer),
+            NameObject("/Resources"): _resources(page).clone(writer),
         }
     )
     return writer._add_object(form.flate_encode())
+
+
+def _content(page: PageObject) -> bytes:
+    """What is drawn on a page; nothing on an empty one."""
+    stream = page.get_contents()
+    return b"" if stream is None else stream.get_data()
+
+
+def _resources(page: PageObject) -> DictionaryObject:
+    return _dictionary(page["/Resources"])
+
+
+def _dictionary(found: PdfObject) -> DictionaryObject:
+    """A dictionary of the file, also where what is found only points at it."""
+    reached = found.get_object()
+    if not isinstance(reached, DictionaryObject):
+        raise BookError(f"a dictionary was expected in the PDF, not {type(reached).__name__}")
+    return reached
 
 
 def _font_rules() -> str:
@@ -171,7 +191,9 @@ def _font_rules() -> str:
     )
 
 
-def _place(writer: PdfWriter, page: PageObject, form, tiling: Tiling, tile: Tile) -> None:
+def _place(
+    writer: PdfWriter, page: PageObject, form: IndirectObject, tiling: Tiling, tile: Tile
+) -> None:
     """Put the sheet's part of the drawing under its marks, moved and never scaled."""
     height = float(page.mediabox.height)
     window = tile.window
@@ -184,10 +206,10 @@ def _place(writer: PdfWriter, page: PageObject, form, tiling: Tiling, tile: Tile
         f"1 0 0 1 {dx:.4f} {dy:.4f} cm /Board Do Q\n"
     )
     stream = DecodedStreamObject()
-    stream.set_data(under.encode() + page.get_contents().get_data())
+    stream.set_data(under.encode() + _content(page))
     page[NameObject("/Contents")] = writer._add_object(stream.flate_encode())
-    resources = page["/Resources"].get_object()
-    own = DictionaryObject(resources.get("/XObject", DictionaryObject()).get_object())
+    resources = _resources(page)
+    own = DictionaryObject(_dictionary(resources.get("/XObject", DictionaryObject())))
     own[NameObject("/Board")] = form
     page[NameObject("/Resources")] = DictionaryObject({**resources, NameObject("/XObject"): own})
 

@@ -8,11 +8,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pypdf import PdfReader, PdfWriter
+from pypdf.constants import PageLabelStyle
 from pypdf.generic import (
     ArrayObject,
     ByteStringObject,
     Fit,
     FloatObject,
+    IndirectObject,
     NameObject,
     NullObject,
 )
@@ -61,12 +63,14 @@ def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> bytes:
 def _label(writer: PdfWriter, chapters: Sequence[Rendered], firsts: Sequence[int]) -> None:
     for number, (chapter, first) in enumerate(zip(chapters, firsts, strict=True)):
         last = first + chapter.pages - 1
-        writer.set_page_label(first, last, style="/D", prefix=f"{number}–", start=1)
+        writer.set_page_label(
+            first, last, style=PageLabelStyle.DECIMAL, prefix=f"{number}–", start=1
+        )
 
 
 def _bookmark(writer: PdfWriter, chapters: Sequence[Rendered], firsts: Sequence[int]) -> None:
     for chapter, first in zip(chapters, firsts, strict=True):
-        parents: dict[int, object] = {}
+        parents: dict[int, IndirectObject] = {}
         for mark in chapter.bookmarks:
             above = [level for level in parents if level < mark.level]
             parent = parents[max(above)] if above else None

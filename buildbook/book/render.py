@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import ModuleType
 
 from buildbook.book.resources import font_files, template_folder
 
@@ -15,6 +16,10 @@ PANGO = (
     "Pango, the text layout library that pages are set with, is missing. Install it with:\n"
     "    sudo apt-get install -y libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
 )
+
+
+LEAST_WEASYPRINT = 68
+"""The first with a fetcher that can be narrowed to what a page needs."""
 
 
 class BookError(Exception):
@@ -57,14 +62,27 @@ class Rendered:
         return len(self.heights_pt)
 
 
-def weasyprint_module():
-    """WeasyPrint, or a BookError with the line to type where Pango is missing."""
+def weasyprint_module() -> ModuleType:
+    """WeasyPrint, or a BookError with the line to type where Pango is missing or it is too old."""
     try:
         import weasyprint
+        import weasyprint.urls
     except OSError as error:
         raise BookError(PANGO) from error
+    if not hasattr(weasyprint.urls, "URLFetcher"):
+        raise BookError(too_old(weasyprint.__version__))
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
-    return weasyprint
+    module: ModuleType = weasyprint
+    return module
+
+
+def too_old(version: str) -> str:
+    """What to do where the WeasyPrint that is installed cannot be kept from fetching files."""
+    return (
+        f"WeasyPrint {version}, which sets the pages, is too old: pages could read any file. "
+        f"Version {LEAST_WEASYPRINT} is needed. Install it with:\n"
+        f"    python -m pip install 'weasyprint>={LEAST_WEASYPRINT}'"
+    )
 
 
 @cache
@@ -89,12 +107,12 @@ def served(url: str, files: Mapping[str, str]) -> tuple[bytes, str]:
     raise ValueError(f"{url} is not served to pages")
 
 
-def closed_fetcher(files: Mapping[str, str]):
+def closed_fetcher(files: Mapping[str, str]) -> object:
     """A WeasyPrint URL fetcher that serves `served` and nothing else."""
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    class Closed(URLFetcher):
-        def fetch(self, url, headers=None):
+    class Closed(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no types
+        def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> object:
             body, media = served(url, files)
             return URLFetcherResponse(url, body, {"Content-Type": media})
 

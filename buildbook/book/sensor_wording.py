@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from buildbook.book.formats import number, ohms, plain, share, unit_words
 from buildbook.description import models as written
+from buildbook.description.quantities import Measured
 from buildbook.electrical.model import PairTable, SensorRow, SensorTable
 from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span
@@ -79,26 +80,28 @@ def law_words(law: str, signal: written.Signal) -> str:
     words = f"{ends}, ± {share(given.tolerance)}{of}"
     if law == "current":
         return f"{words}, into {ohms(given.into)} ± {share(given.into_tolerance)}"
-    return words + (f", with its supply (at {plain(given.of)} V)" if _follows(law, given) else "")
+    return words + (f", with its supply (at {plain(given.of)} V)" if _follows(given) else "")
 
 
-def _follows(law: str, given: object) -> bool:
-    return law == "volts" and given.of is not None
+def _follows(given: object) -> bool:
+    """Whether a sensor's volts go with its supply."""
+    return isinstance(given, written.Output) and given.of is not None
 
 
 def _ntc_words(given: written.Thermistor) -> str:
-    if given.beta is not None:
+    how = ""
+    if given.beta is not None and given.ohms is not None:
         how = f"{ohms(given.ohms)} at {number(given.at, 0)} °C, B {number(given.beta, 0)} K"
         if given.beta_tolerance:
             how += f" ± {share(given.beta_tolerance)}"
     elif given.points:
         how = "through " + ", ".join(f"{ohms(r)} at {number(c, 0)} °C" for c, r in given.points)
-    else:
+    elif given.coefficients:
         how = "Steinhart–Hart " + ", ".join(f"{value:.4g}" for value in given.coefficients)
     return f"NTC, {how}, ± {share(given.tolerance)}"
 
 
-def _point(point: tuple, law: str) -> str:
+def _point(point: tuple[Measured, float], law: str) -> str:
     at, gives = point
     if law == "ohms":
         shown = ohms(gives)

@@ -18,6 +18,10 @@ SUPPLY_KINDS = ("fuse", "relay", "ground")
 """Devices described in the supply chapter wherever their system is."""
 
 
+Cell = tuple[float, float] | None
+"""Amps through a load and volts across it; None where it does not work."""
+
+
 @dataclass(frozen=True)
 class WireRow:
     wire: Wire
@@ -98,14 +102,12 @@ def terminal_volts(result: Result, load: Load, state: str) -> float | None:
     return None if plus is None or minus is None else plus - minus
 
 
-def load_cells(
-    result: Result, load: Load, states: Iterable[str]
-) -> list[tuple[float, float] | None]:
+def load_cells(result: Result, load: Load, states: Iterable[str]) -> list[Cell]:
     """Amps through and volts across a load in each state; None where it does not work.
 
     Less than it works from is a leak: a lamp that is off between two grounds that differ.
     """
-    cells: list[tuple[float, float] | None] = []
+    cells: list[Cell] = []
     for state in states:
         amps = current(result, state, f"load:{load.id}")
         volts = terminal_volts(result, load, state) or 0.0

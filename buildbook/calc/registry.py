@@ -26,4 +26,5 @@ CALCULATORS = (
 
 def calculator(name: str) -> Calculator:
     """The calculator of a name in `CALCULATORS`."""
-    return import_module(f"buildbook.calc.{name}").CALCULATOR
+    found: Calculator = import_module(f"buildbook.calc.{name}").CALCULATOR
+    return found

@@ -14,7 +14,10 @@ from buildbook.figures import counted
 from buildbook.problem import Problem
 
 if TYPE_CHECKING:
+    from buildbook.checks.model import Finding
+    from buildbook.checks.stages import Checked
     from buildbook.description.models import Description
+    from buildbook.result import Result
 
 EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
 
@@ -69,7 +72,7 @@ def refuse_unwritable(out: Path) -> None:
         ) from None
 
 
-def worked_out(folder: Path, when_read: Callable[[Description], None] | None = None):
+def worked_out(folder: Path, when_read: Callable[[Description], None] | None = None) -> Result:
     """The Result for `folder`; on problems prints them and ends with 1.
 
     `when_read` is shown the description as soon as it is read, to refuse what it has not got.
@@ -83,12 +86,12 @@ def worked_out(folder: Path, when_read: Callable[[Description], None] | None = N
     return result
 
 
-def errors_of(result) -> list:
+def errors_of(result: Checked) -> list[Finding]:
     """Findings at error level that are not waived."""
     return [f for f in result.findings if f.severity == "error" and not f.waived]
 
 
-def say_findings(result) -> None:
+def say_findings(result: Checked) -> None:
     """Print findings, worst first, and a count."""
     from buildbook.checks.model import SEVERITIES, count_by_severity
 

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from buildbook.commands.messages import EPILOG, progress_line, show_problems, vehicle_argument
+
+if TYPE_CHECKING:
+    from buildbook.parts.comparison import VariantFigures
+    from buildbook.result import Priced
 
 
 @click.command(epilog=EPILOG)
@@ -39,7 +44,7 @@ def price(vehicle: Path, form: str, variant: str | None, compare: bool) -> None:
         click.echo(bill_text(_priced(vehicle, variant), form), nl=False)
 
 
-def _priced(folder: Path, variant: str | None):
+def _priced(folder: Path, variant: str | None) -> Priced:
     """The priced vehicle; on problems prints them and ends with 1."""
     from buildbook.pipeline import price_out
 
@@ -50,7 +55,7 @@ def _priced(folder: Path, variant: str | None):
     return found
 
 
-def _all_variants(folder: Path):
+def _all_variants(folder: Path) -> list[VariantFigures]:
     """A column of figures for the description as written and for each of its variants."""
     from buildbook.checks.model import count_by_severity
     from buildbook.description.variants import AS_WRITTEN

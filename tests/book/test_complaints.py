@@ -46,7 +46,7 @@ def test_causes_that_touch_fuel_stand_under_a_fuel_caution(texts):
 def test_leads_turn_to_the_number_of_their_own_tree(lapwing):
     groups = troubleshooting.printed(lapwing, troubleshooting.grouped(lapwing))
     places = troubleshooting.place_of(groups)
-    numbers = [entry["number"] for _, entries in groups for entry in entries]
+    numbers = [entry.number for _, entries in groups for entry in entries]
     shown = complaints(lapwing, places)
     own = [s.number for s in shown if s.own]
     assert sorted(own + numbers) == list(range(1, len(own) + len(numbers) + 1))
@@ -68,7 +68,7 @@ def test_each_says_where_it_is_first_seen_and_what_it_can_do_to_hands(lapwing):
 
 def test_a_symptom_with_the_authors_name_says_both(lapwing):
     rows = [row for rows in troubleshooting.grouped(lapwing).values() for row in rows]
-    named = {row["symptom"].called: row["heading"] for row in rows if row["symptom"].called}
+    named = {row.symptom.called: row.heading for row in rows if row.symptom.called}
     heading = named["blows the brake lamp fuse when braking"]
     said, _, worked_out = heading.partition(": ")
     assert said == "Blows the brake lamp fuse when braking" and worked_out.endswith("blows F11")

@@ -37,7 +37,7 @@ def test_headings_are_short_enough_for_the_table(lapwing):
 def test_every_symptom_stands_in_one_group_and_reads_unlike_the_others(lapwing):
     rows = [row for rows in grouped(lapwing).values() for row in rows]
     assert len(rows) == len(lapwing.faultfinding.symptoms)
-    headings = [row["heading"] for row in rows]
+    headings = [row.heading for row in rows]
     twice = sorted({h for h in headings if headings.count(h) > 1})
     assert len(twice) <= len(headings) / 20, twice
 

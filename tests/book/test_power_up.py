@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -45,7 +46,7 @@ def test_cautions_stand_where_battery_fuel_coils_and_moving_parts_come_alive(lap
     for fuse, word in (("F4", "fuel"), ("F24", "ignition"), ("F5", "moving"), ("F13", "cranking")):
         row = next(
             r
-            for r in text.split("<tr>")
+            for r in re.findall(r"<tr>(.*?)</tr>", text, re.S)
             if f">{fuse}</a>" in r and "paddock" not in r and "CAUTION" in r
         )
         assert word in row.partition("CAUTION")[2]

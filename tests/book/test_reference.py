@@ -24,26 +24,26 @@ def html(result, chapter) -> str:
 def test_every_fuse_and_ground_has_its_line(result):
     (chapter,) = reference.chapters(result, Drawings())
     for kind, rows in (("fuse", "fuses"), ("ground", "grounds")):
-        shown = [row["device"].id for row in chapter.context[rows]]
+        shown = [row[0].device.id for row in chapter.context[rows]]
         assert shown == [device.id for device in result.vehicle.all_of(kind)]
 
 
 def test_a_fuse_says_what_it_feeds_what_dies_and_what_looks_the_same(motorcycle):
     (chapter,) = reference.chapters(motorcycle, Drawings())
-    row = next(r for r in chapter.context["fuses"] if r["device"].id == "F3")
-    assert row["hanging"] == "Headlamp"
-    assert row["dies"] == ["Dead: Headlamp"]
+    row = next(r for r, _ in chapter.context["fuses"] if r.device.id == "F3")
+    assert row.hanging == "Headlamp"
+    assert row.dies == ["Dead: Headlamp"]
     # The dip switch's feed pin kills both beams just as the fuse does.
-    assert "light-switch.1" in row["alike"]
-    assert row["alike"] in html(motorcycle, chapter)
+    assert "light-switch.1" in row.alike
+    assert row.alike in html(motorcycle, chapter)
 
 
 def test_a_ground_says_whose_return_it_is(motorcycle):
     (chapter,) = reference.chapters(motorcycle, Drawings())
-    row = next(r for r in chapter.context["grounds"] if r["device"].id == "G2")
+    row = next(r for r, *_ in chapter.context["grounds"] if r.device.id == "G2")
     for title in ("Headlamp", "Flasher unit", "Front left indicator", "Horn button"):
-        assert title in row["hanging"]
-    assert "Starter" not in row["hanging"]
+        assert title in row.hanging
+    assert "Starter" not in row.hanging
 
 
 def test_a_pin_stands_with_its_volts_unplugged(result):

@@ -87,14 +87,14 @@ def test_a_burning_battery_cable_has_its_own_fire_warning(texts):
 def test_every_symptom_has_its_tree_once(lapwing):
     shown = []
     for rows in grouped(lapwing).values():
-        trees = merge_alike(tree_of(lapwing, row["symptom"], row["heading"]) for row in rows)
+        trees = merge_alike(tree_of(lapwing, row.symptom, row.heading) for row in rows)
         shown += [name for tree in trees for name in tree.anchors]
     assert sorted(shown) == sorted(s.id for s in lapwing.faultfinding.symptoms)
 
 
 def test_letters_put_back_give_each_tree_again(lapwing):
     for rows in grouped(lapwing).values():
-        alone = [tree_of(lapwing, row["symptom"], row["heading"]) for row in rows]
+        alone = [tree_of(lapwing, row.symptom, row.heading) for row in rows]
         by_anchor = {tree.anchors[0]: tree for tree in alone}
         for tree in merge_alike(alone):
             for name, row in zip(tree.anchors, tree.names, strict=False):

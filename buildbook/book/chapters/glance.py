@@ -6,7 +6,7 @@ import textwrap
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.shared_rows import all_loads, load_cells
+from buildbook.book.shared_rows import Cell, all_loads, load_cells
 from buildbook.electrical.network import hottest_c
 from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result
@@ -43,7 +43,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)
 
 
-def load_rows(result: Result, states: tuple[str, ...]) -> list[tuple]:
+def load_rows(result: Result, states: tuple[str, ...]) -> list[tuple[Load, str, list[Cell]]]:
     """Every load with its words and, for each of `states`, amps through and volts across it."""
     return [
         (load, load_words(result, load), load_cells(result, load, states))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.parts import order_number, variant_title
 from buildbook.book.drawings import Drawings
+from buildbook.description.models import Supplier
+from buildbook.parts.model import Order
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Result
 
@@ -35,7 +37,7 @@ def chapters(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
     )
 
 
-def _numbered(result: Result):
+def _numbered(result: Result) -> list[tuple[str, Supplier | None, Order]]:
     """(number, supplier or None, order) of every order."""
     suppliers = result.vehicle.description.suppliers
     return [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
@@ -12,6 +13,7 @@ from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_rows import current, further_states, key_states, unique
 from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
+from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Device, Pin, Source
 
 STIFF_OHM = 5.0
@@ -75,22 +77,37 @@ def part_numbers(sources: bool, sensors: bool) -> dict[str, int]:
     return {"sources": 5, "sensors": 5 + sources, "start": 5 + sources + sensors}
 
 
-def step_row(result: Result, step: FuseStep) -> dict:
+@dataclass(frozen=True)
+class StepRow:
     """A step with its fuse, rating, what wakes and what to beware of."""
+
+    step: FuseStep
+    fuse: Device
+    draws: bool
+    """Something works through the fuse already."""
+    rating: FuseSizing | None
+    risk: str
+    cautions: tuple[str, ...]
+    wakes: str
+    feeds: str
+
+
+def step_row(result: Result, step: FuseStep) -> StepRow:
+    """A step in words."""
     devices = result.vehicle.devices
     near = [devices[name] for name in step.feeds]
     cautions = unique(device.written.caution for device in near if device.written.caution)
     sparks = any(device.kind == "ignition coil" for device in near)
-    return {
-        "step": step,
-        "fuse": devices[step.fuse],
-        "draws": step.fuse_a >= DRAWS_A,
-        "rating": result.sizing.fuses.get(step.fuse),
-        "risk": RISKS[step.risk],
-        "cautions": (*cautions, *(("ignition",) if sparks else ())),
-        "wakes": named(devices[name] for name in step.wakes),
-        "feeds": named(near),
-    }
+    return StepRow(
+        step,
+        devices[step.fuse],
+        step.fuse_a >= DRAWS_A,
+        result.sizing.fuses.get(step.fuse),
+        RISKS[step.risk],
+        (*cautions, *(("ignition",) if sparks else ())),
+        named(devices[name] for name in step.wakes),
+        named(near),
+    )
 
 
 def named(devices: Iterable[Device]) -> str:
@@ -101,7 +118,7 @@ def named(devices: Iterable[Device]) -> str:
 
 def reference_rows(result: Result) -> list[tuple[Device, float, str, str, list[Pin]]]:
     """Device, volts unloaded, what stands behind them, return pin, and the pins that give them."""
-    rows: dict[tuple, list[Pin]] = {}
+    rows: dict[tuple[str, float, str, str], list[Pin]] = {}
     for device in result.vehicle.devices.values():
         for source in device.sources:
             key = (device.id, source.volts, behind(source), source.minus_pin)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import ground_rows, said
 from buildbook.book.drawings import Drawings
@@ -21,19 +23,40 @@ LADDER_SHOWN = 3
 """Resistances tried of a poor joint that are named as examples, besides the most."""
 
 
+@dataclass(frozen=True)
+class LossRow:
+    """A fuse or a ground: what hangs on it, what dies with it, and what else looks the same."""
+
+    device: Device
+    hanging: str
+    dies: list[str]
+    alike: str
+    symptom: Symptom | None
+
+
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     feeds = {step.fuse: step.feeds for step in result.power_up.steps}
     symptom_of = {fault: s for s in result.faultfinding.symptoms for fault in s.suspects}
     poor = {name: (ohms, seen) for name, _, _, ohms, seen in ground_rows(result)}
     context = {
         "fuses": [
-            row(result, fuse, f"open fuse:{fuse.id}", feeds.get(fuse.id, ()), symptom_of)
-            | {"size": result.sizing.fuses.get(fuse.id)}
+            (
+                row(result, fuse, f"open fuse:{fuse.id}", feeds.get(fuse.id, ()), symptom_of),
+                result.sizing.fuses.get(fuse.id),
+            )
             for fuse in result.vehicle.all_of("fuse")
         ],
         "grounds": [
-            row(result, ground, f"open ground:{ground.id}", returns_to(result, ground), symptom_of)
-            | {"poor": poor[ground.id]}
+            (
+                row(
+                    result,
+                    ground,
+                    f"open ground:{ground.id}",
+                    returns_to(result, ground),
+                    symptom_of,
+                ),
+                *poor[ground.id],
+            )
             for ground in result.vehicle.all_of("ground")
         ],
         "least_ohms": LADDER_OHM[:LADDER_SHOWN],
@@ -61,7 +84,7 @@ def row(
     fault: str,
     hanging: tuple[str, ...],
     symptom_of: dict[str, Symptom],
-) -> dict:
+) -> LossRow:
     """One fuse or ground: what hangs on it, what its loss does, and what else does just that."""
     devices = result.vehicle.devices
     symptom = symptom_of.get(fault)
@@ -69,10 +92,10 @@ def row(
     more = len(others) - OTHERS
     alike = in_one_line(result, others[:OTHERS]) + (f"; {more} more" if more > 0 else "")
     titles = unique(devices[name].title or name for name in hanging)
-    return {
-        "device": device,
-        "hanging": named_or_counted(titles, NAMED) if titles else "",
-        "dies": said(result, result.faultfinding.effects.get(fault, ())),
-        "alike": alike,
-        "symptom": symptom,
-    }
+    return LossRow(
+        device,
+        named_or_counted(titles, NAMED) if titles else "",
+        said(result, result.faultfinding.effects.get(fault, ())),
+        alike,
+        symptom,
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.sensor_wording import described_sensors
@@ -17,7 +19,8 @@ from buildbook.book.shared_rows import (
 )
 from buildbook.electrical.network import pin_id
 from buildbook.result import Result
-from buildbook.vehicle.model import Device
+from buildbook.sizing.model import WireSizing
+from buildbook.vehicle.model import Device, Pin
 
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
@@ -25,6 +28,24 @@ FIGURE_MM = 178.0
 """Width of the text on an upright page: a wider drawing has a turned page to itself."""
 FEEDS_NAMED = 8
 """Devices that the fuse table names for one fuse."""
+
+
+@dataclass(frozen=True)
+class RelayRow:
+    """A relay, the states in which its contact is closed, and what hangs on its pins."""
+
+    device: Device
+    closed: list[str]
+    pins: list[tuple[Pin, tuple[str, ...]]]
+
+
+@dataclass(frozen=True)
+class GroundRow:
+    """A ground point, the wires on its stud, and its volts in each state shown."""
+
+    device: Device
+    wires: list[str]
+    volts: list[float]
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -44,7 +65,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "fuse_load": drawings.fuses,
         "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
-        "unfused": any(not sizes[w.id].fuse and sizes[w.id].working.short_a for w in thick),
+        "unfused": any(shorts_unfused(sizes[w.id]) for w in thick),
         "cables": [wire_row(result, wire) for wire in thick],
         "ground_maps": drawings.grounds,
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
@@ -76,6 +97,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
 
 
+def shorts_unfused(size: WireSizing) -> bool:
+    """Whether a dead short of the wire burns on, because no fuse stands before it."""
+    return not size.fuse and size.working is not None and size.working.short_a > 0
+
+
 def feeds(result: Result, fuse: Device) -> str:
     """Titles of the devices that work through a fuse, the first few by name."""
     sizing = result.sizing.fuses.get(fuse.id)
@@ -87,22 +113,23 @@ def feeds(result: Result, fuse: Device) -> str:
     return ", ".join(names[:FEEDS_NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
-def relay_row(result: Result, relay: Device) -> dict:
+def relay_row(result: Result, relay: Device) -> RelayRow:
     """A relay, the states its contact closes in, and what hangs on its pins."""
     closed = [
         state
         for state, solution in result.solved.meter.items()
         if any(c.id in solution.closed and not c.inverted for c in relay.contacts)
     ]
-    pins = [(pin, result.vehicle.circuit_of_pin.get(pin.id, ())) for pin in relay.pins]
-    return {"device": relay, "closed": closed, "pins": pins}
+    circuits = result.vehicle.circuit_of_pin
+    pins = [(pin, tuple(circuits.get(pin.id, ()))) for pin in relay.pins]
+    return RelayRow(relay, closed, pins)
 
 
-def ground_row(result: Result, ground: Device) -> dict:
+def ground_row(result: Result, ground: Device) -> GroundRow:
     """A ground point, the wires on its stud, and its volts in each state."""
     wires = [w for pin in ground.pins for w in result.harness.wire_at.get(pin.id, ())]
     volts = [
         max((reading(result, s, f"{pin.id}~") or 0.0 for pin in ground.pins), default=0.0)
         for s in key_states(result)
     ]
-    return {"device": ground, "wires": wires, "volts": volts}
+    return GroundRow(ground, wires, volts)

@@ -6,6 +6,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.sensor_wording import described_pairs, described_sensors
 from buildbook.book.shared_rows import (
+    Cell,
     in_supply,
     load_cells,
     load_title,
@@ -58,13 +59,15 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
     return Chapter(f"system-{system}", written.title, "system.html", context, (*sheets, *buses))
 
 
-def first_on(result: Result, load: Load, what: str, cells: list) -> list[tuple]:
+def first_on(
+    result: Result, load: Load, what: str, cells: list[Cell]
+) -> list[tuple[str, Load, str, float]]:
     """The first state that a load works in, with the volts across it; none for one always off."""
     states = zip(result.vehicle.states, cells, strict=True)
     return [(state, load, what, cell[1]) for state, cell in states if cell][:1]
 
 
-def load_rows(result: Result, device: Device) -> list[tuple]:
+def load_rows(result: Result, device: Device) -> list[tuple[Load, str, list[Cell]]]:
     """Loads of a device with amps and volts in every state."""
     return [
         (load, load_title(result, load), load_cells(result, load, result.vehicle.states))

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import (
+    Groups,
     fuse_row,
     ground_rows,
     grouped,
@@ -66,11 +69,13 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     return (Chapter("trackside", name, "trackside.html", context, tuple(faces)),)
 
 
-def with_lists(groups: list[tuple[str, list[dict]]]) -> tuple[list, tuple[str, ...]]:
+def with_lists(groups: Groups) -> tuple[Groups, tuple[str, ...]]:
     """The groups with long lists of suspects that recur taken out, and those lists."""
-    trees, lists = lists_once(row["tree"] for _, rows in groups for row in rows)
+    trees, lists = lists_once(row.tree for _, rows in groups for row in rows)
     left = iter(trees)
-    return [(title, [row | {"tree": next(left)} for row in rows]) for title, rows in groups], lists
+    return [
+        (title, [replace(row, tree=next(left)) for row in rows]) for title, rows in groups
+    ], lists
 
 
 def two_states(result: Result) -> tuple[str, str]:
@@ -86,7 +91,11 @@ def two_states(result: Result) -> tuple[str, str]:
     return stopped, min(runs, key=lambda name: states[name].engine, default=stopped)
 
 
-def connector_rows(result: Result) -> list[tuple[str, str, list[tuple]]]:
+PinRow = tuple[str, str, str, float | None, float | None, float]
+"""Cavity, wires, colours, volts at rest and running, and the most in any state."""
+
+
+def connector_rows(result: Result) -> list[tuple[str, str, list[PinRow]]]:
     """Connectors with their type and used pins; the halves of a pass-through together."""
     named: dict[str, list[Connector]] = {}
     for connector in result.harness.connectors.values():
@@ -97,7 +106,7 @@ def connector_rows(result: Result) -> list[tuple[str, str, list[tuple]]]:
     ]
 
 
-def pin_rows(result: Result, halves: list[Connector]) -> list[tuple]:
+def pin_rows(result: Result, halves: list[Connector]) -> list[PinRow]:
     """Cavity, wires, colours, volts at rest and running, and the most in any state.
 
     Halves of a pass-through differ by the drop of one contact: the first half's volts stand.
@@ -106,15 +115,16 @@ def pin_rows(result: Result, halves: list[Connector]) -> list[tuple]:
     rows: dict[str, tuple[str, list[str]]] = {}
     for half in halves:
         for pin in half.pins:
-            wires = harness.wire_at.get(pin.id, ())
-            if wires:
-                rows.setdefault(pin.cavity or pin.name, (pin.id, []))[1].extend(wires)
+            there = harness.wire_at.get(pin.id, ())
+            if there:
+                rows.setdefault(pin.cavity or pin.name, (pin.id, []))[1].extend(there)
     found = []
     for cavity, (pin_id, wires) in rows.items():
         most = max(reading(result, s, pin_id) or 0.0 for s in result.vehicle.states)
         colours = unique(harness.wires[w].colour for w in wires)
-        volts = [reading(result, state, pin_id) for state in states]
-        found.append((cavity, short_wires(unique(wires)), " ".join(colours), *volts, most))
+        rest, running = (reading(result, state, pin_id) for state in states)
+        wire_names = short_wires(unique(wires))
+        found.append((cavity, wire_names, " ".join(colours), rest, running, most))
     return found
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.complaints import complaints, count_with_own_tree
 from buildbook.book.drawings import Drawings
-from buildbook.book.fault_trees import merge_alike, tree_of
+from buildbook.book.fault_trees import PrintedTree, merge_alike, tree_of
 from buildbook.book.fault_wording import (
     briefly,
     dangers,
@@ -24,9 +25,11 @@ from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
-from buildbook.faultfinding.model import Effect, Symptom
+from buildbook.faultfinding.model import Cause, Effect, Symptom
 from buildbook.faultfinding.named import LEAST_SHARE
 from buildbook.result import Result
+from buildbook.sizing.model import FuseSizing
+from buildbook.vehicle.model import Device
 
 NAMED = 6
 """Devices named before the rest are only counted."""
@@ -78,20 +81,56 @@ def has_bus(result: Result) -> bool:
     return any(step.what.startswith("bus") for step in steps)
 
 
-def grouped(result: Result) -> dict[str, list[dict]]:
+@dataclass(frozen=True)
+class SymptomRow:
+    """A symptom in words."""
+
+    symptom: Symptom
+    heading: str
+    follows: tuple[str, ...]
+    """What the controllers do without what is lost."""
+    causes: tuple[Cause, ...]
+    """What is not electrical."""
+    cautions: tuple[str, ...]
+    hit: int
+    """Devices that it is seen on."""
+
+
+@dataclass(frozen=True)
+class TreeRow:
+    """A numbered tree, of one symptom or of several alike, with what is said around it."""
+
+    tree: PrintedTree
+    number: int
+    symptom: Symptom
+    """The first of those that it stands for."""
+    cautions: tuple[str, ...]
+    causes: tuple[Cause, ...]
+    follows: tuple[str, ...]
+    more_follows: bool
+    """More follows than is said."""
+
+
+Groups = list[tuple[str, list[TreeRow]]]
+"""Titles with the trees under them."""
+FuseRow = tuple[Device, FuseSizing | None, list[str]]
+GroundRow = tuple[str, str, list[str], float | None, list[str]]
+
+
+def grouped(result: Result) -> dict[str, list[SymptomRow]]:
     """Symptom rows by where a driver looks: much at once, most first; then by system, A to Z."""
     rows = with_differences(result, [symptom_row(result, s) for s in result.faultfinding.symptoms])
-    many = [row for row in rows if row["hit"] >= MANY or at_once(row["symptom"])]
-    groups = {"Much fails at once": sorted(many, key=lambda row: (-row["hit"], row["heading"]))}
+    many = [row for row in rows if row.hit >= MANY or at_once(row.symptom)]
+    groups = {"Much fails at once": sorted(many, key=lambda row: (-row.hit, row.heading))}
     systems = result.vehicle.description.systems
     known = loads(result)
-    for row in sorted(rows, key=lambda row: row["heading"]):
+    for row in sorted(rows, key=lambda row: row.heading):
         if row in many:
             continue
-        if not row["symptom"].effects:
+        if not row.symptom.effects:
             groups.setdefault(BLOWN, []).append(row)
             continue
-        device = result.vehicle.devices[known[row["symptom"].effects[0].load].device]
+        device = result.vehicle.devices[known[row.symptom.effects[0].load].device]
         system = systems[device.system].title if device.system in systems else device.system
         groups.setdefault(system, []).append(row)
     first, *rest = groups
@@ -103,71 +142,74 @@ def at_once(symptom: Symptom) -> bool:
     return symptom.id == "nothing-works" or symptom.burns or not (symptom.effects or symptom.blows)
 
 
-def with_differences(result: Result, rows: list[dict]) -> list[dict]:
+def with_differences(result: Result, rows: list[SymptomRow]) -> list[SymptomRow]:
     """The rows, with what differs added to headings that would read the same."""
-    alike: dict[str, list] = {}
+    alike: dict[str, list[Symptom]] = {}
     for row in rows:
-        alike.setdefault(row["heading"], []).append(row["symptom"])
+        alike.setdefault(row.heading, []).append(row.symptom)
     found: dict[str, str] = {}
     for symptoms in alike.values():
         if len(symptoms) > 1:
             found |= differences(result, symptoms)
-    more = ((row, found.get(row["symptom"].id)) for row in rows)
-    return [row | {"heading": f"{row['heading']} ({x})"} if x else row for row, x in more]
+    more = ((row, found.get(row.symptom.id)) for row in rows)
+    return [replace(row, heading=f"{row.heading} ({x})") if x else row for row, x in more]
 
 
-def symptom_row(result: Result, symptom: Symptom) -> dict:
+def symptom_row(result: Result, symptom: Symptom) -> SymptomRow:
     """A symptom in words, before it is set beside its like."""
     kinds, said = device_titles(result, symptom.effects), heading(result, symptom)
     called = symptom.called
     causes = [n.causes for n in result.faultfinding.named if n.name == symptom.called]
-    return {
-        "symptom": symptom,
-        "follows": losses(result, symptom.effects),
-        "causes": [cause for listed in causes for cause in listed],
-        "heading": f"{called[:1].upper()}{called[1:]}: {said}" if called else said,
-        "hit": sum(len(names) for names in kinds.values()),
-        "cautions": dangers(result, symptom),
-    }
+    return SymptomRow(
+        symptom,
+        f"{called[:1].upper()}{called[1:]}: {said}" if called else said,
+        losses(result, symptom.effects),
+        tuple(cause for listed in causes for cause in listed),
+        dangers(result, symptom),
+        sum(len(names) for names in kinds.values()),
+    )
 
 
-def printed(result: Result, groups: dict[str, list[dict]]) -> list[tuple[str, list[dict]]]:
+def printed(result: Result, groups: dict[str, list[SymptomRow]]) -> Groups:
     """The groups with their trees numbered through, trees alike but for names put together.
 
     The author's symptoms that stand for themselves come first and have the first numbers.
     """
     found, number = [], count_with_own_tree(result)
     for title, rows in groups.items():
-        row_of = {row["symptom"].id: row for row in rows}
-        trees = merge_alike(tree_of(result, row["symptom"], row["heading"]) for row in rows)
+        row_of = {row.symptom.id: row for row in rows}
+        trees = merge_alike(tree_of(result, row.symptom, row.heading) for row in rows)
         shown = []
         for tree in trees:
             number += 1
-            own = [row_of[name] for name in tree.anchors]
-            causes = [cause for row in own for cause in row["causes"]]
-            cautions = [kind for row in own for kind in row["cautions"]]
-            cautions += [cause.caution for cause in causes if cause.caution]
-            entry = {"tree": tree, "number": number, "symptom": own[0]["symptom"]}
-            follows = unique(what for row in own for what in row["follows"])
-            entry["follows"] = follows if len(follows) <= MOST_FOLLOWS else ()
-            entry["more_follows"] = len(follows) > MOST_FOLLOWS
-            shown.append(entry | {"cautions": unique(cautions), "causes": causes})
+            shown.append(tree_row(tree, number, [row_of[name] for name in tree.anchors]))
         found.append((title, shown))
     return found
 
 
-def limit_of_follows(groups: list[tuple[str, list[dict]]]) -> int:
+def tree_row(tree: PrintedTree, number: int, rows: list[SymptomRow]) -> TreeRow:
+    """A tree with what is said around it, out of the rows of the symptoms that it stands for."""
+    causes = tuple(cause for row in rows for cause in row.causes)
+    cautions = [kind for row in rows for kind in row.cautions]
+    cautions += [cause.caution for cause in causes if cause.caution]
+    follows = unique(what for row in rows for what in row.follows)
+    more = len(follows) > MOST_FOLLOWS
+    symptom, shown = rows[0].symptom, () if more else follows
+    return TreeRow(tree, number, symptom, unique(cautions), causes, shown, more)
+
+
+def limit_of_follows(groups: Groups) -> int:
     """How many things that follow a tree says at most; 0 where no tree has more."""
-    return MOST_FOLLOWS if any(row["more_follows"] for _, rows in groups for row in rows) else 0
+    return MOST_FOLLOWS if any(row.more_follows for _, rows in groups for row in rows) else 0
 
 
-def place_of(groups: list[tuple[str, list[dict]]]) -> dict[str, tuple[int, str]]:
+def place_of(groups: Groups) -> dict[str, tuple[int, str]]:
     """Symptom id -> number and heading of its tree."""
     return {
-        name: (entry["number"], heading)
+        name: (entry.number, heading)
         for _, entries in groups
         for entry in entries
-        for name, heading in zip(entry["tree"].anchors, entry["tree"].headings, strict=True)
+        for name, heading in zip(entry.tree.anchors, entry.tree.headings, strict=True)
     }
 
 
@@ -187,7 +229,7 @@ def said(result: Result, effects: Iterable[Effect], most: int = NAMED) -> list[s
     ]
 
 
-def fuse_row(result: Result, fuse, most: int = NAMED) -> tuple:
+def fuse_row(result: Result, fuse: Device, most: int = NAMED) -> FuseRow:
     """A fuse, its rating, and the devices that its loss takes along."""
     found = result.faultfinding
     faults = [f for f in found.faults.values() if f.branch == f"fuse:{fuse.id}"]
@@ -195,7 +237,7 @@ def fuse_row(result: Result, fuse, most: int = NAMED) -> tuple:
     return fuse, result.sizing.fuses.get(fuse.id), said(result, effects, most)
 
 
-def ground_rows(result: Result, most: int = NAMED) -> list[tuple]:
+def ground_rows(result: Result, most: int = NAMED) -> list[GroundRow]:
     """Each ground: its name, what fails without it, and from how many ohms what is seen."""
     found = result.faultfinding
     rows = []
@@ -222,7 +264,7 @@ def joint_rows(result: Result) -> list[tuple[float, str]]:
     ]
 
 
-def silent_rows(result: Result) -> list[tuple[str, str, list[str]]]:
+def silent_rows(result: Result) -> list[tuple[str, str, str]]:
     """Faults that show nothing, by reason and the test that finds them."""
     rows: dict[tuple[str, str], list[str]] = {}
     for silent in result.faultfinding.unseen:
