@@ -7,7 +7,7 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import quantity
-from buildbook.calc.wires import FAMILY, SIZE, family_assumed, find_wire
+from buildbook.calc.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
 from buildbook.harness.finishing import LASTING_BEND, LEAST_BEND
 
 SOURCE = "NASA-STD-8739.4, 7.3, other than polyimide film"
@@ -28,7 +28,8 @@ RADIUS = Input(
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     """Six diameters at least, ten where it stays or moves; a bend held against both."""
-    outside, assumed = values["outside"], ()
+    outside: float | None = values["outside"]
+    assumed: tuple[str, ...] = ()
     idle = frozenset() if outside is None else frozenset({"wire"})
     if (outside is None) == (values["size"] is None):
         return (

@@ -10,7 +10,7 @@ from buildbook.calc.bend import bend_steps
 from buildbook.calc.groups import WIRES, Alike, diameters, groups_table, read_groups
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import choice
-from buildbook.calc.wires import FAMILY
+from buildbook.calc.wire_inputs import FAMILY
 from buildbook.catalogue.load import clamps, sleeves
 from buildbook.catalogue.model import Sleeve
 from buildbook.harness.bundles import bundle_diameter_mm

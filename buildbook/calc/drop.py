@@ -7,28 +7,30 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import choice, count, quantity
-from buildbook.calc.wires import (
+from buildbook.calc.wire_inputs import (
     ALLOW,
     CONDUCTOR,
     CURRENT,
     FAMILY,
     LENGTH,
-    OHM,
     RETURN,
     SIZE,
     SURROUNDINGS,
     SYSTEM,
-    allowance_step,
     copper_c,
     copper_length_m,
+    family_assumed,
+    ohm_per_m,
+    surroundings,
+    wire_there,
+)
+from buildbook.calc.wire_steps import (
+    OHM,
+    allowance_step,
     copper_length_step,
     copper_steps,
     drop_step,
-    family_assumed,
-    ohm_per_m,
     overload_notes,
-    surroundings,
-    wire_there,
 )
 from buildbook.catalogue.load import contact_families, fuse_families
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import choice, quantity
-from buildbook.calc.wires import (
+from buildbook.calc.wire_inputs import (
     ALTITUDE,
     BUNDLE,
     FAMILY,
@@ -20,10 +20,9 @@ from buildbook.calc.wires import (
     family_assumed,
     find_wire,
     loaded_c,
-    overload_notes,
-    temperature_step,
     too_hot,
 )
+from buildbook.calc.wire_steps import overload_notes, temperature_step
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
 from buildbook.sizing.fuse_load import BAND_C, FuseLoad

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.calc.model import Input, Mistake, Table
 from buildbook.calc.reading import MOST_WIRES, Group, group, listed
-from buildbook.calc.wires import find_wire
+from buildbook.calc.wire_inputs import find_wire
 
 WIRES = Input(
     "wires",
@@ -30,9 +30,10 @@ def read_groups(groups: Iterable[Group], family: str | None) -> list[Alike] | tu
     """The groups with their diameters out of the catalogue; mistakes where a size is not in it."""
     found, mistakes = [], []
     for one in groups:
-        if one.label is None:
+        if one.outside_mm is not None:
             found.append(Alike(one.count, f"{one.outside_mm:g} mm outside", one.outside_mm, None))
             continue
+        assert one.label is not None  # a group has a size where it has no diameter
         wire = find_wire(one.label, family)
         if isinstance(wire, Mistake):
             mistakes.append(Mistake("wires", wire.what, wire.why, wire.hint))

@@ -8,18 +8,17 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import quantity
-from buildbook.calc.wires import (
+from buildbook.calc.wire_inputs import (
     AMBIENT,
     FAMILY,
-    HEAT,
     SIZE,
     Surroundings,
     Wire,
     family_assumed,
     ohm_per_m,
-    resistance_step,
     wire_there,
 )
+from buildbook.calc.wire_steps import HEAT, resistance_step
 from buildbook.sizing.ampacity import free_air_a
 from buildbook.sizing.heat_balance import COPPER_J_PER_M3_K, heat_w_per_m, store_j_per_m_k
 from buildbook.sizing.transient_heating import (

@@ -9,7 +9,7 @@ from buildbook.calc.bend import bend_steps
 from buildbook.calc.groups import WIRES, Alike, groups_table, read_groups
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Table, Working
 from buildbook.calc.reading import quantity
-from buildbook.calc.wires import FAMILY
+from buildbook.calc.wire_inputs import FAMILY
 from buildbook.harness.layup import LAY_TIMES, Layer, Strand, lay_up, take_up
 
 LENGTH = Input(

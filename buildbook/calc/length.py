@@ -6,25 +6,29 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Mistake, Step, Working
-from buildbook.calc.wires import (
+from buildbook.calc.wire_inputs import (
     ALLOW,
     CONDUCTOR,
     CURRENT,
     FAMILY,
-    OHM,
     RETURN,
     SIZE,
     SURROUNDINGS,
     SYSTEM,
-    TEMPERATURE,
-    allowance_step,
     copper_c,
     copper_length_m,
-    copper_steps,
     family_assumed,
-    overload_notes,
     surroundings,
     wire_there,
+)
+from buildbook.calc.wire_steps import (
+    COPPER_C,
+    FROM_20_C,
+    OHM,
+    TEMPERATURE,
+    allowance_step,
+    copper_steps,
+    overload_notes,
 )
 from buildbook.sizing.heat_balance import resistance_ratio
 
@@ -55,8 +59,8 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         *copper_steps(wire, where, current, values["conductor"])[:-1],
         Step(
             "The same with the copper at its own temperature",
-            "254.5 x length at 20 degC / (234.5 + temperature)",
-            "254.5 x {} / (234.5 + {})",
+            f"{FROM_20_C} x length at 20 degC / ({COPPER_C} + temperature)",
+            f"{FROM_20_C} x {{}} / ({COPPER_C} + {{}})",
             (cold, Amount(at_c, "degC")),
             warm,
             f"{TEMPERATURE}, run length",

@@ -8,7 +8,8 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Reader, Working
 from buildbook.calc.reading import choice, listed, quantity
-from buildbook.calc.sensor_laws import LAWS, Law, Misfit
+from buildbook.calc.sensor_input import Law, Misfit
+from buildbook.calc.sensor_laws import LAWS
 from buildbook.description.quantities import Measured, parse_measured
 from buildbook.electrical.sensors import Loop, Reading
 from buildbook.electrical.span import Span, around

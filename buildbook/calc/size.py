@@ -7,7 +7,7 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Table, Working
 from buildbook.calc.reading import choice, size
-from buildbook.calc.wires import (
+from buildbook.calc.wire_inputs import (
     ALLOW,
     CONDUCTOR,
     CURRENT,
@@ -18,18 +18,15 @@ from buildbook.calc.wires import (
     SYSTEM,
     Surroundings,
     Wire,
-    allowance_step,
     capacity_a,
     copper_c,
     copper_length_m,
-    copper_length_step,
-    copper_steps,
-    drop_step,
     ohm_per_m,
     surroundings,
     too_hot,
     wires_of,
 )
+from buildbook.calc.wire_steps import allowance_step, copper_length_step, copper_steps, drop_step
 from buildbook.catalogue.load import wire_families
 from buildbook.description.quantities import parse_size
 

@@ -6,20 +6,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Mistake, Working
-from buildbook.calc.wires import (
+from buildbook.calc.wire_inputs import (
     CURRENT,
     FAMILY,
     SIZE,
     SURROUNDINGS,
     capacity_a,
-    copper_steps,
     family_assumed,
-    heat_steps,
     loaded_c,
-    overload_notes,
     surroundings,
     wire_there,
 )
+from buildbook.calc.wire_steps import copper_steps, heat_steps, overload_notes
 
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import quantity
-from buildbook.calc.wires import FAMILY, SIZE, family_assumed, find_wire
+from buildbook.calc.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
 from buildbook.sizing.short_circuit_withstand import (
     COPPER_BETA_C,
     COPPER_J_PER_MM3_K,
