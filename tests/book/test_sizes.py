@@ -23,7 +23,8 @@ def result(request):
 @pytest.fixture(scope="module")
 def page(result):
     (chapter,) = chapters(result, Drawings())
-    return chapter_html(chapter, 0, (chapter,), result.vehicle.description.vehicle, PageMap())
+    filled = chapter_html(chapter, 0, (chapter,), result.vehicle.description.vehicle, PageMap())
+    return re.sub(r"[ \n]+", " ", filled)  # as a page shows it
 
 
 def text(cell: str) -> str:
