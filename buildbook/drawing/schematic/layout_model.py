@@ -12,8 +12,7 @@ PIN = "pin"
 """Kind of an element that stands for one pin of a block until its sheet is known."""
 
 
-@dataclass(frozen=True)
-class Port:
+class Port(NamedTuple):
     """Where a link meets an element: on its upper or lower edge, in a column."""
 
     element: str
@@ -31,8 +30,7 @@ class Link:
     labelled: bool = True
 
 
-@dataclass(frozen=True)
-class Stretch:
+class Stretch(NamedTuple):
     """The part of a link within one channel: between two rows, or from a row back to it."""
 
     link: str

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right, insort
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
+from functools import lru_cache
 
 from buildbook.drawing.schematic.layout_model import Port, Stretch
 
 SWEEPS = 8
+"""Most times that the rows are sorted, downwards and upwards in turn."""
 EXCHANGES = 4
-"""Most rounds of neighbours changing places after the sweeps."""
+"""Most times of neighbours changing places after the sweeps."""
 MANY = 150
 """Stretches from which one start has to do: such a layout is only made to be cut."""
 
@@ -25,12 +27,21 @@ class Order:
 
 
 def best_order(
-    rows: Sequence[Sequence[str]], stretches: Sequence[Stretch], free: set[str]
+    rows: Sequence[Sequence[str]], stretches: Sequence[Stretch], free: Set[str]
 ) -> Order:
     """Barycentre sweeps and neighbour exchange (Sugiyama), from several starts; the best kept.
 
-    `free` elements may have the ends along an edge in any order.
+    `free` elements may have the ends along an edge in any order. Every order is a right drawing:
+    the caps on sweeps, exchanges and starts can cost crossings only.
     """
+    return _searched(tuple(tuple(row) for row in rows), tuple(stretches), frozenset(free))
+
+
+@lru_cache(maxsize=256)
+def _searched(
+    rows: tuple[tuple[str, ...], ...], stretches: tuple[Stretch, ...], free: Set[str]
+) -> Order:
+    """The same, once for all the widths at which one group is laid out."""
     best: Order | None = None
     for start in _starts(rows, stretches):
         found = _OrderSearch(start, stretches, free).run()
@@ -69,8 +80,8 @@ def _starts(rows: Sequence[Sequence[str]], stretches: Sequence[Stretch]) -> list
 class _OrderSearch:
     """One start: the order under way and the best of it so far."""
 
-    def __init__(self, rows: list[list[str]], stretches: Sequence[Stretch], free: set[str]) -> None:
-        self.rows, self.stretches, self.free = rows, stretches, free
+    def __init__(self, rows: list[list[str]], stretches: Sequence[Stretch], free: Set[str]) -> None:
+        self.rows, self.stretches, self.free = rows, stretches, sorted(free)
         self.edges: dict[tuple[str, bool], list[tuple[int, int]]] = defaultdict(list)
         self.ends: list[tuple[Port, Port]] = [(s.a, s.b) for s in stretches]
         for n, pair in enumerate(self.ends):

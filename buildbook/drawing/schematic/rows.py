@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterator
 
 from buildbook.drawing.schematic.layout_model import (
     CLEAR_MM,
@@ -50,6 +49,14 @@ class Rows:
             self.rows[self.ranks[key]].append(key)
         for link in links:
             self._chain(link)
+        self.steps: list[tuple[str, int]] = []
+        """Link of every stretch, and the place in its chain of the stretch's first port."""
+        self.steps_in: dict[int, list[tuple[str, int]]] = defaultdict(list)
+        """The same of the stretches in each channel."""
+        for id_, chain in self.chains.items():
+            for step in range(0, len(chain), 2):
+                self.steps.append((id_, step))
+                self.steps_in[self.channel_of[id_] + step // 2].append((id_, step))
         self.x: dict[str, float] = {}
         self.given = {key: list(chain) for key, chain in self.chains.items()}
         self.columns: dict[Port, float] = {}
@@ -74,18 +81,13 @@ class Rows:
         self.chains[link.id] = [*chain, b]
         self.channel_of[link.id] = self.channel(a)
 
-    def stretches(self) -> Iterator[Stretch]:
+    def stretches(self) -> list[Stretch]:
         """Every stretch of every link, from its upper end on."""
-        for id_, chain in self.chains.items():
-            for step in range(0, len(chain), 2):
-                channel = self.channel_of[id_] + step // 2
-                yield Stretch(id_, channel, chain[step], chain[step + 1])
+        return [self._stretch(*step) for step in self.steps]
 
-    def steps(self) -> list[tuple[str, int]]:
-        """Link of every stretch, and the place in its chain of the stretch's first port."""
-        return [
-            (id_, step) for id_, ports in self.chains.items() for step in range(0, len(ports), 2)
-        ]
+    def _stretch(self, id_: str, step: int) -> Stretch:
+        a, b = self.chains[id_][step : step + 2]
+        return Stretch(id_, self.channel_of[id_] + step // 2, a, b)
 
     def _order(self) -> None:
         if self.options.ordered:
@@ -115,7 +117,7 @@ class Rows:
         reach = {key: self.reach(key) for key in self.x}
         limits = MoveLimits(GAP_MM, CLEAR_MM, pitch, self.grid.wider)
         straighten(self.rows, self.x, reach, stretches, spread, limits)
-        for (id_, step), stretch in zip(self.steps(), stretches, strict=True):
+        for (id_, step), stretch in zip(self.steps, stretches, strict=True):
             for side, moved in enumerate((stretch.a, stretch.b)):
                 if moved.element in spread:
                     self._give([(id_, step + side)], [moved.along / pitch])
@@ -124,12 +126,11 @@ class Rows:
     def _sort(self) -> None:
         """Rows, and the ends along free elements, in the order with the fewest crossings."""
         free = {key for key, footprint in self.footprints.items() if footprint.free}
-        order = best_order(self.rows, list(self.stretches()), free)
+        order = best_order(self.rows, self.stretches(), free)
         self.rows = [list(row) for row in order.rows]
         edges: dict[tuple[str, bool], list[tuple[float, str, int]]] = defaultdict(list)
-        steps = self.steps()
         for (n, side), rank in order.columns.items():
-            id_, step = steps[n]
+            id_, step = self.steps[n]
             port = self.chains[id_][step + side]
             edges[port.element, port.top].append((rank, id_, step + side))
         for found in edges.values():
@@ -207,9 +208,7 @@ class Rows:
         channel = row if beside < row else row + 1
         mine: dict[str, list[tuple[str, Port, Port]]] = defaultdict(list)
         taken: list[tuple[float, str]] = []
-        for stretch in self.stretches():
-            if stretch.channel != channel:
-                continue
+        for stretch in (self._stretch(*step) for step in self.steps_in[channel]):
             for port, other in ((stretch.a, stretch.b), (stretch.b, stretch.a)):
                 if self.ranks[port.element] == row:
                     mine[port.element].append((stretch.link, port, other))

@@ -54,9 +54,9 @@ CUT_SHARES = (1 / 3, 1 / 4, 2 / 5, 1 / 6, 1 / 10, 0.3, 0.2, 0.45)
 FEW_PARTS = 12
 """Paths that meet blocks, tried at a time: more than a sheet takes."""
 MOST_WIRES = 150
-"""Wires of a system up to which every share is tried."""
+"""Wires of a system up to which every share is tried; beyond, there may be more cuts or sheets."""
 MOST_ORDERED = 6
-"""Sheets of a system up to which every order of them is tried."""
+"""Sheets of a system up to which every order of them is tried: 720 of them."""
 LayoutKey = tuple[tuple[Footprint, ...], tuple[str, ...], Grid, bool]
 """What a layout of one system follows from: elements, links, grid, whether it is to be low."""
 FLAG = Footprint("", 7.6, 7.6, 2.2 + 2 * LINE_SPACING_MM, "flag")

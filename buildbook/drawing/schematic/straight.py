@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 SAME_MM = 1e-6
 ROUNDS = 4
-"""Most times that all bends are looked at."""
+"""Most times that all bends are looked at: every move leaves a right drawing, so more than these
+could only take out more bends."""
 
 SLACK_MM = 0.5
 """So much closer than they should may ends stand, or farther out to the left."""
@@ -120,7 +121,8 @@ class _Straightening:
         return self.x[end.element] + end.along
 
     def _bend(self, stretch: MovableStretch) -> float:
-        return self._place(stretch.b) - self._place(stretch.a)
+        a, b = stretch.a, stretch.b
+        return (self.x[b.element] + b.along) - (self.x[a.element] + a.along)
 
     def _is_straight(self, stretch: MovableStretch) -> bool:
         return abs(self._bend(stretch)) <= SAME_MM
@@ -225,12 +227,11 @@ class _Straightening:
         found, queue = {key}, [key]
         while queue:
             one = queue.pop()
-            near = {
-                f.element
-                for b in self.met[one]
-                if b is not stretch and self._is_straight(b)
-                for f in (b.a, b.b)
-            }
+            near: set[str] = set()
+            for other in self.met[one]:
+                if other is not stretch and abs(self._bend(other)) <= SAME_MM:
+                    near.add(other.a.element)
+                    near.add(other.b.element)
             if by and not self._has_room(one, by):
                 beside = self.beside[one][by > 0]
                 if beside is None:

@@ -9,8 +9,12 @@ from buildbook.drawing.schematic.layout_model import (
     CLEAR_MM,
 )
 
+ROUNDS = 3
+"""Most times that all tracks and links are tried; as with MOST_MOVED, crossings are at stake."""
 MOST_MOVED = 30
-"""Level lines of a channel up to which every one is tried on every track: the sum grows fast."""
+"""Level lines of a channel up to which every one is tried on every track: the sum grows fast.
+
+Spans that overlap never share a track, tried or not: this can cost crossings only."""
 Numbers = NDArray[np.int_]
 Span = tuple[float, float, str]
 """Left and right end of a link's level part in a channel, mm, and the link."""
@@ -95,7 +99,7 @@ def fewest_crossings(spans: list[Span], uprights: Uprights, low: bool) -> dict[s
 def _bettered(spans: list[Span], tracks: Numbers, costs: Numbers) -> Numbers:
     """Whole tracks change places, and single links move, while that saves crossings."""
     best = _crossings(costs, tracks)
-    for _ in range(3):
+    for _ in range(ROUNDS):
         before, count = best, int(tracks.max()) + 1
         for a in range(count):
             for b in range(a + 1, count):

@@ -73,14 +73,17 @@ def _evening_move(
     marks: Mapping[int, Set[str]],
 ) -> tuple[list[Spot], list[Spot], Spot] | None:
     """(from, to, place) of a rectangle that makes two sheets more alike in area covered."""
+    too_large: set[tuple[Size, frozenset[str]]] = set()
     low = min(sheets, key=lambda s: _area([s], sizes), default=[])
     for full in sorted(sheets, key=lambda s: -_area([s], sizes)):
         over = _area([full], sizes) - _area([low], sizes)
         movable = [n for n, _, _ in full if n not in first and sizes[n][0] * sizes[n][1] < over]
         for n in sorted(movable, key=lambda n: abs(2 * sizes[n][0] * sizes[n][1] - over)):  # noqa: B023
-            spot = _spot(sizes, low, n, room, gap, marks)
+            alike = (sizes[n], frozenset(marks.get(n, ())))
+            spot = None if alike in too_large else _spot(sizes, low, n, room, gap, marks)
             if spot:
                 return full, low, spot
+            too_large.add(alike)
     return None
 
 
@@ -115,23 +118,22 @@ def _spot(
     if any(marks.get(n, frozenset()) & marks.get(m, frozenset()) for m, _, _ in sheet):
         return None
     w, h = sizes[n]
-    xs = [0.0, *(x + sizes[m][0] + gap for m, x, _ in sheet)]
-    ys = [0.0, *(y + sizes[m][1] + gap for m, _, y in sheet)]
-    for y in sorted(set(ys)):
-        for x in sorted(set(xs)):
-            if x + w > room[0] + 1e-9 or y + h > room[1] + 1e-9:
-                continue
-            if not any(_apart(sizes, (n, x, y), other) < gap - 1e-9 for other in sheet):
+    taken = [(x, y, *sizes[m]) for m, x, y in sheet]
+    xs = sorted({0.0, *(x + wide + gap for x, _, wide, _ in taken)})
+    ys = sorted({0.0, *(y + high + gap for _, y, _, high in taken)})
+    near = gap - 1e-9
+    for y in ys:
+        if y + h > room[1] + 1e-9:
+            break
+        beside = [
+            (x, wide) for x, v, wide, high in taken if v - y - h < near and y - v - high < near
+        ]
+        for x in xs:
+            if x + w > room[0] + 1e-9:
+                break
+            if not any(u - x - w < near and x - u - wide < near for u, wide in beside):
                 return n, x, y
     return None
-
-
-def _apart(sizes: Sequence[Size], one: Spot, other: Spot) -> float:
-    """Distance of two rectangles along the axis where they are farther apart; negative: over."""
-    (n, x, y), (m, u, v) = one, other
-    across = max(u - x - sizes[n][0], x - u - sizes[m][0])
-    down = max(v - y - sizes[n][1], y - v - sizes[m][1])
-    return max(across, down)
 
 
 def spread(
