@@ -27,7 +27,8 @@ class InOrder(click.Group):
     def get_command(self, _context: click.Context, name: str) -> click.Command | None:
         if name not in COMMANDS:
             return None
-        return getattr(import_module(f"buildbook.commands.{name}"), name)
+        command: click.Command = getattr(import_module(f"buildbook.commands.{name}"), name)
+        return command
 
 
 @click.group(cls=InOrder, epilog=EPILOG)

@@ -86,25 +86,25 @@ def worked_out(folder: Path, when_read: Callable[[Description], None] | None = N
     return result
 
 
-def errors_of(result: Checked) -> list[Finding]:
+def errors_of(checked: Checked) -> list[Finding]:
     """Findings at error level that are not waived."""
-    return [f for f in result.findings if f.severity == "error" and not f.waived]
+    return [f for f in checked.findings if f.severity == "error" and not f.waived]
 
 
-def say_findings(result: Checked) -> None:
+def say_findings(checked: Checked) -> None:
     """Print findings, worst first, and a count."""
     from buildbook.checks.model import SEVERITIES, count_by_severity
 
     for finding in sorted(
-        result.findings, key=lambda f: (SEVERITIES.index(f.severity), f.rule, f.about)
+        checked.findings, key=lambda f: (SEVERITIES.index(f.severity), f.rule, f.about)
     ):
         mark = f"waived {finding.severity}" if finding.waived else finding.severity
         click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
         click.echo(f"    remedy: {finding.remedy}")
         if finding.waived:
             click.echo(f"    waived because: {finding.waived}")
-    count = count_by_severity(result.findings)
-    waived = sum(bool(f.waived) for f in result.findings)
+    count = count_by_severity(checked.findings)
+    waived = sum(bool(f.waived) for f in checked.findings)
     click.echo(
         f"{', '.join(f'{n} {s}' + ('' if n == 1 else 's') for s, n in count.items())}, "
         f"{waived} waived"

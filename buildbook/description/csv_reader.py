@@ -206,7 +206,8 @@ def _cell(text: str, place: int, sign: str, where: Where) -> tuple[Cell, int]:
     if text[place : place + 1] == '"':
         hint = "close the cell with a second quote"
         raise Unreadable(Problem(where, "this quote is never closed", "", hint))
-    found = re.compile(rf"[^{sign}\n]*").match(text, place)
-    lead = len(found[0]) - len(found[0].lstrip())
-    cell = Cell(found[0].strip(), Where(where.file, where.line, where.column + lead))
-    return cell, found.end()
+    found = re.compile(rf"[{sign}\n]").search(text, place)
+    end = found.start() if found else len(text)
+    bare = text[place:end]
+    lead = len(bare) - len(bare.lstrip())
+    return Cell(bare.strip(), Where(where.file, where.line, where.column + lead)), end

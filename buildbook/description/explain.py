@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import typing
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
 
 from buildbook.description.models import Description
 from buildbook.description.suggest import did_you_mean
@@ -33,7 +34,8 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
     Steps made by validators (a single entry read as a list of one, a list of states) are
     not in the file and are passed over.
     """
-    node, where, path = tree, tree.where, []
+    node, where = tree, tree.where
+    path: list[Step] = []
     for position, step in enumerate(loc):
         name = str(step)
         if name == "[key]":
@@ -55,7 +57,9 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
     return where, path
 
 
-def _problem(where: Where, path: list[Step], detail: dict, model: type[BaseModel]) -> Problem:
+def _problem(
+    where: Where, path: list[Step], detail: ErrorDetails, model: type[BaseModel]
+) -> Problem:
     kind, given, context = detail["type"], detail.get("input"), detail.get("ctx", {})
     here = _in_words(path)
     if kind == "extra_forbidden":
@@ -114,7 +118,9 @@ PLAIN = {
 }
 
 
-def _plain_message(kind: str, given: object, context: dict, message: str) -> str:
+def _plain_message(
+    kind: str, given: object, context: Mapping[str, typing.Any], message: str
+) -> str:
     if isinstance(given, str) and kind in ("too_short", "too_long"):
         kind = f"string_{kind}"
     if kind == "string_too_long":

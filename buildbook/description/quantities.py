@@ -46,14 +46,14 @@ LONGEST = 60
 
 
 @cache
-def registry() -> pint.UnitRegistry:
+def registry() -> pint.UnitRegistry[Any]:
     """The one unit registry; built on first use because building it is slow."""
-    units = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    units: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     units.define("Ah = ampere * hour")
     return units
 
 
-def _in_registry(magnitude: float, unit: str) -> pint.Quantity:
+def _in_registry(magnitude: float, unit: str) -> pint.Quantity[Any]:
     """A magnitude in a unit as people write it; ValueError where that is not one unit."""
     if unit not in SPELLED and not UNIT_WORD.fullmatch(unit):
         raise ValueError
@@ -138,7 +138,7 @@ class WireSize:
 
 def awg_diameter_mm(gauge: int) -> float:
     """Solid diameter of an American gauge number; 0, -1, -2, -3 are 1/0 to 4/0 (ASTM B258)."""
-    return 0.127 * 92 ** ((36 - gauge) / 39)
+    return float(0.127 * 92 ** ((36 - gauge) / 39))
 
 
 def parse_size(text: object) -> WireSize:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Callable, Container
 
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.yaml_reader import Node
@@ -42,8 +42,8 @@ def with_variant(tree: Node, asked: str | None) -> tuple[Node, list[Problem]]:
 
 def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
     """Entries of `over` in place of those of `under`; an empty one takes the other out."""
-    values, keys = dict(under.value), dict(under.keys)
-    for name, node in over.value.items():
+    values, keys = dict(_entries(under)), dict(under.keys)
+    for name, node in _entries(over).items():
         below = values.get(name)
         if node.value is None:
             if below is None:
@@ -57,8 +57,9 @@ def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
                 )
             values.pop(name, None)
             continue
-        both = below is not None and isinstance(below.value, dict) and isinstance(node.value, dict)
-        values[name] = laid_over(below, node, problems) if both else node
+        if below is not None and isinstance(below.value, dict) and isinstance(node.value, dict):
+            node = laid_over(below, node, problems)
+        values[name] = node
         keys[name] = over.keys[name]
     return Node(values, under.where, {name: keys[name] for name in values})
 
@@ -86,7 +87,7 @@ def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
     trimmed = {name: _trimmed(node, gone_devices, devices) for name, node in kept.items()}
     gone_circuits |= {name for name, node in trimmed.items() if not _has_two_ends(node)}
     sections = {"systems": named["systems"], "devices": gone_devices, "circuits": gone_circuits}
-    values = {**tree.value, "circuits": _only(tree, "circuits", trimmed)}
+    values = {**_entries(tree), "circuits": _only(tree, "circuits", trimmed)}
     for section, gone in sections.items():
         values[section] = _less(values[section], gone)
     gone_all = set().union(*sections.values())
@@ -95,7 +96,7 @@ def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
 
 def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
     """Take out notes, waivers, cables, cavities and signs that speak of what is gone."""
-    values = dict(tree.value)
+    values = dict(_entries(tree))
     with_ = {f"system {name}" for name in gone["systems"]}
     values = _filtered(values, "notes", lambda n: _word(n, "with") not in with_)
     values = _filtered(
@@ -106,13 +107,13 @@ def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
             values["cables"] = _less(values["cables"], {name})
     devices = values["devices"]
     changed = {}
-    for name, device in devices.value.items():
+    for name, device in _entries(devices).items():
         carries = _at(device, "carries")
         if carries and isinstance(carries.value, dict):
             free = {c for c, n in carries.value.items() if str(n.value) in gone["circuits"]}
-            inside = {**device.value, "carries": _less(carries, free)}
+            inside = {**_entries(device), "carries": _less(carries, free)}
             changed[name] = Node(inside, device.where, device.keys)
-    values["devices"] = Node({**devices.value, **changed}, devices.where, devices.keys)
+    values["devices"] = Node({**_entries(devices), **changed}, devices.where, devices.keys)
     if _entries(values.get("symptoms")):
         values["symptoms"] = _still_seen(values["symptoms"], gone["devices"])
     return Node(values, tree.where, tree.keys)
@@ -121,24 +122,27 @@ def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
 def _still_seen(symptoms: Node, gone: set[str]) -> Node:
     """The symptoms without signs that name a device that is gone; without both, none."""
 
-    def kept(sign: Node) -> bool:
+    def stays(sign: Node) -> bool:
         words = [w for n in _entries(sign).values() for w in (_listed(n) or [n])]
         return not any(_device_of(str(word.value), gone) in gone for word in words)
 
-    values, lost = {}, set()
-    for name, symptom in symptoms.value.items():
+    values: dict[str, Node] = {}
+    lost: set[str] = set()
+    for name, symptom in _entries(symptoms).items():
         seen = _at(symptom, "seen")
-        signs = _listed(seen) or [seen] * (seen is not None)
-        left = [sign for sign in signs if kept(sign)]
-        if len(left) < len(signs):
-            inside = {**symptom.value, "seen": Node(left, seen.where)}
+        signs = _listed(seen) or ([] if seen is None else [seen])
+        left = [sign for sign in signs if stays(sign)]
+        if seen is not None and len(left) < len(signs):
+            inside = {**_entries(symptom), "seen": Node(left, seen.where)}
             symptom = Node(inside, symptom.where, symptom.keys)
-            lost |= {name} if not left and "causes" not in symptom.value else set()
+            lost |= {name} if not left and "causes" not in _entries(symptom) else set()
         values[name] = symptom
     return _less(Node(values, symptoms.where, symptoms.keys), lost)
 
 
-def _filtered(values: dict[str, Node], section: str, keep) -> dict[str, Node]:
+def _filtered(
+    values: dict[str, Node], section: str, keep: Callable[[Node], bool]
+) -> dict[str, Node]:
     node = values.get(section)
     if node is None or not isinstance(node.value, list):
         return values
@@ -181,7 +185,7 @@ def _trimmed(circuit: Node, gone: set[str], devices: dict[str, Node]) -> Node:
     if pins is None or not isinstance(pins.value, list):
         return circuit
     left = [p for p in pins.value if _device_of(str(p.value), devices) not in gone]
-    inside = {**circuit.value, "join": Node(left, pins.where)}
+    inside = {**_entries(circuit), "join": Node(left, pins.where)}
     return Node(inside, circuit.where, circuit.keys)
 
 
@@ -192,12 +196,12 @@ def _has_two_ends(circuit: Node) -> bool:
 
 
 def _only(tree: Node, section: str, values: dict[str, Node]) -> Node:
-    node = tree.value[section]
+    node = _entries(tree)[section]
     return Node(values, node.where, {name: node.keys[name] for name in values})
 
 
 def _less(node: Node, gone: set[str]) -> Node:
-    values = {name: child for name, child in node.value.items() if name not in gone}
+    values = {name: child for name, child in _entries(node).items() if name not in gone}
     return Node(values, node.where, {name: node.keys[name] for name in values})
 
 

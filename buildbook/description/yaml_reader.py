@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Protocol
 
 import yaml
 
@@ -133,6 +134,13 @@ def scalar(text: str) -> object:
     return text
 
 
+class _Mark(Protocol):
+    """Where the parser stands, counted from 0."""
+
+    line: int
+    column: int
+
+
 class _Builder:
     """Turns the events of one file into nodes."""
 
@@ -162,11 +170,12 @@ class _Builder:
         return tree
 
     def _node(self, event: yaml.Event, depth: int) -> Node:
-        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+        anchor = getattr(event, "anchor", None)
+        if isinstance(event, yaml.AliasEvent) or anchor:
             sign = "*" if isinstance(event, yaml.AliasEvent) else "&"
             raise self._stop(
                 event,
-                f"`{sign}{event.anchor}` is a YAML anchor or alias, which is not allowed here",
+                f"`{sign}{anchor}` is a YAML anchor or alias, which is not allowed here",
                 "write the value out; put quotes around a text that starts with & or *",
             )
         tag = getattr(event, "tag", None)
@@ -263,8 +272,9 @@ class _Builder:
                 return Where(self.name, number, indent[0].index("\t") + 1)
         return None
 
-    def _where(self, mark: yaml.Mark) -> Where:
-        return Where(self.name, mark.line + 1, mark.column + 1)
+    def _where(self, mark: _Mark | None) -> Where:
+        """Place of a mark; the parser sets one on every event."""
+        return Where(self.name, mark.line + 1, mark.column + 1) if mark else Where(self.name)
 
     def _stop(self, event: yaml.Event, what: str, hint: str) -> Unreadable:
         return Unreadable(Problem(self._where(event.start_mark), what, "", hint))

@@ -13,7 +13,7 @@ def fault_rows(result: Result) -> list[dict[str, Any]]:
     """One row an effect of a fault on a load in a state; silent faults have one bare row."""
     rows = []
     for fault in result.faultfinding.faults.values():
-        base = {"fault": fault.id, "title": fault.title}
+        base: dict[str, Any] = {"fault": fault.id, "title": fault.title}
         effects = result.faultfinding.effects.get(fault.id, ())
         for effect in effects:
             rows.append(

@@ -63,7 +63,7 @@ def cached(key: str) -> dict[str, np.ndarray] | None:
 def store(key: str, arrays: Mapping[str, np.ndarray]) -> None:
     """Write arrays under a name, whole; where nothing can be written nothing is stored."""
     buffer = io.BytesIO()
-    np.savez(buffer, **arrays)
+    np.savez(buffer, **arrays)  # type: ignore[arg-type]  # no array is called allow_pickle
     folder = cache_folder()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
