@@ -142,6 +142,16 @@ def volts_range(span: Span | None) -> str:
     return f"{low} V" if low == high else f"{low} to {high} V"
 
 
+def bare_size(label: str) -> str:
+    """A size under a heading that says the unit: '0.5' for '0.5 mm2', 'AWG 20' as it is."""
+    return label.replace(" mm2", "")
+
+
+def square_mm(text: str) -> str:
+    """A size or unit with its square set high: '0.5 mm²'."""
+    return text.replace("mm2", "mm²")
+
+
 def unit_words(text: str) -> str:
     """A measured value as the book prints it: '-20 degC' as '−20 °C'."""
     shown = text.replace(" degC", " °C").replace(" degF", " °F")

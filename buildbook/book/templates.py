@@ -81,6 +81,8 @@ def environment() -> Environment:
         formats.ohms_nominal,
         formats.volts_range,
         formats.unit_words,
+        formats.bare_size,
+        formats.square_mm,
         formats.percent,
         formats.milli,
         formats.exact_amps,

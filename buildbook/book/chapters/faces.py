@@ -68,6 +68,11 @@ class PinRow:
     off: tuple[float | None, ...]
 
     @property
+    def readings(self) -> int:
+        """How many readings there are of it, plugged in and with the connector off."""
+        return len(self.volts) + len(self.off)
+
+    @property
     def used(self) -> bool:
         return bool(self.wires or self.circuits or self.bus)
 
@@ -89,6 +94,11 @@ class ConnectorRows:
     """States in which it is told what the pins read with the connector unplugged."""
     table_mm: float
     """Width that a table beside the face has."""
+
+    @property
+    def columns(self) -> int:
+        """Columns of its table: pin, wire, colour, size, circuit, then the readings."""
+        return 5 + (self.pins[0].readings if self.pins else 0)
 
     @property
     def by_terminal(self) -> list[tuple[str, list[PinRow]]]:

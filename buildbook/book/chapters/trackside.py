@@ -42,11 +42,16 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     groups, lists = with_lists(whole)
     context = {
         "panels": [
-            (panel, mounted(result, panel, "fuse"), mounted(result, panel, "relay"))
+            (panel, [*mounted(result, panel, "fuse"), *mounted(result, panel, "relay")])
             for panel in result.vehicle.all_of("panel")
         ],
         "sizes": result.sizing.fuses,
-        "fuses": [fuse_row(result, fuse, NAMED) for fuse in result.vehicle.all_of("fuse")],
+        "fuses": [
+            (fuse, size, what_dies(dies))
+            for fuse, size, dies in (
+                fuse_row(result, fuse, NAMED) for fuse in result.vehicle.all_of("fuse")
+            )
+        ],
         "groups": groups,
         "complaints": complaints(result, place_of(whole)),
         "lists": lists,
@@ -55,7 +60,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "least_share": LEAST_SHARE,
         "most_follows": limit_of_follows(whole),
         "bus": has_bus(result),
-        "grounds": ground_rows(result, NAMED),
+        "grounds": [
+            (name, what_dies(dies), ohms) for name, _, dies, ohms, _ in ground_rows(result, NAMED)
+        ],
         "plug_faces": list(zip(faces, sorted(plugs), strict=True)),
         "stopped": stopped,
         "running": running,
@@ -67,6 +74,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     name = "Trackside pages"
     return (Chapter("trackside", name, "trackside.html", context, tuple(faces)),)
+
+
+def what_dies(said: list[str]) -> str:
+    """What is lost in one line under a heading that says 'dead' already."""
+    return ". ".join(said).replace("Dead: ", "")
 
 
 def with_lists(groups: Groups) -> tuple[Groups, tuple[str, ...]]:
