@@ -19,8 +19,9 @@ from buildbook.calc.wire_inputs import (
     wire_there,
 )
 from buildbook.calc.wire_steps import HEAT, resistance_step
+from buildbook.catalogue.copper import J_PER_M3_K
 from buildbook.sizing.ampacity import free_air_a
-from buildbook.sizing.heat_balance import COPPER_J_PER_M3_K, heat_w_per_m, store_j_per_m_k
+from buildbook.sizing.heat_balance import heat_w_per_m, store_j_per_m_k
 from buildbook.sizing.transient_heating import (
     cooled_c,
     intermittent_a,
@@ -74,7 +75,7 @@ def _balance(wire: Wire, ambient_c: float) -> tuple[Step, ...]:
     conductor, rated = wire.conductor, wire.family.rated_c
     heat = Amount(heat_w_per_m(conductor, rated, ambient_c), "W/m")
     store = Amount(store_j_per_m_k(conductor), "J/(m K)")
-    per_mm3 = COPPER_J_PER_M3_K / 1e6
+    per_mm3 = J_PER_M3_K / 1e6
     return (
         resistance_step(wire, rated, "at the insulation's limit"),
         Step(

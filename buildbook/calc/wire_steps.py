@@ -16,11 +16,11 @@ from buildbook.calc.wire_inputs import (
     loaded_c,
     ohm_per_m,
 )
+from buildbook.catalogue.copper import FROM_ZERO_TO_REFERENCE_C, ZERO_RESISTANCE_C
 from buildbook.sizing.altitude_derating import CONVECTED_SHARE, altitude_factor, pressure_ratio
 from buildbook.sizing.ampacity import free_air_a
 from buildbook.sizing.bundle_derating import FULL_BUNDLE, NEIGHBOUR_HEAT, bundle_factor
 from buildbook.sizing.heat_balance import (
-    ZERO_RESISTANCE_C,
     film_w_per_m2_k,
     heat_w_per_m,
     wall_k_m_per_w,
@@ -32,7 +32,7 @@ OHM = "Ohm's law"
 DERATING = "FAA AC 43.13-1B, 11-69"
 TEMPERATURE = "FAA AC 43.13-1B, 11-66"
 COPPER_C = f"{ZERO_RESISTANCE_C:g}"
-FROM_20_C = f"{ZERO_RESISTANCE_C + 20:g}"
+FROM_20_C = f"{FROM_ZERO_TO_REFERENCE_C:g}"
 """The constants of `sizing.heat.resistance_ratio` as printed."""
 
 

@@ -8,10 +8,13 @@ from typing import Any
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
 from buildbook.calc.reading import quantity
 from buildbook.calc.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
+from buildbook.catalogue.copper import (
+    FROM_ZERO_TO_REFERENCE_C,
+    J_PER_M3_K,
+    OHM_MM_20C,
+    ZERO_RESISTANCE_C,
+)
 from buildbook.sizing.short_circuit_withstand import (
-    COPPER_BETA_C,
-    COPPER_J_PER_MM3_K,
-    COPPER_OHM_MM,
     LONGEST_S,
     k_factor,
     least_mm2,
@@ -45,7 +48,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         return (wire,)
     start = wire.family.rated_c if values["start"] is None else values["start"]
     final = wire.family.short_circuit_c if values["final"] is None else values["final"]
-    if not start > -COPPER_BETA_C or final <= start:
+    if not start > -ZERO_RESISTANCE_C or final <= start:
         return (
             Mistake(
                 "final",
@@ -80,15 +83,15 @@ def _steps(
 ) -> tuple[Step, ...]:
     k = Amount(k_factor(start_c, final_c), "A s^0.5/mm2")
     area, current, time = Amount(area_mm2, "mm2"), Amount(current_a, "A"), Amount(time_s, "s")
-    beta = f"{COPPER_BETA_C:g}"
+    beta, reference = f"{ZERO_RESISTANCE_C:g}", f"{FROM_ZERO_TO_REFERENCE_C:g}"
     return (
         Step(
             "Constant of copper between the two temperatures",
             f"sqrt(Q ({beta} + 20) / r x ln(({beta} + final) / ({beta} + start)))",
-            f"sqrt({{}} x {COPPER_BETA_C + 20:g} / {{}} x ln(({beta} + {{}}) / ({beta} + {{}})))",
+            f"sqrt({{}} x {reference} / {{}} x ln(({beta} + {{}}) / ({beta} + {{}})))",
             (
-                Amount(COPPER_J_PER_MM3_K, "J/(mm3 K)"),
-                Amount(COPPER_OHM_MM, "ohm mm"),
+                Amount(J_PER_M3_K / 1e9, "J/(mm3 K)"),
+                Amount(OHM_MM_20C, "ohm mm"),
                 Amount(final_c, "degC"),
                 Amount(start_c, "degC"),
             ),

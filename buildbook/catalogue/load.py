@@ -16,7 +16,6 @@ from buildbook.catalogue.model import (
     Conductor,
     ContactFamily,
     FuseFamily,
-    RelayType,
     Sleeve,
     WireFamily,
 )
@@ -95,12 +94,6 @@ def colour_rows() -> dict[str, Colour]:
 def colours() -> dict[str, tuple[str, str]]:
     """IEC 60757 code -> (name, screen value)."""
     return {code: (row.name, row.hex) for code, row in colour_rows().items()}
-
-
-@cache
-def relays() -> dict[str, RelayType]:
-    """Relay types by id."""
-    return {row["id"]: RelayType(**row) for row in _rows(_data("relays"))}
 
 
 @cache

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import math
 
-COPPER_KG_PER_M3 = 8890
-"""IEC 60028 (memory)."""
+from buildbook.catalogue.copper import KG_PER_M3, STRAND_FILL
+
 LAY = 1.02
 """Length of a strand over that of the wire: 2 percent (memory)."""
-FILL = 0.75
-"""Copper in the circle that a stranded conductor fills (memory)."""
 INSULATION_KG_PER_M3 = 1390
 """Flexible PVC (memory); polyethylene is lighter."""
 
 
 def insulated_kg_per_m(area_mm2: float, outside_mm: float) -> float:
     """Kilograms of a metre of wire, from its conductor's area and its outside diameter."""
-    copper = area_mm2 * LAY * COPPER_KG_PER_M3
-    tube_mm2 = max(math.pi / 4 * outside_mm**2 - area_mm2 / FILL, 0.0)
+    copper = area_mm2 * LAY * KG_PER_M3
+    tube_mm2 = max(math.pi / 4 * outside_mm**2 - area_mm2 / STRAND_FILL, 0.0)
     return (copper + tube_mm2 * INSULATION_KG_PER_M3) * 1e-6

@@ -99,22 +99,6 @@ class Colour:
 
 
 @dataclass(frozen=True)
-class RelayType:
-    """A make or change-over relay with DIN 72552 terminals."""
-
-    id: str
-    title: str
-    contact_a: float
-    change_over: bool
-    coil_ohms: float
-    pulls_in: float
-    """Share of nominal voltage that is sure to close it."""
-    drops_out: float
-    """Share of nominal voltage below which it is sure to open."""
-    source: str
-
-
-@dataclass(frozen=True)
 class Sleeve:
     """Covering for a bundle; it takes bundle diameters between the two limits."""
 

@@ -14,9 +14,9 @@ from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Circuit, Connector, PassThrough, Pin, Vehicle
 from buildbook.vehicle.pins import cavities
 
-SHARE = 0.8
-"""Share of their summed rating that contacts in parallel are trusted with, because current
-divides unevenly between them; common practice, no source."""
+PARALLEL_SHARE = 0.8
+"""Share of their summed rating that contacts or conductors in parallel are trusted with,
+because current divides unevenly between them; common practice, no source."""
 
 
 GivenContacts = dict[str, dict[str, tuple[str, ...]]]
@@ -54,7 +54,7 @@ def needed(current_a: float, contact: ContactFamily) -> int:
     """How many of these contacts carry a current: one, or several sharing it unevenly."""
     if current_a <= contact.amps:
         return 1
-    return math.ceil(current_a / (SHARE * contact.amps) - 1e-9)
+    return math.ceil(current_a / (PARALLEL_SHARE * contact.amps) - 1e-9)
 
 
 def _order(demand: PassingCircuit) -> tuple[object, ...]:

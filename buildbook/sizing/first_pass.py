@@ -8,13 +8,10 @@ from typing import Any
 
 from buildbook.electrical.model import Solved
 from buildbook.harness.model import Harness, Wire
+from buildbook.harness.pass_throughs import PARALLEL_SHARE
 from buildbook.harness.splices import Leg
 from buildbook.harness.wires import LegKey, wire_key
 from buildbook.sizing.model import Sizing
-
-SHARE = 0.8
-"""Share of their summed rating that conductors in parallel are trusted with, because current
-divides unevenly between them; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -75,4 +72,6 @@ def _conductors(wire: Wire, sizing: Sizing) -> int:
         return 1
     heat = [limit for limit in sized.limits if limit.name == "heat" and limit.unit == "A"]
     short = [limit for limit in heat if not limit.met and limit.allowed > 0]
-    return max((math.ceil(limit.value / (SHARE * limit.allowed)) for limit in short), default=1)
+    return max(
+        (math.ceil(limit.value / (PARALLEL_SHARE * limit.allowed)) for limit in short), default=1
+    )

@@ -5,19 +5,19 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from buildbook.catalogue.copper import (
+    FROM_ZERO_TO_REFERENCE_C,
+    J_PER_M3_K,
+    STRAND_FILL,
+    ZERO_RESISTANCE_C,
+)
 from buildbook.catalogue.model import Conductor
 
-ZERO_RESISTANCE_C = 234.5
-"""Copper's resistance would vanish this far below 0 degC (AC 43.13-1B, 11-66; IEC 60228)."""
 INSULATION_W_PER_M_K = 0.19
 """Conductivity of PVC and cross-linked polyethylene, the lower end (memory)."""
 EMISSIVITY = 0.9
 """Of any dull plastic surface (memory)."""
 STEFAN_BOLTZMANN = 5.670e-8
-COPPER_J_PER_M3_K = 3.45e6
-"""Heat capacity by volume: 8890 kg/m3 at 388 J/(kg K) (IEC 60949, memory)."""
-STRAND_FILL = 0.75
-"""Copper in the circle that a stranded conductor fills (memory)."""
 THINNEST_WALL = 1.02
 """Outside against copper diameter of a wire whose catalogue row leaves it no wall."""
 GRAVITY = 9.81
@@ -31,7 +31,7 @@ grow with the 0.85th and 1.75th power of the absolute temperature (memory)."""
 
 def resistance_ratio(temperature_c: float) -> float:
     """Copper's resistance against that at 20 degC (AC 43.13-1B, 11-66: 234.5 degC rule)."""
-    return (ZERO_RESISTANCE_C + temperature_c) / (ZERO_RESISTANCE_C + 20)
+    return (ZERO_RESISTANCE_C + temperature_c) / FROM_ZERO_TO_REFERENCE_C
 
 
 def film_w_per_m2_k(diameter_m: float, surface_c: float, ambient_c: float) -> float:
@@ -77,4 +77,4 @@ heat_w_per_m = lru_cache(maxsize=20000)(heat_w_per_m)
 
 def store_j_per_m_k(conductor: Conductor) -> float:
     """Heat that a metre of the copper takes up for each degree; the insulation's is left out."""
-    return conductor.copper_mm2 * 1e-6 * COPPER_J_PER_M3_K
+    return conductor.copper_mm2 * 1e-6 * J_PER_M3_K

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import math
 
-COPPER_J_PER_MM3_K = 3.45e-3
-COPPER_OHM_MM = 17.241e-6
-COPPER_BETA_C = 234.5
-"""Volumetric heat capacity, resistivity at 20 degC and reciprocal of the temperature coefficient
-at 0 degC (IEC 60364-5-54, annex A; from memory)."""
+from buildbook.catalogue.copper import (
+    FROM_ZERO_TO_REFERENCE_C,
+    J_PER_M3_K,
+    OHM_MM_20C,
+    ZERO_RESISTANCE_C,
+)
+
+COPPER_K2 = J_PER_M3_K / 1e9 * FROM_ZERO_TO_REFERENCE_C / OHM_MM_20C
+"""50 927 A2 s/mm4: what k2 of copper is a logarithm of temperatures times (IEC 60364-5-54,
+annex A)."""
 LONGEST_S = 5.0
 """The equation holds up to here (IEC 60364-4-43, 434.5.2; from memory): beyond it, the heat
 that leaves makes it too severe, not unsafe."""
@@ -22,8 +27,8 @@ def k_factor(initial_c: float, final_c: float) -> float:
     """
     if final_c <= initial_c:
         return 0.0
-    warming = math.log((COPPER_BETA_C + final_c) / (COPPER_BETA_C + initial_c))
-    return math.sqrt(COPPER_J_PER_MM3_K * (COPPER_BETA_C + 20) / COPPER_OHM_MM * warming)
+    warming = math.log((ZERO_RESISTANCE_C + final_c) / (ZERO_RESISTANCE_C + initial_c))
+    return math.sqrt(COPPER_K2 * warming)
 
 
 def withstand_a(area_mm2: float, k: float, time_s: float) -> float:

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from buildbook.catalogue.copper import FROM_ZERO_TO_REFERENCE_C, MELTS_C
 from buildbook.catalogue.model import Conductor
 from buildbook.sizing.heat_balance import (
-    ZERO_RESISTANCE_C,
     heat_w_per_m,
     resistance_ratio,
     store_j_per_m_k,
@@ -20,8 +20,6 @@ from buildbook.sizing.heat_balance import (
 STRETCHES = 8
 """Pieces of the rise in which the loss is taken as straight: the time errs by under 1 percent."""
 HALVINGS = 40
-COPPER_MELTS_C = 1085.0
-"""Melting point of copper (memory)."""
 
 
 def _stretches(
@@ -58,7 +56,7 @@ def time_to_s(
     total = 0.0
     for low_c, high_c, loss, slope in _stretches(conductor, start_c, limit_c, ambient_c):
         warming = (made * resistance_ratio(low_c) - loss) / store
-        growth = (made / (ZERO_RESISTANCE_C + 20) - slope) / store
+        growth = (made / FROM_ZERO_TO_REFERENCE_C - slope) / store
         width = high_c - low_c
         if warming <= 0 or warming + growth * width <= 0:
             return math.inf
@@ -138,7 +136,7 @@ def temperature_after_c(
 
     No higher than copper's melting point.
     """
-    low, high = ambient_c, COPPER_MELTS_C
+    low, high = ambient_c, MELTS_C
     for _ in range(HALVINGS):
         middle = (low + high) / 2
         if time_to_s(conductor, current_a, middle, ambient_c) > time_s:

@@ -14,7 +14,6 @@ from buildbook.catalogue.load import (
     colours,
     contact_families,
     fuse_families,
-    relays,
     sleeves,
     wire_families,
 )
@@ -216,7 +215,6 @@ def test_every_row_says_where_it_comes_from() -> None:
         contact_families(),
         fuse_families(),
         colour_rows(),
-        relays(),
         sleeves(),
         clamps(),
         barrels(),
@@ -228,9 +226,3 @@ def test_every_row_says_where_it_comes_from() -> None:
     for family in wire_families().values():
         for conductor in family.conductors:
             assert any(word in conductor.how for word in ("read", "memory", "computed"))
-
-
-def test_relays_pull_in_above_where_they_drop_out() -> None:
-    for relay in relays().values():
-        assert 0 < relay.drops_out < relay.pulls_in < 1
-        assert relay.contact_a > 12 / relay.coil_ohms

@@ -13,7 +13,7 @@ from buildbook.vehicle.model import Device, Load
 
 RULE = "relay-coil-weak"
 SEVERITY = "error or warning"
-SOURCE = "the share of nominal at which the coil pulls in, in this description or the catalogue"
+SOURCE = "the share of nominal at which the coil pulls in, in this description"
 FED_SHARE = 0.25
 """Of the pull-in voltage: below it the coil is switched off, and what is left is leakage."""
 
