@@ -13,7 +13,6 @@ from buildbook.checks.run import run_checks
 from buildbook.checks.stages import Assessed, Checked
 from buildbook.description.models import Description
 from buildbook.description.read import FolderContents, read_folder
-from buildbook.electrical.model import Solved
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.diagnosis import FaultTable, fault_table
@@ -30,16 +29,12 @@ from buildbook.parts.needs import needs
 from buildbook.problem import Problem
 from buildbook.result import Priced, Result
 from buildbook.sizing.choose import choose
-from buildbook.sizing.finished_runs import finished_runs, joints_of, with_layer_lengths
+from buildbook.sizing.finished_runs import finished_runs, joints_of
 from buildbook.sizing.first_pass import Learned, learn, read_learned, written
-from buildbook.sizing.model import Sizing
+from buildbook.sizing.settle_lengths import settle_lengths
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
-
-MOST_LAYS = 2
-"""Times that layers are laid anew because a size changed: the first shortens the guess,
-after that lengths only grow, so that it ends."""
 
 Progress = Callable[[str, int, int], None]
 WhenRead = Callable[[Description], None]
@@ -244,7 +239,7 @@ def _sized_from(
     harness, problems = _laid_again(vehicle, known)
     if harness is None or problems:
         return None, sorted(set(problems))
-    harness, sizing, solved = _settled(vehicle, harness, sizing)
+    harness, sizing, solved = settle_lengths(vehicle, harness, sizing)
     return Sized(
         vehicle=vehicle,
         harness=harness,
@@ -258,15 +253,3 @@ def _sized_from(
 
 def _laid_again(vehicle: Vehicle, known: Learned) -> tuple[Harness | None, list[Problem]]:
     return build_harness(vehicle, known.current_a, known.area_mm2, known.legs, known.parallel)
-
-
-def _settled(vehicle: Vehicle, harness: Harness, first: Sizing) -> tuple[Harness, Sizing, Solved]:
-    """Sizes for a harness, and its lengths for the layers that wires of these sizes make."""
-    sizing, solved = choose(vehicle, harness, first, only_up_after=1)
-    for lay in range(MOST_LAYS):
-        laid = with_layer_lengths(vehicle, harness, sizing, at_least=lay > 0)
-        if laid == harness:
-            break
-        harness = laid
-        sizing, solved = choose(vehicle, harness, sizing, only_up_after=0)
-    return harness, sizing, solved

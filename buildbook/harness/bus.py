@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import networkx
@@ -93,9 +93,9 @@ def apart_m(harness: Harness, circuit: str) -> dict[str, dict[str, float]]:
     return found
 
 
-def _graph(harness: Harness, circuit: str) -> networkx.Graph:
+def _graph(harness: Harness, circuit: str) -> networkx.Graph[str]:
     """Wires of the circuit as edges with their cut length, halves of contacts joined."""
-    graph = networkx.Graph()
+    graph: networkx.Graph[str] = networkx.Graph()
     for wire in harness.wires.values():
         if wire.circuit == circuit:
             for end in (wire.a, wire.b):
@@ -110,7 +110,10 @@ def _place(node: str, kind: str) -> str:
 
 
 def _stops(
-    graph: networkx.Graph, lengths: dict, way: Sequence[str], off: dict[str, str]
+    graph: networkx.Graph[str],
+    lengths: Mapping[str, Mapping[str, float]],
+    way: Sequence[str],
+    off: dict[str, str],
 ) -> Iterable[Stop]:
     for n, node in enumerate(way):
         stubs = sorted((lengths[pin][node], pin) for pin, at in off.items() if at == node)

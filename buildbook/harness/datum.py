@@ -16,7 +16,7 @@ def datum_of(runs: Sequence[Run]) -> str:
 
 def from_datum_mm(runs: Sequence[Run]) -> dict[str, float]:
     """Point -> rope in mm between it and the datum."""
-    rope = networkx.Graph()
+    rope: networkx.Graph[str] = networkx.Graph()
     for run in runs:
         rope.add_edge(run.from_point, run.to_point, mm=1000 * run.length_m)
     away = networkx.single_source_dijkstra_path_length(rope, datum_of(runs), weight="mm")

@@ -219,7 +219,7 @@ def connector_boots(
 
     `types` is the type of each cable, by name.
     """
-    found = []
+    found: list[ConnectorBoot] = []
     for connector in harness.connectors.values():
         onto = tail_mm(harness, connector, outside_mm, types)
         if connector.plug.shell and onto:

@@ -147,7 +147,7 @@ def _slope(z: np.ndarray, reach: np.ndarray, room: np.ndarray) -> np.ndarray:
     between = z[:, :, None] - z[:, None, :]
     away = np.abs(between) + 1e-12
     out = np.abs(z) + 1e-12
-    slope = 2 * z * np.maximum(1 - room / out, 0.0)
+    slope: np.ndarray = 2 * z * np.maximum(1 - room / out, 0.0)
     slope -= 2 * np.sum(between * np.maximum(reach / away - 1, 0.0), axis=2)
     return slope
 

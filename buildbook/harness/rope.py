@@ -35,11 +35,14 @@ class Post:
     pin: str
 
 
+RopeNode = State | Through | Post
+
+
 @dataclass(frozen=True)
 class Rope:
     """The rope of every harness as one graph, with the shortest ways inside each harness."""
 
-    graph: nx.Graph
+    graph: nx.Graph[RopeNode]
     runs: dict[str, Run]
     harnesses_at: dict[str, tuple[str, ...]]
     """Point -> harnesses that reach it, in the order of the description."""
@@ -48,7 +51,8 @@ class Rope:
     run_between: dict[tuple[str, str, str], Run]
     """(harness, point, point), both ways round."""
     passes: dict[str, PassThrough]
-    ways: dict[object, tuple[dict[object, float], dict[object, list[object]]]]
+    ways: dict[RopeNode, tuple[dict[RopeNode, float], dict[RopeNode, list[RopeNode]]]]
+    """Node -> (length in m to each node, nodes on the way), from harness to harness."""
 
     def length_m(self, harness: str, a: str, b: str) -> float:
         """Rope length between two points of one harness."""
@@ -78,8 +82,8 @@ def lay_rope(vehicle: Vehicle) -> Rope:
 
     A place that no run reaches stands alone in the first harness: wires inside it need no rope.
     """
-    graph: nx.Graph = nx.Graph()
-    by_harness: dict[str, nx.Graph] = {}
+    graph: nx.Graph[RopeNode] = nx.Graph()
+    by_harness: dict[str, nx.Graph[str]] = {}
     between: dict[tuple[str, str, str], Run] = {}
     at: dict[str, list[str]] = {}
     for run in vehicle.runs:

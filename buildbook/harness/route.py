@@ -7,8 +7,11 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from buildbook.harness.rope import Post, Rope, State, Through, with_crossings
+from buildbook.harness.rope import Post, Rope, RopeNode, State, Through, with_crossings
 from buildbook.vehicle.model import Circuit, Vehicle
+
+STARTS = 6
+"""Ends from which a tree is grown, to take the shortest; judgement, no source."""
 
 
 @dataclass(frozen=True)
@@ -37,17 +40,18 @@ class Route:
         return tuple(dict.fromkeys(device for piece in self.pieces for device in piece.throughs))
 
 
-def _grow(rope: Rope, states: list[State]) -> tuple[float, list[tuple[object, object]]] | None:
+def _grow(rope: Rope, states: list[State]) -> tuple[float, list[tuple[RopeNode, RopeNode]]] | None:
     """Join the states by a short tree: again and again the nearest one not yet joined.
 
-    On a rope without loops this is the least tree; with two pass-throughs between the same
-    harnesses it is the shortest-path heuristic, tried from each state in turn.
+    On a rope without loops this is the least tree, whatever it starts from. With two pass-throughs
+    between the same harnesses it is the heuristic of Takahashi and Matsuyama (1980, from memory),
+    tried from `STARTS` of the states: more of them could only find a shorter way.
     """
     wanted = list(dict.fromkeys(states))
     best = None
-    for start in wanted[:6]:
-        nodes: dict[object, None] = {start: None}
-        edges: list[tuple[object, object]] = []
+    for start in wanted[:STARTS]:
+        nodes: dict[RopeNode, None] = {start: None}
+        edges: list[tuple[RopeNode, RopeNode]] = []
         total = 0.0
         left = [state for state in wanted if state != start]
         while left:
@@ -108,7 +112,7 @@ def find_route(
     studs = [pin for pin in circuit.pins if pin.stud]
     for posts in ([], studs) if studs else ([],):
         used = with_crossings(rope, closed, posts, vehicle) if closed or posts else rope
-        best: tuple[float, list[tuple[object, object]], dict[str, State]] | None = None
+        best: tuple[float, list[tuple[RopeNode, RopeNode]], dict[str, State]] | None = None
         for anchor in _anchors(rope, circuit, ends):
             states = _assign(used, ends, anchor)
             grown = _grow(used, list(states.values())) if states else None
@@ -126,10 +130,10 @@ def _anchors(rope: Rope, circuit: Circuit, ends: Mapping[str, str]) -> tuple[str
 
 
 def _pieces(
-    edges: list[tuple[object, object]], states: dict[str, State]
+    edges: list[tuple[RopeNode, RopeNode]], states: dict[str, State]
 ) -> tuple[CircuitPiece, ...]:
     """Cut the tree where it crosses from harness to harness."""
-    tree: nx.Graph = nx.Graph()
+    tree: nx.Graph[RopeNode] = nx.Graph()
     tree.add_nodes_from(states.values())
     tree.add_edges_from(edges)
     order = {node: at for at, node in enumerate(tree.nodes)}
@@ -139,7 +143,7 @@ def _pieces(
     )
     pieces = []
     for group in groups:
-        inside = sorted(group, key=order.__getitem__)
+        inside = [n for n in sorted(group, key=order.__getitem__) if isinstance(n, State)]
         beside = list(dict.fromkeys(n for node in inside for n in tree[node] if n not in group))
         posts = {node.pin for node in beside if isinstance(node, Post)}
         pins = [end for end, state in states.items() if state in group and end != "cap"]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.harness.cut_length import is_moving
+from buildbook.harness.model import Splice
 from buildbook.harness.rope import Rope
 from buildbook.vehicle.model import Run, Vehicle
 
@@ -15,8 +16,11 @@ STAGGER_M = 0.04
 CLEAR_M = 0.08
 """Rope left free between a connector or device and the nearest splice, so that the splice is out
 of the backshell and the end can be re-terminated; common practice, no source."""
-GAPS = ((STAGGER_M, True), (STAGGER_M, False), (STAGGER_M / 2, False), (0.001, False))
-"""Distances tried one after the other, and whether also on another branch; then rope is short."""
+LEAST_GAP_M = STAGGER_M / 2
+"""Nearer than this splices are on top of each other: a check tells it."""
+GAPS = ((STAGGER_M, True), (STAGGER_M, False), (LEAST_GAP_M, False), (0.001, False))
+"""Distances tried one after the other, and whether also on another branch. The last is for the
+numbers' sake where rope is short; where not even that is free two marks are the same."""
 
 
 @dataclass(frozen=True)
@@ -92,6 +96,20 @@ class _TakenOffsets:
                     if offset <= room and self.clear(spot, offset, run, gap, apart):
                         return offset, run.id
         return 0.0, ""
+
+
+def apart_m(runs: Mapping[str, Run], one: Splice, other: Splice) -> float | None:
+    """Rope in m between two splices that lie along one run or at one point; None elsewhere."""
+    if one.harness != other.harness:
+        return None
+    if one.run and one.run == other.run:
+        return abs(_from_start(runs[one.run], one) - _from_start(runs[other.run], other))
+    return one.offset_m + other.offset_m if one.point == other.point else None
+
+
+def _from_start(run: Run, splice: Splice) -> float:
+    at_start = splice.point == run.from_point
+    return splice.offset_m if at_start else run.length_m - splice.offset_m
 
 
 def stagger(vehicle: Vehicle, rope: Rope, spots: Sequence[WantedSplice]) -> list[tuple[float, str]]:

@@ -19,7 +19,7 @@ CHART_FACTOR = 0.91
 def pressure_ratio(altitude_m: float) -> float:
     """Air pressure against that at sea level (ISO 2533, standard atmosphere)."""
     climbed = min(max(altitude_m, 0.0), TROPOPAUSE_M)
-    ratio = (1 - LAPSE_K_PER_M * climbed / SEA_LEVEL_K) ** PRESSURE_POWER
+    ratio: float = (1 - LAPSE_K_PER_M * climbed / SEA_LEVEL_K) ** PRESSURE_POWER
     return ratio * math.exp(-max(altitude_m - TROPOPAUSE_M, 0.0) / STRATOSPHERE_M)
 
 

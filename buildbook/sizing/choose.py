@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from buildbook.electrical.model import Solved
 from buildbook.electrical.solve import Solver
@@ -35,8 +36,9 @@ def choose(
     """Sizes of all wires, ratings of all fuses, and the solutions that they lead to.
 
     Solves, sizes from the currents, and solves again until nothing changes; `rounds` says how
-    often, and equals `MOST_ROUNDS` where it was stopped. It starts at the sizes of `begin`, those
-    of a harness much like this one; after so many rounds sizes only grow, so that it ends.
+    often. It starts at the sizes of `begin`, those of a harness much like this one; after so many
+    rounds sizes only grow, and the catalogue has a thickest. Where it is stopped at `MOST_ROUNDS`
+    before that, `unsettled` names what still changed, and a check tells it.
     """
     where = installations(vehicle, harness)
     solver = Solver(vehicle, harness)
@@ -56,14 +58,16 @@ def choose(
             w: warm_c(p, _chosen(p, new_sizes[w]), loading.wire_loads[w].steady_a, loading.site)
             for w, p in where.items()
         }
-        settled = (new_sizes, new_ratings) == (sizes, ratings) and all(
-            abs(new_warm[w] - warm[w]) < SAME_C for w in warm
+        unsettled = (
+            *(f for f in ratings if new_ratings[f] != ratings[f]),
+            *(w for w in where if new_sizes[w] != sizes[w] or abs(new_warm[w] - warm[w]) >= SAME_C),
         )
-        if settled or number == MOST_ROUNDS:
+        if not unsettled or number == MOST_ROUNDS:
             break
         sizes, ratings, warm = new_sizes, new_ratings, new_warm
     chosen = Chosen(made_of, ratings, warm, needs)
-    return summarise(vehicle, harness, where, loading, chosen, number), solved
+    sizing = summarise(vehicle, harness, where, loading, chosen, number)
+    return replace(sizing, unsettled=unsettled), solved
 
 
 def _first_guess(

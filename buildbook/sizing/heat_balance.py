@@ -38,11 +38,11 @@ def film_w_per_m2_k(diameter_m: float, surface_c: float, ambient_c: float) -> fl
     """Convection and radiation of a level cylinder (Churchill and Chu 1975, from memory)."""
     film_k = (surface_c + ambient_c) / 2 + 273.15
     rise = max(surface_c - ambient_c, 0.01)
-    conductivity = AIR_W_PER_M_K * (film_k / AIR_K) ** 0.85
-    viscosity = AIR_M2_PER_S * (film_k / AIR_K) ** 1.75
+    conductivity: float = AIR_W_PER_M_K * (film_k / AIR_K) ** 0.85
+    viscosity: float = AIR_M2_PER_S * (film_k / AIR_K) ** 1.75
     rayleigh = GRAVITY * rise / film_k * diameter_m**3 / viscosity**2 * PRANDTL
     spread = (1 + (0.559 / PRANDTL) ** (9 / 16)) ** (8 / 27)
-    nusselt = (0.60 + 0.387 * rayleigh ** (1 / 6) / spread) ** 2
+    nusselt: float = (0.60 + 0.387 * rayleigh ** (1 / 6) / spread) ** 2
     surface_k, ambient_k = surface_c + 273.15, ambient_c + 273.15
     radiation = EMISSIVITY * STEFAN_BOLTZMANN * (surface_k + ambient_k)
     return nusselt * conductivity / diameter_m + radiation * (surface_k**2 + ambient_k**2)

@@ -177,6 +177,9 @@ class Sizing:
     wires: dict[str, WireSizing]
     fuses: dict[str, FuseSizing]
     rounds: int
+    """Times that the network was solved until nothing changed."""
     rated_parts: tuple[RatedPart, ...] = ()
     path_drops: tuple[PathDrop, ...] = ()
     """Of every wire's hardest load: its place in the book's list of ways is its place here."""
+    unsettled: tuple[str, ...] = ()
+    """Fuses and wires that still changed when the rounds were up: their sizes are not final."""

@@ -34,6 +34,6 @@ def _between(points: list[tuple[float, float]], multiple: float) -> float:
     for (low, low_s), (high, high_s) in zip(points, points[1:], strict=False):
         if multiple <= high:
             part = math.log(multiple / low) / math.log(high / low)
-            return low_s * (high_s / low_s) ** part
+            return low_s * math.pow(high_s / low_s, part)
     last, last_s = points[-1]
     return last_s * (last / multiple) ** 2

@@ -95,7 +95,7 @@ def protecting_fuses(
     known = {wire for wire, fuses in found.items() if fuses}
     still = _from_still_wires(vehicle, harness, solutions, known)
     return {
-        w: frozenset() if w in bare else frozenset(found.get(w) or still.get(w, ()))
+        w: frozenset() if w in bare else frozenset(found.get(w) or still.get(w, frozenset()))
         for w in harness.wires
     }
 

@@ -8,17 +8,17 @@ from dataclasses import dataclass
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import unique
+from buildbook.catalogue.copper import FROM_ZERO_TO_REFERENCE_C, J_PER_M3_K, ZERO_RESISTANCE_C
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import Conductor, FuseFamily, WireFamily
 from buildbook.result import Result
 from buildbook.sizing.bundle_derating import FULL_BUNDLE, NEIGHBOUR_HEAT
 from buildbook.sizing.fuse_load import BAND_C, CRANK_S
-from buildbook.sizing.heat_balance import COPPER_J_PER_M3_K, ZERO_RESISTANCE_C
 from buildbook.sizing.installed_ampacity import START_STEP_C
 from buildbook.sizing.model import FuseSizing, Limit, PathDrop, RatedPart, WireSizing, WireWorking
 from buildbook.sizing.overcurrent import ANY_A
 from buildbook.sizing.resistance import SPLICE_OHM
-from buildbook.sizing.short_circuit_withstand import COPPER_J_PER_MM3_K, COPPER_OHM_MM
+from buildbook.sizing.short_circuit_withstand import COPPER_K2
 
 SAME_A = 0.001
 """Currents nearer than this are one current: the wire's largest is its continuous one."""
@@ -36,7 +36,7 @@ LEAST_V = 0.0005
 """Anything but wire that loses less is added up in a list of ways, not named."""
 
 
-K2_OF_COPPER = COPPER_J_PER_MM3_K * (ZERO_RESISTANCE_C + 20) / COPPER_OHM_MM
+K2_OF_COPPER = COPPER_K2
 """A2s/mm4 of the adiabatic equation, before the logarithm of the temperatures."""
 NEVER_OPENS_A2S = 1e7
 """A fuse that lets more through than this, A2s, is not opened by an inrush."""
@@ -47,11 +47,11 @@ class Sums:
     """The constants of the sums as the page prints them, each from where it is used."""
 
     zero_c: float = ZERO_RESISTANCE_C
-    from_20_c: float = ZERO_RESISTANCE_C + 20
+    from_20_c: float = FROM_ZERO_TO_REFERENCE_C
     neighbour: float = NEIGHBOUR_HEAT
     full_bundle: int = FULL_BUNDLE
     splice_ohm: float = SPLICE_OHM
-    copper_j_per_mm2_m_k: float = COPPER_J_PER_M3_K / 1e6
+    copper_j_per_mm2_m_k: float = J_PER_M3_K / 1e6
     """Heat that a metre of copper of one square millimetre takes for each degree."""
     short_k2: str = f"{K2_OF_COPPER:,.0f}".replace(",", " ")
     crank_s: float = CRANK_S
