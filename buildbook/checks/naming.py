@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from buildbook.harness.model import End
 from buildbook.vehicle.model import Connector, Device, Vehicle
@@ -42,6 +43,12 @@ def end_name(end: End) -> str:
 def first_up(text: str) -> str:
     """The words as a sentence begins."""
     return text[:1].upper() + text[1:]
+
+
+def few_of(names: Sequence[str], most: int = 1) -> str:
+    """'101', '101 and 4 more': the first of several, the others counted."""
+    left_out = len(names) - most
+    return ", ".join(names[:most]) + (f" and {left_out} more" if left_out > 0 else "")
 
 
 def words(*texts: str) -> tuple[str, ...]:

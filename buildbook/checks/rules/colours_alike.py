@@ -35,7 +35,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 "note",
                 connector_id,
                 f"In {plug_of(connector)}, wires {a[2]} ({a[1]}) and {b[2]} ({b[1]}) are both "
-                f"{a[0]}.",
+                f"{a[0]}{f'; {len(twins) - 1} more pairs are alike' if len(twins) > 1 else ''}.",
                 f"Give one circuit another colour (colour: …), or tell them by their labels: "
                 f"{a[2]} and {b[2]}.",
                 SOURCE,

@@ -42,12 +42,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         ]
         if not both:
             continue
+        more = f", and so for {len(both) - 1} more" if len(both) > 1 else ""
         yield Finding(
             RULE,
             "warning",
             part_id,
             f"{part.what} ({part_id}) would be bought for both halves of {kinds[both[0]]}: as "
-            f"'{both[0]}' and as '{both[0]} mate'. Two halves of one gender do not mate.",
+            f"'{both[0]}' and as '{both[0]} mate'{more}. Two halves of one gender do not mate.",
             f"Describe a part for each: this one, and one that serves '{both[0]} mate'. If it is "
             "a kind that mates with its like, say so in a waiver.",
             SOURCE,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import named
+from buildbook.checks.naming import few_of, named
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 
@@ -38,7 +38,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     f"Unplugged, {named(vehicle, through.device)} bares live pins on its "
                     f"{half.harness} "
                     "half: "
-                    f"{', '.join(hot[:3])}. What touches them sparks.",
+                    f"{few_of(hot, 3)}. What touches them sparks.",
                     f"Swap the halves (sockets: {half.harness}).",
                     SOURCE,
                     through.where,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import few_of
 from buildbook.checks.stages import Assessed
 
 RULE = "moving-no-slack"
@@ -34,8 +35,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 run.id,
-                f"The run from {run.from_point} to {run.to_point} moves, and wire {bare[0]} "
-                "has no slack for it.",
+                f"The run from {run.from_point} to {run.to_point} moves, and wire {few_of(bare)} "
+                f"{'has' if len(bare) == 1 else 'have'} no slack for it.",
                 "Give moving rope its share (vehicle: lengths: moving), 5 % or more.",
                 SOURCE,
                 run.where,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import words
+from buildbook.checks.naming import few_of, words
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Pin
 
@@ -91,7 +91,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 circuit.id,
-                f"The circuit '{circuit.id}' may join the wrong pin: {found[0][0]}.",
+                f"The circuit '{circuit.id}' may join the wrong pin: "
+                f"{few_of([what for what, _ in found])}.",
                 "Read both data sheets again. If the wire is right, correct the name of the "
                 "circuit or the `use` of the pin.",
                 SOURCE,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
+from buildbook.description.quantities import parse_size
 from buildbook.figures import significant
 
 RULE = "pinned-too-small"
@@ -29,17 +30,28 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         ]
         if not sized.pinned or not unmet or sized.governing == "as built":
             continue
-        limit = unmet[0]
+        # The author's own size is held against all limits at once: told where none stands alone.
+        separate = [limit for limit in unmet if limit.name in WHY] or unmet
+        reasons = [
+            f"{WHY.get(limit.name, 'for ' + limit.name)}: {significant(limit.value, 3)} "
+            f"{limit.unit} where {significant(limit.allowed, 3)} {limit.unit} are allowed"
+            for limit in separate
+        ]
+        sizes = [limit.needs for limit in separate if limit.needs[-1:].isdigit()]
         wire = assessed.harness.wires[wire_id]
         yield Finding(
             RULE,
             "error",
             wire_id,
             f"Wire {wire_id} of '{wire.circuit}' is written as {sized.label}, which is too small "
-            f"{WHY.get(limit.name, 'for ' + limit.name)}: {significant(limit.value, 3)} "
-            f"{limit.unit} "
-            f"where {significant(limit.allowed, 3)} {limit.unit} are allowed.",
-            f"Take {limit.needs} or more, or leave `size` out.",
+            f"{'; and '.join(reasons)}.",
+            f"Take {max(sizes, key=_area_mm2)} or more, or leave `size` out."
+            if sizes
+            else "Leave `size` out; where the air itself is too hot, take a hotter family.",
             SOURCE,
             assessed.vehicle.circuits[wire.circuit].where,
         )
+
+
+def _area_mm2(size: str) -> float:
+    return parse_size(size).area_mm2

@@ -26,12 +26,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         bare = [c for pin in device.pins for c in circuits_at(vehicle, pin.id) if c not in screened]
         if not bare:
             continue
+        without = f"and {len(bare) - 1} more have no screen" if bare[1:] else "has no screen"
         yield Finding(
             RULE,
             "warning",
             device.id,
             f"{called(device.title, device.id)} gives a weak signal ({device.written.senses}) and "
-            f"'{bare[0]}' has no screen: the controller may count sparks.",
+            f"'{bare[0]}' {without}: the controller may count sparks.",
             "Make its wires a cable (cables: type: shielded 2) with the screen on a ground at the "
             "controller only.",
             SOURCE,

@@ -28,14 +28,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             if not first[circuit] & second[circuit]
         ]
         if crossed:
-            circuit, here, there = crossed[0]
+            joined = [
+                f"'{circuit}' joins pin {', '.join(sorted(here))} of {left.id} and pin "
+                f"{', '.join(sorted(there))} of {right.id}"
+                for circuit, here, there in crossed
+            ]
             yield Finding(
                 RULE,
                 "warning",
                 right.id,
-                f"{left.title} and {right.title} are wired differently: '{circuit}' joins pin "
-                f"{', '.join(sorted(here))} of {left.id} and pin {', '.join(sorted(there))} of "
-                f"{right.id}.",
+                f"{left.title} and {right.title} are wired differently: {'; '.join(joined)}.",
                 "Read the data sheet again and join the same pins on both sides.",
                 SOURCE,
                 right.where,
