@@ -1,0 +1,120 @@
+"""Orders, stock, shares and cuts at the numbers where a rule begins, worked out on paper."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from buildbook.parts.bill import make_bill
+from buildbook.parts.choose_offers import Demand, Offer, SupplierTerms, choose_offers
+from buildbook.parts.cutting_plans import cutting_plan
+from buildbook.parts.cutting_stock import cutting_patterns
+from buildbook.parts.model import Bill, Need, PieceToCut, Use
+from tests.checks import minimal as m
+
+
+def pieces(key: str, quantity: float, *uses: Use) -> Need:
+    return Need(key, key, quantity, "piece", uses or (Use("h", "main", quantity),))
+
+
+def bill_of(wanted, suppliers=None, parts=None, **vehicle) -> Bill:
+    told = {"name": "Bench", "date": "2026-03-01", "currency": "EUR", "tax": "0 %", **vehicle}
+    return make_bill(wanted, m.description(vehicle=told, suppliers=suppliers or {}, parts=parts))
+
+
+@pytest.mark.parametrize(("price", "carriage"), [("9.99", "5.00"), ("10.00", "0"), ("10.01", "0")])
+def test_carriage_is_free_from_the_very_sum_that_the_supplier_names(price, carriage):
+    """Three of them: 29.97, 30.00 and 30.03, free from 30."""
+    shop = {"s": {"name": "S", "carriage": "5.00", "free from": "30.00"}}
+    part = {"what": "P", "serves": "p", "supplier": "s", "price": price}
+    bill = bill_of((pieces("p", 3),), shop, {"p": part})
+    assert bill.carriage == Decimal(carriage)
+    assert bill.total == 3 * Decimal(price) + Decimal(carriage)
+
+
+@pytest.mark.parametrize(("dated", "old"), [("2025-03-01", False), ("2025-02-28", True)])
+def test_a_price_is_old_from_the_366th_day_on(dated, old):
+    """From 1 March 2025 to 1 March 2026 are 365 days. A year is common practice, no source."""
+    part = {"what": "P", "serves": "p", "price": "1", "dated": dated}
+    (line,) = bill_of((pieces("p", 1),), {}, {"p": part}).lines
+    assert line.old is old
+
+
+def test_carriage_abroad_is_changed_before_suppliers_are_compared():
+    """Abroad 100 + 40 crowns at 0.10 make 14.00; at home it is 15.00."""
+    shops = {
+        "abroad": {"name": "Abroad", "currency": "SEK", "carriage": "40"},
+        "home": {"name": "Home"},
+    }
+    parts = {
+        "far": {"what": "Far", "serves": "p", "supplier": "abroad", "price": "100"},
+        "near": {"what": "Near", "serves": "p", "supplier": "home", "price": "15"},
+    }
+    bill = bill_of((pieces("p", 1),), shops, parts, rates={"SEK": "0.10"})
+    assert [order.supplier for order in bill.orders] == ["abroad"]
+    assert (bill.carriage, bill.total) == (Decimal("4.00"), Decimal("14.00"))
+
+
+def test_an_order_arrives_with_its_slowest_line():
+    parts = {
+        name: {"what": name, "serves": name, "supplier": "s", "price": "1", "lead days": days}
+        for name, days in (("a", 3), ("b", 10), ("c", 5))
+    }
+    wanted = tuple(pieces(name, 1) for name in "abc")
+    (order,) = bill_of(wanted, {"s": {"name": "S"}}, parts).orders
+    assert order.lead_days == 10
+
+
+def test_stock_that_one_need_has_taken_is_not_there_for_the_next():
+    """Of 10 there, 6 and 3 go: one is left for the five, and four are bought."""
+    part = {"what": "Ring", "serves": "ring", "price": "0.50", "owned": 10}
+    wanted = (pieces("ring M4", 6), pieces("ring M5", 3), pieces("ring M6", 5))
+    serves = ["ring M4", "ring M5", "ring M6"]
+    bill = bill_of(wanted, {}, {"ring": {**part, "serves": serves}})
+    (stock,) = bill.stock
+    assert (stock.there, stock.taken) == (10, 10)
+    assert bill.net == 4 * Decimal("0.50")
+
+
+def test_a_carried_spare_costs_its_share_of_the_pack():
+    """Two of a pack of ten for 5.00."""
+    part = {"what": "Fuse", "serves": "fuse blade 5 A", "price": "5.00", "pack": 10}
+    bill = bill_of((pieces("fuse blade 5 A", 3),), {}, {"fuse": part})
+    (spare,) = bill.spares_box
+    assert (spare.quantity, spare.cost) == (2, Decimal("1.00"))
+
+
+def test_a_systems_cost_adds_up_over_its_harnesses():
+    """Of 8 pieces for 8.00 the lights take 3 in one harness and 2 in another, the engine 3."""
+    uses = (Use("a", "lights", 3), Use("b", "lights", 2), Use("a", "engine", 3))
+    part = {"what": "P", "serves": "p", "price": "1"}
+    bill = bill_of((pieces("p", 8, *uses),), {}, {"p": part})
+    assert bill.by_system == {"lights": Decimal("5.00"), "engine": Decimal("3.00")}
+    assert bill.by_harness == {"a": Decimal("6.00"), "b": Decimal("2.00")}
+
+
+def test_a_price_holds_to_the_last_pack_before_its_break():
+    """Up to four at 1, from five on 3 each, elsewhere 2: four and one elsewhere make 6, five of
+    the first 15, five elsewhere 10."""
+    offers = {
+        "few": Offer("few", "a", 1, ((1, Decimal(1)), (5, Decimal(3)))),
+        "any": Offer("any", "b", 1, ((1, Decimal(2)),)),
+    }
+    terms = {"a": SupplierTerms(), "b": SupplierTerms()}
+    bought = choose_offers((Demand("d", 5, ("few", "any")),), offers, terms)
+    assert bought.packs == {"few": 4, "any": 1}
+
+
+def test_a_piece_as_long_as_an_owned_length_needs_no_cut():
+    (cut,) = cutting_patterns([2.0], 5.0, [2.0])
+    assert (cut.owned, cut.length_m, cut.left_m) == (True, 2.0, 0.0)
+
+
+def test_the_next_piece_begins_a_saw_cut_after_the_last():
+    """2 mm go at every cut (bench practice, no source): 0, 3.002 and 5.004 m on a reel of 10."""
+    cut = tuple(PieceToCut(f"10{n}", "h", length) for n, length in ((1, 3.0), (2, 2.0), (3, 1.0)))
+    plan = cutting_plan(Need("wire w", "W", 6.0, "m", pieces=cut), "r", "Reel", 10.0, False, ())
+    (reel,) = plan.sources
+    assert [(c.piece, c.start_m) for c in reel.cuts] == [("101", 0), ("102", 3.002), ("103", 5.004)]
+    assert reel.left_m == pytest.approx(10 - 6 - 3 * 0.002)
