@@ -10,7 +10,7 @@ import click
 from buildbook import __version__
 from buildbook.commands.messages import EPILOG
 
-COMMANDS = ("new", "check", "price", "make", "export", "record", "diagnose", "calc")
+COMMANDS = ("new", "check", "price", "make", "export", "record", "diagnose", "calc", "reference")
 """In the order of a person's work; each is `buildbook/commands/NAME.py` with a function NAME."""
 
 SELDOM = 100_000

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import shutil
 import subprocess
 from pathlib import Path
 
+import click
 import pytest
+
+from buildbook.cli import main
+from buildbook.files.starter import write_starter
+from buildbook.reference.topics import SECTIONS, TOPICS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -108,3 +114,29 @@ def test_system_packages_are_those_that_the_book_asks_for_when_pango_is_missing(
     looked_for = {call.removeprefix("dpkg -s ") for call in calls if call.startswith("dpkg")}
     told = set(re.findall(r"lib\w+[\d.-][\w.-]+", PANGO))
     assert looked_for == told | {"python3-venv"}
+
+
+USES = re.findall(r"^\.venv/bin/buildbook (.+?) *(?:#.*)?$", README, re.MULTILINE)
+"""Every use of the program that the README shows, without what stands behind it."""
+
+
+@pytest.mark.parametrize("words", USES)
+def test_what_the_readme_types_is_understood(words, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    write_starter(tmp_path / "my-car")
+    name, *rest = shlex.split(words)
+    command = main.get_command(click.Context(main), name)
+    assert command is not None
+    command.make_context(name, rest if name != "new" else ["other"])
+
+
+def test_the_readme_shows_every_command_and_topics_that_there_are():
+    assert {words.split()[0] for words in USES} == set(main.list_commands(click.Context(main)))
+    topics = {w.split()[1] for w in USES if w.startswith("reference ")}
+    topics |= set(re.findall(r"`buildbook reference (\S+)`", README))
+    assert topics <= {topic.name for topic in TOPICS} | set(SECTIONS)
+    assert {topic.name for topic in TOPICS} - topics == {"calc"}
+
+
+def test_the_readme_leaves_the_reference_to_the_program():
+    assert len(README.encode()) <= 15_000

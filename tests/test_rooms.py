@@ -31,6 +31,7 @@ ROOMS = (
     "drawing",
     "book",
     "export",
+    "reference",
     "commands",
     "cli",
 )

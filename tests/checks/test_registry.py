@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from buildbook.checks import listing, rules
+from buildbook.checks import rules
 from buildbook.checks.registry import RULES
 
 ROOT = Path(__file__).parents[2]
@@ -58,12 +58,6 @@ def test_nothing_but_their_list_imports_a_rule():
         if any(name.startswith(rules.__name__) for name in modules_imported(path))
     }
     assert users == {"checks/registry.py"}
-
-
-def test_readme_lists_the_rules_as_they_are():
-    """Mend it with: python -m buildbook.checks.listing README.md"""
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
-    assert listing.renewed(text) == text
 
 
 def test_each_rule_has_a_test_that_fails_when_its_body_is_gone():

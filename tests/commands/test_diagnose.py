@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from buildbook.cli import main
 from tests.conftest import EXAMPLE, TESTS
+from tests.reference.pages import held, printed, told
 
 MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
 BOTH = ("--dead", "indicator-front-right", "--dead", "indicator-rear-right")
@@ -49,6 +50,12 @@ def test_a_reading_narrows_the_suspects_and_the_data_say_the_same_as_the_words()
     for suspect in after["suspects"][:12]:
         assert suspect["what"] in words
     assert f"State: {after['state']}." in words
+
+
+def test_the_reference_lists_every_key_of_the_data_and_no_other():
+    apart = ("--dead", "coil-1", "--dead", "headlamp.1", "--works", "coil-2", "--json")
+    both = [json.loads(run(*words).stdout) for words in (apart, (*BOTH, "--json"))]
+    assert told(printed("diagnose")) == held(both)
 
 
 def test_a_reading_that_fits_nobody_is_said_to():

@@ -20,23 +20,41 @@ class Description(Section):
     """The whole folder, merged."""
 
     vehicle: Vehicle
+    """Name, revision, date, paper, nominal voltage, allowed drop, currency and tax."""
     supply: Supply
+    """Battery and alternator: volts, resistance, capacity, output against engine speed."""
     states: dict[Name, State]
+    """Operating states: off, ignition on, cranking, idle, full load at night, …"""
     zones: dict[Name, Zone]
+    """Ambient temperature, wet or dry, moving or still."""
     systems: dict[Name, System]
+    """The chapters: fuel, ignition, lights, …"""
     suppliers: dict[Name, Supplier] = {}
+    """Who sells: carriage, tax, currency."""
     wires: dict[Name, OwnWire] = {}
-    """Families of wire beside those of the catalogue."""
+    """Families of wire beside those of the catalogue, from a data sheet."""
     parts: dict[Name, Part] = {}
+    """What to buy: which need a part serves, price and its date, packs, breaks, stock owned."""
     plugs: dict[Name, Plug] = {}
+    """Connector types: cavities, keyway and latch as seen from the wire side, contacts, sealing."""
     devices: dict[Name, Device]
+    """Loads, motors, lamps, relays, switches, sensors, controllers, panel, fuses, ground points,
+    pass-throughs."""
     cables: dict[Name, Cable] = {}
+    """Circuits kept together: twisted pairs, shielded cores and their screen."""
     circuits: dict[Name, Circuit]
+    """Which pins share a potential; two pins make one wire, more make a splice."""
     rope: dict[Name, Harness]
+    """Each harness as a tree of runs: from, to, length off the tape, zone, how well known; laid
+    side by side or in twisted layers."""
     plan: Plan | None = None
-    """Without it the book shows no plan of the vehicle."""
+    """Where things are; without it the book shows no plan of the vehicle."""
     symptoms: dict[Name, Symptom] = {}
-    """What the driver sees, in the author's words."""
+    """What a driver says, in your words: which of the computed symptoms it may be, and causes
+    that are not electrical."""
     variants: dict[Name, Variant] = {}
+    """Choices to compare: what is left out, what is written otherwise."""
     notes: list[Note] = []
+    """Markdown beside the YAML, and the chapter that it belongs to."""
     waivers: list[Waiver] = []
+    """Findings that you accept, with the reason."""
