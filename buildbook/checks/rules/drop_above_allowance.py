@@ -35,7 +35,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             and inside(load.to_pin) in reached[state][1]
         ]
         worst, state = max(drops, default=(0.0, ""))
-        allowed = allowance(assessed.vehicle, load, state in cranking).volts
+        allowed = allowance(assessed.vehicle, load).volts
         if worst > allowed + 1e-6:
             yield _finding(assessed, device, load, worst, allowed, state)
 
