@@ -90,6 +90,7 @@ def _text(priced: Priced) -> Iterator[str]:
         ]
     )
     yield ROUNDING
+    yield from _unproven(bill)
     yield from _open(bill)
 
 
@@ -115,6 +116,16 @@ def _row(line: BillLine) -> list[str]:
     old = " (old price)" if line.old else ""
     what = line.what if len(line.what) <= 48 else line.what[:47] + "…"
     return [f"  {line.part}  {what}{old}", f"{line.packs} x {line.pack:g}{unit}", price, asked]
+
+
+def _unproven(bill: Bill) -> Iterator[str]:
+    """Where a search ended before it knew that nothing is cheaper, or needs fewer reels."""
+    if not bill.least:
+        most = "by an unknown share" if bill.gap is None else f"by at most {bill.gap:.2%}"
+        yield f"The search for the least total ended early: another choice may cost less, {most}."
+    if bill.perhaps_fewer:
+        yield "The search for the fewest reels ended early; fewer may do for:"
+        yield from (f"  {what}" for what in bill.perhaps_fewer)
 
 
 def _open(bill: Bill) -> Iterator[str]:

@@ -65,7 +65,7 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
         stock=tuple(_with_cuts(row, taking, plans) for row in taking.stock),
         spares_box=tuple(_spares_box(wanted, lines, description)),
         unserved=tuple((d.need.key, d.why_none) for d in found if d.why_none and not d.is_met),
-        least=bought.least,
+        gap=bought.gap,
     )
 
 

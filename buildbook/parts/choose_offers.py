@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from math import ceil
+from math import ceil, isfinite
 
 from buildbook.parts.prices import price_at
 
@@ -56,8 +56,14 @@ class Purchase:
     packs: dict[str, int]
     met: dict[tuple[str, str], float]
     """(demand key, offer id) -> quantity."""
-    least: bool
-    """False where the search ended before the least total was proven."""
+    gap: float | None
+    """Share of the total that could at most be saved where the search ended early; 0 where the
+    least total is proven, None where no bound is known."""
+
+    @property
+    def least(self) -> bool:
+        """Whether the least total is proven."""
+        return self.gap == 0
 
 
 def choose_offers(
@@ -72,7 +78,7 @@ def choose_offers(
     named = {o for demand in demands for o in demand.offers}
     on_sale = {key: offer for key, offer in offers.items() if key in named}
     if not on_sale:
-        return Purchase({}, {}, True)
+        return Purchase({}, {}, 0.0)
     programme = _Programme(demands, on_sale, terms)
     return programme.solved() or _one_by_one(demands, on_sale)
 
@@ -104,7 +110,12 @@ def _one_by_one(demands: tuple[Demand, ...], offers: Mapping[str, Offer]) -> Pur
         share = demand.packs.get(best.id, 0) or demand.quantity / best.pack
         asked[best.id] = asked.get(best.id, 0.0) + share
     packs = {o: max(ceil(n - HAIR), offers[o].steps[0][0]) for o, n in asked.items()}
-    return Purchase(packs, met, False)
+    return Purchase(packs, met, None)
+
+
+def _known(gap: float | None) -> float | None:
+    """The gap that the solver reports; None where it knows no bound yet."""
+    return float(gap) if gap is not None and isfinite(gap) else None
 
 
 class _Programme:
@@ -228,7 +239,8 @@ class _Programme:
             if (count := round(sum(found.x[c] for c in mine)))
         }
         met = {pair: self._share(pair[0], found.x[column]) for pair, column in self.given.items()}
-        plan = Purchase(packs, {p: q for p, q in met.items() if q > HAIR}, found.status == 0)
+        gap = 0.0 if found.status == 0 else _known(found.mip_gap)
+        plan = Purchase(packs, {p: q for p, q in met.items() if q > HAIR}, gap)
         return plan if self._is_sound(plan) else None
 
     def _is_sound(self, plan: Purchase) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import count
 from math import ceil
 
-from buildbook.parts.cutting_stock import HAIR_M, KERF_M, CuttingPattern, cutting_patterns
+from buildbook.parts.cutting_stock import HAIR_M, KERF_M, Cutting, CuttingPattern, best_cutting
 from buildbook.parts.model import Cut, CuttingPlan, Need, StockLength
 
 
@@ -14,24 +14,38 @@ def packs_to_cut(
     need: Need, pack_m: float, in_one_length: bool, owned_m: Sequence[float]
 ) -> int | None:
     """Fewest packs that give every piece, and the spare length beside; None where none can."""
-    cuts = patterns_of(need, pack_m, in_one_length, owned_m)
+    cuts = cutting_of(need, pack_m, in_one_length, owned_m)
     if cuts is None:
         return None
-    new = [cut.length_m for cut in cuts if not cut.owned]
-    by_length = ceil((need.wanted - sum(owned_m)) / pack_m - HAIR_M)
-    return max(by_length, round(sum(new) / pack_m), 0)
+    return max(_packs_by_length(need, pack_m, owned_m), _packs_cut(cuts, pack_m), 0)
 
 
-def patterns_of(
+def _packs_by_length(need: Need, pack_m: float, owned_m: Sequence[float]) -> int:
+    """Packs that all its metres take beside what is owned, the spare length too."""
+    return ceil((need.wanted - sum(owned_m)) / pack_m - HAIR_M)
+
+
+def _packs_cut(cuts: Cutting, pack_m: float) -> int:
+    """Packs that are new and cut from."""
+    return round(sum(cut.length_m for cut in cuts.patterns if not cut.owned) / pack_m)
+
+
+def cutting_of(
     need: Need, pack_m: float, in_one_length: bool, owned_m: Sequence[float]
-) -> tuple[CuttingPattern, ...] | None:
+) -> Cutting | None:
     """The cutting of a need's pieces; packs that come in one length are one long reel."""
     lengths = [piece.length_m for piece in need.pieces]
     if not in_one_length:
-        return cutting_patterns(lengths, pack_m, owned_m)
+        return best_cutting(lengths, pack_m, owned_m)
     endless = sum(lengths) + KERF_M * len(lengths)
-    cuts = cutting_patterns(lengths, endless, owned_m)
-    return tuple(cut if cut.owned else _cut_off(cut, pack_m) for cut in cuts or ())
+    cuts = best_cutting(lengths, endless, owned_m)
+    if cuts is None:
+        return None
+    patterns = tuple(cut if cut.owned else _cut_off(cut, pack_m) for cut in cuts.patterns)
+    # Owned lengths are filled to save a reel, not metres: only a plan at the bound is the fewest.
+    least_m = endless - sum(owned_m) - KERF_M * (len(owned_m) + 1)
+    new_m = sum(cut.length_m for cut in patterns if not cut.owned)
+    return Cutting(patterns, new_m <= pack_m * max(0, ceil(least_m / pack_m - HAIR_M)) + HAIR_M)
 
 
 def _cut_off(cut: CuttingPattern, pack_m: float) -> CuttingPattern:
@@ -50,9 +64,10 @@ def cutting_plan(
     owned_m: Sequence[float],
 ) -> CuttingPlan | None:
     """The cut-from-this-reel list of a need: every piece with where on its reel it begins."""
-    cuts = patterns_of(need, pack_m, in_one_length, owned_m)
+    cuts = cutting_of(need, pack_m, in_one_length, owned_m)
     if cuts is None:
         return None
+    fewest = cuts.fewest or _packs_cut(cuts, pack_m) <= _packs_by_length(need, pack_m, owned_m)
     numbers = {True: count(1), False: count(1)}
     sources = tuple(
         StockLength(
@@ -62,9 +77,9 @@ def cutting_plan(
             _placed(cut, need),
             cut.left_m,
         )
-        for cut in cuts
+        for cut in cuts.patterns
     )
-    return CuttingPlan(need.key, need.what, part, what, sources)
+    return CuttingPlan(need.key, need.what, part, what, sources, fewest)
 
 
 def _placed(cut: CuttingPattern, need: Need) -> tuple[Cut, ...]:

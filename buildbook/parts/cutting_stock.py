@@ -14,7 +14,7 @@ EXACT_PIECES = 20
 """Up to here the search is never cut short, so that the plan is the best there is."""
 
 MOST_STEPS = 4_000
-"""Steps of the search beyond; after them the best plan found is taken."""
+"""Steps of the search beyond; after them the best plan found is taken, and says so."""
 
 HAIR_M = 1e-9
 
@@ -29,12 +29,21 @@ class CuttingPattern:
     left_m: float
 
 
-def cutting_patterns(
+@dataclass(frozen=True)
+class Cutting:
+    """What is cut from every length that is used."""
+
+    patterns: tuple[CuttingPattern, ...]
+    fewest: bool
+    """Whether no cutting takes fewer new reels; False where the search ended before it knew."""
+
+
+def best_cutting(
     pieces_m: Sequence[float],
     reel_m: float,
     owned_m: Sequence[float] = (),
     kerf_m: float = KERF_M,
-) -> tuple[CuttingPattern, ...] | None:
+) -> Cutting | None:
     """Cut every piece from owned lengths and new reels, taking the fewest new reels.
 
     None where a piece is longer than every length. Owned lengths are filled first, shortest
@@ -52,7 +61,7 @@ def cutting_patterns(
         return None
     lengths = [(length, True) for length in sorted(owned_m)]
     lengths += [(reel_m, False)] * (len(found) - len(lengths))
-    return tuple(
+    patterns = tuple(
         CuttingPattern(
             length,
             owned,
@@ -62,6 +71,7 @@ def cutting_patterns(
         for (length, owned), held in zip(lengths, found, strict=True)
         if held
     )
+    return Cutting(patterns, search.proves(found))
 
 
 def reels_by_halves(sizes: Sequence[float], reel: float) -> int:
@@ -112,6 +122,7 @@ class _Search:
         self.limit = MOST_STEPS if len(sizes) > EXACT_PIECES else None
         self.found = first_fit(sizes, rooms, reel)
         self.seen: set[tuple[int, tuple[int, ...]]] = set()
+        self.cut_short = False
 
     def best(self) -> list[list[int]] | None:
         """Pieces by length, owned lengths first; None where they cannot all be cut."""
@@ -119,6 +130,12 @@ class _Search:
             return self.found
         self._fill(tuple(range(len(self.sizes))), [])
         return self.found
+
+    def proves(self, found: list[list[int]]) -> bool:
+        """Whether every other way was looked at, or none can take fewer lengths."""
+        if not self.cut_short:
+            return True
+        return len(found) <= len(self.rooms) + self._bound(tuple(range(len(self.sizes))), 0)
 
     def _bound(self, left: tuple[int, ...], next_room: int) -> int:
         """New reels that the pieces left take at least."""
@@ -168,6 +185,7 @@ class _Search:
         last = None
         for k in range(start, len(left)):
             if self.limit is not None and self.steps > self.limit:
+                self.cut_short = True
                 return
             size = self.sizes[left[k]]
             if size > room + HAIR_M or size == last:

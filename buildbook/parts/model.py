@@ -159,6 +159,8 @@ class CuttingPlan:
     """The part that the reels are."""
     title: str
     sources: tuple[StockLength, ...]
+    fewest: bool
+    """Whether fewer new reels or metres are proven not to do."""
 
     @property
     def colour(self) -> str:
@@ -217,5 +219,16 @@ class Bill:
     spares_box: tuple[CarriedSpare, ...]
     unserved: tuple[tuple[str, str], ...]
     """Need keys that no part maps to, with the reason."""
-    least: bool
-    """Whether the choice of suppliers and packs is proven to cost the least."""
+    gap: float | None
+    """Share of the total that another choice of suppliers and packs could at most save; 0 where
+    none is proven to cost less, None where the search ended without knowing."""
+
+    @property
+    def least(self) -> bool:
+        """Whether the choice of suppliers and packs is proven to cost the least."""
+        return self.gap == 0
+
+    @property
+    def perhaps_fewer(self) -> tuple[str, ...]:
+        """Wires and cables whose cutting plan may take more reels than there need be."""
+        return tuple(plan.what for plan in self.plans if not plan.fewest)

@@ -9,7 +9,7 @@ import pytest
 from buildbook.parts.bill import make_bill
 from buildbook.parts.choose_offers import Demand, Offer, SupplierTerms, choose_offers
 from buildbook.parts.cutting_plans import cutting_plan
-from buildbook.parts.cutting_stock import cutting_patterns
+from buildbook.parts.cutting_stock import best_cutting
 from buildbook.parts.model import Bill, Need, PieceToCut, Use
 from tests.checks import minimal as m
 
@@ -107,7 +107,7 @@ def test_a_price_holds_to_the_last_pack_before_its_break():
 
 
 def test_a_piece_as_long_as_an_owned_length_needs_no_cut():
-    (cut,) = cutting_patterns([2.0], 5.0, [2.0])
+    (cut,) = best_cutting([2.0], 5.0, [2.0]).patterns
     assert (cut.owned, cut.length_m, cut.left_m) == (True, 2.0, 0.0)
 
 
