@@ -40,38 +40,57 @@ class Route:
         return tuple(dict.fromkeys(device for piece in self.pieces for device in piece.throughs))
 
 
-def _grow(rope: Rope, states: list[State]) -> tuple[float, list[tuple[RopeNode, RopeNode]]] | None:
+Ways = Mapping[RopeNode, tuple[Mapping[RopeNode, float], Mapping[RopeNode, list[RopeNode]]]]
+"""Node -> (length in m to each node, nodes on the way)."""
+Edges = list[tuple[RopeNode, RopeNode]]
+
+
+def _grow(rope: Rope, states: list[State]) -> tuple[float, Edges] | None:
     """Join the states by a short tree: again and again the nearest one not yet joined.
 
     On a rope without loops this is the least tree, whatever it starts from. With two pass-throughs
     between the same harnesses it is the heuristic of Takahashi and Matsuyama (1980, from memory),
-    tried from `STARTS` of the states: more of them could only find a shorter way.
+    tried from `STARTS` of the states: more of them could only find a shorter way. Wherever the
+    shortest was begun, its edges come as they grow from the first state: the same tree always
+    gives the same order, and with it the same numbers and first ends of wires.
     """
     wanted = list(dict.fromkeys(states))
-    best = None
+    best: tuple[float, Edges] | None = None
     for start in wanted[:STARTS]:
-        nodes: dict[RopeNode, None] = {start: None}
-        edges: list[tuple[RopeNode, RopeNode]] = []
-        total = 0.0
-        left = [state for state in wanted if state != start]
-        while left:
-            reach = [
-                (rope.ways[state][0][node], at, state, node)
-                for at, state in enumerate(left)
-                for node in nodes
-                if node in rope.ways[state][0]
-            ]
-            if not reach:
-                return None
-            length, _, state, node = min(reach, key=lambda found: found[:2])
-            total += length
-            way = rope.ways[node][1][state]
-            edges += zip(way, way[1:], strict=False)
-            nodes.update(dict.fromkeys(way))
-            left = [other for other in left if other not in nodes]
-        if best is None or total < best[0] - 1e-9:
-            best = total, edges
-    return best
+        grown = _grow_from(rope.ways, start, wanted)
+        if grown is None:
+            return None
+        if best is None or grown[0] < best[0] - 1e-9:
+            best = grown
+    if best is None:
+        return None
+    tree = rope.graph.edge_subgraph(best[1])
+    ways = dict(nx.all_pairs_dijkstra(tree, weight="length"))
+    return _grow_from(ways, wanted[0], wanted) if best[1] else best
+
+
+def _grow_from(ways: Ways, start: State, wanted: list[State]) -> tuple[float, Edges] | None:
+    """Length in m and edges of the tree that grows from one state to all; None with no way."""
+    nodes: dict[RopeNode, None] = {start: None}
+    edges: Edges = []
+    total = 0.0
+    left = [state for state in wanted if state != start]
+    while left:
+        reach = [
+            (ways[state][0][node], at, state, node)
+            for at, state in enumerate(left)
+            for node in nodes
+            if node in ways[state][0]
+        ]
+        if not reach:
+            return None
+        length, _, state, node = min(reach, key=lambda found: found[:2])
+        total += length
+        way = ways[node][1][state]
+        edges += zip(way, way[1:], strict=False)
+        nodes.update(dict.fromkeys(way))
+        left = [other for other in left if other not in nodes]
+    return total, edges
 
 
 def _assign(rope: Rope, ends: Mapping[str, str], anchor: str) -> dict[str, State] | None:
@@ -112,7 +131,7 @@ def find_route(
     studs = [pin for pin in circuit.pins if pin.stud]
     for posts in ([], studs) if studs else ([],):
         used = with_crossings(rope, closed, posts, vehicle) if closed or posts else rope
-        best: tuple[float, list[tuple[RopeNode, RopeNode]], dict[str, State]] | None = None
+        best: tuple[float, Edges, dict[str, State]] | None = None
         for anchor in _anchors(rope, circuit, ends):
             states = _assign(used, ends, anchor)
             grown = _grow(used, list(states.values())) if states else None
@@ -129,9 +148,7 @@ def _anchors(rope: Rope, circuit: Circuit, ends: Mapping[str, str]) -> tuple[str
     return tuple(dict.fromkeys(h for point in ends.values() for h in rope.harnesses_at[point]))
 
 
-def _pieces(
-    edges: list[tuple[RopeNode, RopeNode]], states: dict[str, State]
-) -> tuple[CircuitPiece, ...]:
+def _pieces(edges: Edges, states: dict[str, State]) -> tuple[CircuitPiece, ...]:
     """Cut the tree where it crosses from harness to harness."""
     tree: nx.Graph[RopeNode] = nx.Graph()
     tree.add_nodes_from(states.values())

@@ -88,6 +88,41 @@ def test_a_recorded_vehicle_is_built_as_recorded(tmp_path: Path, data: dict[str,
     check_all(vehicle, harness)
 
 
+LOOP = {
+    "front": {"runs": [run("f0", "f2", 188)]},
+    "middle": {"runs": [run("f2", "m1", 655), run("m1", "m2", 961), run("m2", "m3", 543)]},
+    "rear": {"runs": [run("m1", "r1", 74), run("m1", "r2", 2430), run("m1", "m3", 65)]},
+}
+"""Middle and rear meet twice, at m1 and m3: what was built through the one stays out of the other,
+and a shortest tree is then found from another of its ends."""
+
+
+@pytest.mark.parametrize("order", ["124", "142", "324", "412", "421", "3124", "15243"])
+def test_wires_keep_their_order_and_first_ends_where_harnesses_meet_twice(
+    tmp_path: Path, order: str
+) -> None:
+    def between(at: str, a: str, b: str) -> dict[str, Any]:
+        return {"kind": "pass-through", "at": at, "plug": "gate", "between": [a, b]}
+
+    devices = {
+        "X2": between("f2", "front", "middle"),
+        "Y3": between("m3", "middle", "rear"),
+        "X3": between("m1", "middle", "rear"),
+        "battery": {"kind": "battery", "at": "f0", "system": "all"},
+        "G1": {"kind": "ground", "at": "r2", "system": "all"},
+        "d1": sensor("r1", 1),
+        "d2": sensor("f0", 1),
+        "d3": sensor("r2", 1),
+        "d4": sensor("m2", 1),
+        "d5": sensor("m1", 1),
+    }
+    data = described(devices, {"c": {"join": [f"d{n}.1" for n in order]}}, LOOP)
+    _, record = built(joined(data))
+    record = read_back(record, tmp_path)
+    _, new = built(joined(data, record))
+    assert as_built_text(new) == as_built_text(record)
+
+
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(descriptions())
 def test_adding_a_circuit_changes_nothing_recorded(tmp_path: Path, data: dict[str, Any]) -> None:
