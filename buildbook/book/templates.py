@@ -33,6 +33,9 @@ def link(kind: str, name: str, text: str | None = None) -> Markup:
 
 LETTER = re.compile("‹(.*?)›")
 """A letter in the words of a tree: see `fault_trees`."""
+BLOCKS = "(?:td|th|p|li|dt|dd|h[1-6]|div|caption)"
+SPACE_AFTER = re.compile(rf"(<(?:{BLOCKS}|br)\b[^>]*>)[ \t\r\n]+")
+SPACE_BEFORE = re.compile(rf"[ \t\r\n]+(</{BLOCKS}>|<br\b)")
 
 
 class _AuthorMarkdown(MarkdownIt):
@@ -121,10 +124,9 @@ def chapter_html(
         return anchor(kind, name) in pages.labels
 
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
-    return (
-        environment()
-        .get_template(chapter.template)
-        .render(
+    template = environment().get_template(chapter.template)
+    return without_edge_space(
+        template.render(
             chapter.context,
             chapter=chapter,
             place=place,
@@ -139,6 +141,15 @@ def chapter_html(
             quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
         )
     )
+
+
+def without_edge_space(html: str) -> str:
+    """HTML without the space at the edges of blocks that only the template's indentation makes.
+
+    WeasyPrint counts it where it works out how wide a column has to be, and may then break a
+    cell's first line after one word.
+    """
+    return SPACE_BEFORE.sub(r"\1", SPACE_AFTER.sub(r"\1", html))
 
 
 def lettered(text: str) -> Markup:

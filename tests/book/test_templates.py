@@ -16,7 +16,7 @@ from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import LEAST_WEASYPRINT, BookError, weasyprint_module
 from buildbook.book.resources import template_folder
 from buildbook.book.shared_rows import KEY_STATES, further_states
-from buildbook.book.templates import chapter_html, environment
+from buildbook.book.templates import chapter_html, environment, without_edge_space
 from buildbook.catalogue.load import fuse_families
 
 TEMPLATES = sorted(template_folder().glob("*.html"))
@@ -127,3 +127,15 @@ def test_the_oldest_weasyprint_asked_for_is_the_declared_one():
     project = Path(__file__).parents[2] / "pyproject.toml"
     needed = tomllib.loads(project.read_text(encoding="utf-8"))["project"]["dependencies"]
     assert f"weasyprint>={LEAST_WEASYPRINT}" in needed
+
+
+def test_a_template_s_indentation_is_no_space_at_the_edge_of_a_cell():
+    cell = '<td class="n">\n    switch-22 <b>with lock</b>\n    <br>\n    Colours: red\n</td>'
+    assert (
+        without_edge_space(cell) == '<td class="n">switch-22 <b>with lock</b><br>Colours: red</td>'
+    )
+
+
+def test_space_between_words_and_no_break_spaces_stay():
+    line = "<p>\u00a0one\n  <span>two</span> <em>three</em>\u00a0</p>"
+    assert without_edge_space(line) == line
