@@ -60,11 +60,6 @@ class Purchase:
     """Share of the total that could at most be saved where the search ended early; 0 where the
     least total is proven, None where no bound is known."""
 
-    @property
-    def least(self) -> bool:
-        """Whether the least total is proven."""
-        return self.gap == 0
-
 
 def choose_offers(
     demands: Iterable[Demand], offers: Mapping[str, Offer], terms: Mapping[str, SupplierTerms]
