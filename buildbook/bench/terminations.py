@@ -8,12 +8,13 @@ from buildbook.bench.model import CrimpCount, SpliceStep, Termination, Terminati
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.bench.pull_force import pull_n
 from buildbook.catalogue.load import contact_families
+from buildbook.harness.connector_home import home_of
 from buildbook.harness.cut_length import end_addends
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Wire
 from buildbook.parts.device_needs import halves
 from buildbook.parts.tools import BESIDE, crimper
-from buildbook.parts.wire_needs import blanked, home_of, is_sealed, terminal
+from buildbook.parts.wire_needs import blanked, is_sealed, terminal
 from buildbook.sizing.finished_runs import boots_of
 from buildbook.vehicle.pins import cavities
 

@@ -1,4 +1,4 @@
-"""Where things are: zones at a point, wires along a run, the harness of a connector."""
+"""Where things are: zones at a point, wires along a run."""
 
 from __future__ import annotations
 
@@ -28,14 +28,3 @@ def zones_at(
 def is_wired(harness: Harness, run: str) -> bool:
     """Whether wires lie along a run."""
     return run in harness.bundles and bool(harness.bundles[run].wires)
-
-
-def connector_home(harness: Harness, connector_id: str) -> str:
-    """Harness of a connector: its own where it is a half, else that of a wire in it."""
-    connector = harness.connectors[connector_id]
-    ends = (
-        wire.harness
-        for wire in harness.wires.values()
-        if connector_id in (wire.a.connector, wire.b.connector)
-    )
-    return connector.harness or next(ends, "")

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from buildbook.harness.model import Harness
+from buildbook.parts.mass import wires_kg
 from buildbook.parts.model import Bill
-from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
@@ -55,7 +55,7 @@ def variant_figures(
         currency=bill.currency,
         without_price=len(bill.missing),
         wire_m=sum(wire.cut_m for wire in harness.wires.values()),
-        wire_kg=wire_mass_kg(vehicle, harness, sizing),
+        wire_kg=wires_kg(vehicle, sizing, harness.wires.values()),
         parts_kg=parts_kg,
         with_mass=with_mass,
         wires=len(harness.wires),
@@ -66,14 +66,6 @@ def variant_figures(
         errors=findings["error"],
         warnings=findings["warning"],
         notes=findings["note"],
-    )
-
-
-def wire_mass_kg(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> float:
-    """Mass of all wire as cut, from the catalogue's kg a metre."""
-    return sum(
-        wire.cut_m * conductor_of(vehicle, sizing.wires[wire.id]).kg_per_m
-        for wire in harness.wires.values()
     )
 
 

@@ -7,12 +7,13 @@ from math import ceil, pi
 
 from buildbook.catalogue.load import sleeves
 from buildbook.harness.bundles import bundle_diameter_mm
+from buildbook.harness.connector_home import home_of
 from buildbook.harness.finishing import ConnectorBoot, FinishedRun
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import Harness
 from buildbook.harness.sleeves import fitting_sleeve
 from buildbook.parts.take_off import TakeOff
-from buildbook.parts.wire_needs import device_system, home_of, system_of
+from buildbook.parts.wire_needs import device_system, system_of
 from buildbook.vehicle.model import Vehicle
 
 TIE_SPACING_M = 0.15

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from buildbook.harness.connector_home import home_of
 from buildbook.harness.model import Harness
 from buildbook.parts.take_off import TakeOff
-from buildbook.parts.wire_needs import device_system, home_of
+from buildbook.parts.wire_needs import device_system
 from buildbook.sizing.fuse_rating import need_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle

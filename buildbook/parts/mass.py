@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.harness.finishing import FinishedRun
-from buildbook.harness.model import Harness
+from buildbook.harness.model import Harness, Wire
 from buildbook.harness.sleeves import cover_kg_per_m
 from buildbook.parts.keys import kind_of
 from buildbook.parts.model import Bill
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import Sizing
-from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.model import Run, Vehicle
 
 CALCULATED = ("wire", "cable", "sleeve", "tool", "consumable")
 """First words of needs that are weighed from the catalogue, or stay in the workshop."""
@@ -45,27 +45,32 @@ def harness_masses(
     bill: Bill,
 ) -> dict[str, HarnessMass]:
     """Harness -> what it weighs, in the order of the rope."""
-    wires = dict.fromkeys(vehicle.description.rope, 0.0)
-    for wire in harness.wires.values():
-        conductor = conductor_of(vehicle, sizing.wires[wire.id])
-        wires[wire.harness] += wire.cut_m * conductor.kg_per_m
+    wires, runs = harness.wires.values(), vehicle.runs
     return {
-        name: HarnessMass(kg, _covers_kg(vehicle, dressed, name), *_parts(vehicle, bill, name))
-        for name, kg in wires.items()
+        name: HarnessMass(
+            wires_kg(vehicle, sizing, (w for w in wires if w.harness == name)),
+            covers_kg((r for r in runs if r.harness == name), dressed),
+            *_parts(vehicle, bill, name),
+        )
+        for name in vehicle.description.rope
     }
 
 
-def _covers_kg(vehicle: Vehicle, dressed: Mapping[str, FinishedRun], harness: str) -> float:
-    """Sleeves of the harness, by the length of the runs that they cover."""
-    found = (
-        (run, dressed[run.id])
-        for run in vehicle.runs
-        if run.harness == harness and run.id in dressed
-    )
+def wires_kg(vehicle: Vehicle, sizing: Sizing, wires: Iterable[Wire]) -> float:
+    """Mass of wires as cut, from the catalogue's kg a metre."""
+    return sum((w.cut_m * conductor_of(vehicle, sizing.wires[w.id]).kg_per_m for w in wires), 0.0)
+
+
+def covers_kg(runs: Iterable[Run], dressed: Mapping[str, FinishedRun]) -> float:
+    """Mass of the covers along these runs, by the length of each."""
+    found = ((run.length_m, dressed[run.id]) for run in runs if run.id in dressed)
     return sum(
-        run.length_m * cover_kg_per_m(piece.sleeve, piece.bare_mm)
-        for run, piece in found
-        if piece.sleeve
+        (
+            length_m * cover_kg_per_m(piece.sleeve, piece.bare_mm)
+            for length_m, piece in found
+            if piece.sleeve
+        ),
+        0.0,
     )
 
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from buildbook.harness.cables import named_pieces
+from buildbook.harness.connector_home import home_of
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Harness, Wire
 from buildbook.parts.take_off import TakeOff
@@ -131,16 +132,6 @@ def device_system(vehicle: Vehicle, connector: Connector) -> str:
     """The system of the device that a connector plugs into; '' for pass-throughs."""
     device = vehicle.devices.get(connector.device)
     return device.system if device else ""
-
-
-def home_of(harness: Harness, connector: Connector) -> str:
-    """The harness of a connector: its own where it is a half, else that of a wire in it."""
-    found = (
-        wire.harness
-        for wire in harness.wires.values()
-        if connector.id in (wire.a.connector, wire.b.connector)
-    )
-    return connector.harness or next(found, "")
 
 
 def is_sealed(harness: Harness, end: End) -> bool:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import plug_of
-from buildbook.checks.places import connector_home, zones_at
+from buildbook.checks.places import zones_at
 from buildbook.checks.stages import Assessed
+from buildbook.harness.connector_home import home_of
 from buildbook.problem import Where
 from buildbook.sizing.finished_runs import joints_of
 
@@ -37,7 +38,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 def _boots(assessed: Assessed) -> Iterator[Finding]:
     for booted in assessed.boots:
         connector = assessed.harness.connectors[booted.connector]
-        home = connector_home(assessed.harness, connector.id)
+        home = home_of(assessed.harness, connector)
         name, ambient = _hottest(assessed, connector.point, home)
         if booted.boot and ambient > booted.boot.rated_c:
             what = f"The {booted.boot.title} on {plug_of(connector)}"

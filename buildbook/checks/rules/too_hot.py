@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import first_up, plug_of
-from buildbook.checks.places import connector_home, zones_at
+from buildbook.checks.places import zones_at
 from buildbook.checks.stages import Assessed
+from buildbook.harness.connector_home import home_of
 
 RULE = "too-hot"
 SEVERITY = "error or warning"
@@ -22,7 +23,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 def _connectors(assessed: Assessed) -> Iterator[Finding]:
     for connector in assessed.harness.connectors.values():
-        home = connector_home(assessed.harness, connector.id)
+        home = home_of(assessed.harness, connector)
         zones = zones_at(assessed.vehicle, connector.point, home)
         name, zone = max(zones, key=lambda z: z[1].ambient, default=("", None))
         if zone is None or zone.ambient <= connector.plug.temperature:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import first_up, plug_of
-from buildbook.checks.places import connector_home, zones_at
+from buildbook.checks.places import zones_at
 from buildbook.checks.stages import Assessed
+from buildbook.harness.connector_home import home_of
 
 RULE = "unsealed-in-wet"
 SEVERITY = "warning"
@@ -19,7 +20,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for connector in assessed.harness.connectors.values():
         if connector.plug.sealed:
             continue
-        home = connector_home(assessed.harness, connector.id)
+        home = home_of(assessed.harness, connector)
         wet = [name for name, zone in zones_at(assessed.vehicle, connector.point, home) if zone.wet]
         if wet:
             yield Finding(

@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 
 from buildbook.drawing.charts.mass import mass_charts
-from buildbook.parts.comparison import wire_mass_kg
 from buildbook.parts.mass import harness_masses
 from tests.drawing.reading import faults, letterings, shapes
 
@@ -22,7 +21,14 @@ def masses_of(result):
 def test_wires_of_all_harnesses_weigh_what_all_wire_does(vehicle, request):
     result = request.getfixturevalue(vehicle)
     whole = sum(mass.wires_kg for mass in masses_of(result).values())
-    assert whole == pytest.approx(wire_mass_kg(result.vehicle, result.harness, result.sizing))
+    listed = {
+        (family, c.label): c.kg_per_m
+        for family, wire in result.vehicle.wire_families.items()
+        for c in wire.conductors
+    }
+    chosen = {w.wire: listed[w.family, w.label] for w in result.sizing.wires.values()}
+    expected = sum(w.cut_m * chosen[w.id] for w in result.harness.wires.values())
+    assert whole == pytest.approx(expected)
 
 
 def test_covers_are_what_the_dressed_pieces_weigh_over_their_wires(motorcycle):
