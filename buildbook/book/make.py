@@ -16,7 +16,7 @@ from buildbook.book.links import Link, broken_links
 from buildbook.book.page_numbers import PageMap, page_map
 from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
 from buildbook.book.templates import chapter_html
-from buildbook.description.models import Vehicle
+from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.references import with_pages
 from buildbook.files.writing import write_file
 from buildbook.result import Result
@@ -66,7 +66,7 @@ def make_book(
     return out
 
 
-def joined(rendered: Iterable[Rendered], vehicle: Vehicle, title: str = WHOLE.title) -> bytes:
+def joined(rendered: Iterable[Rendered], vehicle: VehicleData, title: str = WHOLE.title) -> bytes:
     """The PDF of the chapters joined, dated with the vehicle's own date."""
     metadata = Metadata(
         title=f"{vehicle.name}: {title}, revision {vehicle.revision}",
@@ -95,7 +95,7 @@ def renderer(workers: int) -> Iterator[Renderer]:
 
 def set_chapters(
     chapters: tuple[Chapter, ...],
-    vehicle: Vehicle,
+    vehicle: VehicleData,
     render_jobs: Renderer,
     progress: Progress,
     absent: frozenset[str] = frozenset(),
@@ -140,7 +140,11 @@ def refuse_broken_links(jobs: Iterable[Job], rendered: Iterable[Rendered]) -> No
 
 
 def job_of(
-    chapter: Chapter, place: int, chapters: tuple[Chapter, ...], vehicle: Vehicle, pages: PageMap
+    chapter: Chapter,
+    place: int,
+    chapters: tuple[Chapter, ...],
+    vehicle: VehicleData,
+    pages: PageMap,
 ) -> Job:
     """A chapter ready to be set: its text and drawings say the pages that are known so far."""
 

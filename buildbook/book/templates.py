@@ -16,7 +16,7 @@ from buildbook.book.fault_wording import short_place
 from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
-from buildbook.description.models import Vehicle
+from buildbook.description.models import VehicleData
 
 
 def identity(name: str) -> Markup:
@@ -107,7 +107,11 @@ def environment() -> Environment:
 
 
 def chapter_html(
-    chapter: Chapter, place: int, chapters: tuple[Chapter, ...], vehicle: Vehicle, pages: PageMap
+    chapter: Chapter,
+    place: int,
+    chapters: tuple[Chapter, ...],
+    vehicle: VehicleData,
+    pages: PageMap,
 ) -> str:
     """The chapter's HTML as chapter number `place`, with page references as far as known."""
 

@@ -24,13 +24,13 @@ from buildbook.description.models.plugs import Plug
 from buildbook.description.models.rope import Harness, Mark, Plan, Run, Tape
 from buildbook.description.models.sensors import (
     CurrentOutput,
+    ExpectedReading,
     Inductive,
     Output,
     Pair,
     Pickup,
     Platinum,
     Position,
-    Reading,
     Sender,
     Signal,
     Thermistor,
@@ -38,7 +38,14 @@ from buildbook.description.models.sensors import (
 from buildbook.description.models.supply import Alternator, Battery, Supply
 from buildbook.description.models.symptoms import Cause, Sign, Symptom
 from buildbook.description.models.variants import LeaveOut, Variant
-from buildbook.description.models.vehicle import Lengths, State, System, Vehicle, WireChoice, Zone
+from buildbook.description.models.vehicle import (
+    Lengths,
+    State,
+    System,
+    VehicleData,
+    WireChoice,
+    Zone,
+)
 from buildbook.description.models.wires import OwnSize, OwnWire
 
 __all__ = [
@@ -81,7 +88,7 @@ __all__ = [
     "Plug",
     "Position",
     "Power",
-    "Reading",
+    "ExpectedReading",
     "Run",
     "Section",
     "Sender",
@@ -97,7 +104,7 @@ __all__ = [
     "Text",
     "Thermistor",
     "Variant",
-    "Vehicle",
+    "VehicleData",
     "Waiver",
     "When",
     "WireChoice",

@@ -12,14 +12,14 @@ from buildbook.description.models.rope import Harness, Plan
 from buildbook.description.models.supply import Supply
 from buildbook.description.models.symptoms import Symptom
 from buildbook.description.models.variants import Variant
-from buildbook.description.models.vehicle import State, System, Vehicle, Zone
+from buildbook.description.models.vehicle import State, System, VehicleData, Zone
 from buildbook.description.models.wires import OwnWire
 
 
 class Description(Section):
     """The whole folder, merged."""
 
-    vehicle: Vehicle
+    vehicle: VehicleData
     """Name, revision, date, paper, nominal voltage, allowed drop, currency and tax."""
     supply: Supply
     """Battery and alternator: volts, resistance, capacity, output against engine speed."""

@@ -17,7 +17,7 @@ from buildbook.description.models.base import (
     as_list,
     as_text,
 )
-from buildbook.description.models.sensors import Pair, Reading, Signal
+from buildbook.description.models.sensors import ExpectedReading, Pair, Signal
 from buildbook.description.quantities import (
     CurrentA,
     FrequencyHz,
@@ -175,7 +175,7 @@ class Device(Section):
     drivers: dict[Name, Driver] = {}
     inputs: dict[Name, Input] = {}
     sources: dict[Name, Source] = {}
-    readings: list[Reading] = []
+    readings: list[ExpectedReading] = []
     gives: dict[Name, Signal] = {}
     """Signal pin -> what the sensor gives there."""
     pairs: Annotated[list[Pair], BeforeValidator(as_list)] = []

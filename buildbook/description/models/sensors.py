@@ -19,7 +19,7 @@ from buildbook.description.quantities import (
 )
 
 
-class Reading(Section):
+class ExpectedReading(Section):
     """What a sensor shows on a pin: 'cold 20 degC: 2.50 V'."""
 
     pin: Name

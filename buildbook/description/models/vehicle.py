@@ -31,7 +31,7 @@ class Lengths(Section):
     """At a device that is not fitted yet."""
 
 
-class Vehicle(Section):
+class VehicleData(Section):
     name: Name
     about: Text = ""
     revision: Name = "A"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildbook.description.models import Vehicle
+from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm
@@ -60,7 +60,7 @@ def inside(canvas: Canvas) -> Box:
 def figure(
     width_mm: float,
     height_mm: float,
-    vehicle: Vehicle,
+    vehicle: VehicleData,
     name: str,
     title: str,
     state: str = "",
