@@ -77,6 +77,9 @@ def device(
     )
 
 
+BATTERY = device("battery", "battery", "+ -", "ring-M8")
+
+
 def load(id_: str, from_pin: str, to_pin: str, ohms: float, **fields: Any) -> Load:
     states = frozenset(fields.pop("states", STATES))
     return Load(
