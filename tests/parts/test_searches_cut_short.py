@@ -91,12 +91,14 @@ def test_a_cutting_that_says_fewest_takes_as_few_reels_as_an_exact_programme(mon
 
 
 CUT_OFF = [
-    ((0.9, 0.5), 0.6, True),
-    ((0.6, 0.5, 0.49), 1.2, False),
+    ((0.9, 0.5), 0.0, 0.6, True),
+    ((0.6, 0.5, 0.49), 0.0, 1.2, False),
+    ((0.6, 0.5, 0.49), 0.4, 1.2, True),
 ]
 """In packs of 0.3 m beside an owned 1.0 m. 0.9 m comes from the owned length, 0.5 m takes two
 packs and no fewer. 0.6 m from the owned length leaves 0.5 and 0.49 m, four packs; the other way
-round three would do, which a search for the fewest reels does not see."""
+round three would do, which a search for the fewest reels does not see. With 0.4 m to spare, 1.99 m
+less 1.0 m take four packs however they are cut."""
 
 
 def cut_need(*lengths_m: float) -> Need:
@@ -104,9 +106,12 @@ def cut_need(*lengths_m: float) -> Need:
     return Need("wire w RD", "Wire, red", sum(lengths_m), "m", pieces=cut)
 
 
-@pytest.mark.parametrize(("lengths_m", "new_m", "fewest"), CUT_OFF)
-def test_metres_cut_off_beside_an_owned_length_are_the_fewest_or_say_so(lengths_m, new_m, fewest):
-    plan = cutting_plan(cut_need(*lengths_m), "r", "Wire", 0.3, True, (1.0,))
+@pytest.mark.parametrize(("lengths_m", "spare_m", "new_m", "fewest"), CUT_OFF)
+def test_metres_cut_off_beside_an_owned_length_are_the_fewest_or_say_so(
+    lengths_m, spare_m, new_m, fewest
+):
+    need = replace(cut_need(*lengths_m), spare=spare_m)
+    plan = cutting_plan(need, "r", "Wire", 0.3, True, (1.0,))
     assert sum(s.length_m for s in plan.sources if not s.owned) == pytest.approx(new_m)
     assert plan.fewest is fewest
 
