@@ -90,6 +90,8 @@ class FuseStep:
 class PowerUp:
     rest: str
     """The state in which the vehicle is left while fuses go in."""
+    isolator: str
+    """How the isolator stands in it, and so while ohms are measured: closed, open; '' for none."""
     main: OhmCheck
     """The battery's plus lead to the body."""
     grounds: tuple[OhmCheck, ...]
@@ -149,11 +151,21 @@ def power_up(vehicle: Vehicle, harness: Harness, solved: Solved) -> PowerUp:
     grounds = zip(_studs(vehicle), studs, strict=True)
     return PowerUp(
         rest.state,
+        isolator_in(vehicle, rest.state),
         OhmCheck(plus, main),
         tuple(OhmCheck(pin, ohms) for pin, ohms in grounds),
         _feed_checks(car, rest, opened),
         _steps(car, rest),
     )
+
+
+def isolator_in(vehicle: Vehicle, state: str) -> str:
+    """'closed' where every isolator conducts in a state, 'open' where one does not, '' for none."""
+    isolators = vehicle.all_of("isolator")
+    if not isolators:
+        return ""
+    closed = all(any(state in c.states for c in device.contacts) for device in isolators)
+    return "closed" if closed else "open"
 
 
 def _studs(vehicle: Vehicle) -> list[str]:

@@ -38,6 +38,18 @@ def test_every_step_stands_in_order_with_its_current_and_volts(result):
         assert ("full feed" in row) == step.past_limiter
 
 
+def test_the_isolator_stands_as_it_did_when_the_ohms_were_worked_out(result):
+    """Behind an open isolator no meter would see the panel's feed."""
+    text = page(result)
+    before = text[: text.index("Resistance, fuses out")]
+    rest = result.power_up.rest
+    isolators = result.vehicle.all_of("isolator")
+    closed = [any(rest in c.states for c in device.contacts) for device in isolators]
+    assert ("the isolator closed" in before) == (bool(closed) and all(closed))
+    assert ("Isolator open" in before) == (bool(closed) and not all(closed))
+    assert "isolator off" not in before
+
+
 def test_cautions_stand_where_battery_fuel_coils_and_moving_parts_come_alive(lapwing):
     text = page(lapwing)
     caution = text[text.index("Battery on, fuses in") : text.index("The last thing to touch")]

@@ -454,7 +454,7 @@ def write(shape: Shape, folder: Path) -> Path:
 
 
 NO_FAULTS = Faultfinding({}, {}, (), ())
-NO_POWER_UP = PowerUp("", OhmCheck("", 0.0), (), (), ())
+NO_POWER_UP = PowerUp("", "", OhmCheck("", 0.0), (), (), ())
 
 
 def worked_out(folder: Path) -> Result:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
-from buildbook.faultfinding.power_up import BIG, FIRES, ORDINARY, fuse_order
+from buildbook.faultfinding.power_up import BIG, FIRES, ORDINARY, fuse_order, isolator_in
 
 
 def steps(result):
@@ -120,3 +122,18 @@ def test_every_fuse_comes_after_those_that_it_needs(damages, random):
     assert sorted(order) == sorted(names)
     for name in names:
         assert all(order.index(before) < order.index(name) for before in needs[name])
+
+
+def test_an_isolator_that_a_state_leaves_open_is_said_to_be_open(lapwing):
+    vehicle = lapwing.vehicle
+    isolator = vehicle.devices["isolator"]
+    opened = replace(
+        isolator, contacts=tuple(replace(c, states=frozenset()) for c in isolator.contacts)
+    )
+    without = replace(vehicle, devices={**vehicle.devices, "isolator": opened})
+    assert isolator_in(vehicle, "off") == "closed"
+    assert isolator_in(without, "off") == "open"
+
+
+def test_a_vehicle_without_an_isolator_says_nothing_of_one(two_wire):
+    assert isolator_in(two_wire.vehicle, two_wire.vehicle.states[0]) == ""
