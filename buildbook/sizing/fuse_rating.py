@@ -80,14 +80,18 @@ def behind_a(vehicle: Vehicle, loading: Loading, fuse: str) -> float:
 def rate_fuses(
     vehicle: Vehicle, where: Mapping[str, Installation], loading: Loading
 ) -> dict[str, float]:
-    """Ratings that carry load and inrush and, where wires allow, open after the fuses below."""
+    """Ratings that carry load and inrush and, where wires allow, open after the fuses below.
+
+    Raised together again and again until none is: a rating is only ever raised, to one of its
+    family's, of which there are finitely many, so that it ends.
+    """
     ratings = {
         fuse: vehicle.devices[fuse].written.rating
         or needed_rating_a(family_of(vehicle, fuse), load)
         for fuse, load in loading.fuse_loads.items()
     }
     most = _most_ratings(vehicle, where, loading)
-    for _ in ratings:
+    while True:
         raised = {
             fuse: rating
             if vehicle.devices[fuse].written.rating
@@ -95,9 +99,8 @@ def rate_fuses(
             for fuse, rating in ratings.items()
         }
         if raised == ratings:
-            break
+            return ratings
         ratings = raised
-    return ratings
 
 
 def _selective_a(
