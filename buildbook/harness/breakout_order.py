@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
+
+import networkx as nx
 
 from buildbook.harness.layup import Strand
 from buildbook.harness.model import Wire
@@ -28,19 +29,15 @@ def root_of(runs: Sequence[Run], wires: Iterable[Wire]) -> str:
 
 def onward(runs: Sequence[Run], root: str) -> dict[str, tuple[str, ...]]:
     """Run id -> the runs that go on from its far end, seen from the root; nearest runs first."""
-    at: dict[str, list[Run]] = {}
+    rope: nx.Graph[str] = nx.Graph()
     for run in runs:
-        at.setdefault(run.from_point, []).append(run)
-        at.setdefault(run.to_point, []).append(run)
-    found: dict[str, tuple[str, ...]] = {}
-    waiting = deque((run, root) for run in at.get(root, ()))
-    while waiting:
-        run, near = waiting.popleft()
-        far = run.to_point if near == run.from_point else run.from_point
-        following = [other for other in at[far] if other is not run]
-        found[run.id] = tuple(other.id for other in following)
-        waiting.extend((other, far) for other in following)
-    return found
+        rope.add_edge(run.from_point, run.to_point, run=run.id)
+    return {
+        rope.edges[near, far]["run"]: tuple(
+            rope.edges[far, point]["run"] for point in rope[far] if point != near
+        )
+        for near, far in (nx.bfs_edges(rope, root) if root in rope else ())
+    }
 
 
 def stays(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+import networkx as nx
+
 from buildbook.electrical.model import Branch, Solution
 from buildbook.harness.model import Harness
 from buildbook.sizing.current_path import LoadPath
@@ -172,23 +174,20 @@ def _from_still_wires(
     known: set[str],
 ) -> dict[str, frozenset[str]]:
     """Wires on no load's path: the fuse whose output reaches them without passing a load."""
-    branches: dict[str, Branch] = {}
+    joined: nx.Graph[str] = nx.Graph()
     for solution in solutions.values():
-        branches.update(solution.branches)
-    joined: dict[str, list[str]] = {}
-    for branch in branches.values():
-        if branch.kind in ("wire", "pin", "contact", "bus"):
-            joined.setdefault(branch.a, []).append(branch.b)
-            joined.setdefault(branch.b, []).append(branch.a)
+        joined.add_edges_from(
+            (branch.a, branch.b)
+            for branch in solution.branches.values()
+            if branch.kind in ("wire", "pin", "contact", "bus")
+        )
+    joined.remove_nodes_from(["chassis"])
     found: dict[str, frozenset[str]] = {}
     for device in vehicle.all_of("fuse"):
-        reached: set[str] = set()
-        ahead = [f"{b.to_pin}~" for b in device.bonds if b.kind == "fuse"]
-        while ahead:
-            node = ahead.pop()
-            if node not in reached and node != "chassis":
-                reached.add(node)
-                ahead += joined.get(node, [])
+        outputs = [f"{b.to_pin}~" for b in device.bonds if b.kind == "fuse"]
+        reached = {*outputs}.union(
+            *(nx.node_connected_component(joined, node) for node in outputs if node in joined)
+        )
         for wire in harness.wires.values():
             if wire.a.node in reached and wire.id not in known:
                 found.setdefault(wire.id, frozenset({device.id}))

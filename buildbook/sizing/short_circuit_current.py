@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+
+import networkx as nx
 
 from buildbook.electrical.model import Branch, Solution
 from buildbook.vehicle.model import Vehicle
@@ -36,34 +37,36 @@ def short_circuits(vehicle: Vehicle, solutions: Iterable[Solution]) -> ShortCirc
     branches: dict[str, Branch] = {}
     for solution in solutions:
         branches.update(solution.branches)
-    beside: dict[str, list[tuple[str, Branch]]] = {}
-    for branch in branches.values():
-        if branch.kind not in ("load", "source"):
-            beside.setdefault(branch.a, []).append((branch.b, branch))
-            beside.setdefault(branch.b, []).append((branch.a, branch))
+    network = _network(branches.values())
     supply = vehicle.description.supply
     volts = max(supply.battery.volts, supply.alternator.volts if supply.alternator else 0.0)
     battery = branches["battery"]
-    back, _ = _least_ohms(beside, battery.b)
+    back, _ = _least_ohms(network, battery.b)
     fixed = supply.battery.resistance + back.get("chassis", 0.0)
-    there, last_fuse = _least_ohms(beside, battery.a)
+    there, last_fuse = _least_ohms(network, battery.a)
     return ShortCircuits(volts, {node: fixed + ohms for node, ohms in there.items()}, last_fuse)
 
 
-def _least_ohms(
-    beside: Mapping[str, list[tuple[str, Branch]]], start: str
-) -> tuple[dict[str, float], dict[str, str]]:
-    """Least ohms from a node to every node it reaches (Dijkstra), and the last fuse passed."""
-    found: dict[str, float] = {}
-    fuses: dict[str, str] = {}
-    waiting = [(0.0, start, "")]
-    while waiting:
-        ohms, node, fuse = heapq.heappop(waiting)
-        if node in found:
+def _network(branches: Iterable[Branch]) -> nx.Graph[str]:
+    """What a short flows through: between two nodes the branch of the least ohms."""
+    network: nx.Graph[str] = nx.Graph()
+    for branch in branches:
+        if branch.kind in ("load", "source"):
             continue
-        found[node], fuses[node] = ohms, fuse
-        for other, branch in beside.get(node, ()):
-            if other not in found:
-                passed = branch.ref if branch.kind == "fuse" else fuse
-                heapq.heappush(waiting, (ohms + branch.ohms, other, passed))
-    return found, fuses
+        fuse = branch.ref if branch.kind == "fuse" else ""
+        known = network.get_edge_data(branch.a, branch.b)
+        if known is None or (branch.ohms, fuse) < (known["ohms"], known["fuse"]):
+            network.add_edge(branch.a, branch.b, ohms=branch.ohms, fuse=fuse)
+    return network
+
+
+def _least_ohms(network: nx.Graph[str], start: str) -> tuple[dict[str, float], dict[str, str]]:
+    """Least ohms from a node to every node it reaches, and the last fuse passed."""
+    if start not in network:
+        return {start: 0.0}, {start: ""}
+    before, ohms = nx.dijkstra_predecessor_and_distance(network, start, weight="ohms")
+    fuses = {start: ""}
+    for node in ohms:  # the nearest first: what comes before a node is known
+        for other in before[node][:1]:
+            fuses[node] = network.edges[other, node]["fuse"] or fuses[other]
+    return ohms, fuses

@@ -112,3 +112,39 @@ def test_in_a_cranking_state_every_load_has_the_cranking_allowance():
     turning = ("load", "starter", "plus", "minus", 150.0, 0.06)
     paths = load_paths(m.vehicle((starter, lamp, m.fuse("F1"))), {"on": solution(*FED, turning)})
     assert {p.load.id: p.kind for p in paths} == {"lamp": "cranking", "starter": "cranking"}
+
+
+def test_current_that_runs_in_a_circle_beside_a_way_is_left_at_the_first_node_seen_again():
+    # 1 A circles through 201 and 202 between the fuse and the splice; 5 A goes to the lamp
+    circle = (
+        ("source", "battery", "plus", "minus", -5.0, 0.01),
+        ("fuse", "F1", "plus", "F1.out~", 5.0, 0.020),
+        ("wire", "101", "F1.out~", "S1", 6.0, 0.010),
+        ("wire", "201", "S1", "S2", 1.0, 0.010),
+        ("wire", "202", "S2", "F1.out~", 1.0, 0.010),
+        ("wire", "102", "S1", "lamp.1~", 5.0, 0.010),
+        *FED[5:],
+    )
+    path = one(*circle)
+    assert (path.source, sorted(path.wires)) == ("battery", ["101", "102", "104"])
+
+
+def test_a_way_through_a_circle_that_is_larger_than_the_feed_ends_and_has_no_source():
+    # S1 gets 9 A from S2 and 5 A from the fuse, and sends 9 A back to S2: no network without a
+    # source in the circle does that, and the walk must end all the same
+    circle = (
+        ("source", "battery", "plus", "minus", -5.0, 0.01),
+        ("fuse", "F1", "plus", "S1", 5.0, 0.020),
+        ("wire", "201", "S1", "S2", 9.0, 0.010),
+        ("wire", "202", "S2", "S1", 9.0, 0.010),
+        ("wire", "102", "S1", "lamp.1~", 5.0, 0.010),
+        *FED[5:],
+    )
+    assert load_paths(vehicle(), {"on": solution(*circle)}) == []
+
+
+def test_a_way_never_leads_through_another_load():
+    # the lamp's feed comes through a heater that stands in its way, and through nothing else
+    heater = ("load", "heater", "F1.out~", "lamp.1~", 5.0, 0.2)
+    through = [*(b for b in FED if b[1] not in ("102", "103")), heater]
+    assert load_paths(vehicle(), {"on": solution(*through)}) == []

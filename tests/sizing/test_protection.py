@@ -173,3 +173,38 @@ def test_an_alternator_past_the_fuse_leaves_its_wire_bare_and_an_output_does_not
     assert (fuses["102"], fuses["110"]) == ({"F1"}, set())
     output = branch("source", "ecu.B1", "alt", "minus", -2.0, volts=14.0)
     assert found(BATTERY, MAIN, F1, out, output, cable, LAMP)["102"] == {"F1"}
+
+
+def test_a_circle_of_current_is_gone_through_once_and_has_the_fuse_before_it():
+    # 2 A run round through 201 and 202, a stretch of 102's way: all lie behind F1
+    out = branch("wire", "102", "F1.out~", "S1", 7.0)
+    round_one = branch("wire", "201", "S1", "S2", 2.0)
+    round_two = branch("wire", "202", "S2", "F1.out~", 2.0)
+    last = branch("wire", "103", "S1", "lamp.1~", 5.0)
+    back = branch("wire", "104", "lamp.2~", "S3", 7.0)
+    round_back = branch("wire", "203", "S3", "lamp.2~", 2.0)
+    ground = branch("wire", "105", "S3", "G1~", 5.0)
+    wires = (out, round_one, round_two, last, back, round_back, ground)
+    fuses = found(BATTERY, MAIN, F1, *wires, LAMP, GROUND, STRAP)
+    assert {
+        w: fuses[w] for w in ("102", "103", "104", "105", "201", "202", "203")
+    } == dict.fromkeys(("102", "103", "104", "105", "201", "202", "203"), {"F1"})
+
+
+def test_a_ring_of_wires_without_current_has_the_fuse_whose_output_reaches_it():
+    ring = [
+        branch("wire", ref, a, b, 0.0)
+        for ref, a, b in (
+            ("301", "F2.out~", "S1"),
+            ("302", "S1", "S2"),
+            ("303", "S2", "F2.out~"),
+            ("304", "S2", "chassis"),
+            ("305", "chassis", "spare.1~"),
+        )
+    ]
+    second = branch("fuse", "F2", "F1.in~", "F2.out~", 0.0)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
+    fuses = found(BATTERY, MAIN, F1, second, out, LAMP, back, GROUND, STRAP, *ring)
+    assert [fuses[w] for w in ("301", "302", "303", "304")] == [{"F2"}] * 4
+    assert fuses["305"] == set()  # past the body it is nobody's
