@@ -16,9 +16,10 @@ FEW = 24
 """Circles up to which many arrangements are tried."""
 FIRST_ROUNDS, ROUNDS = 4, 5
 """Squeezes of every arrangement, and then of the best; one that fails is followed by one half as
-strong."""
+strong. What they reach is always a real arrangement, if perhaps a wider one."""
 PUSHES = 60
-"""Most steps in which circles that overlap push each other apart."""
+"""Most steps in which circles that overlap push each other apart; what still overlaps then is
+spread until it does not, so that fewer steps give a wider arrangement and never a false one."""
 GOLDEN = 2.399963229728653
 """Golden angle, pi (3 - sqrt 5): points along a spiral turned by it are spread evenly."""
 
@@ -166,18 +167,19 @@ def enclosing(xy: np.ndarray, r: np.ndarray) -> tuple[np.ndarray, float]:
     """Middle and radius of the smallest round that holds circles.
 
     It rests on two or three of them: while one stands out, the smallest round that rests on that
-    one and some of the last is taken, which grows each time.
+    one and some of the last is taken. Each is larger than the last, so none comes twice, and of
+    so many circles only so many can be made: it ends.
     """
     held = [int(np.argmax(r))]
     middle, radius = xy[held[0]], float(r[held[0]])
-    for _ in range(20 + 2 * len(r)):
+    while True:
         far = np.hypot(xy[:, 0] - middle[0], xy[:, 1] - middle[1]) + r
         worst = int(np.argmax(far))
         if far[worst] <= radius * (1 + 1e-12) or worst in held:
             break
         circles = {n: (float(xy[n, 0]), float(xy[n, 1]), float(r[n])) for n in [worst, *held]}
         found = _resting(circles, worst)
-        if found is None:
+        if found is None or found[3] <= radius:
             break
         held, x, y, radius = found
         middle = np.array([x, y])

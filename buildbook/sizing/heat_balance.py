@@ -18,6 +18,8 @@ INSULATION_W_PER_M_K = 0.19
 EMISSIVITY = 0.9
 """Of any dull plastic surface (memory)."""
 STEFAN_BOLTZMANN = 5.670e-8
+HALVINGS = 40
+"""They leave 1e-12 of the degrees between a conductor and the air."""
 THINNEST_WALL = 1.02
 """Outside against copper diameter of a wire whose catalogue row leaves it no wall."""
 GRAVITY = 9.81
@@ -56,13 +58,17 @@ def wall_k_m_per_w(conductor: Conductor) -> float:
 
 
 def heat_w_per_m(conductor: Conductor, conductor_c: float, ambient_c: float) -> float:
-    """Heat that a metre sheds to still air with the conductor at a temperature, W/m."""
+    """Heat that a metre sheds to still air with the conductor at a temperature, W/m.
+
+    What the wall lets through falls as the surface warms, and what the air takes rises: they meet
+    at one temperature between the air's and the conductor's.
+    """
     if conductor_c <= ambient_c:
         return 0.0
     outside_m = conductor.outside_mm / 1000
     wall = wall_k_m_per_w(conductor)
     low, high = ambient_c, conductor_c
-    for _ in range(40):
+    for _ in range(HALVINGS):
         surface = (low + high) / 2
         film = film_w_per_m2_k(outside_m, surface, ambient_c)
         if math.pi * outside_m * film * (surface - ambient_c) > (conductor_c - surface) / wall:

@@ -20,6 +20,8 @@ from buildbook.sizing.heat_balance import (
 STRETCHES = 8
 """Pieces of the rise in which the loss is taken as straight: the time errs by under 1 percent."""
 HALVINGS = 40
+"""They leave 1e-12 of what is searched: amps between those for ever and those without loss, or
+degrees up to copper's melting point. That is far below what `STRETCHES` errs by."""
 
 
 def _stretches(

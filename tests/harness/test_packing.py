@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
+from buildbook.harness import packing
 from buildbook.harness.packing import enclosing, pack
 
 BEST_KNOWN = {
@@ -125,3 +126,38 @@ def test_the_smallest_round_holds_all_and_is_not_beaten_by_a_search(circles: lis
         reach, xy.mean(axis=0), method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-9}
     )
     assert radius <= searched.fun + 1e-5
+
+
+@pytest.mark.parametrize(("pushes", "rounds"), [(0, 0), (1, 1), (3, 2)])
+@settings(max_examples=15, deadline=None)
+@given(radii=st.lists(st.floats(0.4, 8.0), min_size=4, max_size=30))
+def test_packing_that_is_stopped_early_is_wide_but_never_false(
+    pushes: int, rounds: int, radii: list[float]
+) -> None:
+    ordered = tuple(sorted((round(r, 6) for r in radii), reverse=True))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(packing, "PUSHES", pushes)
+        patch.setattr(packing, "FIRST_ROUNDS", rounds)
+        patch.setattr(packing, "ROUNDS", rounds)
+        radius, centres = packing._packed.__wrapped__(ordered)
+    assert gap(list(ordered), centres) > -1e-4
+    reach = max(math.hypot(x, y) + r for r, (x, y) in zip(ordered, centres, strict=True))
+    assert reach <= radius + 1e-9
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(-3, 3), st.integers(-3, 3), st.sampled_from([1.0, 1.0, 2.0])),
+        min_size=1,
+        max_size=60,
+    )
+)
+def test_the_smallest_round_is_found_where_many_circles_touch_it_at_once(circles: list) -> None:
+    xy, r = np.array([c[:2] for c in circles], float), np.array([c[2] for c in circles])
+    middle, radius = enclosing(xy, r)
+    assert float(np.max(np.hypot(*(xy - middle).T) + r)) <= radius + 1e-9
+    # a round is the smallest if no step aside lowers its reach (the reach is convex)
+    for turn in np.linspace(0, 2 * math.pi, 16, endpoint=False):
+        aside = middle + 1e-4 * np.array([math.cos(turn), math.sin(turn)])
+        assert float(np.max(np.hypot(*(xy - aside).T) + r)) >= radius - 1e-7

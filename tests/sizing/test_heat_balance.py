@@ -3,6 +3,8 @@
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from buildbook.catalogue.load import wire_families
 from buildbook.catalogue.model import Conductor
@@ -104,3 +106,18 @@ def test_copper_stores_385_to_390_joules_a_kilogram():
     # 3.45e6 J/(m3 K)
     wire = Conductor("2 mm2", 2.0, 0.01, 3.0, 0.02, "")
     assert store_j_per_m_k(wire) == pytest.approx(2e-6 * 8960 * 385, rel=0.002)
+
+
+@given(st.sampled_from(THIN), st.floats(-40, 120), st.floats(0.1, 1000))
+def test_wall_and_air_meet_at_one_surface_however_far_they_are_apart(wire, ambient, rise):
+    heat, outside_m = heat_w_per_m(wire, ambient + rise, ambient), wire.outside_mm / 1000
+    surface = ambient + rise - heat * wall_k_m_per_w(wire)
+
+    def taken(warmer: float) -> float:
+        at = surface + warmer
+        return math.pi * outside_m * film_w_per_m2_k(outside_m, at, ambient) * (at - ambient)
+
+    # less on the cooler side than the wall lets through, more on the warmer: it lies between
+    least = 1e-8 * (1 + rise)
+    assert taken(-least) < heat + least / wall_k_m_per_w(wire)
+    assert taken(least) > heat - least / wall_k_m_per_w(wire)

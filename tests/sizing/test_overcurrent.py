@@ -122,3 +122,16 @@ def test_outlasting_and_the_largest_rating_agree(candidate, rating, ambient):
     found = largest_fuse(candidate, heat, BLADE).rating_a
     if abs(found / rating - 1) > 0.001:
         assert outlasts(candidate, heat, BLADE, rating) == (found > rating)
+
+
+@given(st.sampled_from(THIN), st.floats(0, 90), st.sampled_from([math.inf, 400.0, 60.0]))
+@settings(max_examples=40, deadline=None)
+def test_the_rating_found_is_outlasted_and_none_larger_by_the_last_halving(wire, ambient, short_a):
+    heat = Temperatures(ambient, ambient)
+    found = largest_fuse(wire, heat, BLADE, short_a).rating_a
+    if found == ANY_A:
+        return
+    first = next(multiple for multiple, _, longest in BLADE.bands if longest is not None)
+    least_a = free_air_a(wire.conductor, FAMILY.aging_c, ambient) / first / 2**16
+    assert outlasts(wire, heat, BLADE, found, short_a)
+    assert not outlasts(wire, heat, BLADE, found + 1.01 * least_a, short_a)
