@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from math import ceil
 
 import pytest
 
 from buildbook.drawing.schematic.current_paths import current_paths, cut_in_two
+from buildbook.drawing.schematic.layout import lay_out
 from buildbook.drawing.schematic.layout_model import CurrentPath, Footprint, Grid, Link, Port
 from buildbook.drawing.schematic.sheet_arrangement import (
     BETWEEN_MM,
@@ -57,6 +59,16 @@ def chain(count: int) -> tuple[dict[str, Footprint], list[Link]]:
         Link(f"w{n}", Port(str(n), False, 0), Port(str(n + 1), True, 0)) for n in range(count - 1)
     ]
     return footprints, links
+
+
+def test_a_chain_longer_than_python_calls_may_nest_is_laid_out_in_its_order() -> None:
+    """Each of 1,200 symbols stands below the one that feeds it, and no wire is bent."""
+    footprints, links = chain(1200)
+    assert len(footprints) > sys.getrecursionlimit()
+    layout = lay_out(footprints, links, Grid(10.0, 5.9, 9.0))
+    assert [layout.ranks[str(n)] for n in range(1200)] == list(range(1200))
+    assert all(len({x for x, _ in line}) == 1 for line in layout.lines.values())
+    assert [len(path.links) for path in current_paths(footprints, links, [], set())] == [1199]
 
 
 def dealt(footprints, links):
