@@ -168,9 +168,6 @@ class Rows:
                 columns[top] = sorted(self.chains[id_][step].column for _, id_, step in ends)
                 if spread:
                     columns[top] = self._apart([(x - start) / self.grid.pitch for x, _, _ in ends])
-            if spread and len(columns) == 2:
-                fewer, more = sorted(columns.values(), key=len)
-                fewer[:] = _snapped(fewer, more)
             for top, ends in both.items():
                 self._give([(id_, step) for _, id_, step in ends], columns[top])
             if spread:
@@ -253,15 +250,3 @@ class Rows:
             if worst is None:
                 return x
             x = worst
-
-
-def _snapped(columns: list[float], others: list[float]) -> list[float]:
-    """Columns of one edge, each right on one of the other edge that is near it."""
-    found = list(columns)
-    for n, column in enumerate(columns):
-        near = min(others, key=lambda other: abs(other - column))
-        low = found[n - 1] + 1 if n else near
-        high = found[n + 1] - 1 if n + 1 < len(found) else near
-        if abs(near - column) < 0.5 and low <= near <= high:
-            found[n] = near
-    return found
