@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import networkx
 
 from buildbook.drawing.schematic.element import (
@@ -15,6 +17,9 @@ from buildbook.drawing.shared import symbols
 from buildbook.vehicle.model import Bond, Contact, Device, Load
 
 MOST_COLUMNS = 6
+MOST_WIRES = 10
+"""Columns of one part of a device with wires that have no symbol inside: ten of the widest labels,
+and flags at all of their wires, still go on a sheet."""
 SIDE_SHARE = 20.0
 """A load of this many times the least resistance in its device is not what the device is for."""
 SUPPLY = ("battery", "alternator", "fuse", "panel")
@@ -115,34 +120,49 @@ def parted(inside: list[InnerSymbol]) -> list[list[InnerSymbol]]:
 
 
 def groups_of(
-    device: Device, inside: list[InnerSymbol], pins: list[str]
-) -> list[tuple[list[InnerSymbol], list[str]]]:
-    """Detached parts of a device (IEC 61082): what shares no pin is drawn apart.
+    device: Device, inside: list[InnerSymbol], wired: Mapping[str, list[str]]
+) -> list[tuple[list[InnerSymbol], dict[str, list[str]]]]:
+    """Detached parts of a device (IEC 61082), each with its pins' wires: what shares no pin.
 
     Relays stay whole; of other devices only parts with a wire are drawn. Pins with nothing
-    inside go with the first part.
+    inside go with the first part, and wires that make a part too wide to one of their own.
     """
     if not inside:
-        return [([], pins)]
-    wired_parts = [part for part in inside if {part.top, part.bottom} & set(pins)]
+        return _narrow([], wired)
+    wired_parts = [part for part in inside if {part.top, part.bottom} & wired.keys()]
     groups = [list(inside)] if device.kind == "relay" else parted(wired_parts)
     chunks = [g[n : n + MOST_COLUMNS] for g in groups for n in range(0, len(g), MOST_COLUMNS)]
     inner = {pin for part in inside for pin in (part.top, part.bottom)}
-    loose = [pin for pin in pins if pin not in inner]
-    left = set(pins) - set(loose)
-    done = []
+    left = {pin: wires for pin, wires in wired.items() if pin in inner}
+    done: list[tuple[list[InnerSymbol], dict[str, list[str]]]] = []
     for chunk in chunks:
-        mine = {pin for part in chunk for pin in (part.top, part.bottom)}
-        wired = [pin for pin in pins if pin in mine and pin in left]
-        if not wired:
-            continue
-        left -= set(wired)
-        done.append((chunk, wired))
-    if loose and done:
-        done[0] = (done[0][0], done[0][1] + loose)
-    elif loose:
-        done.append(([], loose))
-    return done
+        pins = {pin for part in chunk for pin in (part.top, part.bottom)}
+        mine = {pin: left.pop(pin) for pin in wired if pin in pins and pin in left}
+        if mine:
+            done.append((chunk, mine))
+    loose = {pin: wires for pin, wires in wired.items() if pin not in inner}
+    if loose:
+        chunk, mine = done.pop(0) if done else ([], {})
+        done.insert(0, (chunk, mine | loose))
+    narrow = [_narrow(*part) for part in done]
+    return [first for first, *_ in narrow] + [one for _, *more in narrow for one in more]
+
+
+def _narrow(
+    inside: list[InnerSymbol], wired: Mapping[str, list[str]]
+) -> list[tuple[list[InnerSymbol], dict[str, list[str]]]]:
+    """A part with as many wires as go beside its symbols, and parts with the others."""
+    inner = {pin for part in inside for pin in (part.top, part.bottom)}
+    parts = [(inside, {pin: wires[:1] for pin, wires in wired.items() if pin in inner})]
+    taken = len(inside)
+    for pin, wires in wired.items():
+        for wire in wires[1:] if pin in inner else wires:
+            if taken == MOST_WIRES:
+                parts.append(([], {}))
+                taken = 0
+            parts[-1][1].setdefault(pin, []).append(wire)
+            taken += 1
+    return parts
 
 
 def device_element(

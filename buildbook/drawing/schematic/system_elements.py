@@ -116,10 +116,11 @@ class SystemElements:
                         self._make_stud(device, pin, wire)
                 continue
             elsewhere = drawn_elsewhere(self.result, device, set(pins), self.system)
-            for n, (inside, wired) in enumerate(groups_of(device, self.edges.inside[id_], pins)):
+            wired = {pin: self.wired[pin] for pin in pins}
+            parts = groups_of(device, self.edges.inside[id_], wired)
+            for n, (inside, wires) in enumerate(parts):
                 key = f"device {id_} {n}"
                 words, top = self._caption(device, inside), self.edges.top
-                wires = {p: self.wired[p] for p in wired}
                 self.elements[key] = device_element(
                     key, device, inside, wires, top, words, elsewhere
                 )
