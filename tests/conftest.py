@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 import pytest
 
+from buildbook.cli import SELDOM
 from buildbook.files.starter import write_starter
 from buildbook.pipeline import work_out
 from buildbook.result import Result
+from tests.together import put_together
+
+gc.set_threshold(SELDOM)
 
 TESTS = Path(__file__).parent
 EXAMPLE = TESTS.parent / "example_vehicle"
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Share the tests out by what they have in common, before the workers read the groups."""
+    put_together(items)
 
 
 def result_of(folder: Path) -> Result:
