@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
@@ -78,11 +79,16 @@ def joined(rendered: Iterable[Rendered], vehicle: VehicleData, title: str = WHOL
 
 @contextmanager
 def renderer(workers: int) -> Iterator[Renderer]:
-    """Renders lists of jobs: in this process for one worker, else in spawned ones."""
+    """Renders lists of jobs: in this process for one worker, else in spawned ones.
+
+    Those look for unreachable rings as seldom as this one does: a new process would begin anew.
+    """
     if workers <= 1:
         yield lambda jobs: map(render, jobs)
         return
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+    with ProcessPoolExecutor(
+        workers, get_context("spawn"), initializer=gc.set_threshold, initargs=gc.get_threshold()
+    ) as pool:
 
         def spread(jobs: list[Job]) -> Iterator[Rendered]:
             longest_first = sorted(jobs, key=lambda job: -len(job.html))
