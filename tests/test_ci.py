@@ -15,6 +15,7 @@ import pytest
 from buildbook.cli import main
 from buildbook.files.starter import write_starter
 from buildbook.reference.topics import SECTIONS, TOPICS
+from tests.conftest import EXAMPLE
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -124,6 +125,7 @@ USES = re.findall(r"^\.venv/bin/buildbook (.+?) *(?:#.*)?$", README, re.MULTILIN
 def test_what_the_readme_types_is_understood(words, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     write_starter(tmp_path / "my-car")
+    (tmp_path / "example_vehicle").symlink_to(EXAMPLE)
     name, *rest = shlex.split(words)
     command = main.get_command(click.Context(main), name)
     assert command is not None

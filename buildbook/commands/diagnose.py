@@ -70,12 +70,12 @@ def diagnose(
     again with the reading until one suspect or a few alike are left:
 
     \b
-        buildbook diagnose my-car --dead fan-left --dead fan-right --works horn --state idle
-        buildbook diagnose my-car --dead fan-left --dead fan-right --works horn --state idle \\
-            --reading F5=13.9V --reading K4.87=0.1V
+        buildbook diagnose example_vehicle --dead horn-low --dead horn-high --works reverse-left
+        buildbook diagnose example_vehicle --dead horn-low --dead horn-high --works reverse-left \\
+            --reading K8.85=13.2V
 
     Two dead things are best told together: the parts that they share are named. Places are pins
-    (K4.87), fuses (F5: its load side), halves of a bulkhead connector (X1.5/engine), splices.
+    (K8.85), fuses (F9: its load side), halves of a bulkhead connector (X1.5/engine), splices.
     The broken car is kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook),
     so that the next question takes seconds; a description that changed is broken anew.
     CAUTION: circuits are live; fuel, fans and a cranking engine are near while you measure.

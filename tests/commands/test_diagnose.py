@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import shlex
 import subprocess
 import sys
 
@@ -14,6 +16,12 @@ from tests.conftest import EXAMPLE, TESTS
 from tests.reference.pages import held, printed, told
 
 MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
+README = (TESTS.parent / "README.md").read_text(encoding="utf-8")
+SHOWN = [
+    tuple(shlex.split(words))
+    for words in re.findall(r"^\.venv/bin/buildbook diagnose example_vehicle (.+)$", README, re.M)
+]
+"""The questions of the README, without the vehicle."""
 BOTH = ("--dead", "indicator-front-right", "--dead", "indicator-rear-right")
 
 
@@ -111,32 +119,30 @@ def test_what_cannot_be_meant_is_answered_with_a_hint(words, said):
     assert "hint: " in ended.output
 
 
-def test_help_teaches_with_an_example_and_a_caution():
+def test_help_teaches_with_the_readme_s_example_and_a_caution():
     said = run("--help").output
-    assert "buildbook diagnose my-car --dead fan-left --dead fan-right" in said
+    assert f"buildbook diagnose example_vehicle {' '.join(SHOWN[0])}" in said
     assert "--reading" in said
     assert "CAUTION" in said
 
 
-def test_the_example_of_the_help_works_on_the_example_vehicle():
-    words = [
-        "diagnose",
-        str(EXAMPLE),
-        "--dead",
-        "fan-left",
-        "--dead",
-        "fan-right",
-        "--works",
-        "fuel-pump",
-        "--state",
-        "full load",
-        "--json",
-    ]
-    found = json.loads(CliRunner().invoke(main, words).stdout)
-    assert found["explained"]
-    assert found["suspects"]
-    # Both fans hang on the panel's feed and on the supply of their relays' coils.
-    assert all("fuel-pump" not in s["would_also_upset"] for s in found["suspects"])
+def test_the_readme_s_example_leads_on_with_the_reading_that_the_program_asks_for():
+    first, second = (
+        json.loads(CliRunner().invoke(main, ["diagnose", str(EXAMPLE), *words, "--json"]).stdout)
+        for words in SHOWN
+    )
+    place, volts = second_reading()
+    assert first["explained"] and second["explained"]
+    assert first["next"]["place"] == place
+    assert any(r["volts"] == pytest.approx(volts, abs=0.2) for r in first["next"]["readings"])
+    assert 0 < len(second["suspects"]) < len(first["suspects"])
+    assert not second["readings_that_fit_nobody"]
+
+
+def second_reading() -> tuple[str, float]:
+    """Place and volts of the reading in the README's second question."""
+    place, _, volts = SHOWN[1][-1].partition("=")
+    return place, float(volts.removesuffix("V"))
 
 
 def test_it_does_not_import_what_sets_the_book():
