@@ -1,6 +1,7 @@
 """Voltage drop and the enlarging of wires."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -202,3 +203,15 @@ def test_a_warm_wire_drops_by_its_rise_of_resistance():
 def test_a_pinned_wire_drops_by_its_own_conductor():
     there = installation("w", 4.0, pinned=CANDIDATES[2])
     assert wire_drop_v(there, 0, 5.0, 1.0) == wire_drop_v(installation("w", 4.0), 2, 5.0, 1.0)
+
+
+def test_a_load_told_after_a_signal_is_judged_as_if_it_were_alone():
+    places = {name: installation(name, 6.0) for name in ("signal", "feed")}
+    signal = replace(path(["signal"], 0.01), signal=True)
+    way = path(["feed"], 0.4)
+    sizes, amps = dict.fromkeys(places, 0), {"on": dict.fromkeys(places, 20.0)}
+    grown = enlarge_for_drop([signal, way], places, sizes, amps, dict.fromkeys(places, 1.0))
+    # 0.4 V over 6 m at 20 A leave 3.33 mohm/m: AWG 10 has 4.1, AWG 8 2.3 (AC 43.13-1B, table 11-9)
+    assert CANDIDATES[grown["feed"]].label == "AWG 8" and grown["signal"] == 0
+    found = worst_paths([signal, way], {"on": {"signal": 0.3, "feed": 0.2}})
+    assert list(found) == ["feed"]
