@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import wraps
 from typing import TypeVar
 
-from buildbook.book.drawings import draw_all
+from buildbook.book.drawings import Drawings
+from buildbook.drawing.registry import KINDS
 from buildbook.faultfinding.sweep import Sweep, sweep
 from buildbook.result import Result
 
@@ -26,7 +28,12 @@ def once(make: Callable[[Result], Made]) -> Callable[[Result], Made]:
     return found
 
 
-drawings_of = once(draw_all)
+drawings_of = once(Drawings)
+
+
+def undrawn(result: Result) -> Drawings:
+    """Drawings without one sheet, for what is read of a chapter's words alone."""
+    return Drawings(result, [replace(kind, draw=lambda _result: {}) for kind in KINDS])
 
 
 @once

@@ -11,6 +11,7 @@ from buildbook.commands.messages import (
     Unclear,
     refuse_unwritable,
     say,
+    say_left_out,
     vehicle_argument,
     worked_out,
 )
@@ -26,7 +27,7 @@ from buildbook.commands.messages import (
 )
 def export(vehicle: Path, out: Path) -> None:
     """Write VEHICLE's results as JSON, CSV, SVG and circuit-simulator netlists."""
-    from buildbook.book.drawings import draw_all
+    from buildbook.book.drawings import Drawings
     from buildbook.export.files import export_files
     from buildbook.files.writing import write_folder
 
@@ -39,7 +40,9 @@ def export(vehicle: Path, out: Path) -> None:
     refuse_unwritable(out)
     result = worked_out(vehicle)
     say("Drawing")
-    files = export_files(result, draw_all(result).every())
+    drawings = Drawings(result).every()
+    say_left_out(drawings)
+    files = export_files(result, drawings)
     try:
         write_folder(out, files)
     except OSError as error:

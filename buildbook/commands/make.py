@@ -17,6 +17,7 @@ from buildbook.commands.messages import (
     progress_line,
     refuse_unwritable,
     say,
+    say_left_out,
     vehicle_argument,
     worked_out,
 )
@@ -104,11 +105,13 @@ def make(
 
 def write_book(result: Result, edition: Edition, target: Path) -> None:
     """Draw and set one edition of the book."""
-    from buildbook.book.drawings import draw_all
+    from buildbook.book.drawings import Drawings
     from buildbook.book.make import make_book
 
     say("Drawing")
-    make_book(result, draw_all(result), target, progress_line, edition=edition)
+    drawings = Drawings(result)
+    make_book(result, drawings, target, progress_line, edition=edition)
+    say_left_out(drawings.asked())
 
 
 def write_full_size(result: Result, harnesses: list[str], paper: str | None, target: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from buildbook.checks.model import Finding
     from buildbook.checks.stages import Checked
     from buildbook.description.models import Description
+    from buildbook.drawing.shared.model import Drawing
     from buildbook.result import Result
 
 EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
@@ -42,6 +43,13 @@ def say(text: str) -> None:
 def progress_line(what: str, done: int, total: int) -> None:
     """Show one step of a long work."""
     say(f"[{min(done + 1, total):>2}/{total}] {what}")
+
+
+def say_left_out(drawings: Iterable[Drawing]) -> None:
+    """Name what found no room on a drawing: it stands in the tables of the book all the same."""
+    for drawing in drawings:
+        if drawing.left_out:
+            say(f"Drawing {drawing.name} has no room for: {'; '.join(drawing.left_out)}.")
 
 
 def show_problems(problems: list[Problem]) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import time
 
-from buildbook.book.drawings import draw_all
+from buildbook.book.drawings import Drawings
 from buildbook.book.make import make_book
 from buildbook.pipeline import quiet, work_out
 from tests.conftest import EXAMPLE
@@ -22,7 +22,8 @@ def test_where_the_time_goes(tmp_path):
     result, problems = work_out(EXAMPLE, note)
     assert result is not None, problems
     marks.append(("Drawing", time.perf_counter()))
-    drawings = draw_all(result)
+    drawings = Drawings(result)
+    drawings.every()
     marks.append(("Setting the book", time.perf_counter()))
     make_book(result, drawings, tmp_path / "book.pdf", quiet)
     marks.append(("", time.perf_counter()))

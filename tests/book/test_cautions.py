@@ -7,9 +7,9 @@ import re
 import pytest
 
 from buildbook.book.chapters import powerup, trackside, troubleshooting
-from buildbook.book.drawings import Drawings
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
+from tests.once import undrawn
 
 SAYS = {
     "fuel": "o sparks, no test lamp",
@@ -23,7 +23,7 @@ SAYS = {
 
 
 def text_of(result, maker) -> str:
-    (chapter,) = maker.chapters(result, Drawings())
+    (chapter,) = maker.chapters(result, undrawn(result))
     html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
     return " ".join(re.sub(r"<[^>]+>", " ", html.partition("</style>")[2]).split())
 

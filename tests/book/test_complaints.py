@@ -8,13 +8,13 @@ import pytest
 
 from buildbook.book.chapters import trackside, troubleshooting
 from buildbook.book.complaints import complaints
-from buildbook.book.drawings import Drawings
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
+from tests.once import undrawn
 
 
 def text_of(result, maker) -> str:
-    (chapter,) = maker.chapters(result, Drawings())
+    (chapter,) = maker.chapters(result, undrawn(result))
     html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
     return " ".join(re.sub(r"<[^>]+>", " ", html).split())
 

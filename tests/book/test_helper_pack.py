@@ -12,13 +12,13 @@ from pypdf import PdfReader
 
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.book.chapter import Chapter
-from buildbook.book.drawings import Drawings
 from buildbook.book.editions import chapters_of, helper_pack
 from buildbook.book.page_numbers import page_map
 from buildbook.book.render import Job, render
 from buildbook.book.templates import chapter_html
 from buildbook.cli import main
 from tests.conftest import TESTS
+from tests.once import undrawn
 
 TWO_WIRE = TESTS / "vehicles" / "two-wire"
 
@@ -34,7 +34,7 @@ def words_of(result, chapters: tuple[Chapter, ...], chapter: Chapter) -> str:
 
 @pytest.mark.parametrize("harness", ["gearbox", "bumper", "rear"])
 def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
-    chapters = chapters_of(helper_pack(harness), lapwing, Drawings())
+    chapters = chapters_of(helper_pack(harness), lapwing, undrawn(lapwing))
     text = words_of(lapwing, chapters, next(c for c in chapters if c.template == "harness.html"))
     sheet = build_sheet(
         lapwing.vehicle, lapwing.harness, lapwing.sizing, lapwing.finished_runs, harness
@@ -51,7 +51,7 @@ def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
 
 
 def test_the_pack_holds_one_harness_and_the_faces_of_its_connectors(lapwing):
-    chapters = chapters_of(helper_pack("gearbox"), lapwing, Drawings())
+    chapters = chapters_of(helper_pack("gearbox"), lapwing, undrawn(lapwing))
     assert [c.template for c in chapters] == [
         "front.html",
         "use.html",
@@ -64,7 +64,7 @@ def test_the_pack_holds_one_harness_and_the_faces_of_its_connectors(lapwing):
 
 
 def test_cautions_stand_where_the_work_is(lapwing):
-    chapters = chapters_of(helper_pack("engine"), lapwing, Drawings())
+    chapters = chapters_of(helper_pack("engine"), lapwing, undrawn(lapwing))
     text = words_of(lapwing, chapters, chapters[2])
     for work, caution in (
         ("Splices", "HOT AIR"),
@@ -80,21 +80,21 @@ def test_twisted_strands_are_seen_from_the_root_wherever_the_author_began_to_mea
     """The bulkhead, where most of the engine's wires end."""
     runs = sorted(lapwing.vehicle.runs, key=lambda run: run.from_point == "bulkhead-engine")
     turned = replace(lapwing, vehicle=replace(lapwing.vehicle, runs=tuple(runs)))
-    chapters = chapters_of(helper_pack("engine"), turned, Drawings())
+    chapters = chapters_of(helper_pack("engine"), turned, undrawn(turned))
     text = words_of(turned, chapters, chapters[2])
     assert "strands clockwise seen from bulkhead-engine." in text
     assert "datum, from which the board is marked, is bulkhead-engine." not in text
 
 
 def test_no_page_is_referred_to_that_the_pack_does_not_have(lapwing):
-    chapters = chapters_of(helper_pack("bumper"), lapwing, Drawings())
+    chapters = chapters_of(helper_pack("bumper"), lapwing, undrawn(lapwing))
     for chapter in chapters[1:3]:
         assert "0–0" not in words_of(lapwing, chapters, chapter).replace("face 0–0", "")
 
 
 def test_what_is_gathered_for_a_small_harness_and_its_crimps_and_time_stand_on_one_page(lapwing):
     """Eleven wires; the layout's sheet follows, so that a second page would be almost empty."""
-    chapters = chapters_of(helper_pack("bumper"), lapwing, Drawings())
+    chapters = chapters_of(helper_pack("bumper"), lapwing, undrawn(lapwing))
     place = next(n for n, c in enumerate(chapters) if c.template == "harness.html")
     vehicle = lapwing.vehicle.description.vehicle
     text = chapter_html(chapters[place], place, chapters, vehicle, page_map(chapters, {}))

@@ -8,7 +8,6 @@ import pytest
 from click.testing import CliRunner
 
 from buildbook.book.chapters import effective_pages, front, powerup
-from buildbook.book.drawings import Drawings
 from buildbook.book.editions import (
     EDITIONS,
     HELPER,
@@ -28,7 +27,7 @@ from buildbook.cli import main
 from buildbook.pipeline import quiet
 from buildbook.result import Result
 from tests.conftest import TESTS
-from tests.once import drawings_of
+from tests.once import drawings_of, undrawn
 
 TORN = Edition("torn", "torn book", "Power-up alone.", (front.chapters, powerup.chapters))
 """The power-up leads to the balance of the chapter at a glance, which this edition has not got."""
@@ -44,7 +43,9 @@ def test_a_link_is_broken_where_no_page_has_its_anchor():
 
 def test_a_broken_link_stops_the_book_and_is_named_with_chapter_text_and_target(two_wire, tmp_path):
     with pytest.raises(BrokenLinks, match="chapter powerup: “0–0” leads to chapter-glance"):
-        make_book(two_wire, Drawings(), tmp_path / "book.pdf", quiet, workers=1, edition=TORN)
+        make_book(
+            two_wire, undrawn(two_wire), tmp_path / "book.pdf", quiet, workers=1, edition=TORN
+        )
     assert [*tmp_path.iterdir()] == []
 
 
@@ -105,7 +106,7 @@ def test_page_references_that_never_settle_stop_the_book(two_wire):
         for job in jobs:
             yield Rendered(job.name, b"", (800.0,) * (1 + len(passes)), {}, ())
 
-    chapters = effective_pages.chapters(two_wire, Drawings())
+    chapters = effective_pages.chapters(two_wire, undrawn(two_wire))
     with pytest.raises(BookError, match=f"page references of pages .* in {PASSES} passes"):
         set_chapters(chapters, two_wire.vehicle.description.vehicle, longer, quiet)
     assert len(passes) == PASSES

@@ -5,7 +5,6 @@ from __future__ import annotations
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import EDITIONS
 from buildbook.book.make import make_book
-from buildbook.drawing.charts.cost import cost_chart
 from buildbook.pipeline import quiet
 from tests.book_of import texts_of
 
@@ -13,7 +12,7 @@ from tests.book_of import texts_of
 def test_the_pack_has_an_order_with_its_sums_for_each_supplier(lapwing, tmp_path):
     out = make_book(
         lapwing,
-        Drawings(cost=cost_chart(lapwing)),
+        Drawings(lapwing),
         tmp_path / "order.pdf",
         quiet,
         edition=EDITIONS["order"],

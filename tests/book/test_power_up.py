@@ -8,11 +8,11 @@ import re
 import pytest
 
 from buildbook.book.chapters import powerup
-from buildbook.book.drawings import Drawings
 from buildbook.book.formats import amps, volts
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
 from buildbook.export.results import results
+from tests.once import undrawn
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
@@ -21,7 +21,7 @@ def result(request):
 
 
 def page(result) -> str:
-    (chapter,) = powerup.chapters(result, Drawings())
+    (chapter,) = powerup.chapters(result, undrawn(result))
     vehicle = result.vehicle.description.vehicle
     return chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from buildbook.book.chapters import faces, reference
-from buildbook.book.drawings import Drawings
 from buildbook.book.formats import number
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
+from tests.once import undrawn
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
@@ -22,14 +22,14 @@ def html(result, chapter) -> str:
 
 
 def test_every_fuse_and_ground_has_its_line(result):
-    (chapter,) = reference.chapters(result, Drawings())
+    (chapter,) = reference.chapters(result, undrawn(result))
     for kind, rows in (("fuse", "fuses"), ("ground", "grounds")):
         shown = [row[0].device.id for row in chapter.context[rows]]
         assert shown == [device.id for device in result.vehicle.all_of(kind)]
 
 
 def test_a_fuse_says_what_it_feeds_what_dies_and_what_looks_the_same(motorcycle):
-    (chapter,) = reference.chapters(motorcycle, Drawings())
+    (chapter,) = reference.chapters(motorcycle, undrawn(motorcycle))
     row = next(r for r, _ in chapter.context["fuses"] if r.device.id == "F3")
     assert row.hanging == "Headlamp"
     assert row.dies == ["Dead: Headlamp"]
@@ -39,7 +39,7 @@ def test_a_fuse_says_what_it_feeds_what_dies_and_what_looks_the_same(motorcycle)
 
 
 def test_a_ground_says_whose_return_it_is(motorcycle):
-    (chapter,) = reference.chapters(motorcycle, Drawings())
+    (chapter,) = reference.chapters(motorcycle, undrawn(motorcycle))
     row = next(r for r, *_ in chapter.context["grounds"] if r.device.id == "G2")
     for title in ("Headlamp", "Flasher unit", "Front left indicator", "Horn button"):
         assert title in row.hanging
@@ -48,7 +48,7 @@ def test_a_ground_says_whose_return_it_is(motorcycle):
 
 def test_a_pin_stands_with_its_volts_unplugged(result):
     every = tuple(result.harness.connectors.values())
-    chapter = faces.faces_of(result, Drawings(), every, ())
+    chapter = faces.faces_of(result, undrawn(result), every, ())
     text = html(result, chapter)
     for shown in chapter.context["connectors"]:
         assert all(f"plug off: {state}" in text for state in shown.off_states)
@@ -64,7 +64,7 @@ def test_a_pin_says_its_terminal_and_seal(lapwing):
     stand on the battery; the half on the wheel mates with the one on the column."""
     every = tuple(lapwing.harness.connectors.values())
     devices = tuple(lapwing.vehicle.devices.values())
-    chapter = faces.faces_of(lapwing, Drawings(), every, devices)
+    chapter = faces.faces_of(lapwing, undrawn(lapwing), every, devices)
     connectors = {shown.connector.id: shown.pins for shown in chapter.context["connectors"]}
     said = {row.pin.id: row.fitted for rows in connectors.values() for row in rows}
     studs = {row.pin.id: row.fitted for _, rows in chapter.context["studs"] for row in rows}

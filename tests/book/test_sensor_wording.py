@@ -6,7 +6,6 @@ from dataclasses import replace
 import pytest
 
 from buildbook.book.chapters import powerup, supply, systems, troubleshooting
-from buildbook.book.drawings import Drawings
 from buildbook.book.formats import (
     hours,
     ohms,
@@ -21,6 +20,7 @@ from buildbook.book.sensor_wording import as_it_stands, described_sensors, law_w
 from buildbook.book.templates import chapter_html
 from buildbook.description.models import Signal
 from buildbook.electrical.span import Span
+from tests.once import undrawn
 
 
 @pytest.mark.parametrize(
@@ -137,7 +137,7 @@ def html(result, chapter):
 
 
 def test_system_pages_hold_every_reading_of_their_sensors(lapwing):
-    made = systems.chapters(lapwing, Drawings())
+    made = systems.chapters(lapwing, undrawn(lapwing))
     text = "".join(html(lapwing, chapter) for chapter in made)
     assert lapwing.sensors.tables
     for table in lapwing.sensors.tables:
@@ -148,7 +148,7 @@ def test_system_pages_hold_every_reading_of_their_sensors(lapwing):
 
 
 def test_troubleshooting_lists_each_sensor_with_its_pins(lapwing):
-    (chapter,) = troubleshooting.chapters(lapwing, Drawings())
+    (chapter,) = troubleshooting.chapters(lapwing, undrawn(lapwing))
     text = html(lapwing, chapter)
     table = text[text.index("<h2>Sensor readings</h2>") :]
     for sensor in lapwing.sensors.tables:
@@ -161,19 +161,19 @@ def test_a_sensor_of_no_system_stands_with_the_supply(lapwing):
     alone = replace(lapwing.vehicle.devices[name], system="")
     vehicle = replace(lapwing.vehicle, devices=lapwing.vehicle.devices | {name: alone})
     result = replace(lapwing, vehicle=vehicle)
-    (chapter,) = supply.chapters(result, Drawings())
+    (chapter,) = supply.chapters(result, undrawn(result))
     assert f'id="sensor-{name}.1"' in html(result, chapter)
 
 
 def test_sensors_not_fitted_yet_are_not_tested_at_power_up(lapwing):
-    (chapter,) = powerup.chapters(lapwing, Drawings())
+    (chapter,) = powerup.chapters(lapwing, undrawn(lapwing))
     shown = {view.table.device for view, _ in chapter.context["sensors"]}
     assert "coolant-temperature" in shown
     assert "diff-temperature" not in shown
 
 
 def test_supply_chapter_says_where_the_volts_go_while_cranking(lapwing):
-    (chapter,) = supply.chapters(lapwing, Drawings())
+    (chapter,) = supply.chapters(lapwing, undrawn(lapwing))
     text = html(lapwing, chapter)
     (cranking,) = lapwing.supply.cranking
     for fed in (*cranking.starters, *cranking.controllers):

@@ -9,10 +9,10 @@ import re
 import pytest
 
 from buildbook.book.chapters.sizes import chapters, limits_of
-from buildbook.book.drawings import Drawings
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
 from buildbook.sizing.model import Limit
+from tests.once import undrawn
 
 
 @pytest.fixture(scope="module", params=["motorcycle", "lapwing"])
@@ -22,7 +22,7 @@ def result(request):
 
 @pytest.fixture(scope="module")
 def page(result):
-    (chapter,) = chapters(result, Drawings())
+    (chapter,) = chapters(result, undrawn(result))
     filled = chapter_html(chapter, 0, (chapter,), result.vehicle.description.vehicle, PageMap())
     return re.sub(r"[ \n]+", " ", filled)  # as a page shows it
 

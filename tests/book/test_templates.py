@@ -11,13 +11,13 @@ import weasyprint.urls
 from jinja2 import Environment, nodes
 
 from buildbook.book.chapters import faces, powerup, supply
-from buildbook.book.drawings import Drawings
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import LEAST_WEASYPRINT, BookError, weasyprint_module
 from buildbook.book.resources import template_folder
 from buildbook.book.shared_rows import KEY_STATES, further_states
 from buildbook.book.templates import chapter_html, environment, without_edge_space
 from buildbook.catalogue.load import fuse_families
+from tests.once import undrawn
 
 TEMPLATES = sorted(template_folder().glob("*.html"))
 WIDEST = 140
@@ -102,14 +102,14 @@ def test_every_family_of_fuses_carries_what_the_page_says_of_all():
 @pytest.mark.parametrize("maker", [faces.chapters, supply.chapters, powerup.chapters])
 def test_states_without_a_column_are_named_where_the_table_is(motorcycle, maker):
     assert len(motorcycle.vehicle.states) > KEY_STATES
-    (chapter,) = maker(motorcycle, Drawings())
+    (chapter,) = maker(motorcycle, undrawn(motorcycle))
     vehicle = motorcycle.vehicle.description.vehicle
     text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
     assert f"No room for a column: {', '.join(further_states(motorcycle))}." in text
 
 
 def test_nothing_is_said_of_columns_where_every_state_has_one(two_wire):
-    (chapter,) = supply.chapters(two_wire, Drawings())
+    (chapter,) = supply.chapters(two_wire, undrawn(two_wire))
     vehicle = two_wire.vehicle.description.vehicle
     assert further_states(two_wire) == ()
     assert "No room" not in chapter_html(chapter, 1, (chapter,), vehicle, PageMap())

@@ -10,12 +10,12 @@ import pypdfium2.raw as raw
 import pytest
 
 from buildbook.book.chapters.troubleshooting import grouped
-from buildbook.book.drawings import Drawings
 from buildbook.book.editions import TRACKSIDE, chapters_of
 from buildbook.book.fault_trees import merge_alike, tree_of
 from buildbook.book.make import make_book
 from buildbook.pipeline import quiet
 from tests.book_of import texts_of
+from tests.once import undrawn
 
 A5_PT = (419.53, 595.28)
 """148 x 210 mm, ISO 216."""
@@ -26,7 +26,7 @@ MM_PER_PT = 25.4 / 72
 @pytest.fixture(scope="module")
 def printed(lapwing, tmp_path_factory):
     target = tmp_path_factory.mktemp("trackside") / "pages.pdf"
-    return make_book(lapwing, Drawings(), target, quiet, 1, TRACKSIDE)
+    return make_book(lapwing, undrawn(lapwing), target, quiet, 1, TRACKSIDE)
 
 
 @pytest.fixture(scope="module")
@@ -61,7 +61,7 @@ def test_no_lettering_is_under_8_points(printed):
 
 
 def test_no_lettering_in_a_face_is_under_8_points(lapwing):
-    (chapter,) = chapters_of(TRACKSIDE, lapwing, Drawings())
+    (chapter,) = chapters_of(TRACKSIDE, lapwing, undrawn(lapwing))
     assert chapter.drawings
     for drawing in chapter.drawings:
         root = ElementTree.fromstring(drawing.svg)

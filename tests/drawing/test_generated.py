@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.book.drawings import draw_all
+from buildbook.book.drawings import Drawings
+from buildbook.drawing.schematic.system_sheets import schematics
 from tests.drawing.ends import end_faults
 from tests.drawing.generated import LOADS, SHAPES, description, worked_out, write
 from tests.drawing.legible import faults_of
@@ -15,7 +16,7 @@ def made_up(request, tmp_path_factory):
     """A vehicle and its drawings."""
     shape = request.param
     result = worked_out(write(shape, tmp_path_factory.mktemp("made-up") / "vehicle"))
-    return result, draw_all(result)
+    return result, Drawings(result)
 
 
 def test_no_drawing_of_a_made_up_vehicle_has_a_fault(made_up):
@@ -25,7 +26,7 @@ def test_no_drawing_of_a_made_up_vehicle_has_a_fault(made_up):
 
 def test_every_wire_of_a_made_up_vehicle_is_drawn_once_between_its_own_pins(made_up):
     result, drawings = made_up
-    assert end_faults(result, drawings.schematics) == []
+    assert end_faults(result, schematics(result)) == []
 
 
 def test_there_are_thirty_and_the_greatest_are_as_great_as_they_say(tmp_path):

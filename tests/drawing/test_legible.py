@@ -9,6 +9,8 @@ from buildbook.drawing.harness.tiles import tile_marks, tiled
 from tests.drawing.legible import faults_of
 from tests.once import drawings_of
 
+UPRIGHT = ("faces", "sections", "charging", "fuses", "cost")
+TURNED = ("layouts", "panels", "power")
 VEHICLES = ("two_wire", "motorcycle", "lapwing", "starter")
 
 
@@ -30,13 +32,8 @@ def test_full_size_sheets_are_as_legible(lapwing, harness):
 
 def test_drawings_fit_their_page(lapwing):
     drawings = drawings_of(lapwing)
-    upright = [
-        *drawings.faces.values(),
-        *drawings.sections.values(),
-        drawings.charging,
-        drawings.fuses,
-        drawings.cost,
-    ]
-    turned = [*drawings.layouts.values(), *drawings.panels.values(), drawings.power]
+    upright = [d for kind in UPRIGHT for d in drawings.all_of(kind)]
+    turned = [d for kind in TURNED for d in drawings.all_of(kind)]
+    assert upright and turned
     assert all(d.width_mm <= 170 and d.height_mm <= 250 for d in upright)
     assert all(d.width_mm <= 267 and d.height_mm <= 180 for d in turned)

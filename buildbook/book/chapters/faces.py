@@ -127,7 +127,7 @@ def faces_of(
     devices: tuple[Device, ...],
 ) -> Chapter:
     """The chapter of some connectors, and of the terminals of some devices that have no plug."""
-    connectors = [connector_rows(result, c, drawings.faces.get(c.id)) for c in shown]
+    connectors = [connector_rows(result, c, drawings.first("faces", c.id)) for c in shown]
     connectors.sort(key=lambda row: FORMS.index(row.form))
     plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
     studs = [

@@ -25,6 +25,5 @@ def chapters(result: Result, drawings: Drawings, of: str = "") -> tuple[Chapter,
         "counts": [counted(n, what) for what, n in counts],
         "open_findings": open_findings,
         "note": note(result, "vehicle"),
-        "sheets": tuple(d for sheets in drawings.schematics.values() for d in sheets),
     }
     return (Chapter("contents", "Contents", "front.html", context, lists_pages=True),)

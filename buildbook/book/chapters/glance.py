@@ -32,14 +32,14 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "alternator": alternator,
         "hot_c": hottest_c(result.vehicle) if alternator and alternator.per_kelvin else None,
         "accepts": accepts_a(battery),
-        "curve": drawings.curve,
-        "power": drawings.power,
-        "plan": drawings.plan,
-        "masses": drawings.masses,
-        "charging": drawings.charging,
+        "curve": drawings.first("alternator"),
+        "power": drawings.first("power"),
+        "plan": drawings.of("plan"),
+        "masses": drawings.of("masses"),
+        "charging": drawings.first("charging"),
     }
-    charts = (drawings.power, drawings.charging, drawings.curve)
-    shown = (*(d for d in charts if d), *drawings.masses, *drawings.plan)
+    kinds = ("power", "charging", "alternator", "masses", "plan")
+    shown = tuple(drawing for kind in kinds for drawing in drawings.of(kind))
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)
 
 

@@ -44,9 +44,9 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
     """The chapter of one harness."""
     written = result.vehicle.description.rope[name]
     sheet = sheet_of(result, name)
-    layout, section = drawings.layouts.get(name), drawings.sections.get(name)
+    layout, section = drawings.first("layouts", name), drawings.first("sections", name)
     tools = tool_letters(sheet)
-    lay_ups = drawings.lay_ups.get(name, ())
+    lay_ups = drawings.of("lay-ups", name)
     context = {
         "name": name,
         "harness": written,

@@ -15,7 +15,7 @@ from buildbook.result import Result
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    bill, cost = result.bill, drawings.cost
+    bill, cost = result.bill, drawings.first("cost")
     suppliers = result.vehicle.description.suppliers
     context = {
         "bill": bill,

@@ -104,6 +104,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     marks = {family: n for n, family in enumerate(families, start=1)}
     kinds = unique(result.vehicle.devices[f.fuse].written.fuse for f in fuses)
     rows = [wire_row(w, marks[w.family], letters, ways) for w in wires if w.working]
+    drops = drawings.of("drops")
     context = {
         "rows": [row for row in rows if not is_signal(row)],
         "signals": [row for row in rows if is_signal(row)],
@@ -113,7 +114,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "fuses": [(f, fuse_family(result, f), limits_of(f.limits)) for f in fuses],
         "bands": [fuse_families()[kind] for kind in kinds],
         "letters": letters,
-        "drops": drawings.drops,
+        "drops": drops,
         "carriers": carriers_by_kind(sizing.rated_parts),
         "sources": sources((*wires, *fuses, *sizing.rated_parts)),
         "titles": TITLES,
@@ -124,7 +125,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "worked": (row := worked(result)),
         "worked_rated_c": families[row.sized.family].rated_c if row else 0.0,
     }
-    return (Chapter("sizes", "How each size was chosen", "sizes.html", context, drawings.drops),)
+    return (Chapter("sizes", "How each size was chosen", "sizes.html", context, drops),)
 
 
 def limits_of(limits: Iterable[Limit]) -> dict[str, Limit]:

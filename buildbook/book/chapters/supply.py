@@ -60,14 +60,14 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     fuses = vehicle.all_of("fuse")
     context = {
         "panels": [
-            (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.panels.values()
+            (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.all_of("panels")
         ],
-        "fuse_load": drawings.fuses,
+        "fuse_load": drawings.first("fuses"),
         "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
         "unfused": any(shorts_unfused(sizes[w.id]) for w in thick),
         "cables": [wire_row(result, wire) for wire in thick],
-        "ground_maps": drawings.grounds,
+        "ground_maps": drawings.of("grounds"),
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
         "further_states": further_states(result),
         "states": key_states(result),
@@ -90,9 +90,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "note": note(result, "supply"),
     }
     shown = (
-        *((drawings.fuses,) if drawings.fuses else ()),
-        *drawings.panels.values(),
-        *drawings.grounds,
+        *drawings.of("fuses"),
+        *drawings.all_of("panels"),
+        *drawings.of("grounds"),
     )
     return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
 

@@ -30,7 +30,7 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
         d for d in vehicle.devices.values() if d.system == system and not in_supply(result, d)
     ]
     circuits = [c for c in vehicle.circuits.values() if c.system == system]
-    sheets, buses = drawings.schematics.get(system, ()), drawings.buses.get(system, ())
+    sheets, buses = drawings.of("schematics", system), drawings.of("buses", system)
     fuses = {
         row.size.fuse
         for circuit in circuits

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
+from buildbook.checks.stages import Assessed
 from buildbook.drawing.charts.axis import DARK, WIDTH_MM, ticks_to
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
-from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
 from buildbook.electrical.network import alternator_curve
-from buildbook.result import Result
 
 AREA = Box(14.0, 13.0, 96.0, 28.0)
 KEY_X = 116.0
@@ -21,8 +21,13 @@ MOST_STATES = 40
 """States that the key takes one below the other on a page."""
 
 
-def alternator_chart(result: Result) -> Drawing:
-    """The curve at the place's temperature, a numbered dot for every state that draws, a key."""
+def alternator_chart(result: Assessed) -> Sheets:
+    """The curve at the place's temperature, a numbered dot for every state that draws, a key.
+
+    None for a vehicle without an alternator.
+    """
+    if result.vehicle.description.supply.alternator is None:
+        return ()
     curve = alternator_curve(result.vehicle)
     states = [b for b in result.supply.balances if b.demand_a > 0.05][:MOST_STATES]
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
@@ -56,7 +61,7 @@ def alternator_chart(result: Result) -> Drawing:
         y = AREA.y + 2 + PITCH_MM * (number - 1)
         text = f"{number}  {balance.state}: {balance.demand_a:.1f} A of {balance.limit_a:.1f} A"
         canvas.text(KEY_X, y, fitted(text, SMALL_MM, WIDTH_MM - KEY_X - 1))
-    return canvas.drawing("alternator-curve", "Alternator against engine speed")
+    return (canvas.drawing("alternator-curve", "Alternator against engine speed"),)
 
 
 def _spot(rpm: float, amps: float, across: list[float], up: list[float]) -> tuple[float, float]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from buildbook.drawing.charts.axis import DARK, WIDTH_MM, draw_axis, ticks_to
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
-from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
 from buildbook.electrical.model import Solution
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 
 
 def demand_a(solution: Solution) -> float:
@@ -17,8 +17,13 @@ def demand_a(solution: Solution) -> float:
     return solution.alternator_a - solution.charging_a
 
 
-def charging_chart(result: Result) -> Drawing:
-    """For every state the demand (dark) against what the alternator can give (outline)."""
+def charging_chart(result: Sized) -> Sheets:
+    """For every state the demand (dark) against what the alternator can give (outline).
+
+    None for a vehicle without an alternator.
+    """
+    if result.vehicle.description.supply.alternator is None:
+        return ()
     states = {s: sol for s, sol in result.solved.meter.items()}
     row, left, right = 6.6, 40.0, 54.0
     canvas = figure(
@@ -65,4 +70,4 @@ def charging_chart(result: Result) -> Drawing:
             bold=True,
             class_="balance",
         )
-    return canvas.drawing("charging-balance", "Charging balance by state")
+    return (canvas.drawing("charging-balance", "Charging balance by state"),)

@@ -7,16 +7,16 @@ from decimal import Decimal
 
 from buildbook.drawing.charts.axis import DARK, WIDTH_MM, draw_axis, ticks_to
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
-from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
-from buildbook.result import Result
+from buildbook.result import Priced
 
 MOST_COSTS = 14
 """Rows of one group in the picture of costs."""
 
 
-def cost_chart(result: Result) -> Drawing:
+def cost_chart(result: Priced) -> Sheets:
     """Cost by kind of part, by system and by harness to one scale, before tax and carriage."""
     bill = result.bill
     titles = {key: system.title for key, system in result.vehicle.description.systems.items()}
@@ -27,6 +27,8 @@ def cost_chart(result: Result) -> Drawing:
         ("By harness", bill.by_harness),
     ]
     shown = [(title, _dearest(costs)) for title, costs in groups if costs]
+    if not shown:
+        return ()
     row, head = 4.6, 7.0
     high = sum(head + row * len(rows) for _, rows in shown)
     canvas = figure(
@@ -52,7 +54,7 @@ def cost_chart(result: Result) -> Drawing:
             canvas.rect(Box(area.x, y + 1, wide, row - 1.8), 0.25, fill=DARK, class_="cost")
             canvas.text(WIDTH_MM - 2, y + 3.3, f"{cost:.2f}", anchor="end")
             y += row
-    return canvas.drawing("cost", "Cost by kind of part, system and harness")
+    return (canvas.drawing("cost", "Cost by kind of part, system and harness"),)
 
 
 def _dearest(costs: Mapping[str, Decimal]) -> list[tuple[str, Decimal]]:

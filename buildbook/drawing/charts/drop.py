@@ -11,8 +11,8 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
-from buildbook.result import Result
 from buildbook.sizing.model import Limit
+from buildbook.sizing.stage import Sized
 
 MOST_ROWS, ROW_MM, FOLDED_MM = 55, 5.0, 3.9
 """Rows one below the other, and their height where few and where many."""
@@ -35,7 +35,7 @@ class Drop:
         return self.limit.value / self.limit.allowed if self.limit.allowed else math.inf
 
 
-def drops(result: Result) -> tuple[Drop, ...]:
+def drops(result: Sized) -> tuple[Drop, ...]:
     """Circuits whose wires have a limit of drop, nearest to it (or furthest over it) first."""
     worst: dict[str, Drop] = {}
     for id_, sizing in result.sizing.wires.items():
@@ -48,7 +48,7 @@ def drops(result: Result) -> tuple[Drop, ...]:
     return tuple(sorted(worst.values(), key=lambda drop: (-drop.share, drop.number)))
 
 
-def drop_charts(result: Result) -> tuple[Drawing, ...]:
+def drop_charts(result: Sized) -> tuple[Drawing, ...]:
     """The chart, in several parts where there are many circuits; none where nothing is limited."""
     found = drops(result)
     page = COLUMNS * MOST_ROWS
@@ -56,7 +56,7 @@ def drop_charts(result: Result) -> tuple[Drawing, ...]:
     return tuple(_chart(result, part, n, len(parts)) for n, part in enumerate(parts, 1))
 
 
-def _chart(result: Result, found: tuple[Drop, ...], part: int, parts: int) -> Drawing:
+def _chart(result: Sized, found: tuple[Drop, ...], part: int, parts: int) -> Drawing:
     columns = 1 if len(found) <= MOST_ROWS // 2 else COLUMNS
     rows = math.ceil(len(found) / columns)
     row = ROW_MM if rows <= 42 else FOLDED_MM

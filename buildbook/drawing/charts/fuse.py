@@ -7,20 +7,22 @@ from collections.abc import Sequence
 
 from buildbook.drawing.charts.axis import WIDTH_MM, amps_words, draw_axis, load_bar
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
-from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
-from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
+from buildbook.sizing.stage import Sized
 
 MOST_ROWS, MOST_COLUMNS = 55, 3
 """Fuses that the fuse chart takes one below the other, and side by side, within 240 mm."""
 
 
-def fuse_chart(result: Result) -> Drawing:
+def fuse_chart(result: Sized) -> Sheets:
     """Every fuse's heaviest load against its rating; of too many for a sheet the most loaded."""
     every = list(result.sizing.fuses.values())
+    if not every:
+        return ()
     fuses = every
     if len(every) > MOST_COLUMNS * MOST_ROWS:
         fuses = sorted(every, key=lambda f: (-f.load_a / (f.rating_a or math.inf), f.fuse))
@@ -46,7 +48,7 @@ def fuse_chart(result: Result) -> Drawing:
     )
     for n in range(columns):
         _fuse_column(canvas, fuses[n * rows : (n + 1) * rows], row, n, columns)
-    return canvas.drawing("fuse-load", "Fuse load against rating")
+    return (canvas.drawing("fuse-load", "Fuse load against rating"),)
 
 
 def _fuse_column(

@@ -9,7 +9,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
 from buildbook.parts.mass import HarnessMass, harness_masses
-from buildbook.result import Result
+from buildbook.result import Priced
 
 ROW_MM, MOST_ROWS = 6.6, 30
 PARTS = (
@@ -21,7 +21,7 @@ PARTS = (
 """Parts of a bar in order; next to each other they differ in grey, and each has its outline."""
 
 
-def mass_charts(result: Result) -> tuple[Drawing, ...]:
+def mass_charts(result: Priced) -> tuple[Drawing, ...]:
     """The chart, in parts of thirty harnesses; none for a vehicle without wires."""
     masses = harness_masses(
         result.vehicle, result.harness, result.sizing, result.finished_runs, result.bill
@@ -31,7 +31,7 @@ def mass_charts(result: Result) -> tuple[Drawing, ...]:
     return tuple(_chart(result, part, n, len(parts)) for n, part in enumerate(parts, 1))
 
 
-def _chart(result: Result, rows: list[tuple[str, HarnessMass]], part: int, parts: int) -> Drawing:
+def _chart(result: Priced, rows: list[tuple[str, HarnessMass]], part: int, parts: int) -> Drawing:
     title = "Mass by harness" + (f", part {part} of {parts}" if parts > 1 else "")
     name = "mass" if part == 1 else f"mass-{part}"
     canvas = figure(

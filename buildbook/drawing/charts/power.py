@@ -11,12 +11,13 @@ import networkx
 from buildbook.drawing.charts.axis import amps_words
 from buildbook.drawing.charts.charging import demand_a
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, INK, Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, wrapped
-from buildbook.drawing.shared.model import SHEET_MM, Drawing
+from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.electrical.model import Solution
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ class Stage:
     """Devices from the battery down to this one."""
 
 
-def largest_state(result: Result) -> str:
+def largest_state(result: Sized) -> str:
     """The state in which the fused loads take the most; the starter has no fuse."""
     fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
     meter = result.solved.meter
@@ -37,7 +38,7 @@ def largest_state(result: Result) -> str:
     )
 
 
-def _owner(result: Result, node: str) -> str:
+def _owner(result: Sized, node: str) -> str:
     """Device that a node belongs to, with the stud for a panel; '' for splices and halves."""
     pin = result.vehicle.pins.get(node.rstrip("~"))
     if pin is None:
@@ -46,7 +47,7 @@ def _owner(result: Result, node: str) -> str:
     return pin.id if kind == "panel" else pin.device
 
 
-def supply_paths(result: Result) -> dict[str, tuple[str, ...]]:
+def supply_paths(result: Sized) -> dict[str, tuple[str, ...]]:
     """Fuse -> devices that its current comes through from the battery, the fuse last.
 
     The shortest conductive way over all states (relays closed in any), loads left out.
@@ -74,7 +75,7 @@ def supply_paths(result: Result) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def _pin_id(result: Result, reference: str) -> str:
+def _pin_id(result: Sized, reference: str) -> str:
     """A pin reference as written, as a pin id."""
     if reference in result.vehicle.pins:
         return reference
@@ -100,7 +101,7 @@ PITCHES_MM = (6.0, 3.0)
 """Between lines of loads, from the widest, where there are few, to the least that can be read."""
 
 
-def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
+def _rows(result: Sized, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
     """Fuses in order of their paths; a fuse gets as many lines as its loads need.
 
     A load fed through several fuses in a row stands at the one that feeds the fewest.
@@ -125,7 +126,7 @@ def _rows(result: Result, paths: dict[str, tuple[str, ...]], pitch: float) -> li
     return rows
 
 
-def power_diagram(result: Result) -> Drawing:
+def power_diagram(result: Sized) -> Sheets:
     """Battery to loads on one sheet: amps and volts in the state that takes the most."""
     state = largest_state(result)
     solution = result.solved.meter[state]
@@ -153,10 +154,10 @@ def power_diagram(result: Result) -> Drawing:
     if len(shown) < len(rows):
         note = f"{len(rows) - len(shown)} more fuses: see the load table"
         canvas.text(inner.right, inner.y + 2.6, note, anchor="end", bold=True)
-    return canvas.drawing("power", "Power at a glance")
+    return (canvas.drawing("power", "Power at a glance"),)
 
 
-def _power_sheet(result: Result, state: str) -> tuple[Canvas, Box]:
+def _power_sheet(result: Sized, state: str) -> tuple[Canvas, Box]:
     """The framed sheet, and what is left to draw in."""
     canvas, vehicle = Canvas(*SHEET_MM), result.vehicle.description.vehicle
     title = Title(
@@ -171,7 +172,7 @@ def _power_sheet(result: Result, state: str) -> tuple[Canvas, Box]:
     return canvas, frame(canvas, title)
 
 
-def _neighbours(result: Result, fuse: str) -> str:
+def _neighbours(result: Sized, fuse: str) -> str:
     """Devices that the fuse's circuits join it to."""
     joined: list[str] = []
     for pin in result.vehicle.devices[fuse].pins:
@@ -180,7 +181,7 @@ def _neighbours(result: Result, fuse: str) -> str:
     return ", ".join(d for d in dict.fromkeys(joined) if d != fuse) or "nothing yet"
 
 
-def _unfused(result: Result) -> str:
+def _unfused(result: Sized) -> str:
     """Loads of 1 A and more that no fuse feeds, with their most and when."""
     fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
     found = []
@@ -218,7 +219,7 @@ def _power_head(canvas: Canvas, inner: Box, solution: Solution) -> None:
     canvas.line([(EDGE_X, base + 1.8), (inner.right, base + 1.8)], 0.35)
 
 
-def _power_fuse(canvas: Canvas, result: Result, row: Row, solution: Solution) -> None:
+def _power_fuse(canvas: Canvas, result: Sized, row: Row, solution: Solution) -> None:
     amps = abs(solution.current_a.get(f"fuse:{row.fuse}", 0.0))
     box = Box(FUSE_X, row.y + 0.2, FUSE_W, row.h - 0.4)
     canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
@@ -232,14 +233,14 @@ def _power_fuse(canvas: Canvas, result: Result, row: Row, solution: Solution) ->
     canvas.line([(LOADS_X - 1, row.y + 0.6), (LOADS_X - 1, row.y + row.h - 0.6)], 0.35)
 
 
-def _fed_volts(result: Result, fuse: str, solution: Solution) -> list[str]:
+def _fed_volts(result: Sized, fuse: str, solution: Solution) -> list[str]:
     """Volts that a fuse passes on: the lower of its two sides."""
     sides = [p.id + "~" for p in result.vehicle.devices[fuse].pins]
     found = [solution.volts[side] for side in sides if side in solution.volts]
     return [f"{min(found):.1f} V"] if found else []
 
 
-def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str, str]:
+def _load_figures(result: Sized, load_id: str, solution: Solution) -> tuple[str, str]:
     """Name of a load and its amps and volts, 'off' where no current flows."""
     load = next(x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id)
     amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
@@ -253,7 +254,7 @@ def _load_figures(result: Result, load_id: str, solution: Solution) -> tuple[str
 def _power_load(
     canvas: Canvas,
     inner: Box,
-    result: Result,
+    result: Sized,
     row: Row,
     n: int,
     load: str,
@@ -284,7 +285,7 @@ def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
     return spans
 
 
-def _power_stages(canvas: Canvas, result: Result, rows: list[Row], solution: Solution) -> None:
+def _power_stages(canvas: Canvas, result: Sized, rows: list[Row], solution: Solution) -> None:
     """Boxes from the battery towards the fuses, each as high as what it feeds."""
     deepest = max((len(r.path) - 1 for r in rows), default=0)
     width = min(26.0, (FUSE_X - EDGE_X) / max(1, deepest) - STAGE_GAP)
@@ -315,7 +316,7 @@ def _power_words(canvas: Canvas, box: Box, device: str, words: list[str]) -> Non
         canvas.text(box.x + box.w / 2, first + 3.3 * n, text, anchor="middle", bold=n == 0)
 
 
-def _stage_words(result: Result, device: str, solution: Solution) -> list[str]:
+def _stage_words(result: Sized, device: str, solution: Solution) -> list[str]:
     """Volts at a stage; above them, of a fuse, its rating and the amps through it."""
     volts = _stage_volts(result, device, solution)
     sizing = result.sizing.fuses.get(device)
@@ -325,7 +326,7 @@ def _stage_words(result: Result, device: str, solution: Solution) -> list[str]:
     return [f"{sizing.rating_a:g} A", f"{amps:.1f} A", volts]
 
 
-def _stage_volts(result: Result, device: str, solution: Solution) -> str:
+def _stage_volts(result: Sized, device: str, solution: Solution) -> str:
     """Highest voltage at the device's pins in the state."""
     pins = (
         [result.vehicle.pins[device]]

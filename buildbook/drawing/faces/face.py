@@ -14,6 +14,7 @@ from buildbook.drawing.faces.views import (
     sides_of,
 )
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import (
     NORMAL_MM,
@@ -26,7 +27,7 @@ from buildbook.drawing.shared.lettering import (
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.wire import swatch
 from buildbook.harness.model import Wire
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Connector
 
@@ -43,7 +44,7 @@ def mirrored(side: str, mating: bool) -> str:
     return {"left": "right", "right": "left"}.get(side, side) if mating else side
 
 
-def wires_in(result: Result, connector: Connector) -> dict[str, Wire]:
+def wires_in(result: Sized, connector: Connector) -> dict[str, Wire]:
     """Cavity -> the wire in it."""
     found: dict[str, Wire] = {}
     for pin in connector.pins:
@@ -165,7 +166,7 @@ def _legend(used: int, plug: Plug) -> str:
     return "; ".join(parts)
 
 
-def face(result: Result, connector: Connector) -> Drawing:
+def face(result: Sized, connector: Connector) -> Drawing:
     """One connector from both sides, at most 170 mm wide."""
     wires = wires_in(result, connector)
     sides = sides_of(connector.plug, wires)
@@ -191,6 +192,7 @@ def _heading(connector: Connector, width_mm: float) -> str:
     return full
 
 
-def faces(result: Result) -> dict[str, Drawing]:
+def faces(result: Sized) -> BySubject:
     """Connector id -> its face from both sides; both halves of pass-throughs included."""
-    return {c.id: face(result, c) for c in result.harness.connectors.values()}
+    connectors = result.harness.connectors
+    return BySubject(connectors, lambda id_: (face(result, connectors[id_]),))

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from buildbook.drawing.charts.axis import load_bar
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.drawing.shared.zones import BAND_MM
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
 TERMINALS: tuple[str, ...] = ("30", "87", "87a", "85", "86")
@@ -43,9 +44,10 @@ DRAWING_MM = SHEET_MM[1] - 2 * BAND_MM - BLOCK_MM[1] - 3.0
 """Height that a frame leaves."""
 
 
-def panels(result: Result) -> dict[str, Drawing]:
+def panels(result: Sized) -> BySubject:
     """Panel device -> its face with everything that it carries."""
-    return {d.id: panel(result, d) for d in result.vehicle.all_of("panel")}
+    found = {device.id: device for device in result.vehicle.all_of("panel")}
+    return BySubject(found, lambda id_: (panel(result, found[id_]),))
 
 
 def name_of(device: Device) -> str:
@@ -53,14 +55,14 @@ def name_of(device: Device) -> str:
     return f"panel-{device.id}"
 
 
-def mounted(result: Result, device: Device, kind: str) -> tuple[Device, ...]:
+def mounted(result: Sized, device: Device, kind: str) -> tuple[Device, ...]:
     """Fuses or relays of a panel by slot; those without a slot follow in written order."""
     found = [d for d in result.vehicle.all_of(kind) if d.panel == device.id]
     slot = {d.id: d.written.slot if d.written.slot is not None else math.inf for d in found}
     return tuple(sorted(found, key=lambda d: slot[d.id]))
 
 
-def panel(result: Result, device: Device) -> Drawing:
+def panel(result: Sized, device: Device) -> Drawing:
     """One panel's face on a framed sheet; text lines shrink until everything goes on it.
 
     A crowded panel's fuses leave out what they feed, then their loads too; a panel too full
@@ -163,7 +165,7 @@ def _arrange(
     return next((g for g in grids if g.high(fuses, relays, buses) <= room_mm), grids[-1])
 
 
-def _most_lines(result: Result, fuses: tuple[Device, ...]) -> dict[int, int]:
+def _most_lines(result: Sized, fuses: tuple[Device, ...]) -> dict[int, int]:
     """Columns of fuses -> lines that the longest list of what one feeds takes."""
     lists = [", ".join(_feeds(result, fuse)) for fuse in fuses]
     wide = SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM
@@ -227,12 +229,12 @@ def _cell(
     )
 
 
-def load_names(result: Result, loads: tuple[str, ...]) -> str:
+def load_names(result: Sized, loads: tuple[str, ...]) -> str:
     """Titles of the devices that hold the loads, each once; a relay's coil says so."""
     return ", ".join(_load_names(result, loads))
 
 
-def _load_names(result: Result, loads: tuple[str, ...]) -> list[str]:
+def _load_names(result: Sized, loads: tuple[str, ...]) -> list[str]:
     names: list[str] = []
     for device in result.vehicle.devices.values():
         held = [load for load in device.loads if load.id in loads]
@@ -242,7 +244,7 @@ def _load_names(result: Result, loads: tuple[str, ...]) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def _feeds(result: Result, fuse: Device) -> list[str]:
+def _feeds(result: Sized, fuse: Device) -> list[str]:
     """Names of what a fuse feeds."""
     sizing = result.sizing.fuses.get(fuse.id)
     return (_load_names(result, sizing.feeds) if sizing else []) or ["feeds nothing yet"]
@@ -259,7 +261,7 @@ def listed(names: list[str], room: float, lines: int, before: str = "") -> list[
     return wrapped(before + ", ".join(names), SMALL_MM, room, lines)
 
 
-def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: int) -> None:
+def _fuse_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, lines: int) -> None:
     canvas.rect(cell, 0.35, class_="fuse")
     sizing = result.sizing.fuses.get(fuse.id)
     rating = sizing.rating_a if sizing else 0.0
@@ -286,7 +288,7 @@ def _fuse_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, lines: i
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM - 0.1, line)
 
 
-def _bare_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, _lines: int) -> None:
+def _bare_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, _lines: int) -> None:
     """Rating on the body colour and the name, on one line."""
     canvas.rect(cell, 0.25, class_="fuse")
     sizing = result.sizing.fuses.get(fuse.id)
@@ -300,7 +302,7 @@ def _bare_cell(canvas: Canvas, result: Result, cell: Box, fuse: Device, _lines: 
     canvas.text(body.right + 0.8, base, name, bold=True)
 
 
-def _others(result: Result, pin: str) -> list[str]:
+def _others(result: Sized, pin: str) -> list[str]:
     """What a pin is joined to: the other pins of its circuits."""
     circuits = result.vehicle.circuits
     joined: list[str] = []
@@ -309,7 +311,7 @@ def _others(result: Result, pin: str) -> list[str]:
     return list(dict.fromkeys(joined)) or ["–"]
 
 
-def _relay_cell(canvas: Canvas, result: Result, cell: Box, relay: Device, lines: int) -> None:
+def _relay_cell(canvas: Canvas, result: Sized, cell: Box, relay: Device, lines: int) -> None:
     """DIN 72552 terminals as they sit in the socket, and what each is joined to."""
     canvas.rect(cell, 0.35, class_="relay")
     names: list[str] = [p.name for p in relay.pins]

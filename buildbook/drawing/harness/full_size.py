@@ -25,7 +25,7 @@ from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.clear import Point, crosses
 from buildbook.drawing.shared.lettering import label_box
 from buildbook.drawing.shared.model import Drawing
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
 RULE_MM = 100.0
@@ -51,7 +51,7 @@ class FullSize:
     """Boxes on the board that hold every mark and letter."""
 
 
-def full_size(result: Result, harness: str) -> FullSize:
+def full_size(result: Sized, harness: str) -> FullSize:
     """One harness 1 : 1 on its whole board, to lie under the work."""
     formboard = formboard_of(result, harness)
     canvas = Canvas(formboard.board.w, formboard.board.h)

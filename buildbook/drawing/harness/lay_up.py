@@ -15,13 +15,14 @@ from buildbook.drawing.harness.section import (
     lay_words,
     layers_of,
 )
+from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.harness.breakout_order import root_of
 from buildbook.harness.finishing import FinishedRun
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 
 HEAD_MM = 7.0
 CELL_MM = 56.0
@@ -32,7 +33,7 @@ SHEET_MM = 125.0
 """Height that a sheet of several keeps to where it can, so that two go on a page."""
 
 
-def changes(result: Result, harness: str) -> tuple[FinishedRun, ...]:
+def changes(result: Sized, harness: str) -> tuple[FinishedRun, ...]:
     """Twisted pieces of a harness whose lay-up is not drawn yet: those of two strands and more.
 
     The fullest run has a drawing of its own.
@@ -47,7 +48,7 @@ def changes(result: Result, harness: str) -> tuple[FinishedRun, ...]:
     return tuple(found)
 
 
-def laid_alike(result: Result, piece: FinishedRun) -> tuple[str, ...]:
+def laid_alike(result: Sized, piece: FinishedRun) -> tuple[str, ...]:
     """Runs of a harness through which the same strands go on as they are."""
     found = result.finished_runs.values()
     return tuple(p.run for p in found if p.harness == piece.harness and p.lay_up == piece.lay_up)
@@ -63,7 +64,7 @@ class _Cell:
     height: float
 
 
-def lay_up_sheets(result: Result, harness: str) -> tuple[Drawing, ...]:
+def lay_up_sheets(result: Sized, harness: str) -> tuple[Drawing, ...]:
     """Sections of every twisted piece at which the lay-up changes, as many as go on a page."""
     cut = [(piece, cut_through(result, piece)) for piece in changes(result, harness)]
     if not cut:
@@ -99,7 +100,7 @@ def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
 
 
 def _sheet(
-    result: Result, harness: str, page: list[list[_Cell]], scale: float, number: int
+    result: Sized, harness: str, page: list[list[_Cell]], scale: float, number: int
 ) -> Drawing:
     height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
     name, title = f"lay-up-{harness}-{number}", f"{harness} harness: where the lay-up changes"
@@ -118,13 +119,13 @@ def _sheet(
     return canvas.drawing(name, f"{harness} harness: lay-up, {number}")
 
 
-def _root(result: Result, harness: str) -> str:
+def _root(result: Sized, harness: str) -> str:
     runs = [run for run in result.vehicle.runs if run.harness == harness]
     return root_of(runs, (w for w in result.harness.wires.values() if w.harness == harness))
 
 
 def _draw_cell(
-    canvas: Canvas, result: Result, cell: _Cell, left: float, top: float, scale: float
+    canvas: Canvas, result: Sized, cell: _Cell, left: float, top: float, scale: float
 ) -> None:
     piece, room = cell.piece, cell.width - 3
     title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
@@ -138,7 +139,7 @@ def _draw_cell(
     _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})
 
 
-def lay_ups(result: Result) -> dict[str, tuple[Drawing, ...]]:
+def lay_ups(result: Sized) -> BySubject:
     """Harness -> its sheets of sections, for every harness that is twisted."""
-    found = {h: lay_up_sheets(result, h) for h in result.vehicle.description.rope}
-    return {harness: sheets for harness, sheets in found.items() if sheets}
+    found = [h for h in result.vehicle.description.rope if changes(result, h)]
+    return BySubject(found, lambda harness: lay_up_sheets(result, harness))

@@ -9,13 +9,14 @@ from buildbook.drawing.harness.label_placing import Label, label_all, label_most
 from buildbook.drawing.harness.labels import point_labels, run_labels, splice_labels
 from buildbook.drawing.harness.plot import Plot, draw_harness, formboard_of, keep_line, runs_of
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.clear import Point
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import Title, frame, inside
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
 MARGINS_MM = ((10.0, 8.0), (20.0, 10.0), (30.0, 11.0))
@@ -25,7 +26,7 @@ SHEET_STEPS = 9
 """Sheet sizes tried, each twice the area of the one before."""
 
 
-def layout(result: Result, harness: str) -> Drawing:
+def layout(result: Sized, harness: str) -> Drawing:
     """One harness's layout on the smallest framed sheet that holds it.
 
     Sheets grow by a step of the A series, sqrt(2), until every label has a place in some order;
@@ -51,13 +52,13 @@ def _labels(plot: Plot) -> tuple[Label, ...]:
     return (*run_labels(plot), *splice_labels(plot), *point_labels(plot))
 
 
-def _title(result: Result, harness: str) -> str:
+def _title(result: Sized, harness: str) -> str:
     title = result.vehicle.description.rope[harness].title
     return f"{title or harness + ' harness'}: layout"
 
 
 def _unlabelled(
-    result: Result,
+    result: Sized,
     harness: str,
     formboard: Formboard,
     size: tuple[float, float],
@@ -128,6 +129,7 @@ def _notes(plot: Plot) -> None:
         plot.canvas.text(plot.area.x, y, fitted(line, SMALL_MM, 76))
 
 
-def layouts(result: Result) -> dict[str, Drawing]:
+def layouts(result: Sized) -> BySubject:
     """Harness -> its layout to scale."""
-    return {h: layout(result, h) for h in result.vehicle.description.rope if runs_of(result, h)}
+    found = [h for h in result.vehicle.description.rope if runs_of(result, h)]
+    return BySubject(found, lambda harness: (layout(result, harness),))

@@ -13,7 +13,7 @@ from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.clear import Point
 from buildbook.drawing.shared.lettering import SMALL_MM
 from buildbook.harness.model import Splice
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
 FULL_TEXT_MM = 5.0
@@ -34,7 +34,7 @@ class Plot:
 
     canvas: Canvas
     formboard: Formboard
-    result: Result
+    result: Sized
     harness: str
     runs: tuple[Run, ...]
     scale: float
@@ -73,11 +73,11 @@ class Plot:
         return {p for p in met if met.count(p) == 1}
 
 
-def runs_of(result: Result, harness: str) -> tuple[Run, ...]:
+def runs_of(result: Sized, harness: str) -> tuple[Run, ...]:
     return tuple(run for run in result.vehicle.runs if run.harness == harness)
 
 
-def formboard_of(result: Result, harness: str) -> Formboard:
+def formboard_of(result: Sized, harness: str) -> Formboard:
     """One harness on the author's board."""
     wide, high = result.vehicle.description.vehicle.board
     return lay_on_board(runs_of(result, harness), (wide * 1000, high * 1000))

@@ -9,7 +9,7 @@ from itertools import pairwise
 import networkx
 
 from buildbook.harness.datum import datum_of
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
 
@@ -83,7 +83,7 @@ def _reach(graph: networkx.Graph[str], trunk: tuple[str, ...]) -> dict[str, floa
     return found
 
 
-def fixtures(result: Result, harness: str) -> dict[str, list[str]]:
+def fixtures(result: Sized, harness: str) -> dict[str, list[str]]:
     """Point -> devices and pass-throughs that wires of the harness end at there."""
     found: dict[str, list[str]] = {}
     for wire in result.harness.wires.values():

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, label_box, text_width_mm
 from buildbook.drawing.shared.model import Drawing
@@ -17,8 +18,8 @@ from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.layup import Layer, Spot, Strand, spots
 from buildbook.harness.model import Wire
 from buildbook.harness.packing import pack
-from buildbook.result import Result
 from buildbook.sizing.finished_runs import outside_mm
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
 WIDTH_MM = 170.0
@@ -58,7 +59,7 @@ class Section:
         return max((text_width_mm(d.wire, SMALL_MM) + 0.5) / (2 * d.r) for d in self.wires)
 
 
-def cut_through(result: Result, piece: FinishedRun) -> Section:
+def cut_through(result: Sized, piece: FinishedRun) -> Section:
     """The circles of one piece, at the true diameters of its wires."""
     od = outside_mm(result.vehicle, result.sizing)
     if piece.lay_up:
@@ -91,7 +92,7 @@ def _cores(spot: Spot, strand: Strand, od: dict[str, float]) -> list[Disc]:
     ]
 
 
-def fullest_run(result: Result, harness: str) -> Run | None:
+def fullest_run(result: Sized, harness: str) -> Run | None:
     """The run of a harness with the most wires; the first of equals."""
     bundles = result.harness.bundles
     runs = [r for r in result.vehicle.runs if r.harness == harness and r.id in bundles]
@@ -124,7 +125,7 @@ class Plan:
     columns: int
 
 
-def key_entries(result: Result, wires: list[Wire], layers: dict[str, str]) -> tuple[Entry, ...]:
+def key_entries(result: Sized, wires: list[Wire], layers: dict[str, str]) -> tuple[Entry, ...]:
     """A row for every wire; over `LISTED` wires one for every colour and size, fullest first."""
     each = [Entry((w.id,), w.colour, _size(result, w.id), layers.get(w.id, "")) for w in wires]
     if len(wires) <= LISTED:
@@ -136,7 +137,7 @@ def key_entries(result: Result, wires: list[Wire], layers: dict[str, str]) -> tu
     return tuple(Entry(tuple(held), colour, size) for (colour, size), held in order)
 
 
-def _size(result: Result, wire: str) -> str:
+def _size(result: Sized, wire: str) -> str:
     return result.sizing.wires[wire].label.replace("mm2", "mm²")
 
 
@@ -175,7 +176,7 @@ def _plan(entries: int, wires: int, radius: float, scale: float) -> Plan:
     return Plan(WIDTH_MM, top + rows * ROW_MM + 2, across, 1.0, top, rows, columns)
 
 
-def section(result: Result, run: Run) -> Drawing:
+def section(result: Sized, run: Run) -> Drawing:
     """The section of one run with its key and outside diameter."""
     piece = result.finished_runs[run.id]
     seen = cut_through(result, piece)
@@ -212,7 +213,7 @@ def _scale_words(scale: float) -> str:
 
 def _draw(
     canvas: Canvas,
-    result: Result,
+    result: Sized,
     seen: Section,
     middle: tuple[float, float],
     scale: float,
@@ -319,7 +320,8 @@ def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan, named: bool) ->
     canvas.block(Box(left, top, canvas.width - left, plan.rows * ROW_MM))
 
 
-def sections(result: Result) -> dict[str, Drawing]:
+def sections(result: Sized) -> BySubject:
     """Harness -> section of its fullest run."""
     found = {h: fullest_run(result, h) for h in result.vehicle.description.rope}
-    return {h: section(result, run) for h, run in found.items() if run}
+    runs = {harness: run for harness, run in found.items() if run}
+    return BySubject(runs, lambda harness: (section(result, runs[harness]),))

@@ -11,7 +11,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
 from buildbook.harness.bus import BusLine, bus_line
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 from buildbook.vehicle.model import Load
 
@@ -60,7 +60,7 @@ class Slot:
     """None where the pin lies on the line."""
 
 
-def buses(result: Result) -> tuple[Bus, ...]:
+def buses(result: Sized) -> tuple[Bus, ...]:
     """Every CAN pair of the vehicle, in the order of its cables."""
     found = []
     for name, high, low in can_pairs(result.vehicle):
@@ -83,7 +83,7 @@ def buses(result: Result) -> tuple[Bus, ...]:
     return tuple(found)
 
 
-def bus_maps(result: Result) -> dict[str, tuple[Drawing, ...]]:
+def bus_maps(result: Sized) -> dict[str, tuple[Drawing, ...]]:
     """System of its high wire -> a drawing of each bus, of a long one several."""
     found: dict[str, tuple[Drawing, ...]] = {}
     for n, bus in enumerate(buses(result), 1):
@@ -112,7 +112,7 @@ def metres(value: float) -> str:
     return f"{value:.2f} m"
 
 
-def _maps(result: Result, bus: Bus, number: int) -> list[Drawing]:
+def _maps(result: Sized, bus: Bus, number: int) -> list[Drawing]:
     slots = slots_of(bus)
     rows = [slots[n : n + ACROSS] for n in range(0, len(slots), ACROSS)]
     parts = [rows[n : n + MOST_ROWS] for n in range(0, len(rows), MOST_ROWS)]
@@ -123,7 +123,7 @@ def _maps(result: Result, bus: Bus, number: int) -> list[Drawing]:
 
 
 def _map(
-    result: Result, bus: Bus, rows: list[list[Slot]], name: str, part: int, parts: int
+    result: Sized, bus: Bus, rows: list[list[Slot]], name: str, part: int, parts: int
 ) -> Drawing:
     title = f"Bus topology: {bus.name}" + (f", part {part} of {parts}" if parts > 1 else "")
     canvas = figure(

@@ -11,7 +11,7 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, 
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import Title, frame
 from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 
 LINE_MM, GAP_MM, BETWEEN_MM = 3.3, 1.3, 3.5
 """A line of words; what a wire's row takes beside its words; between two ground points."""
@@ -57,7 +57,7 @@ class Block:
         return max(LEAST_MM, sum(row.high for row in self.rows))
 
 
-def ground_maps(result: Result) -> tuple[Drawing, ...]:
+def ground_maps(result: Sized) -> tuple[Drawing, ...]:
     """Sheets of every ground point; none for a vehicle without."""
     points = ground_points(result.vehicle, result.harness, result.solved)
     canvas = Canvas(*SHEET_MM)
@@ -68,7 +68,7 @@ def ground_maps(result: Result) -> tuple[Drawing, ...]:
     return tuple(_sheet(result, sheet, n, len(sheets)) for n, sheet in enumerate(sheets, 1))
 
 
-def _title(result: Result, number: int, count: int) -> Title:
+def _title(result: Sized, number: int, count: int) -> Title:
     vehicle = result.vehicle.description.vehicle
     return Title(
         vehicle.name,
@@ -138,7 +138,7 @@ def _columns(blocks: list[Block], room: float) -> list[list[Block]]:
     return columns
 
 
-def _sheet(result: Result, columns: list[list[Block]], number: int, count: int) -> Drawing:
+def _sheet(result: Sized, columns: list[list[Block]], number: int, count: int) -> Drawing:
     canvas = Canvas(*SHEET_MM)
     room = frame(canvas, _title(result, number, count))
     for n, line in enumerate(NOTE):
@@ -152,7 +152,7 @@ def _sheet(result: Result, columns: list[list[Block]], number: int, count: int) 
     return canvas.drawing(_name(number), "Ground map")
 
 
-def _draw(canvas: Canvas, result: Result, block: Block, box: Box) -> None:
+def _draw(canvas: Canvas, result: Sized, block: Block, box: Box) -> None:
     """Wires on the left, the stud's bar, and what the stud says of itself on the right."""
     bar = box.x + NAMES_MM + LABEL_MM + AMPS_MM + LEAD_MM
     y = box.y
@@ -169,7 +169,7 @@ def _draw(canvas: Canvas, result: Result, block: Block, box: Box) -> None:
     canvas.line([(bar, box.y + 2.5), (words.x, box.y + 2.5)], 0.35)
 
 
-def _draw_row(canvas: Canvas, result: Result, row: Row, x: float, y: float, bar: float) -> None:
+def _draw_row(canvas: Canvas, result: Sized, row: Row, x: float, y: float, bar: float) -> None:
     wire, sizing = result.harness.wires[row.wire.wire], result.sizing.wires.get(row.wire.wire)
     middle = y + row.high / 2
     for n, line in enumerate(row.lines):

@@ -14,7 +14,7 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted, label_box, wrap
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import Title, frame
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
 SCALES = (5, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200)
@@ -88,7 +88,7 @@ def what_is_there(devices: list[Device]) -> str:
     return ", ".join(names)
 
 
-def plans(result: Result) -> tuple[Drawing, ...]:
+def plans(result: Sized) -> tuple[Drawing, ...]:
     """The plan and, where the key does not go on its sheet, more sheets of key; none unasked."""
     plan = result.vehicle.description.plan
     if plan is None:
@@ -157,7 +157,7 @@ def _place(number: int, name: str, devices: list[Device], spot: Point) -> Place:
     return Place(number, name, *spot, marks or ("device",))
 
 
-def _framed(result: Result, number: int, sheets: int, scale: str) -> tuple[Canvas, Title, Box]:
+def _framed(result: Sized, number: int, sheets: int, scale: str) -> tuple[Canvas, Title, Box]:
     """A framed sheet, its title, and what is left to draw in."""
     vehicle = result.vehicle.description.vehicle
     canvas = Canvas(*SHEET_MM)
@@ -176,7 +176,7 @@ def _framed(result: Result, number: int, sheets: int, scale: str) -> tuple[Canva
 
 
 def _plan_sheet(
-    result: Result,
+    result: Sized,
     rows: list[tuple[str, str]],
     sheets: int,
     places: list[Place],
@@ -200,7 +200,7 @@ def _plan_sheet(
     return canvas.drawing(title.name, title.title)
 
 
-def _key_sheet(result: Result, rows: list[tuple[str, str]], number: int, sheets: int) -> Drawing:
+def _key_sheet(result: Sized, rows: list[tuple[str, str]], number: int, sheets: int) -> Drawing:
     """More of the key."""
     canvas, title, inner = _framed(result, number, sheets, "")
     _key(canvas, inner, rows, inner.y + 4)
@@ -294,7 +294,7 @@ def _on_curve(corners: list[Point], share: float) -> Point:
     return corners[0]
 
 
-def _draw_rope(canvas: Canvas, result: Result, outline: Outline) -> list[Segment]:
+def _draw_rope(canvas: Canvas, result: Sized, outline: Outline) -> list[Segment]:
     """Every run whose ends have places, straight; returns the lines."""
     there = outline.plan.places
     lines = [

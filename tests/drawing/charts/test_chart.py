@@ -22,7 +22,7 @@ def test_ticks_are_round_and_reach_the_largest_value():
 
 
 def test_demand_bars_are_in_proportion_to_what_the_loads_take(lapwing):
-    bars = [float(b.get("width")) for b in shapes(charging_chart(lapwing), "rect", "demand")]
+    bars = [float(b.get("width")) for b in shapes(*charging_chart(lapwing), "rect", "demand")]
     taken = [max(0, demand_a(s)) for s in lapwing.solved.meter.values()]
     per_a = max(bars) / max(taken)
     assert bars == pytest.approx([a * per_a for a in taken], abs=0.01)
@@ -40,14 +40,14 @@ def test_demand_is_the_sum_of_the_load_currents(lapwing):
 
 
 def test_balance_is_capability_less_demand(lapwing):
-    texts = {t.text for t in letterings(charging_chart(lapwing))}
+    texts = {t.text for t in letterings(*charging_chart(lapwing))}
     for solution in lapwing.solved.meter.values():
         left = round(solution.alternator_limit_a - demand_a(solution), 1) + 0.0
         assert f"balance {left:+.1f} A".replace("-", "−") in texts
 
 
 def test_fuse_chart_holds_every_fuse(lapwing):
-    drawing = fuse_chart(lapwing)
+    (drawing,) = fuse_chart(lapwing)
     assert lapwing.sizing.fuses.keys() <= {t.text for t in letterings(drawing)}
     loads = shapes(drawing, "rect", "load")
     for bar, fuse in zip(loads, lapwing.sizing.fuses.values(), strict=True):
@@ -58,7 +58,7 @@ def test_fuse_chart_holds_every_fuse(lapwing):
 def test_a_fuse_of_milliamps_says_so_in_milliamps(lapwing):
     small = {id_: f for id_, f in lapwing.sizing.fuses.items() if f.load_a < 0.05}
     assert small
-    words = [t.text for t in letterings(fuse_chart(lapwing))]
+    words = [t.text for t in letterings(*fuse_chart(lapwing))]
     assert not [w for w in words if w.startswith("0.0")]
     assert any(w.startswith(f"{f.load_a * 1000:.0f} mA of") for f in small.values() for w in words)
 
@@ -71,7 +71,7 @@ def test_fuse_chart_keeps_to_its_page_and_says_what_it_leaves_out(lapwing, count
         for n in range(count)
     }
     sizing = replace(lapwing.sizing, fuses=fuses)
-    drawing = fuse_chart(replace(lapwing, sizing=sizing))
+    (drawing,) = fuse_chart(replace(lapwing, sizing=sizing))
     assert drawing.width_mm <= 170 and drawing.height_mm <= 240
     assert faults(drawing) == []
     texts = {t.text for t in letterings(drawing)}
@@ -85,7 +85,7 @@ def test_fuse_chart_keeps_to_its_page_and_says_what_it_leaves_out(lapwing, count
 
 def test_costs_by_kind_system_and_harness_are_shown_to_one_scale_dearest_first(lapwing):
     bill = lapwing.bill
-    bars = [float(b.get("width")) for b in shapes(cost_chart(lapwing), "rect", "cost")]
+    bars = [float(b.get("width")) for b in shapes(*cost_chart(lapwing), "rect", "cost")]
     groups = (bill.by_kind, bill.by_system, bill.by_harness)
     costs = [float(c) for group in groups for c in sorted(group.values(), reverse=True)]
     assert bars == pytest.approx([c * bars[0] / costs[0] for c in costs], abs=0.02)
@@ -94,7 +94,7 @@ def test_costs_by_kind_system_and_harness_are_shown_to_one_scale_dearest_first(l
 def test_costs_of_many_systems_are_added_up_in_one_last_bar(lapwing):
     many = {f"system {n}": Decimal(100 - n) for n in range(40)}
     bill = replace(lapwing.bill, by_system=many, by_kind={}, by_harness={})
-    texts = [t.text for t in letterings(cost_chart(replace(lapwing, bill=bill)))]
+    texts = [t.text for t in letterings(*cost_chart(replace(lapwing, bill=bill)))]
     assert "27 more" in texts
     assert f"{sum(100 - n for n in range(13, 40))}.00" in texts
 
@@ -102,7 +102,7 @@ def test_costs_of_many_systems_are_added_up_in_one_last_bar(lapwing):
 @pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "lapwing"])
 def test_power_page_holds_every_fuse_and_every_fused_load(vehicle, request):
     result = request.getfixturevalue(vehicle)
-    texts = [t.text for t in letterings(power_diagram(result))]
+    texts = [t.text for t in letterings(*power_diagram(result))]
     assert not any("see the load table" in t for t in texts)
     for fuse in result.sizing.fuses.values():
         assert fuse.fuse in texts
@@ -113,7 +113,7 @@ def test_power_page_holds_every_fuse_and_every_fused_load(vehicle, request):
 
 
 def test_power_page_is_a_framed_sheet_with_its_state_in_the_title_block(lapwing):
-    drawing = power_diagram(lapwing)
+    (drawing,) = power_diagram(lapwing)
     assert (drawing.width_mm, drawing.height_mm) == SHEET_MM
     assert shapes(drawing, "rect", "frame") and shapes(drawing, "rect", "title-block")
     texts = [t.text for t in letterings(drawing)]
@@ -122,7 +122,7 @@ def test_power_page_is_a_framed_sheet_with_its_state_in_the_title_block(lapwing)
 
 def test_a_stage_that_nothing_stands_beside_is_named_in_full(lapwing):
     """'starter…' could be the starter or its solenoid."""
-    texts = [t.text for t in letterings(power_diagram(lapwing))]
+    texts = [t.text for t in letterings(*power_diagram(lapwing))]
     assert "starter-solenoid" in texts
     assert not any(t.endswith("…") for t in texts)
 

@@ -20,7 +20,7 @@ def test_fuses_stand_in_the_order_of_their_slots(lapwing):
 
 
 def test_panel_shows_every_fuse_and_relay_that_it_carries(lapwing):
-    for panel_id, drawing in panels(lapwing).items():
+    for panel_id, (drawing,) in panels(lapwing).items():
         texts = [t.text for t in letterings(drawing)]
         carried = [d for d in lapwing.vehicle.devices.values() if d.panel == panel_id]
         assert carried
@@ -30,7 +30,7 @@ def test_panel_shows_every_fuse_and_relay_that_it_carries(lapwing):
 
 
 def test_bar_is_as_long_as_load_against_rating(lapwing):
-    (drawing,) = panels(lapwing).values()
+    ((drawing,),) = panels(lapwing).values()
     (panel,) = lapwing.vehicle.all_of("panel")
     loads = [float(r.get("width")) for r in shapes(drawing, "rect", "load")]
     ratings = [float(r.get("width")) for r in shapes(drawing, "rect", "rating")]
@@ -41,7 +41,7 @@ def test_bar_is_as_long_as_load_against_rating(lapwing):
 
 
 def test_relay_terminals_carry_their_din_numbers(lapwing):
-    (drawing,) = panels(lapwing).values()
+    ((drawing,),) = panels(lapwing).values()
     texts = [t.text for t in letterings(drawing)]
     (panel,) = lapwing.vehicle.all_of("panel")
     relays = mounted(lapwing, panel, "relay")
@@ -61,7 +61,7 @@ def test_a_crowded_panel_still_overlaps_nothing_and_keeps_to_its_sheet(lapwing, 
     fuse = mounted(lapwing, panel, "fuse")[0]
     more = {f"F{n}x": replace(fuse, id=f"F{n}x") for n in range(count)}
     vehicle = replace(lapwing.vehicle, devices=lapwing.vehicle.devices | more)
-    (drawing,) = panels(replace(lapwing, vehicle=vehicle)).values()
+    ((drawing,),) = panels(replace(lapwing, vehicle=vehicle)).values()
     assert faults(drawing) == []
     assert drawing.width_mm <= 267 and drawing.height_mm <= 180
     assert more.keys() <= {t.text.split(",")[0] for t in letterings(drawing)}
@@ -70,12 +70,12 @@ def test_a_crowded_panel_still_overlaps_nothing_and_keeps_to_its_sheet(lapwing, 
 
 @pytest.mark.parametrize("vehicle", ["motorcycle", "lapwing"])
 def test_what_a_fuse_feeds_is_never_cut_within_a_name(vehicle, request):
-    for drawing in panels(request.getfixturevalue(vehicle)).values():
+    for (drawing,) in panels(request.getfixturevalue(vehicle)).values():
         assert [t.text for t in letterings(drawing) if t.text.endswith("…")] == []
 
 
 def test_a_half_empty_panel_names_everything_that_its_fuses_feed(motorcycle):
-    (drawing,) = panels(motorcycle).values()
+    ((drawing,),) = panels(motorcycle).values()
     assert not any(re.search(r"\d+ more$", t.text) for t in letterings(drawing))
 
 

@@ -12,7 +12,7 @@ import pytest
 from buildbook.drawing.harness import layout as layout_room
 from buildbook.drawing.harness.board import BEND_MM, lay_on_board, line_mm, part_of, walk
 from buildbook.drawing.harness.full_size import full_size
-from buildbook.drawing.harness.layout import layout
+from buildbook.drawing.harness.layout import layout, layouts
 from buildbook.drawing.harness.rope_tree import fixtures, rope_tree
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.problem import Where
@@ -20,7 +20,9 @@ from buildbook.vehicle.model import Run
 from tests.drawing.legible import bounds
 from tests.drawing.reading import faults, letterings, points, shapes
 from tests.drawing.svg import scene
-from tests.once import drawings_of
+from tests.once import once
+
+layouts_of = once(layouts)
 
 BOARD = (2400.0, 1200.0)
 
@@ -143,7 +145,7 @@ def test_the_same_rope_lies_the_same():
 @pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "lapwing"])
 def test_every_run_is_to_scale_with_its_length_beside_it(vehicle, request):
     result = request.getfixturevalue(vehicle)
-    for harness, drawing in drawings_of(result).layouts.items():
+    for harness, (drawing,) in layouts_of(result).items():
         scale, runs = scale_of(drawing), runs_of(result, harness)
         texts = [t.text for t in letterings(drawing)]
         lines = shapes(drawing, "polyline", "run")
@@ -156,12 +158,12 @@ def test_every_run_is_to_scale_with_its_length_beside_it(vehicle, request):
 
 def test_points_say_how_far_from_the_datum_they_are(lapwing):
     """Read off the tape: panel to C1 350 mm, C1 to C2 520 mm, C2 to the display 380 mm."""
-    texts = [t.text for t in letterings(drawings_of(lapwing).layouts["cabin"])]
+    texts = [t.text for t in letterings(*layouts_of(lapwing)["cabin"])]
     assert {"datum, 0", "at 350", "at 870", "at 1250"} <= set(texts)
 
 
 def test_estimated_runs_are_dashed_and_say_so(lapwing):
-    for harness, drawing in drawings_of(lapwing).layouts.items():
+    for harness, (drawing,) in layouts_of(lapwing).items():
         estimated = sum(r.estimated for r in runs_of(lapwing, harness))
         dashed = [e for e in shapes(drawing, "polyline", "run") if e.get("stroke-dasharray")]
         said = [t for t in letterings(drawing) if t.text.endswith(" est.")]
@@ -172,13 +174,13 @@ def test_estimated_runs_are_dashed_and_say_so(lapwing):
 
 
 def test_every_clamp_is_a_stroke(lapwing):
-    for harness, drawing in drawings_of(lapwing).layouts.items():
+    for harness, (drawing,) in layouts_of(lapwing).items():
         clamps = sum(r.clamps for r in runs_of(lapwing, harness))
         assert len(shapes(drawing, "polyline", "clamp")) == clamps
 
 
 def test_points_splices_and_fixtures_are_named(lapwing):
-    for harness, drawing in drawings_of(lapwing).layouts.items():
+    for harness, (drawing,) in layouts_of(lapwing).items():
         words = " ".join(t.text for t in letterings(drawing)).replace(",", " ").split()
         ends = {p for r in runs_of(lapwing, harness) for p in (r.from_point, r.to_point)}
         assert ends <= set(words)
@@ -242,7 +244,7 @@ def test_a_sheet_grows_where_the_labels_find_no_room(two_wire, monkeypatch):
 def test_leaders_of_the_example_hardly_cross_any_rope_and_never_each_other(lapwing):
     """23 before leaders looked for a way round."""
     across = []
-    for drawing in drawings_of(lapwing).layouts.values():
+    for drawing in [d for (d,) in layouts_of(lapwing).values()]:
         drawn = scene(drawing.svg).strokes
         leaders = [s for s in drawn if "leader" in s.at.classes]
         ropes = [s for s in drawn if s.at.classes & {"run", "board"}]
@@ -269,6 +271,6 @@ def test_a_splice_at_a_breakout_leaves_its_ring_to_be_seen(lapwing):
 
 def test_a_layout_uses_the_width_of_its_sheet(lapwing):
     """2310 mm of rope go on 267 mm of paper at 1 : 10."""
-    drawn = drawings_of(lapwing).layouts
-    assert scale_of(drawn["cabin"]) == 10
-    assert scale_of(drawn["rear"]) == 8
+    drawn = layouts_of(lapwing)
+    assert scale_of(*drawn["cabin"]) == 10
+    assert scale_of(*drawn["rear"]) == 8

@@ -15,7 +15,7 @@ from tests.drawing.reading import faults, letterings, shapes
 
 
 def test_section_draws_every_wire_of_the_fullest_run_at_one_scale(lapwing):
-    for harness, drawing in sections(lapwing).items():
+    for harness, (drawing,) in sections(lapwing).items():
         run = fullest_run(lapwing, harness)
         ids = lapwing.harness.bundles[run.id].wires
         drawn = sorted(float(c.get("r")) for c in shapes(drawing, "circle", "wire"))
@@ -26,7 +26,7 @@ def test_section_draws_every_wire_of_the_fullest_run_at_one_scale(lapwing):
 
 
 def test_key_names_every_wire_with_its_colour_and_size(lapwing):
-    for harness, drawing in sections(lapwing).items():
+    for harness, (drawing,) in sections(lapwing).items():
         texts = {t.text for t in letterings(drawing)}
         for wire_id in lapwing.harness.bundles[fullest_run(lapwing, harness).id].wires:
             assert {wire_id, lapwing.harness.wires[wire_id].colour} <= texts
@@ -80,7 +80,7 @@ def test_crowded_section_counts_the_wires_of_each_colour_and_size(lapwing):
 
 
 def test_every_wire_of_every_section_bears_its_name(lapwing):
-    for harness, drawing in sections(lapwing).items():
+    for harness, (drawing,) in sections(lapwing).items():
         piece = lapwing.finished_runs[fullest_run(lapwing, harness).id]
         named = sorted(t.text for t in letterings(drawing) if t.text in piece.wires)
         # once inside the wire, once in the key
@@ -146,7 +146,7 @@ def test_fillers_and_layers_are_said_where_a_lay_up_is_drawn(lapwing):
 
 
 def test_every_section_says_its_scale_revision_and_page(lapwing):
-    sheets = [*sections(lapwing).values(), *lay_ups(lapwing)["engine"]]
+    sheets = [*(d for (d,) in sections(lapwing).values()), *lay_ups(lapwing)["engine"]]
     for sheet in sheets:
         words = " ".join(t.text for t in letterings(sheet))
         assert f"revision {lapwing.vehicle.description.vehicle.revision}" in words

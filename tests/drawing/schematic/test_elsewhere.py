@@ -131,7 +131,7 @@ def test_a_bus_bar_leads_to_the_page_of_its_fuses(lapwing) -> None:
     places = [n for n, t in enumerate(found) if t.text == "fuses"]
     assert len(places) == 2, "panel.B and panel.I"
     assert {found[n + 1].at.said("data-sheet") for n in places} == {"panel-panel"}
-    assert "panel-panel" in {drawing.name for drawing in panels(lapwing).values()}
+    assert "panel-panel" in {drawing.name for (drawing,) in panels(lapwing).values()}
 
 
 def test_a_sensor_split_over_sheets_says_where_its_other_pins_are(lapwing) -> None:
