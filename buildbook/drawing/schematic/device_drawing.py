@@ -86,7 +86,12 @@ def draw_device(
                 canvas.line(ends, symbols.STROKE_MM, into=into)
     _draw_bars(canvas, into, inner, joined)
     start = max(inner.edge[True], middle - LINE_SPACING_MM * lines_beside(element) / 2 - 0.3)
-    write_caption(canvas, element, last + 5.0, start, "start")
+    _write_beside(canvas, element, last + 5.0, start)
+
+
+def _write_beside(canvas: Canvas, element: Element, x: float, y: float) -> None:
+    """The caption, and below it where a block is supplied and its other pins are drawn."""
+    write_caption(canvas, element, x, y, "start")
     others = [
         (words, element.drawn_at[pin])
         for pin, words in other_pins(element).items()
@@ -95,16 +100,10 @@ def draw_device(
     for n, (word, (drawing, zone)) in enumerate(
         [*element.supplied_at, *others], len(element.caption)
     ):
-        line = start + 2.3 + n * LINE_SPACING_MM
-        said = canvas.text(last + 5.0, line, word, SMALL_MM, class_="away")
-        canvas.reference(
-            last + 5.8 + said.w,
-            line,
-            drawing,
-            zone,
-            drawing.removeprefix("schematic-"),
-            class_="away",
-        )
+        line = y + 2.3 + n * LINE_SPACING_MM
+        said = canvas.text(x, line, word, SMALL_MM, class_="away")
+        words = drawing.removeprefix("schematic-")
+        canvas.reference(x + 0.8 + said.w, line, drawing, zone, words, class_="away")
 
 
 def _write_uses(

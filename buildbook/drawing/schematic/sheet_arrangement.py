@@ -257,7 +257,9 @@ class SheetArrangement:
         """The groups of a sheet, drawn as widely as all of them still go on it.
 
         Where there is room, blocks say where they are fed, and what their pins are for; sooner
-        than a crossing is added, they say less.
+        than a crossing is added, they say less. What goes on the sheet with none of `SPREADS`
+        stays where it was packed, with blocks that say least. A single element wider than the
+        sheet would leave it there: MOST_PINS, MOST_COLUMNS and MOST_WIRES keep them narrower.
         """
         groups = [placed.group for placed in packed]
         blocks = [
