@@ -9,7 +9,6 @@ from decimal import Decimal
 import pytest
 
 from buildbook.book.chapters.parts import chapters
-from buildbook.book.drawings import Drawings
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
 from buildbook.commands.bill_text import bill_text
@@ -21,6 +20,7 @@ from buildbook.parts.cutting_plans import cutting_plan
 from buildbook.parts.cutting_stock import best_cutting
 from buildbook.parts.model import Need, PieceToCut
 from tests.checks import minimal as m
+from tests.once import undrawn
 from tests.parts.test_choose_offers import cost
 from tests.parts.test_cutting_stock import least_reels, new_reels
 
@@ -121,7 +121,7 @@ def told(result, gap: float | None, fewest: bool) -> tuple[str, str]:
     plan = cutting_plan(cut_need(1.0), "r", "Reel", 5.0, False, ())
     bill = replace(result.bill, gap=gap, plans=(replace(plan, fewest=fewest),))
     result = replace(result, bill=bill)
-    (chapter,) = chapters(result, Drawings())
+    (chapter,) = chapters(result, undrawn(result))
     html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
     return tuple(" ".join(text.split()) for text in (bill_text(result, "text"), html))
 
