@@ -29,7 +29,8 @@ def alternator_chart(result: Assessed) -> Sheets:
     if result.vehicle.description.supply.alternator is None:
         return ()
     curve = alternator_curve(result.vehicle)
-    states = [b for b in result.supply.balances if b.demand_a > 0.05][:MOST_STATES]
+    drawing = [b for b in result.supply.balances if b.demand_a > 0.05]
+    states, further = drawing[:MOST_STATES], drawing[MOST_STATES:]
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
     most = max([amps for _, amps in curve] + [b.demand_a for b in states if b.limit_a > 0])
     across, up = ticks_to(fastest), ticks_to(most)
@@ -41,6 +42,7 @@ def alternator_chart(result: Assessed) -> Sheets:
         "Alternator against engine speed",
         "every state",
     )
+    canvas.left_out += [f"state {balance.state}" for balance in further]
     canvas.text(2, 4.2, "Alternator: what it can give, what each state takes", NORMAL_MM, bold=True)
     canvas.text(
         2,

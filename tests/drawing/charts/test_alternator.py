@@ -46,4 +46,6 @@ def test_many_states_keep_to_the_page(lapwing):
     supply = replace(lapwing.supply, balances=many)
     (drawing,) = alternator_chart(replace(lapwing, supply=supply))
     assert drawing.height_mm <= 240
+    assert {f"state state {n}" for n in range(41, 80)} <= set(drawing.left_out)
+    assert "state state 40" not in drawing.left_out
     assert faults(drawing) == []
