@@ -11,7 +11,7 @@ from buildbook.cli import SELDOM
 from buildbook.files.starter import write_starter
 from buildbook.pipeline import work_out
 from buildbook.result import Result
-from tests.together import put_together
+from tests.together import group_of, place_of
 
 gc.set_threshold(SELDOM)
 
@@ -19,10 +19,21 @@ TESTS = Path(__file__).parent
 EXAMPLE = TESTS.parent / "example_vehicle"
 
 
-@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Share the tests out by what they have in common, before the workers read the groups."""
-    put_together(items)
+    """Bring what takes longest to the front."""
+    items.sort(key=lambda item: place_of(item.nodeid))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Give each group of tests to one worker, in the order in which they stand."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class Together(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            return group_of(nodeid)
+
+    return Together(config, log)
 
 
 def result_of(folder: Path) -> Result:
