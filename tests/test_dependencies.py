@@ -76,7 +76,7 @@ def test_what_the_tests_import_is_declared():
 
 
 def test_what_is_declared_for_the_tests_is_imported_or_called():
-    assert TEST - distributions("tests") == {*COMMANDS, *STUBS, "pytest-xdist"}
+    assert TEST - distributions("tests") == {*COMMANDS, *STUBS}
     run = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
     assert {command for command in COMMANDS if f"/bin/{command} " in run} == COMMANDS
     assert set(STUBS.values()) <= packages("buildbook")
