@@ -10,7 +10,7 @@ from buildbook.calc.groups import WIRES, Alike, groups_table, read_groups
 from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Table, Working
 from buildbook.calc.reading import quantity
 from buildbook.calc.wire_inputs import FAMILY
-from buildbook.harness.layup import LAY_TIMES, Layer, Strand, lay_up, take_up
+from buildbook.harness.lay_up import LAY_TIMES, Layer, Strand, lay_up, take_up
 
 LENGTH = Input(
     "length", quantity("m", above=0.0), "the length of the twisted harness, such as 5 ft", "1 m"

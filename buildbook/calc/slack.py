@@ -21,7 +21,7 @@ from buildbook.harness.cut_length import (
     moving_slack_m,
     termination,
 )
-from buildbook.harness.layup import LAY_TIMES
+from buildbook.harness.lay_up import LAY_TIMES
 from buildbook.harness.model import Addend
 
 SPLICE, CAP = "splice", "cap"

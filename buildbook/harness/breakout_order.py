@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import networkx as nx
 
-from buildbook.harness.layup import Strand
+from buildbook.harness.lay_up import Strand
 from buildbook.harness.model import Wire
 from buildbook.vehicle.model import Run
 

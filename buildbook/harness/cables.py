@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from buildbook.harness.bundles import bundle_diameter_mm
-from buildbook.harness.layup import Strand
+from buildbook.harness.lay_up import Strand
 from buildbook.harness.model import Wire
 
 SHIELD_MM = 0.3

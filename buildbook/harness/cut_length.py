@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from buildbook.catalogue.load import contact_families
 from buildbook.catalogue.model import ContactFamily
-from buildbook.harness.layup import LAY_TIMES, take_up
+from buildbook.harness.lay_up import LAY_TIMES, take_up
 from buildbook.harness.model import Addend, End
 from buildbook.vehicle.model import Run, Vehicle
 

@@ -13,7 +13,7 @@ from buildbook.harness.as_built import harness_as_built
 from buildbook.harness.breakout_order import from_the_middle, root_of, stays
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.cables import strands
-from buildbook.harness.layup import LayUp, Strand, lay_up, take_up
+from buildbook.harness.lay_up import LayUp, Strand, lay_up, take_up
 from buildbook.harness.model import Addend, Harness
 from buildbook.harness.packing import Packing, pack
 from buildbook.harness.sleeves import (

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.model import Solution
 from buildbook.harness.model import Harness
 from buildbook.sizing.fuse_rating import (
     behind_a,
@@ -33,7 +33,7 @@ from buildbook.sizing.overcurrent import largest_fuse, outlasts
 from buildbook.sizing.rated_parts import rated_parts
 from buildbook.sizing.resistance import joints_ohm
 from buildbook.sizing.short_circuit_withstand import k_factor, withstand_s
-from buildbook.sizing.voltage_drop import WorstPath, worst_paths
+from buildbook.sizing.voltage_drop import WorstPath, largest_drop, worst_paths
 from buildbook.sizing.wire_size import SizeByLimit, fuses_before, near_short_a
 from buildbook.vehicle.model import Vehicle
 
@@ -168,7 +168,7 @@ def _wire(facts: WireFacts, loading: Loading, chosen: Chosen) -> WireSizing:
     wire = installation.wire.id
     demand, needs = loading.wire_loads[wire], chosen.needs[wire]
     pinned = installation.pinned is not None
-    drop_v, drop_a, state = _largest_drop(loading.solved, installation)
+    drop_v, drop_a, state = largest_drop(loading.solved, installation)
     return WireSizing(
         wire,
         candidate.family.id,
@@ -186,17 +186,6 @@ def _wire(facts: WireFacts, loading: Loading, chosen: Chosen) -> WireSizing:
         pinned,
         replace(_working(facts, near_short_a(loading, installation)), drop_a=drop_a, state=state),
     )
-
-
-def _largest_drop(solved: Solved, installation: Installation) -> tuple[float, float, str]:
-    """The most that a wire loses in any state, the current that does it, and the state."""
-    wire, found = installation.wire, (0.0, 0.0, "")
-    for state, heating in solved.heating.items():
-        for solution in (heating, solved.meter[state]):
-            volts = abs(solution.across(wire.a.node, wire.b.node))
-            if volts > found[0]:
-                found = (volts, abs(solution.current_a[f"wire:{wire.id}"]), state)
-    return found
 
 
 def _working(facts: WireFacts, near_a: float) -> WireWorking:

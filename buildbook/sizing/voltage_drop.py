@@ -1,4 +1,4 @@
-"""Voltage drop: enlarges the wires of a path until each load has what it is allowed."""
+"""Voltage drop: what a wire loses, and wires enlarged until each load has what it is allowed."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from buildbook.electrical.model import Solved
 from buildbook.sizing.current_path import LoadPath
 from buildbook.sizing.installation import Installation
 from buildbook.sizing.resistance import joints_ohm
@@ -47,6 +48,20 @@ class SizableWire:
 
     def drop_v(self, per_metre_v: float) -> float:
         return self.per_metre_v(self.at(per_metre_v)) * self.installation.wire.cut_m
+
+
+def largest_drop(solved: Solved, installation: Installation) -> tuple[float, float, str]:
+    """The most that a wire loses in any state, V, the current that does it, A, and the state.
+
+    Read off the solved network: this is what the book prints.
+    """
+    wire, found = installation.wire, (0.0, 0.0, "")
+    for state, heating in solved.heating.items():
+        for solution in (heating, solved.meter[state]):
+            volts = abs(solution.across(wire.a.node, wire.b.node))
+            if volts > found[0]:
+                found = (volts, abs(solution.current_a[f"wire:{wire.id}"]), state)
+    return found
 
 
 def wire_drop_v(installation: Installation, size: int, current_a: float, ratio: float) -> float:

@@ -13,7 +13,7 @@ from buildbook.checks.rules import bend_tight
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.cables import cable_mm
 from buildbook.harness.finishing import FinishedRun, connector_boots, finish_runs
-from buildbook.harness.layup import Strand, lay_up
+from buildbook.harness.lay_up import Strand, lay_up
 from buildbook.harness.model import Bundle, Harness
 from buildbook.harness.sleeves import (
     cover_kg_per_m,

@@ -15,7 +15,7 @@ from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.drawing.shared.wire import swatch
 from buildbook.figures import counted
 from buildbook.harness.finishing import FinishedRun
-from buildbook.harness.layup import Layer, Spot, Strand, spots
+from buildbook.harness.lay_up import Layer, Spot, Strand, spots
 from buildbook.harness.model import Wire
 from buildbook.harness.packing import pack
 from buildbook.sizing.finished_runs import outside_mm

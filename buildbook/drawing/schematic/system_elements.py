@@ -8,7 +8,7 @@ from dataclasses import replace
 from buildbook.drawing.faces.panel import name_of as panel_name
 from buildbook.drawing.schematic.captions import caption_of, closings, load_uses
 from buildbook.drawing.schematic.controller_blocks import PIN_FOOTPRINT, pin_element
-from buildbook.drawing.schematic.device_parts import device_element, groups_of, inside_of
+from buildbook.drawing.schematic.device_symbols import device_element, groups_of, inside_of
 from buildbook.drawing.schematic.element import (
     BLOCKS,
     LINE_SPACING_MM,

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from buildbook.drawing.schematic.device_parts import inside_of
+from buildbook.drawing.schematic.device_symbols import inside_of
 from buildbook.drawing.schematic.pin_edges import PinEdges
 from buildbook.drawing.schematic.system_elements import wires_of
 from tests.drawing.schematic.test_schematic import lines, schematics

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.drawing.schematic.device_parts import inside_of
+from buildbook.drawing.schematic.device_symbols import inside_of
 from buildbook.drawing.shared import symbols
 
 

@@ -16,7 +16,7 @@ from scipy.integrate import quad
 from buildbook.harness.breakout_order import HEAVY, from_the_middle, onward, root_of, stays
 from buildbook.harness.cables import strands
 from buildbook.harness.finishing import lay_ups, turns
-from buildbook.harness.layup import (
+from buildbook.harness.lay_up import (
     LAY_TIMES,
     MOST_IN_CORE,
     Layer,
