@@ -57,11 +57,11 @@ class Sheets:
 
 def make_full_size(
     result: Result, harnesses: Sequence[str], paper: str, out: Path, progress: Progress
-) -> Path:
+) -> tuple[Drawing, ...]:
     """Write the full-size sheets of some harnesses to `out`, whole or not at all.
 
-    `paper` is a key of PAPERS. Raises BookError where pages cannot be set, OSError where `out`
-    cannot be written.
+    The drawings come back, with what had no room on them. `paper` is a key of PAPERS. Raises
+    BookError where pages cannot be set, OSError where `out` cannot be written.
     """
     sets = []
     for done, harness in enumerate(harnesses):
@@ -69,7 +69,7 @@ def make_full_size(
         sets.append(sheets_of(result, harness, paper))
     progress("Setting the sheets", len(harnesses), len(harnesses) + 1)
     write_file(out, full_size_pdf(result, sets))
-    return out
+    return tuple(one.tiling.full.drawing for one in sets)
 
 
 def sheets_of(result: Result, harness: str, paper: str) -> Sheets:

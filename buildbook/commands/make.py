@@ -119,7 +119,7 @@ def write_full_size(result: Result, harnesses: list[str], paper: str | None, tar
     from buildbook.book.full_size import make_full_size
 
     chosen = paper or result.vehicle.description.vehicle.paper
-    make_full_size(result, harnesses, chosen, target, progress_line)
+    say_left_out(make_full_size(result, harnesses, chosen, target, progress_line))
 
 
 def edition_named(edition: str, harness: str) -> Edition:

@@ -18,8 +18,8 @@ from buildbook.vehicle.model import Bond, Contact, Device, Load
 
 MOST_COLUMNS = 6
 MOST_WIRES = 10
-"""Columns of one part of a device with wires that have no symbol inside: ten of the widest labels,
-and flags at all of their wires, still go on a sheet."""
+"""Columns of one part of a device with wires that have no symbol inside: as many as are reckoned
+to go on a sheet with flags at all of their wires. Our choice."""
 SIDE_SHARE = 20.0
 """A load of this many times the least resistance in its device is not what the device is for."""
 SUPPLY = ("battery", "alternator", "fuse", "panel")
