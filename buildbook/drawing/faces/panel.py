@@ -341,3 +341,4 @@ def _relay_cell(canvas: Canvas, result: Sized, cell: Box, relay: Device, lines: 
         said += broken
     for n, line in enumerate(said[:lines]):
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM, line)
+    canvas.left_out += [f"{relay.id} {line}" for line in said[lines:]]

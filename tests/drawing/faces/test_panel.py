@@ -7,7 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.drawing.faces.panel import listed, load_names, mounted, panels
+from buildbook.drawing.faces.panel import _relay_cell, listed, load_names, mounted, panels
+from buildbook.drawing.shared.box import Box
+from buildbook.drawing.shared.canvas import Canvas
 from tests.drawing.reading import faults, letterings, shapes
 
 
@@ -27,6 +29,16 @@ def test_panel_shows_every_fuse_and_relay_that_it_carries(lapwing):
         for device in carried:
             starts = (device.id, f"{device.id},", f"{device.id} ")
             assert any(t == device.id or t.startswith(starts[1:]) for t in texts), device.id
+
+
+def test_terminals_of_a_relay_without_a_line_of_their_own_are_left_out_by_name(lapwing):
+    """A relay of four terminals in a cell of two lines, as on a very full panel."""
+    relay = lapwing.vehicle.devices["K1"]
+    tight, roomy = Canvas(60, 40), Canvas(60, 40)
+    _relay_cell(tight, lapwing, Box(0, 0, 50, 20), relay, 2)
+    _relay_cell(roomy, lapwing, Box(0, 0, 50, 30), relay, 6)
+    assert tight.left_out == ["K1 85: G7.stud", "K1 86: switch-panel.2"]
+    assert not roomy.left_out
 
 
 def test_bar_is_as_long_as_load_against_rating(lapwing):
