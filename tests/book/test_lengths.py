@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from types import SimpleNamespace
 
 import pytest
 
@@ -11,12 +10,13 @@ from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.book.chapters.systems import one
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
+from tests.once import undrawn
 
 
 @pytest.mark.parametrize("system", ["control", "lighting"])
 def test_a_wire_is_as_long_in_its_circuit_as_in_the_cut_list(lapwing, system):
     """Half millimetres are cut to the next whole one everywhere."""
-    chapter = one(lapwing, SimpleNamespace(schematics={}, buses={}), system)
+    chapter = one(lapwing, undrawn(lapwing), system)
     vehicle = lapwing.vehicle.description.vehicle
     text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
     shown = {
