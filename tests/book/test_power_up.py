@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 import re
 
+import pypdfium2
 import pytest
 
 from buildbook.book.chapters import powerup
 from buildbook.book.formats import amps, volts
+from buildbook.book.make import job_of
 from buildbook.book.page_numbers import PageMap
+from buildbook.book.render import render
 from buildbook.book.templates import chapter_html
 from buildbook.export.results import results
 from tests.once import undrawn
@@ -48,6 +51,22 @@ def test_the_isolator_stands_as_it_did_when_the_ohms_were_worked_out(result):
     assert ("the isolator closed" in before) == (bool(closed) and all(closed))
     assert ("Isolator open" in before) == (bool(closed) and not all(closed))
     assert "isolator off" not in before
+
+
+def test_every_word_stands_on_the_paper(lapwing):
+    """Read from the PDF: the list of splices once ran off the right edge, 25 of 37."""
+    (chapter,) = powerup.chapters(lapwing, undrawn(lapwing))
+    vehicle = lapwing.vehicle.description.vehicle
+    pdf = pypdfium2.PdfDocument(render(job_of(chapter, 1, (chapter,), vehicle, PageMap())).pdf)
+    seen = ""
+    for page in pdf:
+        width, height = page.get_size()
+        text = page.get_textpage()
+        for n in range(text.count_rects()):
+            left, bottom, right, top = text.get_rect(n)
+            assert left > 0 and right < width and bottom > 0 and top < height
+        seen += text.get_text_bounded(0, 0, width, height)
+    assert all(f"{splice}:" in seen for splice in lapwing.harness.splices)
 
 
 def test_cautions_stand_where_battery_fuel_coils_and_moving_parts_come_alive(lapwing):
