@@ -36,8 +36,6 @@ LEAST_V = 0.0005
 """Anything but wire that loses less is added up in a list of ways, not named."""
 
 
-K2_OF_COPPER = COPPER_K2
-"""A2s/mm4 of the adiabatic equation, before the logarithm of the temperatures."""
 NEVER_OPENS_A2S = 1e7
 """A fuse that lets more through than this, A2s, is not opened by an inrush."""
 
@@ -53,7 +51,7 @@ class Sums:
     splice_ohm: float = SPLICE_OHM
     copper_j_per_mm2_m_k: float = J_PER_M3_K / 1e6
     """Heat that a metre of copper of one square millimetre takes for each degree."""
-    short_k2: str = f"{K2_OF_COPPER:,.0f}".replace(",", " ")
+    short_k2: str = f"{COPPER_K2:,.0f}".replace(",", " ")
     crank_s: float = CRANK_S
     start_step_c: float = START_STEP_C
     band_c: float = BAND_C
