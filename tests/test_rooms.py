@@ -27,7 +27,7 @@ ROOMS = (
     "faultfinding",
     "result",
     "pipeline",
-    "calc",
+    "calculators",
     "drawing",
     "book",
     "export",

@@ -10,9 +10,9 @@ from typing import Any
 
 import click
 
-from buildbook.calc.model import Calculator, Input, Mistake
-from buildbook.calc.reading import read_inputs
-from buildbook.calc.registry import CALCULATORS, calculator
+from buildbook.calculators.model import Calculator, Input, Mistake
+from buildbook.calculators.reading import read_inputs
+from buildbook.calculators.registry import CALCULATORS, calculator
 from buildbook.commands.calculation_text import as_data, as_text, example_line, wrapped
 from buildbook.commands.messages import say
 from buildbook.description.suggest import did_you_mean

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Given, Step, Table, Working
+from buildbook.calculators.model import Amount, Answer, Calculator, Given, Step, Table, Working
 from buildbook.description.quantities import registry
 
 COLUMNS = 80

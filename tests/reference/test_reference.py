@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from buildbook.as_built.model import AsBuilt
-from buildbook.calc.registry import CALCULATORS, calculator
+from buildbook.calculators.registry import CALCULATORS, calculator
 from buildbook.checks.registry import RULES
 from buildbook.cli import main
 from buildbook.description import models

@@ -8,9 +8,9 @@ import shlex
 
 import pytest
 
-from buildbook.calc.model import Step
-from buildbook.calc.reading import read_inputs
-from buildbook.calc.registry import CALCULATORS, calculator
+from buildbook.calculators.model import Step
+from buildbook.calculators.reading import read_inputs
+from buildbook.calculators.registry import CALCULATORS, calculator
 from buildbook.commands.calc import joined
 
 MORE = {

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import Row, listed, quantity, row
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import Row, listed, quantity, row
 from buildbook.electrical.charge import (
     ACCEPTS_PER_H,
     EFFICIENCY,

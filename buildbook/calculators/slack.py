@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Step, Table, Working
-from buildbook.calc.reading import choice, count, quantity
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Step, Table, Working
+from buildbook.calculators.reading import choice, count, quantity
 from buildbook.catalogue.load import contact_families
 from buildbook.description.models import Lengths
 from buildbook.harness.cut_length import (

@@ -5,9 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Table, Working
-from buildbook.calc.reading import choice, size
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import (
+    Amount,
+    Answer,
+    Calculator,
+    Input,
+    Mistake,
+    Step,
+    Table,
+    Working,
+)
+from buildbook.calculators.reading import choice, size
+from buildbook.calculators.wire_inputs import (
     ALLOW,
     CONDUCTOR,
     CURRENT,
@@ -26,7 +35,12 @@ from buildbook.calc.wire_inputs import (
     too_hot,
     wires_of,
 )
-from buildbook.calc.wire_steps import allowance_step, copper_length_step, copper_steps, drop_step
+from buildbook.calculators.wire_steps import (
+    allowance_step,
+    copper_length_step,
+    copper_steps,
+    drop_step,
+)
 from buildbook.catalogue.load import wire_families
 from buildbook.description.quantities import parse_size
 

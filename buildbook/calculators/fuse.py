@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import choice, quantity
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import choice, quantity
+from buildbook.calculators.wire_inputs import (
     ALTITUDE,
     BUNDLE,
     FAMILY,
@@ -22,7 +22,7 @@ from buildbook.calc.wire_inputs import (
     loaded_c,
     too_hot,
 )
-from buildbook.calc.wire_steps import overload_notes, temperature_step
+from buildbook.calculators.wire_steps import overload_notes, temperature_step
 from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
 from buildbook.sizing.fuse_load import BAND_C, FuseLoad

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Mistake, Working
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import Amount, Answer, Calculator, Mistake, Working
+from buildbook.calculators.wire_inputs import (
     CURRENT,
     FAMILY,
     SIZE,
@@ -17,7 +17,7 @@ from buildbook.calc.wire_inputs import (
     surroundings,
     wire_there,
 )
-from buildbook.calc.wire_steps import copper_steps, heat_steps, overload_notes
+from buildbook.calculators.wire_steps import copper_steps, heat_steps, overload_notes
 
 
 def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.calc.run import result_of, run
+from tests.calculators.run import result_of, run
 
 
 def test_copper_in_pvc_stands_its_published_constant():

@@ -6,11 +6,11 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.bend import bend_steps
-from buildbook.calc.groups import WIRES, Alike, diameters, groups_table, read_groups
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import choice
-from buildbook.calc.wire_inputs import FAMILY
+from buildbook.calculators.bend import bend_steps
+from buildbook.calculators.groups import WIRES, Alike, diameters, groups_table, read_groups
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import choice
+from buildbook.calculators.wire_inputs import FAMILY
 from buildbook.catalogue.load import clamps, sleeves
 from buildbook.catalogue.model import Sleeve
 from buildbook.harness.bundles import bundle_diameter_mm

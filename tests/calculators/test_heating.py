@@ -7,7 +7,7 @@ from scipy.integrate import solve_ivp
 
 from buildbook.catalogue.load import wire_families
 from buildbook.sizing.heat_balance import heat_w_per_m
-from tests.calc.run import result_of, run
+from tests.calculators.run import result_of, run
 
 WINCH = "heating --current 150 A --time 60 s --size 10 mm2 --wire battery --ambient 40 degC"
 

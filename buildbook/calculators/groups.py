@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buildbook.calc.model import Input, Mistake, Table
-from buildbook.calc.reading import MOST_WIRES, Group, group, listed
-from buildbook.calc.wire_inputs import find_wire
+from buildbook.calculators.model import Input, Mistake, Table
+from buildbook.calculators.reading import MOST_WIRES, Group, group, listed
+from buildbook.calculators.wire_inputs import find_wire
 
 WIRES = Input(
     "wires",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import quantity
-from buildbook.calc.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import quantity
+from buildbook.calculators.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
 from buildbook.harness.finishing import LASTING_BEND, LEAST_BEND
 
 SOURCE = "NASA-STD-8739.4, 7.3, other than polyimide film"

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.calc.run import result_of, run
+from tests.calculators.run import result_of, run
 
 BEST_PACKING = {1: 1.0, 2: 2.0, 3: 2.155, 4: 2.414, 5: 2.701, 7: 3.0, 12: 4.029, 19: 4.863}
 """Smallest circle round n equal ones over one of them: best known packings (memory)."""

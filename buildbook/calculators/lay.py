@@ -5,11 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.bend import bend_steps
-from buildbook.calc.groups import WIRES, Alike, groups_table, read_groups
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Table, Working
-from buildbook.calc.reading import quantity
-from buildbook.calc.wire_inputs import FAMILY
+from buildbook.calculators.bend import bend_steps
+from buildbook.calculators.groups import WIRES, Alike, groups_table, read_groups
+from buildbook.calculators.model import (
+    Amount,
+    Answer,
+    Calculator,
+    Input,
+    Mistake,
+    Step,
+    Table,
+    Working,
+)
+from buildbook.calculators.reading import quantity
+from buildbook.calculators.wire_inputs import FAMILY
 from buildbook.harness.lay_up import LAY_TIMES, Layer, Strand, lay_up, take_up
 
 LENGTH = Input(

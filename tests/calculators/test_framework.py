@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buildbook.calc.registry import CALCULATORS, calculator
-from tests.calc.run import result_of, run
+from buildbook.calculators.registry import CALCULATORS, calculator
+from tests.calculators.run import result_of, run
 
 ALL = pytest.mark.parametrize("name", CALCULATORS)
 EXAMPLE = re.compile(r"^ +buildbook calc ((?:.*\\\n)*.*)$", re.MULTILINE)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from buildbook.calc.sensor_input import Law
-from buildbook.calc.signal_sensors import current, hall, inductive, sender, switch, volts
-from buildbook.calc.temperature_sensors import ntc, platinum_law
+from buildbook.calculators.sensor_input import Law
+from buildbook.calculators.signal_sensors import current, hall, inductive, sender, switch, volts
+from buildbook.calculators.temperature_sensors import ntc, platinum_law
 from buildbook.description import models as written
 from buildbook.description.models import Section
 

@@ -7,8 +7,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
-from buildbook.calc.model import Amount, Step
-from buildbook.calc.reading import COLDEST_C, HOTTEST_C, HUGE, sane
+from buildbook.calculators.model import Amount, Step
+from buildbook.calculators.reading import COLDEST_C, HOTTEST_C, HUGE, sane
 from buildbook.description.quantities import Measured, in_unit_of, parse_measured
 from buildbook.electrical.sensors import Loop, Reading, pin_volts
 

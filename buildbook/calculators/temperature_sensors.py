@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Step
-from buildbook.calc.reading import COLDEST_C, HOTTEST_C
-from buildbook.calc.sensor_input import (
+from buildbook.calculators.model import Amount, Step
+from buildbook.calculators.reading import COLDEST_C, HOTTEST_C
+from buildbook.calculators.sensor_input import (
     CELSIUS,
     Found,
     Misfit,

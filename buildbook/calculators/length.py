@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Mistake, Step, Working
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import Amount, Answer, Calculator, Mistake, Step, Working
+from buildbook.calculators.wire_inputs import (
     ALLOW,
     CONDUCTOR,
     CURRENT,
@@ -21,7 +21,7 @@ from buildbook.calc.wire_inputs import (
     surroundings,
     wire_there,
 )
-from buildbook.calc.wire_steps import (
+from buildbook.calculators.wire_steps import (
     COPPER_C,
     FROM_20_C,
     OHM,

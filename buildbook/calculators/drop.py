@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import choice, count, quantity
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import choice, count, quantity
+from buildbook.calculators.wire_inputs import (
     ALLOW,
     CONDUCTOR,
     CURRENT,
@@ -24,7 +24,7 @@ from buildbook.calc.wire_inputs import (
     surroundings,
     wire_there,
 )
-from buildbook.calc.wire_steps import (
+from buildbook.calculators.wire_steps import (
     OHM,
     allowance_step,
     copper_length_step,

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.calc.run import result_of, run
+from tests.calculators.run import result_of, run
 
 CHART = "--return body --wire awg-etfe --conductor 20 degC"
 """Conditions of AC 43.13-1B, figure 11-2: copper at 20 degC; the run is all of the wire."""

@@ -6,8 +6,8 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Step
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import Amount, Step
+from buildbook.calculators.wire_inputs import (
     Surroundings,
     Wire,
     capacity_a,

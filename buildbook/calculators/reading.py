@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buildbook.calc.model import Calculator, Given, Mistake, Reader
+from buildbook.calculators.model import Calculator, Given, Mistake, Reader
 from buildbook.description.quantities import parse, parse_size
 from buildbook.description.suggest import did_you_mean
 

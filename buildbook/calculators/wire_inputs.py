@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buildbook.calc.model import Input, Mistake
-from buildbook.calc.reading import allowance, choice, count, quantity, size
+from buildbook.calculators.model import Input, Mistake
+from buildbook.calculators.reading import allowance, choice, count, quantity, size
 from buildbook.catalogue.load import wire_families
 from buildbook.catalogue.model import Conductor, WireFamily
 from buildbook.sizing.ampacity import ampacity_a, conductor_c

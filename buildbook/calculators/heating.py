@@ -6,9 +6,9 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import quantity
-from buildbook.calc.wire_inputs import (
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import quantity
+from buildbook.calculators.wire_inputs import (
     AMBIENT,
     FAMILY,
     SIZE,
@@ -18,7 +18,7 @@ from buildbook.calc.wire_inputs import (
     ohm_per_m,
     wire_there,
 )
-from buildbook.calc.wire_steps import HEAT, resistance_step
+from buildbook.calculators.wire_steps import HEAT, resistance_step
 from buildbook.catalogue.copper import J_PER_M3_K
 from buildbook.sizing.ampacity import free_air_a
 from buildbook.sizing.heat_balance import heat_w_per_m, store_j_per_m_k

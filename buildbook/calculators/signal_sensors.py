@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
-from buildbook.calc.model import Amount, Step
-from buildbook.calc.sensor_input import (
+from buildbook.calculators.model import Amount, Step
+from buildbook.calculators.sensor_input import (
     DIVIDER,
     Found,
     Misfit,

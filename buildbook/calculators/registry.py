@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from buildbook.calc.model import Calculator
+from buildbook.calculators.model import Calculator
 
 CALCULATORS = (
     "size",
@@ -21,10 +21,10 @@ CALCULATORS = (
     "bend",
     "slack",
 )
-"""Each is `buildbook/calc/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""
+"""Each is `buildbook/calculators/NAME.py` with a `CALCULATOR`; imported only when it is wanted."""
 
 
 def calculator(name: str) -> Calculator:
     """The calculator of a name in `CALCULATORS`."""
-    found: Calculator = import_module(f"buildbook.calc.{name}").CALCULATOR
+    found: Calculator = import_module(f"buildbook.calculators.{name}").CALCULATOR
     return found

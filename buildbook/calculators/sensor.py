@@ -6,10 +6,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Reader, Working
-from buildbook.calc.reading import choice, listed, quantity
-from buildbook.calc.sensor_input import Law, Misfit
-from buildbook.calc.sensor_laws import LAWS
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Reader, Working
+from buildbook.calculators.reading import choice, listed, quantity
+from buildbook.calculators.sensor_input import Law, Misfit
+from buildbook.calculators.sensor_laws import LAWS
 from buildbook.description.quantities import Measured, parse_measured
 from buildbook.electrical.sensors import Loop, Reading
 from buildbook.electrical.span import Span, around

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from buildbook.calc.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
-from buildbook.calc.reading import quantity
-from buildbook.calc.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
+from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
+from buildbook.calculators.reading import quantity
+from buildbook.calculators.wire_inputs import FAMILY, SIZE, family_assumed, find_wire
 from buildbook.catalogue.copper import (
     FROM_ZERO_TO_REFERENCE_C,
     J_PER_M3_K,
