@@ -7,11 +7,12 @@ import math
 from buildbook.description.models import Plug
 
 
-def cavity_places(plug: Plug, mating: bool = False) -> dict[str, tuple[float, float]]:
+def cavity_places(plug: Plug, mirrored: bool = False) -> dict[str, tuple[float, float]]:
     """Cavity -> place in pitches, y downwards, as seen from the wire side.
 
-    Rows run from the top, rings clockwise from the keyway, innermost ring first. From the
-    mating side left and right change places.
+    Rows run from the top, rings clockwise from the keyway, innermost ring first. Mirrored, left
+    and right change places: from the mating side, and from the wire side of the half that mates
+    with the one that the type was written for.
     """
     places: dict[str, tuple[float, float]] = {}
     for down, row in enumerate(plug.rows):
@@ -27,6 +28,6 @@ def cavity_places(plug: Plug, mating: bool = False) -> dict[str, tuple[float, fl
             turn = 2 * math.pi * (start + (place + half) / len(ring))
             radius = out + first
             places[cavity] = (radius * math.sin(turn), -radius * math.cos(turn))
-    if mating:
+    if mirrored:
         places = {cavity: (0.0 - x, y) for cavity, (x, y) in places.items()}
     return places

@@ -47,6 +47,15 @@ class Connector:
     gender: str = ""
     """'socket' or 'pin' for a half, '' for a device's plug, which is what fits the device."""
 
+    @property
+    def turned(self) -> bool:
+        """Whether left and right stand the other way round than its type is written.
+
+        A type is written as its half with sockets is seen from the wire side; the half with
+        pins faces it, so that its wire side is the mirror image.
+        """
+        return self.gender == "pin"
+
 
 @dataclass(frozen=True)
 class Load:

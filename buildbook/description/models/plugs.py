@@ -11,7 +11,8 @@ from buildbook.description.quantities import LengthM, TemperatureC
 
 
 class Plug(Section):
-    """A connector type: its cavities as seen from the wire side."""
+    """A connector type: its cavities as seen from the wire side, of a pass-through on its half
+    with the sockets. The half with the pins is drawn as the mirror image."""
 
     about: Text = ""
     contact: Name

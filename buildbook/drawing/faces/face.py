@@ -39,9 +39,9 @@ LATCH_MM = 11.0
 """Most lengths along the shell: where both are on one side, the latch reaches past the keyway."""
 
 
-def mirrored(side: str, mating: bool) -> str:
-    """Where a side of the shell, named as seen from the wire side, stands in a view."""
-    return {"left": "right", "right": "left"}.get(side, side) if mating else side
+def side_in(side: str, mirrored: bool) -> str:
+    """Where a side of the shell, named as the type is written, stands in a view."""
+    return {"left": "right", "right": "left"}.get(side, side) if mirrored else side
 
 
 def wires_in(result: Sized, connector: Connector) -> dict[str, Wire]:
@@ -127,8 +127,8 @@ def _draw_view(
     frame = Box(middle - shell.box.w / 2, top + ABOVE_MM, shell.box.w, shell.box.h)
     canvas.rect(frame, 0.5, radius=shell.radius, class_="shell")
     if plug.latch:
-        _tab(canvas, frame, mirrored(plug.latch, view.mating), LATCH_MM, "#ffffff", "latch")
-    _tab(canvas, frame, mirrored(plug.keyway, view.mating), KEYWAY_MM, "#000000", "keyway")
+        _tab(canvas, frame, side_in(plug.latch, view.mirrored), LATCH_MM, "#ffffff", "latch")
+    _tab(canvas, frame, side_in(plug.keyway, view.mirrored), KEYWAY_MM, "#000000", "keyway")
     for cavity, (x, y) in view.centres.items():
         px, py = x - shell.box.x + frame.x, y - shell.box.y + frame.y
         wire = wires.get(cavity)
@@ -169,7 +169,7 @@ def _legend(used: int, plug: Plug) -> str:
 def face(result: Sized, connector: Connector) -> Drawing:
     """One connector from both sides, at most 170 mm wide."""
     wires = wires_in(result, connector)
-    sides = sides_of(connector.plug, wires)
+    sides = sides_of(connector, wires)
     width = max(sides.width + 4.0, NARROWEST_MM)
     legend = wrapped(_legend(len(wires), connector.plug), SMALL_MM, width - 4, 4)
     canvas = Canvas(width, sides.height + 2.0 + LINE_MM * len(legend))

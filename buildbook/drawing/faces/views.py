@@ -10,6 +10,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, text_width_mm
 from buildbook.harness.model import Wire
 from buildbook.vehicle.faces import cavity_places
+from buildbook.vehicle.model import Connector
 
 LINE_MM = 2.9
 RING_MM = 2.2
@@ -127,6 +128,8 @@ class View:
     """One side of a connector, laid out."""
 
     mating: bool
+    mirrored: bool
+    """Whether left and right stand the other way round than the plug's type is written."""
     lettering: Lettering
     centres: dict[str, tuple[float, float]]
     """Cavity -> its centre, mm about the cavities' origin."""
@@ -148,13 +151,16 @@ class View:
         return "Seen from the", "MATING SIDE" if self.mating else "WIRE SIDE"
 
 
-def _views(plug: Plug, mating: bool, letterings: list[Lettering], room_mm: float) -> list[View]:
+def _views(
+    connector: Connector, mating: bool, letterings: list[Lettering], room_mm: float
+) -> list[View]:
     """The view in every lettering whose shell goes into the room; squeezed where none does."""
-    places = cavity_places(plug, mating)
+    plug = connector.plug
+    places = cavity_places(plug, mating != connector.turned)
     fitting = [
         view
         for lettering in letterings
-        if (view := _view(plug, mating, lettering, *_pitch(places, lettering))).shell.box.w
+        if (view := _view(connector, mating, lettering, *_pitch(places, lettering))).shell.box.w
         <= room_mm
     ]
     if fitting:
@@ -165,18 +171,21 @@ def _views(plug: Plug, mating: bool, letterings: list[Lettering], room_mm: float
             math.hypot(lettering.width / 2, max(lettering.above, lettering.below)) + RINGS_EDGE_MM
         )
         pitch = (room_mm / 2 - reach) / max(math.hypot(*p) for p in places.values())
-        return [_view(plug, mating, lettering, pitch, pitch)]
+        return [_view(connector, mating, lettering, pitch, pitch)]
     xs = [x for x, _ in places.values()]
     across = (room_mm - lettering.width) / max(max(xs) - min(xs), 1.0)
-    return [_view(plug, mating, lettering, across, lettering.above + lettering.below)]
+    return [_view(connector, mating, lettering, across, lettering.above + lettering.below)]
 
 
-def _view(plug: Plug, mating: bool, lettering: Lettering, across: float, down: float) -> View:
+def _view(
+    connector: Connector, mating: bool, lettering: Lettering, across: float, down: float
+) -> View:
     """One side with its cavities so far apart."""
-    places = cavity_places(plug, mating)
+    mirrored = mating != connector.turned
+    places = cavity_places(connector.plug, mirrored)
     centres = {c: (x * across, y * down) for c, (x, y) in places.items()}
     boxes = [lettering.box(x, y) for x, y in centres.values()] or [lettering.box(0, 0)]
-    return View(mating, lettering, centres, _shell(plug, boxes))
+    return View(mating, mirrored, lettering, centres, _shell(connector.plug, boxes))
 
 
 @dataclass(frozen=True)
@@ -202,12 +211,13 @@ class Sides:
         return self.width <= WIDTH_MM - 4 + 1e-6 and self.height <= TALLEST_MM
 
 
-def sides_of(plug: Plug, wires: dict[str, Wire]) -> Sides:
+def sides_of(connector: Connector, wires: dict[str, Wire]) -> Sides:
     """The views beside each other, tucked in or one above the other: fullest lettering first."""
+    plug = connector.plug
     places = cavity_places(plug)
-    mating = _views(plug, True, _mating_letterings(places), ROOM_MM)[0]
+    mating = _views(connector, True, _mating_letterings(places), ROOM_MM)[0]
     letterings = _letterings(places, wires)
-    for wire in _views(plug, False, letterings, ROOM_MM):
+    for wire in _views(connector, False, letterings, ROOM_MM):
         ways = [Sides(wire, mating, wire.width + GAP_MM, 0.0), _stacked(wire, mating)]
         if plug.rings:
             ways.insert(1, _tucked(wire, mating))
@@ -215,7 +225,7 @@ def sides_of(plug: Plug, wires: dict[str, Wire]) -> Sides:
             if sides.fits:
                 return sides
     room = TALLEST_MM - mating.height - ABOVE_MM - BELOW_MM
-    return _stacked(_views(plug, False, letterings[-1:], min(room, ROOM_MM))[0], mating)
+    return _stacked(_views(connector, False, letterings[-1:], min(room, ROOM_MM))[0], mating)
 
 
 def _stacked(wire: View, mating: View) -> Sides:

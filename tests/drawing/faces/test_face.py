@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from buildbook.description.models import Plug
-from buildbook.drawing.faces.face import face, faces, mirrored, wires_in
+from buildbook.drawing.faces.face import face, faces, side_in, wires_in
 from buildbook.drawing.shared.box import Box
 from buildbook.vehicle.faces import cavity_places
 from tests.drawing.reading import faults, letterings, shapes
@@ -43,11 +43,11 @@ def test_ring_starts_where_the_keyway_is():
 
 def test_mating_side_changes_left_and_right_only():
     plug = Plug(contact="pin-1.5", rows=[["1", "2"], ["3", "4"]], keyway="left")
-    back, front = cavity_places(plug), cavity_places(plug, mating=True)
+    back, front = cavity_places(plug), cavity_places(plug, mirrored=True)
     assert front == {c: (-x, y) for c, (x, y) in back.items()}
-    sides = {side: mirrored(side, mating=True) for side in ("left", "right", "top", "bottom")}
+    sides = {side: side_in(side, mirrored=True) for side in ("left", "right", "top", "bottom")}
     assert sides == {"left": "right", "right": "left", "top": "top", "bottom": "bottom"}
-    assert mirrored("left", mating=False) == "left"
+    assert side_in("left", mirrored=False) == "left"
 
 
 def test_every_connector_and_both_halves_have_a_face(lapwing):
