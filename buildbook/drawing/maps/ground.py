@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from buildbook.drawing.shared import symbols
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import Title, frame
+from buildbook.drawing.symbols.joints import ground
 from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
 from buildbook.sizing.stage import Sized
 
@@ -197,7 +197,7 @@ def _draw_point(canvas: Canvas, block: Block, box: Box) -> None:
     goes_on = " goes on" if block.goes_on else ""
     name = fitted(f"{point.device.id}{goes_on}", SMALL_MM, wide - 5, True)
     canvas.text(box.x + 1, box.y + 3.3, name, bold=True)
-    symbols.ground(canvas, canvas.group(class_="symbol"), box.right - 3.2, box.y + 0.6)
+    ground(canvas, canvas.group(class_="symbol"), box.right - 3.2, box.y + 0.6)
     figures = f"{signed(point.current_a, 1)} A, {signed(point.volts * 1000, 0)} mV"
     most = f"most {signed(point.furthest_v * 1000, 0)} mV: {point.furthest_state}"
     lines = [*wrapped(point.device.title, SMALL_MM, wide, 2), point.state, figures, most]

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from buildbook.drawing.schematic.device_symbols import device_element
+from buildbook.drawing.schematic.device_elements import device_element
 from buildbook.drawing.schematic.element import LINE_SPACING_MM, Element
 from buildbook.drawing.schematic.footprints import footprint_of
 from buildbook.drawing.schematic.layout_model import PIN, CurrentPath, Footprint, Link, Port

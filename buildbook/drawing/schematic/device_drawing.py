@@ -21,10 +21,12 @@ from buildbook.drawing.schematic.element import (
 )
 from buildbook.drawing.schematic.footprints import BAR_MM, end_mm, height_of, lines_beside
 from buildbook.drawing.schematic.pin_lettering import pin_lettering
-from buildbook.drawing.shared import symbols
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM
+from buildbook.drawing.symbols.common import STROKE_MM, SYMBOL_MM
+from buildbook.drawing.symbols.joints import dot, plug_and_socket
+from buildbook.drawing.symbols.sensor import letter_of
 
 INSET_MM = 1.1
 """From the outline of a device to the first of them."""
@@ -50,7 +52,7 @@ def _inner(element: Element, y: float) -> _InnerHeights:
     start = edge[True] + 0.5 + BAR_MM * len(uppers)
     bars = {(True, p): edge[True] + INSET_MM + BAR_MM * n for n, p in enumerate(uppers)}
     bars |= {(False, p): edge[False] - INSET_MM - BAR_MM * n for n, p in enumerate(lowers)}
-    return _InnerHeights(edge, {True: start, False: start + symbols.SYMBOL_MM}, bars)
+    return _InnerHeights(edge, {True: start, False: start + SYMBOL_MM}, bars)
 
 
 def draw_device(
@@ -63,7 +65,7 @@ def draw_device(
         box = Box(x - FRAME_MM, inner.edge[True], last - x + 2 * FRAME_MM, high)
         canvas.rect(box, 0.35, dash="" if not element.inside else "1.5 1", into=into)
     if element.device and element.device.kind == "sensor" and not element.inside:
-        letter = symbols.SENSES.get(element.device.written.senses or "", "S")
+        letter = letter_of(element.device.written.senses)
         at = (x + last) / 2
         canvas.text(at, middle + 0.95, letter, SMALL_MM, "middle", class_="symbol")
     if shows_uses(element):
@@ -75,7 +77,7 @@ def draw_device(
         for top, pin in ((True, part.top), (False, part.bottom)):
             joined[top, pin][column] += 1
             ends = [(column, inner.symbol[top]), (column, inner.reach(top, pin))]
-            canvas.line(ends, symbols.STROKE_MM, into=into)
+            canvas.line(ends, STROKE_MM, into=into)
     for top, ports in ((True, element.tops), (False, element.bottoms)):
         for n, pin, wire in ports:
             column = x + n * pitch
@@ -83,7 +85,7 @@ def draw_device(
             if (top, pin) in inner.bars:
                 joined[top, pin][column] += 1
                 ends = [(column, inner.edge[top]), (column, inner.bars[top, pin])]
-                canvas.line(ends, symbols.STROKE_MM, into=into)
+                canvas.line(ends, STROKE_MM, into=into)
     _draw_bars(canvas, into, inner, joined)
     start = max(inner.edge[True], middle - LINE_SPACING_MM * lines_beside(element) / 2 - 0.3)
     _write_beside(canvas, element, last + 5.0, start)
@@ -144,12 +146,10 @@ def _draw_bars(
     for key, columns in joined.items():
         if key in inner.bars:
             first, last = min(columns), max(columns)
-            canvas.line(
-                [(first, inner.bars[key]), (last, inner.bars[key])], symbols.STROKE_MM, into=into
-            )
+            canvas.line([(first, inner.bars[key]), (last, inner.bars[key])], STROKE_MM, into=into)
             for column, lines in columns.items():
                 if lines > 1 or first < column < last:
-                    symbols.dot(canvas, into, column, inner.bars[key])
+                    dot(canvas, into, column, inner.bars[key])
 
 
 def _draw_pin(
@@ -167,19 +167,17 @@ def _draw_pin(
     outline = start + end_mm(element, True) if top else foot - end_mm(element, False)
     y = start if top else foot - PIN_MM
     if not wire:
-        canvas.line(
-            [(x, outline), (x, outline + (-1.8 if top else 1.8))], symbols.STROKE_MM, into=into
-        )
+        canvas.line([(x, outline), (x, outline + (-1.8 if top else 1.8))], STROKE_MM, into=into)
     elif pin and pin.cavity:
-        symbols.plug_and_socket(canvas, into, x, y + 0.4)
-        canvas.line([(x, y), (x, y + 0.5)], symbols.STROKE_MM, into=into)
-        canvas.line([(x, y + 2.9), (x, y + PIN_MM)], symbols.STROKE_MM, into=into)
+        plug_and_socket(canvas, into, x, y + 0.4)
+        canvas.line([(x, y), (x, y + 0.5)], STROKE_MM, into=into)
+        canvas.line([(x, y + 2.9), (x, y + PIN_MM)], STROKE_MM, into=into)
     else:
-        canvas.line([(x, y), (x, y + PIN_MM)], symbols.STROKE_MM, into=into)
-        canvas.circle(x, y + 1.7, 0.7, symbols.STROKE_MM, fill="#ffffff", into=into)
+        canvas.line([(x, y), (x, y + PIN_MM)], STROKE_MM, into=into)
+        canvas.circle(x, y + 1.7, 0.7, STROKE_MM, fill="#ffffff", into=into)
     inner = y + PIN_MM if top else y
     if wire and inner != outline:
-        canvas.line([(x, inner), (x, outline)], symbols.STROKE_MM, into=into)
+        canvas.line([(x, inner), (x, outline)], STROKE_MM, into=into)
     _write_pin(canvas, element, (x, y, outline), port, top, pitch)
 
 

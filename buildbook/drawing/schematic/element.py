@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from buildbook.drawing.schematic.elsewhere import DrawnElsewhere
 from buildbook.drawing.schematic.layout_model import Port
-from buildbook.drawing.shared import symbols
+from buildbook.drawing.symbols.common import Symbol
 from buildbook.vehicle.model import Device, Pin
 
 PIN_MM = 3.4
@@ -29,7 +29,7 @@ class InnerSymbol:
     id: str
     top: str
     bottom: str
-    symbol: symbols.Symbol
+    symbol: Symbol
 
 
 @dataclass

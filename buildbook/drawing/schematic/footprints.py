@@ -15,9 +15,9 @@ from buildbook.drawing.schematic.element import (
 )
 from buildbook.drawing.schematic.layout_model import Footprint
 from buildbook.drawing.schematic.pin_lettering import pin_lettering
-from buildbook.drawing.shared import symbols
 from buildbook.drawing.shared.canvas import WIDEST_PAGE, paged_words
 from buildbook.drawing.shared.lettering import SMALL_MM, text_width_mm
+from buildbook.drawing.symbols.common import SYMBOL_MM
 
 BAR_MM = 1.5
 """Distance between joining bars inside a device."""
@@ -65,7 +65,7 @@ def footprint_of(element: Element, pitch: float) -> Footprint:
 def height_of(element: Element) -> float:
     """Height of a device part in mm."""
     uses = uses_mm(element, True) + uses_mm(element, False)
-    middle = symbols.SYMBOL_MM if element.inside else max(7.0, uses)
+    middle = SYMBOL_MM if element.inside else max(7.0, uses)
     bars = len(element.joining_bars(True)) + len(element.joining_bars(False))
     ends = end_mm(element, True) + end_mm(element, False)
     return ends + 1.0 + BAR_MM * bars + max(middle, LINE_SPACING_MM * lines_beside(element) - 1)

@@ -11,22 +11,23 @@ from buildbook.drawing.schematic.element import (
     Element,
 )
 from buildbook.drawing.schematic.footprints import FEEDS, feeds_mm
-from buildbook.drawing.shared import symbols
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM
+from buildbook.drawing.symbols.common import STROKE_MM
+from buildbook.drawing.symbols.joints import cap, dot, ground, plug_and_socket, stud
 
 
 def draw_ground(
     canvas: Canvas, element: Element, into: BaseElement, x: float, y: float, pitch: float
 ) -> None:
-    symbols.ground(canvas, into, x, y)
+    ground(canvas, into, x, y)
     write_caption(canvas, element, x, y + 3.4, "middle")
 
 
 def draw_stud(
     canvas: Canvas, element: Element, into: BaseElement, x: float, y: float, pitch: float
 ) -> None:
-    symbols.stud(canvas, into, x, y)
+    stud(canvas, into, x, y)
     write_caption(canvas, element, x, y + 2.0, "middle")
     drawing, zone = element.continues_at
     if drawing:
@@ -46,10 +47,10 @@ def draw_flag(
     below = bool(element.tops)
     edge = y if below else y + 2.2 + LINE_SPACING_MM * len(element.caption)
     sign = 1 if below else -1
-    canvas.line([(x, edge), (x, edge + sign * 2.0)], symbols.STROKE_MM, into=into)
+    canvas.line([(x, edge), (x, edge + sign * 2.0)], STROKE_MM, into=into)
     canvas.line(
         [(x - 1, edge + sign * 0.8), (x, edge + sign * 2.0), (x + 1, edge + sign * 0.8)],
-        symbols.STROKE_MM,
+        STROKE_MM,
         into=into,
     )
     line = y + flag_reference_mm(below)
@@ -70,10 +71,10 @@ def draw_splice(
         for column, _, _ in ports:
             canvas.line(
                 [(x + column * pitch, edge), (x + column * pitch, middle)],
-                symbols.STROKE_MM,
+                STROKE_MM,
                 into=into,
             )
-            symbols.dot(canvas, into, x + column * pitch, middle)
+            dot(canvas, into, x + column * pitch, middle)
     canvas.text(
         x + max(columns) * pitch + 1.4,
         middle + 0.95,
@@ -88,9 +89,9 @@ def draw_half(
     canvas: Canvas, element: Element, into: BaseElement, x: float, y: float, pitch: float
 ) -> None:
     middle = y + LINE_AT_MM
-    symbols.plug_and_socket(canvas, into, x, middle - 1.3)
-    canvas.line([(x, y), (x, middle - 1.2)], symbols.STROKE_MM, into=into)
-    canvas.line([(x, middle + 1.1), (x, y + HEIGHT_MM)], symbols.STROKE_MM, into=into)
+    plug_and_socket(canvas, into, x, middle - 1.3)
+    canvas.line([(x, y), (x, middle - 1.2)], STROKE_MM, into=into)
+    canvas.line([(x, middle + 1.1), (x, y + HEIGHT_MM)], STROKE_MM, into=into)
     canvas.text(x + 1.5, middle + 0.95, element.caption[0], SMALL_MM, bold=True, class_="name")
 
 
@@ -98,7 +99,7 @@ def draw_cap(
     canvas: Canvas, element: Element, into: BaseElement, x: float, y: float, pitch: float
 ) -> None:
     if element.tops:
-        symbols.cap(canvas, into, x, y, 1)
+        cap(canvas, into, x, y, 1)
     else:
-        symbols.cap(canvas, into, x, y + 3.2, -1)
+        cap(canvas, into, x, y + 3.2, -1)
     canvas.text(x + 1.5, y + 2.6, element.caption[0], SMALL_MM, class_="name")

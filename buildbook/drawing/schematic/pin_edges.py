@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import networkx
 
-from buildbook.drawing.schematic.device_symbols import parted, top_pins
+from buildbook.drawing.schematic.device_elements import parted, top_pins
 from buildbook.drawing.schematic.element import BLOCKS, InnerSymbol, is_block
 from buildbook.harness.model import End, Wire
 from buildbook.vehicle.model import Device, Vehicle

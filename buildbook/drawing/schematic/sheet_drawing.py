@@ -23,7 +23,6 @@ from buildbook.drawing.schematic.labels import middles
 from buildbook.drawing.schematic.layout_model import Footprint, Layout, Link, Port
 from buildbook.drawing.schematic.sheet_arrangement import Group, Placed
 from buildbook.drawing.schematic.system_elements import SystemElements
-from buildbook.drawing.shared import symbols
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.crossing import Crossing, crossings
@@ -32,6 +31,7 @@ from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import AT_REST, Title, frame
 from buildbook.drawing.shared.wire import drawn_wire, passed_over
 from buildbook.drawing.shared.zones import BAND_MM, zone_of
+from buildbook.drawing.symbols.cable import screen, twist
 from buildbook.harness.model import Wire
 
 KEY = (
@@ -273,6 +273,6 @@ class SheetDrawing:
         cable = self.result.vehicle.description.cables.get(wire.cable)
         if cable and cable.type == "twisted pair":
             for down in (1.6, 3.0, 4.4):
-                symbols.twist(canvas, into, x, x, y + down)
+                twist(canvas, into, x, x, y + down)
         elif cable and cable.screen != wire.circuit:
-            symbols.screen(canvas, into, Box(x - 0.95, y + 0.4, 1.9, 5.0))
+            screen(canvas, into, Box(x - 0.95, y + 0.4, 1.9, 5.0))

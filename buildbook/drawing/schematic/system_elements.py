@@ -8,7 +8,7 @@ from dataclasses import replace
 from buildbook.drawing.faces.panel import name_of as panel_name
 from buildbook.drawing.schematic.captions import caption_of, closings, load_uses
 from buildbook.drawing.schematic.controller_blocks import PIN_FOOTPRINT, pin_element
-from buildbook.drawing.schematic.device_symbols import device_element, groups_of, inside_of
+from buildbook.drawing.schematic.device_elements import device_element, groups_of, symbols_inside
 from buildbook.drawing.schematic.element import (
     BLOCKS,
     LINE_SPACING_MM,
@@ -62,7 +62,7 @@ class SystemElements:
         if alternator:
             self.supply["alternator"] = self._pins(alternator.between)
         inside = {
-            d: inside_of(self._device(d), self.supply.get(self._device(d).kind))
+            d: symbols_inside(self._device(d), self.supply.get(self._device(d).kind))
             for d in self.devices
         }
         self.edges = PinEdges(result.vehicle, wires, inside)

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from buildbook.drawing.schematic.device_symbols import inside_of
+from buildbook.drawing.schematic.device_elements import symbols_inside
 from buildbook.drawing.schematic.pin_edges import PinEdges
 from buildbook.drawing.schematic.system_elements import wires_of
 from tests.drawing.schematic.test_schematic import lines, schematics
@@ -16,7 +16,7 @@ def edges_of(result, system: str) -> PinEdges:
     wires = wires_of(result, system)
     ids = {result.vehicle.pins[e.node].device for w in wires for e in (w.a, w.b) if e.kind == "pin"}
     devices = [result.vehicle.devices[id_] for id_ in sorted(ids)]
-    return PinEdges(result.vehicle, wires, {d.id: inside_of(d, None) for d in devices})
+    return PinEdges(result.vehicle, wires, {d.id: symbols_inside(d, None) for d in devices})
 
 
 @pytest.mark.parametrize("number", ["116", "207", "310", "904", "311"])
@@ -47,7 +47,7 @@ def test_a_switch_is_turned_over_where_only_its_output_is_wired(lapwing) -> None
 def test_turning_a_switch_over_keeps_which_pins_it_joins(lapwing) -> None:
     for system in lapwing.vehicle.description.systems:
         for id_, parts in edges_of(lapwing, system).inside.items():
-            given = inside_of(lapwing.vehicle.devices[id_], None)
+            given = symbols_inside(lapwing.vehicle.devices[id_], None)
             assert [{p.top, p.bottom} for p in parts] == [{p.top, p.bottom} for p in given]
 
 

@@ -13,46 +13,19 @@ from buildbook.drawing.schematic.element import (
     is_block,
 )
 from buildbook.drawing.schematic.elsewhere import DrawnElsewhere
-from buildbook.drawing.shared import symbols
+from buildbook.drawing.symbols.common import Symbol
+from buildbook.drawing.symbols.of_device import BY_KIND, suppressor_symbols, symbol_of_part
+from buildbook.drawing.symbols.sensor import sensor
 from buildbook.vehicle.model import Bond, Contact, Device, Load
 
 MOST_COLUMNS = 6
 MOST_WIRES = 10
 """Columns of one part of a device with wires that have no symbol inside: as many as are reckoned
 to go on a sheet with flags at all of their wires. Our choice."""
-SIDE_SHARE = 20.0
-"""A load of this many times the least resistance in its device is not what the device is for."""
 SUPPLY = ("battery", "alternator", "fuse", "panel")
 
 
-def _inside_symbol(device: Device, part: Load | Contact | Bond) -> symbols.Symbol:
-    if isinstance(part, Bond):
-        return symbols.fuse if part.kind == "fuse" else symbols.bond
-    if isinstance(part, Contact):
-        if part.kind == "relay":
-            return symbols.break_contact if part.inverted else symbols.make_contact
-        return symbols.make_contact if device.kind == "alternator" else symbols.switch
-    if device.kind == "relay":
-        return symbols.relay_coil
-    if device.kind in ("battery", "alternator"):
-        return symbols.resistor
-    if device.kind == "sensor":
-        return symbols.sensor(device.written.senses)
-    if part.ohms > SIDE_SHARE * min(load.ohms for load in device.loads):
-        return symbols.resistor
-    return symbols.BY_KIND.get(device.kind, symbols.resistor)
-
-
-def _suppressors(device: Device) -> list[tuple[str, str, str, symbols.Symbol]]:
-    """What a relay has across its coil."""
-    how = device.written.coil.suppressed if device.written.coil else "none"
-    if device.kind != "relay" or how == "none":
-        return []
-    symbol = symbols.suppressing_diode if how == "diode" else symbols.resistor
-    return [(f"{load.id} {how}", load.from_pin, load.to_pin, symbol) for load in device.loads]
-
-
-def inside_of(device: Device, supply: tuple[str, str] | None) -> list[InnerSymbol]:
+def symbols_inside(device: Device, supply: tuple[str, str] | None) -> list[InnerSymbol]:
     """The parts drawn inside a device, each with its upper and lower pin.
 
     Pins are dealt to the two edges so that every part joins an upper to a lower one; a
@@ -61,24 +34,24 @@ def inside_of(device: Device, supply: tuple[str, str] | None) -> list[InnerSymbo
     if is_block(device):
         return []
     parts: list[Load | Contact | Bond] = [*device.bonds, *device.contacts, *device.loads]
-    found: list[tuple[str, str, str, symbols.Symbol]] = [
-        (p.id, p.from_pin, p.to_pin, _inside_symbol(device, p))
+    found: list[tuple[str, str, str, Symbol]] = [
+        (p.id, p.from_pin, p.to_pin, symbol_of_part(device, p))
         for p in parts
         if not (isinstance(p, Bond) and p.kind != "fuse")
     ]
     if device.kind in ("battery", "alternator") and supply:
-        found = [(f"{device.id} itself", *supply, symbols.BY_KIND[device.kind]), *found]
+        found = [(f"{device.id} itself", *supply, BY_KIND[device.kind]), *found]
     if device.kind == "sensor" and not found and len(device.pins) >= 2:
         first, last = device.pins[0].id, device.pins[-1].id
-        found = [(device.id, first, last, symbols.sensor(device.written.senses))]
-    found += _suppressors(device)
+        found = [(device.id, first, last, sensor(device.written.senses))]
+    found += suppressor_symbols(device)
     return _dealt_to_edges(sorted(found, key=lambda f: f[1]))
 
 
-def _dealt_to_edges(found: list[tuple[str, str, str, symbols.Symbol]]) -> list[InnerSymbol]:
+def _dealt_to_edges(found: list[tuple[str, str, str, Symbol]]) -> list[InnerSymbol]:
     """(id, upper pin, lower pin, symbol) in turn, each turned over where its pins ask for that."""
     edge: dict[str, bool] = {}
-    symbols_inside = []
+    dealt = []
     for id_, upper, lower, symbol in found:
         if upper not in edge and lower not in edge:
             edge[upper], edge[lower] = True, False
@@ -89,8 +62,8 @@ def _dealt_to_edges(found: list[tuple[str, str, str, symbols.Symbol]]) -> list[I
         if edge[upper] == edge[lower]:
             continue
         top, bottom = (upper, lower) if edge[upper] else (lower, upper)
-        symbols_inside.append(InnerSymbol(id_, top, bottom, symbol))
-    return sorted(symbols_inside, key=lambda one: one.top)
+        dealt.append(InnerSymbol(id_, top, bottom, symbol))
+    return sorted(dealt, key=lambda one: one.top)
 
 
 def controller_top_pins(device: Device) -> set[str]:
