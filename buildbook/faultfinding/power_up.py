@@ -14,7 +14,7 @@ from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
 from buildbook.harness.model import Harness
-from buildbook.sizing.current_path import cranking_states, load_paths
+from buildbook.sizing.load_paths import cranking_states, load_paths
 from buildbook.vehicle.model import Device, Load, Vehicle
 
 LIMITER_A = 5.0

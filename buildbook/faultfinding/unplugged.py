@@ -13,7 +13,7 @@ from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
 from buildbook.faultfinding.power_up import TURNING
 from buildbook.harness.model import Harness
-from buildbook.sizing.current_path import cranking_states
+from buildbook.sizing.load_paths import cranking_states
 from buildbook.vehicle.model import Load, Vehicle
 
 

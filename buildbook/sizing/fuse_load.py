@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Solved
-from buildbook.sizing.current_path import LoadPath
+from buildbook.sizing.load_paths import LoadPath
 from buildbook.vehicle.model import Device, Vehicle
 
 BAND_C = 23.0

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from buildbook.electrical.model import Solved
 from buildbook.harness.model import Harness
 from buildbook.sizing.ampacity import free_air_a
-from buildbook.sizing.current_path import LoadPath, charging_branches, cranking_states, load_paths
 from buildbook.sizing.fuse_load import FLAT_BATTERY, FuseLoad, fuse_loads
 from buildbook.sizing.installation import Candidate
 from buildbook.sizing.installed_ampacity import Site, share_in_use
+from buildbook.sizing.load_paths import LoadPath, charging_branches, cranking_states, load_paths
 from buildbook.sizing.protection import protecting_fuses
 from buildbook.sizing.selectivity import pairs
 from buildbook.sizing.short_circuit_current import ShortCircuits, short_circuits

@@ -9,8 +9,8 @@ import networkx as nx
 
 from buildbook.electrical.model import Branch, Solution
 from buildbook.harness.model import Harness
-from buildbook.sizing.current_path import LoadPath
 from buildbook.sizing.fuse_load import fuse_of_bond
+from buildbook.sizing.load_paths import LoadPath
 from buildbook.vehicle.model import Vehicle
 
 PART = 0.01

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Solved
-from buildbook.sizing.current_path import LoadPath
 from buildbook.sizing.installation import Installation
+from buildbook.sizing.load_paths import LoadPath
 from buildbook.sizing.resistance import joints_ohm
 
 LEAST_SHARE = 0.5

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from buildbook.catalogue.load import fuse_families, wire_families
 from buildbook.electrical.model import Branch, Solved
-from buildbook.sizing.current_path import LoadPath
 from buildbook.sizing.fuse_load import FLAT_BATTERY, FuseLoad, air_c, fuse_loads
 from buildbook.sizing.fuse_rating import (
     carries_a,
@@ -19,6 +18,7 @@ from buildbook.sizing.fuse_rating import (
     needed_rating_a,
 )
 from buildbook.sizing.installation import Candidate
+from buildbook.sizing.load_paths import LoadPath
 from buildbook.sizing.opening_time import fastest_s
 from buildbook.sizing.overcurrent import Temperatures, largest_fuse
 from buildbook.sizing.transient_heating import overload_a

@@ -8,7 +8,7 @@ from buildbook.sizing.installation import Candidate, installations
 from buildbook.sizing.loading import WireLoad, loading_of
 from tests.checks import minimal as m
 from tests.sizing.small import trailer, written
-from tests.sizing.test_current_path import solution
+from tests.sizing.test_load_paths import solution
 
 WIRE = "101"
 

@@ -1,7 +1,7 @@
 """Which fuse stands before which wire, in small networks with their currents written by hand."""
 
 from buildbook.electrical.model import Branch, Solution
-from buildbook.sizing.current_path import load_paths
+from buildbook.sizing.load_paths import load_paths
 from buildbook.sizing.protection import protecting_fuses
 from tests.checks import minimal as m
 

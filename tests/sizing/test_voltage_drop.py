@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from buildbook.electrical.model import Branch
 from buildbook.harness.model import Addend, End, Wire
-from buildbook.sizing.current_path import LoadPath
 from buildbook.sizing.installation import Candidate, Installation
+from buildbook.sizing.load_paths import LoadPath
 from buildbook.sizing.resistance import SPLICE_OHM, joints_ohm, one_wire_ohms
 from buildbook.sizing.voltage_drop import enlarge_for_drop, wire_drop_v, worst_paths
 from buildbook.vehicle.model import Load

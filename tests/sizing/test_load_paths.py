@@ -3,7 +3,7 @@
 import pytest
 
 from buildbook.electrical.model import Branch, Solution
-from buildbook.sizing.current_path import charging_branches, cranking_states, load_paths
+from buildbook.sizing.load_paths import charging_branches, cranking_states, load_paths
 from tests.checks import minimal as m
 
 
