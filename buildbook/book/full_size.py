@@ -32,7 +32,7 @@ from buildbook.drawing.harness.tiles import (
     OVERLAP_MM,
     Tile,
     Tiling,
-    page_map,
+    map_of_sheets,
     tile_marks,
     tiled,
 )
@@ -82,7 +82,9 @@ def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
         replace(tile_marks(tiling, tile, about), name=f"{harness}-{tile.name}")
         for tile in tiling.tiles
     )
-    return Sheets(harness, title, tiling, replace(page_map(tiling), name=f"map-{harness}"), marks)
+    return Sheets(
+        harness, title, tiling, replace(map_of_sheets(tiling), name=f"map-{harness}"), marks
+    )
 
 
 def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:

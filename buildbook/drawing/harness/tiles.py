@@ -141,7 +141,7 @@ def _bar(canvas: Canvas, x: float, y: float) -> None:
     canvas.text(x + BAR_MM + 3, y + 2.9, "print at 100 %, never fitted", 2.6)
 
 
-def page_map(tiling: Tiling) -> Drawing:
+def map_of_sheets(tiling: Tiling) -> Drawing:
     """How the sheets lie: the harness small, each sheet's own area and name on it."""
     area, (dx, dy) = tiling.area, tiling.step_mm
     whole_w, whole_h = tiling.columns * dx + OVERLAP_MM, tiling.rows * dy + OVERLAP_MM
