@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from buildbook.book.fault_trees import PrintedStep, lines_of, onward
 from buildbook.book.fault_wording import hazards, sign_words
 from buildbook.book.shared_rows import unique
-from buildbook.faultfinding.model import Cause, Named, Pattern
+from buildbook.faultfinding.model import Cause, ComplaintPatterns, Pattern
 from buildbook.result import Result
 from buildbook.vehicle.model import Sign
 
@@ -58,10 +58,10 @@ Place = tuple[int, str]
 def complaints(
     result: Result, place_of: Mapping[str, Place], first: int = 1
 ) -> tuple[Complaint, ...]:
-    """The author's symptoms; those that have no tree of another are numbered from `first`."""
+    """The author's complaints; those that have no tree of another are numbered from `first`."""
     whose = {s.called: s for s in result.faultfinding.symptoms if s.called}
     found, number = [], first
-    for index, named in enumerate(result.faultfinding.named, 1):
+    for index, named in enumerate(result.faultfinding.complaints, 1):
         there = whose.get(named.name)
         if there is not None:
             found.append(
@@ -101,9 +101,9 @@ def complaints(
 
 
 def count_with_own_tree(result: Result) -> int:
-    """How many of the author's symptoms stand for themselves."""
+    """How many of the author's complaints stand for themselves."""
     called = {s.called for s in result.faultfinding.symptoms}
-    return sum(named.name not in called for named in result.faultfinding.named)
+    return sum(named.name not in called for named in result.faultfinding.complaints)
 
 
 def printed_pattern(
@@ -134,7 +134,7 @@ def printed_pattern(
     )
 
 
-def cautions_of(result: Result, named: Named) -> tuple[str, ...]:
+def cautions_of(result: Result, named: ComplaintPatterns) -> tuple[str, ...]:
     """Of the causes, the things named and the readings; the leads' parts have theirs at trees."""
     devices = {x.id: d for d in result.vehicle.devices.values() for x in d.loads}
     signs = [sign for pattern in named.patterns for sign in pattern.signs]

@@ -96,7 +96,7 @@ def said_rows(result: Result) -> list[dict[str, Any]]:
                 for c in named.causes
             ],
         }
-        for named in result.faultfinding.named
+        for named in result.faultfinding.complaints
     ]
 
 

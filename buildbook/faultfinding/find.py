@@ -11,10 +11,10 @@ from buildbook.electrical.model import Solved
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.bus import LIVE, BusReadings, bus_readings
+from buildbook.faultfinding.complaints import called, complaint_patterns
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
-from buildbook.faultfinding.named import called, named_symptoms
 from buildbook.faultfinding.shorts import measure_ohms
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
@@ -51,7 +51,7 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     car = _Car(vehicle, harness, swept, effects, bus)
     symptoms = _symptoms(car, groups)
     works_in = _works_in(vehicle, swept)
-    named = named_symptoms(
+    named = complaint_patterns(
         vehicle, works_in, effects, swept.blown, faults, symptoms, car.parted_by_symptom
     )
     silent = tuple(f for f, found in effects.items() if not found and f not in swept.blown)

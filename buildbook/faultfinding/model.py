@@ -107,7 +107,7 @@ class Symptom:
     burns: bool = False
     """A short that no fuse stops."""
     called: str = ""
-    """What the author calls it: a name of `Faultfinding.named` that leads here alone."""
+    """What the author calls it: a name of `Faultfinding.complaints` that leads here alone."""
 
 
 @dataclass(frozen=True)
@@ -125,7 +125,7 @@ class Lead:
 
 @dataclass(frozen=True)
 class Pattern:
-    """Signs of a named symptom that come together, where they may lead, what parts the leads."""
+    """Signs of a complaint that come together, where they may lead, what parts the leads."""
 
     signs: tuple[Sign, ...]
     leads: tuple[Lead, ...]
@@ -136,7 +136,7 @@ class Pattern:
 
 
 @dataclass(frozen=True)
-class Named:
+class ComplaintPatterns:
     """What a driver says, in the author's words, and the patterns that it can show."""
 
     name: str
@@ -178,7 +178,7 @@ class Faultfinding:
     """Fault id -> fuses that it opens, by state."""
     unseen: tuple[Silent, ...] = ()
     """For each of `silent`: the reason and a test."""
-    named: tuple[Named, ...] = ()
+    complaints: tuple[ComplaintPatterns, ...] = ()
     """What drivers say, in the order of the description."""
     unsettled: dict[str, tuple[Unsettled, ...]] = field(default_factory=dict)
     """Fault id -> contacts that it makes buzz, by state."""

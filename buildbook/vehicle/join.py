@@ -8,6 +8,7 @@ from buildbook.as_built.model import AsBuilt
 from buildbook.description.read import FolderContents
 from buildbook.problem import Problem
 from buildbook.vehicle.circuits import check_size, circuits_of
+from buildbook.vehicle.complaints import complaints_of, losses_of
 from buildbook.vehicle.inside import inside_of
 from buildbook.vehicle.model import Circuit, Device, Vehicle
 from buildbook.vehicle.notes import check_waivers, notes_by_target
@@ -18,7 +19,6 @@ from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Path, Scope
 from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_states, joined_supply
-from buildbook.vehicle.symptoms import losses_of, symptoms_of
 from buildbook.vehicle.wires import add_own_families
 
 
@@ -54,7 +54,7 @@ def join(
     check_parts(scope)
     notes = notes_by_target(scope)
     check_waivers(scope, devices, circuits)
-    symptoms = symptoms_of(scope, devices)
+    complaints = complaints_of(scope, devices)
     losses = losses_of(scope, devices, circuits.values())
     if scope.problems:
         return None, sorted(set(scope.problems))
@@ -71,7 +71,7 @@ def join(
         states=tuple(description.states),
         notes=notes,
         as_built=as_built,
-        symptoms=symptoms,
+        complaints=complaints,
         losses=losses,
     ), []
 

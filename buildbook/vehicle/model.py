@@ -262,12 +262,12 @@ class Sign:
 
 
 @dataclass(frozen=True)
-class NamedSymptom:
+class Complaint:
     """What a driver says, in the author's words; one of `signs` is seen."""
 
     name: str
     signs: tuple[Sign, ...]
-    written: written.Symptom
+    written: written.Complaint
 
 
 @dataclass(frozen=True)
@@ -287,7 +287,7 @@ class Vehicle:
     """'system fuel' -> Markdown text."""
     as_built: AsBuilt | None = None
     """What the harnesses were built with, once they are."""
-    symptoms: tuple[NamedSymptom, ...] = ()
+    complaints: tuple[Complaint, ...] = ()
     losses: tuple[Loss, ...] = ()
 
     def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:

@@ -25,9 +25,9 @@ def texts(lapwing):
 
 
 def test_every_name_of_the_author_is_printed_with_its_causes_and_checks(lapwing, texts):
-    assert len(lapwing.vehicle.symptoms) >= 5
+    assert len(lapwing.vehicle.complaints) >= 5
     for text in texts:
-        for symptom in lapwing.vehicle.symptoms:
+        for symptom in lapwing.vehicle.complaints:
             assert symptom.name[1:] in text
             for cause in symptom.written.causes:
                 said = f"{cause.what} ( {cause.likely}"

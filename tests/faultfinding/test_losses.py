@@ -61,7 +61,7 @@ def test_a_crank_sensor_unplugged_at_its_signal_stops_spark_and_fuel(lapwing):
     for n in range(1, 6):
         assert found[f"coil-{n}.1"] == found[f"injector-{n}"] == "dead"
     assert "starter" not in found
-    named = {n.name: n for n in lapwing.faultfinding.named}["cranks but does not fire"]
+    named = {n.name: n for n in lapwing.faultfinding.complaints}["cranks but does not fire"]
     leads = {f for look in named.patterns for lead in look.leads for f in lead.faults}
     assert {"open pin:crank-sensor.2", "open load:crank-sensor.2"} <= leads
 

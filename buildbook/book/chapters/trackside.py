@@ -25,8 +25,8 @@ from buildbook.book.shared_parts import shared_parts, unplugged_ohms
 from buildbook.book.shared_rows import note, reading, unique
 from buildbook.drawing.faces.panel import mounted
 from buildbook.drawing.faces.pocket import pocket_face
+from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.faults import MODE_SHARE
-from buildbook.faultfinding.named import LEAST_SHARE
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector
 

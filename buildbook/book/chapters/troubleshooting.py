@@ -24,9 +24,9 @@ from buildbook.book.fault_wording import (
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
+from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.model import Cause, Effect, Symptom
-from buildbook.faultfinding.named import LEAST_SHARE
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Device
@@ -159,7 +159,7 @@ def symptom_row(result: Result, symptom: Symptom) -> SymptomRow:
     """A symptom in words, before it is set beside its like."""
     kinds, said = device_titles(result, symptom.effects), heading(result, symptom)
     called = symptom.called
-    causes = [n.causes for n in result.faultfinding.named if n.name == symptom.called]
+    causes = [n.causes for n in result.faultfinding.complaints if n.name == symptom.called]
     return SymptomRow(
         symptom,
         f"{called[:1].upper()}{called[1:]}: {said}" if called else said,
@@ -173,7 +173,7 @@ def symptom_row(result: Result, symptom: Symptom) -> SymptomRow:
 def printed(result: Result, groups: dict[str, list[SymptomRow]]) -> Groups:
     """The groups with their trees numbered through, trees alike but for names put together.
 
-    The author's symptoms that stand for themselves come first and have the first numbers.
+    The author's complaints that stand for themselves come first and have the first numbers.
     """
     found, number = [], count_with_own_tree(result)
     for title, rows in groups.items():

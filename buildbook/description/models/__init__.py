@@ -36,7 +36,7 @@ from buildbook.description.models.sensors import (
     Thermistor,
 )
 from buildbook.description.models.supply import Alternator, Battery, Supply
-from buildbook.description.models.symptoms import Cause, Sign, Symptom
+from buildbook.description.models.symptoms import Cause, Complaint, Sign
 from buildbook.description.models.variants import LeaveOut, Variant
 from buildbook.description.models.vehicle import (
     Lengths,
@@ -98,7 +98,7 @@ __all__ = [
     "State",
     "Supplier",
     "Supply",
-    "Symptom",
+    "Complaint",
     "System",
     "Tape",
     "Text",

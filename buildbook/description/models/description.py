@@ -10,7 +10,7 @@ from buildbook.description.models.parts import Part, Supplier
 from buildbook.description.models.plugs import Plug
 from buildbook.description.models.rope import Harness, Plan
 from buildbook.description.models.supply import Supply
-from buildbook.description.models.symptoms import Symptom
+from buildbook.description.models.symptoms import Complaint
 from buildbook.description.models.variants import Variant
 from buildbook.description.models.vehicle import State, System, VehicleData, Zone
 from buildbook.description.models.wires import OwnWire
@@ -49,7 +49,7 @@ class Description(Section):
     side by side or in twisted layers."""
     plan: Plan | None = None
     """Where things are; without it the book shows no plan of the vehicle."""
-    symptoms: dict[Name, Symptom] = {}
+    symptoms: dict[Name, Complaint] = {}
     """What a driver says, in your words: which of the computed symptoms it may be, and causes
     that are not electrical."""
     variants: dict[Name, Variant] = {}

@@ -44,7 +44,7 @@ class Cause(Section):
     caution: Caution | None = None
 
 
-class Symptom(Section):
+class Complaint(Section):
     """What a driver says, named by its key: 'cranks but does not fire'."""
 
     about: Text = ""

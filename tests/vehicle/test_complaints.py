@@ -27,7 +27,7 @@ def test_a_device_stands_for_its_loads_and_all_for_every_load(tmp_path):
         "  dead: {seen: {dead: all, in: running}}\n",
     )
     assert not problems
-    one, every = (symptom.signs[0] for symptom in vehicle.symptoms)
+    one, every = (symptom.signs[0] for symptom in vehicle.complaints)
     assert one.dead == (("pump",),) and one.works == (("lamp",),)
     assert one.states == {"running"} and one.only_in
     assert {"pump", "lamp"} <= set(every.dead[0])
@@ -36,7 +36,7 @@ def test_a_device_stands_for_its_loads_and_all_for_every_load(tmp_path):
 def test_a_symptom_may_have_causes_alone(tmp_path):
     text = "  rattles: {causes: {what: Loose bracket, check: Shake it}}\n"
     vehicle, problems = joined(tmp_path, text)
-    assert not problems and vehicle.symptoms[0].written.causes[0].likely == "sometimes"
+    assert not problems and vehicle.complaints[0].written.causes[0].likely == "sometimes"
 
 
 MISTAKES = {

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from buildbook.description import models as written
-from buildbook.vehicle.model import Circuit, Device, Loss, NamedSymptom, Sign
+from buildbook.vehicle.model import Circuit, Complaint, Device, Loss, Sign
 from buildbook.vehicle.scope import Path, Scope
 
 ALL = "all"
@@ -16,8 +16,8 @@ SEEN_KEYS = (*KEYS[:-1], "blows")
 """What makes a sign: something that works is not one."""
 
 
-def symptoms_of(scope: Scope, devices: Mapping[str, Device]) -> tuple[NamedSymptom, ...]:
-    """The author's symptoms; what names nothing, or could never be seen, is noted."""
+def complaints_of(scope: Scope, devices: Mapping[str, Device]) -> tuple[Complaint, ...]:
+    """The author's complaints; what names nothing, or could never be seen, is noted."""
     found = []
     for name, symptom in scope.description.symptoms.items():
         path = ("symptoms", name)
@@ -32,7 +32,7 @@ def symptoms_of(scope: Scope, devices: Mapping[str, Device]) -> tuple[NamedSympt
             _sign(scope, (*path, "seen", index), sign, devices)
             for index, sign in enumerate(symptom.seen)
         ]
-        found.append(NamedSymptom(name, tuple(signs), symptom))
+        found.append(Complaint(name, tuple(signs), symptom))
     return tuple(found)
 
 

@@ -10,15 +10,15 @@ from buildbook.faultfinding.faults import likelihood
 from buildbook.faultfinding.model import (
     Blown,
     Cause,
+    ComplaintPatterns,
     Effect,
     Fault,
     Lead,
-    Named,
     Pattern,
     Step,
     Symptom,
 )
-from buildbook.vehicle.model import NamedSymptom, Sign, Vehicle
+from buildbook.vehicle.model import Complaint, Sign, Vehicle
 
 WEIGHTS = {"often": 8.0, "sometimes": 3.0, "seldom": 1.0}
 """How often a cause that is not electrical is behind it, on the scale of the parts: as often as
@@ -39,7 +39,7 @@ OverLoads = Callable[[Iterable[bool]], bool]
 """`all` or `any`."""
 
 
-def named_symptoms(
+def complaint_patterns(
     vehicle: Vehicle,
     works_in: Mapping[str, frozenset[str]],
     effects: Mapping[str, Sequence[Effect]],
@@ -47,8 +47,8 @@ def named_symptoms(
     faults: Mapping[str, Fault],
     symptoms: Sequence[Symptom],
     part: PartSuspects,
-) -> tuple[Named, ...]:
-    """Every symptom that the author named; `works_in`: load -> states in which it works well.
+) -> tuple[ComplaintPatterns, ...]:
+    """Every complaint that the author wrote; `works_in`: load -> states in which it works well.
 
     A joint is a suspect at the resistance at which it is first seen: worse ones have a line of
     their own for when no other fits.
@@ -56,7 +56,7 @@ def named_symptoms(
     behind = {f: s.id for s in symptoms for f in s.suspects if not is_worse(faults[f])}
     seen = {f: {(e.load, e.state): e.effect for e in effects[f]} for f in behind}
     found = []
-    for named in vehicle.symptoms:
+    for named in vehicle.complaints:
         patterns = []
         for signs in _patterns(vehicle, named):
             weights: dict[str, float] = {}
@@ -68,12 +68,14 @@ def named_symptoms(
                     weights[fault] = likelihood(faults[fault]) / (1 + beside[fault])
             if weights:
                 patterns.append(_pattern(signs, weights, beside, behind, faults, part))
-        found.append(Named(named.name, named.written.about, tuple(patterns), causes_of(named)))
+        found.append(
+            ComplaintPatterns(named.name, named.written.about, tuple(patterns), causes_of(named))
+        )
     return tuple(found)
 
 
-def called(symptoms: Iterable[Symptom], named: Iterable[Named]) -> tuple[Symptom, ...]:
-    """The symptoms, each that a name leads to alone called by it."""
+def called(symptoms: Iterable[Symptom], named: Iterable[ComplaintPatterns]) -> tuple[Symptom, ...]:
+    """The symptoms, each that one complaint leads to alone called by its name."""
     names: dict[str, str] = {}
     for one in named:
         leads = [lead.symptom for pattern in one.patterns for lead in pattern.leads]
@@ -137,7 +139,7 @@ def _beside(vehicle: Vehicle, sign: Sign, seen: EffectAt) -> int:
     return len({device[load] for load, state in seen if state in sign.states} - told - hidden)
 
 
-def _patterns(vehicle: Vehicle, named: NamedSymptom) -> list[list[Sign]]:
+def _patterns(vehicle: Vehicle, named: Complaint) -> list[list[Sign]]:
     """The signs of a symptom, those put together that differ only in what nobody sees work."""
     kind = {x.id: d.kind for d in vehicle.devices.values() for x in d.loads}
 
@@ -175,7 +177,7 @@ def _pattern(
     return Pattern(tuple(signs), tuple(likely), steps, len(leads) - len(likely))
 
 
-def causes_of(named: NamedSymptom) -> tuple[Cause, ...]:
+def causes_of(named: Complaint) -> tuple[Cause, ...]:
     """Causes that are not electrical, likeliest first."""
     found = [
         Cause(c.what, c.check, c.likely, WEIGHTS[c.likely], c.caution or "")

@@ -7,8 +7,8 @@ import json
 import pytest
 
 from buildbook.export.faults import said_rows
+from buildbook.faultfinding.complaints import shows_sign
 from buildbook.faultfinding.model import Blown
-from buildbook.faultfinding.named import shows_sign
 from buildbook.vehicle.model import Sign
 from tests.faultfinding.test_mechanic import Car, follow
 
