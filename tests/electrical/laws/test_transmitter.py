@@ -1,0 +1,38 @@
+"""Two-wire transmitters against makers' rules for the loop."""
+
+import numpy as np
+import pytest
+
+from buildbook.electrical.laws.transmitter import Transmitter, amps_at, least_supply_v
+
+
+@pytest.mark.parametrize(("percent", "milliamps"), [(0, 4.0), (40, 10.4), (50, 12.0), (100, 20.0)])
+def test_live_zero(percent, milliamps):
+    """IEC 60381-1; 10.4 mA at 40 percent is a published example."""
+    assert amps_at(percent / 100) == pytest.approx(milliamps / 1000)
+
+
+def test_250_ohm_asks_for_five_volts_more():
+    """A maker's wiring sheet, read: with a 250 ohm load the supply is 5 V above the least."""
+    assert least_supply_v(250.0, 9.0) == pytest.approx(14.0)
+
+
+def test_current_stays_while_volts_last():
+    sender = Transmitter(0.012, 8.0)
+    assert sender.current_a(np.array([8.0, 24.0])) == pytest.approx([0.012, 0.012])
+    assert sender.branch(np.array([12.0])).siemens[0] < 1e-6
+
+
+def test_starved_or_reversed_it_gives_less():
+    sender = Transmitter(0.012, 8.0)
+    assert sender.current_a(np.array([4.0, 0.0, -12.0])) == pytest.approx([0.006, 0.0, 0.0])
+
+
+def test_loop_too_high_comes_to_rest_below_its_current():
+    """20 mA, 8 V least, at 12 V through 400 ohm: alone 200 ohm would do (12 = 8 + 0.02 x 200)."""
+    sender, volts = Transmitter(0.020, 8.0), np.array([12.0])
+    for _ in range(20):
+        branch = sender.branch(volts)
+        volts = (12.0 / 400 - branch.amps) / (1 / 400 + branch.siemens)
+    assert float(volts[0]) == pytest.approx(12 * 400 / 800)
+    assert float(sender.current_a(volts)[0]) == pytest.approx((12 - float(volts[0])) / 400)
