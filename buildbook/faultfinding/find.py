@@ -18,7 +18,7 @@ from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Ste
 from buildbook.faultfinding.shorts import measure_ohms
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
-from buildbook.faultfinding.titles import load_names, made_different, slugs, symptom_title
+from buildbook.faultfinding.symptom_titles import load_names, made_different, slugs, symptom_title
 from buildbook.faultfinding.tree import LEAST_GAP_V, Places, measure
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing

@@ -7,7 +7,7 @@ import pytest
 
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state
 from buildbook.faultfinding.model import Effect, Fault
-from buildbook.faultfinding.titles import Names, made_different, slugs, symptom_title
+from buildbook.faultfinding.symptom_titles import Names, made_different, slugs, symptom_title
 from tests.checks import minimal as m
 
 FAULT = Fault("open wire:101", "wire", "wire:101", "wire 101 open")
