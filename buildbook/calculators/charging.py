@@ -17,7 +17,7 @@ from buildbook.electrical.charge import (
     hours_to_flat,
     hours_to_recharge,
 )
-from buildbook.electrical.network import alternator_limit_a
+from buildbook.vehicle.generators import generator_limit_a
 
 CURVE_EXAMPLE = "1500 rpm 20 A, 3000 rpm 55 A"
 STATE_EXAMPLE = "idle 900 rpm 22 A 30 %, track 5500 rpm 38 A 70 %"
@@ -123,7 +123,7 @@ def _state_steps(
     curve: list[tuple[float, float]], state: Row, name: str, accepts: Amount
 ) -> list[Step]:
     rpm, load, _ = state.values
-    limit = Amount(alternator_limit_a(curve, rpm), "A")
+    limit = Amount(generator_limit_a(curve, rpm), "A")
     spare = limit.value - load
     return [
         _output(curve, rpm, limit, name),

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Iterator
 import networkx as nx
 
 from buildbook.electrical.model import Solution
-from buildbook.electrical.network import inside, pin_id
+from buildbook.electrical.network import inside
 from buildbook.harness.model import Harness
 from buildbook.sizing.fuse_load import fuse_of_bond
 from buildbook.vehicle.model import Bond, Contact, Vehicle
@@ -18,8 +18,7 @@ BONDS = frozenset({"switch", "relay", "driver", "fuse", "bus", "ground"})
 
 def battery_pins(vehicle: Vehicle) -> tuple[str, str]:
     """Pin ids of the battery's positive and negative post."""
-    plus, minus = vehicle.description.supply.battery.between
-    return pin_id(vehicle, plus), pin_id(vehicle, minus)
+    return vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin
 
 
 def conducting_pairs(

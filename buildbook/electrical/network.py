@@ -15,8 +15,6 @@ SMALLEST_OHMS = 1e-6
 UNNAMED_CONTACT_OHMS = 0.005
 """Of a pass-through pin whose contact family is not known (memory)."""
 
-ABSOLUTE_ZERO_C = -273.15
-
 STUD_CONTACT_V = 0.1
 """Lost in a power contact (isolator, starter solenoid) at the rating of its studs (memory)."""
 
@@ -84,46 +82,6 @@ def network_ohms(solved: Solved) -> tuple[dict[str, float], dict[str, float]]:
         {b.ref: b.ohms for b in branches if b.kind == "wire"},
         {b.ref: b.ohms for b in branches if b.kind == "fuse"},
     )
-
-
-def pin_id(vehicle: Vehicle, reference: str) -> str:
-    """Pin id of 'device.pin', or of a device that has a single pin."""
-    if reference in vehicle.pins:
-        return reference
-    return vehicle.devices[reference].pins[0].id
-
-
-def alternator_limit_a(curve: list[tuple[float, float]], rpm: float) -> float:
-    """Output current at an engine speed, straight between the points; zero below the first."""
-    if not curve or rpm < curve[0][0]:
-        return 0.0
-    for (low, low_a), (high, high_a) in zip(curve, curve[1:], strict=False):
-        if rpm <= high:
-            return low_a + (high_a - low_a) * (rpm - low) / max(high - low, 1e-9)
-    return curve[-1][1]
-
-
-def alternator_curve(vehicle: Vehicle) -> list[tuple[float, float]]:
-    """The alternator's curve (rpm, A) at the temperature of its place; empty without one.
-
-    Hot windings resist more, so output falls with temperature: by the author's share a kelvin
-    above the temperature at which the curve was taken. Cold adds nothing.
-    """
-    alternator = vehicle.description.supply.alternator
-    if alternator is None:
-        return []
-    lost = alternator.per_kelvin * max(0.0, hottest_c(vehicle) - alternator.curve_at)
-    return [(rpm, amps * max(0.0, 1 - lost)) for rpm, amps in alternator.curve]
-
-
-def hottest_c(vehicle: Vehicle) -> float:
-    """Hottest zone, degC, of the runs that reach the alternator; absolute zero where none does."""
-    alternator = vehicle.description.supply.alternator
-    if alternator is None:
-        return ABSOLUTE_ZERO_C
-    point = vehicle.devices[vehicle.pins[pin_id(vehicle, alternator.between[0])].device].point
-    zones = vehicle.description.zones
-    return max((zones[r.zone].ambient for r in vehicle.runs_at(point)), default=ABSOLUTE_ZERO_C)
 
 
 def build_network(
@@ -247,27 +205,25 @@ def _control(pins: tuple[str, str] | None) -> tuple[str, str] | None:
 
 
 def _supply(vehicle: Vehicle) -> Supply:
-    """The full battery takes its `charge` current at the alternator's regulated voltage."""
-    battery = vehicle.description.supply.battery
-    alternator = vehicle.description.supply.alternator
-    plus, minus = (inside(pin_id(vehicle, name)) for name in battery.between)
-    if alternator is None:
-        return Supply(
-            plus, minus, battery.volts, battery.resistance, charge_ohms=battery.resistance
-        )
-    charge_ohms = (alternator.volts - battery.volts) / max(battery.charge, 1e-3)
-    out, back = (inside(pin_id(vehicle, name)) for name in alternator.between)
-    states = vehicle.description.states
-    curve = alternator_curve(vehicle)
-    return Supply(
+    """The first battery and the first alternator: what the network has room for today."""
+    battery = vehicle.supply.battery
+    state = vehicle.states[0]
+    plus, minus = inside(battery.plus_pin), inside(battery.minus_pin)
+    found = Supply(
         plus,
         minus,
-        battery.volts,
-        max(battery.resistance, SMALLEST_OHMS),
-        max(charge_ohms, battery.resistance, SMALLEST_OHMS),
-        out,
-        back,
-        alternator.volts,
-        max(alternator.resistance, SMALLEST_OHMS),
-        {s: alternator_limit_a(curve, states[s].engine) for s in vehicle.states},
+        battery.emf_v[state],
+        battery.ohms[state],
+        charge_ohms=battery.back_ohms[state],
+    )
+    generator = vehicle.supply.generator
+    if generator is None:
+        return found
+    return replace(
+        found,
+        alternator_plus=inside(generator.plus_pin),
+        alternator_minus=inside(generator.minus_pin),
+        regulated_v=max(generator.emf_v.values()),
+        alternator_ohms=generator.ohms[state],
+        limit_a=generator.limit_a,
     )

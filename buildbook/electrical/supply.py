@@ -7,7 +7,7 @@ from dataclasses import replace
 from buildbook.description.models import Battery, Power
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
 from buildbook.electrical.model import Balance, Cranking, Fed, Solution, Solved, SupplyReport
-from buildbook.electrical.network import across, pin_id
+from buildbook.electrical.network import across
 from buildbook.vehicle.model import Device, Vehicle
 
 STARTER_A = 1.0
@@ -28,8 +28,8 @@ def supply_report(vehicle: Vehicle, solved: Solved) -> SupplyReport:
 
 
 def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
-    battery = vehicle.description.supply.battery
-    plus, minus = (pin_id(vehicle, name) for name in battery.between)
+    battery = vehicle.supply.battery_data
+    plus, minus = vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin
     demand_a = solution.alternator_a - solution.charging_a
     found = Balance(
         state,
@@ -62,8 +62,9 @@ def accepts_a(battery: Battery) -> float:
 
 def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | None:
     """The cranking report of a state; None where no starter turns in it."""
-    battery = vehicle.description.supply.battery
-    plus, minus = (pin_id(vehicle, name) for name in battery.between)
+    battery = vehicle.supply.battery
+    emf_v = battery.emf_v[state]
+    plus, minus = battery.plus_pin, battery.minus_pin
     turning = [
         Fed(
             device.id,
@@ -82,8 +83,8 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
     return Cranking(
         state,
         -solution.charging_a,
-        battery.volts,
-        battery.volts - battery_v,
+        emf_v,
+        emf_v - battery_v,
         battery_v,
         tuple(turning),
         tuple(across(solution, plus, starter.plus_pin) for starter in turning),

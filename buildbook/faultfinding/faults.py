@@ -36,12 +36,12 @@ JOINTS = ("pin", "ground", "contact")
 
 def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> dict[str, Fault]:
     """Return one fault for each branch of the network, by id, with battery and alternator."""
-    supply = vehicle.description.supply
+    supply = vehicle.supply
     found = [
         Fault(f"open {b.id}", b.kind, b.id, fault_title(vehicle, harness, b)) for b in branches
     ]
     found.append(Fault("open battery", "battery", "battery", "battery open inside"))
-    if supply.alternator is not None:
+    if supply.generator is not None:
         title = "alternator gives nothing"
         found.append(Fault("open alternator", "alternator", "alternator", title))
     return {fault.id: fault for fault in found}

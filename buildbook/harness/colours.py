@@ -33,10 +33,9 @@ def family(vehicle: Vehicle, circuit: Circuit) -> str:
     """What a circuit is: 'ground', 'feed' or 'other' (signals and switched outputs)."""
     if circuit.is_screen:
         return "ground"
-    negative = {vehicle.description.supply.battery.between[1]}
     for pin in circuit.pins:
         device = vehicle.devices[pin.device]
-        if device.kind == "ground" or pin.id in negative:
+        if device.kind == "ground" or pin.id == vehicle.supply.earthed_pin:
             return "ground"
         if device.written.power and _named(pin, device.written.power.grounds):
             return "ground"

@@ -145,5 +145,4 @@ def _is_live(vehicle: Vehicle, end: End) -> bool:
     pin = vehicle.pins.get(end.node)
     if pin is None or vehicle.devices[pin.device].kind not in LIVE_POSTS:
         return False
-    minus = vehicle.description.supply.battery.between[1]
-    return pin.id != minus
+    return pin.id != vehicle.supply.earthed_pin

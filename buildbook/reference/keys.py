@@ -134,7 +134,13 @@ def _model(node: Node) -> type[Section]:
 
 @cache
 def _by_name() -> dict[str, type[Section]]:
-    return {model.__name__: model for model in Section.__subclasses__()}
+    return {model.__name__: model for model in _below(Section)}
+
+
+def _below(model: type[Section]) -> Iterator[type[Section]]:
+    for inner in model.__subclasses__():
+        yield inner
+        yield from _below(inner)
 
 
 def model_doc(model: type[Section]) -> str:
@@ -144,12 +150,13 @@ def model_doc(model: type[Section]) -> str:
 
 @cache
 def key_docs(model: type[Section]) -> dict[str, str]:
-    """Field -> the text that stands below it in the source, in one line."""
+    """Field -> the text that stands below it in the source, in one line; inherited ones too."""
+    inherited = [base for base in model.__bases__ if issubclass(base, Section)]
+    found = {key: doc for base in inherited for key, doc in key_docs(base).items()}
     tree = ast.parse(inspect.getsource(sys.modules[model.__module__]))
     body = next(
         n.body for n in tree.body if isinstance(n, ast.ClassDef) and n.name == model.__name__
     )
-    found = {}
     for field, text in zip(body, body[1:], strict=False):
         match field, text:
             case ast.AnnAssign(target=ast.Name(id=name)), ast.Expr(

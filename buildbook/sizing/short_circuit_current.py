@@ -38,11 +38,12 @@ def short_circuits(vehicle: Vehicle, solutions: Iterable[Solution]) -> ShortCirc
     for solution in solutions:
         branches.update(solution.branches)
     network = _network(branches.values())
-    supply = vehicle.description.supply
-    volts = max(supply.battery.volts, supply.alternator.volts if supply.alternator else 0.0)
+    supply = vehicle.supply
+    cell = supply.battery_data
+    volts = max(cell.volts, supply.generator_data.volts if supply.generator_data else 0.0)
     battery = branches["battery"]
     back, _ = _least_ohms(network, battery.b)
-    fixed = supply.battery.resistance + back.get("chassis", 0.0)
+    fixed = cell.resistance + back.get("chassis", 0.0)
     there, last_fuse = _least_ohms(network, battery.a)
     return ShortCircuits(volts, {node: fixed + ohms for node, ohms in there.items()}, last_fuse)
 

@@ -14,11 +14,12 @@ from buildbook.vehicle.model import Circuit, Device, Vehicle
 from buildbook.vehicle.notes import check_waivers, notes_by_target
 from buildbook.vehicle.parts import check_parts
 from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
+from buildbook.vehicle.power import supply_of, with_cut_outs
 from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Path, Scope
 from buildbook.vehicle.signals import signals_of
-from buildbook.vehicle.supply import check_states, joined_supply
+from buildbook.vehicle.supply import check_all_used, check_states, entries, joined_supply
 from buildbook.vehicle.wires import add_own_families
 
 
@@ -50,6 +51,8 @@ def join(
     _check_places(scope, devices, circuit_of_pin)
     _check_plan(scope, points | {device.point for device in devices.values()})
     supply = joined_supply(scope, pins)
+    devices = with_cut_outs(devices, supply, description.states)
+    check_all_used(scope, supply, devices, circuit_of_pin.keys())
     check_states(scope)
     check_parts(scope)
     notes = notes_by_target(scope)
@@ -58,6 +61,7 @@ def join(
     losses = losses_of(scope, devices, circuits.values())
     if scope.problems:
         return None, sorted(set(scope.problems))
+    paths = {name: path for _, name, path, _ in entries(supply)}
     return Vehicle(
         description=description.model_copy(update={"supply": supply}),
         devices=devices,
@@ -69,6 +73,15 @@ def join(
         pass_throughs=pass_throughs,
         wire_families=dict(scope.wires),
         states=tuple(description.states),
+        supply=supply_of(
+            supply,
+            description.states,
+            devices,
+            circuits.values(),
+            runs,
+            description.zones,
+            lambda name: scope.where(paths[name]),
+        ),
         notes=notes,
         as_built=as_built,
         complaints=complaints,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.model import ContactFamily, WireFamily
@@ -104,8 +106,10 @@ class Contact:
     ohms: float = 0.005
     limit_a: float | None = None
     kind: str = "switch"
-    """switch, relay, driver"""
+    """switch, relay, driver, cut-out"""
     position: str = ""
+    one_way: bool = False
+    """Lets current pass from the first pin to the second only: a dynamo's cut-out."""
 
 
 @dataclass(frozen=True)
@@ -121,6 +125,90 @@ class Source:
     limit_a: float
     control: tuple[str, str] | None = None
     control_v: float = 0.0
+
+
+@dataclass(frozen=True)
+class PowerSource:
+    """Battery, alternator, dynamo, magneto or converter: volts behind ohms between two pins.
+
+    With V across its pins it gives (emf - V) / ohms, and no more than its limit; where V is above
+    its emf it takes (V - emf) / back_ohms, which is nothing where these are endless. The mappings
+    hold every operating state.
+    """
+
+    id: str
+    """Name in the section `supply`; 'battery' and 'alternator' in its simple form."""
+    kind: Literal["battery", "alternator", "dynamo", "magneto", "converter"]
+    plus_pin: str
+    minus_pin: str
+    emf_v: Mapping[str, float]
+    ohms: Mapping[str, float]
+    back_ohms: Mapping[str, float]
+    limit_a: Mapping[str, float]
+    """Endless for a battery and a magneto; 0 where a generator turns too slowly to give any."""
+    written: written.Battery | written.Generator | written.Magneto | written.Converter
+    where: Where
+    curve: tuple[tuple[float, float], ...] = ()
+    """Of a generator, as hot as its place is: (engine rpm, A)."""
+    air_c: float | None = None
+    """Hottest zone that a generator's wires come through; None where none does."""
+    input_pins: tuple[str, str] | None = None
+    """Pins by which a converter is fed: it takes there what it gives, by its efficiency."""
+
+    @property
+    def alternating(self) -> bool:
+        """Its volts are root mean square, and a meter must be set to alternating current."""
+        return self.kind == "magneto"
+
+
+@dataclass(frozen=True)
+class Supply:
+    """All that gives current, and which post of it is earthed."""
+
+    sources: tuple[PowerSource, ...]
+    """Batteries first, in written order: the first is the one that charge and hours are of."""
+    earthed_pin: str
+    """Post of a battery that the body is joined to; where none is, its minus."""
+    live_pin: str
+    """Post of a battery that stands furthest from that."""
+    earth: Literal["negative", "positive", "none"]
+
+    @property
+    def batteries(self) -> tuple[PowerSource, ...]:
+        return tuple(s for s in self.sources if s.kind == "battery")
+
+    @property
+    def battery(self) -> PowerSource:
+        """The first battery."""
+        return self.sources[0]
+
+    @property
+    def battery_data(self) -> written.Battery:
+        """What the description says of the first battery."""
+        data = self.battery.written
+        assert isinstance(data, written.Battery)
+        return data
+
+    @property
+    def generators(self) -> tuple[PowerSource, ...]:
+        """What charges by the engine's speed: alternators and dynamos."""
+        return tuple(s for s in self.sources if s.kind in ("alternator", "dynamo"))
+
+    @property
+    def generator(self) -> PowerSource | None:
+        """The first of them."""
+        return next(iter(self.generators), None)
+
+    @property
+    def generator_data(self) -> written.Generator | None:
+        """What the description says of it."""
+        data = self.generator.written if self.generator else None
+        return data if isinstance(data, written.Generator) else None
+
+    @property
+    def is_series(self) -> bool:
+        """Batteries stand on one another: the live post is not of the earthed battery."""
+        return self.live_pin.rpartition(".")[0] != self.earthed_pin.rpartition(".")[0]
 
 
 @dataclass(frozen=True)
@@ -283,6 +371,7 @@ class Vehicle:
     pass_throughs: tuple[PassThrough, ...]
     wire_families: dict[str, WireFamily]
     states: tuple[str, ...]
+    supply: Supply
     notes: dict[str, str] = field(default_factory=dict)
     """'system fuel' -> Markdown text."""
     as_built: AsBuilt | None = None

@@ -11,6 +11,7 @@ from buildbook.as_built.look_up import built_contacts
 from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Circuit, Device, PassThrough, Pin, Run
 from buildbook.vehicle.pins import cavities
+from buildbook.vehicle.power import batteries_of
 from buildbook.vehicle.scope import Scope
 
 RopeGraph: TypeAlias = "networkx.Graph[tuple[str, str]]"
@@ -73,7 +74,8 @@ def _with_sockets(
 
     AC 43.13-1B, chapter 11 (memory): the half with power takes sockets.
     """
-    plus = scope.description.supply.battery.between[0].partition(".")[0]
+    first = next(iter(batteries_of(scope.description.supply).values()), None)
+    plus = first.between[0].partition(".")[0] if first else ""
     battery = scope.description.devices.get(plus)
     graph = networkx.Graph(joint.harnesses for joint in found)
     home = {

@@ -25,6 +25,7 @@ from buildbook.vehicle.model import (
     Source,
     Vehicle,
 )
+from buildbook.vehicle.power import supply_of
 
 HERE = Where("vehicle.yaml", 7, 3)
 STATES = ("off", "on", "cranking")
@@ -140,8 +141,9 @@ def vehicle(
     for name, found in made.items():
         for p in found.pins:
             of_pin[p.id] = (*of_pin.get(p.id, ()), name)
+    told_of = description(**sections)
     return Vehicle(
-        description(**sections),
+        told_of,
         by_id,
         {p.id: p for d in devices for p in d.pins},
         {},
@@ -151,6 +153,15 @@ def vehicle(
         (),
         wire_families(),
         STATES,
+        supply_of(
+            told_of.supply,
+            told_of.states,
+            by_id,
+            made.values(),
+            runs,
+            told_of.zones,
+            lambda _: HERE,
+        ),
     )
 
 

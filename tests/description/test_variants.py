@@ -80,7 +80,7 @@ def test_an_entry_that_is_changed_keeps_its_other_settings(tmp_path):
 
 def test_an_empty_entry_takes_out(tmp_path):
     made = folder(tmp_path, "two-wire", "  bare: {change: {supply: {battery: {capacity: }}}}\n")
-    assert joined(made, "bare").description.supply.battery.capacity == 40.0
+    assert joined(made, "bare").supply.battery_data.capacity == 40.0
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,8 @@ import pytest
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.faults import networks_of
-from buildbook.electrical.network import alternator_limit_a
 from buildbook.electrical.settle import Settler
+from buildbook.vehicle.generators import generator_limit_a
 from tests.electrical.networks import STATE, element, network
 
 EXACT = pytest.approx
@@ -195,9 +195,9 @@ def test_overloaded_alternator_gives_its_limit_and_the_battery_the_rest():
 
 def test_alternator_curve_is_straight_between_its_points_and_zero_below_them():
     curve = [(900.0, 20.0), (2000.0, 42.0), (6000.0, 60.0)]
-    assert alternator_limit_a(curve, 800) == 0
-    assert alternator_limit_a(curve, 1450) == EXACT(31.0)
-    assert alternator_limit_a(curve, 9000) == 60.0
+    assert generator_limit_a(curve, 800) == 0
+    assert generator_limit_a(curve, 1450) == EXACT(31.0)
+    assert generator_limit_a(curve, 9000) == 60.0
 
 
 def test_open_return_leaves_the_far_side_at_supply_voltage():

@@ -1,11 +1,9 @@
 """The supply report: Kirchhoff round the starter, hours by Peukert, spare current by curve."""
 
-from dataclasses import replace
-
 import pytest
 
-from buildbook.electrical.network import alternator_curve, alternator_limit_a
 from buildbook.electrical.supply import accepts_a, supply_report
+from buildbook.vehicle.generators import generator_limit_a, hot_curve, hottest_c
 
 
 @pytest.mark.parametrize("vehicle", ["motorcycle", "lapwing"])
@@ -21,7 +19,7 @@ def test_volts_round_the_starter_add_up_to_the_battery(vehicle, request):
         assert there > 0
         assert back > 0
     assert cranking.battery_v + cranking.inside_v == pytest.approx(cranking.emf_v)
-    ohms = result.vehicle.description.supply.battery.resistance
+    ohms = result.vehicle.supply.battery_data.resistance
     assert cranking.inside_v == pytest.approx(cranking.battery_a * ohms, rel=1e-6)
 
 
@@ -71,7 +69,7 @@ def test_a_vehicle_without_an_alternator_never_recharges(two_wire):
 
 def test_curve_is_straight_between_its_points_and_flat_after_the_last():
     curve = [(1000.0, 20.0), (3000.0, 60.0)]
-    assert [alternator_limit_a(curve, rpm) for rpm in (900, 1000, 2000, 3000, 9000)] == [
+    assert [generator_limit_a(curve, rpm) for rpm in (900, 1000, 2000, 3000, 9000)] == [
         0.0,
         20.0,
         40.0,
@@ -81,33 +79,29 @@ def test_curve_is_straight_between_its_points_and_flat_after_the_last():
 
 
 def test_hot_alternator_gives_less_by_its_share_a_kelvin(motorcycle):
-    """0.2 % a kelvin: beside cylinders at 95 degC, 70 K above 25 degC, 14 % are lost."""
+    """0.2 % a kelvin: at 60 degC, 35 K above 25 degC, 7 % are lost."""
     vehicle = motorcycle.vehicle
-    alternator = vehicle.description.supply.alternator
-    hot = with_alternator(vehicle, alternator.model_copy(update={"per_kelvin": 0.002}))
-    zone = hottest_at(vehicle, alternator)
-    share = 1 - 0.002 * (zone - 25)
-    assert alternator_curve(vehicle) == alternator.curve
-    assert [a for _, a in alternator_curve(hot)] == pytest.approx(
-        [a * share for _, a in alternator.curve]
+    alternator = vehicle.supply.generator_data
+    hot = alternator.model_copy(update={"per_kelvin": 0.002})
+    zone = vehicle.supply.generator.air_c
+    assert zone == 60.0
+    assert hot_curve(alternator, zone) == alternator.curve
+    assert [a for _, a in hot_curve(hot, zone)] == pytest.approx(
+        [a * 0.93 for _, a in alternator.curve]
     )
     cold = alternator.model_copy(update={"per_kelvin": 0.002, "curve_at": 120.0})
-    assert alternator_curve(with_alternator(vehicle, cold)) == alternator.curve
+    assert hot_curve(cold, zone) == alternator.curve
 
 
-def with_alternator(vehicle, alternator):
-    supply = vehicle.description.supply.model_copy(update={"alternator": alternator})
-    description = vehicle.description.model_copy(update={"supply": supply})
-    return replace(vehicle, description=description)
-
-
-def hottest_at(vehicle, alternator):
-    point = vehicle.devices[vehicle.pins[alternator.between[0]].device].point
-    zones = {r.zone for r in vehicle.runs if point in (r.from_point, r.to_point)}
-    return max(vehicle.description.zones[z].ambient for z in zones)
+def test_generator_stands_in_the_hottest_zone_that_its_rope_comes_through(motorcycle):
+    """The motorcycle's rectifier is at the end of one run, 60 degC under the seat."""
+    vehicle = motorcycle.vehicle
+    zones = vehicle.description.zones
+    assert hottest_c("rectifier", vehicle.runs, zones) == 60.0
+    assert hottest_c("engine", vehicle.runs, zones) == 95.0
 
 
 def test_battery_takes_what_it_says_or_a_quarter_of_its_capacity(lapwing):
-    battery = lapwing.vehicle.description.supply.battery
+    battery = lapwing.vehicle.supply.battery_data
     assert accepts_a(battery) == pytest.approx(11.0)
     assert accepts_a(battery.model_copy(update={"accepts": 18.0})) == 18.0

@@ -97,7 +97,7 @@ def test_behind_an_open_return_the_lamp_is_at_battery_voltage(two_wire):
     (lamp,) = (x for d in vehicle.devices.values() for x in d.loads)
     (wire,) = two_wire.harness.wire_at[lamp.to_pin]
     state = networks(two_wire)[sorted(lamp.states)[0]]
-    emf = vehicle.description.supply.battery.volts
+    emf = vehicle.supply.battery_data.volts
     assert state.open([f"wire:{wire}"])[lamp.to_pin] == pytest.approx(emf, abs=1e-3)
     assert state.open([f"load:{lamp.id}"])[lamp.to_pin] == pytest.approx(0.0, abs=1e-3)
 

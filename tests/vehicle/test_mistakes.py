@@ -366,6 +366,7 @@ def test_what_is_right_is_not_refused(tmp_path, old, new):
 
 def test_a_lamp_off_the_rope_is_sound_where_all_it_joins_is_beside_it(tmp_path):
     more = (
+        "supply: {batteries: {B2: {between: [B2.+, B2.-]}}}\n"
         "devices:\n"
         "  B2: {kind: battery, at: bench}\n"
         "  L2: {kind: lamp, at: bench, plug: two, draws: {ohms: 9 ohm}}\n"

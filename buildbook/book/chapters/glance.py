@@ -7,7 +7,6 @@ import textwrap
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import Cell, all_loads, load_cells
-from buildbook.electrical.network import hottest_c
 from buildbook.electrical.supply import accepts_a
 from buildbook.result import Result
 from buildbook.vehicle.model import Load
@@ -20,8 +19,9 @@ LETTERS = 56
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     states = result.vehicle.states
-    alternator = result.vehicle.description.supply.alternator
-    battery = result.vehicle.description.supply.battery
+    alternator = result.vehicle.supply.generator_data
+    generator = result.vehicle.supply.generator
+    battery = result.vehicle.supply.battery_data
     groups = [states[n : n + STATES_ACROSS] for n in range(0, len(states), STATES_ACROSS)]
     context = {
         "tables": [(group, load_rows(result, group)) for group in groups],
@@ -30,7 +30,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "day_a": result.supply.day_a,
         "battery": battery,
         "alternator": alternator,
-        "hot_c": hottest_c(result.vehicle) if alternator and alternator.per_kelvin else None,
+        "hot_c": generator.air_c if generator and alternator and alternator.per_kelvin else None,
         "accepts": accepts_a(battery),
         "curve": drawings.first("alternator"),
         "power": drawings.first("power"),

@@ -65,7 +65,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             for check in sequence.grounds
         ],
         "ground_a": GROUND_A,
-        "battery": result.vehicle.description.supply.battery,
+        "battery": result.vehicle.supply.battery_data,
         "splices": tuple(result.harness.splices.values()),
     }
     context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))

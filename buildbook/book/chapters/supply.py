@@ -17,7 +17,6 @@ from buildbook.book.shared_rows import (
     unique,
     wire_row,
 )
-from buildbook.electrical.network import pin_id
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Pin
@@ -72,7 +71,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "further_states": further_states(result),
         "states": key_states(result),
         "cranking": result.supply.cranking,
-        "posts": [pin_id(vehicle, name) for name in vehicle.description.supply.battery.between],
+        "posts": [vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin],
         "titles": {d.id: d.title for d in vehicle.devices.values()},
         "sensors": described_sensors(
             result, {d.id for d in vehicle.devices.values() if in_supply(result, d)}

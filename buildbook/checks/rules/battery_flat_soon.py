@@ -20,7 +20,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at states with the engine still: parked are those with no share of the day."""
     states = assessed.vehicle.description.states
     cranking = cranking_states(assessed.vehicle)
-    battery = assessed.vehicle.description.supply.battery.between[0].partition(".")[0]
+    battery = assessed.vehicle.supply.battery.plus_pin.partition(".")[0]
     rests = [s for s in states if states[s].engine == 0 and s not in cranking]
     for row in assessed.supply.balances:
         if row.state not in rests or row.last_start_h is None:

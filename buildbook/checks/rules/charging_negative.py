@@ -20,7 +20,7 @@ LONG_SHARE = 0.1
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Weigh each state's battery current by its share of the day; then look at each state."""
     description = assessed.vehicle.description
-    alternator = description.supply.alternator
+    alternator = assessed.vehicle.supply.generator_data
     if alternator is None:
         return
     about = alternator.between[0].partition(".")[0]

@@ -8,7 +8,7 @@ from buildbook.checks.conducting import conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.questions import circuits_at, is_ground
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import inside, pin_id
+from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Device
 
 RULE = "engine-survives-isolator"
@@ -20,12 +20,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """Open the isolators, take away the battery, and follow the alternator to the controllers."""
     vehicle = assessed.vehicle
     isolators = [d.id for d in vehicle.all_of("isolator")]
-    alternator = vehicle.description.supply.alternator
+    alternator = vehicle.supply.generator
     if not isolators or alternator is None:
         return
     live = reach(
         conducting_pairs(assessed.vehicle, assessed.harness, without=isolators),
-        inside(pin_id(vehicle, alternator.between[0])),
+        inside(alternator.plus_pin),
     )
     for device in vehicle.all_of("controller"):
         power = device.written.power

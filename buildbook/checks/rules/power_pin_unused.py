@@ -1,4 +1,4 @@
-"""Finds feeds and grounds of a controller that are left unjoined."""
+"""Finds feeds and grounds of a controller, and ends of a source, that are left unjoined."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ SOURCE = f"{PRACTICE}: every power and ground pin of a controller is wired; each
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Pins under `power`, and unused pins whose use says power, feed or ground."""
+    """Pins under `power`, unused pins whose use says power, feed or ground, ends of sources."""
+    yield from _sources(assessed)
     for device in assessed.vehicle.all_of("controller"):
         power = device.written.power
         named = {*power.feeds, *power.grounds} if power else set()
@@ -32,4 +33,23 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     "Join every feed and every ground that the data sheet lists.",
                     SOURCE,
                     device.where,
+                )
+
+
+def _sources(assessed: Assessed) -> Iterator[Finding]:
+    """A source with one end in the air gives nothing."""
+    vehicle = assessed.vehicle
+    for source in vehicle.supply.sources:
+        pins = (source.plus_pin, source.minus_pin, *(source.input_pins or ()))
+        for pin in pins:
+            device = vehicle.devices.get(pin.rpartition(".")[0])
+            if device and device.written.fitted == "yes" and not circuits_at(vehicle, pin):
+                yield Finding(
+                    RULE,
+                    "error",
+                    pin,
+                    f"Pin {pin} of the source {device.title} is not joined: nothing flows in it.",
+                    "Join both ends of every source, and what feeds a converter.",
+                    SOURCE,
+                    source.where,
                 )

@@ -35,7 +35,16 @@ from buildbook.description.models.sensors import (
     Signal,
     Thermistor,
 )
-from buildbook.description.models.supply import Alternator, Battery, Supply
+from buildbook.description.models.supply import (
+    Alternator,
+    Battery,
+    Converter,
+    CutOut,
+    Dynamo,
+    Generator,
+    Magneto,
+    Supply,
+)
 from buildbook.description.models.symptoms import Cause, Complaint, Sign
 from buildbook.description.models.variants import LeaveOut, Variant
 from buildbook.description.models.vehicle import (
@@ -57,11 +66,15 @@ __all__ = [
     "Circuit",
     "Coil",
     "Contact",
+    "Converter",
     "CurrentOutput",
+    "CutOut",
     "Description",
     "Device",
     "Draw",
     "Driver",
+    "Dynamo",
+    "Generator",
     "Harness",
     "In",
     "Inductive",
@@ -70,6 +83,7 @@ __all__ = [
     "LeaveOut",
     "Lengths",
     "Loss",
+    "Magneto",
     "Mark",
     "Money",
     "Name",

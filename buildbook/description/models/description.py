@@ -22,7 +22,7 @@ class Description(Section):
     vehicle: VehicleData
     """Name, revision, date, paper, nominal voltage, allowed drop, currency and tax."""
     supply: Supply
-    """Battery and alternator: volts, resistance, capacity, output against engine speed."""
+    """What gives current: batteries, alternators, dynamos, magnetos, converters."""
     states: dict[Name, State]
     """Operating states: off, ignition on, cranking, idle, full load at night, …"""
     zones: dict[Name, Zone]

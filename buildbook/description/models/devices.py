@@ -120,6 +120,9 @@ class Power(Section):
 Kind = Literal[
     "battery",
     "alternator",
+    "dynamo",
+    "magneto",
+    "converter",
     "starter",
     "isolator",
     "panel",

@@ -1,4 +1,4 @@
-"""Battery and alternator."""
+"""Batteries, and what else gives current: alternators, dynamos, magnetos, converters."""
 
 from __future__ import annotations
 
@@ -19,11 +19,12 @@ from buildbook.description.quantities import (
 
 class Battery(Section):
     between: tuple[Name, Name]
+    """Plus post, minus post; which of them is earthed follows from the circuits."""
     volts: VoltageV = 12.7
     resistance: ResistanceOhm = 0.008
     capacity: CapacityAh = 40.0
     charge: CurrentA = 5.0
-    """What the full battery takes at the alternator's regulated voltage."""
+    """What the full battery takes at the regulated voltage of what charges it."""
     rated_over: TimeH = 20.0
     """Hours over which `capacity` was measured."""
     peukert: float = Field(default=1.2, ge=1, le=2)
@@ -36,9 +37,11 @@ class Battery(Section):
     """Share of the charge put in that comes out again."""
 
 
-class Alternator(Section):
+class Generator(Section):
     between: tuple[Name, Name]
+    """Positive end, negative end."""
     volts: VoltageV = 14.2
+    """That its regulator holds."""
     resistance: ResistanceOhm = 0.01
     curve: list[tuple[SpeedRpm, CurrentA]]
     """Output current against engine speed, rising; no output below the first speed."""
@@ -48,6 +51,60 @@ class Alternator(Section):
     """Share of the output lost for every degree that its place is hotter than that."""
 
 
+class Alternator(Generator):
+    """Diodes keep current from flowing back into it."""
+
+
+class CutOut(Section):
+    """The contact that lets a dynamo's current out and none back."""
+
+    between: tuple[Name, Name]
+    """Its terminal at the dynamo, then the one at the battery."""
+    closes_at: VoltageV
+    """Volts of the dynamo from which it closes."""
+
+
+class Dynamo(Generator):
+    """Its armature conducts either way, so that a charge lamp lights through it at rest."""
+
+    cut_out: CutOut
+
+
+class Magneto(Section):
+    """Its own generator, mostly for the sparks: earthed, it stops."""
+
+    between: tuple[Name, Name]
+    """Terminal that a switch earths to stop it, then its frame."""
+    volts: VoltageV
+    """Root mean square with nothing drawn, at `at`; in proportion to the engine's speed."""
+    at: SpeedRpm
+    resistance: ResistanceOhm
+    """Of its winding."""
+
+
+class Converter(Section):
+    """Makes one voltage of another: 12 V of 24 V for a radio."""
+
+    between: tuple[Name, Name]
+    """What it gives: positive, negative."""
+    from_: tuple[Name, Name]
+    """What it is fed with: positive, negative."""
+    volts: VoltageV
+    resistance: ResistanceOhm = 0.02
+    limit: CurrentA
+    """Most that it gives."""
+    efficiency: Share = 0.85
+    works_from: VoltageV
+
+
 class Supply(Section):
-    battery: Battery
+    battery: Battery | None = None
+    """The one battery, called `battery`; several stand under `batteries`."""
     alternator: Alternator | None = None
+    batteries: dict[Name, Battery] = {}
+    """Several batteries by name: in series, in parallel, tapped, as the circuits join them. The
+    first is the one that states of charge and hours are told of."""
+    alternators: dict[Name, Alternator] = {}
+    dynamos: dict[Name, Dynamo] = {}
+    magnetos: dict[Name, Magneto] = {}
+    converters: dict[Name, Converter] = {}

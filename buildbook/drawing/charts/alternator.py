@@ -12,7 +12,6 @@ from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
-from buildbook.electrical.network import alternator_curve
 
 AREA = Box(14.0, 13.0, 96.0, 28.0)
 KEY_X = 116.0
@@ -26,9 +25,10 @@ def alternator_chart(result: Assessed) -> Sheets:
 
     None for a vehicle without an alternator.
     """
-    if result.vehicle.description.supply.alternator is None:
+    generator = result.vehicle.supply.generator
+    if generator is None:
         return ()
-    curve = alternator_curve(result.vehicle)
+    curve = generator.curve
     drawing = [b for b in result.supply.balances if b.demand_a > 0.05]
     states, further = drawing[:MOST_STATES], drawing[MOST_STATES:]
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])

@@ -22,7 +22,7 @@ def charging_chart(result: Sized) -> Sheets:
 
     None for a vehicle without an alternator.
     """
-    if result.vehicle.description.supply.alternator is None:
+    if result.vehicle.supply.generator is None:
         return ()
     states = {s: sol for s, sol in result.solved.meter.items()}
     row, left, right = 6.6, 40.0, 54.0

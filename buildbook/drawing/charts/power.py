@@ -59,7 +59,7 @@ def supply_paths(result: Sized) -> dict[str, tuple[str, ...]]:
         for branch in solution.branches.values():
             if branch.kind in ("wire", "pin", "fuse", "bus", "contact"):
                 graph.add_edge(branch.a, branch.b, weight=max(branch.ohms, 1e-6) + 1e-4)
-    plus, reference = (f"{_pin_id(result, p)}~" for p in vehicle.description.supply.battery.between)
+    plus, reference = f"{vehicle.supply.battery.plus_pin}~", f"{vehicle.supply.battery.minus_pin}~"
     graph.remove_nodes_from([n for n in (reference, "chassis") if n in graph])
     if plus not in graph:
         return {}
@@ -73,13 +73,6 @@ def supply_paths(result: Sized) -> dict[str, tuple[str, ...]]:
         owners = [o for o in (_owner(result, node) for node in ways[near]) if o]
         found[fuse] = tuple(dict.fromkeys([*owners, fuse]))
     return found
-
-
-def _pin_id(result: Sized, reference: str) -> str:
-    """A pin reference as written, as a pin id."""
-    if reference in result.vehicle.pins:
-        return reference
-    return result.vehicle.devices[reference].pins[0].id
 
 
 @dataclass(frozen=True)

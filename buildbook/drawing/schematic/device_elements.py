@@ -14,7 +14,7 @@ from buildbook.drawing.schematic.element import (
 )
 from buildbook.drawing.schematic.elsewhere import DrawnElsewhere
 from buildbook.drawing.symbols.common import Symbol
-from buildbook.drawing.symbols.of_device import BY_KIND, suppressor_symbols, symbol_of_part
+from buildbook.drawing.symbols.of_device import BY_KIND, SOURCES, suppressor_symbols, symbol_of_part
 from buildbook.drawing.symbols.sensor import sensor
 from buildbook.vehicle.model import Bond, Contact, Device, Load
 
@@ -22,7 +22,7 @@ MOST_COLUMNS = 6
 MOST_WIRES = 10
 """Columns of one part of a device with wires that have no symbol inside: as many as are reckoned
 to go on a sheet with flags at all of their wires. Our choice."""
-SUPPLY = ("battery", "alternator", "fuse", "panel")
+SUPPLY = (*SOURCES, "fuse", "panel")
 
 
 def symbols_inside(device: Device, supply: tuple[str, str] | None) -> list[InnerSymbol]:
@@ -39,7 +39,7 @@ def symbols_inside(device: Device, supply: tuple[str, str] | None) -> list[Inner
         for p in parts
         if not (isinstance(p, Bond) and p.kind != "fuse")
     ]
-    if device.kind in ("battery", "alternator") and supply:
+    if device.kind in SOURCES and supply:
         found = [(f"{device.id} itself", *supply, BY_KIND[device.kind]), *found]
     if device.kind == "sensor" and not found and len(device.pins) >= 2:
         first, last = device.pins[0].id, device.pins[-1].id

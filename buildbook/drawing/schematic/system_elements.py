@@ -56,15 +56,11 @@ class SystemElements:
             for end in (wire.a, wire.b):
                 if end.kind == "pin":
                     self._note_pin(end.node, wire.id)
-        battery = result.vehicle.description.supply.battery.between
-        alternator = result.vehicle.description.supply.alternator
-        self.supply = {"battery": self._pins(battery)}
-        if alternator:
-            self.supply["alternator"] = self._pins(alternator.between)
-        inside = {
-            d: symbols_inside(self._device(d), self.supply.get(self._device(d).kind))
-            for d in self.devices
+        self.supply = {
+            result.vehicle.pins[source.plus_pin].device: (source.plus_pin, source.minus_pin)
+            for source in reversed(result.vehicle.supply.sources)
         }
+        inside = {d: symbols_inside(self._device(d), self.supply.get(d)) for d in self.devices}
         self.edges = PinEdges(result.vehicle, wires, inside)
         self.elements: dict[str, Element] = {}
         self._make_devices()

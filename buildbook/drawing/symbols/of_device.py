@@ -15,11 +15,16 @@ from buildbook.drawing.symbols.sensor import sensor
 from buildbook.drawing.symbols.switch import switch
 from buildbook.vehicle.model import Bond, Contact, Device, Load
 
+SOURCES = ("battery", "alternator", "dynamo", "magneto", "converter")
+"""Kinds that give current; a load inside one is only a side of it."""
 SIDE_SHARE = 20.0
 """A load of this many times the least resistance in its device is not what the device is for."""
 BY_KIND: dict[str, Symbol] = {
     "battery": supply.battery,
     "alternator": supply.generator,
+    "dynamo": supply.generator,
+    "magneto": supply.generator,
+    "converter": supply.converter,
     "starter": loads.motor,
     "fuse": supply.fuse,
     "switch": loads.lamp,
@@ -45,7 +50,7 @@ def symbol_of_part(device: Device, part: Load | Contact | Bond) -> Symbol:
         return make_contact if device.kind == "alternator" else switch
     if device.kind == "relay":
         return relay_coil
-    if device.kind in ("battery", "alternator"):
+    if device.kind in SOURCES:
         return loads.resistor
     if device.kind == "sensor":
         return sensor(device.written.senses)

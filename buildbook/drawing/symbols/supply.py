@@ -1,4 +1,4 @@
-"""Strokes of what gives current and guards it: battery, generator, fuse."""
+"""Strokes of what gives current and guards it: battery, generator, converter, fuse."""
 
 from __future__ import annotations
 
@@ -18,6 +18,13 @@ def battery(canvas: Canvas, into: BaseElement, x: float, y: float) -> None:
 
 
 generator = machine("G")
+
+
+def converter(canvas: Canvas, into: BaseElement, x: float, y: float) -> None:
+    """Converter of one voltage to another: a square with its diagonal (IEC 60617)."""
+    leads(canvas, into, x, y, 1.5, 6.5)
+    canvas.rect(Box(x - 2.5, y + 1.5, 5, 5), STROKE_MM, into=into)
+    canvas.line([(x - 2.5, y + 6.5), (x + 2.5, y + 1.5)], STROKE_MM, into=into)
 
 
 def fuse(canvas: Canvas, into: BaseElement, x: float, y: float) -> None:

@@ -161,6 +161,11 @@ def test_every_ground_of_a_controller_is_joined_unused_ones_too():
     assert about(power_pin_unused, controller(both | {"two": ("battery.-", "ecu.A3")})) == []
 
 
+def test_both_ends_of_a_source_are_joined():
+    minus_only = {"feed": ("battery.-", "ecu.A1"), "ground": ("battery.-", "ecu.A2")}
+    assert "battery.+" in about(power_pin_unused, controller(minus_only))
+
+
 @pytest.mark.parametrize(("end", "fires"), [("sensor.1", ["ecu.A3"]), ("lamp.2", [])])
 def test_output_of_a_controller_that_works_nothing(end, fires):
     ecu = m.device("ecu", "controller", "A3", written={"drivers": {"A3": {"limit": "1 A"}}})

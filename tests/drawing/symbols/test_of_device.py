@@ -21,6 +21,6 @@ from buildbook.drawing.symbols.switch import switch
     ],
 )
 def test_symbol_of_a_part_inside(lapwing, device, part, symbol):
-    posts = tuple(lapwing.vehicle.description.supply.battery.between)
+    posts = (lapwing.vehicle.supply.battery.plus_pin, lapwing.vehicle.supply.battery.minus_pin)
     inside = {p.id: p.symbol for p in symbols_inside(lapwing.vehicle.devices[device], posts)}
     assert inside[part] is symbol

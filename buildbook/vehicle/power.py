@@ -1,0 +1,255 @@
+"""What gives current, state by state, and which post of it the body is joined to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import Literal
+
+import networkx as nx
+
+from buildbook.description import models as written
+from buildbook.problem import Where
+from buildbook.vehicle.generators import ABSOLUTE_ZERO_C, generator_limit_a, hot_curve, hottest_c
+from buildbook.vehicle.model import Circuit, Contact, Device, PowerSource, Run, Supply
+
+CHASSIS = "chassis"
+BY_CIRCUIT, BY_CONTACT, BY_BATTERY = 1, 1000, 1_000_000
+"""How far apart two nodes count: a way without contacts goes first, and one without batteries
+before any with."""
+SMALLEST_OHMS = 1e-6
+
+
+def supply_of(
+    said: written.Supply,
+    states: Mapping[str, written.State],
+    devices: Mapping[str, Device],
+    circuits: Iterable[Circuit],
+    runs: Iterable[Run],
+    zones: Mapping[str, written.Zone],
+    where: Callable[[str], Where],
+) -> Supply:
+    """Every source that the section `supply` has, its pins already looked up.
+
+    `where` gives the place of a source's entry by its name.
+    """
+    batteries = batteries_of(said)
+    volts_at = potentials(devices.values(), circuits, batteries)
+    posts = [pin for battery in batteries.values() for pin in battery.between]
+    earthed = [pin for pin in posts if abs(volts_at.get(pin, math.nan)) < 1e-9]
+    first = next(iter(batteries.values()))
+    earthed_pin = earthed[0] if earthed else first.between[1]
+    if not earthed:
+        volts_at = potentials(devices.values(), circuits, batteries, earthed_pin)
+    live = max(posts, key=lambda pin: abs(volts_at.get(pin, 0.0)))
+    points = {pin.id: device.point for device in devices.values() for pin in device.pins}
+    hottest = {
+        name: hottest_c(points.get(generator.between[0], ""), runs, zones)
+        for name, generator in generators_of(said).items()
+    }
+    charging_v = _charging_v(said, volts_at)
+    found = [
+        _battery(name, battery, charging_v.get(name), states, where(name))
+        for name, battery in batteries.items()
+    ]
+    found += [
+        _generator(name, generator, hottest[name], states, where(name))
+        for name, generator in generators_of(said).items()
+    ]
+    found += [_magneto(n, magneto, states, where(n)) for n, magneto in said.magnetos.items()]
+    found += [_converter(n, given, states, where(n)) for n, given in said.converters.items()]
+    earth: Literal["negative", "positive", "none"] = "none"
+    if earthed:
+        earth = "positive" if volts_at.get(live, 0.0) < 0 else "negative"
+    return Supply(tuple(found), earthed_pin, live, earth)
+
+
+def with_cut_outs(
+    devices: Mapping[str, Device], said: written.Supply, states: Iterable[str]
+) -> dict[str, Device]:
+    """The devices, with the contacts of the dynamos' cut-outs in those that hold them."""
+    found = dict(devices)
+    for dynamo in said.dynamos.values():
+        one, other = dynamo.cut_out.between
+        holder, name = other.rpartition(".")[0], one.rpartition(".")[2]
+        if holder not in found:
+            continue
+        contact = Contact(
+            id=f"{holder}.{name}-{other.rpartition('.')[2]}",
+            device=holder,
+            from_pin=one,
+            to_pin=other,
+            states=frozenset(states),
+            control=dynamo.between,
+            control_v=dynamo.cut_out.closes_at,
+            kind="cut-out",
+            one_way=True,
+        )
+        device = found[holder]
+        found[holder] = replace(device, contacts=(*device.contacts, contact))
+    return found
+
+
+def batteries_of(said: written.Supply) -> dict[str, written.Battery]:
+    """Batteries by name, that of the simple form first."""
+    return ({"battery": said.battery} if said.battery else {}) | said.batteries
+
+
+def generators_of(said: written.Supply) -> dict[str, written.Generator]:
+    """Alternators and dynamos by name, the alternator of the simple form first."""
+    found: dict[str, written.Generator] = {}
+    if said.alternator:
+        found["alternator"] = said.alternator
+    found.update(said.alternators)
+    found.update(said.dynamos)
+    return found
+
+
+def potentials(
+    devices: Iterable[Device],
+    circuits: Iterable[Circuit],
+    batteries: Mapping[str, written.Battery],
+    zero: str = CHASSIS,
+) -> dict[str, float]:
+    """Volts of every pin that batteries hold at one, against the body or another node.
+
+    All contacts are closed and nothing is drawn; a pin that no battery, wire or contact joins to
+    `zero` is not in it.
+    """
+    graph: nx.Graph[str] = nx.Graph()
+
+    def joined(one: str, other: str, far: int, rise: tuple[str, float]) -> None:
+        known = graph.get_edge_data(one, other)
+        if known is None or far < known["far"]:
+            graph.add_edge(one, other, far=far, rise=rise)
+
+    for circuit in circuits:
+        for pin in circuit.pins[1:]:
+            joined(circuit.pins[0].id, pin.id, BY_CIRCUIT, (pin.id, 0.0))
+    for device in devices:
+        for bond in device.bonds:
+            joined(bond.from_pin, bond.to_pin, BY_CIRCUIT, (bond.to_pin, 0.0))
+        for contact in device.contacts:
+            if contact.kind in ("switch", "relay", "cut-out"):
+                joined(contact.from_pin, contact.to_pin, BY_CONTACT, (contact.to_pin, 0.0))
+    for battery in batteries.values():
+        plus, minus = battery.between
+        joined(minus, plus, BY_BATTERY, (plus, battery.volts))
+    if zero not in graph:
+        return {}
+    found = {}
+    for node, way in nx.single_source_dijkstra_path(graph, zero, weight="far").items():
+        volts = 0.0
+        for here, there in zip(way, way[1:], strict=False):
+            upper, rise = graph.edges[here, there]["rise"]
+            volts += rise if upper == there else -rise
+        found[node] = volts
+    return found
+
+
+def _charging_v(said: written.Supply, volts_at: Mapping[str, float]) -> dict[str, float]:
+    """What stands across each full battery once it is charged, where anything charges it.
+
+    A generator over several batteries in series shares its volts out as they have them.
+    """
+    batteries = batteries_of(said)
+    found: dict[str, float] = {}
+    chargers = [(g.between, g.volts) for g in generators_of(said).values()]
+    chargers += [(c.between, c.volts) for c in said.converters.values()]
+    for name, battery in batteries.items():
+        inside = sorted(volts_at.get(pin, 0.0) for pin in battery.between)
+        for (plus, minus), volts in chargers:
+            low, high = sorted((volts_at.get(minus, 0.0), volts_at.get(plus, 0.0)))
+            if len(batteries) == 1:
+                low, high = inside
+            if high > low and low <= inside[0] + 1e-9 and inside[1] - 1e-9 <= high:
+                share = volts * battery.volts / (high - low)
+                found[name] = max(found.get(name, 0.0), share)
+    return found
+
+
+def _battery(
+    name: str,
+    battery: written.Battery,
+    charging_v: float | None,
+    states: Mapping[str, written.State],
+    where: Where,
+) -> PowerSource:
+    """The full battery takes its `charge` current at the regulated voltage."""
+    ohms = max(battery.resistance, SMALLEST_OHMS)
+    back = ohms
+    if charging_v is not None:
+        back = max((charging_v - battery.volts) / max(battery.charge, 1e-3), ohms)
+    return PowerSource(
+        name,
+        "battery",
+        *battery.between,
+        dict.fromkeys(states, battery.volts),
+        dict.fromkeys(states, ohms),
+        dict.fromkeys(states, back),
+        dict.fromkeys(states, math.inf),
+        battery,
+        where,
+    )
+
+
+def _generator(
+    name: str,
+    generator: written.Generator,
+    air_c: float,
+    states: Mapping[str, written.State],
+    where: Where,
+) -> PowerSource:
+    """A dynamo at rest is its armature; an alternator's diodes let nothing back."""
+    curve = hot_curve(generator, air_c)
+    limits = {s: generator_limit_a(curve, state.engine) for s, state in states.items()}
+    ohms = max(generator.resistance, SMALLEST_OHMS)
+    is_dynamo = isinstance(generator, written.Dynamo)
+    return PowerSource(
+        name,
+        "dynamo" if is_dynamo else "alternator",
+        *generator.between,
+        {s: generator.volts if limit > 0 else 0.0 for s, limit in limits.items()},
+        dict.fromkeys(states, ohms),
+        dict.fromkeys(states, ohms if is_dynamo else math.inf),
+        limits,
+        generator,
+        where,
+        tuple(curve),
+        None if air_c == ABSOLUTE_ZERO_C else air_c,
+    )
+
+
+def _magneto(
+    name: str, magneto: written.Magneto, states: Mapping[str, written.State], where: Where
+) -> PowerSource:
+    ohms = dict.fromkeys(states, max(magneto.resistance, SMALLEST_OHMS))
+    return PowerSource(
+        name,
+        "magneto",
+        *magneto.between,
+        {s: magneto.volts * state.engine / magneto.at for s, state in states.items()},
+        ohms,
+        ohms,
+        dict.fromkeys(states, math.inf),
+        magneto,
+        where,
+    )
+
+
+def _converter(
+    name: str, converter: written.Converter, states: Mapping[str, written.State], where: Where
+) -> PowerSource:
+    return PowerSource(
+        name,
+        "converter",
+        *converter.between,
+        dict.fromkeys(states, converter.volts),
+        dict.fromkeys(states, max(converter.resistance, SMALLEST_OHMS)),
+        dict.fromkeys(states, math.inf),
+        dict.fromkeys(states, converter.limit),
+        converter,
+        where,
+        input_pins=converter.from_,
+    )
