@@ -22,6 +22,7 @@ EXAMPLES = {
     "m": "640 mm or 9 in",
     "A": "12 A or 300 mA",
     "V": "12 V or 50 mV",
+    "W": "21 W",
     "ohm": "90 ohm or 8 mohm",
     "s": "150 ms",
     "degC": "85 degC or 185 degF",
@@ -117,6 +118,7 @@ class Quantity:
 LengthM = Annotated[float, Quantity("m")]
 CurrentA = Annotated[float, Quantity("A")]
 VoltageV = Annotated[float, Quantity("V")]
+PowerW = Annotated[float, Quantity("W")]
 ResistanceOhm = Annotated[float, Quantity("ohm")]
 TemperatureC = Annotated[float, Quantity("degC")]
 SpeedRpm = Annotated[float, Quantity("rpm")]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from buildbook.electrical.laws.of_load import Law, law_of
 from buildbook.electrical.model import Branch, Solution, Solved
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Contact, Vehicle
@@ -31,6 +32,8 @@ class Element:
     duty: float = 1.0
     either_way: bool = False
     """The control voltage may have either sign (a relay coil)."""
+    law: Law | None = None
+    """How its current follows its volts; None where that is Ohm's law."""
 
 
 @dataclass(frozen=True)
@@ -182,7 +185,7 @@ def _device_elements(
         for load in device.loads:
             ends = inside(load.from_pin), inside(load.to_pin)
             branch = Branch(f"load:{load.id}", "load", load.id, *ends, load.ohms)
-            found.append(Element(branch, load.states, duty=load.duty))
+            found.append(Element(branch, load.states, duty=load.duty, law=law_of(load)))
         for source in device.sources:
             ends = inside(source.plus_pin), inside(source.minus_pin)
             branch = Branch(

@@ -25,14 +25,14 @@ def ohms_between(
     """Ohms between each pair of nodes, switches as in `state`, the branches in `opened` out.
 
     Relays, drivers and the supplies that controllers give out need the battery, so they are open
-    (a relay's break contact is closed). One ampere goes in at the first node and out at the
-    second: the volts between them are the ohms.
+    (a relay's break contact is closed). Filaments are cold and motors stand. One ampere goes in
+    at the first node and out at the second: the volts between them are the ohms.
     """
     if not pairs:
         return []
     case = Case(state, WHILE_ON, frozenset(opened) | NO_SUPPLY)
     settled = settler.settle([case])
-    conducts = settled.siemens[:, :1] * settled.on[:, :1]
+    conducts = _at_rest(settler, settled.siemens[:, :1]) * settled.on[:, :1]
     none = np.zeros((2, 1))
     siemens = np.repeat(np.vstack([conducts, none]), len(pairs), axis=1)
     injected = np.zeros((len(settler.prepared.network.nodes) + 1, len(pairs)))
@@ -44,3 +44,12 @@ def ohms_between(
         [settler.prepared.elimination.solve(siemens, injected[:-1]), np.zeros(len(pairs))]
     )
     return [float(volts[a, i] - volts[b, i]) for i, (a, b) in enumerate(ends)]
+
+
+def _at_rest(settler: Settler, siemens: np.ndarray) -> np.ndarray:
+    """Siemens of every element with no volts across it; what has a law of its own by that."""
+    found = siemens.copy()
+    for row, element in enumerate(settler.prepared.network.elements):
+        if element.law is not None:
+            found[row] = element.law.branch(np.zeros(1)).siemens
+    return found

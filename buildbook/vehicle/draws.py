@@ -7,6 +7,7 @@ import re
 from buildbook.description import models as written
 from buildbook.description.quantities import parse
 from buildbook.vehicle.branches import Branches, DeviceScope
+from buildbook.vehicle.draw_behaviour import behaviour
 from buildbook.vehicle.model import Load
 from buildbook.vehicle.scope import Path
 
@@ -44,6 +45,7 @@ def add_draws(own: DeviceScope, found: Branches) -> None:
                 critical=own.device.critical,
                 rated_a=amps,
                 frequency_hz=draw.frequency,
+                behaviour=behaviour(own, draw, at, amps, inrush_a),
             )
         )
 
@@ -75,30 +77,32 @@ def _ends(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[str, str] | N
 def _ohms(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[float | None, float]:
     """Ohms while on, and the current at the stated voltage."""
     path, volts = (*own.path, *at), draw.at or own.nominal_v
-    given = draw.amps if draw.amps is not None else draw.ohms
-    if given is None:
+    stated = {"amps": draw.amps, "watts": draw.watts, "ohms": draw.ohms}
+    given = {key: value for key, value in stated.items() if value is not None}
+    if not given:
         own.scope.say(
             path,
-            f"a draw of `{own.id}` has neither `amps` nor `ohms`",
+            f"a draw of `{own.id}` has neither `amps` nor `watts` nor `ohms`",
             "its current cannot be worked out",
-            "give one of the two",
+            "give one of them",
         )
         return None, 0.0
-    if draw.amps is not None and draw.ohms is not None:
+    if len(given) > 1:
+        several = ("both " if len(given) == 2 else "") + " and ".join(f"`{key}`" for key in given)
         own.scope.say(
-            (*path, "ohms"), f"a draw of `{own.id}` has both `amps` and `ohms`", "", "keep one"
+            (*path, list(given)[-1]), f"a draw of `{own.id}` has {several}", "", "keep one"
         )
         return None, 0.0
-    if given <= 0:
-        key = "amps" if draw.amps is not None else "ohms"
-        own.scope.say((*path, key), f"`{key}` of `{own.id}` must be above zero")
+    ((key, value),) = given.items()
+    if value <= 0 or volts <= 0:
+        named = key if value <= 0 else "at"
+        own.scope.say((*path, named), f"`{named}` of `{own.id}` must be above zero")
         return None, 0.0
     if not 0 < draw.duty <= 1:
         own.scope.say((*path, "duty"), f"`duty` of `{own.id}` must be above 0 and not above 100 %")
         return None, 0.0
-    if draw.amps is not None:
-        return volts / draw.amps, draw.amps
-    return given, volts / given
+    amps = {"amps": value, "watts": value / volts, "ohms": volts / value}[key]
+    return volts / amps, amps
 
 
 def _inrush(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[float, float]:

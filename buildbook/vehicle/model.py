@@ -60,6 +60,23 @@ class Connector:
 
 
 @dataclass(frozen=True)
+class Behaviour:
+    """How a load's current follows its volts, where it is no resistor; None is not stated.
+
+    It takes `rated_a` at `rated_v`.
+    """
+
+    like: str
+    """filament, motor"""
+    rated_v: float
+    rated_a: float
+    cold_ohm: float | None = None
+    stall_a: float | None = None
+    turns: str = ""
+    """fan, pump"""
+
+
+@dataclass(frozen=True)
 class Load:
     """A resistance between two pins. `ohms` while on; averages over its duty."""
 
@@ -79,6 +96,8 @@ class Load:
     """Current while on at the voltage it was stated at."""
     frequency_hz: float | None = None
     """At which it is switched to make its duty; None where it is not said."""
+    behaviour: Behaviour | None = None
+    """None for a resistor."""
 
     @property
     def working_v(self) -> float:

@@ -185,7 +185,7 @@ MISTAKES = {
     "load without current": (
         "{amps: 6 A, inrush: 18 A for 150 ms, in: running}",
         "{in: running}",
-        "neither `amps` nor `ohms`",
+        "neither `amps` nor `watts` nor `ohms`",
         "give one",
     ),
     "load with amps and ohms": (
@@ -193,6 +193,25 @@ MISTAKES = {
         "{amps: 1 A, ohms: 24 ohm,",
         "both `amps` and `ohms`",
         "keep one",
+    ),
+    "load of no watts": ("{ohms: 24 ohm,", "{watts: 0 W,", "`watts` of `lamp` must be above", ""),
+    "stall of a lamp": (
+        "{ohms: 24 ohm,",
+        "{watts: 21 W, stall: 9 A,",
+        "`stall` but is like a",
+        "like: motor",
+    ),
+    "filament hotter when cold": (
+        "{ohms: 24 ohm,",
+        "{watts: 21 W, cold: 9 ohm,",
+        "more ohms cold than lit",
+        "",
+    ),
+    "stall below running": (
+        "{amps: 6 A, inrush",
+        "{amps: 6 A, stall: 5 A, inrush",
+        "no more at a stall than while it runs",
+        "",
     ),
     "pin used twice": (
         "[pump.2, G1]",

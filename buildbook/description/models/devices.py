@@ -22,6 +22,7 @@ from buildbook.description.quantities import (
     CurrentA,
     FrequencyHz,
     LengthM,
+    PowerW,
     ResistanceOhm,
     Share,
     VoltageV,
@@ -39,13 +40,25 @@ def _pin(value: Any) -> Any:
 
 
 class Draw(Section):
-    """A load between two pins: amps at a voltage, or plain ohms."""
+    """A load between two pins: amps or watts at a voltage, or plain ohms."""
 
     from_: Name | None = None
     to: Name | None = None
     amps: CurrentA | None = None
+    watts: PowerW | None = None
+    """Of a bulb: 21 W."""
     at: VoltageV | None = None
+    """Volts at which the amps or watts were stated; default nominal."""
     ohms: ResistanceOhm | None = None
+    like: Literal["filament", "motor", "resistor"] | None = None
+    """How its current follows its volts; default a filament in a lamp, a motor in a motor or
+    starter, else a resistor. Lamps of LEDs come nearest to a resistor."""
+    cold: ResistanceOhm | None = Field(default=None, gt=0)
+    """Of a filament at room temperature; default a fourteenth of its ohms while it is lit."""
+    stall: CurrentA | None = Field(default=None, gt=0)
+    """Of a motor held still, at the same volts; default its inrush, else five running currents."""
+    turns: Literal["fan", "pump"] | None = None
+    """What a motor turns: at low volts a fan takes much less, a pump at a set pressure little."""
     duty: Share = 1.0
     """Share of time on, in pulses of up to about a second; amps and ohms are those while on. A
     load that is on for longer at a stretch counts as on, on the safe side."""
