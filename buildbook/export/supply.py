@@ -96,6 +96,7 @@ def power_up_data(sequence: PowerUp) -> dict[str, Any]:
                 "volts": round(step.volts, 3),
                 "battery_a": round(step.battery_a, 4),
                 "full_feed": step.past_limiter,
+                "lamp": step.lamp,
                 "wakes": list(step.wakes),
             }
             for step in sequence.steps

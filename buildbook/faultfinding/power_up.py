@@ -13,6 +13,7 @@ from buildbook.electrical.ohmmeter import ohms_between
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
+from buildbook.faultfinding.lamp_in_the_feed import lamp_for, looks_of_test_lamp
 from buildbook.harness.model import Harness
 from buildbook.sizing.load_paths import cranking_states, load_paths
 from buildbook.vehicle.model import Device, Load, Vehicle
@@ -79,6 +80,8 @@ class FuseStep:
     """Ids of devices that begin to work with this fuse."""
     feeds: tuple[str, ...]
     """Ids of devices whose nearest fuse it is."""
+    lamp: str
+    """How a test lamp in place of the battery's feed then looks: dark, glows, bright, flickers."""
 
     @property
     def past_limiter(self) -> bool:
@@ -123,11 +126,14 @@ class _Car:
         """Each setting with its set of fuses out, all in one pass."""
         if not wanted:
             return []
-        cases = [
-            Case(s.state, METER, s.opened | {f"fuse:{fuse}" for fuse in out}) for s, out in wanted
-        ]
+        cases = [case_of(setting, out) for setting, out in wanted]
         settled = self.settler.settle(cases)
         return [self.settler.solution(cases, settled, i) for i in range(len(cases))]
+
+
+def case_of(setting: _Setting, out: frozenset[str]) -> Case:
+    """A setting with a set of fuses out, as a meter reads it."""
+    return Case(setting.state, METER, setting.opened | {f"fuse:{fuse}" for fuse in out})
 
 
 def power_up(vehicle: Vehicle, harness: Harness, solved: Solved) -> PowerUp:
@@ -252,6 +258,7 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
         later, still_out = frozenset(order[place + 1 :]), frozenset(order[place:])
         wanted += [(rest, later), (tried[fuse], later), (tried[fuse], still_out)]
     solutions = car.solutions(wanted)
+    looks = _looks_of_lamp(car, [case_of(*wanted[3 * place + 1]) for place in range(len(order))])
     found = []
     for place, fuse in enumerate(order):
         quiet, on, before = solutions[3 * place : 3 * place + 3]
@@ -270,9 +277,16 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
                 max(0.0, -on.charging_a),
                 tuple(wakes),
                 tuple(dict.fromkeys(load.device for load in car.own[fuse])),
+                looks[place],
             )
         )
     return tuple(found)
+
+
+def _looks_of_lamp(car: _Car, cases: Sequence[Case]) -> list[str]:
+    plus = car.settler.prepared.network.supply.plus.removesuffix("~")
+    lamp = lamp_for(car.vehicle.description.vehicle.nominal)
+    return looks_of_test_lamp(car.settler, cases, f"pin:{plus}", lamp)
 
 
 def _at_once(

@@ -39,6 +39,8 @@ def test_every_step_stands_in_order_with_its_current_and_volts(result):
         assert f">{volts(step.volts)}<" in row
         assert step.fuse_a < 0.001 or f">{amps(step.fuse_a)}<" in row
         assert ("full feed" in row) == step.past_limiter
+        told = step.lamp != "dark" and not step.past_limiter
+        assert (f"lamp {step.lamp}" in row) == told
 
 
 def test_the_isolator_stands_as_it_did_when_the_ohms_were_worked_out(result):

@@ -11,6 +11,7 @@ from buildbook.book.fault_wording import named_or_counted
 from buildbook.book.formats import ohms_or_open
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_rows import current, further_states, key_states, unique
+from buildbook.faultfinding.lamp_in_the_feed import TEST_LAMP_W
 from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
@@ -46,6 +47,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "main": ohms_or_open(sequence.main.ohms),
         "meter_ohms": METER_OHMS,
         "limiter_a": LIMITER_A,
+        "lamp_w": TEST_LAMP_W,
         "steps": [step_row(result, step) for step in sequence.steps],
         "further_states": further_states(result),
         "states": states,
