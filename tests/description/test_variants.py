@@ -57,8 +57,8 @@ def test_signs_of_a_device_that_is_left_out_go_with_it(tmp_path):
   quiet: {seen: [{dead: horn}, {dead: headlamp.1}], causes: {what: ear plugs, check: both ears}}
 """
     made = folder(tmp_path, "motorcycle", "  quiet: {leave out: {devices: [horn]}}\n" + more)
-    assert [len(s.signs) for s in joined(made, "as written").symptoms] == [1, 2]
-    assert [(s.name, len(s.signs)) for s in joined(made, "quiet").symptoms] == [("quiet", 1)]
+    assert [len(s.signs) for s in joined(made, "as written").complaints] == [1, 2]
+    assert [(s.name, len(s.signs)) for s in joined(made, "quiet").complaints] == [("quiet", 1)]
 
 
 def test_the_vehicle_names_the_variant_that_is_built(tmp_path):
