@@ -91,10 +91,15 @@ class _Straightening:
         self.width = limits.wider + max(x[key] + reach[key][1] for row in rows for key in row)
         self.met: dict[str, list[MovableStretch]] = defaultdict(list)
         self.upright: dict[int, list[tuple[float, str]]] = defaultdict(list)
+        self.ends: dict[str, list[tuple[MovableStretch, MovableEnd]]] = defaultdict(list)
+        self.joined: dict[str, frozenset[str]] = {}
+        """Element -> what straight stretches join it to, as far as known since the last move that
+        was kept: most are taken back."""
         for stretch in stretches:
             for element in dict.fromkeys((stretch.a.element, stretch.b.element)):
                 self.met[element].append(stretch)
             for end in (stretch.a, stretch.b):
+                self.ends[end.element].append((stretch, end))
                 self.upright[stretch.channel].append((self._place(end), stretch.link))
         for places in self.upright.values():
             places.sort()
@@ -168,24 +173,29 @@ class _Straightening:
         return found
 
     def _others(self, end: MovableEnd) -> list[tuple[MovableStretch, MovableEnd]]:
-        return [
-            (b, f)
-            for b in self.met[end.element]
-            for f in (b.a, b.b)
-            if f.element == end.element and f is not end
-        ]
+        return [(b, f) for b, f in self.ends[end.element] if f is not end]
 
     def _is_pass(self, key: str) -> bool:
         """True where a link only goes through a row."""
         met = self.met[key]
         return len(met) == 2 and met[0].link == met[1].link
 
-    def _ends(self, element: str) -> list[MovableEnd]:
-        return [f for b in self.met[element] for f in (b.a, b.b) if f.element == element]
+    def _joined_to(self, element: str) -> frozenset[str]:
+        """The element with all that straight stretches join to it."""
+        if element not in self.joined:
+            found, waiting = {element}, [element]
+            while waiting:
+                for stretch, end in self.ends[waiting.pop()]:
+                    other = (stretch.b if end is stretch.a else stretch.a).element
+                    if other not in found and self._is_straight(stretch):
+                        found.add(other)
+                        waiting.append(other)
+            self.joined |= dict.fromkeys(found, frozenset(found))
+        return self.joined[element]
 
     def _outwards(self, element: str, slid: list[MovableEnd], by: float) -> float:
         """How much farther to the right an element reaches once ends have slid."""
-        last = max(f.along for f in self._ends(element))
+        last = max(f.along for _, f in self.ends[element])
         return max(0.0, max(f.along + by for f in slid) - last)
 
     def _may_slide(self, element: str, slid: list[MovableEnd], by: float, more: float) -> bool:
@@ -193,8 +203,9 @@ class _Straightening:
 
         A end stands right over one of the other edge, or well beside it.
         """
-        ends = self._ends(element)
-        still = [f for f in ends if all(f is not one for one in slid)]
+        ends = [f for _, f in self.ends[element]]
+        sliding = {id(one) for one in slid}
+        still = [f for f in ends if id(f) not in sliding]
         for one in slid:
             along = one.along + by
             for f in still:
@@ -224,23 +235,22 @@ class _Straightening:
 
         Nothing where a wall is in the way, or where both ends of the stretch would move.
         """
-        found, queue = {key}, [key]
-        while queue:
-            one = queue.pop()
-            near: set[str] = set()
-            for other in self.met[one]:
-                if other is not stretch and abs(self._bend(other)) <= SAME_MM:
-                    near.add(other.a.element)
-                    near.add(other.b.element)
-            if by and not self._has_room(one, by):
-                beside = self.beside[one][by > 0]
-                if beside is None:
-                    return set()
-                near.add(beside)
-            queue += near - found
-            found |= near
-            if stretch.a.element in found and stretch.b.element in found:
+        far = stretch.b.element if stretch.a.element == key else stretch.a.element
+        found: set[str] = set()
+        waiting = [key]
+        while waiting:
+            if (one := waiting.pop()) in found:
+                continue
+            joined = self._joined_to(one)
+            if far in joined:
                 return set()
+            found |= joined
+            for pushing in joined if by else ():
+                if not self._has_room(pushing, by):
+                    beside = self.beside[pushing][by > 0]
+                    if beside is None:
+                        return set()
+                    waiting.append(beside)
         return found
 
     def _try(
@@ -255,6 +265,7 @@ class _Straightening:
         self._shift(keys, slid, by)
         if self._cost(met) < before and all(self._is_clear(*pair) for pair in ends):
             self._set(ends)
+            self.joined.clear()
             return True
         self._shift(keys, slid, -by)
         self._set(ends)
