@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from buildbook.book.drawings import Drawings
 from buildbook.drawing.registry import KINDS
+from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.faultfinding.sweep import Sweep, sweep
 from buildbook.result import Result
 
@@ -29,6 +30,18 @@ def once(make: Callable[[Result], Made]) -> Callable[[Result], Made]:
 
 
 drawings_of = once(Drawings)
+
+
+def schematics_in(drawings: Drawings, result: Result) -> dict[str, Sheets]:
+    """The schematics among a vehicle's drawings, by system; systems without wires have none."""
+    systems = result.vehicle.description.systems
+    return {s: sheets for s in systems if (sheets := drawings.of("schematics", s))}
+
+
+@once
+def schematics_of(result: Result) -> dict[str, Sheets]:
+    """The vehicle's schematics by system, the same sheets as its other drawings' readers have."""
+    return schematics_in(drawings_of(result), result)
 
 
 def undrawn(result: Result) -> Drawings:

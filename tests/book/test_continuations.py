@@ -11,7 +11,6 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from buildbook.drawing.schematic.system_sheets import schematics
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.model import Drawing
@@ -19,6 +18,7 @@ from buildbook.drawing.shared.references import with_pages
 from tests.book_of import book_of, texts_of
 from tests.drawing.reading import letterings
 from tests.drawing.svg import scene
+from tests.once import schematics_of
 
 WORDS = re.compile(r"(\d+–\d+) ([A-HJ-NP-Z]\d+)")
 
@@ -37,7 +37,7 @@ class Continuation:
 @pytest.fixture(scope="module")
 def sheets(lapwing) -> list[Drawing]:
     """Every schematic sheet of Lapwing, where several systems take more than one."""
-    drawn = schematics(lapwing).values()
+    drawn = schematics_of(lapwing).values()
     assert sum(len(sheets) > 1 for sheets in drawn) > 1
     return [sheet for sheets in drawn for sheet in sheets]
 

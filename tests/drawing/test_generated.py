@@ -5,28 +5,34 @@ from __future__ import annotations
 import pytest
 
 from buildbook.book.drawings import Drawings
-from buildbook.drawing.schematic.system_sheets import schematics
 from tests.drawing.ends import end_faults
+from tests.drawing.faces.test_mates import check_every_pair
 from tests.drawing.generated import LOADS, SHAPES, description, worked_out, write
 from tests.drawing.legible import faults_of
+from tests.once import schematics_in
 
 
 @pytest.fixture(scope="module", params=SHAPES, ids=lambda shape: shape.name)
 def made_up(request, tmp_path_factory):
-    """A vehicle and its drawings."""
+    """A shape, a vehicle of it and its drawings."""
     shape = request.param
     result = worked_out(write(shape, tmp_path_factory.mktemp("made-up") / "vehicle"))
-    return result, Drawings(result)
+    return shape, result, Drawings(result)
 
 
 def test_no_drawing_of_a_made_up_vehicle_has_a_fault(made_up):
-    _, drawings = made_up
+    _, _, drawings = made_up
     assert {d.name: f for d in drawings.every() if (f := faults_of(d.svg))} == {}
 
 
 def test_every_wire_of_a_made_up_vehicle_is_drawn_once_between_its_own_pins(made_up):
-    result, drawings = made_up
-    assert end_faults(result, schematics(result)) == []
+    _, result, drawings = made_up
+    assert end_faults(result, schematics_in(drawings, result)) == []
+
+
+def test_every_pair_of_a_made_up_vehicle_mates(made_up):
+    shape, result, _ = made_up
+    assert check_every_pair(result) == shape.harnesses - 1
 
 
 def test_there_are_thirty_and_the_greatest_are_as_great_as_they_say(tmp_path):

@@ -11,10 +11,8 @@ from buildbook.description.models import Plug
 from buildbook.drawing.faces.face import face
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.model import Drawing
-from tests.drawing.generated import SHAPES, worked_out, write
 from tests.drawing.reading import letterings, shapes
 
-SHELL_APART = [shape for shape in SHAPES if shape.harnesses > 1 and shape.loads < 100]
 TIGHT_MM = 0.02
 
 
@@ -97,12 +95,6 @@ def test_every_pair_of_the_example_mates(lapwing):
 
 def test_a_motorcycle_has_one_harness_and_no_pair(motorcycle):
     assert check_every_pair(motorcycle) == 0
-
-
-@pytest.mark.parametrize("shape", SHELL_APART, ids=lambda shape: shape.name)
-def test_every_pair_of_a_made_up_vehicle_mates(shape, tmp_path):
-    result = worked_out(write(shape, tmp_path / "vehicle"))
-    assert check_every_pair(result) == shape.harnesses - 1
 
 
 def test_the_half_with_the_sockets_is_drawn_as_its_type_is_written(lapwing):

@@ -13,8 +13,9 @@ from buildbook.drawing.schematic.elsewhere import DrawnElsewhere, drawn_elsewher
 from buildbook.drawing.schematic.system_elements import wires_of
 from buildbook.drawing.shared.zones import zone_of
 from tests.drawing.ends import lines_of
-from tests.drawing.schematic.test_schematic import SVG, schematics, texts
+from tests.drawing.schematic.test_schematic import SVG, texts
 from tests.drawing.svg import scene
+from tests.once import schematics_of
 
 
 def _refers(sheet, words: str) -> tuple[str, str]:
@@ -49,7 +50,7 @@ def test_a_fuse_on_a_bus_bar_names_the_panels_stud_and_where_it_is_drawn(lapwing
     """The description puts F4 on the panel's bus B, the battery bus, which wire 104 feeds."""
     found = drawn_elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"}, "fuel")
     assert found == {"F4.in": DrawnElsewhere("panel.B battery bus", "104", "panel.B", True)}
-    drawn = schematics(lapwing)
+    drawn = schematics_of(lapwing)
     name, zone = _refers(drawn["fuel"][0], "panel.B battery bus")
     (there,) = [s for s in drawn["supply"] if s.name == name]
     assert zone in _ends(there, "104")
@@ -60,7 +61,7 @@ def test_a_pin_wired_in_another_system_names_that_wire_and_where_it_is_drawn(lap
     circuits = lapwing.vehicle.circuits
     pin = next(w for w in lapwing.harness.wires.values() if "K3.86" in (w.a.node, w.b.node))
     assert circuits[pin.circuit].system == "control"
-    drawn = schematics(lapwing)
+    drawn = schematics_of(lapwing)
     name, zone = _refers(drawn["fuel"][0], f"86 ({pin.id})")
     (there,) = [s for s in drawn["control"] if s.name == name]
     assert zone in _ends(there, pin.id)
@@ -75,7 +76,7 @@ def test_a_pin_with_wires_of_two_systems_names_the_other_systems_wire(lapwing) -
             lapwing, lapwing.vehicle.devices["isolator"], {"isolator.2"}, system
         )
         assert found["isolator.2"].words == other != sides[system]
-        words = [t for t, _, _, c in texts(schematics(lapwing)[system][0]) if c == "away"]
+        words = [t for t, _, _, c in texts(schematics_of(lapwing)[system][0]) if c == "away"]
         assert f"+{other}" in words
 
 
@@ -89,7 +90,7 @@ def test_every_wired_pin_of_a_device_is_left_to_its_own_wires(motorcycle) -> Non
 
 
 def test_a_fuse_shows_its_rating_and_a_switch_when_it_is_closed(lapwing) -> None:
-    drawn = schematics(lapwing)
+    drawn = schematics_of(lapwing)
     fuel = [t for t, _, _, c in texts(drawn["fuel"][0]) if c == "name"]
     assert f"{lapwing.sizing.fuses['F4'].rating_a:g} A Fuel pump" in fuel
     starting = [t for t, _, _, c in texts(drawn["starting"][0]) if c == "name"]
@@ -100,7 +101,7 @@ def test_a_fuse_shows_its_rating_and_a_switch_when_it_is_closed(lapwing) -> None
 
 def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
     """The description lists A1 first among the controller's feeds and A34 among its grounds."""
-    drawn = schematics(lapwing)
+    drawn = schematics_of(lapwing)
     power = lapwing.vehicle.devices["ecu"].written.power
     wires = lapwing.harness.wires.values()
     for word, name in (("feed", power.feeds[0]), ("ground", power.grounds[0])):
@@ -115,7 +116,7 @@ def test_a_block_says_where_it_is_fed_and_grounded(lapwing) -> None:
 
 def test_a_device_is_said_to_be_in_its_system_only_if_that_one_draws_it(lapwing) -> None:
     """The fuel level sender belongs to the fuel system, but all its wires go to the display."""
-    devices, drawn = lapwing.vehicle.devices, schematics(lapwing)
+    devices, drawn = lapwing.vehicle.devices, schematics_of(lapwing)
     said = {
         system: {t for s in sheets for t, _, _, c in texts(s) if c == "name"}
         for system, sheets in drawn.items()
@@ -126,7 +127,7 @@ def test_a_device_is_said_to_be_in_its_system_only_if_that_one_draws_it(lapwing)
 
 
 def test_a_bus_bar_leads_to_the_page_of_its_fuses(lapwing) -> None:
-    (sheet,) = schematics(lapwing)["supply"]
+    (sheet,) = schematics_of(lapwing)["supply"]
     found = [t for t in scene(sheet.svg).texts if "away" in t.at.classes]
     places = [n for n, t in enumerate(found) if t.text == "fuses"]
     assert len(places) == 2, "panel.B and panel.I"
@@ -136,7 +137,7 @@ def test_a_bus_bar_leads_to_the_page_of_its_fuses(lapwing) -> None:
 
 def test_a_sensor_split_over_sheets_says_where_its_other_pins_are(lapwing) -> None:
     """The boost sensor's signal is drawn with the engine's; 320b feeds it, 322b is its return."""
-    drawn = schematics(lapwing)
+    drawn = schematics_of(lapwing)
     (sheet,) = [s for s in drawn["engine"] if 'data-of="boost-sensor"' in s.svg]
     found = [t for t in scene(sheet.svg).texts if "away" in t.at.classes]
     for pin, wire in (("1", "320b"), ("3", "322b")):
@@ -149,7 +150,7 @@ def test_a_sensor_split_over_sheets_says_where_its_other_pins_are(lapwing) -> No
 
 
 def test_a_block_says_what_its_pins_are_for(lapwing) -> None:
-    uses = [t for t, _, _, c in texts(schematics(lapwing)["fuel"][0]) if c == "use"]
+    uses = [t for t, _, _, c in texts(schematics_of(lapwing)["fuel"][0]) if c == "use"]
     assert {"injector 1", "fuel pump", "relay"} <= set(uses)
 
 
@@ -157,7 +158,7 @@ def test_a_block_says_what_its_pins_are_for(lapwing) -> None:
 def test_both_harnesses_are_named_where_a_path_crosses_between_them(vehicle, request) -> None:
     """Read from the lettering: above and below the line of each contact or of its row."""
     result = request.getfixturevalue(vehicle)
-    for system, sheets in schematics(result).items():
+    for system, sheets in schematics_of(result).items():
         wanted = {
             (end.node.split(".")[0], frozenset(result.harness.wires[w].harness for w in pair))
             for pair, end in _pairs(wires_of(result, system))
@@ -185,7 +186,7 @@ def _pairs(wires):
 
 
 def test_the_boundary_is_a_dash_dot_line_at_the_height_of_the_contacts_name(lapwing) -> None:
-    for sheet in schematics(lapwing)["fuel"]:
+    for sheet in schematics_of(lapwing)["fuel"]:
         dashed = {
             float(re.findall(r"[\d.]+", line.get("points"))[1])
             for group in ElementTree.fromstring(sheet.svg).iter(f"{SVG}g")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from buildbook.drawing.schematic.labels import BESIDE_MM, middles
 from buildbook.drawing.shared.box import Box
-from tests.drawing.schematic.test_schematic import lines, schematics, stretches, texts
+from tests.drawing.schematic.test_schematic import lines, stretches, texts
+from tests.once import schematics_of
 
 SIZE = (8.0, 6.0)
 LINE = [(10.0, 0.0), (10.0, 40.0)]
@@ -42,7 +43,7 @@ def test_without_a_free_place_the_one_given_stays() -> None:
 def test_most_wires_of_the_example_are_labelled_by_the_middle_of_a_stretch(lapwing) -> None:
     """Read from the SVG: the number lies within the middle half of an upright stretch."""
     near = count = 0
-    for sheets in schematics(lapwing).values():
+    for sheets in schematics_of(lapwing).values():
         for sheet in sheets:
             words = {t.split(" ")[0]: b for t, b, _, c in texts(sheet) if c == "wire-label"}
             for id_, line in lines(sheet, "wire").items():

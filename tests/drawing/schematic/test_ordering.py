@@ -7,7 +7,8 @@ from collections import Counter
 from buildbook.drawing.schematic.layout_model import Port, Stretch
 from buildbook.drawing.schematic.ordering import best_order
 from buildbook.drawing.shared.packing import pack
-from tests.drawing.schematic.test_schematic import schematics, texts
+from tests.drawing.schematic.test_schematic import texts
+from tests.once import schematics_of
 
 
 def _pair(upper: str, lower: str, column: float = 0.0) -> Stretch:
@@ -45,7 +46,7 @@ def test_a_controller_is_one_block_on_nearly_every_sheet(lapwing) -> None:
     """Twice only where a sheet of its own would have to be added, read from the lettering."""
     assert lapwing.vehicle.devices["ecu"].kind == "controller"
     met = Counter()
-    for sheets in schematics(lapwing).values():
+    for sheets in schematics_of(lapwing).values():
         for sheet in sheets:
             names = Counter(t for t, _, _, c in texts(sheet) if c == "name")
             met[names["ecu"]] += 1

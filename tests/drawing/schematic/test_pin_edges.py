@@ -9,7 +9,8 @@ import pytest
 from buildbook.drawing.schematic.device_elements import symbols_inside
 from buildbook.drawing.schematic.pin_edges import PinEdges
 from buildbook.drawing.schematic.system_elements import wires_of
-from tests.drawing.schematic.test_schematic import lines, schematics
+from tests.drawing.schematic.test_schematic import lines
+from tests.once import schematics_of
 
 
 def edges_of(result, system: str) -> PinEdges:
@@ -24,7 +25,7 @@ def test_a_wire_between_two_things_never_rises(lapwing, number) -> None:
     """A start button's output, a lamp's ground, two feeds of controllers, a motor's feed."""
     drawn = {
         id_: points
-        for sheets in schematics(lapwing).values()
+        for sheets in schematics_of(lapwing).values()
         for sheet in sheets
         for id_, points in lines(sheet, "wire").items()
     }

@@ -21,6 +21,7 @@ from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.result import Result
 from tests.drawing.ends import end_faults
+from tests.once import schematics_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 CAPITAL_SHARE = 0.711
@@ -57,18 +58,8 @@ def result(request: pytest.FixtureRequest) -> Result:
     return request.getfixturevalue(request.param)
 
 
-_DRAWN: dict[int, tuple[Result, dict[str, tuple[Drawing, ...]]]] = {}
-
-
-def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
-    """The sheets of a vehicle, drawn once a run."""
-    if id(result) not in _DRAWN:
-        _DRAWN[id(result)] = (result, draw(result))
-    return _DRAWN[id(result)][1]
-
-
 def sheets_of(result: Result) -> list[Drawing]:
-    return [drawing for sheets in schematics(result).values() for drawing in sheets]
+    return [drawing for sheets in schematics_of(result).values() for drawing in sheets]
 
 
 def texts(drawing: Drawing) -> list[tuple[str, Box, float, str]]:
@@ -112,7 +103,7 @@ def stretches(points: list[tuple[float, float]]) -> list[Box]:
 
 
 def test_every_wire_of_a_system_is_drawn_exactly_once(result: Result) -> None:
-    drawn = schematics(result)
+    drawn = schematics_of(result)
     for system in result.vehicle.description.systems:
         wires = Counter(wire.id for wire in wires_of(result, system))
         found = Counter(
@@ -124,11 +115,11 @@ def test_every_wire_of_a_system_is_drawn_exactly_once(result: Result) -> None:
 
 
 def test_every_wire_is_drawn_once_between_its_own_pins(result: Result) -> None:
-    assert end_faults(result, schematics(result)) == []
+    assert end_faults(result, schematics_of(result)) == []
 
 
 def test_every_wire_carries_its_number_size_and_colour(result: Result) -> None:
-    for system, sheets in schematics(result).items():
+    for system, sheets in schematics_of(result).items():
         found = Counter(t for sheet in sheets for t, _, _, c in texts(sheet) if c == "wire-label")
         wanted = Counter(t for w in wires_of(result, system) for t in label_of(result, w))
         assert found == wanted
@@ -267,7 +258,7 @@ def test_no_label_touches_a_wire_that_is_not_its_own(result: Result) -> None:
 
 def test_a_screen_is_drawn_on_the_sheet_of_its_cores(lapwing: Result) -> None:
     """The knock sensors' cables each have a screen of which one end is capped."""
-    drawn = schematics(lapwing)
+    drawn = schematics_of(lapwing)
     cables = [c for c in lapwing.vehicle.description.cables.values() if c.screen]
     assert cables
     for cable in cables:
@@ -281,7 +272,7 @@ def test_a_screen_is_drawn_on_the_sheet_of_its_cores(lapwing: Result) -> None:
 
 def test_a_sheet_uses_its_width_where_it_has_several_groups(lapwing: Result) -> None:
     """Where a sheet holds more than two groups, lettering reaches over two thirds of it."""
-    for system, sheets in schematics(lapwing).items():
+    for system, sheets in schematics_of(lapwing).items():
         for sheet in sheets:
             words = [b for _, b, _, c in texts(sheet) if c in ("name", "wire-label", "pin")]
             wide = max(b.right for b in words) - min(b.x for b in words)

@@ -11,8 +11,9 @@ import pytest
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.crossing import Crossing, crossings
 from buildbook.drawing.shared.wire import GAP_MM, WIRE_MM, _strokes_over, passed_over
-from tests.drawing.schematic.test_schematic import lines, schematics, stretches
+from tests.drawing.schematic.test_schematic import lines, stretches
 from tests.drawing.svg import scene
+from tests.once import schematics_of
 
 
 def drawn_crossings(sheet) -> int:
@@ -89,7 +90,7 @@ def test_no_crumb_is_left_between_a_gap_and_a_corner_near_it() -> None:
 def test_every_crossing_of_a_sheet_has_its_gap(lapwing) -> None:
     """As many with white in them, read from the SVG, as places where lines cross there."""
     gaps = 0
-    for sheets in schematics(lapwing).values():
+    for sheets in schematics_of(lapwing).values():
         for sheet in sheets:
             crossed = drawn_crossings(sheet)
             white = {
