@@ -42,6 +42,11 @@ class Settled:
     rounds: int
     unsettled: list[frozenset[str]]
     """As of `Positions`."""
+    disconnected: np.ndarray
+    unplugged: np.ndarray
+    """True where the alternator is."""
+    free: np.ndarray
+    """Controlled elements that their control moves, controlled x cases."""
 
 
 @dataclass

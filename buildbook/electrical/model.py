@@ -25,6 +25,13 @@ class Branch:
     ohms: float
     volts: float = 0.0
     """EMF from b to a in series with ohms; zero for plain resistances."""
+    while_on_ohms: float | None = None
+    """Of a pulsed branch, whose `ohms` stand for its pulses (`pulses.py`)."""
+
+    @property
+    def on_ohms(self) -> float:
+        """While it is on."""
+        return self.ohms if self.while_on_ohms is None else self.while_on_ohms
 
 
 @dataclass(frozen=True)

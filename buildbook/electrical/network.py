@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from buildbook.electrical.laws.of_load import Law, law_of
 from buildbook.electrical.model import Branch, Solution, Solved
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Contact, Vehicle
+from buildbook.vehicle.model import Contact, Load, Vehicle
 
 SMALLEST_OHMS = 1e-6
 """Keeps a joint written as zero solvable; a thousandth of any real contact."""
@@ -179,13 +179,17 @@ def _device_elements(
                     _control(contact.control),
                     contact.control_v,
                     contact.inverted,
+                    contact.duty,
                     either_way=contact.kind == "relay",
                 )
             )
+            if contact.leaks_ohm:
+                leak = replace(branch, id=f"leak:{contact.id}", kind="leak", ohms=contact.leaks_ohm)
+                found.append(Element(leak, always))
         for load in device.loads:
             ends = inside(load.from_pin), inside(load.to_pin)
             branch = Branch(f"load:{load.id}", "load", load.id, *ends, load.ohms)
-            found.append(Element(branch, load.states, duty=load.duty, law=law_of(load)))
+            found.append(_load_element(branch, load, always))
         for source in device.sources:
             ends = inside(source.plus_pin), inside(source.minus_pin)
             branch = Branch(
@@ -193,6 +197,20 @@ def _device_elements(
             )
             found.append(Element(branch, always, _control(source.control), source.control_v))
     return found
+
+
+def _load_element(branch: Branch, load: Load, always: frozenset[str]) -> Element:
+    """A passive load conducts whatever is meant; electronics and what pulses itself when meant.
+
+    Electronics draw from the volts on that their device works from.
+    """
+    if load.control is not None:
+        control = _control(load.control)
+        return Element(branch, load.states, control, load.control_v, duty=load.duty)
+    own_pulses = load.duty < 1 and not load.pulsed_by
+    if own_pulses:
+        return Element(branch, load.states, duty=load.duty, law=law_of(load))
+    return Element(branch, always, law=law_of(load))
 
 
 def contact_ohms(vehicle: Vehicle, contact: Contact) -> float:

@@ -8,6 +8,8 @@ from buildbook.electrical.case import CHARGING, DISCHARGING, LIMITED, OFF, REGUL
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.network import Network
 
+LEAST_DUTY = 1e-6
+
 
 class PreparedNetwork:
     """What every case of a network has in common.
@@ -44,6 +46,9 @@ class PreparedNetwork:
         self.inverted = np.array([[e.inverted] for e in switched], dtype=bool).reshape(-1, 1)
         self.either_way = np.array([[e.either_way] for e in switched], dtype=bool).reshape(-1, 1)
         self.emf = np.array([e.branch.volts for e in network.elements])
+        self.on_ohms = np.array([e.branch.ohms for e in network.elements])
+        self.duty = np.array([max(e.duty, LEAST_DUTY) for e in network.elements])
+        self.pulsed = np.flatnonzero(self.duty < 1)
         self.ends = [*ends, self.battery_ends, self.alternator_ends]
 
     def supplied(

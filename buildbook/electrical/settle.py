@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 
@@ -19,8 +20,9 @@ from buildbook.electrical.case import (
 )
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.model import Branch, Solution
-from buildbook.electrical.network import Network
+from buildbook.electrical.network import SMALLEST_OHMS, Network
 from buildbook.electrical.prepared import PreparedNetwork
+from buildbook.electrical.pulses import Pairs, Pulsing
 from buildbook.electrical.shared_networks import SharedNetworks
 from buildbook.electrical.updating import Updating
 
@@ -30,6 +32,9 @@ asks for it, it buzzes, and the solution says so."""
 MOST_SUPPLY_MOVES = 20
 """Changes of battery and alternator in a row, no contact moving, after which they are told not to
 come to rest. Each has three positions at most, in an order; a few changes are usual."""
+MOST_PULSE_ROUNDS = 5
+"""Times that contacts settle anew because pulses moved the volts; what moves then still is told.
+Twice is usual: pulsed branches begin as they stood before."""
 MOST_CHANGES = 2
 """Changes a case above which cases are too little alike to share networks."""
 
@@ -43,10 +48,79 @@ class Settler:
     def __init__(self, network: Network, elimination: Elimination | None = None) -> None:
         self.prepared = PreparedNetwork(network, elimination)
         self._updating: Updating | None = None
+        self.standing: dict[tuple[str, float], np.ndarray] = {}
+        """State and power -> siemens that stand for the pulses of each pulsed element."""
 
     def settle(self, cases: Sequence[Case]) -> Settled:
-        """Every case come to rest, with the position of every element."""
+        """Every case come to rest, with the position of every element.
+
+        Pulsed branches and contacts settle in turn: the resistance that stands for pulses
+        (`pulses.py`) follows from where the contacts are, and what moves them from the mean volts.
+        """
         allowed, siemens, limit = self._start(cases)
+        pairs = self._pairs(cases)
+        for _ in range(MOST_PULSE_ROUNDS):
+            settled = self._settle_contacts(cases, allowed, siemens, limit)
+            some = pairs.some(settled.on[pairs.row, pairs.column])
+            if not len(some.row):
+                return settled
+            astray = self._settle_pulses(settled, some, limit)
+            if not any(astray):
+                break
+        self._remember(cases, settled.siemens)
+        unsettled = [a | b for a, b in zip(settled.unsettled, astray, strict=True)]
+        return replace(settled, unsettled=unsettled)
+
+    def _pairs(self, cases: Sequence[Case]) -> Pairs:
+        """The pulsed branches of every case; a driver that is stuck gives no pulses."""
+        prepared = self.prepared
+        row = np.repeat(prepared.pulsed, len(cases))
+        column = np.tile(np.arange(len(cases)), len(prepared.pulsed))
+        on_ohms = prepared.on_ohms[row]
+        power = np.array([case.power for case in cases])[column] if len(cases) else np.zeros(0)
+        share = prepared.duty[row] ** power
+        ids = [prepared.network.elements[r].branch.id for r in prepared.pulsed]
+        for place, (branch, at) in enumerate(product(ids, range(len(cases)))):
+            if branch in cases[at].closed:
+                share[place] = 1.0
+            if branch in (changed := cases[at].ohms or {}):
+                on_ohms[place] = max(changed[branch], SMALLEST_OHMS)
+        return Pairs(row, column, on_ohms, share).some(share < 1)
+
+    def _kinds(self, cases: Sequence[Case]) -> Settled:
+        """Each state and power of the cases, nothing altered, in order of appearance."""
+        kinds = dict.fromkeys((case.state, case.power) for case in cases)
+        return self.settle([Case(state, power) for state, power in kinds])
+
+    def _settle_pulses(
+        self, settled: Settled, pairs: Pairs, limit: np.ndarray
+    ) -> list[frozenset[str]]:
+        """Bring pulsed branches to rest in place: what would now move, for each case."""
+        prepared = self.prepared
+        battery = np.where(settled.disconnected, -1, settled.battery)
+        conducting = settled.siemens * settled.on
+        whole = prepared.supplied(conducting, battery, settled.alternator, limit)
+        pulsing = Pulsing(prepared.elimination, np.array(prepared.ends), *whole)
+        settled.volts[:] = pulsing.mean_volts(pairs)
+        settled.siemens[pairs.row, pairs.column] = pulsing.siemens[pairs.row, pairs.column]
+        pulled = settled.on[prepared.controlled]
+        moves = (prepared.wanted(settled.volts) != pulled) & settled.free
+        new_battery, new_alternator = prepared.modes(settled.volts, limit)
+        supply = (new_battery != settled.battery) & ~settled.disconnected
+        supply |= (new_alternator != settled.alternator) & ~settled.unplugged
+        ids = [prepared.network.elements[row].branch.id for row in prepared.controlled]
+        found = []
+        for column, known in enumerate(settled.unsettled):
+            astray = {ids[i] for i in np.flatnonzero(moves[:, column])} - known
+            if supply[column]:
+                astray |= {"battery", "alternator"} - known
+            found.append(frozenset(astray))
+        return found
+
+    def _settle_contacts(
+        self, cases: Sequence[Case], allowed: np.ndarray, siemens: np.ndarray, limit: np.ndarray
+    ) -> Settled:
+        """Every case with its pulsed branches at the resistances given."""
         stuck = self._stuck(cases)
         on = allowed.copy()
 
@@ -63,7 +137,16 @@ class Settler:
         rest = self._come_to_rest(cases, allowed[self.prepared.controlled], stuck, limit, solve)
         on[self.prepared.controlled] = rest.pulled
         return Settled(
-            volts, on, siemens, rest.battery, rest.alternator, rest.rounds, rest.unsettled
+            volts,
+            on,
+            siemens,
+            rest.battery,
+            rest.alternator,
+            rest.rounds,
+            rest.unsettled,
+            rest.disconnected,
+            np.array(["alternator" in c.opened for c in cases]),
+            allowed[self.prepared.controlled] & ~stuck,
         )
 
     def settle_sharing(self, cases: Sequence[Case]) -> tuple[np.ndarray, list[frozenset[str]]]:
@@ -79,7 +162,7 @@ class Settler:
             return settled.volts, settled.unsettled
         if self._updating is None:
             self._updating = Updating(self.prepared.elimination, self.prepared.ends)
-        shared = SharedNetworks(self.prepared, self._updating, cases)
+        shared = SharedNetworks(self.prepared, self._updating, cases, self._kinds(cases))
         rest = self._come_to_rest(
             cases, shared.allowed, shared.stuck, shared.limit, shared.volts_judged
         )
@@ -158,18 +241,40 @@ class Settler:
         states = list(dict.fromkeys(c.state for c in cases))
         by_state = {s: np.array([s in e.states for e in elements]) for s in states}
         allowed = np.stack([by_state[c.state] for c in cases], axis=1)
-        ohms = np.array([e.branch.ohms for e in elements])
-        duty = np.array([max(e.duty, 1e-6) for e in elements])
-        siemens = np.stack([duty**c.power / ohms for c in cases], axis=1)
+        siemens = self.started(cases)
         for column, case in enumerate(cases):
             for branch in case.opened & self.prepared.row.keys():
                 allowed[self.prepared.row[branch], column] = False
             for branch, changed in (case.ohms or {}).items():
-                siemens[self.prepared.row[branch], column] = 1 / max(changed, 1e-6)
+                row = self.prepared.row[branch]
+                share = self.prepared.duty[row] ** case.power
+                siemens[row, column] = share / max(changed, SMALLEST_OHMS)
             for branch in case.closed & self.prepared.row.keys():
-                allowed[self.prepared.row[branch], column] = True
+                row = self.prepared.row[branch]
+                allowed[row, column] = True
+                if self.prepared.duty[row] < 1:
+                    ohms = (case.ohms or {}).get(branch, self.prepared.on_ohms[row])
+                    siemens[row, column] = 1 / max(ohms, SMALLEST_OHMS)
         limits = self.prepared.network.supply.limit_a or {}
         return allowed, siemens, np.array([limits.get(c.state, 0.0) for c in cases])
+
+    def started(self, cases: Sequence[Case]) -> np.ndarray:
+        """Siemens to begin with, elements x cases: pulsed branches as they last stood."""
+        prepared, kinds = self.prepared, [(c.state, c.power) for c in cases]
+        siemens = np.repeat(1 / prepared.on_ohms[:, None], len(cases), axis=1)
+        shares = [prepared.duty[prepared.pulsed] ** power for _, power in kinds]
+        for column, (kind, share) in enumerate(zip(kinds, shares, strict=True)):
+            known = self.standing.get(kind)
+            begin = siemens[prepared.pulsed, column] * share
+            siemens[prepared.pulsed, column] = begin if known is None else known
+        return siemens
+
+    def _remember(self, cases: Sequence[Case], siemens: np.ndarray) -> None:
+        """How pulsed branches stand in states in which nothing is altered."""
+        for column, case in enumerate(cases):
+            if not (case.opened or case.closed or case.ohms):
+                kind = case.state, case.power
+                self.standing[kind] = siemens[self.prepared.pulsed, column].copy()
 
     def _stuck(self, cases: Sequence[Case]) -> np.ndarray:
         """Controlled elements that conduct against their control, controlled x cases."""
@@ -188,10 +293,10 @@ class Settler:
         )
         volts[self.prepared.network.reference] = 0.0
         branches = {}
-        for row in np.flatnonzero(settled.on[:, column]):
+        for row in np.flatnonzero(settled.on[:, column]).tolist():
             branch = self.prepared.network.elements[row].branch
             ohms = 1 / float(settled.siemens[row, column])
-            branches[branch.id] = branch if ohms == branch.ohms else replace(branch, ohms=ohms)
+            branches[branch.id] = branch if ohms == branch.ohms else self._stood(row, branch, ohms)
         currents = {b.id: (volts[b.a] - volts[b.b] - b.volts) / b.ohms for b in branches.values()}
         case = cases[column]
         charging = 0.0
@@ -215,6 +320,11 @@ class Settler:
             limit,
             settled.unsettled[column],
         )
+
+    def _stood(self, row: int, branch: Branch, ohms: float) -> Branch:
+        """A branch at other ohms; one that stands for pulses keeps those while it is on."""
+        pulsed = self.prepared.duty[row] < 1
+        return replace(branch, ohms=ohms, while_on_ohms=branch.ohms if pulsed else None)
 
     def _battery(self, mode: int) -> Branch:
         supply = self.prepared.network.supply

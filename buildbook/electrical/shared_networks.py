@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from buildbook.electrical.case import Case, Positions
+from buildbook.electrical.case import Case, Positions, Settled
+from buildbook.electrical.network import SMALLEST_OHMS
 from buildbook.electrical.prepared import PreparedNetwork
+from buildbook.electrical.pulses import Pairs, Pulsing
 from buildbook.electrical.updating import Updating
 
 FEW, LONE = 96, 96
 """So few cases, or so many that share their network with no other, are quicker solved whole."""
+
+MOVED_V = 1e-6
+"""Change of the volts across a pulsed branch from which on what its terminals see is found anew."""
 
 
 class SharedNetworks:
@@ -21,15 +27,18 @@ class SharedNetworks:
     """
 
     def __init__(
-        self, prepared: PreparedNetwork, updating: Updating, cases: Sequence[Case]
+        self,
+        prepared: PreparedNetwork,
+        updating: Updating,
+        cases: Sequence[Case],
+        unaltered: Settled,
     ) -> None:
         self.prepared, self.updating, self.cases = prepared, updating, cases
         elements = prepared.network.elements
         kinds = list(dict.fromkeys((c.state, c.power) for c in cases))
         self.kind = np.array([kinds.index((c.state, c.power)) for c in cases])
-        ohms = np.array([e.branch.ohms for e in elements])
-        duty = np.array([max(e.duty, 1e-6) for e in elements])
-        self.siemens = np.stack([duty**power / ohms for _, power in kinds], axis=1)
+        self.siemens = unaltered.siemens
+        self.unaltered_volts = unaltered.volts
         self.conducts = np.array([[s in e.states for s, _ in kinds] for e in elements])
         limits = prepared.network.supply.limit_a or {}
         self.limit = np.array([limits.get(c.state, 0.0) for c in cases])
@@ -79,24 +88,94 @@ class SharedNetworks:
         for branch, ohms in (case.ohms or {}).items():
             row = rows[branch]
             if row in self.place or (self.conducts[row, kind] and row not in found):
-                found[row] = 1 / max(ohms, 1e-6)
+                found[row] = self._altered_siemens(row, case, ohms)
         for branch in sorted(case.closed & rows.keys()):
             row = rows[branch]
             if (at := self.place.get(row)) is not None:
                 self.allowed[at, column] = self.stuck[at, column] = True
+                if self.prepared.duty[row] < 1:
+                    found[row] = 1 / float(self.prepared.on_ohms[row])
+            elif self.prepared.duty[row] < 1:
+                found[row] = 1 / float(self.prepared.on_ohms[row])
             elif found.get(row) == 0.0 or not self.conducts[row, kind]:
-                changed = {rows[b]: 1 / max(ohms, 1e-6) for b, ohms in (case.ohms or {}).items()}
+                changed = {
+                    rows[b]: self._altered_siemens(rows[b], case, ohms)
+                    for b, ohms in (case.ohms or {}).items()
+                }
                 found.pop(row, None)
                 found[row] = changed.get(row, float(self.siemens[row, kind]))
         return found
+
+    def _altered_siemens(self, row: int, case: Case, ohms: float) -> float:
+        share = 1.0 if self._is_steady(row, case) else self.prepared.duty[row] ** case.power
+        return float(share) / max(ohms, SMALLEST_OHMS)
+
+    def _is_steady(self, row: int, case: Case) -> bool:
+        """A driver that does not switch off gives no pulses."""
+        return self.prepared.network.elements[row].branch.id in case.closed
 
     def volts_judged(self, live: np.ndarray, rest: Positions) -> np.ndarray:
         """Volts of some cases, right at the nodes that contacts and supply judge."""
         return self._solve(live, rest, self.judged)
 
     def volts_at_rest(self, rest: Positions) -> np.ndarray:
-        """Volts of all cases at rest, nodes x cases."""
-        return self._solve(np.arange(len(self.cases)), rest, None)
+        """Volts of all cases at rest, nodes x cases.
+
+        Where an alteration moves the current of a pulsed branch, the resistance that stands for
+        its pulses is found anew.
+        """
+        volts = self._solve(np.arange(len(self.cases)), rest, None)
+        moved = self._moved_pulses(volts, rest)
+        if len(moved.row):
+            columns, place = np.unique(moved.column, return_inverse=True)
+            whole = self._whole(columns, rest)
+            pulsing = Pulsing(self.prepared.elimination, np.array(self.prepared.ends), *whole)
+            pairs = replace(moved, column=place)
+            volts[:, columns] = pulsing.mean_volts(pairs)
+        return volts
+
+    def _moved_pulses(self, volts: np.ndarray, rest: Positions) -> Pairs:
+        """Pulsed branches whose current is not that of the unaltered network."""
+        prepared, found = self.prepared, list[tuple[int, np.ndarray]]()
+        padded = np.vstack([volts, np.zeros(volts.shape[1])])
+        before = np.vstack([self.unaltered_volts, np.zeros(self.unaltered_volts.shape[1])])
+        for row in prepared.pulsed:
+            a, b = prepared.ends[row]
+            now = padded[a] - padded[b]
+            at = self.place.get(int(row))
+            on = self.conducts[row, self.kind] if at is None else rest.pulled[at]
+            was = (before[a] - before[b])[self.kind]
+            moved = on & (np.abs(now - was) > MOVED_V)
+            found.append((int(row), np.flatnonzero(moved)))
+        counts = [len(columns) for _, columns in found]
+        rows = np.repeat(np.array([r for r, _ in found], dtype=np.intp), counts)
+        columns = np.concatenate([np.zeros(0, dtype=np.intp), *(c for _, c in found)])
+        ohms, share = self._pulses(rows, columns)
+        return Pairs(rows, columns, ohms, share).some(share < 1)
+
+    def _pulses(self, row: np.ndarray, column: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Ohms while on and share of each pulsed branch in each case."""
+        prepared = self.prepared
+        ohms = prepared.on_ohms[row]
+        share = prepared.duty[row] ** np.array([self.cases[c].power for c in column])
+        for place, (r, c) in enumerate(zip(row.tolist(), column.tolist(), strict=True)):
+            case, name = self.cases[c], prepared.network.elements[r].branch.id
+            if name in case.closed or name in case.opened:
+                share[place] = 1.0
+            if case.ohms and name in case.ohms:
+                ohms[place] = max(case.ohms[name], SMALLEST_OHMS)
+        return ohms, share
+
+    def _whole(self, cases: np.ndarray, rest: Positions) -> tuple[np.ndarray, np.ndarray]:
+        """Siemens and injected amps of some cases, their own alteration in them."""
+        battery = np.where(rest.disconnected[cases], -1, rest.battery[cases])
+        siemens, injected = self._networks(cases, battery, rest)
+        own = self.own[cases].copy()
+        ruled = np.flatnonzero(self.by[cases] >= 0)
+        own[ruled] *= rest.pulled[self.by[cases[ruled]], cases[ruled]]
+        has = np.flatnonzero(self.row[cases] >= 0)
+        siemens[self.row[cases[has]], has] = own[has]
+        return siemens, injected
 
     def _solve(self, live: np.ndarray, rest: Positions, wanted: np.ndarray | None) -> np.ndarray:
         battery = np.where(rest.disconnected[live], -1, rest.battery[live])

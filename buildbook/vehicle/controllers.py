@@ -69,6 +69,7 @@ def _add_drivers(
                 ohms=DRIVER_OHM,
                 limit_a=driver.limit,
                 kind="driver",
+                leaks_ohm=own.nominal_v / driver.leaks if driver.leaks else 0.0,
             )
         )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from buildbook.description import models as written
 from buildbook.description.quantities import parse
@@ -46,8 +47,20 @@ def add_draws(own: DeviceScope, found: Branches) -> None:
                 rated_a=amps,
                 frequency_hz=draw.frequency,
                 behaviour=behaviour(own, draw, at, amps, inrush_a),
+                **_electronics(own, ends),
             )
         )
+
+
+def _electronics(own: DeviceScope, ends: tuple[str, str]) -> dict[str, Any]:
+    """What controls a draw of a device between its own feeds and grounds; nothing for others."""
+    power = own.device.power
+    if power is None:
+        return {}
+    feeds, grounds = ({f"{own.id}.{name}" for name in p} for p in (power.feeds, power.grounds))
+    if ends[0] not in feeds or ends[1] not in grounds:
+        return {}
+    return {"control": ends, "control_v": power.works_from}
 
 
 def _ends(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[str, str] | None:

@@ -14,7 +14,8 @@ from buildbook.vehicle.model import Circuit, Device, Vehicle
 from buildbook.vehicle.notes import check_waivers, notes_by_target
 from buildbook.vehicle.parts import check_parts
 from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
-from buildbook.vehicle.power import supply_of, with_cut_outs
+from buildbook.vehicle.power import batteries_of, supply_of, with_cut_outs
+from buildbook.vehicle.pulses import with_pulses
 from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
 from buildbook.vehicle.scope import Path, Scope
@@ -62,6 +63,8 @@ def join(
     if scope.problems:
         return None, sorted(set(scope.problems))
     paths = {name: path for _, name, path, _ in entries(supply)}
+    posts = [pin for battery in batteries_of(supply).values() for pin in battery.between]
+    devices = with_pulses(devices, circuits.values(), posts)
     return Vehicle(
         description=description.model_copy(update={"supply": supply}),
         devices=devices,

@@ -98,6 +98,12 @@ class Load:
     """At which it is switched to make its duty; None where it is not said."""
     behaviour: Behaviour | None = None
     """None for a resistor."""
+    control: tuple[str, str] | None = None
+    """Of electronics the feed and the ground that they draw between; None for what is passive."""
+    control_v: float = 0.0
+    """Volts between these from which they draw."""
+    pulsed_by: str = ""
+    """Contact id of the driver that makes its duty; '' where it pulses by itself."""
 
     @property
     def working_v(self) -> float:
@@ -129,6 +135,10 @@ class Contact:
     position: str = ""
     one_way: bool = False
     """Lets current pass from the first pin to the second only: a dynamo's cut-out."""
+    duty: float = 1.0
+    """Share of the time for which a driver that is on conducts, in pulses."""
+    leaks_ohm: float = 0.0
+    """Of a driver that is off; 0 where none is stated."""
 
 
 @dataclass(frozen=True)

@@ -99,6 +99,10 @@ class Driver(Section):
     suppressed: bool = False
     frequency: FrequencyHz | None = Field(default=None, gt=0)
     """Highest at which it can switch its load."""
+    duty: Share | None = Field(default=None, gt=0, le=1)
+    """Share of time for which it conducts while it is on, in pulses; default what its load says."""
+    leaks: CurrentA | None = Field(default=None, gt=0)
+    """Through the output at nominal voltage while it is off."""
 
 
 class Input(Section):
