@@ -78,6 +78,15 @@ def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:
     return volts.get(inside(plus_pin), 0.0) - volts.get(inside(minus_pin), 0.0)
 
 
+def volts_while_on(solution: Solution, load: Load) -> float:
+    """Volts across a load while it is on, from the mean of a solution as a meter reads it.
+
+    What a driver pulses has none while the driver is open, so its mean is the duty's share.
+    """
+    mean_v = abs(across(solution, load.from_pin, load.to_pin))
+    return mean_v / load.duty if load.pulsed_by else mean_v
+
+
 def network_ohms(solved: Solved) -> tuple[dict[str, float], dict[str, float]]:
     """Wire and fuse resistances as they stood in the solution, by wire id and fuse id."""
     branches = [b for s in solved.meter.values() for b in s.branches.values()]

@@ -61,6 +61,8 @@ class SeenLoads:
     """True where the load is a sensor: its volts are what is read."""
     losses: tuple[Consequence, ...] = ()
     buses: tuple[Bus, ...] = ()
+    driven: np.ndarray | None = None
+    """Share of the time for which a driver has each on; 1 for all where it is not given."""
 
 
 def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> SeenLoads:
@@ -98,6 +100,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> SeenLo
             )
             for _, high, low in can_pairs(vehicle)
         ),
+        driven=np.array([x.duty if x.pulsed_by else 1.0 for x in loads]),
     )
 
 
@@ -113,8 +116,9 @@ def effects_in_state(
     `healthy` holds node volts, `faulted` one row a fault, both with a last column of zero.
     """
     meant = np.array([state in load.states for load in seen.loads], dtype=bool)
-    normal = np.abs(healthy[seen.plus] - healthy[seen.minus])
-    volts = np.abs(faulted[:, seen.plus] - faulted[:, seen.minus])
+    driven = np.ones(len(seen.loads)) if seen.driven is None else seen.driven
+    normal = np.abs(healthy[seen.plus] - healthy[seen.minus]) / driven
+    volts = np.abs(faulted[:, seen.plus] - faulted[:, seen.minus]) / driven
     works = meant & (normal >= np.maximum(seen.works_from, LEAST_V))
     dead = works & (volts < DEAD_SHARE * normal)
     for row, fault in enumerate(faults):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Solution, Solved
-from buildbook.electrical.network import across, build_network, inside, network_ohms
+from buildbook.electrical.network import build_network, inside, network_ohms, volts_while_on
 from buildbook.electrical.ohmmeter import ohms_between
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
@@ -314,9 +314,9 @@ def _needs(car: _Car) -> dict[str, frozenset[str]]:
 
 
 def _dies(load: Load, well: Solution, ill: Solution) -> bool:
-    healthy = abs(across(well, load.from_pin, load.to_pin))
+    healthy = volts_while_on(well, load)
     works = well.state in load.states and healthy >= max(load.working_v, LEAST_V)
-    return works and _goes_dark(healthy, abs(across(ill, load.from_pin, load.to_pin)))
+    return works and _goes_dark(healthy, volts_while_on(ill, load))
 
 
 def _goes_dark(healthy_v: float, volts: float) -> bool:
@@ -387,6 +387,6 @@ def _working(vehicle: Vehicle, solution: Solution) -> Iterable[str]:
         for device in vehicle.devices.values()
         for load in device.loads
         if solution.state in load.states
-        and abs(across(solution, load.from_pin, load.to_pin)) >= max(load.working_v, LEAST_V)
+        and volts_while_on(solution, load) >= max(load.working_v, LEAST_V)
     )
     return tuple(found)

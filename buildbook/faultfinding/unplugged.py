@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Solution, Solved
-from buildbook.electrical.network import across, build_network, network_ohms
+from buildbook.electrical.network import build_network, network_ohms, volts_while_on
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
@@ -103,10 +103,10 @@ def _stops(vehicle: Vehicle, well: Solution, off: Solution) -> bool:
 
 
 def _works(load: Load, at: Solution) -> bool:
-    volts = abs(across(at, load.from_pin, load.to_pin))
+    volts = volts_while_on(at, load)
     return at.state in load.states and volts >= max(load.working_v, LEAST_V)
 
 
 def _dead(load: Load, well: Solution, off: Solution) -> bool:
-    healthy = abs(across(well, load.from_pin, load.to_pin))
-    return abs(across(off, load.from_pin, load.to_pin)) < DEAD_SHARE * healthy
+    healthy = volts_while_on(well, load)
+    return volts_while_on(off, load) < DEAD_SHARE * healthy

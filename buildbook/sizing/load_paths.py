@@ -118,7 +118,7 @@ def _path(
     feed, source = _walk(solution, high, 1.0)
     back, _ = _walk(solution, low, -1.0)
     counted = tuple(b for b in (*reversed(feed), *back) if b.id not in made_up)
-    other = sum(abs(solution.current_a[b.id]) * b.ohms for b in counted if b.kind != "wire")
+    other = sum(abs(solution.current_a[b.id]) * b.on_ohms for b in counted if b.kind != "wire")
     wires = tuple(b.ref for b in counted if b.kind == "wire")
     allowed = allowance(vehicle, load, cranking)
     return LoadPath(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from buildbook.electrical.model import Solved
-from buildbook.electrical.network import across
+from buildbook.electrical.network import volts_while_on
 from buildbook.harness.model import Harness, Splice
 from buildbook.sizing.model import Limit, RatedPart
 from buildbook.vehicle.model import Contact, Device, Load, Source, Vehicle
@@ -63,7 +63,7 @@ def _coil(device: Device, load: Load, solved: Solved) -> RatedPart:
     """The least volts across the coil in any state in which its contact is closed by it."""
     closed = {c.id for c in device.contacts if c.control and not c.inverted}
     volts = [
-        (abs(across(solution, load.from_pin, load.to_pin)), state)
+        (volts_while_on(solution, load), state)
         for state, solution in solved.meter.items()
         if closed & solution.closed
     ]

@@ -56,8 +56,8 @@ def _network(branches: Iterable[Branch]) -> nx.Graph[str]:
             continue
         fuse = branch.ref if branch.kind == "fuse" else ""
         known = network.get_edge_data(branch.a, branch.b)
-        if known is None or (branch.ohms, fuse) < (known["ohms"], known["fuse"]):
-            network.add_edge(branch.a, branch.b, ohms=branch.ohms, fuse=fuse)
+        if known is None or (branch.on_ohms, fuse) < (known["ohms"], known["fuse"]):
+            network.add_edge(branch.a, branch.b, ohms=branch.on_ohms, fuse=fuse)
     return network
 
 

@@ -98,7 +98,7 @@ def _path_drops(loading: Loading, worst: Mapping[str, WorstPath]) -> tuple[PathD
         if (path.load.id, path.state) in quoted:
             amps = loading.solved.heating[path.state].current_a
             parts = tuple(
-                PathPart(b.kind, b.ref, abs(amps[b.id]) * b.ohms)
+                PathPart(b.kind, b.ref, abs(amps[b.id]) * b.on_ohms)
                 for b in path.counted
                 if b.kind != "source"
             )

@@ -8,7 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import cranking_states, loads
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import across
+from buildbook.electrical.network import across, volts_while_on
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
 
@@ -34,7 +34,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         for device, load in loads(assessed.vehicle):
             if device.kind == "controller" or state not in load.states:
                 continue
-            volts = abs(across(solution, load.from_pin, load.to_pin))
+            volts = volts_while_on(solution, load)
             if FED_V < volts < load.works_from_v:
                 yield _finding(device, load.id, volts, load.works_from_v, state)
 

@@ -10,7 +10,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.questions import cranking_states, loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
-from buildbook.electrical.network import inside
+from buildbook.electrical.network import across, inside, volts_while_on
 from buildbook.sizing.drop_allowance import allowance, circuits_of, is_signal
 from buildbook.vehicle.model import Device, Load
 
@@ -48,9 +48,7 @@ def _ends(assessed: Assessed, solution: Solution) -> tuple[frozenset[str], froze
 
 
 def _drop_v(assessed: Assessed, solution: Solution, load: Load) -> float:
-    plus, minus = (inside(pin) for pin in battery_pins(assessed.vehicle))
-    feed = solution.across(plus, inside(load.from_pin))
-    return feed + solution.across(inside(load.to_pin), minus)
+    return across(solution, *battery_pins(assessed.vehicle)) - volts_while_on(solution, load)
 
 
 def _thin_wires(assessed: Assessed, load: Load) -> list[str]:

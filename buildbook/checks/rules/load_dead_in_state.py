@@ -8,7 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import across
+from buildbook.electrical.network import volts_while_on
 from buildbook.figures import decimals
 
 RULE = "load-dead-in-state"
@@ -25,10 +25,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         named = _named(assessed, device.id, load.id)
         if load.working_v <= 0:
             continue
-        volts = {
-            state: abs(across(assessed.solved.meter[state], load.from_pin, load.to_pin))
-            for state in named
-        }
+        volts = {state: volts_while_on(assessed.solved.meter[state], load) for state in named}
         dead = [state for state, reached in volts.items() if reached < load.working_v]
         if not dead or len(dead) == len(named):
             continue

@@ -9,7 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import across
+from buildbook.electrical.network import volts_while_on
 
 RULE = "load-never-works"
 SEVERITY = "error"
@@ -27,7 +27,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             continue
         states = [s for s in assessed.vehicle.states if s in load.states]
         best = max(
-            (abs(across(assessed.solved.meter[s], load.from_pin, load.to_pin)) for s in states),
+            (volts_while_on(assessed.solved.meter[s], load) for s in states),
             default=0.0,
         )
         if best < needed:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import across
+from buildbook.electrical.network import volts_while_on
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device, Load
 
@@ -25,7 +25,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             if load.id != f"{relay.id}.coil" or relay.written.fitted != "yes":
                 continue
             weak = [
-                (abs(across(solution, load.from_pin, load.to_pin)), state)
+                (volts_while_on(solution, load), state)
                 for state, solution in assessed.solved.meter.items()
             ]
             fed = [w for w in weak if FED_SHARE * load.works_from_v < w[0] < load.works_from_v]
