@@ -48,6 +48,18 @@ class Settled:
     free: np.ndarray
     """Controlled elements that their control moves, controlled x cases."""
 
+    def put(self, places: np.ndarray, some: Settled) -> None:
+        """Set the cases at some places to others."""
+        for mine, other in (
+            (self.volts, some.volts),
+            (self.on, some.on),
+            (self.siemens, some.siemens),
+        ):
+            mine[:, places] = other
+        self.battery[places], self.alternator[places] = some.battery, some.alternator
+        for place, found in zip(places, some.unsettled, strict=True):
+            self.unsettled[place] = found
+
 
 @dataclass
 class Positions:
@@ -59,6 +71,8 @@ class Positions:
     alternator: np.ndarray
     disconnected: np.ndarray
     """True where the battery is out."""
+    unplugged: np.ndarray
+    """True where the alternator is."""
     rounds: int = 0
     unsettled: list[frozenset[str]] = field(default_factory=list)
     """For each case the branch ids of contacts that rest in neither position, and 'battery' or

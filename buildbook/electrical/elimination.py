@@ -80,6 +80,16 @@ class _Layer:
     onto_mesh: Sums
 
 
+@dataclass(frozen=True)
+class Removed:
+    """What is left of networks once their nodes are removed."""
+
+    weights: list[np.ndarray]
+    """Layer by layer, arms x cases: the share of its node's volts that the far end makes."""
+    leak: np.ndarray
+    """Siemens of each node when it was removed, nodes x cases."""
+
+
 class Elimination:
     """The order of removal for branches between nodes 0…n-1; node -1 is the reference."""
 
@@ -171,10 +181,20 @@ class Elimination:
         return volts
 
     def _solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:
+        removed, push = self.removed(siemens), injected_a.copy()
+        for layer, weight in zip(self.layers, removed.weights, strict=True):
+            layer.onto_neighbours.add(weight * push[layer.nodes[layer.owner]], push)
+        volts: np.ndarray = push / removed.leak
+        for layer, weight in zip(reversed(self.layers), reversed(removed.weights), strict=True):
+            known = weight * volts[layer.neighbours]
+            volts[layer.nodes] += layer.arms.of(known)
+        return volts
+
+    def removed(self, siemens: np.ndarray) -> Removed:
+        """Networks (branches x cases) with their nodes removed."""
         cases = siemens.shape[1]
         mesh = np.zeros((self.slot_count, cases))
         leak = np.full((self.node_count, cases), 1 / LEAK_OHMS)
-        push = injected_a.copy()
         self.onto_slots.add(siemens[self.own_rows], mesh)
         self.onto_leaks.add(siemens[self.grounded_rows], leak)
         kept = []
@@ -182,14 +202,8 @@ class Elimination:
             star = mesh[layer.slots]
             total = leak[layer.nodes] + layer.arms.of(star)
             weight = star / total[layer.owner]
-            arms = layer.nodes[layer.owner]
-            layer.onto_neighbours.add(weight * leak[arms], leak)
-            layer.onto_neighbours.add(weight * push[arms], push)
+            layer.onto_neighbours.add(weight * leak[layer.nodes[layer.owner]], leak)
             layer.onto_mesh.add(weight[layer.left] * star[layer.right], mesh)
             kept.append(weight)
             leak[layer.nodes] = total
-        volts: np.ndarray = push / leak
-        for layer, weight in zip(reversed(self.layers), reversed(kept), strict=True):
-            known = weight * volts[layer.neighbours]
-            volts[layer.nodes] += layer.arms.of(known)
-        return volts
+        return Removed(kept, leak)

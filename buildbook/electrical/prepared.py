@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cached_property
+
 import numpy as np
 
-from buildbook.electrical.case import CHARGING, DISCHARGING, LIMITED, OFF, REGULATING
+from buildbook.electrical.case import CHARGING, DISCHARGING, LIMITED, OFF, REGULATING, Case
 from buildbook.electrical.elimination import Elimination
-from buildbook.electrical.network import Network
+from buildbook.electrical.network import SMALLEST_OHMS, Network
+from buildbook.electrical.ports import Ports
+from buildbook.electrical.pulses import Pulses
 
 LEAST_DUTY = 1e-6
 
@@ -49,7 +54,33 @@ class PreparedNetwork:
         self.on_ohms = np.array([e.branch.ohms for e in network.elements])
         self.duty = np.array([max(e.duty, LEAST_DUTY) for e in network.elements])
         self.pulsed = np.flatnonzero(self.duty < 1)
+        self.pulsed_ids = frozenset(network.elements[row].branch.id for row in self.pulsed)
         self.ends = [*ends, self.battery_ends, self.alternator_ends]
+
+    @cached_property
+    def ports(self) -> Ports:
+        """The terminals of pulsed branches."""
+        return Ports(self.elimination, np.array(self.ends)[self.pulsed])
+
+    def pulses(self, cases: Sequence[Case]) -> Pulses:
+        """The pulsed branches of every case; a driver that is stuck gives no pulses."""
+        power = np.array([case.power for case in cases])
+        on_ohms = np.repeat(self.on_ohms[self.pulsed][:, None], len(cases), axis=1)
+        share = self.duty[self.pulsed][:, None] ** power
+        for column, case in enumerate(cases):
+            if self.alters_pulses(case):
+                for place, row in enumerate(self.pulsed):
+                    branch = self.network.elements[row].branch.id
+                    if branch in case.closed:
+                        share[place, column] = 1.0
+                    if branch in (ohms := case.ohms or {}):
+                        on_ohms[place, column] = max(ohms[branch], SMALLEST_OHMS)
+        return Pulses(self.ports, self.pulsed, on_ohms, share)
+
+    def alters_pulses(self, case: Case) -> bool:
+        """Whether a case alters a pulsed branch itself."""
+        altered = case.opened | case.closed | {*(case.ohms or ())}
+        return not altered.isdisjoint(self.pulsed_ids)
 
     def supplied(
         self,

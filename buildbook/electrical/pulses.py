@@ -20,60 +20,59 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildbook.electrical.elimination import Elimination
-
-
-def standing_ohms(on_ohms: np.ndarray, thevenin: np.ndarray, share: np.ndarray) -> np.ndarray:
-    """The constant resistance for pulses; `share` is duty to the power of the mean wanted."""
-    standing: np.ndarray = (thevenin + on_ohms) / share - thevenin
-    return standing
+from buildbook.electrical.ports import Ports
 
 
 @dataclass(frozen=True)
-class Pairs:
-    """Pulsed branches in networks: `row` of the branch, `column` of the network, one a pair."""
+class Pulses:
+    """Pulsed branches of networks, branches x networks.
 
-    row: np.ndarray
-    column: np.ndarray
+    `share` is duty to the power of the mean wanted (1 for an average, 1/2 for rms), 1 for what
+    conducts all the time.
+    """
+
+    ports: Ports
+    rows: np.ndarray
+    """Among the branches of the network."""
     on_ohms: np.ndarray
     share: np.ndarray
 
-    def some(self, which: np.ndarray) -> Pairs:
-        return Pairs(self.row[which], self.column[which], self.on_ohms[which], self.share[which])
+    def some(self, which: np.ndarray | slice) -> Pulses:
+        return Pulses(self.ports, self.rows, self.on_ohms[:, which], self.share[:, which])
+
+    def stand(self, siemens: np.ndarray) -> np.ndarray:
+        """Siemens of the branches, those that conduct in `siemens` standing for their pulses.
+
+        `siemens` is that of all branches of the network, branches x networks.
+        """
+        now: np.ndarray = siemens[self.rows]
+        on = (now > 0) & (self.share < 1)
+        open_ = siemens.copy()
+        open_[self.rows] = np.where(on, 0.0, now)
+        loop = loops_ohms(self.ports.ohms(open_), self.on_ohms.T, on.T).T
+        standing: np.ndarray = np.where(on, 1 / standing_ohms(self.on_ohms, loop, self.share), now)
+        return standing
 
 
-@dataclass(frozen=True)
-class Pulsing:
-    """Networks of one shape with pulsed branches in them.
+def standing_ohms(on_ohms: np.ndarray, loop_ohms: np.ndarray, share: np.ndarray) -> np.ndarray:
+    """The constant resistance for pulses, from R_th + R_on.
 
-    `ends` are the nodes of every branch, -1 for the reference; `siemens` (branches x networks)
-    and `injected_a` (nodes x networks) as for `Elimination.solve`.
+    `share` is duty to the power of the mean wanted.
     """
+    standing: np.ndarray = loop_ohms / share - loop_ohms + on_ohms
+    return standing
 
-    elimination: Elimination
-    ends: np.ndarray
-    siemens: np.ndarray
-    injected_a: np.ndarray
 
-    def thevenin_ohms(self, pairs: Pairs) -> np.ndarray:
-        """What each pair's terminals see while the others conduct: volts of an ampere put in."""
-        count = np.arange(len(pairs.row))
-        every = self.siemens.copy()
-        every[pairs.row, pairs.column] = 1 / pairs.on_ohms
-        siemens = every[:, pairs.column]
-        siemens[pairs.row, count] = 0.0
-        pushed = np.zeros((self.elimination.node_count + 1, len(pairs.row)))
-        pushed[self.ends[pairs.row, 0], count] += 1.0
-        pushed[self.ends[pairs.row, 1], count] -= 1.0
-        volts = self.elimination.solve(siemens, pushed[:-1])
-        padded = np.vstack([volts, np.zeros(len(pairs.row))])
-        seen: np.ndarray = (
-            padded[self.ends[pairs.row, 0], count] - padded[self.ends[pairs.row, 1], count]
-        )
-        return seen
+def loops_ohms(seen: np.ndarray, on_ohms: np.ndarray, on: np.ndarray) -> np.ndarray:
+    """R_th + R_on of each pulsed branch, networks x branches, while the others conduct.
 
-    def mean_volts(self, pairs: Pairs) -> np.ndarray:
-        """Volts, nodes x networks, once each pair in `siemens`, altered, stands for its pulses."""
-        standing = standing_ohms(pairs.on_ohms, self.thevenin_ohms(pairs), pairs.share)
-        self.siemens[pairs.row, pairs.column] = 1 / standing
-        return self.elimination.solve(self.siemens, self.injected_a)
+    `seen` (networks x branches x branches) is what they see of the network with all of them open
+    (`Ports`), `on_ohms` and `on` (those there are) networks x branches. By elimination of the
+    others' currents it is the reciprocal of an entry of the inverse of `seen` + R_on.
+    """
+    both = on[:, :, None] & on[:, None, :]
+    places = np.arange(on.shape[1])
+    whole = np.where(both, seen, 0.0)
+    whole[:, places, places] += np.where(on, on_ohms, 1.0)
+    found: np.ndarray = 1 / np.linalg.inv(whole)[:, places, places]
+    return found

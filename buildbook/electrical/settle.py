@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from itertools import product
+from typing import NamedTuple
 
 import numpy as np
 
@@ -22,7 +22,7 @@ from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import SMALLEST_OHMS, Network
 from buildbook.electrical.prepared import PreparedNetwork
-from buildbook.electrical.pulses import Pairs, Pulsing
+from buildbook.electrical.pulses import Pulses
 from buildbook.electrical.shared_networks import SharedNetworks
 from buildbook.electrical.updating import Updating
 
@@ -37,6 +37,14 @@ MOST_PULSE_ROUNDS = 5
 Twice is usual: pulsed branches begin as they stood before."""
 MOST_CHANGES = 2
 """Changes a case above which cases are too little alike to share networks."""
+
+
+class Alike(NamedTuple):
+    """Cases settled in shared networks; `astray` are the places of those to settle whole."""
+
+    volts: np.ndarray
+    unsettled: list[frozenset[str]]
+    astray: list[int]
 
 
 class Settler:
@@ -58,34 +66,24 @@ class Settler:
         (`pulses.py`) follows from where the contacts are, and what moves them from the mean volts.
         """
         allowed, siemens, limit = self._start(cases)
-        pairs = self._pairs(cases)
-        for _ in range(MOST_PULSE_ROUNDS):
-            settled = self._settle_contacts(cases, allowed, siemens, limit)
-            some = pairs.some(settled.on[pairs.row, pairs.column])
-            if not len(some.row):
-                return settled
-            astray = self._settle_pulses(settled, some, limit)
-            if not any(astray):
+        pulses = self.prepared.pulses(cases)
+        settled = self._settle_contacts(cases, allowed, siemens, limit)
+        astray = self._settle_pulses(settled, pulses, limit)
+        for _ in range(MOST_PULSE_ROUNDS - 1):
+            again = np.array([place for place, found in enumerate(astray) if found], dtype=np.intp)
+            if not len(again):
                 break
+            some = [cases[place] for place in again]
+            at = allowed[:, again], settled.siemens[:, again], limit[again]
+            part = self._settle_contacts(some, *at)
+            moved = self._settle_pulses(part, pulses.some(again), limit[again])
+            settled.put(again, part)
+            for place, found in zip(again, moved, strict=True):
+                astray[place] = found
         self._remember(cases, settled.siemens)
-        unsettled = [a | b for a, b in zip(settled.unsettled, astray, strict=True)]
-        return replace(settled, unsettled=unsettled)
-
-    def _pairs(self, cases: Sequence[Case]) -> Pairs:
-        """The pulsed branches of every case; a driver that is stuck gives no pulses."""
-        prepared = self.prepared
-        row = np.repeat(prepared.pulsed, len(cases))
-        column = np.tile(np.arange(len(cases)), len(prepared.pulsed))
-        on_ohms = prepared.on_ohms[row]
-        power = np.array([case.power for case in cases])[column] if len(cases) else np.zeros(0)
-        share = prepared.duty[row] ** power
-        ids = [prepared.network.elements[r].branch.id for r in prepared.pulsed]
-        for place, (branch, at) in enumerate(product(ids, range(len(cases)))):
-            if branch in cases[at].closed:
-                share[place] = 1.0
-            if branch in (changed := cases[at].ohms or {}):
-                on_ohms[place] = max(changed[branch], SMALLEST_OHMS)
-        return Pairs(row, column, on_ohms, share).some(share < 1)
+        for place, found in enumerate(astray):
+            settled.unsettled[place] |= found
+        return settled
 
     def _kinds(self, cases: Sequence[Case]) -> Settled:
         """Each state and power of the cases, nothing altered, in order of appearance."""
@@ -93,16 +91,20 @@ class Settler:
         return self.settle([Case(state, power) for state, power in kinds])
 
     def _settle_pulses(
-        self, settled: Settled, pairs: Pairs, limit: np.ndarray
+        self, settled: Settled, pulses: Pulses, limit: np.ndarray
     ) -> list[frozenset[str]]:
         """Bring pulsed branches to rest in place: what would now move, for each case."""
         prepared = self.prepared
+        if not settled.on[pulses.rows].any():
+            return [frozenset()] * len(settled.unsettled)
         battery = np.where(settled.disconnected, -1, settled.battery)
         conducting = settled.siemens * settled.on
         whole = prepared.supplied(conducting, battery, settled.alternator, limit)
-        pulsing = Pulsing(prepared.elimination, np.array(prepared.ends), *whole)
-        settled.volts[:] = pulsing.mean_volts(pairs)
-        settled.siemens[pairs.row, pairs.column] = pulsing.siemens[pairs.row, pairs.column]
+        whole[0][pulses.rows] = standing = pulses.stand(whole[0])
+        settled.volts[:] = prepared.elimination.solve(*whole)
+        settled.siemens[pulses.rows] = np.where(
+            settled.on[pulses.rows], standing, settled.siemens[pulses.rows]
+        )
         pulled = settled.on[prepared.controlled]
         moves = (prepared.wanted(settled.volts) != pulled) & settled.free
         new_battery, new_alternator = prepared.modes(settled.volts, limit)
@@ -145,7 +147,7 @@ class Settler:
             rest.rounds,
             rest.unsettled,
             rest.disconnected,
-            np.array(["alternator" in c.opened for c in cases]),
+            rest.unplugged,
             allowed[self.prepared.controlled] & ~stuck,
         )
 
@@ -155,18 +157,38 @@ class Settler:
         As `settle`, by altering one branch in networks that cases share (`updating.py`); with
         the contacts of each case that do not come to rest.
         """
+        volts = np.zeros((len(self.prepared.network.nodes), len(cases)))
+        unsettled = [frozenset[str]()] * len(cases)
+        whole = list(range(len(cases)))
+        changes = sum(len(c.opened) + len(c.closed) for c in cases)
+        if changes <= MOST_CHANGES * len(cases):
+            alike = [
+                place for place, case in enumerate(cases) if not self.prepared.alters_pulses(case)
+            ]
+            shared = self._settle_alike([cases[place] for place in alike])
+            volts[:, alike] = shared.volts
+            for place, found in zip(alike, shared.unsettled, strict=True):
+                unsettled[place] = found
+            whole = sorted({*whole} - {*alike} | {alike[place] for place in shared.astray})
+        if whole:
+            settled = self.settle([cases[place] for place in whole])
+            volts[:, whole] = settled.volts
+            for place, found in zip(whole, settled.unsettled, strict=True):
+                unsettled[place] = found
+        return volts, unsettled
+
+    def _settle_alike(self, cases: Sequence[Case]) -> Alike:
+        """Cases settled in networks that they share, and those that this is not right for."""
         if not cases:
-            return np.zeros((len(self.prepared.network.nodes), 0)), []
-        if sum(len(c.opened) + len(c.closed) for c in cases) > MOST_CHANGES * len(cases):
-            settled = self.settle(cases)
-            return settled.volts, settled.unsettled
+            return Alike(np.zeros((len(self.prepared.network.nodes), 0)), [], [])
         if self._updating is None:
             self._updating = Updating(self.prepared.elimination, self.prepared.ends)
         shared = SharedNetworks(self.prepared, self._updating, cases, self._kinds(cases))
         rest = self._come_to_rest(
             cases, shared.allowed, shared.stuck, shared.limit, shared.volts_judged
         )
-        return shared.volts_at_rest(rest), rest.unsettled
+        volts, astray = shared.volts_at_rest(rest)
+        return Alike(volts, rest.unsettled, astray.tolist())
 
     def _come_to_rest(
         self,
@@ -187,12 +209,12 @@ class Settler:
             np.full(len(cases), DISCHARGING),
             np.where(limit > 0, REGULATING, OFF),
             np.array(["battery" in c.opened for c in cases]),
+            np.array(["alternator" in c.opened for c in cases]),
             unsettled=[frozenset()] * len(cases),
         )
         flips = np.zeros((len(self.prepared.controlled), len(cases)), dtype=int)
         supply_moves = np.zeros(len(cases), dtype=int)
-        unplugged = np.array(["alternator" in c.opened for c in cases])
-        rest.alternator[unplugged] = OFF
+        rest.alternator[rest.unplugged] = OFF
         live = np.arange(len(cases))
         # Each contact changes a bounded number of times and the supply so often between two of
         # their changes, so this ends by itself.
@@ -202,7 +224,7 @@ class Settler:
             asked = (self.prepared.wanted(some) & allowed[:, live]) | stuck[:, live]
             wanted = asked & ((flips[:, live] < MOST_FLIPS) | stuck[:, live])
             battery, alternator = self.prepared.modes(some, limit[live])
-            alternator[unplugged[live]] = OFF
+            alternator[rest.unplugged[live]] = OFF
             step = np.clip(alternator - rest.alternator[live], -1, 1)
             moved = (battery != rest.battery[live]) | (step != 0)
             restless = moved & (supply_moves[live] >= MOST_SUPPLY_MOVES)

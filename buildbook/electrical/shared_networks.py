@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from buildbook.electrical.case import Case, Positions, Settled
 from buildbook.electrical.network import SMALLEST_OHMS
 from buildbook.electrical.prepared import PreparedNetwork
-from buildbook.electrical.pulses import Pairs, Pulsing
 from buildbook.electrical.updating import Updating
 
 FEW, LONE = 96, 96
 """So few cases, or so many that share their network with no other, are quicker solved whole."""
-
-MOVED_V = 1e-6
-"""Change of the volts across a pulsed branch from which on what its terminals see is found anew."""
+BLOCK = 1024
+"""Cases with pulses worked out at a time, few enough to stay in memory."""
 
 
 class SharedNetworks:
@@ -38,7 +35,6 @@ class SharedNetworks:
         kinds = list(dict.fromkeys((c.state, c.power) for c in cases))
         self.kind = np.array([kinds.index((c.state, c.power)) for c in cases])
         self.siemens = unaltered.siemens
-        self.unaltered_volts = unaltered.volts
         self.conducts = np.array([[s in e.states for s, _ in kinds] for e in elements])
         limits = prepared.network.supply.limit_a or {}
         self.limit = np.array([limits.get(c.state, 0.0) for c in cases])
@@ -88,94 +84,66 @@ class SharedNetworks:
         for branch, ohms in (case.ohms or {}).items():
             row = rows[branch]
             if row in self.place or (self.conducts[row, kind] and row not in found):
-                found[row] = self._altered_siemens(row, case, ohms)
+                found[row] = siemens_of(ohms)
         for branch in sorted(case.closed & rows.keys()):
             row = rows[branch]
             if (at := self.place.get(row)) is not None:
                 self.allowed[at, column] = self.stuck[at, column] = True
-                if self.prepared.duty[row] < 1:
-                    found[row] = 1 / float(self.prepared.on_ohms[row])
-            elif self.prepared.duty[row] < 1:
-                found[row] = 1 / float(self.prepared.on_ohms[row])
             elif found.get(row) == 0.0 or not self.conducts[row, kind]:
-                changed = {
-                    rows[b]: self._altered_siemens(rows[b], case, ohms)
-                    for b, ohms in (case.ohms or {}).items()
-                }
+                changed = {rows[b]: siemens_of(ohms) for b, ohms in (case.ohms or {}).items()}
                 found.pop(row, None)
                 found[row] = changed.get(row, float(self.siemens[row, kind]))
         return found
-
-    def _altered_siemens(self, row: int, case: Case, ohms: float) -> float:
-        share = 1.0 if self._is_steady(row, case) else self.prepared.duty[row] ** case.power
-        return float(share) / max(ohms, SMALLEST_OHMS)
-
-    def _is_steady(self, row: int, case: Case) -> bool:
-        """A driver that does not switch off gives no pulses."""
-        return self.prepared.network.elements[row].branch.id in case.closed
 
     def volts_judged(self, live: np.ndarray, rest: Positions) -> np.ndarray:
         """Volts of some cases, right at the nodes that contacts and supply judge."""
         return self._solve(live, rest, self.judged)
 
-    def volts_at_rest(self, rest: Positions) -> np.ndarray:
-        """Volts of all cases at rest, nodes x cases.
+    def volts_at_rest(self, rest: Positions) -> tuple[np.ndarray, np.ndarray]:
+        """Volts of all cases at rest, nodes x cases, and the cases in which contacts would move.
 
-        Where an alteration moves the current of a pulsed branch, the resistance that stands for
-        its pulses is found anew.
+        What stands for pulses is each case's own, so those with pulses share nothing.
         """
-        volts = self._solve(np.arange(len(self.cases)), rest, None)
-        moved = self._moved_pulses(volts, rest)
-        if len(moved.row):
-            columns, place = np.unique(moved.column, return_inverse=True)
-            whole = self._whole(columns, rest)
-            pulsing = Pulsing(self.prepared.elimination, np.array(self.prepared.ends), *whole)
-            pairs = replace(moved, column=place)
-            volts[:, columns] = pulsing.mean_volts(pairs)
-        return volts
-
-    def _moved_pulses(self, volts: np.ndarray, rest: Positions) -> Pairs:
-        """Pulsed branches whose current is not that of the unaltered network."""
-        prepared, found = self.prepared, list[tuple[int, np.ndarray]]()
-        padded = np.vstack([volts, np.zeros(volts.shape[1])])
-        before = np.vstack([self.unaltered_volts, np.zeros(self.unaltered_volts.shape[1])])
-        for row in prepared.pulsed:
-            a, b = prepared.ends[row]
-            now = padded[a] - padded[b]
+        every = np.arange(len(self.cases))
+        pulsed = np.zeros(len(every), dtype=bool)
+        for row in self.prepared.pulsed:
             at = self.place.get(int(row))
-            on = self.conducts[row, self.kind] if at is None else rest.pulled[at]
-            was = (before[a] - before[b])[self.kind]
-            moved = on & (np.abs(now - was) > MOVED_V)
-            found.append((int(row), np.flatnonzero(moved)))
-        counts = [len(columns) for _, columns in found]
-        rows = np.repeat(np.array([r for r, _ in found], dtype=np.intp), counts)
-        columns = np.concatenate([np.zeros(0, dtype=np.intp), *(c for _, c in found)])
-        ohms, share = self._pulses(rows, columns)
-        return Pairs(rows, columns, ohms, share).some(share < 1)
+            pulsed |= self.conducts[row, self.kind] if at is None else rest.pulled[at]
+        volts = np.zeros((len(self.judged) - 1, len(every)))
+        volts[:, ~pulsed] = self._solve(every[~pulsed], rest, None)
+        for first in range(0, len(some := every[pulsed]), BLOCK):
+            cases = some[first : first + BLOCK]
+            volts[:, cases] = self._pulsed(cases, rest)
+        return volts, np.flatnonzero(self._moves(volts, rest))
 
-    def _pulses(self, row: np.ndarray, column: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Ohms while on and share of each pulsed branch in each case."""
-        prepared = self.prepared
-        ohms = prepared.on_ohms[row]
-        share = prepared.duty[row] ** np.array([self.cases[c].power for c in column])
-        for place, (r, c) in enumerate(zip(row.tolist(), column.tolist(), strict=True)):
-            case, name = self.cases[c], prepared.network.elements[r].branch.id
-            if name in case.closed or name in case.opened:
-                share[place] = 1.0
-            if case.ohms and name in case.ohms:
-                ohms[place] = max(case.ohms[name], SMALLEST_OHMS)
-        return ohms, share
-
-    def _whole(self, cases: np.ndarray, rest: Positions) -> tuple[np.ndarray, np.ndarray]:
-        """Siemens and injected amps of some cases, their own alteration in them."""
+    def _pulsed(self, cases: np.ndarray, rest: Positions) -> np.ndarray:
+        """Volts of some cases with pulses."""
         battery = np.where(rest.disconnected[cases], -1, rest.battery[cases])
         siemens, injected = self._networks(cases, battery, rest)
-        own = self.own[cases].copy()
+        own = np.flatnonzero(self.row[cases] >= 0)
+        siemens[self.row[cases[own]], own] = self._own_siemens(cases[own], rest)
+        pulses = self.prepared.pulses([self.cases[c] for c in cases])
+        siemens[pulses.rows] = pulses.stand(siemens)
+        return self.prepared.elimination.solve(siemens, injected)
+
+    def _moves(self, volts: np.ndarray, rest: Positions) -> np.ndarray:
+        """Cases in which these volts would move a contact or the supply; not those told already."""
+        prepared = self.prepared
+        asked = (prepared.wanted(volts) & self.allowed) | self.stuck
+        moves = (asked != rest.pulled).any(axis=0)
+        battery, alternator = prepared.modes(volts, self.limit)
+        moves |= (battery != rest.battery) & ~rest.disconnected
+        moves |= (alternator != rest.alternator) & ~rest.unplugged
+        told = np.array([bool(found) for found in rest.unsettled])
+        found: np.ndarray = moves & ~told
+        return found
+
+    def _own_siemens(self, cases: np.ndarray, rest: Positions) -> np.ndarray:
+        """Of each case's own branch, as altered; 0 while its contact is open."""
+        altered: np.ndarray = self.own[cases]
         ruled = np.flatnonzero(self.by[cases] >= 0)
-        own[ruled] *= rest.pulled[self.by[cases[ruled]], cases[ruled]]
-        has = np.flatnonzero(self.row[cases] >= 0)
-        siemens[self.row[cases[has]], has] = own[has]
-        return siemens, injected
+        altered[ruled] *= rest.pulled[self.by[cases[ruled]], cases[ruled]]
+        return altered
 
     def _solve(self, live: np.ndarray, rest: Positions, wanted: np.ndarray | None) -> np.ndarray:
         battery = np.where(rest.disconnected[live], -1, rest.battery[live])
@@ -196,10 +164,7 @@ class SharedNetworks:
         )[1:]
         of = of.reshape(-1)
         siemens, injected = self._networks(live[first], battery[first], rest)
-        row = self.row[live]
-        altered = self.own[live]
-        ruled = np.flatnonzero(self.by[live] >= 0)
-        altered[ruled] *= rest.pulled[self.by[live[ruled]], live[ruled]]
+        row, altered = self.row[live], self._own_siemens(live, rest)
         shared = np.full(len(count), len(live) > FEW)
         if (lone := count == 1).sum() > LONE:
             shared &= ~lone
@@ -239,3 +204,7 @@ class SharedNetworks:
                 pulled = by is None or rest.pulled[by, cases[column]]
                 siemens[row, column] = value if pulled else 0.0
         return self.prepared.supplied(siemens, battery, rest.alternator[cases], self.limit[cases])
+
+
+def siemens_of(ohms: float) -> float:
+    return 1 / max(ohms, SMALLEST_OHMS)
