@@ -57,7 +57,7 @@ def reach(edges: Iterable[tuple[str, str]], start: str) -> frozenset[str]:
 
 def unloaded(solution: Solution) -> list[tuple[str, str]]:
     """Ends of all that conducts in a state without being a load or a source."""
-    return [(b.a, b.b) for b in solution.branches.values() if b.kind not in ("load", "source")]
+    return [(b.a, b.b) for b in solution.branches.values() if b.joins]
 
 
 def shorted_fuses(vehicle: Vehicle, solution: Solution) -> Iterator[str]:

@@ -14,7 +14,8 @@ class Branch:
     """A resistance between two nodes; what it stands for is `kind` and `ref`.
 
     kind: wire (ref wire id), pin (a device's or pass-through's contact), fuse, bus, ground,
-    contact (ref Contact id), load (ref Load id), source (ref Source id, battery, alternator).
+    contact (ref Contact id), leak (through an open contact, ref Contact id), load (ref Load id),
+    source (ref Source id, battery, alternator).
     """
 
     id: str
@@ -27,6 +28,16 @@ class Branch:
     """EMF from b to a in series with ohms; zero for plain resistances."""
     while_on_ohms: float | None = None
     """Of a pulsed branch, whose `ohms` stand for its pulses (`pulses.py`)."""
+
+    @property
+    def leads(self) -> bool:
+        """Whether it is there to lead current on, and neither uses it nor leaks it."""
+        return self.kind not in ("load", "leak")
+
+    @property
+    def joins(self) -> bool:
+        """Whether its ends are one but for joints and wires between them."""
+        return self.leads and self.kind != "source"
 
     @property
     def on_ohms(self) -> float:

@@ -38,7 +38,9 @@ def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) 
     """Return one fault for each branch of the network, by id, with battery and alternator."""
     supply = vehicle.supply
     found = [
-        Fault(f"open {b.id}", b.kind, b.id, fault_title(vehicle, harness, b)) for b in branches
+        Fault(f"open {b.id}", b.kind, b.id, fault_title(vehicle, harness, b))
+        for b in branches
+        if b.kind != "leak"
     ]
     found.append(Fault("open battery", "battery", "battery", "battery open inside"))
     if supply.generator is not None:

@@ -96,7 +96,7 @@ def _walk(solution: Solution, node: str, sign: float) -> tuple[list[Branch], str
         best, best_a = None, 1e-9
         for branch, into in solution.at.get(node, []):
             other = branch.b if branch.a == node else branch.a
-            if into * sign > best_a and branch.kind != "load" and other not in seen:
+            if into * sign > best_a and branch.leads and other not in seen:
                 best, best_a = branch, into * sign
         if best is None or best.kind == "source":
             return way, best.id if best else ""

@@ -44,9 +44,7 @@ class _Flow:
             ]
             least = PART * sum(amps for amps, _, _ in there)
             self.known[node, inwards] = [
-                (branch, other)
-                for amps, branch, other in there
-                if amps >= least and branch.kind != "load"
+                (branch, other) for amps, branch, other in there if amps >= least and branch.leads
             ]
         return self.known[node, inwards]
 

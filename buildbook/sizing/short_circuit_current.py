@@ -52,7 +52,7 @@ def _network(branches: Iterable[Branch]) -> nx.Graph[str]:
     """What a short flows through: between two nodes the branch of the least ohms."""
     network: nx.Graph[str] = nx.Graph()
     for branch in branches:
-        if branch.kind in ("load", "source"):
+        if not branch.joins:
             continue
         fuse = branch.ref if branch.kind == "fuse" else ""
         known = network.get_edge_data(branch.a, branch.b)
