@@ -34,6 +34,8 @@ class Element:
     """The control voltage may have either sign (a relay coil)."""
     law: Law | None = None
     """How its current follows its volts; None where that is Ohm's law."""
+    frequency_hz: float | None = None
+    """Of its pulses; None where that is not said."""
 
 
 @dataclass(frozen=True)
@@ -190,6 +192,7 @@ def _device_elements(
                     contact.inverted,
                     contact.duty,
                     either_way=contact.kind == "relay",
+                    frequency_hz=contact.frequency_hz,
                 )
             )
             if contact.leaks_ohm:
@@ -215,10 +218,23 @@ def _load_element(branch: Branch, load: Load, always: frozenset[str]) -> Element
     """
     if load.control is not None:
         control = _control(load.control)
-        return Element(branch, load.states, control, load.control_v, duty=load.duty)
+        return Element(
+            branch,
+            load.states,
+            control,
+            load.control_v,
+            duty=load.duty,
+            frequency_hz=load.frequency_hz,
+        )
     own_pulses = load.duty < 1 and not load.pulsed_by
     if own_pulses:
-        return Element(branch, load.states, duty=load.duty, law=law_of(load))
+        return Element(
+            branch,
+            load.states,
+            duty=load.duty,
+            law=law_of(load),
+            frequency_hz=load.frequency_hz,
+        )
     return Element(branch, always, law=law_of(load))
 
 

@@ -97,9 +97,7 @@ class Settler:
         prepared = self.prepared
         if not settled.on[pulses.rows].any():
             return [frozenset()] * len(settled.unsettled)
-        battery = np.where(settled.disconnected, -1, settled.battery)
-        conducting = settled.siemens * settled.on
-        whole = prepared.supplied(conducting, battery, settled.alternator, limit)
+        whole = self._whole(settled, limit)
         whole[0][pulses.rows] = standing = pulses.stand(whole[0])
         settled.volts[:] = prepared.elimination.solve(*whole)
         settled.siemens[pulses.rows] = np.where(
@@ -118,6 +116,15 @@ class Settler:
                 astray |= {"battery", "alternator"} - known
             found.append(frozenset(astray))
         return found
+
+    def at_rest(self, cases: Sequence[Case], settled: Settled) -> tuple[np.ndarray, np.ndarray]:
+        """Siemens of all branches and injected amps of settled cases, as for `Elimination`."""
+        return self._whole(settled, self._limits(cases))
+
+    def _whole(self, settled: Settled, limit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        battery = np.where(settled.disconnected, -1, settled.battery)
+        conducting = settled.siemens * settled.on
+        return self.prepared.supplied(conducting, battery, settled.alternator, limit)
 
     def _settle_contacts(
         self, cases: Sequence[Case], allowed: np.ndarray, siemens: np.ndarray, limit: np.ndarray
@@ -277,8 +284,12 @@ class Settler:
                 if self.prepared.duty[row] < 1:
                     ohms = (case.ohms or {}).get(branch, self.prepared.on_ohms[row])
                     siemens[row, column] = 1 / max(ohms, SMALLEST_OHMS)
+        return allowed, siemens, self._limits(cases)
+
+    def _limits(self, cases: Sequence[Case]) -> np.ndarray:
+        """The most that the alternator gives in each case, A."""
         limits = self.prepared.network.supply.limit_a or {}
-        return allowed, siemens, np.array([limits.get(c.state, 0.0) for c in cases])
+        return np.array([limits.get(c.state, 0.0) for c in cases])
 
     def started(self, cases: Sequence[Case]) -> np.ndarray:
         """Siemens to begin with, elements x cases: pulsed branches as they last stood."""

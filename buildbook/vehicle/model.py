@@ -137,6 +137,8 @@ class Contact:
     """Lets current pass from the first pin to the second only: a dynamo's cut-out."""
     duty: float = 1.0
     """Share of the time for which a driver that is on conducts, in pulses."""
+    frequency_hz: float | None = None
+    """Of these pulses; None where it is not said."""
     leaks_ohm: float = 0.0
     """Of a driver that is off; 0 where none is stated."""
 

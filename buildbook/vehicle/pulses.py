@@ -38,11 +38,19 @@ def with_pulses(
         if own:
             by[load.id] = _pulsing(own, devices)
     used = {*by.values()}
+    frequency = {
+        driver: max(
+            (hz for load, d in by.items() if d == driver and (hz := loads[load].frequency_hz)),
+            default=None,
+        )
+        for driver in used
+    }
     return {
         name: replace(
             device,
             contacts=tuple(
-                replace(c, duty=duty[c.id]) if c.id in used else c for c in device.contacts
+                replace(c, duty=duty[c.id], frequency_hz=frequency[c.id]) if c.id in used else c
+                for c in device.contacts
             ),
             loads=tuple(
                 replace(x, pulsed_by=by[x.id], duty=duty[by[x.id]]) if x.id in by else x

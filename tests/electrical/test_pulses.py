@@ -8,6 +8,7 @@ import pytest
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.settle import Settler
+from buildbook.electrical.swings import swings
 from tests.electrical.networks import STATE, element, network
 
 
@@ -80,3 +81,36 @@ quit
     assert len(means) == 3, ran.stdout + ran.stderr
     for node in "123":
         assert found.volts[node] == pytest.approx(float(means[f"m{node}"]), abs=0.02)
+
+
+def swing_at(net, node):
+    settler, cases = Settler(net), [Case(STATE)]
+    (found,) = swings(settler, cases, settler.settle(cases))
+    return found.across(node, "zero")
+
+
+def test_a_pulsed_node_swings_between_driver_closed_and_open():
+    found = swing_at(one_driver(0.45), "2")
+    assert found.low_v == pytest.approx(0.1 * 12 / 12.6, abs=1e-4)
+    assert found.high_v == pytest.approx(12.0, abs=1e-4)
+    assert found.mean_v == pytest.approx(0.45 * 1.2 / 12.6 + 0.55 * 12, rel=1e-5)
+    assert found.by == ("driver",)
+
+
+def test_a_feed_swings_by_what_all_pulses_take_of_it():
+    # Either load takes 1 A through 0.5 ohm when it is on, or nearly; both together 24 V / 13 ohm.
+    net = network(
+        element("feed", "wire", "plus", "1", 0.5),
+        element("one", "load", "1", "2", 12.0),
+        element("two", "load", "1", "3", 12.0),
+        element("D1", "contact", "2", "zero", 1e-6, duty=0.5),
+        element("D2", "contact", "3", "zero", 1e-6, duty=0.5),
+        ohms=1e-6,
+    )
+    found = swing_at(net, "1")
+    assert found.high_v == pytest.approx(12.0, abs=0.02)
+    assert found.low_v == pytest.approx(12 - 0.5 * 24 / 13, abs=0.02)
+
+
+def test_what_no_pulse_reaches_does_not_swing():
+    assert swing_at(one_driver(0.45), "plus") is None
