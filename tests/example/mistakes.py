@@ -82,7 +82,7 @@ def told_about(folder: Path) -> list[Told]:
     checked, problems = look_over(folder)
     if checked is None:
         return [_of_problem(problem) for problem in problems]
-    return list(_of_findings(checked))
+    return list(of_findings(checked))
 
 
 def _of_problem(problem: Problem) -> Told:
@@ -90,7 +90,8 @@ def _of_problem(problem: Problem) -> Told:
     return Told(("problem", problem.where.file, problem.what), said)
 
 
-def _of_findings(checked: Checked) -> Iterator[Told]:
+def of_findings(checked: Checked) -> Iterator[Told]:
+    """What is told of a vehicle without problems."""
     numbers = {str(circuit.number): circuit.id for circuit in checked.vehicle.circuits.values()}
     for finding in checked.findings:
         if finding.waived:
