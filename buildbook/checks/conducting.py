@@ -12,7 +12,7 @@ from buildbook.harness.model import Harness
 from buildbook.sizing.fuse_load import fuse_of_bond
 from buildbook.vehicle.model import Bond, Contact, Vehicle
 
-BONDS = frozenset({"switch", "relay", "driver", "fuse", "bus", "ground"})
+BONDS = frozenset({"switch", "relay", "driver", "cut-out", "fuse", "bus", "ground"})
 """Kinds of contacts and bonds that current can pass."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -12,7 +13,7 @@ from buildbook.sizing.fuse_load import FLAT_BATTERY, FuseLoad, fuse_loads
 from buildbook.sizing.installation import Candidate
 from buildbook.sizing.installed_ampacity import Site, share_in_use
 from buildbook.sizing.load_paths import LoadPath, charging_branches, cranking_states, load_paths
-from buildbook.sizing.protection import protecting_fuses
+from buildbook.sizing.protection import protection_of
 from buildbook.sizing.selectivity import pairs
 from buildbook.sizing.short_circuit_current import ShortCircuits, short_circuits
 from buildbook.vehicle.model import Vehicle
@@ -37,6 +38,8 @@ class Loading:
     wire_loads: Mapping[str, WireLoad]
     fuse_loads: Mapping[str, FuseLoad]
     protected_by: Mapping[str, frozenset[str]]
+    unfused_a: Mapping[str, float]
+    """Amps that sources drive into a wire past every fuse: endless for a battery."""
     below: Mapping[str, tuple[str, ...]]
     """Fuse device id -> the fuses next below it."""
     short_circuits: ShortCircuits
@@ -56,14 +59,19 @@ def loading_of(
     charge_a = {w: most_a if f"wire:{w}" in charging else 0.0 for w in harness.wires}
     below: dict[str, list[str]] = {}
     short = short_circuits(vehicle, heating.values())
+    protection = protection_of(vehicle, harness, paths, heating)
     for lower, upper in sorted(pairs(vehicle, short)):
         below.setdefault(upper, []).append(lower)
     return Loading(
         solved,
         tuple(paths),
-        {wire: _wire_load(solved, wire, cranking, charge_a[wire]) for wire in harness.wires},
+        {
+            wire: _wire_load(solved, wire, cranking, charge_a[wire], protection.unfused_a[wire])
+            for wire in harness.wires
+        },
         fuse_loads(vehicle, paths, solved, dict.fromkeys(charging, most_a), cranking),
-        protecting_fuses(vehicle, harness, paths, heating),
+        protection.fuses,
+        protection.unfused_a,
         {upper: tuple(lowers) for upper, lowers in below.items()},
         short,
         _site(vehicle, harness, solved, chosen, charge_a),
@@ -96,8 +104,14 @@ def _site(
     return Site(vehicle.description.vehicle.altitude, shares)
 
 
-def _wire_load(solved: Solved, wire: str, cranking: frozenset[str], charge_a: float) -> WireLoad:
-    """Root mean square or average, whichever is more; at least what charging sends through."""
+def _wire_load(
+    solved: Solved, wire: str, cranking: frozenset[str], charge_a: float, unfused_a: float
+) -> WireLoad:
+    """Root mean square or average, whichever is more; at least what charging sends through.
+
+    A generator that no fuse parts from the wire may drive its whole output into a short of it for
+    ever: what the wire has to carry is never less.
+    """
     branch = f"wire:{wire}"
     amps = {
         s: max(abs(x.current_a[branch]), abs(solved.meter[s].current_a[branch]))
@@ -106,7 +120,7 @@ def _wire_load(solved: Solved, wire: str, cranking: frozenset[str], charge_a: fl
     steady = max((a for s, a in amps.items() if s not in cranking), default=0.0)
     crank = max((a for s, a in amps.items() if s in cranking), default=0.0)
     state = max(amps, key=lambda s: amps[s], default="")
-    steady = max(steady, charge_a)
+    steady = max(steady, charge_a, unfused_a if math.isfinite(unfused_a) else 0.0)
     if charge_a > amps.get(state, 0.0):
         return WireLoad(steady, crank, charge_a, FLAT_BATTERY)
     return WireLoad(steady, crank, amps.get(state, 0.0), state)

@@ -1,22 +1,31 @@
-"""Which fuse stands before each wire: followed against and along the currents of every state."""
+"""Which fuse stands before each wire, between it and every source of fault current."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-import networkx as nx
-
 from buildbook.electrical.model import Branch, Solution
-from buildbook.harness.model import Harness
-from buildbook.sizing.fuse_load import fuse_of_bond
+from buildbook.harness.model import Harness, Wire
 from buildbook.sizing.load_paths import LoadPath
+from buildbook.sizing.zones import Guard, Zones, power_branches, zones_of
 from buildbook.vehicle.model import Vehicle
 
 PART = 0.01
 """A branch with less of a node's current than this only leaks, and leads nowhere."""
 UNFUSED = ""
-"""Stands among the fuses of a wire that the battery or alternator reaches past every fuse."""
+"""Stands among the fuses of a wire that a battery reaches past every fuse."""
+
+
+@dataclass(frozen=True)
+class Protection:
+    """What stands before each wire, by wire id."""
+
+    fuses: Mapping[str, frozenset[str]]
+    """Fuses of which one stands before it; empty where a battery reaches it past every fuse."""
+    unfused_a: Mapping[str, float]
+    """Amps that sources drive into it past every fuse: endless for a battery, 0 for none."""
 
 
 @dataclass
@@ -25,17 +34,9 @@ class _Flow:
 
     solution: Solution
     known: dict[tuple[str, bool], list[tuple[Branch, str]]] = field(default_factory=dict)
-    fuses: dict[str, frozenset[str]] = field(default_factory=dict)
-    """Fuses next above a node, as far as they are known."""
 
-    def into(self, node: str) -> list[tuple[Branch, str]]:
-        """Branches that bring a node its current, each with the node at its other end."""
-        return self._through(node, True)
-
-    def out_of(self, node: str) -> list[tuple[Branch, str]]:
-        return self._through(node, False)
-
-    def _through(self, node: str, inwards: bool) -> list[tuple[Branch, str]]:
+    def through(self, node: str, inwards: bool) -> list[tuple[Branch, str]]:
+        """Branches that bring a node its current, or take it away, each with its other end."""
         if (node, inwards) not in self.known:
             there = [
                 (abs(amps), branch, branch.a if branch.b == node else branch.b)
@@ -54,93 +55,108 @@ def _brings(branch: Branch, node: str, amps: float) -> bool:
     return amps > 0 or (amps == 0 and branch.a == node)
 
 
-def protecting_fuses(
+def protection_of(
     vehicle: Vehicle,
     harness: Harness,
     paths: Iterable[LoadPath],
     solutions: Mapping[str, Solution],
-) -> dict[str, frozenset[str]]:
-    """Fuses of which one stands before each wire; empty where a current reaches it unfused.
+) -> Protection:
+    """What stands between each wire and the sources, in all states together.
 
-    A feed has the next fuse towards the supply. A return has that of the load it serves, as far
-    as the chassis: what leads on from there to the battery serves all loads at once. Where a
-    current divides, every part counts. A sensor whose supply limits its own current asks nothing
-    of the return that it shares.
+    A wire that a source reaches past no load has the nearest fuses on the ways from every source,
+    whichever drives the current now. One on the body's side of a load has the load's fuses, as
+    far as the body: what leads on from there to the battery serves all loads at once. A sensor
+    whose supply limits its own current asks nothing of the return that it shares.
     """
-    fuse_of = fuse_of_bond(vehicle)
-    flows = {state: _Flow(solution) for state, solution in solutions.items()}
-    highs: dict[str, set[str]] = {}
-    lows: dict[str, dict[str, set[str]]] = {}
+    every: dict[str, Branch] = {}
+    for solution in solutions.values():
+        every.update(solution.branches)
+    power = power_branches(vehicle, every.values())
+    zones = {s: zones_of(vehicle, x.branches.values(), power) for s, x in solutions.items()}
+    guards = _live_guards(harness, zones.values())
+    behind = _behind_loads(vehicle, paths, solutions, zones)
+    still = zones_of(vehicle, every.values(), power)
+    found: dict[str, frozenset[str]] = {}
+    unfused_a: dict[str, float] = {}
+    for id_, wire in harness.wires.items():
+        guard = guards.get(id_)
+        if guard is None and id_ in behind:
+            guard = Guard(behind[id_])
+        if guard is None:
+            guard = still.guard(_end_in(still, wire))
+        bare = UNFUSED in guard.fuses or math.isinf(guard.unfused_a)
+        found[id_] = frozenset() if bare else guard.fuses
+        unfused_a[id_] = guard.unfused_a
+    return Protection(found, unfused_a)
+
+
+def _end_in(zones: Zones, wire: Wire) -> str:
+    """The end of a wire that has a zone of its own: the body itself has none."""
+    return wire.b.node if wire.a.node == "chassis" else wire.a.node
+
+
+def _live_guards(harness: Harness, zones: Iterable[Zones]) -> dict[str, Guard]:
+    """Guards of wires that a source reaches past no load in some state, over all states."""
+    found: dict[str, Guard] = {}
+    for state in zones:
+        for id_, wire in harness.wires.items():
+            guard = state.guard(_end_in(state, wire))
+            if guard.fuses or guard.unfused_a:
+                known = found.get(id_, Guard())
+                found[id_] = Guard(known.fuses | guard.fuses, max(known.unfused_a, guard.unfused_a))
+    return found
+
+
+def _behind_loads(
+    vehicle: Vehicle,
+    paths: Iterable[LoadPath],
+    solutions: Mapping[str, Solution],
+    zones: Mapping[str, Zones],
+) -> dict[str, frozenset[str]]:
+    """Fuses of wires on the body's side of loads; past the body `UNFUSED`."""
+    nodes: dict[tuple[str, bool], dict[str, set[str]]] = {}
     for path in paths:
-        flow = flows[path.state]
-        branch = flow.solution.branches[f"load:{path.load.id}"]
-        forward = flow.solution.current_a[branch.id] > 0
-        high, low = (branch.a, branch.b) if forward else (branch.b, branch.a)
-        highs.setdefault(path.state, set()).add(high)
-        own = _fuses(flow, high, fuse_of)
-        if path.source.startswith("source:"):
-            own -= {UNFUSED}
-        lows.setdefault(path.state, {}).setdefault(low, set()).update(own)
+        solution, zone = solutions[path.state], zones[path.state]
+        live, back, outwards = _ends(vehicle, zone, solution, path)
+        guard = zone.guard(live)
+        said = set(guard.fuses)
+        if math.isinf(guard.unfused_a) and not path.source.startswith("source:"):
+            said.add(UNFUSED)
+        nodes.setdefault((path.state, outwards), {}).setdefault(back, set()).update(said)
     found: dict[str, set[str]] = {}
-    for state, nodes in highs.items():
-        flow = flows[state]
-        for wire, above in _feeds(flow, nodes).items():
-            found.setdefault(wire, set()).update(_fuses(flow, above, fuse_of))
-        before, after = _returns(flow, lows[state])
+    for (state, outwards), starts in nodes.items():
+        before, after = _returns(_Flow(solutions[state]), starts, outwards)
         for wire, fuses in before.items():
             found.setdefault(wire, set()).update(fuses)
         for wire in after:
             found.setdefault(wire, set()).add(UNFUSED)
-    bare = {wire for wire, fuses in found.items() if UNFUSED in fuses}
-    known = {wire for wire, fuses in found.items() if fuses}
-    still = _from_still_wires(vehicle, harness, solutions, known)
-    return {
-        w: frozenset() if w in bare else frozenset(found.get(w) or still.get(w, frozenset()))
-        for w in harness.wires
-    }
+    return {wire: frozenset(fuses) for wire, fuses in found.items() if fuses}
 
 
-def _fuses(flow: _Flow, node: str, fuse_of: Mapping[str, str]) -> frozenset[str]:
-    """Fuses next above a node, with `UNFUSED` where the supply reaches it past them."""
-    if node in flow.fuses:
-        return flow.fuses[node]
-    flow.fuses[node] = frozenset()
-    found: set[str] = set()
-    for branch, other in flow.into(node):
-        if branch.kind == "fuse":
-            found.add(fuse_of[branch.ref])
-        elif branch.kind == "source":
-            found |= {UNFUSED} if branch.ref in ("battery", "alternator") else set()
-        elif other != "chassis":
-            found |= _fuses(flow, other, fuse_of)
-    flow.fuses[node] = frozenset(found)
-    return flow.fuses[node]
+def _ends(
+    vehicle: Vehicle, zones: Zones, solution: Solution, path: LoadPath
+) -> tuple[str, str, bool]:
+    """The live end of a load, the one towards the body, and whether current goes out of that.
 
-
-def _feeds(flow: _Flow, nodes: Iterable[str]) -> dict[str, str]:
-    """Wires above any of the nodes, as far as the supply, each with the node at its upper end."""
-    found: dict[str, str] = {}
-    seen, ahead = {"chassis"}, list(nodes)
-    while ahead:
-        here = ahead.pop()
-        if here in seen:
-            continue
-        seen.add(here)
-        for branch, other in flow.into(here):
-            if branch.kind == "wire":
-                found[branch.ref] = other
-            if branch.kind != "source":
-                ahead.append(other)
-    return found
+    Where neither end is at the body, or both are, the earthed post says which it is.
+    """
+    branch = solution.branches[f"load:{path.load.id}"]
+    forward = solution.current_a[branch.id] > 0
+    high, low = (branch.a, branch.b) if forward else (branch.b, branch.a)
+    low_is_body = vehicle.supply.earth != "positive"
+    if zones.is_body(high) != zones.is_body(low):
+        low_is_body = zones.is_body(low)
+    return (high, low, True) if low_is_body else (low, high, False)
 
 
 def _returns(
-    flow: _Flow, nodes: Mapping[str, Iterable[str]]
+    flow: _Flow, nodes: Mapping[str, Iterable[str]], outwards: bool
 ) -> tuple[dict[str, set[str]], set[str]]:
-    """Wires below nodes as far as the chassis, with what is said of the nodes above each; and on.
+    """Wires from nodes as far as the chassis, with what is said of the nodes before each; and on.
 
-    A node is gone through again while more of what is said of others reaches it; past the
-    chassis nothing is said any more, only that a wire lies there.
+    Followed the way that the current goes, or against it. A node is gone through again while more
+    of what is said of others reaches it; past the chassis nothing is said any more, only that a
+    wire lies there.
     """
     before: dict[str, set[str]] = {}
     after: set[str] = set()
@@ -154,7 +170,7 @@ def _returns(
         elif words <= known:
             continue
         known |= words
-        for branch, other in flow.out_of(here):
+        for branch, other in flow.through(here, not outwards):
             if branch.kind == "wire" and past:
                 after.add(branch.ref)
             elif branch.kind == "wire":
@@ -163,30 +179,3 @@ def _returns(
                 beyond = past or branch.kind == "ground"
                 ahead.append((other, beyond, frozenset() if beyond else words))
     return before, after
-
-
-def _from_still_wires(
-    vehicle: Vehicle,
-    harness: Harness,
-    solutions: Mapping[str, Solution],
-    known: set[str],
-) -> dict[str, frozenset[str]]:
-    """Wires on no load's path: the fuse whose output reaches them without passing a load."""
-    joined: nx.Graph[str] = nx.Graph()
-    for solution in solutions.values():
-        joined.add_edges_from(
-            (branch.a, branch.b)
-            for branch in solution.branches.values()
-            if branch.kind in ("wire", "pin", "contact", "bus")
-        )
-    joined.remove_nodes_from(["chassis"])
-    found: dict[str, frozenset[str]] = {}
-    for device in vehicle.all_of("fuse"):
-        outputs = [f"{b.to_pin}~" for b in device.bonds if b.kind == "fuse"]
-        reached = {*outputs}.union(
-            *(nx.node_connected_component(joined, node) for node in outputs if node in joined)
-        )
-        for wire in harness.wires.values():
-            if wire.a.node in reached and wire.id not in known:
-                found.setdefault(wire.id, frozenset({device.id}))
-    return found

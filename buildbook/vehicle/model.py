@@ -179,6 +179,8 @@ class PowerSource:
     """Endless for a battery and a magneto; 0 where a generator turns too slowly to give any."""
     written: written.Battery | written.Generator | written.Magneto | written.Converter
     where: Where
+    highest_v: float = 0.0
+    """Most volts behind its ohms: of a battery on charge, of a generator that turns."""
     curve: tuple[tuple[float, float], ...] = ()
     """Of a generator, as hot as its place is: (engine rpm, A)."""
     air_c: float | None = None

@@ -157,12 +157,12 @@ def _charging_v(said: written.Supply, volts_at: Mapping[str, float]) -> dict[str
     found: dict[str, float] = {}
     chargers = [(g.between, g.volts) for g in generators_of(said).values()]
     chargers += [(c.between, c.volts) for c in said.converters.values()]
+    if len(batteries) == 1 and chargers:
+        return dict.fromkeys(batteries, max(volts for _, volts in chargers))
     for name, battery in batteries.items():
         inside = sorted(volts_at.get(pin, 0.0) for pin in battery.between)
         for (plus, minus), volts in chargers:
             low, high = sorted((volts_at.get(minus, 0.0), volts_at.get(plus, 0.0)))
-            if len(batteries) == 1:
-                low, high = inside
             if high > low and low <= inside[0] + 1e-9 and inside[1] - 1e-9 <= high:
                 share = volts * battery.volts / (high - low)
                 found[name] = max(found.get(name, 0.0), share)
@@ -191,6 +191,7 @@ def _battery(
         dict.fromkeys(states, math.inf),
         battery,
         where,
+        highest_v=max(battery.volts, charging_v or 0.0),
     )
 
 
@@ -216,8 +217,9 @@ def _generator(
         limits,
         generator,
         where,
-        tuple(curve),
-        None if air_c == ABSOLUTE_ZERO_C else air_c,
+        highest_v=generator.volts,
+        curve=tuple(curve),
+        air_c=None if air_c == ABSOLUTE_ZERO_C else air_c,
     )
 
 
@@ -225,16 +227,18 @@ def _magneto(
     name: str, magneto: written.Magneto, states: Mapping[str, written.State], where: Where
 ) -> PowerSource:
     ohms = dict.fromkeys(states, max(magneto.resistance, SMALLEST_OHMS))
+    emf_v = {s: magneto.volts * state.engine / magneto.at for s, state in states.items()}
     return PowerSource(
         name,
         "magneto",
         *magneto.between,
-        {s: magneto.volts * state.engine / magneto.at for s, state in states.items()},
+        emf_v,
         ohms,
         ohms,
         dict.fromkeys(states, math.inf),
         magneto,
         where,
+        highest_v=max(emf_v.values(), default=0.0),
     )
 
 
@@ -251,5 +255,6 @@ def _converter(
         dict.fromkeys(states, converter.limit),
         converter,
         where,
+        highest_v=converter.volts,
         input_pins=converter.from_,
     )

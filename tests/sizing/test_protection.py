@@ -1,8 +1,11 @@
 """Which fuse stands before which wire, in small networks with their currents written by hand."""
 
+import math
+from dataclasses import replace
+
 from buildbook.electrical.model import Branch, Solution
 from buildbook.sizing.load_paths import load_paths
-from buildbook.sizing.protection import protecting_fuses
+from buildbook.sizing.protection import protection_of
 from tests.checks import minimal as m
 
 
@@ -11,8 +14,12 @@ def branch(kind, ref, a, b, amps, ohms=0.01, volts=0.0):
     return Branch(id_, kind, ref, a, b, ohms, volts), amps
 
 
-def found(*branches, loads=("lamp",), fuses=("F1", "F2")):
+def found(*branches, **more):
     """Fuse sets by wire of a network: branches with amps from a to b."""
+    return {wire: set(fuses) for wire, fuses in protection(*branches, **more).fuses.items()}
+
+
+def protection(*branches, loads=("lamp",), fuses=("F1", "F2"), supply=None, positive=False):
     devices = [m.fuse(f) for f in fuses] + [
         m.device(x, "lamp", "1 2", loads=(m.load(x, f"{x}.1", f"{x}.2", 2.4),)) for x in loads
     ]
@@ -29,12 +36,14 @@ def found(*branches, loads=("lamp",), fuses=("F1", "F2")):
         0.0,
         0.0,
     )
-    vehicle = m.vehicle(tuple(devices))
+    vehicle = m.vehicle(tuple(devices), **({"supply": supply} if supply else {}))
+    if positive:
+        earthed = replace(
+            vehicle.supply, earthed_pin="battery.+", live_pin="battery.-", earth="positive"
+        )
+        vehicle = replace(vehicle, supply=earthed)
     solutions = {"on": solution}
-    fuses_of = protecting_fuses(
-        vehicle, m.harness(wires), load_paths(vehicle, solutions), solutions
-    )
-    return {wire: set(fuses) for wire, fuses in fuses_of.items()}
+    return protection_of(vehicle, m.harness(wires), load_paths(vehicle, solutions), solutions)
 
 
 BATTERY = branch("source", "battery", "plus", "minus", -5.0, volts=12.7)
@@ -71,8 +80,8 @@ def test_a_wire_that_either_of_two_fuses_feeds_has_both():
     lamp = branch("load", "lamp", "x", "lamp.2~", 5.0)
     back = branch("wire", "104", "lamp.2~", "G1~", 5.0)
     fuses = found(BATTERY, MAIN, F1, second, out, last, lamp, back, GROUND, STRAP)
-    assert fuses["102"] == {"F1"}
-    assert fuses["103"] == fuses["104"] == {"F1", "F2"}
+    # a short anywhere between the two draws through both, whichever way the lamp is fed now
+    assert fuses["102"] == fuses["103"] == fuses["104"] == {"F1", "F2"}
 
 
 def test_the_lower_of_two_fuses_stands_before_what_follows_it():
@@ -93,13 +102,12 @@ def test_an_unfused_way_beside_a_fuse_leaves_the_wire_bare():
     assert fuses["102"] == fuses["103"] == set()
 
 
-def test_what_leaks_is_no_way():
-    # 0.5 per cent of the current comes past the fuse: through a leak, not a bypass
+def test_a_way_past_a_fuse_leaves_the_wire_bare_however_little_it_carries_now():
+    """Half a percent of the current goes past the fuse today; a short takes all of it that way."""
     bypass = branch("bus", "X", "F1.in~", "F1.out~", 0.025)
     fuse = branch("fuse", "F1", "F1.in~", "F1.out~", 4.975)
     out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
-    fuses = found(BATTERY, MAIN, fuse, bypass, out, LAMP)
-    assert fuses["102"] == {"F1"}
+    assert found(BATTERY, MAIN, fuse, bypass, out, LAMP)["102"] == set()
 
 
 def test_a_sensors_limited_supply_asks_nothing_of_the_shared_return():
@@ -165,14 +173,89 @@ def test_a_current_the_other_way_through_its_load_is_followed_alike():
     assert (fuses["102"], fuses["103"], fuses["109"]) == ({"F1"}, {"F1"}, set())
 
 
-def test_an_alternator_past_the_fuse_leaves_its_wire_bare_and_an_output_does_not():
+CHARGED = {
+    "battery": {"between": ["battery.+", "battery.-"]},
+    "alternator": {"between": ["gen.B", "gen.E"], "curve": [["1000 rpm", "40 A"]]},
+}
+
+
+def test_an_alternator_that_joins_behind_a_fuse_gives_its_limit_past_it():
     out = branch("wire", "102", "F1.out~", "lamp.1~", 3.0)
     charge = branch("source", "alternator", "alt", "minus", -2.0, volts=14.0)
     cable = branch("wire", "110", "alt", "lamp.1~", 2.0)
-    fuses = found(BATTERY, MAIN, F1, out, charge, cable, LAMP)
-    assert (fuses["102"], fuses["110"]) == ({"F1"}, set())
+    told = protection(BATTERY, MAIN, F1, out, charge, cable, LAMP, supply=CHARGED)
+    assert (told.fuses["102"], told.fuses["110"]) == ({"F1"}, {"F1"})
+    assert (told.unfused_a["102"], told.unfused_a["110"]) == (40.0, 40.0)
+    assert told.unfused_a["101"] == math.inf
     output = branch("source", "ecu.B1", "alt", "minus", -2.0, volts=14.0)
-    assert found(BATTERY, MAIN, F1, out, output, cable, LAMP)["102"] == {"F1"}
+    told = protection(BATTERY, MAIN, F1, out, output, cable, LAMP)
+    assert (told.fuses["102"], told.unfused_a["102"]) == ({"F1"}, 0.0)
+
+
+def test_a_fused_alternator_has_its_own_fuse_and_the_batterys_before_what_both_feed():
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 3.0)
+    charge = branch("source", "alternator", "alt", "minus", -2.0, volts=14.0)
+    own = branch("wire", "109", "alt", "F2.in~", 2.0)
+    second = branch("fuse", "F2", "F2.in~", "F2.out~", 2.0)
+    cable = branch("wire", "110", "F2.out~", "lamp.1~", 2.0)
+    told = protection(BATTERY, MAIN, F1, out, charge, own, second, cable, LAMP, supply=CHARGED)
+    assert told.fuses["102"] == told.fuses["110"] == {"F1", "F2"}
+    assert told.unfused_a["102"] == told.unfused_a["110"] == 0.0
+    # the battery's current reaches the alternator's own wire through its fuse alone
+    assert (told.fuses["109"], told.unfused_a["109"]) == ({"F2"}, 40.0)
+
+
+SERIES = {
+    "batteries": {
+        "lower": {"between": ["lower.+", "lower.-"]},
+        "upper": {"between": ["upper.+", "upper.-"]},
+    }
+}
+
+
+def test_two_batteries_in_series_leave_their_link_bare_and_a_fuse_on_the_tap_guards_it():
+    lower = branch("source", "lower", "mid", "minus", -7.0, volts=12.6)
+    upper = branch("source", "upper", "plus", "mid2", -5.0, volts=12.6)
+    link = branch("wire", "100", "mid", "mid2", 5.0)
+    tap = branch("fuse", "F2", "mid", "F2.out~", 2.0)
+    radio = branch("wire", "105", "F2.out~", "radio.1~", 2.0)
+    out = branch("wire", "102", "F1.out~", "lamp.1~", 5.0)
+    parts = (lower, upper, link, tap, radio, MAIN, F1, out, LAMP)
+    told = protection(*parts, supply=SERIES)
+    assert [told.fuses[w] for w in ("100", "101", "102", "105")] == [set(), set(), {"F1"}, {"F2"}]
+    assert told.unfused_a["100"] == told.unfused_a["101"] == math.inf
+
+
+def test_a_fuse_in_the_link_of_two_batteries_stands_before_what_the_upper_feeds():
+    lower = branch("source", "lower", "F2.in~", "minus", -5.0, volts=12.6)
+    link = branch("fuse", "F2", "F2.in~", "F2.out~", 5.0)
+    upper = branch("source", "upper", "plus", "F2.out~", -5.0, volts=12.6)
+    told = protection(lower, link, upper, MAIN, F1, LAMP, supply=SERIES)
+    assert (told.fuses["101"], told.unfused_a["101"]) == ({"F2"}, 0.0)
+
+
+POSITIVE = (
+    branch("source", "battery", "earth", "minus", -5.0, volts=6.3),
+    branch("ground", "G1", "earth", "chassis", 5.0),
+    branch("ground", "G2", "lamp.1~", "chassis", -5.0),
+    branch("load", "lamp", "lamp.1~", "lamp.2~", 5.0),
+    branch("wire", "102", "lamp.2~", "F1.out~", 5.0),
+    branch("fuse", "F1", "F1.out~", "F1.in~", 5.0),
+    branch("wire", "101", "F1.in~", "minus", 5.0),
+)
+
+
+def test_with_the_plus_on_the_body_the_fuse_stands_before_the_minus_side():
+    told = protection(*POSITIVE, positive=True)
+    assert (told.fuses["101"], told.fuses["102"]) == (set(), {"F1"})
+    assert (told.unfused_a["101"], told.unfused_a["102"]) == (math.inf, 0.0)
+
+
+def test_with_the_plus_on_the_body_an_earth_wire_has_the_fuse_of_its_load():
+    earth = branch("wire", "103", "G2~", "lamp.1~", 5.0)
+    stud = branch("ground", "G2", "G2~", "chassis", -5.0)
+    parts = [b for b in POSITIVE if b[0].id != "ground:G2"]
+    assert protection(*parts, stud, earth, positive=True).fuses["103"] == {"F1"}
 
 
 def test_a_circle_of_current_is_gone_through_once_and_has_the_fuse_before_it():

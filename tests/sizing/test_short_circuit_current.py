@@ -75,3 +75,48 @@ def test_contacts_that_close_in_any_state_are_closed():
     )
     assert told.ohms["lamp.1~"] == pytest.approx(0.013)
     assert told.last_fuse["lamp.1~"] == ""
+
+
+def test_a_generator_adds_its_limit_to_what_the_battery_gives():
+    alternator = {
+        "between": ["gen.B", "gen.E"],
+        "volts": "14.2 V",
+        "curve": [["900 rpm", "40 A"]],
+    }
+    machine = Branch("alternator", "source", "alternator", "battery.+~", "battery.-~", 0.01, 14.2)
+    told = short_circuits(
+        vehicle(alternator=alternator), [m.solution("on", branches=(*BRANCHES, machine))]
+    )
+    assert told.at_a("battery.+~") == pytest.approx(14.2 / 0.012 + 40)
+
+
+def test_a_short_on_two_batteries_in_series_has_the_volts_and_ohms_of_both():
+    """25.2 V behind twice 5 mohm and 3 mohm of cables; on the link 12.6 V behind once 5 and 2."""
+    cells = {"volts": "12.6 V", "resistance": "5 mohm"}
+    supply = {
+        "batteries": {
+            "lower": {"between": ["lower.+", "lower.-"], **cells},
+            "upper": {"between": ["upper.+", "upper.-"], **cells},
+        }
+    }
+    branches = (
+        Branch("lower", "source", "lower", "lower.+~", "lower.-~", 0.005, 12.6),
+        Branch("upper", "source", "upper", "upper.+~", "upper.-~", 0.005, 12.6),
+        Branch("ground:G", "ground", "G", "lower.-~", "chassis", 0.002),
+        Branch("wire:100", "wire", "100", "lower.+~", "upper.-~", 0.001),
+    )
+    told = short_circuits(m.vehicle((), supply=supply), [m.solution("on", branches=branches)])
+    assert told.at_a("lower.+~") == pytest.approx(12.6 / 0.007)
+    assert told.at_a("upper.+~") == pytest.approx(25.2 / 0.013)
+
+
+def test_with_the_plus_on_the_body_the_minus_side_is_live():
+    branches = (
+        Branch("battery", "source", "battery", "battery.+~", "battery.-~", 0.008, 12.7),
+        Branch("ground:G", "ground", "G", "battery.+~", "chassis", 0.002),
+        Branch("wire:101", "wire", "101", "battery.-~", "F1.in~", 0.010),
+        Branch("wire:105", "wire", "105", "chassis", "lamp.1~", 0.010),
+    )
+    told = short_circuits(vehicle(), [m.solution("on", branches=branches)])
+    assert told.at_a("F1.in~") == pytest.approx(12.7 / 0.020)
+    assert told.at_a("lamp.1~") == 0.0

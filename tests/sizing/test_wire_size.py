@@ -33,8 +33,9 @@ def loading(ohms=None, protected=None, below=None, load_a=None, ids=("w",)):
         {w: WireLoad(1.0, 0.0, 1.0, "on") for w in ids},
         {f: fuses.load(amps) for f, amps in asked.items()},
         protected or {w: frozenset() for w in ids},
+        dict.fromkeys(ids, 0.0),
         below or {},
-        ShortCircuits(12.0, ohms or {}, {}),
+        ShortCircuits({n: 12.0 / o for n, o in (ohms or {}).items()}, ohms or {}, {}),
         Site(),
     )
 

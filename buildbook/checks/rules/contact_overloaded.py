@@ -12,7 +12,12 @@ from buildbook.sizing.rated_parts import is_output, largest_a
 RULE = "contact-overloaded"
 SEVERITY = "error"
 SOURCE = "the limit in this description, from the device's data sheet"
-NAMES = {"switch": "Switch contact", "relay": "Relay contact", "driver": "Output"}
+NAMES = {
+    "switch": "Switch contact",
+    "relay": "Relay contact",
+    "driver": "Output",
+    "cut-out": "Cut-out",
+}
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
