@@ -16,9 +16,29 @@ BONDS = frozenset({"switch", "relay", "driver", "cut-out", "fuse", "bus", "groun
 """Kinds of contacts and bonds that current can pass."""
 
 
-def battery_pins(vehicle: Vehicle) -> tuple[str, str]:
-    """Pin ids of the battery's positive and negative post."""
-    return vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin
+def live_posts(vehicle: Vehicle) -> tuple[str, ...]:
+    """Nodes inside the battery posts that are not earthed."""
+    posts = {pin for s in vehicle.supply.batteries for pin in (s.plus_pin, s.minus_pin)}
+    return tuple(inside(pin) for pin in vehicle.supply.live_pins if pin in posts)
+
+
+def battery_posts(vehicle: Vehicle) -> tuple[str, ...]:
+    """Nodes inside all battery posts, the earthed one last."""
+    posts = {p for s in vehicle.supply.batteries for p in (s.plus_pin, s.minus_pin)}
+    last = vehicle.supply.earthed_pin
+    return tuple(inside(pin) for pin in (*sorted(posts - {last}), last))
+
+
+def live_ends(vehicle: Vehicle) -> tuple[str, ...]:
+    """Nodes inside the ends of every source, generators too, that are not earthed."""
+    return tuple(inside(pin) for pin in vehicle.supply.live_pins)
+
+
+def earthed_ends(vehicle: Vehicle) -> tuple[str, ...]:
+    """Nodes inside the earthed post and the earthed ends of generators."""
+    supply = vehicle.supply
+    ends = {p for s in supply.sources for p in (s.plus_pin, s.minus_pin)} - {*supply.live_pins}
+    return tuple(inside(pin) for pin in sorted({supply.earthed_pin, *ends}))
 
 
 def conducting_pairs(
@@ -48,11 +68,11 @@ def conducting_pairs(
                 yield inside(part.from_pin), inside(part.to_pin)
 
 
-def reach(edges: Iterable[tuple[str, str]], start: str) -> frozenset[str]:
-    """Nodes joined to `start` by edges, itself included."""
+def reach(edges: Iterable[tuple[str, str]], *starts: str) -> frozenset[str]:
+    """Nodes joined to any of `starts` by edges, themselves included."""
     graph = nx.Graph(edges)
-    graph.add_node(start)
-    return frozenset(nx.node_connected_component(graph, start))
+    graph.add_nodes_from(starts)
+    return frozenset().union(*(nx.node_connected_component(graph, start) for start in starts))
 
 
 def unloaded(solution: Solution) -> list[tuple[str, str]]:
@@ -61,14 +81,15 @@ def unloaded(solution: Solution) -> list[tuple[str, str]]:
 
 
 def shorted_fuses(vehicle: Vehicle, solution: Solution) -> Iterator[str]:
-    """Fuses on a way past all loads between the battery's posts, in one state."""
-    plus, minus = (inside(pin) for pin in battery_pins(vehicle))
+    """Fuses on a way past all loads between the ends of a battery, in one state."""
     edges = unloaded(solution)
-    if minus not in reach(edges, plus):
-        return
-    blocks = map(set, nx.biconnected_components(nx.Graph([*edges, (plus, minus)])))
-    loop = next(nodes for nodes in blocks if {plus, minus} <= nodes)
     fuse_of = fuse_of_bond(vehicle)
-    for branch in solution.branches.values():
-        if branch.kind == "fuse" and {branch.a, branch.b} <= loop:
-            yield fuse_of[branch.ref]
+    for battery in vehicle.supply.batteries:
+        plus, minus = inside(battery.plus_pin), inside(battery.minus_pin)
+        if minus not in reach(edges, plus):
+            continue
+        blocks = map(set, nx.biconnected_components(nx.Graph([*edges, (plus, minus)])))
+        loop = next(nodes for nodes in blocks if {plus, minus} <= nodes)
+        for branch in solution.branches.values():
+            if branch.kind == "fuse" and {branch.a, branch.b} <= loop:
+                yield fuse_of[branch.ref]

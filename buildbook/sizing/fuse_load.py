@@ -55,7 +55,7 @@ def fuse_loads(
     """
     by_branch: dict[str, list[LoadPath]] = {}
     for path in paths:
-        for branch in path.feed:
+        for branch in (*path.feed, *path.back):
             if branch.kind == "fuse":
                 by_branch.setdefault(branch.id, []).append(path)
     return {

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Branch, Solution
+from buildbook.electrical.network import inside
 from buildbook.sizing.drop_allowance import allowance, is_signal
 from buildbook.vehicle.model import Load, Vehicle
 
@@ -70,8 +71,8 @@ def charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
     for solution in solutions.values():
         if solution.charging_a > 0 and "battery" in solution.branches:
             battery = solution.branches["battery"]
-            found |= {b.id for b in _walk(solution, battery.a, 1.0)[0]}
-            found |= {b.id for b in _walk(solution, battery.b, -1.0)[0]}
+            found |= {b.id for b in _walk(solution, battery.a, 1.0, frozenset())[0]}
+            found |= {b.id for b in _walk(solution, battery.b, -1.0, frozenset())[0]}
     return frozenset(found)
 
 
@@ -85,10 +86,13 @@ def cranking_states(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> froz
     )
 
 
-def _walk(solution: Solution, node: str, sign: float) -> tuple[list[Branch], str]:
+def _walk(
+    solution: Solution, node: str, sign: float, live: frozenset[str]
+) -> tuple[list[Branch], str]:
     """Follow the largest current into (sign 1) or out of (-1) each node, to a source.
 
-    Returns the branches and the id of the source, '' where there is none at the end.
+    A source that stands on another, both its ends being of `live`, is passed. Returns the
+    branches and the id of the source, '' where there is none at the end.
     """
     way: list[Branch] = []
     seen = {node}
@@ -98,8 +102,10 @@ def _walk(solution: Solution, node: str, sign: float) -> tuple[list[Branch], str
             other = branch.b if branch.a == node else branch.a
             if into * sign > best_a and branch.leads and other not in seen:
                 best, best_a = branch, into * sign
-        if best is None or best.kind == "source":
-            return way, best.id if best else ""
+        if best is None:
+            return way, ""
+        if best.kind == "source" and not {best.a, best.b} <= live:
+            return way, best.id
         way.append(best)
         node = best.b if best.a == node else best.a
         seen.add(node)
@@ -115,10 +121,12 @@ def _path(
 ) -> LoadPath:
     branch = solution.branches[f"load:{load.id}"]
     high, low = (branch.a, branch.b) if current > 0 else (branch.b, branch.a)
-    feed, source = _walk(solution, high, 1.0)
-    back, _ = _walk(solution, low, -1.0)
+    live = frozenset(inside(pin) for pin in vehicle.supply.live_pins)
+    feed, source = _walk(solution, high, 1.0, live)
+    back, _ = _walk(solution, low, -1.0, live)
     counted = tuple(b for b in (*reversed(feed), *back) if b.id not in made_up)
-    other = sum(abs(solution.current_a[b.id]) * b.on_ohms for b in counted if b.kind != "wire")
+    others = (b for b in counted if b.kind not in ("wire", "source"))
+    other = sum(abs(solution.current_a[b.id]) * b.on_ohms for b in others)
     wires = tuple(b.ref for b in counted if b.kind == "wire")
     allowed = allowance(vehicle, load, cranking)
     return LoadPath(

@@ -205,6 +205,8 @@ class Supply:
     live_pin: str
     """Post of a battery that stands furthest from that."""
     earth: Literal["negative", "positive", "none"]
+    live_pins: tuple[str, ...]
+    """Pins of sources that no wire joins to the body, those of batteries first."""
 
     @property
     def batteries(self) -> tuple[PowerSource, ...]:

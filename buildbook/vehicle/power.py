@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -25,7 +25,7 @@ def supply_of(
     said: written.Supply,
     states: Mapping[str, written.State],
     devices: Mapping[str, Device],
-    circuits: Iterable[Circuit],
+    circuits: Collection[Circuit],
     runs: Iterable[Run],
     zones: Mapping[str, written.Zone],
     where: Callable[[str], Where],
@@ -62,7 +62,22 @@ def supply_of(
     earth: Literal["negative", "positive", "none"] = "none"
     if earthed:
         earth = "positive" if volts_at.get(live, 0.0) < 0 else "negative"
-    return Supply(tuple(found), earthed_pin, live, earth)
+    at_body = _at_body(devices.values(), circuits, earthed_pin)
+    ends = (pin for source in found for pin in (source.plus_pin, source.minus_pin))
+    live_pins = tuple(dict.fromkeys(pin for pin in ends if pin not in at_body))
+    return Supply(tuple(found), earthed_pin, live, earth, live_pins)
+
+
+def _at_body(devices: Iterable[Device], circuits: Iterable[Circuit], earthed_pin: str) -> set[str]:
+    """Pins that circuits join to the body or to the earthed post, whatever contacts do."""
+    graph: nx.Graph[str] = nx.Graph([(CHASSIS, earthed_pin)])
+    for circuit in circuits:
+        graph.add_edges_from((circuit.pins[0].id, pin.id) for pin in circuit.pins[1:])
+    for device in devices:
+        graph.add_edges_from(
+            (b.from_pin, b.to_pin) for b in device.bonds if b.kind in ("bus", "ground")
+        )
+    return set(nx.node_connected_component(graph, CHASSIS))
 
 
 def with_cut_outs(

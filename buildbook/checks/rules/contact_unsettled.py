@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from buildbook.checks.buzzing import buzzes_in, restless_states
-from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.conducting import conducting_pairs, earthed_ends, live_ends, reach
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
@@ -27,7 +27,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             why, remedy = _why(assessed, device, beside)
             yield _finding(device, f"buzzes in {_listed(states)}: {why}", remedy)
     if states := restless_states(assessed.solved).get("battery", []):
-        battery = battery_pins(assessed.vehicle)[0].rpartition(".")[0]
+        battery = assessed.vehicle.supply.battery.plus_pin.rpartition(".")[0]
         yield _finding(
             assessed.vehicle.devices[battery],
             f"and the alternator agree on no voltage in {_listed(states)}",
@@ -71,7 +71,7 @@ def _hangs_on(assessed: Assessed, device: Device, contacts: Iterable[Contact]) -
     """Whether what works a device leads to a battery post through these contacts alone."""
     edges = set(conducting_pairs(assessed.vehicle, assessed.harness))
     without = edges - {(inside(c.from_pin), inside(c.to_pin)) for c in contacts}
-    posts = [inside(pin) for pin in battery_pins(assessed.vehicle)]
+    posts = (*live_ends(assessed.vehicle), *earthed_ends(assessed.vehicle))
     closed, opened = (
         frozenset().union(*(reach(some, post) for post in posts)) for some in (edges, without)
     )

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from buildbook.checks.conducting import battery_pins, reach, unloaded
+from buildbook.checks.conducting import battery_posts, reach, unloaded
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import cranking_states, loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
-from buildbook.electrical.network import across, inside, volts_while_on
+from buildbook.electrical.network import inside, volts_while_on
 from buildbook.sizing.drop_allowance import allowance, circuits_of, is_signal
 from buildbook.vehicle.model import Device, Load
 
@@ -22,17 +22,16 @@ SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Report each load once, in its worst state; only the starter is judged while it turns."""
     cranking = cranking_states(assessed.vehicle)
-    reached = {state: _ends(assessed, s) for state, s in assessed.solved.meter.items()}
+    reached = {state: _reached(assessed, s) for state, s in assessed.solved.meter.items()}
     for device, load in loads(assessed.vehicle):
         if is_signal(assessed.vehicle, load):
             continue
         drops = [
-            (_drop_v(assessed, solution, load), state)
+            (_drop_v(solution, *between, load), state)
             for state, solution in assessed.solved.meter.items()
             if state in load.states
             and (state not in cranking or device.kind == "starter")
-            and inside(load.from_pin) in reached[state][0]
-            and inside(load.to_pin) in reached[state][1]
+            and (between := _posts_of(reached[state], load))
         ]
         worst, state = max(drops, default=(0.0, ""))
         allowed = allowance(assessed.vehicle, load).volts
@@ -40,15 +39,24 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             yield _finding(assessed, device, load, worst, allowed, state)
 
 
-def _ends(assessed: Assessed, solution: Solution) -> tuple[frozenset[str], frozenset[str]]:
-    """Nodes that the battery's posts reach without passing a load or a source."""
+def _reached(assessed: Assessed, solution: Solution) -> dict[str, frozenset[str]]:
+    """Post of a battery -> nodes that it reaches without passing a load or a source."""
     edges = unloaded(solution)
-    plus, minus = battery_pins(assessed.vehicle)
-    return reach(edges, inside(plus)), reach(edges, inside(minus))
+    return {post: reach(edges, post) for post in battery_posts(assessed.vehicle)}
 
 
-def _drop_v(assessed: Assessed, solution: Solution, load: Load) -> float:
-    return across(solution, *battery_pins(assessed.vehicle)) - volts_while_on(solution, load)
+def _posts_of(reached: Mapping[str, frozenset[str]], load: Load) -> tuple[str, str] | None:
+    """The two posts that a load lies between; None where it is in series or fed otherwise."""
+    ends = (inside(load.from_pin), inside(load.to_pin))
+    one, other = (next((p for p, nodes in reached.items() if e in nodes), "") for e in ends)
+    return (one, other) if one and other and one != other else None
+
+
+def _drop_v(solution: Solution, one: str, other: str, load: Load) -> float:
+    """What stands between the posts, less what the load has of it."""
+    given_v = solution.across(one, other)
+    has_v = volts_while_on(solution, load)
+    return given_v - has_v if given_v >= 0 else has_v - given_v
 
 
 def _thin_wires(assessed: Assessed, load: Load) -> list[str]:

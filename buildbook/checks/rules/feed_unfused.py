@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.conducting import conducting_pairs, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import end_name
 from buildbook.checks.stages import Assessed
@@ -15,15 +15,18 @@ from buildbook.harness.model import Wire
 RULE = "feed-unfused"
 SEVERITY = "error or note"
 SOURCE = f"{PRACTICE}: every feed has a fuse close to the battery, the starter's cable aside"
-MAIN = frozenset({"battery", "isolator", "starter", "alternator", "panel", "fuse", "pass-through"})
+MAIN = frozenset(
+    {"battery", "isolator", "starter", "alternator", "dynamo", "panel", "fuse", "pass-through"}
+)
 """Kinds between which the main cables run ahead of the first fuse."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Follow wires, bus bars and contacts from the battery's positive post up to the fuses."""
-    post = inside(battery_pins(assessed.vehicle)[0])
+    """Follow wires, bus bars and contacts from the batteries' live posts up to the fuses."""
+    posts = live_posts(assessed.vehicle)
     live = reach(
-        conducting_pairs(assessed.vehicle, assessed.harness, kinds=("bus", "switch", "relay")), post
+        conducting_pairs(assessed.vehicle, assessed.harness, kinds=("bus", "switch", "relay")),
+        *posts,
     )
     resting = [
         (inside(c.from_pin), inside(c.to_pin))
@@ -33,7 +36,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     ]
     at_rest = reach(
         (*conducting_pairs(assessed.vehicle, assessed.harness, kinds=("bus", "switch")), *resting),
-        post,
+        *posts,
     )
     main = _main_devices(assessed)
     for wire in assessed.harness.wires.values():

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.conducting import conducting_pairs, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import inside
 
 RULE = "isolator-bypassed"
 SEVERITY = "error or note"
@@ -20,7 +19,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     isolators = [d.id for d in vehicle.all_of("isolator")]
     if not isolators:
         return
-    plus = battery_pins(vehicle)[0]
+    posts = live_posts(vehicle)
     edges = list(
         conducting_pairs(
             assessed.vehicle,
@@ -34,7 +33,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             assessed.vehicle, assessed.harness, without=isolators, kinds=("bus", "switch", "relay")
         )
     )
-    live, bare = reach(edges, inside(plus)), reach(unfused, inside(plus))
+    live, bare = reach(edges, *posts), reach(unfused, *posts)
     for circuit in vehicle.circuits.values():
         pins = [pin for pin in circuit.pins if pin.id in live]
         kinds = {vehicle.devices[pin.device].kind for pin in circuit.pins}

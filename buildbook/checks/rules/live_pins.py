@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.conducting import conducting_pairs, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of, named
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import inside
 
 RULE = "live-pins"
 SEVERITY = "warning"
@@ -18,10 +17,10 @@ SOURCE = f"{PRACTICE}: the half that stays live takes sockets (AC 43.13-1B, 11, 
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Open one pass-through at a time and follow the battery to its half with the pins."""
     vehicle = assessed.vehicle
-    plus = inside(battery_pins(vehicle)[0])
+    posts = live_posts(vehicle)
     for through in vehicle.pass_throughs:
         live = reach(
-            conducting_pairs(assessed.vehicle, assessed.harness, without=[through.device]), plus
+            conducting_pairs(assessed.vehicle, assessed.harness, without=[through.device]), *posts
         )
         halves = [
             c

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.conducting import BONDS, conducting_pairs, earthed_ends, live_ends, reach
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import loads, pins_with
@@ -21,7 +21,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """Follow wires, fuses and contacts from each end of a load; a load in series is a way, too."""
     vehicle = assessed.vehicle
     edges = list(conducting_pairs(assessed.vehicle, assessed.harness))
-    plus, minus = (reach(edges, inside(pin)) for pin in battery_pins(vehicle))
+    plus = reach(edges, *live_ends(vehicle))
+    minus = reach(edges, *earthed_ends(vehicle)) | _armatures(assessed)
     given = [reach(edges, inside(s.plus_pin)) for d in vehicle.devices.values() for s in d.sources]
     live = plus.union(*given)
     for device, load in loads(vehicle):
@@ -52,6 +53,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             SOURCE,
             device.where,
         )
+
+
+def _armatures(assessed: Assessed) -> frozenset[str]:
+    """Nodes that lead into a dynamo: at rest its armature is a way to the body."""
+    kinds = BONDS - {"cut-out"}
+    edges = list(conducting_pairs(assessed.vehicle, assessed.harness, kinds=kinds))
+    dynamos = [s for s in assessed.vehicle.supply.generators if s.kind == "dynamo"]
+    ends = [inside(pin) for s in dynamos for pin in (s.plus_pin, s.minus_pin)]
+    return reach(edges, *ends)
 
 
 def _in_series(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import battery_pins, conducting_pairs, reach
+from buildbook.checks.conducting import conducting_pairs, live_ends, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called, words
 from buildbook.checks.questions import is_fuel_pump, pins_with
@@ -24,9 +24,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         stops = [d.id for d in vehicle.devices.values() if _stops(assessed, d)]
         live = reach(
             conducting_pairs(assessed.vehicle, assessed.harness, without=stops),
-            inside(battery_pins(vehicle)[0]),
+            *live_ends(vehicle),
         )
-        if not any(inside(load.from_pin) in live for load in pump.loads):
+        if not any({inside(load.from_pin), inside(load.to_pin)} & live for load in pump.loads):
             continue
         yield Finding(
             RULE,
