@@ -19,9 +19,12 @@ def behaviour(
     """What a draw is like, None for a resistor; keys that do not fit it are noted.
 
     `rated_a` at the volts that it states. Ohms alone say of a lamp or motor that it is meant as a
-    resistance, unless it says what it is like.
+    resistance, and so do the amps while on of a motor in pulses (it is held against a spring, or
+    its speed is set by them), unless it says what it is like.
     """
-    by_kind = "resistor" if draw.ohms is not None else BY_KIND.get(own.device.kind, "resistor")
+    by_kind = BY_KIND.get(own.device.kind, "resistor")
+    if draw.ohms is not None or (by_kind == "motor" and draw.duty < 1):
+        by_kind = "resistor"
     like = draw.like or by_kind
     for key, needs in ONLY_OF.items():
         if getattr(draw, key) is not None and like != needs:

@@ -52,7 +52,7 @@ class Draw(Section):
     ohms: ResistanceOhm | None = None
     like: Literal["filament", "motor", "resistor"] | None = None
     """How its current follows its volts; default a filament in a lamp, a motor in a motor or
-    starter, else a resistor. Lamps of LEDs come nearest to a resistor."""
+    starter that is not pulsed, else a resistor. Lamps of LEDs come nearest to a resistor."""
     cold: ResistanceOhm | None = Field(default=None, gt=0)
     """Of a filament at room temperature; default a fourteenth of its ohms while it is lit."""
     stall: CurrentA | None = Field(default=None, gt=0)

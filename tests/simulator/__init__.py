@@ -1,0 +1,1 @@
+"""Whole vehicles in a circuit simulator, from their description and data sheets alone."""

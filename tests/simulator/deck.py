@@ -1,0 +1,144 @@
+"""A deck for the circuit simulator, card by card, with the models that devices are made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from tests.simulator import sheets
+
+OPEN_OHM = 1e12
+OPTIONS = {
+    "gmin": "1e-15",
+    "abstol": "1e-10",
+    "vntol": "1e-7",
+    "reltol": "1e-4",
+    "itl1": "500",
+    "itl4": "100",
+    "cshunt": "1e-9",
+    "method": "gear",
+}
+"""Errors far below what is asked for, and a nanofarad at every node for edges to work against."""
+
+
+@dataclass
+class Deck:
+    """Cards so far; nodes are named in the vehicle's words and numbered in the simulator's."""
+
+    ground: str
+    cards: list[str] = field(default_factory=list)
+    numbers: dict[str, str] = field(default_factory=dict)
+    periods_s: list[float] = field(default_factory=list)
+    """Of everything that pulses."""
+
+    def node(self, name: str) -> str:
+        if name == self.ground:
+            return "0"
+        return self.numbers.setdefault(name, f"n{len(self.numbers) + 1}")
+
+    def hidden(self) -> str:
+        """A node inside a model, which nobody reads."""
+        return f"h{len(self.cards)}"
+
+    def resistor(self, a: str, b: str, ohms: float) -> None:
+        self._resistor(self.node(a), self.node(b), ohms)
+
+    def _resistor(self, a: str, b: str, ohms: float) -> None:
+        self.cards.append(f"R{len(self.cards)} {a} {b} {max(ohms, 1e-6):.9g}")
+
+    def source(self, plus: str, minus: str, volts: float, ohms: float) -> None:
+        """Volts behind a resistance."""
+        inner = self.hidden()
+        self.cards.append(f"V{len(self.cards)} {inner} {self.node(minus)} {volts:.9g}")
+        self._resistor(inner, self.node(plus), ohms)
+
+    def flow(self, a: str, b: str, expression: str) -> None:
+        """A current from a to b that an expression of volts gives, A."""
+        card = f"B{len(self.cards)} {self.node(a)} {self.node(b)} I={expression}"
+        self.cards.append(card)
+
+    def volts(self, a: str, b: str) -> str:
+        """Volts from a to b, for an expression."""
+        return f"(V({self.node(a)})-V({self.node(b)}))"
+
+    def switch(
+        self,
+        ends: tuple[str, str],
+        control: tuple[str, str],
+        on_v: float,
+        off_v: float,
+        ohms: float,
+        rest: Literal["open", "closed"] = "open",
+        either_way: bool = False,
+    ) -> None:
+        """Changes over at `on_v` and back at `off_v`; at rest open, or closed (a break contact)."""
+        hold = self.hidden()
+        across = self.volts(*control)
+        value = f"abs({across})" if either_way else across
+        self.cards.append(f"B{len(self.cards)} {hold} 0 V={value}")
+        model = f"sw{len(self.cards)}"
+        on, off = (ohms, OPEN_OHM) if rest == "open" else (OPEN_OHM, ohms)
+        middle, half = (on_v + off_v) / 2, (on_v - off_v) / 2
+        a, b = (self.node(end) for end in ends)
+        self.cards += [
+            f"S{len(self.cards)} {a} {b} {hold} 0 {model} off",
+            f".model {model} sw vt={middle:.9g} vh={half:.9g} ron={on:g} roff={off:g}",
+        ]
+
+    def pulsed(self, a: str, b: str, ohms: float, duty: float, hertz: float, late: float) -> None:
+        """Conducts for a share of each period; `late` shifts it by a share of one.
+
+        Its siemens rise and fall in a five thousandth of a period, through which it counts as on.
+        """
+        hold, period = self.hidden(), 1 / hertz
+        self.periods_s.append(period)
+        edge = period / 5000
+        times = (late * period, edge, edge, duty * period - 2 * edge, period)
+        wave = "0 1 " + " ".join(f"{time:.9g}" for time in times)
+        self.cards.append(f"V{len(self.cards)} {hold} 0 pulse({wave})")
+        self.flow(a, b, f"{self.volts(a, b)}*V({hold})/{ohms:g}")
+
+    def filament(self, a: str, b: str, volts: float, amps: float, cold_ohm: float | None) -> None:
+        """The handbook's power law, and the cold resistance below it."""
+        cold = cold_ohm or sheets.COLD_SHARE * volts / amps
+        size = f"abs({self.volts(a, b)})"
+        hot = f"{amps:.9g}*({size}/{volts:.9g}+1e-12)^{sheets.CURRENT_EXPONENT}"
+        self.flow(a, b, f"sgn({self.volts(a, b)})*min({size}/{cold:.9g},{hot})")
+
+    def motor(
+        self, a: str, b: str, volts: float, amps: float, stall_a: float | None, turns: str | None
+    ) -> None:
+        """Its speed is a node of its own: it rises until the load's torque takes the current.
+
+        A unit of inertia makes a transient settle; at an operating point it plays no part. Speed
+        and torque are in shares of the rated ones.
+        """
+        ohms = volts / (stall_a or sheets.START_TIMES * amps)
+        back_v, steady = volts - amps * ohms, sheets.STEADY_TORQUE[turns]
+        speed = self.hidden()
+        current = f"({self.volts(a, b)}-{back_v:.9g}*V({speed}))/{ohms:.9g}"
+        load = f"{1 - steady:g}*V({speed})*abs(V({speed}))+{steady:g}*tanh(V({speed})*1e3)"
+        self.flow(a, b, current)
+        self.cards += [
+            f"B{len(self.cards)} 0 {speed} I={current}/{amps:.9g}-({load})",
+            f"R{len(self.cards)} {speed} 0 1e9",
+            f"C{len(self.cards)} {speed} 0 1m",
+        ]
+
+    def limited(self, plus: str, minus: str, volts: float, ohms: float, limit_a: float) -> None:
+        """A regulator that holds its own output, up to a limit; its diodes let nothing back."""
+        wanted = f"({volts:.9g}-{self.volts(plus, minus)})/{ohms:.9g}"
+        self.flow(minus, plus, f"min(max({wanted},0),{limit_a:.9g})")
+
+    def battery(self, plus: str, minus: str, volts: float, ohms: float, charge_ohms: float) -> None:
+        """Gives behind its own ohms; charged, it takes less for the same volts above rest."""
+        over = f"({self.volts(plus, minus)}-{volts:.9g})"
+        self.flow(plus, minus, f"{over}<0 ? {over}/{ohms:.9g} : {over}/{charge_ohms:.9g}")
+
+    def text(self, title: str, analysis: list[str]) -> str:
+        leaks = [f"Rleak{n} {n} 0 {sheets.LEAK_OHM:g}" for n in self.numbers.values()]
+        options = f".options {' '.join(f'{key}={value}' for key, value in OPTIONS.items())}"
+        return "\n".join(
+            [f"* {title}", *self.cards, *leaks, options, ".control", *analysis, "quit", ".endc"]
+            + [".end", ""]
+        )

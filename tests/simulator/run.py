@@ -1,0 +1,67 @@
+"""Runs a deck in ngspice and reads what comes out."""
+
+from __future__ import annotations
+
+import subprocess
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from tests.simulator.deck import Deck
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Volts of a node: mean over the time looked at, and between what it swings."""
+
+    mean: float
+    low: float
+    high: float
+
+
+def operating_point(deck: Deck, folder: Path) -> dict[str, Reading]:
+    """Where everything stands with nothing pulsing."""
+    _, columns = _run(deck, ["op"], folder)
+    return {
+        name: Reading(*(float(columns[f"v({number})"][-1]),) * 3)
+        for name, number in deck.numbers.items()
+    } | {deck.ground: Reading(0.0, 0.0, 0.0)}
+
+
+def transient(deck: Deck, folder: Path, settle_s: float, look_s: float) -> dict[str, Reading]:
+    """Mean and swing over `look_s`, after `settle_s` in which relays and motors come to rest."""
+    step = min(deck.periods_s) / 20
+    end = settle_s + look_s
+    time, columns = _run(deck, [f"tran {step:g} {end:g} {settle_s:g} {step:g}"], folder)
+    span = time[-1] - time[0]
+    found = {}
+    for name, number in deck.numbers.items():
+        volts = columns[f"v({number})"]
+        mean = float(np.trapezoid(volts, time) / span)
+        found[name] = Reading(mean, float(volts.min()), float(volts.max()))
+    return found | {deck.ground: Reading(0.0, 0.0, 0.0)}
+
+
+def _run(deck: Deck, analysis: list[str], folder: Path) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    raw = folder / "deck.raw"
+    raw.unlink(missing_ok=True)
+    file = folder / "deck.cir"
+    saved = " ".join(f"v({n})" for n in deck.numbers.values())
+    lines = ["set filetype=binary", *analysis, f"write {raw} {saved}"]
+    file.write_text(deck.text("vehicle", lines), encoding="ascii")
+    ran = subprocess.run(
+        ["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=300, check=False
+    )
+    assert raw.exists(), (ran.stdout + ran.stderr)[-3000:]
+    return _read(raw)
+
+
+def _read(raw: Path) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    """Time (or nothing) and each column of a binary result file."""
+    head, _, body = raw.read_bytes().partition(b"Binary:\n")
+    lines = head.decode("ascii").splitlines()
+    names = [line.split()[1] for line in lines[lines.index("Variables:") + 1 :] if line.strip()]
+    values = np.frombuffer(body, dtype=np.float64).reshape(-1, len(names))
+    columns = {name: values[:, place] for place, name in enumerate(names)}
+    return columns.get("time", np.zeros(len(values))), columns

@@ -1,0 +1,58 @@
+"""Every printed node of whole vehicles against the circuit simulator, which knows only data sheets.
+
+The decks are written from the description's YAML, from lengths and sizes of the wires as built,
+and from handbooks (`sheets.py`); the package's own network and netlists have no part in them.
+"""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from buildbook.export.results import results
+from tests.conftest import EXAMPLE, TESTS
+from tests.once import once
+from tests.simulator.compare import disagreements
+from tests.simulator.read import folder
+
+pytestmark = pytest.mark.skipif(
+    shutil.which("ngspice") is None, reason="the circuit simulator ngspice is not installed"
+)
+
+STATES = {
+    "two_wire": ["lit"],
+    "motorcycle": [
+        "off",
+        "ignition on",
+        "cranking",
+        "idle",
+        "riding",
+        "braking at night",
+        "indicating right",
+    ],
+    "lapwing": ["off", "ignition on"],
+}
+"""The example's other states take minutes: tests/benchmarks."""
+FOLDERS = {
+    "two_wire": TESTS / "vehicles" / "two-wire",
+    "motorcycle": TESTS / "vehicles" / "motorcycle",
+    "lapwing": EXAMPLE,
+}
+built_of = once(results)
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "state"), [(car, state) for car, states in STATES.items() for state in states]
+)
+def test_every_node_agrees_with_the_simulator(vehicle, state, request, tmp_path: Path):
+    built = built_of(request.getfixturevalue(vehicle))
+    found = disagreements(folder(FOLDERS[vehicle]), built, state, tmp_path)
+    assert found.compared == len(built["states"][state]["node_volts"]) > 10
+    assert not found.off
+
+
+@pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle"])
+def test_all_states_of_the_small_vehicles_are_simulated(vehicle):
+    assert STATES[vehicle] == [str(state) for state in folder(FOLDERS[vehicle])["states"]]
