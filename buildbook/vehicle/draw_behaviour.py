@@ -43,6 +43,13 @@ def behaviour(
             f"the filament of `{own.id}` has more ohms cold than lit",
             "tungsten has about a fourteenth when it is cold",
         )
+    if like == "transmitter" and not (draw.works_from or 0.0) > 0:
+        own.scope.say(
+            (*own.path, *at),
+            f"the transmitter `{own.id}` does not say what volts it needs",
+            "below them it no longer sets its current",
+            "give `works from`, as its sheet has it: 8 V",
+        )
     if draw.stall is not None and draw.stall <= rated_a:
         own.scope.say(
             (*own.path, *at, "stall"),

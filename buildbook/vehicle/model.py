@@ -67,7 +67,7 @@ class Behaviour:
     """
 
     like: str
-    """filament, motor"""
+    """filament, motor, transmitter"""
     rated_v: float
     rated_a: float
     cold_ohm: float | None = None

@@ -125,6 +125,10 @@ class Deck:
             f"C{len(self.cards)} {speed} 0 1m",
         ]
 
+    def transmitter(self, a: str, b: str, amps: float, needs_v: float) -> None:
+        """A current of its own while it has the volts that its sheet asks for."""
+        self.flow(a, b, f"{amps:.9g}*min(max({self.volts(a, b)}/{needs_v:.9g},0),1)")
+
     def limited(self, plus: str, minus: str, volts: float, ohms: float, limit_a: float) -> None:
         """A regulator that holds its own output, up to a limit; its diodes let nothing back."""
         wanted = f"({volts:.9g}-{self.volts(plus, minus)})/{ohms:.9g}"

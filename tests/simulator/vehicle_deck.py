@@ -232,6 +232,8 @@ def _draw(car: Car, name: str, device: Data, draw: Data) -> None:
         car.deck.filament(a, b, volts, amps, cold)
     elif like == "motor":
         car.deck.motor(a, b, volts, amps, _stall_a(draw, amps), draw.get("turns"))
+    elif like == "transmitter":
+        car.deck.transmitter(a, b, amps, amount(draw.get("works from", 0.75 * car.nominal_v)))
     else:
         car.deck.resistor(a, b, volts / amps)
 

@@ -213,6 +213,12 @@ MISTAKES = {
         "no more at a stall than while it runs",
         "",
     ),
+    "transmitter of unknown volts": (
+        "{ohms: 24 ohm,",
+        "{amps: 4 mA, like: transmitter,",
+        "does not say what volts it needs",
+        "`works from`",
+    ),
     "pin used twice": (
         "[pump.2, G1]",
         "[pump.2, pump.1, G1]",

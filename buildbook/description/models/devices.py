@@ -50,9 +50,10 @@ class Draw(Section):
     at: VoltageV | None = None
     """Volts at which the amps or watts were stated; default nominal."""
     ohms: ResistanceOhm | None = None
-    like: Literal["filament", "motor", "resistor"] | None = None
+    like: Literal["filament", "motor", "transmitter", "resistor"] | None = None
     """How its current follows its volts; default a filament in a lamp, a motor in a motor or
-    starter that is not pulsed, else a resistor. Lamps of LEDs come nearest to a resistor."""
+    starter that is not pulsed, else a resistor. Lamps of LEDs come nearest to a resistor. A
+    transmitter of 4 to 20 mA keeps its amps while it has the volts that it works from."""
     cold: ResistanceOhm | None = Field(default=None, gt=0)
     """Of a filament at room temperature; default a fourteenth of its ohms while it is lit."""
     stall: CurrentA | None = Field(default=None, gt=0)

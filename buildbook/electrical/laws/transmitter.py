@@ -10,8 +10,6 @@ from buildbook.electrical.laws.companion import Companion, tangent
 
 LOW_A, HIGH_A = 0.004, 0.020
 """The live zero and the full scale of IEC 60381-1."""
-NEEDS_V = 8.0
-"""Across the transmitter, where the sheet does not say; 7 to 12 V is usual (from memory)."""
 
 
 @dataclass(frozen=True)
@@ -23,7 +21,7 @@ class Transmitter:
     """
 
     amps: float
-    needs_v: float = NEEDS_V
+    needs_v: float
 
     def current_a(self, volts: np.ndarray) -> np.ndarray:
         """Current at these volts, A."""
