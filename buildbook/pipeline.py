@@ -13,6 +13,7 @@ from buildbook.checks.run import run_checks
 from buildbook.checks.stages import Assessed, Checked
 from buildbook.description.models import Description
 from buildbook.description.read import FolderContents, read_folder
+from buildbook.electrical.readings import readings
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.diagnosis import FaultTable, fault_table
@@ -83,8 +84,8 @@ def work_out(
     return Result(
         **held_by(priced),
         faultfinding=faultfinding,
-        power_up=power_up(vehicle, harness, solved),
-        unplugged=unplugged(vehicle, harness, solved),
+        power_up=power_up(vehicle, harness, solved, checked.sensors),
+        unplugged=unplugged(vehicle, harness, solved, checked.sensors),
     ), []
 
 
@@ -170,10 +171,13 @@ def assessed_of(
 ) -> Assessed:
     """What the rules ask, sensors and supply with it, given what cannot be bought."""
     vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
+    sensors = sense(vehicle, harness, solved)
+    shown = readings(vehicle, harness, solved, sensors)
     return Assessed(
         **held_by(sized),
-        sensors=sense(vehicle, harness, solved),
-        supply=supply_report(vehicle, solved),
+        sensors=sensors,
+        readings=shown,
+        supply=supply_report(vehicle, solved, shown),
         unpriced=unpriced,
         unserved=unserved,
     )

@@ -6,7 +6,11 @@ import math
 from decimal import Decimal
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.electrical.readings import Kind, Reading
 from buildbook.electrical.span import Span
+
+UNMEASURED: dict[Kind, str] = {"floating": "floats", "alternating": "AC", "unsettled": "unsure"}
+"""What is printed in place of volts."""
 
 
 def number(value: float | None, digits: int = 2) -> str:
@@ -140,6 +144,43 @@ def volts_range(span: Span | None) -> str:
         return "–"
     low, high = number(span.low), number(span.high)
     return f"{low} V" if low == high else f"{low} to {high} V"
+
+
+def reading(value: Reading | None, digits: int = 2) -> str:
+    """A reading under a heading that says volts: '12.62', '0.20 or 5.00', 'floats'; '–' for None.
+
+    Of a pulse the mean, which a meter shows, and between what it swings: '7.47 (0.1 to 13.3)'.
+    """
+    if value is None:
+        return "–"
+    if value.kind in UNMEASURED:
+        return UNMEASURED[value.kind]
+    ends = [number(span.nominal, digits) for span in (value.low, value.high) if span]
+    if value.kind == "average" and value.volts:
+        swing = (number(span.nominal, 1) for span in (value.low, value.high) if span)
+        return f"{number(value.volts.nominal, digits)} ({' to '.join(swing)})"
+    if value.kind in ("levels", "between"):
+        return (" or " if value.kind == "levels" else " to ").join(dict.fromkeys(ends))
+    return number(value.volts.nominal if value.volts else None, digits)
+
+
+def reading_in_volts(value: Reading | None, digits: int = 2) -> str:
+    """A reading with its unit: '12.62 V', '0.20 or 5.00 V', 'floats'."""
+    text = reading(value, digits)
+    return text if value is None or value.kind in UNMEASURED else f"{text} V"
+
+
+def pocket_reading(value: Reading | None) -> str:
+    """A reading in tenths of a volt, close together: '12.6', '0.2|5.0', '0.3–3.5'."""
+    text = reading(value, 1)
+    return text.replace(" or ", "|").replace(" to ", "–").replace(" (", "(")
+
+
+def reading_in_millivolts(value: Reading | None) -> str:
+    """A reading near 0 V in whole millivolts, without the unit."""
+    if value is None or value.kind != "steady" or value.volts is None:
+        return reading(value)
+    return milli(value.volts.nominal)
 
 
 def bare_size(label: str) -> str:

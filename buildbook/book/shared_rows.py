@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
+from buildbook.electrical.network import across
+from buildbook.electrical.readings import Reading
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Load, Pin
 
-KEY_STATES = 6
-"""States that fit side by side in a table of readings."""
+STATES_ACROSS = 8
+"""Columns of readings that fit side by side on an upright page."""
 ON_A = 1e-5
 """Current under which a load is off: a knock sensor takes ten millionths of an amp."""
 SUPPLY_KINDS = ("fuse", "relay", "ground")
 """Devices described in the supply chapter wherever their system is."""
 
 
-Cell = tuple[float, float] | None
-"""Amps through a load and volts across it; None where it does not work."""
+Cell = tuple[float, Reading] | None
+"""Amps through a load and the reading across it; None where it does not work."""
+Shown = TypeVar("Shown")
 
 
 @dataclass(frozen=True)
@@ -50,24 +55,20 @@ def wires_of(result: Result, circuit: str) -> tuple[WireRow, ...]:
     return tuple(wire_row(result, wire) for wire in wires if wire.circuit == circuit)
 
 
-def key_states(result: Result) -> tuple[str, ...]:
-    """States shown side by side: the first few, in the author's order."""
-    return result.vehicle.states[:KEY_STATES]
+def state_columns(states: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    """All states in columns, in order; where more than fit side by side, below one another."""
+    deep = max(1, math.ceil(len(states) / STATES_ACROSS))
+    return tuple(tuple(states[n : n + deep]) for n in range(0, len(states), deep))
 
 
-def further_states(result: Result) -> tuple[str, ...]:
-    """The states that have no room beside the key states."""
-    return result.vehicle.states[KEY_STATES:]
+def by_column(result: Result, of: Callable[[str], Shown]) -> tuple[tuple[Shown, ...], ...]:
+    """What there is to show of each state, in the columns of the states."""
+    return tuple(tuple(map(of, column)) for column in state_columns(result.vehicle.states))
 
 
-def reading(result: Result, state: str, node: str) -> float | None:
-    """Metered volts of a node against the battery's negative post."""
-    return result.solved.meter[state].volts.get(node)
-
-
-def readings(result: Result, node: str) -> tuple[float | None, ...]:
-    """Metered volts of a node in the key states."""
-    return tuple(reading(result, state, node) for state in key_states(result))
+def pin_readings(result: Result, pin: str) -> tuple[tuple[Reading | None, ...], ...]:
+    """What a meter shows at a pin in every state, in their columns."""
+    return by_column(result, lambda state: result.readings[state].at_pin(pin))
 
 
 def current(result: Result, state: str, branch: str) -> float:
@@ -95,11 +96,9 @@ def all_loads(result: Result) -> tuple[Load, ...]:
     return tuple(load for device in result.vehicle.devices.values() for load in device.loads)
 
 
-def terminal_volts(result: Result, load: Load, state: str) -> float | None:
-    """Metered volts across a load in a state."""
-    plus = reading(result, state, f"{load.from_pin}~")
-    minus = reading(result, state, f"{load.to_pin}~")
-    return None if plus is None or minus is None else plus - minus
+def across_load(result: Result, load: Load, state: str) -> Reading | None:
+    """What a meter shows across a load in a state, at the terminals on its wires."""
+    return result.readings[state].across_pins(load.from_pin, load.to_pin)
 
 
 def load_cells(result: Result, load: Load, states: Iterable[str]) -> list[Cell]:
@@ -110,9 +109,10 @@ def load_cells(result: Result, load: Load, states: Iterable[str]) -> list[Cell]:
     cells: list[Cell] = []
     for state in states:
         amps = current(result, state, f"load:{load.id}")
-        volts = terminal_volts(result, load, state) or 0.0
-        on = state in load.states and amps > ON_A and abs(volts) >= load.working_v
-        cells.append((amps, volts) if on else None)
+        volts = abs(across(result.solved.meter[state], load.from_pin, load.to_pin))
+        reading = across_load(result, load, state)
+        on = state in load.states and amps > ON_A and volts >= load.working_v
+        cells.append((amps, reading) if on and reading else None)
     return cells
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from buildbook.checks.conducting import shorted_fuses
 from buildbook.checks.model import Finding
 from buildbook.electrical.model import Sensors, SupplyReport
+from buildbook.electrical.readings import Readings
 from buildbook.harness.finishing import ConnectorBoot
 from buildbook.sizing.finished_runs import boots_of
 from buildbook.sizing.stage import Sized
@@ -19,6 +20,8 @@ class Assessed(Sized):
     """A sized vehicle with its sensors, its supply and what cannot be bought: all a rule asks."""
 
     sensors: Sensors
+    readings: Mapping[str, Readings]
+    """State -> what a meter shows at every place."""
     supply: SupplyReport
     unpriced: tuple[str, ...]
     """Needs without a price, those of `unserved` included."""

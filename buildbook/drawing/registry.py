@@ -51,7 +51,7 @@ def _whole(draw: Callable[[Stage], Sheets]) -> Callable[[Stage], Mapping[str, Sh
 
 
 KINDS: tuple[Kind[Any], ...] = (
-    Kind("power", "vehicle", Sized, _whole(power_diagram)),
+    Kind("power", "vehicle", Assessed, _whole(power_diagram)),
     Kind("charging", "vehicle", Sized, _whole(charging_chart)),
     Kind("alternator", "vehicle", Assessed, _whole(alternator_chart)),
     Kind("fuses", "vehicle", Sized, _whole(fuse_chart)),

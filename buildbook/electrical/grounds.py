@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.readings import place_of_pin
 from buildbook.harness.model import Harness, Wire
 from buildbook.vehicle.model import Device, Vehicle
 
@@ -40,11 +41,11 @@ class GroundPoint:
 
 def ground_points(vehicle: Vehicle, harness: Harness, solved: Solved) -> tuple[GroundPoint, ...]:
     """Every ground point in written order, as a meter reads it in its worst state."""
-    return tuple(_point(device, harness, solved) for device in vehicle.all_of("ground"))
+    return tuple(_point(vehicle, device, harness, solved) for device in vehicle.all_of("ground"))
 
 
-def _point(device: Device, harness: Harness, solved: Solved) -> GroundPoint:
-    volts = {state: _stud_v(device, solution) for state, solution in solved.meter.items()}
+def _point(vehicle: Vehicle, device: Device, harness: Harness, solved: Solved) -> GroundPoint:
+    volts = {state: _stud_v(vehicle, device, solution) for state, solution in solved.meter.items()}
     furthest = max(volts, key=lambda s: abs(volts[s]))
     found = {
         state: tuple(
@@ -59,9 +60,10 @@ def _point(device: Device, harness: Harness, solved: Solved) -> GroundPoint:
     return GroundPoint(device, state, volts[state], total, volts[furthest], furthest, found[state])
 
 
-def _stud_v(device: Device, solution: Solution) -> float:
-    """Furthest of the device's studs from 0 V."""
-    found = (solution.volts.get(f"{pin.id}~", 0.0) for pin in device.pins)
+def _stud_v(vehicle: Vehicle, device: Device, solution: Solution) -> float:
+    """Furthest of the terminals on the device's studs from 0 V."""
+    places = (place_of_pin(vehicle, pin.id) for pin in device.pins)
+    found = (solution.volts.get(place, 0.0) for place in places)
     return max(found, key=abs, default=0.0)
 
 

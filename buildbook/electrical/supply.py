@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from buildbook.description.models import Battery, Power
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
-from buildbook.electrical.model import Balance, Cranking, Fed, Solution, Solved, SupplyReport
-from buildbook.electrical.network import across
+from buildbook.electrical.model import Balance, Cranking, Fed, Solved, SupplyReport
+from buildbook.electrical.readings import Readings
 from buildbook.vehicle.model import Device, Vehicle
 
 STARTER_A = 1.0
 """A starter that takes more than this turns."""
 
 
-def supply_report(vehicle: Vehicle, solved: Solved) -> SupplyReport:
+def supply_report(
+    vehicle: Vehicle, solved: Solved, readings: Mapping[str, Readings]
+) -> SupplyReport:
     """The supply's balance in every state and its volts in the states that crank."""
-    balances = tuple(_balance(vehicle, s, solution) for s, solution in solved.meter.items())
+    balances = tuple(_balance(vehicle, s, readings[s]) for s in solved.meter)
     cranking = tuple(
         found
-        for state, solution in solved.meter.items()
-        if (found := _cranking(vehicle, state, solution)) is not None
+        for state in solved.meter
+        if (found := _cranking(vehicle, state, readings[state])) is not None
     )
     shares = {name: state.share for name, state in vehicle.description.states.items()}
     day_a = sum(shares[b.state] * b.charging_a for b in balances)
     return SupplyReport(balances, cranking, day_a if any(shares.values()) else None)
 
 
-def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
+def _balance(vehicle: Vehicle, state: str, shown: Readings) -> Balance:
+    solution = shown.solution
     battery = vehicle.supply.battery_data
     plus, minus = vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin
     demand_a = solution.alternator_a - solution.charging_a
@@ -38,7 +42,7 @@ def _balance(vehicle: Vehicle, state: str, solution: Solution) -> Balance:
         solution.alternator_a,
         solution.alternator_limit_a,
         solution.charging_a,
-        across(solution, plus, minus),
+        shown.volts_across(plus, minus),
     )
     if solution.charging_a < 0:
         law = (battery.capacity, -solution.charging_a)
@@ -60,9 +64,9 @@ def accepts_a(battery: Battery) -> float:
     return ACCEPTS_PER_H * battery.capacity if battery.accepts is None else battery.accepts
 
 
-def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | None:
+def _cranking(vehicle: Vehicle, state: str, shown: Readings) -> Cranking | None:
     """The cranking report of a state; None where no starter turns in it."""
-    battery = vehicle.supply.battery
+    battery, solution = vehicle.supply.battery, shown.solution
     emf_v = battery.emf_v[state]
     plus, minus = battery.plus_pin, battery.minus_pin
     turning = [
@@ -70,7 +74,7 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
             device.id,
             load.from_pin,
             load.to_pin,
-            across(solution, load.from_pin, load.to_pin),
+            shown.volts_across(load.from_pin, load.to_pin),
             load.works_from_v,
         )
         for device in vehicle.all_of("starter")
@@ -79,7 +83,7 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
     ]
     if not turning:
         return None
-    battery_v = across(solution, plus, minus)
+    battery_v = shown.volts_across(plus, minus)
     return Cranking(
         state,
         -solution.charging_a,
@@ -87,16 +91,16 @@ def _cranking(vehicle: Vehicle, state: str, solution: Solution) -> Cranking | No
         emf_v - battery_v,
         battery_v,
         tuple(turning),
-        tuple(across(solution, plus, starter.plus_pin) for starter in turning),
-        tuple(across(solution, starter.minus_pin, minus) for starter in turning),
+        tuple(shown.volts_across(plus, starter.plus_pin) for starter in turning),
+        tuple(shown.volts_across(starter.minus_pin, minus) for starter in turning),
         tuple(
-            _controller(device, power, solution)
+            _controller(device, power, shown)
             for device in vehicle.devices.values()
             if (power := device.written.power)
         ),
     )
 
 
-def _controller(device: Device, power: Power, solution: Solution) -> Fed:
+def _controller(device: Device, power: Power, shown: Readings) -> Fed:
     feed, ground = f"{device.id}.{power.feeds[0]}", f"{device.id}.{power.grounds[0]}"
-    return Fed(device.id, feed, ground, across(solution, feed, ground), power.works_from)
+    return Fed(device.id, feed, ground, shown.volts_across(feed, ground), power.works_from)

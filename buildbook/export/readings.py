@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from buildbook.electrical.readings import Reading
 from buildbook.electrical.span import Span
 from buildbook.result import Result
 
@@ -47,6 +48,30 @@ def pair_rows(result: Result) -> list[dict[str, Any]]:
         for pair in result.sensors.pairs
         for row in pair.rows
     ]
+
+
+def reading_rows(result: Result) -> list[dict[str, Any]]:
+    """One row a place in a state: what a meter shows there, and of which kind it is."""
+    pins = (pin.id for c in result.harness.connectors.values() for pin in c.pins)
+    places = dict.fromkeys([*result.vehicle.pins, *pins, *result.harness.splices])
+    found = []
+    for state, shown in result.readings.items():
+        for place in places:
+            reading = shown.at_pin(place)
+            if reading is not None:
+                found.append({"state": state, "place": place, **reading_columns(reading)})
+    return found
+
+
+def reading_columns(reading: Reading) -> dict[str, Any]:
+    """What a meter shows, and of each value the lowest and highest of a healthy vehicle, V."""
+    return {
+        "kind": reading.kind,
+        **_span("volts", reading.volts),
+        **_span("lower", reading.low),
+        **_span("upper", reading.high),
+        "why": reading.why,
+    }
 
 
 def _span(name: str, span: Span | None) -> dict[str, Any]:

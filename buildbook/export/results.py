@@ -7,7 +7,7 @@ from typing import Any
 from buildbook.export.buying import bill_data, part_rows
 from buildbook.export.faults import said_rows, silent_fault_rows, symptom_rows
 from buildbook.export.findings import finding_rows
-from buildbook.export.readings import pair_rows, sensor_rows
+from buildbook.export.readings import pair_rows, reading_rows, sensor_rows
 from buildbook.export.supply import cranking_rows, fuse_rows, power_up_data, supply_rows
 from buildbook.export.wires import connector_rows, length_rows, splice_rows, wire_rows
 from buildbook.result import Result
@@ -28,13 +28,13 @@ def results(result: Result) -> dict[str, Any]:
         "fuses": fuse_rows(result),
         "states": {
             state: {
-                "node_volts": {n: round(v, 6) for n, v in sorted(solution.volts.items())},
                 "closed_contacts": sorted(solution.closed),
                 "charging_a": round(solution.charging_a, 4),
                 "alternator_a": round(solution.alternator_a, 4),
             }
             for state, solution in result.solved.meter.items()
         },
+        "meter_readings": reading_rows(result),
         "supply": supply_rows(result),
         "day_a": None if result.supply.day_a is None else round(result.supply.day_a, 4),
         "cranking": cranking_rows(result),

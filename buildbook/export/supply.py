@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.export.readings import reading_columns
 from buildbook.faultfinding.power_up import PowerUp
 from buildbook.result import Result
 
@@ -93,7 +94,7 @@ def power_up_data(sequence: PowerUp) -> dict[str, Any]:
                 "state": step.state,
                 "engine_still": step.stopped,
                 "fuse_a": round(step.fuse_a, 4),
-                "volts": round(step.volts, 3),
+                **reading_columns(step.reading),
                 "battery_a": round(step.battery_a, 4),
                 "full_feed": step.past_limiter,
                 "lamp": step.lamp,

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.electrical.case import Case
-from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import build_network, inside, network_ohms, volts_while_on
 from buildbook.electrical.ohmmeter import ohms_between
+from buildbook.electrical.readings import Reading, Readings, readings_of
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
@@ -61,7 +62,7 @@ class FuseStep:
     """One fuse goes in; the fuses of the steps before are in already, the others are out.
 
     `rest_a` is what the battery gives with the switches at rest. With the switches as in
-    `state` and the engine still, the fuse carries `fuse_a`, its load side stands at `volts`
+    `state` and the engine still, the fuse carries `fuse_a`, its load side reads `reading`
     against the battery's minus, and the battery gives `battery_a`.
     """
 
@@ -74,7 +75,7 @@ class FuseStep:
     stopped: bool
     """The state is one of a running engine: only its hand switches are set."""
     fuse_a: float
-    volts: float
+    reading: Reading
     battery_a: float
     wakes: tuple[str, ...]
     """Ids of devices that begin to work with this fuse."""
@@ -116,6 +117,7 @@ class _Setting:
 class _Car:
     vehicle: Vehicle
     solved: Solved
+    sensors: Sensors
     settler: Settler
     fuses: tuple[Device, ...]
     settings: tuple[_Setting, ...]
@@ -124,11 +126,14 @@ class _Car:
 
     def solutions(self, wanted: Sequence[tuple[_Setting, frozenset[str]]]) -> list[Solution]:
         """Each setting with its set of fuses out, all in one pass."""
+        return [shown.solution for shown in self.readings(wanted)]
+
+    def readings(self, wanted: Sequence[tuple[_Setting, frozenset[str]]]) -> list[Readings]:
+        """What a meter shows in each setting with its set of fuses out, all in one pass."""
         if not wanted:
             return []
         cases = [case_of(setting, out) for setting, out in wanted]
-        settled = self.settler.settle(cases)
-        return [self.settler.solution(cases, settled, i) for i in range(len(cases))]
+        return readings_of(self.vehicle, self.settler, cases, self.sensors)
 
 
 def case_of(setting: _Setting, out: frozenset[str]) -> Case:
@@ -136,12 +141,12 @@ def case_of(setting: _Setting, out: frozenset[str]) -> Case:
     return Case(setting.state, METER, setting.opened | {f"fuse:{fuse}" for fuse in out})
 
 
-def power_up(vehicle: Vehicle, harness: Harness, solved: Solved) -> PowerUp:
+def power_up(vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors) -> PowerUp:
     """The commissioning sequence of a vehicle, every step solved with just those fuses in."""
     settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
     fuses = vehicle.all_of("fuse")
     settings, own = _settings(vehicle, solved), _own_loads(vehicle, solved)
-    car = _Car(vehicle, solved, settler, fuses, settings, own)
+    car = _Car(vehicle, solved, sensors, settler, fuses, settings, own)
     rest = _rest(car)
     all_out = [f"fuse:{fuse.id}" for fuse in fuses]
     opened = frozenset(all_out) | _electronics(vehicle)
@@ -243,9 +248,20 @@ def _feed_checks(car: _Car, rest: _Setting, opened: frozenset[str]) -> tuple[Fee
     return tuple(found)
 
 
+def _at_fuse(shown: Readings, fuse: Device) -> Reading:
+    """What a meter shows on a fuse's load side."""
+    reading = shown.at_pin(_out_pin(fuse))
+    assert reading is not None, "both sides of a fuse are in every network"
+    return reading
+
+
+def _out_pin(fuse: Device) -> str:
+    return next(bond.to_pin for bond in fuse.bonds if bond.kind == "fuse")
+
+
 def _out(fuse: Device) -> str:
     """Node inside a fuse's load side."""
-    return inside(next(bond.to_pin for bond in fuse.bonds if bond.kind == "fuse"))
+    return inside(_out_pin(fuse))
 
 
 def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
@@ -257,11 +273,12 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
     for place, fuse in enumerate(order):
         later, still_out = frozenset(order[place + 1 :]), frozenset(order[place:])
         wanted += [(rest, later), (tried[fuse], later), (tried[fuse], still_out)]
-    solutions = car.solutions(wanted)
+    readings = car.readings(wanted)
     looks = _looks_of_lamp(car, [case_of(*wanted[3 * place + 1]) for place in range(len(order))])
     found = []
     for place, fuse in enumerate(order):
-        quiet, on, before = solutions[3 * place : 3 * place + 3]
+        shown = readings[3 * place + 1]
+        quiet, on, before = (r.solution for r in readings[3 * place : 3 * place + 3])
         working = _working(car.vehicle, before)
         wakes = [d for d in _working(car.vehicle, on) if d not in working]
         found.append(
@@ -273,7 +290,7 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
                 tried[fuse].state,
                 tried[fuse].stopped,
                 abs(on.current_a.get(f"fuse:{fuse}", 0.0)),
-                on.volts[_out(fuse_of[fuse])],
+                _at_fuse(shown, fuse_of[fuse]),
                 max(0.0, -on.charging_a),
                 tuple(wakes),
                 tuple(dict.fromkeys(load.device for load in car.own[fuse])),

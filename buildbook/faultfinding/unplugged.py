@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.case import Case
-from buildbook.electrical.model import Solution, Solved
+from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import build_network, network_ohms, volts_while_on
+from buildbook.electrical.readings import Reading, readings_of
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
@@ -19,16 +20,16 @@ from buildbook.vehicle.model import Load, Vehicle
 
 @dataclass(frozen=True)
 class Unplugged:
-    """Volts on the harness side of one connector's pins, that connector unplugged.
+    """What the harness side of one connector reads, that connector unplugged.
 
-    `volts` is state -> pin id -> volts against the battery's minus. A running state in
-    `stops` is missing from it: the engine does not run with the connector off.
+    `readings` is state -> pin id -> what a meter shows against the battery's minus. A running
+    state in `stops` is missing from it: the engine does not run with the connector off.
     """
 
     connector: str
     states: tuple[str, ...]
     """One with the engine still and one running, where the vehicle has them."""
-    volts: Mapping[str, Mapping[str, float]]
+    readings: Mapping[str, Mapping[str, Reading]]
     stops: tuple[str, ...] = ()
 
 
@@ -49,7 +50,9 @@ def busiest_states(vehicle: Vehicle, solved: Solved, opened: frozenset[str]) -> 
     return tuple(max(states, key=through) for states in (still, runs) if states)
 
 
-def unplugged(vehicle: Vehicle, harness: Harness, solved: Solved) -> dict[str, Unplugged]:
+def unplugged(
+    vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors
+) -> dict[str, Unplugged]:
     """Every connector by id, the network settled anew with all its contacts apart."""
     settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
     apart = {
@@ -60,18 +63,17 @@ def unplugged(vehicle: Vehicle, harness: Harness, solved: Solved) -> dict[str, U
     cases = [Case(s, METER, apart[name]) for name in apart for s in states[name]]
     if not cases:
         return {}
-    settled = settler.settle(cases)
-    solutions = iter([settler.solution(cases, settled, i) for i in range(len(cases))])
+    settled = iter(readings_of(vehicle, settler, cases, sensors))
     found = {}
     for name, connector in harness.connectors.items():
-        off = {state: next(solutions) for state in states[name]}
-        stops = tuple(s for s in off if _stops(vehicle, solved.meter[s], off[s]))
-        volts = {
-            state: {pin.id: v for pin in connector.pins if (v := at.volts.get(pin.id)) is not None}
+        off = {state: next(settled) for state in states[name]}
+        stops = tuple(s for s in off if _stops(vehicle, solved.meter[s], off[s].solution))
+        shown = {
+            state: {pin.id: r for pin in connector.pins if (r := at.at(pin.id)) is not None}
             for state, at in off.items()
             if state not in stops
         }
-        found[name] = Unplugged(name, states[name], volts, stops)
+        found[name] = Unplugged(name, states[name], shown, stops)
     return found
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from buildbook.book.chapters.faces import form
 from buildbook.book.chapters.systems import first_on, load_rows
-from buildbook.book.shared_rows import current, load_cells, terminal_volts
+from buildbook.book.shared_rows import across_load, current, load_cells
 
 
 @pytest.fixture(scope="module")
@@ -18,7 +18,9 @@ def test_a_lamp_is_tested_in_a_state_that_lights_it(lapwing, lamps):
     rows = [row for lamp in lamps for row in load_rows(lapwing, lamp)]
     tests = [test for row in rows for test in first_on(lapwing, *row)]
     assert len(tests) > 10
-    assert all(volts > 6.0 for *_, volts in tests), "half of a 12 V lamp's voltage"
+    assert all(reading.volts.nominal > 6.0 for *_, reading in tests), (
+        "half of 12 V"
+    )
 
 
 def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
@@ -26,7 +28,7 @@ def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
     dipped = next(x for x in lapwing.vehicle.devices["headlamp-left"].loads if "dipped" in x.what)
     state = "full load at night"
     assert current(lapwing, state, f"load:{dipped.id}") > 1e-4
-    assert abs(terminal_volts(lapwing, dipped, state)) < 0.1
+    assert abs(across_load(lapwing, dipped, state).volts.nominal) < 0.1
     assert load_cells(lapwing, dipped, [state]) == [None]
     assert load_cells(lapwing, dipped, ["raining"]) != [None]
 

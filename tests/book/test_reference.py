@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from buildbook.book.chapters import faces, reference
-from buildbook.book.formats import number
+from buildbook.book.formats import reading
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
 from tests.once import undrawn
@@ -54,9 +54,9 @@ def test_a_pin_stands_with_its_volts_unplugged(result):
         assert all(f"plug off: {state}" in text for state in shown.off_states)
         assert all(len(row.off) == len(shown.off_states) for row in shown.pins)
     lamp = next(iter(result.unplugged.values()))
-    volts = [v for at in lamp.volts.values() for v in at.values()]
-    assert volts
-    assert all(number(v) in text for v in volts)
+    shown = [r for at in lamp.readings.values() for r in at.values()]
+    assert shown
+    assert all(reading(r) in text for r in shown)
 
 
 def test_a_pin_says_its_terminal_and_seal(lapwing):

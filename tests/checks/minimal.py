@@ -314,6 +314,7 @@ def assessed(
         finished_runs={},
         joints={},
         sensors=Sensors(),
+        readings={},
         supply=SupplyReport(),
         unpriced=unpriced,
         unserved=(),

@@ -62,7 +62,7 @@ def test_day_weighs_each_state_by_its_share(lapwing):
 
 
 def test_a_vehicle_without_an_alternator_never_recharges(two_wire):
-    assert supply_report(two_wire.vehicle, two_wire.solved) == two_wire.supply
+    assert supply_report(two_wire.vehicle, two_wire.solved, two_wire.readings) == two_wire.supply
     assert all(b.recharge_h is None for b in two_wire.supply.balances)
     assert two_wire.supply.cranking == ()
 

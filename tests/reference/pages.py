@@ -12,7 +12,6 @@ from buildbook.cli import main
 
 BY_NAME = {
     "states",
-    "states.NAME.node_volts",
     "buying.by_kind",
     "buying.by_system",
     "buying.by_harness",

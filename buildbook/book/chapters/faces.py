@@ -9,13 +9,13 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import (
     WireRow,
     circuits_at,
-    further_states,
-    key_states,
-    readings,
+    pin_readings,
+    state_columns,
     unique,
     wire_row,
 )
 from buildbook.drawing.shared.model import Drawing
+from buildbook.electrical.readings import Reading
 from buildbook.harness.model import Wire
 from buildbook.parts.device_needs import halves
 from buildbook.parts.wire_needs import is_sealed
@@ -64,13 +64,14 @@ class PinRow:
     circuits: tuple[str, ...]
     bus: bool
     """It is on a bus bar inside its device."""
-    volts: tuple[float | None, ...]
-    off: tuple[float | None, ...]
+    plugged_in: tuple[tuple[Reading | None, ...], ...]
+    """In every state, in the columns of the states."""
+    off: tuple[Reading | None, ...]
 
     @property
-    def readings(self) -> int:
-        """How many readings there are of it, plugged in and with the connector off."""
-        return len(self.volts) + len(self.off)
+    def columns(self) -> int:
+        """Columns of readings, plugged in and with the connector off."""
+        return len(self.plugged_in) + len(self.off)
 
     @property
     def used(self) -> bool:
@@ -98,7 +99,7 @@ class ConnectorRows:
     @property
     def columns(self) -> int:
         """Columns of its table: pin, wire, colour, size, circuit, then the readings."""
-        return 5 + (self.pins[0].readings if self.pins else 0)
+        return 5 + (self.pins[0].columns if self.pins else 0)
 
     @property
     def by_terminal(self) -> list[tuple[str, list[PinRow]]]:
@@ -138,8 +139,7 @@ def faces_of(
     context = {
         "connectors": connectors,
         "studs": studs,
-        "states": key_states(result),
-        "further_states": further_states(result),
+        "states": state_columns(result.vehicle.states),
     }
     drawn = tuple(row.face for row in connectors if row.face)
     return Chapter("faces", "Connector faces and terminals", "faces.html", context, drawn)
@@ -186,7 +186,7 @@ def pin_row(result: Result, pin: Pin, connector: str = "") -> PinRow:
             bond.kind == "bus" and pin.id in (bond.from_pin, bond.to_pin)
             for bond in result.vehicle.devices[pin.device].bonds
         ),
-        readings(result, pin.id),
+        pin_readings(result, pin.id),
         off_readings(result, pin, connector) if connector else (),
     )
 
@@ -204,7 +204,7 @@ def fitted(result: Result, pin: Pin, wires: list[Wire]) -> str:
     return "; ".join(unique(named))
 
 
-def off_readings(result: Result, pin: Pin, connector: str) -> tuple[float | None, ...]:
-    """Volts of a pin's harness side with its connector unplugged; None where it cannot be."""
+def off_readings(result: Result, pin: Pin, connector: str) -> tuple[Reading | None, ...]:
+    """What a pin's harness side reads with its connector unplugged; None where it cannot be."""
     found = result.unplugged[connector]
-    return tuple(found.volts.get(state, {}).get(pin.id) for state in found.states)
+    return tuple(found.readings.get(state, {}).get(pin.id) for state in found.states)

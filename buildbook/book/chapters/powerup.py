@@ -10,7 +10,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import named_or_counted
 from buildbook.book.formats import ohms_or_open
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
-from buildbook.book.shared_rows import current, further_states, key_states, unique
+from buildbook.book.shared_rows import by_column, current, state_columns, unique
 from buildbook.faultfinding.lamp_in_the_feed import TEST_LAMP_W
 from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
@@ -39,7 +39,6 @@ RISKS = ("", "takes much current", "moves", "fuel or sparks")
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    states = key_states(result)
     sequence = result.power_up
     context: dict[str, object] = {
         "sequence": sequence,
@@ -49,11 +48,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "limiter_a": LIMITER_A,
         "lamp_w": TEST_LAMP_W,
         "steps": [step_row(result, step) for step in sequence.steps],
-        "further_states": further_states(result),
-        "states": states,
+        "states": state_columns(result.vehicle.states),
         "fuses": [
-            (fuse, [current(result, state, f"fuse:{fuse.id}") for state in states])
-            for fuse in (result.vehicle.devices[step.fuse] for step in sequence.steps)
+            (result.vehicle.devices[step.fuse], fuse_currents(result, step.fuse))
+            for step in sequence.steps
         ],
         "sources": reference_rows(result),
         "sensors": [
@@ -72,6 +70,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))
     return (Chapter("powerup", "First power-up", "powerup.html", context),)
+
+
+def fuse_currents(result: Result, fuse: str) -> tuple[tuple[float, ...], ...]:
+    """Amps through a fuse in every state, in the columns of the states."""
+    return by_column(result, lambda state: current(result, state, f"fuse:{fuse}"))
 
 
 def part_numbers(sources: bool, sensors: bool) -> dict[str, int]:

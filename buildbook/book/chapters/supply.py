@@ -9,14 +9,14 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_rows import (
     all_loads,
-    further_states,
+    by_column,
     in_supply,
-    key_states,
     note,
-    reading,
+    state_columns,
     unique,
     wire_row,
 )
+from buildbook.electrical.readings import Reading
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Pin
@@ -40,11 +40,12 @@ class RelayRow:
 
 @dataclass(frozen=True)
 class GroundRow:
-    """A ground point, the wires on its stud, and its volts in each state shown."""
+    """A ground point, the wires on its stud, and what it reads in every state."""
 
     device: Device
     wires: list[str]
-    volts: list[float]
+    readings: tuple[tuple[Reading | None, ...], ...]
+    """Of its stud that stands furthest from 0 V, in the columns of the states."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -68,8 +69,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "cables": [wire_row(result, wire) for wire in thick],
         "ground_maps": drawings.of("grounds"),
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
-        "further_states": further_states(result),
-        "states": key_states(result),
+        "states": state_columns(result.vehicle.states),
         "cranking": result.supply.cranking,
         "posts": [vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin],
         "titles": {d.id: d.title for d in vehicle.devices.values()},
@@ -125,10 +125,11 @@ def relay_row(result: Result, relay: Device) -> RelayRow:
 
 
 def ground_row(result: Result, ground: Device) -> GroundRow:
-    """A ground point, the wires on its stud, and its volts in each state."""
+    """A ground point, the wires on its stud, and what it reads in every state."""
     wires = [w for pin in ground.pins for w in result.harness.wire_at.get(pin.id, ())]
-    volts = [
-        max((reading(result, s, f"{pin.id}~") or 0.0 for pin in ground.pins), default=0.0)
-        for s in key_states(result)
-    ]
-    return GroundRow(ground, wires, volts)
+
+    def furthest(state: str) -> Reading | None:
+        there = (result.readings[state].at_pin(pin.id) for pin in ground.pins)
+        return max((r for r in there if r), key=lambda r: abs(r.most_v), default=None)
+
+    return GroundRow(ground, wires, by_column(result, furthest))

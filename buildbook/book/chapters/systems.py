@@ -13,6 +13,7 @@ from buildbook.book.shared_rows import (
     note,
     wires_of,
 )
+from buildbook.electrical.readings import Reading
 from buildbook.result import Result
 from buildbook.vehicle.model import Device, Load
 
@@ -61,8 +62,8 @@ def one(result: Result, drawings: Drawings, system: str) -> Chapter:
 
 def first_on(
     result: Result, load: Load, what: str, cells: list[Cell]
-) -> list[tuple[str, Load, str, float]]:
-    """The first state that a load works in, with the volts across it; none for one always off."""
+) -> list[tuple[str, Load, str, Reading]]:
+    """The first state that a load works in, with the reading across it; none for one always off."""
     states = zip(result.vehicle.states, cells, strict=True)
     return [(state, load, what, cell[1]) for state, cell in states if cell][:1]
 

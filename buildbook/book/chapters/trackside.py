@@ -22,9 +22,10 @@ from buildbook.book.fault_trees import lists_once
 from buildbook.book.fault_wording import cranks
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_parts import shared_parts, unplugged_ohms
-from buildbook.book.shared_rows import note, reading, unique
+from buildbook.book.shared_rows import note, unique
 from buildbook.drawing.faces.panel import mounted
 from buildbook.drawing.faces.pocket import pocket_face
+from buildbook.electrical.readings import Reading
 from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.faults import MODE_SHARE
 from buildbook.result import Result
@@ -103,8 +104,8 @@ def two_states(result: Result) -> tuple[str, str]:
     return stopped, min(runs, key=lambda name: states[name].engine, default=stopped)
 
 
-PinRow = tuple[str, str, str, float | None, float | None, float]
-"""Cavity, wires, colours, volts at rest and running, and the most in any state."""
+PinRow = tuple[str, str, str, Reading | None, Reading | None, Reading | None]
+"""Cavity, wires, colours, what a meter shows at rest and running, and the most in any state."""
 
 
 def connector_rows(result: Result) -> list[tuple[str, str, list[PinRow]]]:
@@ -119,9 +120,9 @@ def connector_rows(result: Result) -> list[tuple[str, str, list[PinRow]]]:
 
 
 def pin_rows(result: Result, halves: list[Connector]) -> list[PinRow]:
-    """Cavity, wires, colours, volts at rest and running, and the most in any state.
+    """Cavity, wires, colours, readings at rest and running, and the most in any state.
 
-    Halves of a pass-through differ by the drop of one contact: the first half's volts stand.
+    Halves of a pass-through differ by the drop of one contact: the first half's reading stands.
     """
     harness, states = result.harness, two_states(result)
     rows: dict[str, tuple[str, list[str]]] = {}
@@ -132,9 +133,10 @@ def pin_rows(result: Result, halves: list[Connector]) -> list[PinRow]:
                 rows.setdefault(pin.cavity or pin.name, (pin.id, []))[1].extend(there)
     found = []
     for cavity, (pin_id, wires) in rows.items():
-        most = max(reading(result, s, pin_id) or 0.0 for s in result.vehicle.states)
+        every = {s: result.readings[s].at_pin(pin_id) for s in result.vehicle.states}
+        most = max((r for r in every.values() if r), key=lambda r: r.most_v, default=None)
         colours = unique(harness.wires[w].colour for w in wires)
-        rest, running = (reading(result, state, pin_id) for state in states)
+        rest, running = (every[state] for state in states)
         wire_names = short_wires(unique(wires))
         found.append((cavity, wire_names, " ".join(colours), rest, running, most))
     return found

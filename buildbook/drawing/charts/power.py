@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import networkx
 
+from buildbook.checks.stages import Assessed
 from buildbook.drawing.charts.axis import amps_words
 from buildbook.drawing.charts.charging import demand_a
 from buildbook.drawing.shared.box import Box
@@ -119,7 +120,7 @@ def _rows(result: Sized, paths: dict[str, tuple[str, ...]], pitch: float) -> lis
     return rows
 
 
-def power_diagram(result: Sized) -> Sheets:
+def power_diagram(result: Assessed) -> Sheets:
     """Battery to loads on one sheet: amps and volts in the state that takes the most."""
     state = largest_state(result)
     solution = result.solved.meter[state]
@@ -212,7 +213,7 @@ def _power_head(canvas: Canvas, inner: Box, solution: Solution) -> None:
     canvas.line([(EDGE_X, base + 1.8), (inner.right, base + 1.8)], 0.35)
 
 
-def _power_fuse(canvas: Canvas, result: Sized, row: Row, solution: Solution) -> None:
+def _power_fuse(canvas: Canvas, result: Assessed, row: Row, solution: Solution) -> None:
     amps = abs(solution.current_a.get(f"fuse:{row.fuse}", 0.0))
     box = Box(FUSE_X, row.y + 0.2, FUSE_W, row.h - 0.4)
     canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
@@ -226,19 +227,19 @@ def _power_fuse(canvas: Canvas, result: Sized, row: Row, solution: Solution) -> 
     canvas.line([(LOADS_X - 1, row.y + 0.6), (LOADS_X - 1, row.y + row.h - 0.6)], 0.35)
 
 
-def _fed_volts(result: Sized, fuse: str, solution: Solution) -> list[str]:
+def _fed_volts(result: Assessed, fuse: str, solution: Solution) -> list[str]:
     """Volts that a fuse passes on: the lower of its two sides."""
-    sides = [p.id + "~" for p in result.vehicle.devices[fuse].pins]
-    found = [solution.volts[side] for side in sides if side in solution.volts]
+    shown = result.readings[solution.state]
+    sides = [shown.at_pin(pin.id) for pin in result.vehicle.devices[fuse].pins]
+    found = [side.volts.nominal for side in sides if side and side.volts]
     return [f"{min(found):.1f} V"] if found else []
 
 
-def _load_figures(result: Sized, load_id: str, solution: Solution) -> tuple[str, str]:
+def _load_figures(result: Assessed, load_id: str, solution: Solution) -> tuple[str, str]:
     """Name of a load and its amps and volts, 'off' where no current flows."""
     load = next(x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id)
     amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
-    ends = (load.from_pin + "~", load.to_pin + "~")
-    volts = abs(solution.across(*ends)) if all(e in solution.volts for e in ends) else 0.0
+    volts = abs(result.readings[solution.state].volts_across(load.from_pin, load.to_pin))
     if amps < 0.0005 or volts < 0.05:
         return load_id, "off"
     return load_id, f"{amps_words(amps, 1)}, {volts:.1f} V"
@@ -247,7 +248,7 @@ def _load_figures(result: Sized, load_id: str, solution: Solution) -> tuple[str,
 def _power_load(
     canvas: Canvas,
     inner: Box,
-    result: Sized,
+    result: Assessed,
     row: Row,
     n: int,
     load: str,
@@ -278,7 +279,7 @@ def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
     return spans
 
 
-def _power_stages(canvas: Canvas, result: Sized, rows: list[Row], solution: Solution) -> None:
+def _power_stages(canvas: Canvas, result: Assessed, rows: list[Row], solution: Solution) -> None:
     """Boxes from the battery towards the fuses, each as high as what it feeds."""
     deepest = max((len(r.path) - 1 for r in rows), default=0)
     width = min(26.0, (FUSE_X - EDGE_X) / max(1, deepest) - STAGE_GAP)
@@ -309,7 +310,7 @@ def _power_words(canvas: Canvas, box: Box, device: str, words: list[str]) -> Non
         canvas.text(box.x + box.w / 2, first + 3.3 * n, text, anchor="middle", bold=n == 0)
 
 
-def _stage_words(result: Sized, device: str, solution: Solution) -> list[str]:
+def _stage_words(result: Assessed, device: str, solution: Solution) -> list[str]:
     """Volts at a stage; above them, of a fuse, its rating and the amps through it."""
     volts = _stage_volts(result, device, solution)
     sizing = result.sizing.fuses.get(device)
@@ -319,12 +320,13 @@ def _stage_words(result: Sized, device: str, solution: Solution) -> list[str]:
     return [f"{sizing.rating_a:g} A", f"{amps:.1f} A", volts]
 
 
-def _stage_volts(result: Sized, device: str, solution: Solution) -> str:
+def _stage_volts(result: Assessed, device: str, solution: Solution) -> str:
     """Highest voltage at the device's pins in the state."""
     pins = (
         [result.vehicle.pins[device]]
         if device in result.vehicle.pins
         else (result.vehicle.devices[device].pins)
     )
-    found = [solution.volts[p.id + "~"] for p in pins if p.id + "~" in solution.volts]
+    shown = [result.readings[solution.state].at_pin(pin.id) for pin in pins]
+    found = [reading.volts.nominal for reading in shown if reading and reading.volts]
     return f"{max(found):.2f} V" if found else ""

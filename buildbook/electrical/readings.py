@@ -1,0 +1,346 @@
+"""What a meter shows at a place in a state, of which kind that is, and how far it may be off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Literal
+
+import networkx as nx
+
+from buildbook.electrical.case import Case
+from buildbook.electrical.model import Sensors, SensorTable, Solution, Solved
+from buildbook.electrical.network import build_network, inside, network_ohms, pin_id
+from buildbook.electrical.settle import Settler
+from buildbook.electrical.span import Span, within
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Signal, Vehicle
+
+Kind = Literal["steady", "average", "levels", "between", "alternating", "floating", "unsettled"]
+"""steady: one value; average: of a pulse; levels: one of two, where something happens to stand;
+between: anything from low to high, as what is measured goes or an engine turns; alternating;
+floating: nothing holds it; unsettled: not to be predicted, for the reason told."""
+STRONGEST: tuple[Kind, ...] = (
+    "unsettled",
+    "alternating",
+    "levels",
+    "between",
+    "average",
+    "steady",
+)
+"""Of two places, the kind that the volts between them have."""
+
+WITHIN_V, WITHIN_SHARE = 0.1, 0.06
+"""How far a healthy reading may be off, the larger of the two: a hand meter, and a battery that is
+three quarters charged instead of full (12.4 V for 12.7). Our choice."""
+HOLDS_OHM = 1e6
+"""What resists more holds no place against a meter of 10 megohm. Our choice."""
+SUPPLY = frozenset({"battery", "alternator"})
+APART_V = 0.1
+"""A contact that buzzes moves a place by more than this, or it does not matter there."""
+FED_SHARE = 0.5
+"""Of a sensor's own supply, under which its output does nothing. Our choice."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Volts that a meter on direct current shows, each nominal with its tolerance.
+
+    `volts` is where the meter settles; None where there is no one value. `low` and `high` are the
+    two levels, the ends of a swing or of what is possible; None where there is but one value.
+    """
+
+    kind: Kind
+    volts: Span | None = None
+    low: Span | None = None
+    high: Span | None = None
+    why: str = ""
+    """Of what is not steady: what moves it."""
+
+    @property
+    def most_v(self) -> float:
+        """The highest volts that stand there at any time; 0 where nothing is known."""
+        span = self.high or self.volts
+        return 0.0 if span is None else span.nominal
+
+    def fits(self, measured_v: float) -> bool:
+        """Whether a healthy vehicle may show these volts."""
+        if self.kind in ("floating", "unsettled"):
+            return True
+        if self.kind == "levels":
+            return _in(self.low, measured_v) or _in(self.high, measured_v)
+        if self.kind == "between" and self.low and self.high:
+            return self.low.low <= measured_v <= self.high.high
+        return _in(self.volts, measured_v)
+
+
+def _in(span: Span | None, volts: float) -> bool:
+    return span is not None and span.low <= volts <= span.high
+
+
+def tolerant(volts: float) -> Span:
+    """Steady volts with what a healthy vehicle's battery, and the meter, may make of them."""
+    return within(volts, max(WITHIN_V, WITHIN_SHARE * abs(volts)))
+
+
+def place_of_pin(vehicle: Vehicle, pin: str) -> str:
+    """The node that a probe meets at a pin: the terminal on its wires.
+
+    A fuse is probed on its own top, and the battery on its posts.
+    """
+    posts = (pin_id(vehicle, name) for name in vehicle.description.supply.battery.between)
+    own = vehicle.pins[pin].device if pin in vehicle.pins else ""
+    if own and (vehicle.devices[own].kind == "fuse" or pin in posts):
+        return inside(pin)
+    return pin
+
+
+@dataclass(frozen=True)
+class _Moving:
+    """What moves the volts on the circuit of a sensor, between the pin and its minus."""
+
+    kind: Kind
+    meter: str
+    minus: str
+    low: Span
+    high: Span
+    why: str
+
+
+@dataclass(frozen=True)
+class Readings:
+    """One settled network as a meter meets it.
+
+    `moved` are the volts of the same with the contacts that buzz in their other position.
+    """
+
+    vehicle: Vehicle
+    solution: Solution
+    sensors: Sensors = field(default_factory=Sensors)
+    moved: Mapping[str, float] | None = None
+
+    def at(self, place: str) -> Reading | None:
+        """At a node, against the battery's negative post; None where there is no such node."""
+        return self.across(place, self._reference)
+
+    def at_pin(self, pin: str) -> Reading | None:
+        """Where a probe meets a pin, against the battery's negative post."""
+        return self.at(self._place(pin))
+
+    def across_pins(self, plus: str, minus: str) -> Reading | None:
+        """From where a probe meets one pin to where it meets another."""
+        return self.across(self._place(plus), self._place(minus))
+
+    def volts_across(self, plus: str, minus: str) -> float:
+        """What a meter comes to between two pins; 0 where one of them is in no circuit."""
+        reading = self.across_pins(plus, minus)
+        return reading.volts.nominal if reading and reading.volts else 0.0
+
+    def across(self, plus: str, minus: str) -> Reading | None:
+        """From one node to another; None where one of them is not in the network."""
+        volts = self.solution.volts
+        if plus not in volts or minus not in volts:
+            return None
+        if self._island[plus] != self._island[minus]:
+            return Reading("floating", why="nothing holds it")
+        steady_v = volts[plus] - volts[minus]
+        if (unsure := self._unsettled(plus, minus)) is not None:
+            return unsure
+        one, other = self._moving.get(plus), self._moving.get(minus)
+        if one is other:
+            return Reading("steady", self._tolerant(plus, minus, steady_v))
+        ends = [(self._ends(place, moving)) for place, moving in ((plus, one), (minus, other))]
+        (low, high), (minus_low, minus_high) = ends
+        moving = min(
+            (m for m in (one, other) if m is not None), key=lambda m: STRONGEST.index(m.kind)
+        )
+        return Reading(
+            moving.kind,
+            None if moving.kind == "levels" else tolerant(steady_v),
+            _less(low, minus_high),
+            _less(high, minus_low),
+            moving.why,
+        )
+
+    def _place(self, pin: str) -> str:
+        """The node of a pin, behind its contact where no wire goes to it."""
+        place = place_of_pin(self.vehicle, pin)
+        return place if place in self.solution.volts else inside(pin)
+
+    @cached_property
+    def _reference(self) -> str:
+        return inside(pin_id(self.vehicle, self.vehicle.description.supply.battery.between[1]))
+
+    @cached_property
+    def _island(self) -> dict[str, int]:
+        """Nodes that something holds to each other have the same number.
+
+        A load holds its pins together in every state, whether or not it takes current.
+        """
+        joined: nx.Graph[str] = nx.Graph()
+        joined.add_nodes_from(self.solution.volts)
+        branches = self.solution.branches.values()
+        joined.add_edges_from((b.a, b.b) for b in branches if b.ohms < HOLDS_OHM)
+        joined.add_edges_from((b.a, b.b) for b in branches if b.kind == "source")
+        loads = (load for device in self.vehicle.devices.values() for load in device.loads)
+        ends = ((inside(load.from_pin), inside(load.to_pin)) for load in loads)
+        joined.add_edges_from(pair for pair in ends if all(end in joined for end in pair))
+        islands = enumerate(nx.connected_components(joined))
+        return {node: number for number, island in islands for node in island}
+
+    def _unsettled(self, plus: str, minus: str) -> Reading | None:
+        """The reading where a contact that buzzes, or a supply without rest, moves the volts."""
+        if not self.solution.unsettled:
+            return None
+        why = f"{', '.join(sorted(self.solution.unsettled))} without rest"
+        if self.moved is None:
+            return Reading("unsettled", why=why)
+        here = self.solution.volts[plus] - self.solution.volts[minus]
+        there = self.moved[plus] - self.moved[minus]
+        if abs(here - there) < APART_V:
+            return None
+        low, high = sorted((here, there))
+        return Reading("unsettled", None, tolerant(low), tolerant(high), why)
+
+    def _ends(self, place: str, moving: _Moving | None) -> tuple[Span, Span]:
+        """Lowest and highest at a node against the battery's negative post."""
+        volts = self.solution.volts
+        if moving is None:
+            return (within(volts[place], 0.0),) * 2
+        lifted = volts[moving.minus] + volts[place] - volts[moving.meter]
+        return _moved(moving.low, lifted), _moved(moving.high, lifted)
+
+    def _tolerant(self, plus: str, minus: str, volts: float) -> Span:
+        """Volts of a controller's own supply are as sure as it is; others as sure as a battery."""
+        given = self._regulated.get(plus)
+        if given is not None and minus not in self._regulated:
+            return within(volts, WITHIN_V + given)
+        return tolerant(volts)
+
+    @cached_property
+    def _regulated(self) -> dict[str, float]:
+        """Node -> volts by which the source on its circuit may be off."""
+        found: dict[str, float] = {}
+        for device in self.vehicle.devices.values():
+            for source in device.sources:
+                pin = self.vehicle.pins[source.plus_pin].name
+                own = device.written.sources.get(pin)
+                if own is not None and f"source:{source.id}" in self.solution.branches:
+                    for node in self._net(inside(source.plus_pin)):
+                        found[node] = own.volts * own.tolerance
+        return found
+
+    def _net(self, node: str) -> Iterable[str]:
+        """Nodes that wires and terminals join to one."""
+        return nx.node_connected_component(self._wiring, node) if node in self._wiring else ()
+
+    @cached_property
+    def _wiring(self) -> nx.Graph[str]:
+        wires = (b for b in self.solution.branches.values() if b.kind in ("wire", "pin"))
+        joined: nx.Graph[str] = nx.Graph()
+        joined.add_edges_from((b.a, b.b) for b in wires)
+        return joined
+
+    @cached_property
+    def _moving(self) -> dict[str, _Moving]:
+        """Node -> the sensor that moves it, of those that work here."""
+        found: dict[str, _Moving] = {}
+        for table in self.sensors.tables:
+            moving = self._moved_by(table)
+            if moving is not None:
+                found |= dict.fromkeys(self._net(inside(table.pin)), moving)
+        return found
+
+    def _moved_by(self, table: SensorTable) -> _Moving | None:
+        """What a sensor does to its circuit; None where it is cut off, asleep, or has one value."""
+        signals = self.vehicle.devices[table.device].signals
+        signal = next(s for s in signals if s.pin == table.pin)
+        turns = self.vehicle.description.states[self.solution.state].engine > 0
+        meter, minus = inside(table.meter_pin), inside(table.minus_pin)
+        if meter not in self._net(inside(table.pin)) or minus not in self.solution.volts:
+            return None
+        if signal.written.inductive is not None:
+            still = within(self.solution.volts[meter] - self.solution.volts[minus], WITHIN_V)
+            why = "alternating while it turns"
+            return _Moving("alternating", meter, minus, still, still, why) if turns else None
+        spans = [row.volts for row in table.rows if row.volts is not None]
+        if signal.written.switch is not None or not spans or not self._alive(table, signal):
+            return None
+        low = min(spans, key=lambda span: span.nominal)
+        high = max(spans, key=lambda span: span.nominal)
+        if signal.written.hall is None:
+            return _Moving("between", meter, minus, low, high, "follows what the sensor measures")
+        if turns:
+            return _Moving("between", meter, minus, low, high, "switches as it turns")
+        return _Moving("levels", meter, minus, low, high, "as the target happens to stand")
+
+    def _alive(self, table: SensorTable, signal: Signal) -> bool:
+        """Whether the sensor has its own supply, and the controller's pull-up has volts."""
+        volts, branches = self.solution.volts, self.solution.branches
+        if table.loop.pull_up_ohm is not None:
+            pull_ups = self.vehicle.devices[self.vehicle.pins[table.meter_pin].device].sources
+            own = (f"source:{s.id}" for s in pull_ups if s.plus_pin == table.meter_pin)
+            if not any(branch in branches for branch in own):
+                return False
+        elif signal.written.current is not None:
+            return volts[inside(table.meter_pin)] - volts[inside(table.minus_pin)] > WITHIN_V
+        if not signal.supply_pin:
+            return True
+        ends = inside(signal.supply_pin), inside(signal.return_pin)
+        fed_v = volts.get(ends[0], 0.0) - volts.get(ends[1], 0.0)
+        return fed_v >= FED_SHARE * table.loop.supply_v.nominal > 0
+
+
+def readings(
+    vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors
+) -> dict[str, Readings]:
+    """State -> what a meter shows at every place of the healthy vehicle."""
+    states = {s: n for s, n in solved.meter.items() if n.branches and n.unsettled}
+    if not states:
+        return {s: Readings(vehicle, n, sensors) for s, n in solved.meter.items()}
+    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+    moved = _moved_volts(settler, [Case(s) for s in states], list(states.values()))
+    beside = dict(zip(states, moved, strict=True))
+    return {s: Readings(vehicle, n, sensors, beside.get(s)) for s, n in solved.meter.items()}
+
+
+def readings_of(
+    vehicle: Vehicle, settler: Settler, cases: Sequence[Case], sensors: Sensors
+) -> list[Readings]:
+    """What a meter shows in each case, once it has settled."""
+    settled = settler.settle(cases)
+    solutions = [settler.solution(cases, settled, i) for i in range(len(cases))]
+    moved = _moved_volts(settler, cases, solutions)
+    pairs = zip(solutions, moved, strict=True)
+    return [Readings(vehicle, solution, sensors, beside) for solution, beside in pairs]
+
+
+def _moved_volts(
+    settler: Settler, cases: Sequence[Case], solutions: Sequence[Solution]
+) -> list[Mapping[str, float] | None]:
+    """Volts of each case with its contacts that buzz closed; None where none does.
+
+    None too where the supply itself does not come to rest: then no place is sure.
+    """
+    buzzing = [
+        (place, replace(case, closed=case.closed | solution.unsettled))
+        for place, (case, solution) in enumerate(zip(cases, solutions, strict=True))
+        if solution.unsettled and not solution.unsettled & SUPPLY
+    ]
+    found: list[Mapping[str, float] | None] = [None] * len(cases)
+    if buzzing:
+        closed = [case for _, case in buzzing]
+        settled = settler.settle(closed)
+        for column, (place, _) in enumerate(buzzing):
+            found[place] = settler.solution(closed, settled, column).volts
+    return found
+
+
+def _moved(span: Span, by: float) -> Span:
+    return Span(span.low + by, span.nominal + by, span.high + by)
+
+
+def _less(one: Span, other: Span) -> Span:
+    """One less another, worst case."""
+    return Span(one.low - other.high, one.nominal - other.nominal, one.high - other.low)
