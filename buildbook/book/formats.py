@@ -11,6 +11,8 @@ from buildbook.electrical.span import Span
 
 UNMEASURED: dict[Kind, str] = {"floating": "floats", "alternating": "AC", "unsettled": "unsure"}
 """What is printed in place of volts."""
+JOINED: dict[Kind, tuple[str, str]] = {"levels": ("or", "|"), "between": ("to", "–")}
+"""What is printed between two values, and where there is little room."""
 
 
 def number(value: float | None, digits: int = 2) -> str:
@@ -39,8 +41,8 @@ def plain(value: float) -> str:
     return f"{value:g}"
 
 
-def volts(value: float | None) -> str:
-    return "–" if value is None else f"{number(value)} V"
+def volts(value: float | None, digits: int = 2) -> str:
+    return "–" if value is None else f"{number(value, digits)} V"
 
 
 def share(value: float | Decimal) -> str:
@@ -147,37 +149,49 @@ def volts_range(span: Span | None) -> str:
 
 
 def reading(value: Reading | None, digits: int = 2) -> str:
-    """A reading under a heading that says volts: '12.62', '0.20 or 5.00', 'floats'; '–' for None.
+    """A reading with its unit: '12.62 V', '0.2 or 5.0 V', '0.3 to 3.5 V', 'floats'; '–' for None.
 
-    Of a pulse the mean, which a meter shows, and between what it swings: '7.47 (0.1 to 13.3)'.
+    Of a pulse the mean, which a meter shows, and between what it swings: '7.47 V average (0.1 to
+    13.3)'.
     """
+    if value is None or value.kind in UNMEASURED:
+        return short_reading(value)
+    settled = volts(value.volts.nominal, digits) if value.volts else ""
+    if value.kind == "average":
+        return f"{settled} average ({_ends(value, ' to ')})"
+    if value.kind in JOINED:
+        return f"{_ends(value, f' {JOINED[value.kind][0]} ')} V"
+    return settled
+
+
+def brief_reading(value: Reading | None, digits: int = 1) -> str:
+    """A short reading with its unit: '12.6 V', '0.3–3.5 V', 'floats'."""
+    text = short_reading(value, digits)
+    return text if value is None or value.kind in UNMEASURED else f"{text} V"
+
+
+def short_reading(value: Reading | None, digits: int = 2) -> str:
+    """A reading for a narrow column of volts: '12.62', '0.2|5.0', '0.3–3.5', '7.5 av. 0.1–13.3'."""
     if value is None:
         return "–"
     if value.kind in UNMEASURED:
         return UNMEASURED[value.kind]
-    ends = [number(span.nominal, digits) for span in (value.low, value.high) if span]
-    if value.kind == "average" and value.volts:
-        swing = (number(span.nominal, 1) for span in (value.low, value.high) if span)
-        return f"{number(value.volts.nominal, digits)} ({' to '.join(swing)})"
-    if value.kind in ("levels", "between"):
-        return (" or " if value.kind == "levels" else " to ").join(dict.fromkeys(ends))
-    return number(value.volts.nominal if value.volts else None, digits)
+    if value.kind in JOINED:
+        return _ends(value, JOINED[value.kind][1])
+    settled = value.volts.nominal if value.volts else None
+    if value.kind == "average":
+        return f"{number(settled, 1)} av. {_ends(value, '–')}"
+    return number(settled, digits)
 
 
-def reading_in_volts(value: Reading | None, digits: int = 2) -> str:
-    """A reading with its unit: '12.62 V', '0.20 or 5.00 V', 'floats'."""
-    text = reading(value, digits)
-    return text if value is None or value.kind in UNMEASURED else f"{text} V"
+def _ends(value: Reading, joined: str) -> str:
+    """Two levels, or the ends of a swing, to a tenth of a volt."""
+    ends = (number(span.nominal, 1) for span in (value.low, value.high) if span)
+    return joined.join(dict.fromkeys(ends))
 
 
-def pocket_reading(value: Reading | None) -> str:
-    """A reading in tenths of a volt, close together: '12.6', '0.2|5.0', '0.3–3.5'."""
-    text = reading(value, 1)
-    return text.replace(" or ", "|").replace(" to ", "–").replace(" (", "(")
-
-
-def reading_in_millivolts(value: Reading | None) -> str:
-    """A reading near 0 V in whole millivolts, without the unit."""
+def millivolt_reading(value: Reading | None) -> str:
+    """A steady reading in whole millivolts, without the unit."""
     if value is None or value.kind != "steady" or value.volts is None:
         return reading(value)
     return milli(value.volts.nominal)

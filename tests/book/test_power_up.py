@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from buildbook.book.chapters import powerup
-from buildbook.book.formats import amps, reading_in_volts
+from buildbook.book.formats import amps, reading
 from buildbook.book.make import job_of
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import render
@@ -36,7 +36,7 @@ def test_every_step_stands_in_order_with_its_current_and_volts(result):
     assert len(rows) == len(result.power_up.steps)
     for row, step in zip(rows, result.power_up.steps, strict=True):
         assert f">{step.fuse}</a>" in row
-        assert f">{reading_in_volts(step.reading)}<" in row
+        assert f">{reading(step.reading)}<" in row
         assert step.fuse_a < 0.001 or f">{amps(step.fuse_a)}<" in row
         assert ("full feed" in row) == step.past_limiter
         told = step.lamp != "dark" and not step.past_limiter

@@ -18,9 +18,7 @@ def test_a_lamp_is_tested_in_a_state_that_lights_it(lapwing, lamps):
     rows = [row for lamp in lamps for row in load_rows(lapwing, lamp)]
     tests = [test for row in rows for test in first_on(lapwing, *row)]
     assert len(tests) > 10
-    assert all(reading.volts.nominal > 6.0 for *_, reading in tests), (
-        "half of 12 V"
-    )
+    assert all(reading.volts.nominal > 6.0 for *_, reading in tests), "half of 12 V"
 
 
 def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
