@@ -6,7 +6,7 @@ import math
 from decimal import Decimal
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
-from buildbook.electrical.readings import Kind, Reading
+from buildbook.electrical.reading import Kind, Reading
 from buildbook.electrical.span import Span
 
 UNMEASURED: dict[Kind, str] = {"floating": "floats", "alternating": "AC", "unsettled": "unsure"}

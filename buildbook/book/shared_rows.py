@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from buildbook.electrical.network import across
-from buildbook.electrical.readings import Reading
+from buildbook.electrical.reading import Reading
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing

@@ -1,26 +1,23 @@
-"""What a meter shows at a place in a state, of which kind that is, and how far it may be off."""
+"""What a meter shows at every place of a settled network: steady volts, and what moves them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Literal
 
 import networkx as nx
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Sensors, SensorTable, Solution, Solved
-from buildbook.electrical.network import build_network, inside, network_ohms, pin_id
+from buildbook.electrical.network import build_network, inside, network_ohms
+from buildbook.electrical.reading import WITHIN_V, Kind, Reading, less, moved, tolerant
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.span import Span, within
+from buildbook.electrical.swings import Swings, swings
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Signal, Vehicle
 
-Kind = Literal["steady", "average", "levels", "between", "alternating", "floating", "unsettled"]
-"""steady: one value; average: of a pulse; levels: one of two, where something happens to stand;
-between: anything from low to high, as what is measured goes or an engine turns; alternating;
-floating: nothing holds it; unsettled: not to be predicted, for the reason told."""
 STRONGEST: tuple[Kind, ...] = (
     "unsettled",
     "alternating",
@@ -31,11 +28,14 @@ STRONGEST: tuple[Kind, ...] = (
 )
 """Of two places, the kind that the volts between them have."""
 
-WITHIN_V, WITHIN_SHARE = 0.1, 0.06
-"""How far a healthy reading may be off, the larger of the two: a hand meter, and a battery that is
-three quarters charged instead of full (12.4 V for 12.7). Our choice."""
 HOLDS_OHM = 1e6
 """What resists more holds no place against a meter of 10 megohm. Our choice."""
+RIPPLE_V = 0.5
+"""A swing below this is a ripple on steady volts. Our choice."""
+AVERAGES_HZ = 10.0
+"""A hand meter follows slower pulses: it takes some three readings a second (memory)."""
+PULSES = "pulses: a meter shows their mean"
+SLOW = "pulses slower than a meter averages"
 SUPPLY = frozenset({"battery", "alternator"})
 APART_V = 0.1
 """A contact that buzzes moves a place by more than this, or it does not matter there."""
@@ -43,53 +43,13 @@ FED_SHARE = 0.5
 """Of a sensor's own supply, under which its output does nothing. Our choice."""
 
 
-@dataclass(frozen=True)
-class Reading:
-    """Volts that a meter on direct current shows, each nominal with its tolerance.
-
-    `volts` is where the meter settles; None where there is no one value. `low` and `high` are the
-    two levels, the ends of a swing or of what is possible; None where there is but one value.
-    """
-
-    kind: Kind
-    volts: Span | None = None
-    low: Span | None = None
-    high: Span | None = None
-    why: str = ""
-    """Of what is not steady: what moves it."""
-
-    @property
-    def most_v(self) -> float:
-        """The highest volts that stand there at any time; 0 where nothing is known."""
-        span = self.high or self.volts
-        return 0.0 if span is None else span.nominal
-
-    def fits(self, measured_v: float) -> bool:
-        """Whether a healthy vehicle may show these volts."""
-        if self.kind in ("floating", "unsettled"):
-            return True
-        if self.kind == "levels":
-            return _in(self.low, measured_v) or _in(self.high, measured_v)
-        if self.kind == "between" and self.low and self.high:
-            return self.low.low <= measured_v <= self.high.high
-        return _in(self.volts, measured_v)
-
-
-def _in(span: Span | None, volts: float) -> bool:
-    return span is not None and span.low <= volts <= span.high
-
-
-def tolerant(volts: float) -> Span:
-    """Steady volts with what a healthy vehicle's battery, and the meter, may make of them."""
-    return within(volts, max(WITHIN_V, WITHIN_SHARE * abs(volts)))
-
-
 def place_of_pin(vehicle: Vehicle, pin: str) -> str:
     """The node that a probe meets at a pin: the terminal on its wires.
 
     A fuse is probed on its own top, and the battery on its posts.
     """
-    posts = (pin_id(vehicle, name) for name in vehicle.description.supply.battery.between)
+    batteries = vehicle.supply.batteries
+    posts = {post for battery in batteries for post in (battery.plus_pin, battery.minus_pin)}
     own = vehicle.pins[pin].device if pin in vehicle.pins else ""
     if own and (vehicle.devices[own].kind == "fuse" or pin in posts):
         return inside(pin)
@@ -119,6 +79,8 @@ class Readings:
     solution: Solution
     sensors: Sensors = field(default_factory=Sensors)
     moved: Mapping[str, float] | None = None
+    swings: Swings | None = None
+    """What its pulses do; None where there are none."""
 
     def at(self, place: str) -> Reading | None:
         """At a node, against the battery's negative post; None where there is no such node."""
@@ -148,6 +110,8 @@ class Readings:
         if (unsure := self._unsettled(plus, minus)) is not None:
             return unsure
         one, other = self._moving.get(plus), self._moving.get(minus)
+        if one is other and (pulsed := self._pulsed(plus, minus, steady_v)) is not None:
+            return pulsed
         if one is other:
             return Reading("steady", self._tolerant(plus, minus, steady_v))
         ends = [(self._ends(place, moving)) for place, moving in ((plus, one), (minus, other))]
@@ -158,8 +122,8 @@ class Readings:
         return Reading(
             moving.kind,
             None if moving.kind == "levels" else tolerant(steady_v),
-            _less(low, minus_high),
-            _less(high, minus_low),
+            less(low, minus_high),
+            less(high, minus_low),
             moving.why,
         )
 
@@ -170,7 +134,7 @@ class Readings:
 
     @cached_property
     def _reference(self) -> str:
-        return inside(pin_id(self.vehicle, self.vehicle.description.supply.battery.between[1]))
+        return inside(self.vehicle.supply.battery.minus_pin)
 
     @cached_property
     def _island(self) -> dict[str, int]:
@@ -203,13 +167,23 @@ class Readings:
         low, high = sorted((here, there))
         return Reading("unsettled", None, tolerant(low), tolerant(high), why)
 
+    def _pulsed(self, plus: str, minus: str, mean_v: float) -> Reading | None:
+        """The mean of pulses, which a meter shows unless they are slow; None for a ripple."""
+        swing = self.swings.across(plus, minus) if self.swings else None
+        if swing is None or swing.high_v - swing.low_v < RIPPLE_V:
+            return None
+        low, high = (tolerant(mean_v + v - swing.mean_v) for v in (swing.low_v, swing.high_v))
+        slow = swing.frequency_hz is not None and swing.frequency_hz < AVERAGES_HZ
+        kind: Kind = "between" if slow else "average"
+        return Reading(kind, tolerant(mean_v), low, high, SLOW if slow else PULSES)
+
     def _ends(self, place: str, moving: _Moving | None) -> tuple[Span, Span]:
         """Lowest and highest at a node against the battery's negative post."""
         volts = self.solution.volts
         if moving is None:
             return (within(volts[place], 0.0),) * 2
         lifted = volts[moving.minus] + volts[place] - volts[moving.meter]
-        return _moved(moving.low, lifted), _moved(moving.high, lifted)
+        return moved(moving.low, lifted), moved(moving.high, lifted)
 
     def _tolerant(self, plus: str, minus: str, volts: float) -> Span:
         """Volts of a controller's own supply are as sure as it is; others as sure as a battery."""
@@ -296,13 +270,9 @@ def readings(
     vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors
 ) -> dict[str, Readings]:
     """State -> what a meter shows at every place of the healthy vehicle."""
-    states = {s: n for s, n in solved.meter.items() if n.branches and n.unsettled}
-    if not states:
-        return {s: Readings(vehicle, n, sensors) for s, n in solved.meter.items()}
     settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
-    moved = _moved_volts(settler, [Case(s) for s in states], list(states.values()))
-    beside = dict(zip(states, moved, strict=True))
-    return {s: Readings(vehicle, n, sensors, beside.get(s)) for s, n in solved.meter.items()}
+    shown = readings_of(vehicle, settler, [Case(state) for state in solved.meter], sensors)
+    return {r.solution.state: replace(r, solution=solved.meter[r.solution.state]) for r in shown}
 
 
 def readings_of(
@@ -311,9 +281,10 @@ def readings_of(
     """What a meter shows in each case, once it has settled."""
     settled = settler.settle(cases)
     solutions = [settler.solution(cases, settled, i) for i in range(len(cases))]
-    moved = _moved_volts(settler, cases, solutions)
-    pairs = zip(solutions, moved, strict=True)
-    return [Readings(vehicle, solution, sensors, beside) for solution, beside in pairs]
+    beside = _moved_volts(settler, cases, solutions)
+    swinging = swings(settler, cases, settled)
+    each = zip(solutions, beside, swinging, strict=True)
+    return [Readings(vehicle, at, sensors, other, swing) for at, other, swing in each]
 
 
 def _moved_volts(
@@ -335,12 +306,3 @@ def _moved_volts(
         for column, (place, _) in enumerate(buzzing):
             found[place] = settler.solution(closed, settled, column).volts
     return found
-
-
-def _moved(span: Span, by: float) -> Span:
-    return Span(span.low + by, span.nominal + by, span.high + by)
-
-
-def _less(one: Span, other: Span) -> Span:
-    """One less another, worst case."""
-    return Span(one.low - other.high, one.nominal - other.nominal, one.high - other.low)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from buildbook.electrical.readings import Reading
+from buildbook.electrical.reading import Reading
 from buildbook.electrical.span import Span
 from buildbook.result import Result
 

@@ -10,7 +10,8 @@ from buildbook.electrical.case import Case
 from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import build_network, inside, network_ohms, volts_while_on
 from buildbook.electrical.ohmmeter import ohms_between
-from buildbook.electrical.readings import Reading, Readings, readings_of
+from buildbook.electrical.reading import Reading
+from buildbook.electrical.readings import Readings, readings_of
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import build_network, network_ohms, volts_while_on
-from buildbook.electrical.readings import Reading, readings_of
+from buildbook.electrical.reading import Reading
+from buildbook.electrical.readings import readings_of
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
 from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V

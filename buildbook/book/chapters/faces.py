@@ -15,7 +15,7 @@ from buildbook.book.shared_rows import (
     wire_row,
 )
 from buildbook.drawing.shared.model import Drawing
-from buildbook.electrical.readings import Reading
+from buildbook.electrical.reading import Reading
 from buildbook.harness.model import Wire
 from buildbook.parts.device_needs import halves
 from buildbook.parts.wire_needs import is_sealed

@@ -16,7 +16,7 @@ from buildbook.book.shared_rows import (
     unique,
     wire_row,
 )
-from buildbook.electrical.readings import Reading
+from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Pin

@@ -13,7 +13,7 @@ from buildbook.book.shared_rows import (
     note,
     wires_of,
 )
-from buildbook.electrical.readings import Reading
+from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.vehicle.model import Device, Load
 

@@ -25,7 +25,7 @@ from buildbook.book.shared_parts import shared_parts, unplugged_ohms
 from buildbook.book.shared_rows import note, unique
 from buildbook.drawing.faces.panel import mounted
 from buildbook.drawing.faces.pocket import pocket_face
-from buildbook.electrical.readings import Reading
+from buildbook.electrical.reading import Reading
 from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.faults import MODE_SHARE
 from buildbook.result import Result
