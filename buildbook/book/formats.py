@@ -171,7 +171,7 @@ def brief_reading(value: Reading | None, digits: int = 1) -> str:
 
 
 def short_reading(value: Reading | None, digits: int = 2) -> str:
-    """A reading for a narrow column of volts: '12.62', '0.2|5.0', '0.3–3.5', '7.5 av. 0.1–13.3'."""
+    """A reading for a narrow column of volts: '12.62', '0.2|5.0', '0.3–3.5', '7.5 av. 0–13'."""
     if value is None:
         return "–"
     if value.kind in UNMEASURED:
@@ -180,13 +180,13 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
         return _ends(value, JOINED[value.kind][1])
     settled = value.volts.nominal if value.volts else None
     if value.kind == "average":
-        return f"{number(settled, 1)} av. {_ends(value, '–')}"
+        return f"{number(settled, 1)} av. {_ends(value, '–', 0)}"
     return number(settled, digits)
 
 
-def _ends(value: Reading, joined: str) -> str:
-    """Two levels, or the ends of a swing, to a tenth of a volt."""
-    ends = (number(span.nominal, 1) for span in (value.low, value.high) if span)
+def _ends(value: Reading, joined: str, digits: int = 1) -> str:
+    """Two levels, or the ends of a swing."""
+    ends = (number(span.nominal, digits) for span in (value.low, value.high) if span)
     return joined.join(dict.fromkeys(ends))
 
 

@@ -30,8 +30,8 @@ STRONGEST: tuple[Kind, ...] = (
 
 HOLDS_OHM = 1e6
 """What resists more holds no place against a meter of 10 megohm. Our choice."""
-RIPPLE_V = 0.5
-"""A swing below this is a ripple on steady volts. Our choice."""
+RIPPLE_V, RIPPLE_SHARE = 0.5, 0.25
+"""A swing below either, volts and share of the most, is a ripple on steady volts. Our choice."""
 AVERAGES_HZ = 10.0
 """A hand meter follows slower pulses: it takes some three readings a second (memory)."""
 PULSES = "pulses: a meter shows their mean"
@@ -170,9 +170,12 @@ class Readings:
     def _pulsed(self, plus: str, minus: str, mean_v: float) -> Reading | None:
         """The mean of pulses, which a meter shows unless they are slow; None for a ripple."""
         swing = self.swings.across(plus, minus) if self.swings else None
-        if swing is None or swing.high_v - swing.low_v < RIPPLE_V:
+        if swing is None:
             return None
-        low, high = (tolerant(mean_v + v - swing.mean_v) for v in (swing.low_v, swing.high_v))
+        ends = [mean_v + v - swing.mean_v for v in swing.alone_v]
+        if ends[1] - ends[0] < max(RIPPLE_V, RIPPLE_SHARE * max(map(abs, ends))):
+            return None
+        low, high = (tolerant(end) for end in ends)
         slow = swing.frequency_hz is not None and swing.frequency_hz < AVERAGES_HZ
         kind: Kind = "between" if slow else "average"
         return Reading(kind, tolerant(mean_v), low, high, SLOW if slow else PULSES)

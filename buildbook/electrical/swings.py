@@ -27,6 +27,8 @@ class Swing:
     high_v: float
     by: tuple[str, ...]
     frequency_hz: float | None
+    alone_v: tuple[float, float]
+    """Least and most while that one pulses and the others stand at their mean."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,10 @@ class Swings:
                 low, high = low + min(ends), high + max(ends)
                 found.append((-swing, branch))
         by = tuple(branch for _, branch in sorted(found))
-        return Swing(low, mean, high, by, self.frequency_hz[by[0]]) if by else None
+        if not by:
+            return None
+        least, most = sorted(float(v[a] - v[b]) for v in self.held_v[by[0]])
+        return Swing(low, mean, high, by, self.frequency_hz[by[0]], (least, most))
 
 
 def swings(settler: Settler, cases: Sequence[Case], settled: Settled) -> list[Swings]:
