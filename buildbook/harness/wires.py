@@ -132,7 +132,7 @@ def place_splices(
     """Number the splices of every circuit and set each apart from its neighbours."""
     made: list[Splice] = []
     spots: list[WantedSplice] = []
-    for id_, own in plans.items():
+    for id_, own in sorted(plans.items()):  # by name: a mark is no matter of the file's order
         built = built_circuit(vehicle.as_built, id_)
         placed = [(plan.piece, point) for plan in own if plan.tree for point in plan.tree.points]
         places = [(piece.harness, point) for piece, point in placed]

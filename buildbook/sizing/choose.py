@@ -51,7 +51,7 @@ def choose(
         new_ratings = rate_fuses(vehicle, where, loading)
         if number > only_up_after:
             new_ratings = {f: max(r, ratings[f]) for f, r in new_ratings.items()}
-        new_sizes, needs = size_wires(vehicle, where, loading, new_ratings, warm)
+        new_sizes, needs = size_wires(vehicle, where, loading, new_ratings, warm, sizes)
         if number > only_up_after:
             new_sizes = {w: max(s, sizes[w]) for w, s in new_sizes.items()}
         new_warm = {

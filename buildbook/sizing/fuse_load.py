@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from buildbook.electrical.model import Solved
-from buildbook.sizing.load_paths import LoadPath
+from buildbook.sizing.load_paths import FLAT_BATTERY, LoadPath
 from buildbook.vehicle.model import Device, Vehicle
 
 BAND_C = 23.0
@@ -16,8 +16,6 @@ CRANK_S = 30.0
 judged for that, not for ever."""
 UNKNOWN_C = 40.0
 """Taken where no rope reaches a device. Our choice."""
-FLAT_BATTERY = "flat battery charging"
-"""Named as the state where a flat battery takes all that the alternator gives."""
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from buildbook.sizing.voltage_drop import WorstPath
 HEAT = "heat balance in still air (Churchill and Chu), bundle and altitude: AC 43.13-1B, 11-69"
 TOO_HOT = "the insulation's rated temperature against the air of its zone"
 CRANKING = "copper's heat capacity over 30 s of cranking"
-DROP = "allowed drop of the load, feed and return, less its contacts, fuses and splices"
+DROP = "allowed drop of the load, feed and return, contacts, fuses and splices with it"
 FUSE = "fuse's opening-time band, slowest side; what the insulation stands, ISO 6722 (memory)"
 SHORT = "adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2"
 TERMINAL = "conductor range and current of the contacts at its ends, from the catalogue"

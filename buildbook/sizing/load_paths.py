@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import inside
@@ -13,6 +13,8 @@ from buildbook.vehicle.model import Load, Vehicle
 TRICKLE_A = 1e-4
 """Below this a load is a signal's input, not a load."""
 CRANKING_A = 20.0
+FLAT_BATTERY = "flat battery charging"
+"""Named as the state where a flat battery takes all that the alternator gives."""
 
 
 @dataclass(frozen=True)
@@ -29,23 +31,28 @@ class LoadPath:
     allowed_v: float
     signal: bool
     wires: tuple[str, ...]
-    """Wires whose drop counts. While charging, those between alternator and battery do not:
-    the regulator makes up for them."""
+    """Wires whose drop counts. While the battery is charged, those between alternator and battery
+    do not: the regulator makes up for them, and they have a way of their own."""
     source: str = "battery"
     """Branch that drives the current: 'battery', 'alternator' or 'source:ecu.B1'."""
     kind: str = "ordinary"
     """Kind of allowance: author, critical, ordinary or cranking."""
     counted: tuple[Branch, ...] = ()
     """Branches whose drop counts, from the source to the load and back."""
+    amps: Mapping[str, float] = field(default_factory=dict)
+    """Branch id -> amps in its state, of all branches of the network; either sign."""
 
     @property
-    def wire_allowance_v(self) -> float:
-        """What the wires may lose: the rest of the allowance, but never under half of it."""
-        return max(self.allowed_v - self.other_drop_v, self.allowed_v / 2)
+    def lost_v(self) -> float:
+        """Lost in all that counts, as it was solved."""
+        wires_v = sum(abs(self.amps[b.id]) * b.ohms for b in self.counted if b.kind == "wire")
+        return wires_v + self.other_drop_v
 
 
-def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[LoadPath]:
-    """A path for every load that draws, in every state.
+def load_paths(
+    vehicle: Vehicle, solutions: Mapping[str, Solution], only: Collection[str] | None = None
+) -> list[LoadPath]:
+    """A path for every load that draws, in every state; of `only` these loads where given.
 
     What merely leaks round between two grounds, through a load that is off, has no path.
     """
@@ -56,7 +63,7 @@ def load_paths(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> list[Load
         for device in vehicle.devices.values():
             for load in device.loads:
                 current = solution.current_a.get(f"load:{load.id}", 0.0)
-                if abs(current) > TRICKLE_A:
+                if abs(current) > TRICKLE_A and (only is None or load.id in only):
                     made_up = charging if solution.alternator_a > 0 else frozenset()
                     turning = solution.state in cranking
                     path = _path(vehicle, solution, load, current, made_up, turning)
@@ -74,6 +81,45 @@ def charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
             found |= {b.id for b in _walk(solution, battery.a, 1.0, frozenset())[0]}
             found |= {b.id for b in _walk(solution, battery.b, -1.0, frozenset())[0]}
     return frozenset(found)
+
+
+def charging_path(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> LoadPath | None:
+    """The way from alternator to battery and back, with all that the alternator gives in it.
+
+    None where no state charges. It may lose what any load may, unless an author says otherwise.
+    """
+    generator = vehicle.supply.generator
+    charged = max(solutions.values(), key=lambda s: s.charging_a, default=None)
+    if generator is None or charged is None or charged.charging_a <= 0:
+        return None
+    if not {"battery", generator.id} <= charged.branches.keys():
+        return None
+    battery = charged.branches["battery"]
+    feed, source = _walk(charged, battery.a, 1.0, frozenset())
+    back, _ = _walk(charged, battery.b, -1.0, frozenset())
+    if source != generator.id:
+        return None
+    most_a = max((amps for _rpm, amps in generator.curve), default=0.0)
+    counted = (*reversed(feed), *back)
+    device = generator.plus_pin.rpartition(".")[0]
+    ends = (generator.plus_pin, generator.minus_pin)
+    load = Load(device, device, *ends, 0.0, 1.0, frozenset([FLAT_BATTERY]), 0.0)
+    allowed = allowance(vehicle, load)
+    return LoadPath(
+        load,
+        FLAT_BATTERY,
+        most_a,
+        tuple(feed),
+        tuple(back),
+        sum(most_a * b.on_ohms for b in counted if b.kind != "wire"),
+        allowed.volts,
+        False,
+        tuple(b.ref for b in counted if b.kind == "wire"),
+        source,
+        allowed.kind,
+        counted,
+        {b.id: most_a for b in counted},
+    )
 
 
 def cranking_states(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> frozenset[str]:
@@ -111,6 +157,41 @@ def _walk(
         seen.add(node)
 
 
+def _counted(
+    solution: Solution,
+    ends: tuple[str, str],
+    ways: tuple[list[Branch], list[Branch]],
+    made_up: frozenset[str],
+) -> list[list[Branch]]:
+    """The branches of feed and return, nearest the load first, whose drop counts.
+
+    Where battery and alternator feed together, they count from the battery, where the volts
+    are those of its charge: an alternator at its limit regulates nothing.
+    """
+    found = []
+    battery = solution.branches.get("battery")
+    together = battery is not None and bool(made_up) and solution.charging_a < 0
+    posts = (battery.a, battery.b) if battery else ("", "")
+    for end, way, post, sign in zip(ends, ways, posts, (-1.0, 1.0), strict=True):
+        given = _walk(solution, post, sign, frozenset())[0] if together else []
+        nodes = _nodes(end, way)
+        met = next((n for n, node in enumerate(_nodes(post, given)) if node in nodes), None)
+        if together and met is not None:
+            meeting = _nodes(post, given)[met]
+            found.append([*way[: nodes.index(meeting)], *reversed(given[:met])])
+        else:
+            found.append([branch for branch in way if branch.id not in made_up])
+    return found
+
+
+def _nodes(start: str, way: list[Branch]) -> list[str]:
+    """Nodes along a way, its start with them."""
+    nodes = [start]
+    for branch in way:
+        nodes.append(branch.b if branch.a == nodes[-1] else branch.a)
+    return nodes
+
+
 def _path(
     vehicle: Vehicle,
     solution: Solution,
@@ -124,7 +205,8 @@ def _path(
     live = frozenset(inside(pin) for pin in vehicle.supply.live_pins)
     feed, source = _walk(solution, high, 1.0, live)
     back, _ = _walk(solution, low, -1.0, live)
-    counted = tuple(b for b in (*reversed(feed), *back) if b.id not in made_up)
+    lead, tail = _counted(solution, (high, low), (feed, back), made_up)
+    counted = (*reversed(lead), *tail)
     others = (b for b in counted if b.kind not in ("wire", "source"))
     other = sum(abs(solution.current_a[b.id]) * b.on_ohms for b in others)
     wires = tuple(b.ref for b in counted if b.kind == "wire")
@@ -142,4 +224,5 @@ def _path(
         source,
         allowed.kind,
         counted,
+        solution.current_a,
     )

@@ -9,10 +9,17 @@ from dataclasses import dataclass
 from buildbook.electrical.model import Solved
 from buildbook.harness.model import Harness
 from buildbook.sizing.ampacity import free_air_a
-from buildbook.sizing.fuse_load import FLAT_BATTERY, FuseLoad, fuse_loads
+from buildbook.sizing.fuse_load import FuseLoad, fuse_loads
 from buildbook.sizing.installation import Candidate
 from buildbook.sizing.installed_ampacity import Site, share_in_use
-from buildbook.sizing.load_paths import LoadPath, charging_branches, cranking_states, load_paths
+from buildbook.sizing.load_paths import (
+    FLAT_BATTERY,
+    LoadPath,
+    charging_branches,
+    charging_path,
+    cranking_states,
+    load_paths,
+)
 from buildbook.sizing.protection import protection_of
 from buildbook.sizing.selectivity import pairs
 from buildbook.sizing.short_circuit_current import ShortCircuits, short_circuits
@@ -35,6 +42,7 @@ class Loading:
 
     solved: Solved
     paths: tuple[LoadPath, ...]
+    """Of the loads."""
     wire_loads: Mapping[str, WireLoad]
     fuse_loads: Mapping[str, FuseLoad]
     protected_by: Mapping[str, frozenset[str]]
@@ -44,6 +52,8 @@ class Loading:
     """Fuse device id -> the fuses next below it."""
     short_circuits: ShortCircuits
     site: Site
+    ways: tuple[LoadPath, ...] = ()
+    """All that may lose only so many volts: each load in each state, and the battery charging."""
 
 
 def loading_of(
@@ -75,7 +85,28 @@ def loading_of(
         {upper: tuple(lowers) for upper, lowers in below.items()},
         short,
         _site(vehicle, harness, solved, chosen, charge_a),
+        _ways(vehicle, solved, paths),
     )
+
+
+def _ways(vehicle: Vehicle, solved: Solved, paths: list[LoadPath]) -> tuple[LoadPath, ...]:
+    """The paths of the loads and that of charging.
+
+    Where the averages charge the battery and what heats does not, or the other way about, the
+    volts are others: there the harder of both counts.
+    """
+    unlike = {
+        state: solution
+        for state, solution in solved.meter.items()
+        if (solution.charging_a > 0) != (solved.heating[state].charging_a > 0)
+    }
+    found = {(path.load.id, path.state): path for path in paths}
+    for path in load_paths(vehicle, unlike) if unlike else ():
+        known = found.get((path.load.id, path.state))
+        if known is None or path.lost_v > known.lost_v:
+            found[path.load.id, path.state] = path
+    charging = charging_path(vehicle, solved.heating)
+    return (*found.values(), charging) if charging else tuple(found.values())
 
 
 def _site(

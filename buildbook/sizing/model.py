@@ -66,9 +66,6 @@ class PathDrop:
     kind: str
     """Of its allowance: author, critical, ordinary, cranking."""
     allowed_v: float
-    """Of the whole way."""
-    wires_allowed_v: float
-    """Of its wires: what contacts, fuses and grounds leave over, and never under half."""
     parts: tuple[PathPart, ...]
 
     @property
@@ -78,6 +75,10 @@ class PathDrop:
     @property
     def others_v(self) -> float:
         return sum(p.volts for p in self.parts if p.kind != "wire")
+
+    @property
+    def lost_v(self) -> float:
+        return self.wires_v + self.others_v
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from buildbook.electrical.model import Solution
 from buildbook.harness.model import Harness
 from buildbook.sizing.fuse_rating import (
     behind_a,
@@ -57,7 +56,7 @@ def summarise(
     rounds: int,
 ) -> Sizing:
     """Every wire, fuse and other carrier with its limits."""
-    worst = worst_paths(loading.paths, _volts(where, loading.solved.heating))
+    worst = worst_paths(loading.ways)
     wires: dict[str, WireSizing] = {}
     stands: dict[str, list[tuple[float, str]]] = {}
     for wire, installation in where.items():
@@ -80,25 +79,14 @@ def summarise(
     return Sizing(wires, fuses, rounds, others, _path_drops(loading, worst))
 
 
-def _volts(
-    where: Mapping[str, Installation], solutions: Mapping[str, Solution]
-) -> dict[str, dict[str, float]]:
-    """Volts along every wire: state -> wire -> volts."""
-    return {
-        s: {w: x.across(p.wire.a.node, p.wire.b.node) for w, p in where.items()}
-        for s, x in solutions.items()
-    }
-
-
 def _path_drops(loading: Loading, worst: Mapping[str, WorstPath]) -> tuple[PathDrop, ...]:
     """The ways that some wire quotes, in the order of loads and states."""
     quoted = {(w.load, w.state) for w in worst.values()}
     path_drops = []
-    for path in loading.paths:
+    for path in loading.ways:
         if (path.load.id, path.state) in quoted:
-            amps = loading.solved.heating[path.state].current_a
             parts = tuple(
-                PathPart(b.kind, b.ref, abs(amps[b.id]) * b.on_ohms)
+                PathPart(b.kind, b.ref, abs(path.amps[b.id]) * b.on_ohms)
                 for b in path.counted
                 if b.kind != "source"
             )
@@ -108,7 +96,6 @@ def _path_drops(loading: Loading, worst: Mapping[str, WorstPath]) -> tuple[PathD
                     path.state,
                     path.kind,
                     path.allowed_v,
-                    path.wire_allowance_v,
                     parts,
                 )
             )

@@ -105,15 +105,16 @@ def size_wires(
     loading: Loading,
     ratings: Mapping[str, float],
     warm: Mapping[str, float],
+    before: Mapping[str, int],
 ) -> tuple[dict[str, int], dict[str, SizeByLimit]]:
-    """Sizes that meet every limit, and for each wire what each limit alone would ask for."""
+    """Sizes that meet every limit, and for each wire what each limit alone would ask for.
+
+    `before` are the sizes of the round before: the drop leaves them where they are good enough.
+    """
     needs = {w: sizes_by_limit(vehicle, loading, p, ratings) for w, p in where.items()}
     sizes = {w: max(n.values()) for w, n in needs.items()}
-    currents = {
-        s: {w: x.current_a[f"wire:{w}"] for w in where} for s, x in loading.solved.heating.items()
-    }
     ratios = {w: resistance_ratio(t) for w, t in warm.items()}
-    grown = enlarge_for_drop(loading.paths, where, sizes, currents, ratios)
+    grown = enlarge_for_drop(loading.ways, where, sizes, ratios, before)
     for wire, size in grown.items():
         if size > sizes[wire]:
             needs[wire]["drop"] = size

@@ -26,7 +26,8 @@ def demand(states, meter=None, charging=0.0, curve_a=60.0):
             "curve": [["1500 rpm", "5 A"], ["3000 rpm", f"{curve_a} A"]],
         },
     }
-    vehicle = m.vehicle((starter,), supply=supply)
+    alternator = m.device("alternator", "alternator", "B D")
+    vehicle = m.vehicle((starter, alternator), supply=supply)
 
     def solutions(amps):
         return {

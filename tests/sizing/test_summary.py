@@ -75,9 +75,8 @@ def test_the_way_of_the_lamp_adds_up_to_what_the_drop_row_says(lamp):
     assert (way.load, way.state, way.kind) == ("lamp", "lit", "ordinary")
     assert way.allowed_v == pytest.approx(0.05 * 12)
     (drop,) = (row for row in wire.limits if row.name == "drop")
-    assert drop.value == pytest.approx(way.wires_v)
-    assert drop.allowed == pytest.approx(way.wires_allowed_v)
-    assert way.wires_allowed_v == pytest.approx(max(way.allowed_v - way.others_v, 0.3))
+    assert drop.value == pytest.approx(sum(part.volts for part in way.parts))
+    assert drop.allowed == way.allowed_v
     assert {"wire", "pin", "fuse", "bus"} == {part.kind for part in way.parts}
     assert "source" not in {part.kind for part in way.parts}
     assert all(part.volts >= 0 for part in way.parts)

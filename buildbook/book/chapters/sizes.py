@@ -180,7 +180,7 @@ def way_row(number: int, way: PathDrop, letters: dict[str, str]) -> WayRow:
     )
     total = sum(p.volts for p in way.parts)
     smaller_v = total - sum(volts for _, volts in named)
-    return WayRow(number, way, letters.get(way.state, ""), named, smaller_v)
+    return WayRow(number, way, letters.get(way.state, way.state), named, smaller_v)
 
 
 def fuse_family(result: Result, fuse: FuseSizing) -> FuseFamily:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from buildbook.checks.conducting import battery_posts, reach, unloaded
 from buildbook.checks.model import Finding
@@ -12,15 +13,55 @@ from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside, volts_while_on
 from buildbook.sizing.drop_allowance import allowance, circuits_of, is_signal
+from buildbook.sizing.load_paths import load_paths
+from buildbook.sizing.voltage_drop import LEAST_SHARE
 from buildbook.vehicle.model import Device, Load
 
 RULE = "drop-above-allowance"
 SEVERITY = "warning or note"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
+MOST_NAMED = 3
+"""Of what takes the volts; the rest is added up."""
+
+
+@dataclass(frozen=True)
+class Loss:
+    """A load that loses too much in its worst state: volts, and what takes them, most first."""
+
+    device: Device
+    load: Load
+    state: str
+    volts: float
+    allowed_v: float
+    takers: tuple[tuple[str, float], ...]
+    """Device or ground -> volts, of all that is no wire."""
+    wires: tuple[str, ...]
+    """Wires that would be thicker, if their contacts or their author let them."""
+
+    @property
+    def uncurable(self) -> bool:
+        """Whether what is no wire leaves too little for any wire."""
+        return sum(v for _, v in self.takers) > (1 - LEAST_SHARE) * self.allowed_v
+
+    @property
+    def cause(self) -> tuple[bool, str]:
+        """Losses of one cause have one cure, and are told together."""
+        most = self.takers[0][0] if self.takers else self.load.id
+        return bool(self.wires) and not self.uncurable, most
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Report each load once, in its worst state; only the starter is judged while it turns."""
+    """Report each cause once, with its loads; only the starter is judged while it turns."""
+    by_cause: dict[tuple[bool, str], list[Loss]] = {}
+    for loss in _losses(assessed):
+        by_cause.setdefault(loss.cause, []).append(loss)
+    for losses in by_cause.values():
+        worst = max(losses, key=lambda x: (x.volts / x.allowed_v, x.load.id))
+        yield _finding(worst, [x.load.id for x in losses if x is not worst])
+
+
+def _losses(assessed: Assessed) -> Iterator[Loss]:
+    """Each load that is allowed less than it loses while it is on, in its worst state."""
     cranking = cranking_states(assessed.vehicle)
     reached = {state: _reached(assessed, s) for state, s in assessed.solved.meter.items()}
     for device, load in loads(assessed.vehicle):
@@ -36,7 +77,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         worst, state = max(drops, default=(0.0, ""))
         allowed = allowance(assessed.vehicle, load).volts
         if worst > allowed + 1e-6:
-            yield _finding(assessed, device, load, worst, allowed, state)
+            takers, wires = _on_the_way(assessed, load, state)
+            yield Loss(device, load, state, worst, allowed, takers, wires)
 
 
 def _reached(assessed: Assessed, solution: Solution) -> dict[str, frozenset[str]]:
@@ -59,33 +101,68 @@ def _drop_v(solution: Solution, one: str, other: str, load: Load) -> float:
     return given_v - has_v if given_v >= 0 else has_v - given_v
 
 
-def _thin_wires(assessed: Assessed, load: Load) -> list[str]:
-    """Wires beside the load that sizing could not make thick enough for the drop."""
+def _on_the_way(
+    assessed: Assessed, load: Load, state: str
+) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...]]:
+    """Volts of all that is no wire by device, most first, and the wires that could not grow."""
+    solution = assessed.solved.heating[state]
+    paths = load_paths(assessed.vehicle, {state: solution}, (load.id,))
+    found: dict[str, float] = {}
+    for branch in (b for path in paths for b in path.counted if b.kind not in ("wire", "source")):
+        name = branch.ref.split("/")[0].rpartition(".")[0] or branch.ref
+        volts = abs(solution.current_a[branch.id]) * branch.on_ohms
+        found[name] = found.get(name, 0.0) + volts
     circuits = {circuit.id for circuit in circuits_of(assessed.vehicle, load)}
-    wires = (w.id for w in assessed.harness.wires.values() if w.circuit in circuits)
-    return [
-        wire
-        for wire in wires
-        if any(x.name == "drop" and not x.met for x in assessed.sizing.wires[wire].limits)
+    on_it = {wire for path in paths for wire in path.wires}
+    wires = [
+        wire.id
+        for wire in assessed.harness.wires.values()
+        if (wire.id in on_it if paths else wire.circuit in circuits)
+        and any(x.name == "drop" and not x.met for x in assessed.sizing.wires[wire.id].limits)
     ]
+    held = [wire for wire in wires if _is_held(assessed, wire)]
+    takers = sorted(found.items(), key=lambda taker: (-taker[1], taker[0]))
+    return tuple(takers), tuple(held or wires)
 
 
-def _finding(
-    assessed: Assessed, device: Device, load: Load, worst: float, allowed: float, state: str
-) -> Finding:
-    """A warning where a thicker wire would help, a note where contacts and fuses take it."""
-    thin = _thin_wires(assessed, load)
-    digits = 3 if f"{worst:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
+def _is_held(assessed: Assessed, wire: str) -> bool:
+    """Whether a wire is as thick as it may be, by its author or by the contacts at its ends."""
+    sized = assessed.sizing.wires[wire]
+    crimps = [x.allowed for x in sized.limits if x.name == "terminal" and x.unit == "mm2"]
+    sizes = assessed.vehicle.wire_families[sized.family].conductors
+    thicker = [c.area_mm2 for c in sizes if c.area_mm2 > sized.area_mm2]
+    return sized.pinned or any(not thicker or thicker[0] > most + 1e-9 for most in crimps)
+
+
+def _finding(loss: Loss, others: list[str]) -> Finding:
+    """A warning where wires are held too thin, a note where contacts and fuses take it."""
+    volts, allowed = loss.volts, loss.allowed_v
+    digits = 3 if f"{volts:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
+    most = ", ".join(f"{name} {volts:.2f} V" for name, volts in loss.takers[:MOST_NAMED])
+    rest_v = sum(v for _, v in loss.takers[MOST_NAMED:])
     return Finding(
         RULE,
-        "warning" if thin else "note",
-        load.id,
-        f"{called(device.title, load.id)} loses {worst:.{digits}f} V between the battery and "
-        "itself, "
-        f"feed and return, in '{state}'; {allowed:.{digits}f} V is allowed.",
-        f"Use larger or shorter wire for {', '.join(thin)}, or feed it through a relay close to it."
-        if thin
-        else "The wires keep their share: use fewer or larger contacts on the way, or allow more.",
+        "warning" if loss.cause[0] else "note",
+        loss.load.id,
+        f"{called(loss.device.title, loss.load.id)} loses {volts:.{digits}f} V between the battery "
+        f"and itself, feed and return, in '{loss.state}'; {allowed:.{digits}f} V is allowed."
+        + (f" Of it {most} and all else but wire {rest_v:.2f} V." if most else "")
+        + (f" So it is with {', '.join(others)}." if others else ""),
+        _remedy(loss),
         SOURCE,
-        device.where,
+        loss.device.where,
+    )
+
+
+def _remedy(loss: Loss) -> str:
+    if loss.cause[0]:
+        return (
+            f"The contacts at {', '.join(loss.wires)}, or the author's size, hold them too thin: "
+            "take a plug for larger wire, two contacts side by side, or a shorter way; or feed it "
+            "through a relay close to it."
+        )
+    where = f" at {loss.takers[0][0]}" if loss.takers else ""
+    return (
+        f"No wire that makes sense makes up for it: take larger contacts{where} or two side by "
+        "side, feed it another way that has fewer, or allow more (`drop`)."
     )
