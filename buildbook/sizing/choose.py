@@ -19,7 +19,7 @@ from buildbook.sizing.wire_size import size_wires
 from buildbook.vehicle.model import Vehicle
 
 MOST_ROUNDS = 12
-ONLY_UP_AFTER = 4
+ONLY_UP_AFTER = 3
 """Rounds from a mere guess in which a size may still fall."""
 FIRST_GUESS_MM2 = 6.0
 FIRST_GUESS_A = 10.0
@@ -51,9 +51,9 @@ def choose(
         new_ratings = rate_fuses(vehicle, where, loading)
         if number > only_up_after:
             new_ratings = {f: max(r, ratings[f]) for f, r in new_ratings.items()}
-        new_sizes, needs = size_wires(vehicle, where, loading, new_ratings, warm, sizes)
-        if number > only_up_after:
-            new_sizes = {w: max(s, sizes[w]) for w, s in new_sizes.items()}
+        new_sizes, needs = size_wires(
+            vehicle, where, loading, new_ratings, warm, sizes, number > only_up_after
+        )
         new_warm = {
             w: warm_c(p, _chosen(p, new_sizes[w]), loading.wire_loads[w].steady_a, loading.site)
             for w, p in where.items()

@@ -130,7 +130,7 @@ def _chosen(cluster: _Cluster, before: Sequence[int]) -> list[int]:
     least, relaxed = _relaxed(cluster)
     rounded = _thinned(cluster, [max(sizes) for sizes in relaxed])
     stay = [min(size, len(s.ohms) - 1) for s, size in zip(cluster.stretches, before, strict=True)]
-    most = min(cluster.copper(rounded), (1 + STAYS) * least)
+    most = min((1 + HAIR) * cluster.copper(rounded), (1 + STAYS) * least)
     if cluster.copper(stay) <= most and cluster.kept(stay) and _thinned(cluster, stay) == stay:
         return stay
     return _exchanged(cluster, rounded)

@@ -15,7 +15,7 @@ from buildbook.sizing.resistance import joints_ohm
 
 LEAST_SHARE = 1 / 4
 """Of an allowance: where contacts and fuses leave less to the wires, no copper makes up for them.
-So no wire is asked to be more than four times as thick as if they lost nothing. Our choice."""
+So no way asks a wire to be more than four times as thick as if they lost nothing. Our choice."""
 OHM_MM2_PER_M = 1e3 * OHM_MM_20C
 
 
@@ -93,6 +93,7 @@ class _DropWay:
     Warm amps are amps times the rise of resistance: with ohms at 20 degC they give volts.
     """
 
+    load: str
     allowed_v: float
     other_v: float
     warm_a: Mapping[str, float]
@@ -158,7 +159,9 @@ def _ways(
         root = {w: math.sqrt(a) for w, a in warm_a.items()}
         per_root = sum(root[w] * places[w].wire.cut_m for w in root) * OHM_MM2_PER_M
         ideal_mm2 = {w: r * per_root / path.allowed_v for w, r in root.items()}
-        found.append(_DropWay(path.allowed_v, path.other_drop_v + joints_v, warm_a, ideal_mm2))
+        found.append(
+            _DropWay(path.load.id, path.allowed_v, path.other_drop_v + joints_v, warm_a, ideal_mm2)
+        )
     return found
 
 
@@ -186,12 +189,18 @@ def _key(installation: Installation) -> tuple[str, ...]:
 
 
 def _sensible_mm2(ways: Iterable[_DropWay]) -> dict[str, float]:
-    """The most that any way has reason to ask of each of its wires."""
-    found: dict[str, float] = {}
+    """The most that the ways of all loads have reason to ask of each wire.
+
+    What a shared wire is worth to each adds up, and copper goes with the root of its worth.
+    """
+    of_load: dict[tuple[str, str], float] = {}
     for way in ways:
         for wire, ideal_mm2 in way.ideal_mm2.items():
-            found[wire] = max(found.get(wire, 0.0), ideal_mm2 / LEAST_SHARE)
-    return found
+            of_load[wire, way.load] = max(of_load.get((wire, way.load), 0.0), ideal_mm2)
+    squares: dict[str, float] = {}
+    for (wire, _load), ideal_mm2 in of_load.items():
+        squares[wire] = squares.get(wire, 0.0) + ideal_mm2**2
+    return {wire: math.sqrt(square) / LEAST_SHARE for wire, square in squares.items()}
 
 
 def _most(installation: Installation, size: int, sensible_mm2: float) -> int:

@@ -106,16 +106,19 @@ def size_wires(
     ratings: Mapping[str, float],
     warm: Mapping[str, float],
     before: Mapping[str, int],
+    only_up: bool = False,
 ) -> tuple[dict[str, int], dict[str, SizeByLimit]]:
     """Sizes that meet every limit, and for each wire what each limit alone would ask for.
 
-    `before` are the sizes of the round before: the drop leaves them where they are good enough.
+    `before` are the sizes of the round before: the drop leaves them where they are good enough,
+    and with `only_up` none falls below them.
     """
     needs = {w: sizes_by_limit(vehicle, loading, p, ratings) for w, p in where.items()}
-    sizes = {w: max(n.values()) for w, n in needs.items()}
+    asked = {w: max(n.values()) for w, n in needs.items()}
+    sizes = {w: max(size, before[w]) for w, size in asked.items()} if only_up else asked
     ratios = {w: resistance_ratio(t) for w, t in warm.items()}
     grown = enlarge_for_drop(loading.ways, where, sizes, ratios, before)
     for wire, size in grown.items():
-        if size > sizes[wire]:
+        if size > asked[wire]:
             needs[wire]["drop"] = size
     return grown, needs

@@ -197,20 +197,23 @@ def test_what_every_fuse_may_carry_for_ever_comes_out_again(page):
 
 
 def test_every_way_adds_up(page):
-    ways = re.findall(r'<p id="way-\d+">(.*?)</p>', page, re.S)
+    ways = re.findall(r'<p id="way-(\d+)">(.*?)</p>', page, re.S)
     assert ways
-    for way in map(text, ways):
+    whole = {}
+    for number, way in ((number, text(way)) for number, way in ways):
         parts, _, sums = way.partition(": ")[2].partition("Wires ")
         terms = [t.strip().rstrip(".") for t in parts.split(" + ")]
         wires = [float(t.split()[-1]) for t in terms if t.startswith("wire ")]
         others = [float(t.split()[-1]) for t in terms if not t.startswith("wire ")]
-        told = re.match(
-            r"([\d.]+), others ([\d.]+); allowed ([\d.]+), of it to the wires ([\d.]+)", sums
-        )
+        told = re.match(r"([\d.]+), others ([\d.]+); allowed (\d+)", sums)
         assert sum(wires) == pytest.approx(float(told[1]), abs=0.06 * len(terms))
         assert sum(others) == pytest.approx(float(told[2]), abs=0.06 * len(terms))
-        left = max(float(told[3]) - float(told[2]), float(told[3]) / 2)
-        assert float(told[4].rstrip(".")) == pytest.approx(left, abs=0.6)
+        whole[number] = float(told[1]) + float(told[2]), float(told[3])
+    table = page[page.index("<h2>Wires") : page.index("<h2>Ways")]
+    quoted = re.findall(r"<td>\s*(\d+): (\d+)/(\d+)", table)
+    assert {number for number, *_ in quoted} == set(whole)
+    for number, lost, allowed in quoted:
+        assert (float(lost), float(allowed)) == pytest.approx(whole[number], abs=0.7)
 
 
 def test_each_source_is_told_once(page):
