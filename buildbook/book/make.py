@@ -21,6 +21,7 @@ from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.references import with_pages
 from buildbook.files.writing import write_file
 from buildbook.result import Result
+from buildbook.vehicle.model import Supply
 
 __all__ = ["BookError", "make_book"]
 
@@ -61,7 +62,9 @@ def make_book(
         vehicle = vehicle.model_copy(update={"paper": edition.paper})
     chapters = chapters_of(edition, result, drawings)
     with renderer(workers) as render_jobs:
-        rendered = set_chapters(chapters, vehicle, render_jobs, progress, edition.absent)
+        rendered = set_chapters(
+            chapters, vehicle, result.vehicle.supply, render_jobs, progress, edition.absent
+        )
     progress("Joining the chapters", len(rendered), len(rendered))
     write_file(out, joined(rendered, vehicle, edition.title))
     return out
@@ -102,6 +105,7 @@ def renderer(workers: int) -> Iterator[Renderer]:
 def set_chapters(
     chapters: tuple[Chapter, ...],
     vehicle: VehicleData,
+    supply: Supply,
     render_jobs: Renderer,
     progress: Progress,
     absent: frozenset[str] = frozenset(),
@@ -119,7 +123,7 @@ def set_chapters(
             job
             for place, chapter in enumerate(chapters)
             if (turn or not chapter.lists_pages)
-            and (job := job_of(chapter, place, chapters, vehicle, pages))
+            and (job := job_of(chapter, place, chapters, vehicle, pages, supply))
             != set_so_far.get(chapter.name)
         ]
         if turn and not changed:
@@ -151,6 +155,7 @@ def job_of(
     chapters: tuple[Chapter, ...],
     vehicle: VehicleData,
     pages: PageMap,
+    supply: Supply,
 ) -> Job:
     """A chapter ready to be set: its text and drawings say the pages that are known so far."""
 
@@ -158,4 +163,4 @@ def job_of(
         return pages.labels.get(anchor("drawing", sheet))
 
     files = {drawing.name: with_pages(drawing, page_of) for drawing in chapter.drawings}
-    return Job(chapter.name, chapter_html(chapter, place, chapters, vehicle, pages), files)
+    return Job(chapter.name, chapter_html(chapter, place, chapters, vehicle, pages, supply), files)

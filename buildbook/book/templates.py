@@ -17,6 +17,7 @@ from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.description.models import VehicleData
+from buildbook.vehicle.model import Supply
 
 
 def identity(name: str) -> Markup:
@@ -117,6 +118,7 @@ def chapter_html(
     chapters: tuple[Chapter, ...],
     vehicle: VehicleData,
     pages: PageMap,
+    supply: Supply,
 ) -> str:
     """The chapter's HTML as chapter number `place`, with page references as far as known."""
 
@@ -145,6 +147,7 @@ def chapter_html(
             page=page,
             has=has,
             pages=pages,
+            earthed=supply,
             faces=faces,
             page_label=page_label,
             quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),

@@ -44,7 +44,7 @@ ALSO = 3
     "readings",
     multiple=True,
     metavar="PLACE=VOLTS",
-    help="Volts at a place against the battery's minus, in that state.",
+    help="Volts at a place against the earthed battery post, in that state.",
 )
 @click.option("--variant", help="The variant that was built.")
 @click.option(
@@ -262,7 +262,8 @@ def _tell_next(table: FaultTable, found: Diagnosis) -> None:
         click.echo(f"{alike}: look, pull and wriggle, battery isolated.")
         return
     where, state = probe_place(table, step.node), found.report.state
-    click.echo(f"Next: {where}, against the battery's minus, in state {state}.")
+    post = "plus (red lead there)" if table.vehicle.supply.earth == "positive" else "minus"
+    click.echo(f"Next: {where}, against the battery's {post}, in state {state}.")
     for volts, left in ((step.low_v, step.low), (step.high_v, step.high)):
         titles = [s.fault.title for s in found.suspects if s.fault.id in {*left}]
         click.echo(f"    about {round(volts, 1) + 0.0:.1f} V: {_some(titles, ALSO)}")

@@ -66,9 +66,10 @@ def accepts_a(battery: Battery) -> float:
 
 def _cranking(vehicle: Vehicle, state: str, shown: Readings) -> Cranking | None:
     """The cranking report of a state; None where no starter turns in it."""
-    battery, solution = vehicle.supply.battery, shown.solution
-    emf_v = battery.emf_v[state]
-    plus, minus = battery.plus_pin, battery.minus_pin
+    solution = shown.solution
+    supply = vehicle.supply
+    emf_v = sum(s.emf_v[state] for s in supply.batteries if s.id in supply.string)
+    plus, minus = supply.posts
     turning = [
         Fed(
             device.id,

@@ -207,6 +207,15 @@ class Supply:
     earth: Literal["negative", "positive", "none"]
     live_pins: tuple[str, ...]
     """Pins of sources that no wire joins to the body, those of batteries first."""
+    string: tuple[str, ...] = ()
+    """Ids of the batteries between the two posts: several where they stand on one another."""
+
+    @property
+    def posts(self) -> tuple[str, str]:
+        """The two posts between which its whole voltage stands, the positive one first."""
+        if self.earth == "positive":
+            return self.earthed_pin, self.live_pin
+        return self.live_pin, self.earthed_pin
 
     @property
     def batteries(self) -> tuple[PowerSource, ...]:
@@ -242,8 +251,14 @@ class Supply:
 
     @property
     def is_series(self) -> bool:
-        """Batteries stand on one another: the live post is not of the earthed battery."""
-        return self.live_pin.rpartition(".")[0] != self.earthed_pin.rpartition(".")[0]
+        """Batteries stand on one another."""
+        return len(self.string) > 1
+
+    @property
+    def earthed_battery(self) -> PowerSource:
+        """The battery of the earthed post."""
+        found = (s for s in self.batteries if self.earthed_pin in (s.plus_pin, s.minus_pin))
+        return next(found)
 
 
 @dataclass(frozen=True)

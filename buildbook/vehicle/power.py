@@ -65,7 +65,34 @@ def supply_of(
     at_body = _at_body(devices.values(), circuits, earthed_pin)
     ends = (pin for source in found for pin in (source.plus_pin, source.minus_pin))
     live_pins = tuple(dict.fromkeys(pin for pin in ends if pin not in at_body))
-    return Supply(tuple(found), earthed_pin, live, earth, live_pins)
+    string = _string(batteries, volts_at, live)
+    return Supply(tuple(found), earthed_pin, live, earth, live_pins, string)
+
+
+def _string(
+    batteries: Mapping[str, written.Battery], volts_at: Mapping[str, float], live: str
+) -> tuple[str, ...]:
+    """Batteries on the way from the live post down to the earthed one, the live one first."""
+    found: list[str] = []
+    here = volts_at.get(live, 0.0)
+    while abs(here) > 1e-9:
+        step = next(
+            (
+                (name, other)
+                for name, battery in batteries.items()
+                for one, other in (battery.between, battery.between[::-1])
+                if name not in found
+                and one in volts_at
+                and abs(volts_at[one] - here) < 1e-9
+                and abs(volts_at[other]) < abs(here)
+            ),
+            None,
+        )
+        if step is None:
+            break
+        found.append(step[0])
+        here = volts_at[step[1]]
+    return tuple(found)
 
 
 def _at_body(devices: Iterable[Device], circuits: Iterable[Circuit], earthed_pin: str) -> set[str]:

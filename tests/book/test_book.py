@@ -23,7 +23,11 @@ def chapters(two_wire):
     vehicle = two_wire.vehicle.description.vehicle
     with renderer(1) as render_jobs:
         return set_chapters(
-            chapters_of(WHOLE, two_wire, drawings_of(two_wire)), vehicle, render_jobs, nothing
+            chapters_of(WHOLE, two_wire, drawings_of(two_wire)),
+            vehicle,
+            two_wire.vehicle.supply,
+            render_jobs,
+            nothing,
         )
 
 

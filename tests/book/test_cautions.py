@@ -24,7 +24,9 @@ SAYS = {
 
 def text_of(result, maker) -> str:
     (chapter,) = maker.chapters(result, undrawn(result))
-    html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
+    html = chapter_html(
+        chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap(), result.vehicle.supply
+    )
     return " ".join(re.sub(r"<[^>]+>", " ", html.partition("</style>")[2]).split())
 
 

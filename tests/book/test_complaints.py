@@ -15,7 +15,9 @@ from tests.once import undrawn
 
 def text_of(result, maker) -> str:
     (chapter,) = maker.chapters(result, undrawn(result))
-    html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
+    html = chapter_html(
+        chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap(), result.vehicle.supply
+    )
     return " ".join(re.sub(r"<[^>]+>", " ", html).split())
 
 

@@ -94,7 +94,14 @@ def test_an_edition_holds_every_drawing_that_its_pages_show(vehicle, name, reque
     shown: set[str] = set()
     for place, chapter in enumerate(chapters):
         pages = PageMap(absent=edition.absent)
-        html = chapter_html(chapter, place, chapters, result.vehicle.description.vehicle, pages)
+        html = chapter_html(
+            chapter,
+            place,
+            chapters,
+            result.vehicle.description.vehicle,
+            pages,
+            result.vehicle.supply,
+        )
         pictures = {unescape(found) for found in re.findall(r'src="drawing:([^"]+)"', html)}
         assert pictures == {drawing.name for drawing in chapter.drawings}, chapter.name
         shown |= pictures

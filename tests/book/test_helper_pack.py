@@ -27,7 +27,9 @@ def words_of(result, chapters: tuple[Chapter, ...], chapter: Chapter) -> str:
     """The words of a chapter without its marks, spaces single."""
     place = chapters.index(chapter)
     vehicle = result.vehicle.description.vehicle
-    text = chapter_html(chapter, place, chapters, vehicle, page_map(chapters, {}))
+    text = chapter_html(
+        chapter, place, chapters, vehicle, page_map(chapters, {}), result.vehicle.supply
+    )
     text = re.sub(r"<style>.*?</style>", "", text, flags=re.S)
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
@@ -97,7 +99,9 @@ def test_what_is_gathered_for_a_small_harness_and_its_crimps_and_time_stand_on_o
     chapters = chapters_of(helper_pack("bumper"), lapwing, undrawn(lapwing))
     place = next(n for n, c in enumerate(chapters) if c.template == "harness.html")
     vehicle = lapwing.vehicle.description.vehicle
-    text = chapter_html(chapters[place], place, chapters, vehicle, page_map(chapters, {}))
+    text = chapter_html(
+        chapters[place], place, chapters, vehicle, page_map(chapters, {}), lapwing.vehicle.supply
+    )
     set_ = render(Job("bumper", text, {}))
     assert [set_.anchors[f"step-bumper-{step}"][0] for step in ("gather", "time")] == [0, 0]
 

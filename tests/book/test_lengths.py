@@ -18,7 +18,7 @@ def test_a_wire_is_as_long_in_its_circuit_as_in_the_cut_list(lapwing, system):
     """Half millimetres are cut to the next whole one everywhere."""
     chapter = one(lapwing, undrawn(lapwing), system)
     vehicle = lapwing.vehicle.description.vehicle
-    text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
+    text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), lapwing.vehicle.supply)
     shown = {
         wire: int(mm)
         for wire, mm in re.findall(

@@ -71,7 +71,10 @@ def html_of(result: Result, edition: Edition) -> dict[str, str]:
 
     def filled(pages: PageMap) -> dict[str, str]:
         each = enumerate(chapters)
-        return {c.name: chapter_html(c, n, chapters, vehicle, pages) for n, c in each}
+        return {
+            c.name: chapter_html(c, n, chapters, vehicle, pages, result.vehicle.supply)
+            for n, c in each
+        }
 
     first = filled(PageMap(absent=edition.absent))
     return filled(PageMap(dict.fromkeys(ids_of(first), "1–1"), {}, edition.absent))
@@ -108,7 +111,13 @@ def test_page_references_that_never_settle_stop_the_book(two_wire):
 
     chapters = effective_pages.chapters(two_wire, undrawn(two_wire))
     with pytest.raises(BookError, match=f"page references of pages .* in {PASSES} passes"):
-        set_chapters(chapters, two_wire.vehicle.description.vehicle, longer, quiet)
+        set_chapters(
+            chapters,
+            two_wire.vehicle.description.vehicle,
+            two_wire.vehicle.supply,
+            longer,
+            quiet,
+        )
     assert len(passes) == PASSES
 
 

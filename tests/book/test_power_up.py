@@ -26,7 +26,7 @@ def result(request):
 def page(result) -> str:
     (chapter,) = powerup.chapters(result, undrawn(result))
     vehicle = result.vehicle.description.vehicle
-    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
+    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), result.vehicle.supply)
 
 
 def test_every_step_stands_in_order_with_its_current_and_volts(result):
@@ -59,7 +59,8 @@ def test_every_word_stands_on_the_paper(lapwing):
     """Read from the PDF: the list of splices once ran off the right edge, 25 of 37."""
     (chapter,) = powerup.chapters(lapwing, undrawn(lapwing))
     vehicle = lapwing.vehicle.description.vehicle
-    pdf = pypdfium2.PdfDocument(render(job_of(chapter, 1, (chapter,), vehicle, PageMap())).pdf)
+    job = job_of(chapter, 1, (chapter,), vehicle, PageMap(), lapwing.vehicle.supply)
+    pdf = pypdfium2.PdfDocument(render(job).pdf)
     seen = ""
     for page in pdf:
         width, height = page.get_size()

@@ -18,7 +18,7 @@ def result(request):
 
 def html(result, chapter) -> str:
     vehicle = result.vehicle.description.vehicle
-    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
+    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), result.vehicle.supply)
 
 
 def test_every_fuse_and_ground_has_its_line(result):

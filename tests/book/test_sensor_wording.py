@@ -133,7 +133,7 @@ def test_a_cold_vehicle_is_expected_at_20_degrees_or_at_rest(lapwing):
 
 def html(result, chapter):
     vehicle = result.vehicle.description.vehicle
-    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
+    return chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), result.vehicle.supply)
 
 
 def test_system_pages_hold_every_reading_of_their_sensors(lapwing):

@@ -23,7 +23,9 @@ def result(request):
 @pytest.fixture(scope="module")
 def page(result):
     (chapter,) = chapters(result, undrawn(result))
-    filled = chapter_html(chapter, 0, (chapter,), result.vehicle.description.vehicle, PageMap())
+    filled = chapter_html(
+        chapter, 0, (chapter,), result.vehicle.description.vehicle, PageMap(), result.vehicle.supply
+    )
     return re.sub(r"[ \n]+", " ", filled)  # as a page shows it
 
 

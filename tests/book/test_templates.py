@@ -103,7 +103,7 @@ def test_every_family_of_fuses_carries_what_the_page_says_of_all():
 def test_every_state_has_its_place_in_a_table_of_readings(motorcycle, maker):
     (chapter,) = maker(motorcycle, undrawn(motorcycle))
     vehicle = motorcycle.vehicle.description.vehicle
-    text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap())
+    text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), motorcycle.vehicle.supply)
     assert all(re.search(rf"<th[^>]*>(.*<br>)?{s}", text) for s in motorcycle.vehicle.states)
 
 

@@ -122,7 +122,9 @@ def told(result, gap: float | None, fewest: bool) -> tuple[str, str]:
     bill = replace(result.bill, gap=gap, plans=(replace(plan, fewest=fewest),))
     result = replace(result, bill=bill)
     (chapter,) = chapters(result, undrawn(result))
-    html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
+    vehicle = result.vehicle
+    data, supply = vehicle.description.vehicle, vehicle.supply
+    html = chapter_html(chapter, 1, (chapter,), data, PageMap(), supply)
     return tuple(" ".join(text.split()) for text in (bill_text(result, "text"), html))
 
 

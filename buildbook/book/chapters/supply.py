@@ -71,7 +71,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "grounds": [ground_row(result, d) for d in vehicle.all_of("ground")],
         "states": state_columns(result.vehicle.states),
         "cranking": result.supply.cranking,
-        "posts": [vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin],
+        "posts": vehicle.supply.posts,
         "titles": {d.id: d.title for d in vehicle.devices.values()},
         "sensors": described_sensors(
             result, {d.id for d in vehicle.devices.values() if in_supply(result, d)}
