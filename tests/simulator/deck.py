@@ -72,10 +72,21 @@ class Deck:
         either_way: bool = False,
     ) -> None:
         """Changes over at `on_v` and back at `off_v`; at rest open, or closed (a break contact)."""
-        hold = self.hidden()
         across = self.volts(*control)
-        value = f"abs({across})" if either_way else across
-        self.cards.append(f"B{len(self.cards)} {hold} 0 V={value}")
+        self.switch_by(ends, f"abs({across})" if either_way else across, on_v, off_v, ohms, rest)
+
+    def switch_by(
+        self,
+        ends: tuple[str, str],
+        asked: str,
+        on_v: float,
+        off_v: float,
+        ohms: float,
+        rest: Literal["open", "closed"] = "open",
+    ) -> None:
+        """The same by what an expression comes to."""
+        hold = self.hidden()
+        self.cards.append(f"B{len(self.cards)} {hold} 0 V={asked}")
         model = f"sw{len(self.cards)}"
         on, off = (ohms, OPEN_OHM) if rest == "open" else (OPEN_OHM, ohms)
         middle, half = (on_v + off_v) / 2, (on_v - off_v) / 2
@@ -135,9 +146,16 @@ class Deck:
         self.flow(minus, plus, f"min(max({wanted},0),{limit_a:.9g})")
 
     def battery(self, plus: str, minus: str, volts: float, ohms: float, charge_ohms: float) -> None:
-        """Gives behind its own ohms; charged, it takes less for the same volts above rest."""
+        """Gives behind its own ohms; charged, it takes less for the same volts above rest.
+
+        Its plates' double layer is a capacitor that carries pulses at its own ohms either way, and
+        so do a generator's volts follow none of them (their field takes tenths of a second).
+        """
         over = f"({self.volts(plus, minus)}-{volts:.9g})"
         self.flow(plus, minus, f"{over}<0 ? {over}/{ohms:.9g} : {over}/{charge_ohms:.9g}")
+        layer = self.hidden()
+        self._resistor(self.node(plus), layer, ohms)
+        self.cards.append(f"C{len(self.cards)} {layer} {self.node(minus)} {sheets.LAYER_F:g}")
 
     def text(self, title: str, analysis: list[str]) -> str:
         leaks = [f"Rleak{n} {n} 0 {sheets.LEAK_OHM:g}" for n in self.numbers.values()]

@@ -8,6 +8,7 @@ from typing import Any
 import networkx as nx
 
 from tests.simulator.read import amount, as_list, pins_of
+from tests.simulator.supplies import batteries
 
 Data = dict[str, Any]
 SLOWEST_HZ = 40
@@ -92,7 +93,8 @@ def _joined(written: Data) -> nx.Graph:
                 fixed.add_edge(f"{name}.in", f"{device['on']}.{device['bus']}")
     whole = fixed.copy()
     rails = set[str]()
-    for post in (*written["supply"]["battery"]["between"], "chassis"):
+    posts = [post for battery in batteries(written) for post in battery["between"]]
+    for post in (*posts, "chassis"):
         if post in fixed:
             rails |= nx.node_connected_component(fixed, post)
     for name, device in written["devices"].items():

@@ -71,6 +71,11 @@ COLD_SHARE = 1 / 14
 """Of a filament's ohms, when cold (tungsten at 2700 K, Jones and Langmuir, memory)."""
 PULL_IN, DROP_OUT = 0.6, 0.3
 """Of a relay coil's nominal volts: 60 percent (makers' sheets, read); let go at half of that."""
+LAYER_F = 0.5
+"""Of a battery's plates, far less than there is (farads to tens of them, memory), so that it comes
+to rest in the time that is simulated."""
+CUT_OUT_BACK_A = 4.0
+"""Current back into a dynamo at which its cut-out opens (workshop manuals, memory: 3 to 5)."""
 START_TIMES = 5.0
 """Stall current of a small motor in running currents (memory: three to eight)."""
 STEADY_TORQUE = {"fan": 0.1, "pump": 0.7, None: 0.5}

@@ -10,6 +10,7 @@ from tests.simulator import sheets
 from tests.simulator.deck import Deck
 from tests.simulator.pulses import Pulses, pulses_of
 from tests.simulator.read import amount, as_list, holds, pins_of
+from tests.simulator.supplies import add_supply, earthed_post
 
 Data = dict[str, Any]
 POWERED = "power"
@@ -39,15 +40,14 @@ class Car:
 
 
 def deck_of(written: Data, built: Data, state: str) -> Deck:
-    """The whole vehicle; node 0 is inside the battery's minus post."""
-    _, minus = written["supply"]["battery"]["between"]
-    car = Car(written, built, state, pulses_of(written), Deck(f"{minus}~"))
+    """The whole vehicle; node 0 is inside the earthed post."""
+    reference = f"{earthed_post(written)}~"
+    car = Car(written, built, state, pulses_of(written), Deck(reference))
     _wires(car)
     _contacts(car)
     for name, device in written["devices"].items():
         _device(car, name, device)
-    _battery(car)
-    _alternator(car)
+    add_supply(car.deck, written, state)
     return car.deck
 
 
@@ -272,58 +272,3 @@ def _is_own_supply(device: Data, draw: Data) -> bool:
     feeds, grounds = ([str(p) for p in as_list(power[k])] for k in ("feeds", "grounds"))
     first, second = str(draw.get("from", feeds[0])), str(draw.get("to", grounds[0]))
     return first in feeds and second in grounds
-
-
-def _battery(car: Car) -> None:
-    battery = car.written["supply"]["battery"]
-    plus, minus = (f"{pin}~" for pin in battery["between"])
-    volts = amount(battery.get("volts", "12.7 V"))
-    ohms = amount(battery.get("resistance", "8 mohm"))
-    alternator = car.written["supply"].get("alternator")
-    charge_ohms = ohms
-    if alternator is not None:
-        above = amount(alternator.get("volts", "14.2 V")) - volts
-        charge_ohms = max(ohms, above / amount(battery.get("charge", "5 A")))
-    car.deck.battery(plus, minus, volts, ohms, charge_ohms)
-
-
-def _alternator(car: Car) -> None:
-    alternator = car.written["supply"].get("alternator")
-    if alternator is None:
-        return
-    plus, minus = (f"{pin}~" for pin in alternator["between"])
-    limit_a = limit_of(car.written, car.state)
-    if limit_a <= 0:
-        return
-    volts = amount(alternator.get("volts", "14.2 V"))
-    car.deck.limited(plus, minus, volts, amount(alternator.get("resistance", "10 mohm")), limit_a)
-
-
-def limit_of(written: Data, state: str) -> float:
-    """Most that the alternator gives at the state's engine speed and where it sits, A."""
-    alternator = written["supply"]["alternator"]
-    rpm = amount(written["states"][state].get("engine", "0 rpm"))
-    points = [(amount(r), amount(a)) for r, a in alternator["curve"]]
-    given = 0.0
-    for (low, low_a), (high, high_a) in zip(points, points[1:], strict=False):
-        if low <= rpm <= high:
-            given = low_a + (high_a - low_a) * (rpm - low) / (high - low)
-    if rpm > points[-1][0]:
-        given = points[-1][1]
-    hotter = max(
-        0.0, _hottest_at(written, alternator) - amount(alternator.get("curve at", "25 degC"))
-    )
-    return given * (1 - amount(alternator.get("per kelvin", 0)) * hotter)
-
-
-def _hottest_at(written: Data, alternator: Data) -> float:
-    """Hottest zone, degC, of the rope that reaches the alternator."""
-    device = alternator["between"][0].partition(".")[0]
-    point = written["devices"][device]["at"]
-    zones = [
-        run["zone"]
-        for rope in written["rope"].values()
-        for run in rope["runs"]
-        if point in (run["from"], run["to"])
-    ]
-    return max((amount(written["zones"][z]["ambient"]) for z in zones), default=-273.15)
