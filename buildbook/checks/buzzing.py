@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from buildbook.electrical.model import Solved
-from buildbook.vehicle.model import Device
+from buildbook.vehicle.model import Device, Vehicle
 
 
 def restless_states(solved: Solved) -> dict[str, list[str]]:
@@ -23,3 +25,15 @@ def buzzes_in(device: Device, solved: Solved) -> list[str]:
     parts = [f"contact:{contact.id}" for contact in device.contacts]
     parts += [f"source:{source.id}" for source in device.sources]
     return list(dict.fromkeys(state for part in parts for state in restless.get(part, ())))
+
+
+def devices_that_buzz(vehicle: Vehicle, unsettled: Collection[str]) -> tuple[str, ...]:
+    """Ids of the devices of branches that do not come to rest; battery and alternator as such."""
+    found = [
+        device.id
+        for device in vehicle.devices.values()
+        if any(f"contact:{contact.id}" in unsettled for contact in device.contacts)
+        or any(f"source:{source.id}" in unsettled for source in device.sources)
+    ]
+    supply = [name for name in ("battery", "alternator") if name in unsettled]
+    return tuple(dict.fromkeys([*found, *supply]))

@@ -95,7 +95,7 @@ class FaultTable:
 
 def fault_table(vehicle: Vehicle, harness: Harness, swept: Sweep) -> FaultTable:
     """Prepare the answers that no report changes."""
-    seen = seen_loads(vehicle, swept.nodes, swept.reference)
+    seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
     called: dict[str, tuple[str, ...]] = {}
     for load in seen.loads:
         called[load.device] = (*called.get(load.device, ()), load.id)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -63,10 +63,20 @@ class SeenLoads:
     buses: tuple[Bus, ...] = ()
     driven: np.ndarray | None = None
     """Share of the time for which a driver has each on; 1 for all where it is not given."""
+    unsure: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """State -> ids of loads that hang on a contact that buzzes there while all is well."""
 
 
-def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> SeenLoads:
-    """Every load of a fitted device except relay coils, which nobody sees."""
+def seen_loads(
+    vehicle: Vehicle,
+    nodes: Sequence[str],
+    reference: str,
+    unsure: Mapping[str, frozenset[str]] | None = None,
+) -> SeenLoads:
+    """Every load of a fitted device except relay coils, which nobody sees.
+
+    What a fault does to a load in a state in which it is `unsure` is not to be predicted.
+    """
     index = {node: place for place, node in enumerate(nodes)} | {reference: -1}
     loads = tuple(
         load
@@ -101,6 +111,7 @@ def seen_loads(vehicle: Vehicle, nodes: Sequence[str], reference: str) -> SeenLo
             for _, high, low in can_pairs(vehicle)
         ),
         driven=np.array([x.duty if x.pulsed_by else 1.0 for x in loads]),
+        unsure=unsure or {},
     )
 
 
@@ -138,10 +149,11 @@ def effects_in_state(
     own_open = dead & (volts >= DEAD_SHARE * normal)
     wrong = works & sensor & ((off_by > np.maximum(WRONG_SHARE * normal, WRONG_V)) | own_open)
     dead, weak, stuck = dead & ~sensor, weak & ~sensor, stuck & ~sensor
+    sure = np.array([x.id not in seen.unsure.get(state, ()) for x in seen.loads], dtype=bool)
     marked = {"dead": dead, "weak": weak, "stuck on": stuck, "wrong reading": wrong}
     found: list[list[Effect]] = [[] for _ in faults]
     for name, marks in marked.items():
-        for row, column in zip(*np.nonzero(marks), strict=True):
+        for row, column in zip(*np.nonzero(marks & sure), strict=True):
             load, lost = seen.loads[column].id, bool(sensor[column] and gone[row, column])
             now, well = float(volts[row, column]), float(normal[column])
             found[row].append(Effect(load, state, name, now, well, lost))

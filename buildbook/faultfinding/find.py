@@ -39,7 +39,7 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     Swapped pins and plugs are made at the bench: they have effects, but no symptom of their own.
     """
     swept = sweep(vehicle, harness, sizing, solved)
-    seen = seen_loads(vehicle, swept.nodes, swept.reference)
+    seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
     effects = _effects(vehicle, swept, seen)
     faults = {fault.id: fault for fault in swept.faults}
     groups: dict[Signature, list[Fault]] = {}
@@ -58,7 +58,15 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
     symptoms = called(symptoms, named)
     return Faultfinding(
-        faults, effects, symptoms, silent, swept.blown, because, named, swept.unsettled
+        faults,
+        effects,
+        symptoms,
+        silent,
+        swept.blown,
+        because,
+        named,
+        swept.unsettled,
+        swept.unsure,
     )
 
 
@@ -220,7 +228,7 @@ def _easiest(vehicle: Vehicle, states: Collection[str]) -> str:
 
 def _works_in(vehicle: Vehicle, swept: Sweep) -> dict[str, frozenset[str]]:
     """Load id -> states in which it works when all is well."""
-    seen = seen_loads(vehicle, swept.nodes, swept.reference)
+    seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
     found: dict[str, set[str]] = {load.id: set() for load in seen.loads}
     for state, volts in swept.healthy.items():
         dead = np.zeros((1, len(volts)))

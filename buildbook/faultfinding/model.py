@@ -182,3 +182,6 @@ class Faultfinding:
     """What drivers say, in the order of the description."""
     unsettled: dict[str, tuple[Unsettled, ...]] = field(default_factory=dict)
     """Fault id -> contacts that it makes buzz, by state."""
+    unsure: dict[str, frozenset[str]] = field(default_factory=dict)
+    """State -> loads that hang on a contact that buzzes though all is well: no fault is said to do
+    anything to them there."""

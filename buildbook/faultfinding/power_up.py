@@ -6,6 +6,7 @@ import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from buildbook.checks.buzzing import devices_that_buzz
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import build_network, inside, network_ohms, volts_while_on
@@ -84,6 +85,8 @@ class FuseStep:
     """Ids of devices whose nearest fuse it is."""
     lamp: str
     """How a test lamp in place of the battery's feed then looks: dark, glows, bright, flickers."""
+    buzzing: tuple[str, ...] = ()
+    """Ids of devices with a contact that comes to rest in neither position: no figure is sure."""
 
     @property
     def past_limiter(self) -> bool:
@@ -296,6 +299,7 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
                 tuple(wakes),
                 tuple(dict.fromkeys(load.device for load in car.own[fuse])),
                 looks[place],
+                devices_that_buzz(car.vehicle, quiet.unsettled | on.unsettled),
             )
         )
     return tuple(found)

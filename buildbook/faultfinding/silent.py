@@ -13,7 +13,10 @@ TINY_A = 0.0005
 
 def unseen(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> Silent:
     """Why a fault shows nothing, and what to measure to find it all the same."""
-    return Silent(fault.id, _why(solved, fault), _test(vehicle, harness, fault))
+    why, buzzing = _why(solved, fault), [s.state for s in solved.meter.values() if s.unsettled]
+    if buzzing:
+        why += f"; what it does in {' and '.join(buzzing)} is not to be predicted: a contact buzzes"
+    return Silent(fault.id, why, _test(vehicle, harness, fault))
 
 
 def _why(solved: Solved, fault: Fault) -> str:

@@ -24,6 +24,7 @@ from buildbook.faultfinding.faults import (
 )
 from buildbook.faultfinding.model import Blown, Fault, Unsettled
 from buildbook.faultfinding.swaps import swap_faults
+from buildbook.faultfinding.unsure import unsure_loads
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
@@ -41,9 +42,13 @@ class Sweep:
     blown: dict[str, tuple[Blown, ...]]
     unsettled: dict[str, tuple[Unsettled, ...]] = field(default_factory=dict)
     """Fault id -> contacts that come to rest in neither position, by state."""
+    unsure: dict[str, frozenset[str]] = field(default_factory=dict)
+    """State -> loads whose volts are not to be predicted while all is well: a contact buzzes."""
 
     def sure(self, faults: Iterable[str], state: str) -> bool:
-        """True where no contact buzzes in a state with any of the faults."""
+        """True where no contact buzzes in a state, be all well or with any of the faults."""
+        if state in self.unsure:
+            return False
         return not any(u.state == state for f in faults for u in self.unsettled.get(f, ()))
 
 
@@ -58,7 +63,8 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
         name: np.array([*(state.healthy.volts[node] for node in network.nodes), 0.0])
         for name, state in parts.plain.items()
     }
-    seen = seen_loads(vehicle, network.nodes, network.reference)
+    unsure = unsure_loads(vehicle, parts.plain)
+    seen = seen_loads(vehicle, network.nodes, network.reference, unsure)
 
     def visible(state: str, volts: np.ndarray, tried: Sequence[Fault]) -> list[bool]:
         return [bool(x) for x in effects_in_state(state, seen, healthy[state], volts, tried)]
@@ -74,4 +80,5 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
         found.volts,
         found.blown,
         found.unsettled,
+        unsure,
     )

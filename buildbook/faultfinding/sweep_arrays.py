@@ -45,6 +45,7 @@ def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
         "unsettled": {
             fault: [asdict(u) for u in found] for fault, found in swept.unsettled.items()
         },
+        "unsure": {state: sorted(loads) for state, loads in swept.unsure.items()},
         "states": list(swept.faulted),
         "beside": beside,
     }
@@ -76,8 +77,9 @@ def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]
             fault: tuple(Unsettled(u["state"], tuple(u["contacts"])) for u in found)
             for fault, found in facts["unsettled"].items()
         }
-        nodes = tuple(facts["nodes"])
-        swept = Sweep(faults, nodes, facts["reference"], healthy, faulted, blown, unsettled)
+        unsure = {state: frozenset(loads) for state, loads in facts["unsure"].items()}
+        nodes, reference = tuple(facts["nodes"]), facts["reference"]
+        swept = Sweep(faults, nodes, reference, healthy, faulted, blown, unsettled, unsure)
         return swept, facts["beside"]
     except (KeyError, TypeError, ValueError, IndexError, AttributeError):
         return None

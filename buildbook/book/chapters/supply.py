@@ -16,6 +16,7 @@ from buildbook.book.shared_rows import (
     unique,
     wire_row,
 )
+from buildbook.checks.buzzing import buzzes_in
 from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
@@ -35,6 +36,8 @@ class RelayRow:
 
     device: Device
     closed: list[str]
+    buzzes: list[str]
+    """States in which it comes to rest in neither position."""
     pins: list[tuple[Pin, tuple[str, ...]]]
 
 
@@ -114,14 +117,16 @@ def feeds(result: Result, fuse: Device) -> str:
 
 def relay_row(result: Result, relay: Device) -> RelayRow:
     """A relay, the states its contact closes in, and what hangs on its pins."""
+    buzzes = buzzes_in(relay, result.solved)
     closed = [
         state
         for state, solution in result.solved.meter.items()
-        if any(c.id in solution.closed and not c.inverted for c in relay.contacts)
+        if state not in buzzes
+        and any(c.id in solution.closed and not c.inverted for c in relay.contacts)
     ]
     circuits = result.vehicle.circuit_of_pin
     pins = [(pin, tuple(circuits.get(pin.id, ()))) for pin in relay.pins]
-    return RelayRow(relay, closed, pins)
+    return RelayRow(relay, closed, buzzes, pins)
 
 
 def ground_row(result: Result, ground: Device) -> GroundRow:

@@ -24,6 +24,7 @@ from buildbook.book.fault_wording import (
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
+from buildbook.checks.buzzing import devices_that_buzz
 from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.model import Cause, Effect, Symptom
@@ -68,11 +69,38 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "joints": joint_rows(result),
         "shares": shared_parts(result),
         "silent": silent_rows(result),
+        "unsure": unsure_rows(result),
         "sensors": described_sensors(result),
         "note": note(result, "troubleshooting"),
     }
     title = "Troubleshooting"
     return (Chapter("troubleshooting", title, "troubleshooting.html", context),)
+
+
+@dataclass(frozen=True)
+class UnsureRow:
+    """A state in which something buzzes though all is well, and what hangs on it."""
+
+    state: str
+    buzzing: tuple[str, ...]
+    titles: tuple[str, ...]
+
+
+def unsure_rows(result: Result) -> list[UnsureRow]:
+    """States in which nothing can be predicted of some devices."""
+    vehicle, meter = result.vehicle, result.solved.meter
+    return [
+        UnsureRow(
+            state,
+            devices_that_buzz(vehicle, meter[state].unsettled),
+            unique(d.title or d.id for d in vehicle.devices.values() if _is_unsure(d, loads)),
+        )
+        for state, loads in result.faultfinding.unsure.items()
+    ]
+
+
+def _is_unsure(device: Device, loads: frozenset[str]) -> bool:
+    return any(load.id in loads for load in device.loads)
 
 
 def has_bus(result: Result) -> bool:

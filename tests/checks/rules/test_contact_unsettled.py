@@ -132,6 +132,18 @@ DESCRIBED = """
 """
 
 
+def trailer_with_relay(feed: str, lamp: str) -> str:
+    """The description of the trailer with K1 between fuse and lamp, joined as these say."""
+    text = (TESTS / "vehicles" / "two-wire" / "vehicle.yaml").read_text(encoding="utf-8")
+    text = text.replace("\ndevices:", f"\ndevices:{DESCRIBED}")
+    text = text.replace("[F1.out, lamp.1]", f"[{lamp}]").replace(
+        "\ncircuits:",
+        f"\ncircuits:\n  relay feed: {{join: [{feed}], system: lighting}}"
+        "\n  relay ground: {join: [K1.85, G1], system: lighting}",
+    )
+    return text
+
+
 @pytest.mark.parametrize(
     ("feed", "lamp", "fires"),
     [
@@ -141,13 +153,7 @@ DESCRIBED = """
 )
 def test_trailer_whose_relay_is_worked_through_its_own_87a(tmp_path, feed, lamp, fires):
     """Found from the description on, with the volts as they are solved."""
-    text = (TESTS / "vehicles" / "two-wire" / "vehicle.yaml").read_text(encoding="utf-8")
-    text = text.replace("\ndevices:", f"\ndevices:{DESCRIBED}")
-    text = text.replace("[F1.out, lamp.1]", f"[{lamp}]").replace(
-        "\ncircuits:",
-        f"\ncircuits:\n  relay feed: {{join: [{feed}], system: lighting}}"
-        "\n  relay ground: {join: [K1.85, G1], system: lighting}",
-    )
+    text = trailer_with_relay(feed, lamp)
     (tmp_path / "vehicle.yaml").write_text(text, encoding="utf-8")
     checked, problems = look_over(tmp_path)
     assert not problems and checked is not None
