@@ -19,7 +19,7 @@ from buildbook.calculators.model import (
 )
 from buildbook.calculators.reading import quantity
 from buildbook.calculators.wire_inputs import FAMILY
-from buildbook.harness.lay_up import LAY_TIMES, Layer, Strand, lay_up, take_up
+from buildbook.harness.lay_up import LAY_TIMES, Layer, Strand, lay_up
 
 LENGTH = Input(
     "length", quantity("m", above=0.0), "the length of the twisted harness, such as 5 ft", "1 m"
@@ -53,7 +53,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
         (
             Answer("outside of the wires", outside),
             Answer("layers, core first", ", ".join(str(len(x.strands)) for x in layers)),
-            Answer("fillers", Amount(sum(x.fillers for x in layers))),
+            Answer("fillers", Amount(sum(len(x.fillers_mm) for x in layers))),
             Answer("longest wire to cut", Amount(max(cut), "m")),
             Answer("least bend radius", bends[0].result),
             Answer("bend radius for good", bends[1].result),
@@ -80,7 +80,7 @@ def _name(number: int) -> str:
 
 
 def _cut_m(layer: Layer, length_m: float) -> float:
-    return length_m * take_up(layer.lay_mm, layer.pitch_mm)
+    return length_m * layer.take_up
 
 
 def _layer_steps(number: int, layer: Layer, inside_mm: float, length_m: float) -> list[Step]:
@@ -136,7 +136,8 @@ def _layer_steps(number: int, layer: Layer, inside_mm: float, length_m: float) -
 def _layers_table(layers: tuple[Layer, ...], cut_m: list[float]) -> Table:
     rows = []
     for number, (layer, cut) in enumerate(zip(layers, cut_m, strict=True)):
-        fillers = f"{layer.fillers} of {layer.filler_mm:g} mm" if layer.fillers else ""
+        count = len(layer.fillers_mm)
+        fillers = f"{count} of {layer.fillers_mm[0]:g} mm" if count else ""
         turn = f"{layer.lay_mm:.4g} mm" if layer.lay_mm else ""
         rows.append(
             (

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import math
-import statistics
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
 from buildbook.harness.as_built import harness_as_built
-from buildbook.harness.breakout_order import from_the_middle, root_of, stays
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.cables import strands
-from buildbook.harness.lay_up import LayUp, Strand, lay_up, take_up
+from buildbook.harness.laid_lines import laid_lines
+from buildbook.harness.lay_up import LayUp, Strand
 from buildbook.harness.model import Addend, Harness
 from buildbook.harness.packing import Packing, pack
 from buildbook.harness.sleeves import (
@@ -99,51 +98,37 @@ def finish_runs(
 
     `outside_mm` and `kg_per_m` are the outside diameter and the mass of a metre of each wire.
     """
-    order = laid_strands(vehicle, harness, outside_mm, [run.id for run in vehicle.runs])
-    return {
-        run.id: _finished(vehicle, run, order[run.id], kg_per_m)
-        for run in vehicle.runs
-        if order[run.id]
-    }
+    types = {name: cable.type for name, cable in vehicle.description.cables.items()}
+    twisted = lay_ups(vehicle, harness, outside_mm)
+    finished = {}
+    for run in vehicle.runs:
+        held = harness.bundles[run.id].wires if run.id in harness.bundles else ()
+        if held:
+            found = strands([harness.wires[wire] for wire in held], outside_mm, types)
+            finished[run.id] = _finished(vehicle, run, found, twisted.get(run.id), kg_per_m)
+    return finished
 
 
 def lay_ups(
     vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float]
 ) -> dict[str, LayUp]:
-    """Run id -> its layers, for every run that is twisted."""
-    twisted = [run.id for run in vehicle.runs if run.concentric]
-    order = laid_strands(vehicle, harness, outside_mm, twisted)
-    return {run: lay_up(found) for run, found in order.items() if len(found) > 1}
-
-
-def laid_strands(
-    vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float], wanted: Collection[str]
-) -> dict[str, tuple[Strand, ...]]:
-    """Strands of the wanted runs: in wire order side by side, from the middle where twisted."""
-    types = {name: cable.type for name, cable in vehicle.description.cables.items()}
-    held = {run.id: _held(harness, run) for run in vehicle.runs}
-    found = {
-        run: strands([harness.wires[w] for w in held[run]], outside_mm, types) for run in wanted
+    """Run id -> its layers, for every run of two strands and more that is laid in layers."""
+    return {
+        run: layers
+        for name in dict.fromkeys(run.harness for run in vehicle.runs if run.concentric)
+        for laid in laid_lines(vehicle, harness, outside_mm, name)
+        for run, layers in laid.lay_ups(harness).items()
     }
-    for name in dict.fromkeys(run.harness for run in vehicle.runs if run.concentric):
-        runs = [run for run in vehicle.runs if run.harness == name]
-        own = [wire for wire in harness.wires.values() if wire.harness == name]
-        stay = stays(runs, held, root_of(runs, own))
-        middle = statistics.median([outside_mm[wire.id] for wire in own] or [0.0])
-        for run in runs:
-            if run.concentric and run.id in found:
-                found[run.id] = from_the_middle(found[run.id], stay.get(run.id, {}), middle)
-    return found
-
-
-def _held(harness: Harness, run: Run) -> tuple[str, ...]:
-    return harness.bundles[run.id].wires if run.id in harness.bundles else ()
 
 
 def _finished(
-    vehicle: Vehicle, run: Run, order: tuple[Strand, ...], kg_per_m: Mapping[str, float]
+    vehicle: Vehicle,
+    run: Run,
+    found: tuple[Strand, ...],
+    twisted: LayUp | None,
+    kg_per_m: Mapping[str, float],
 ) -> FinishedRun:
-    twisted = lay_up(order) if run.concentric and len(order) > 1 else None
+    order = twisted.strands if twisted else found
     packing = None if twisted else pack([strand.diameter_mm / 2 for strand in order])
     bare = twisted.outside_mm if twisted else 2 * packing.radius if packing else 0.0
     cover = vehicle.description.rope[run.harness].cover
@@ -182,7 +167,7 @@ def _cover(kind: str, bare_mm: float) -> tuple[Sleeve | None, bool]:
 def turns(found: LayUp | None) -> dict[str, float]:
     """Wire id -> length of the wire over length of the harness, by the layer that it lies in."""
     return {
-        wire: take_up(layer.lay_mm, layer.pitch_mm)
+        wire: layer.take_up
         for layer in (found.layers if found else ())
         for strand in layer.strands
         for wire in strand.wires

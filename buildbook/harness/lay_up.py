@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from buildbook.harness.packing import pack
+import numpy as np
+
+from buildbook.harness.packing import enclosing, pack
 
 LAY_TIMES = 12.0
 """Lay length over the outside diameter of a layer; ASTM B8 allows 8 to 16 (memory)."""
@@ -38,20 +40,55 @@ class Strand:
 
 
 @dataclass(frozen=True)
-class Layer:
-    """Strands on one ring, clockwise from the top seen from the root of the harness."""
+class Seat:
+    """A place in a layer that keeps its width along the trunk, whatever lies in it."""
 
-    strands: tuple[Strand, ...]
-    fillers: int
-    """Strands of string or scrap wire that close the ring, after the others."""
-    filler_mm: float
+    diameter_mm: float
+    strand: Strand | None
+    """None where string or scrap wire fills it, or nothing does."""
+    filled: bool = False
+    """With string or scrap wire, so that the round holds."""
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Seats on one ring, clockwise from the top seen from where the lay-up begins."""
+
+    name: str
+    """'core', '1', '2', … from the core outwards; 'flat' for what is led straight outside."""
+    seats: tuple[Seat, ...]
+    centres: tuple[tuple[float, float], ...]
+    """Where the middle of each seat lies, mm from that of the harness, y upwards."""
+    inside_mm: float
+    """Diameter that it lies on; 0 where it lies round nothing."""
     outside_mm: float
     pitch_mm: float
     """Diameter of the circle on which the strands' middles lie, the widest of them."""
     lay_mm: float
-    """Length of one turn; 0 where nothing turns: a core of one."""
+    """Length of one turn; 0 where nothing turns: a core of one, and what is led straight."""
     hand: str
     """'right' or 'left', '' where nothing turns."""
+    bunched: bool = False
+    """Unlike strands laid as far in as they go, thin ones beside thick ones, not in a ring."""
+
+    @property
+    def strands(self) -> tuple[Strand, ...]:
+        return tuple(seat.strand for seat in self.seats if seat.strand)
+
+    @property
+    def fillers_mm(self) -> tuple[float, ...]:
+        """Diameter of every piece of string or scrap wire in it."""
+        return tuple(seat.diameter_mm for seat in self.seats if seat.filled)
+
+    @property
+    def angle_deg(self) -> float:
+        """Between a strand and the harness, 0 where nothing turns."""
+        return math.degrees(math.atan(math.pi * self.pitch_mm / self.lay_mm)) if self.lay_mm else 0
+
+    @property
+    def take_up(self) -> float:
+        """Length of a strand over length of the harness."""
+        return take_up(self.lay_mm, self.pitch_mm)
 
 
 @dataclass(frozen=True)
@@ -61,8 +98,19 @@ class LayUp:
     layers: tuple[Layer, ...]
 
     @property
+    def strands(self) -> tuple[Strand, ...]:
+        """From the middle outwards."""
+        return tuple(strand for layer in self.layers for strand in layer.strands)
+
+    @property
     def outside_mm(self) -> float:
-        return self.layers[-1].outside_mm if self.layers else 0.0
+        """Of the round that holds all of it: less than the last ring where that has gaps."""
+        placed = spots(self)
+        if not placed:
+            return 0.0
+        xy = np.array([(spot.x, spot.y) for spot in placed])
+        _, radius = enclosing(xy, np.array([spot.radius for spot in placed]))
+        return min(2 * radius, self.layers[-1].outside_mm)
 
 
 def take_up(lay_mm: float, pitch_diameter_mm: float) -> float:
@@ -93,7 +141,8 @@ def _thinnest(strands: tuple[Strand, ...]) -> LayUp:
 
 
 def _thickness(found: LayUp) -> tuple[float, int]:
-    return round(found.outside_mm, 6), sum(layer.fillers for layer in found.layers)
+    outermost = found.layers[-1].outside_mm
+    return round(outermost, 6), sum(len(layer.fillers_mm) for layer in found.layers)
 
 
 def _bunches(strands: Sequence[Strand]) -> list[int]:
@@ -121,15 +170,14 @@ def _bunches(strands: Sequence[Strand]) -> list[int]:
 def _around(strands: Sequence[Strand], in_core: int) -> LayUp:
     """The lay-up with a core of so many, and of those after them that lie in its valleys."""
     core = _core(strands, in_core)
-    packed = pack([s.diameter_mm / 2 for s in core])
-    outside = 2 * packed.radius
-    pitch = 2 * max(math.hypot(x, y) for x, y in packed.centres) if in_core > 1 else 0.0
-    lay = LAY_TIMES * outside if in_core > 1 else 0.0
-    layers = [Layer(tuple(core), 0, 0.0, outside, pitch, lay, "right" if lay else "")]
+    layers = [core_of([Seat(s.diameter_mm, s) for s in core])]
     left = strands[len(core) :]
     while left:
         count = _fitting(left, layers[-1].outside_mm)
-        layers.append(_ring(left[:count], layers[-1], count == len(left)))
+        seats = [Seat(s.diameter_mm, s) for s in left[:count]]
+        if count == len(left):
+            seats = closed(seats, layers[-1].outside_mm)
+        layers.append(ring_of(seats, layers[-1]))
         left = left[count:]
     return LayUp(tuple(layers))
 
@@ -148,7 +196,7 @@ def _core(strands: Sequence[Strand], in_core: int) -> Sequence[Strand]:
     return strands[:count]
 
 
-def _turned(diameters: Sequence[float], inside_mm: float) -> float:
+def turned_rad(diameters: Sequence[float], inside_mm: float) -> float:
     """Angle that strands take side by side on a core of this diameter, as they slant, rad."""
     outside = inside_mm + 2 * max(diameters)
     slant = take_up(LAY_TIMES * outside, outside - max(diameters))
@@ -167,31 +215,55 @@ def _fitting(left: Sequence[Strand], inside_mm: float) -> int:
     """How many of the next strands go side by side round a core."""
     count = 1
     while count < len(left):
-        if _turned([s.diameter_mm for s in left[: count + 1]], inside_mm) > 2 * math.pi:
+        if turned_rad([s.diameter_mm for s in left[: count + 1]], inside_mm) > 2 * math.pi:
             break
         count += 1
     return count
 
 
-def _ring(strands: Sequence[Strand], inner: Layer, last: bool) -> Layer:
-    """One layer on the one inside it, with what fills a last ring that does not close."""
-    diameters = [s.diameter_mm for s in strands]
-    outside = inner.outside_mm + 2 * max(diameters)
-    filler = min(diameters)
-    fillers = 0
-    while (
-        last and _turned([*diameters, *[filler] * (fillers + 1)], inner.outside_mm) <= 2 * math.pi
-    ):
-        fillers += 1
+def closed(seats: Sequence[Seat], inside_mm: float) -> list[Seat]:
+    """A ring's seats with as many more, as thin as its thinnest, as the ring has room for."""
+    found = list(seats)
+    filler = Seat(min(seat.diameter_mm for seat in seats), None, True)
+    while turned_rad([s.diameter_mm for s in (*found, filler)], inside_mm) <= 2 * math.pi:
+        found.append(filler)
+    return found
+
+
+def core_of(seats: Sequence[Seat]) -> Layer:
+    """Strands that lie round nothing: one is straight, more turn to the right."""
+    packed = pack([seat.diameter_mm / 2 for seat in seats])
+    outside = 2 * packed.radius
+    turns = len(seats) > 1
+    pitch = 2 * max(math.hypot(x, y) for x, y in packed.centres) if turns else 0.0
+    lay = LAY_TIMES * outside if turns else 0.0
+    hand = "right" if turns else ""
+    return Layer("core", tuple(seats), packed.centres, 0.0, outside, pitch, lay, hand)
+
+
+def ring_of(seats: Sequence[Seat], inner: Layer) -> Layer:
+    """The next layer on the one inside it, turned the other way."""
+    thickest = max(seat.diameter_mm for seat in seats)
+    outside = inner.outside_mm + 2 * thickest
     return Layer(
-        strands=tuple(strands),
-        fillers=fillers,
-        filler_mm=filler if fillers else 0.0,
+        name=next_name(inner),
+        seats=tuple(seats),
+        centres=on_ring([seat.diameter_mm for seat in seats], inner.outside_mm),
+        inside_mm=inner.outside_mm,
         outside_mm=outside,
-        pitch_mm=outside - max(diameters),
+        pitch_mm=outside - thickest,
         lay_mm=LAY_TIMES * outside,
-        hand="left" if inner.hand == "right" else "right",
+        hand=other_hand(inner),
     )
+
+
+def next_name(inner: Layer) -> str:
+    """Of the layer on another."""
+    return "1" if inner.name == "core" else str(int(inner.name) + 1)
+
+
+def other_hand(inner: Layer) -> str:
+    return "left" if inner.hand == "right" else "right"
 
 
 @dataclass(frozen=True)
@@ -207,21 +279,24 @@ class Spot:
 def spots(found: LayUp) -> tuple[Spot, ...]:
     """Places of all strands and fillers, core first, each ring clockwise from the top."""
     places = []
-    inside = 0.0
     for layer in found.layers:
-        diameters = [s.diameter_mm for s in layer.strands] + [layer.filler_mm] * layer.fillers
-        names = [*layer.strands, *[None] * layer.fillers]
-        packed = pack([d / 2 for d in diameters]).centres if not inside else ()
-        centres = packed or _on_ring(diameters, inside)
-        places += [
-            Spot(strand, x, y, d / 2)
-            for strand, (x, y), d in zip(names, centres, diameters, strict=True)
-        ]
-        inside = layer.outside_mm
+        for seat, (x, y) in zip(layer.seats, layer.centres, strict=True):
+            if seat.strand:
+                places.append(_resting(seat, seat.strand, x, y, layer.inside_mm))
+            elif seat.filled:
+                places.append(Spot(None, x, y, seat.diameter_mm / 2))
     return tuple(places)
 
 
-def _on_ring(diameters: Sequence[float], inside_mm: float) -> tuple[tuple[float, float], ...]:
+def _resting(seat: Seat, strand: Strand, x: float, y: float, inside_mm: float) -> Spot:
+    """A strand in its seat; one thinner than the seat rests on what is inside it."""
+    share = 1.0
+    if inside_mm:
+        share -= (seat.diameter_mm - strand.diameter_mm) / 2 / math.hypot(x, y)
+    return Spot(strand, share * x, share * y, strand.diameter_mm / 2)
+
+
+def on_ring(diameters: Sequence[float], inside_mm: float) -> tuple[tuple[float, float], ...]:
     """Centres side by side round a core, what is left of the ring shared out between them."""
     off = GIVE * min(diameters)
     reach = [(inside_mm + d) / 2 + off for d in diameters]

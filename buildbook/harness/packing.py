@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -258,6 +258,33 @@ def _pile(r: np.ndarray) -> np.ndarray:
             spots = np.vstack([spots, _free(fresh, x[:n], y[:n], r[:n] + r[n])])
         x[n], y[n] = _nearest(spots, x[:n], y[:n], r[:n])
     return np.column_stack([x, y])
+
+
+def piled_on(
+    inside: float, radii: Sequence[float], may_lie: Callable[[int, float, float], bool]
+) -> list[tuple[float, float]] | None:
+    """Centres of circles laid one after the other on a round core about (0, 0) of radius `inside`.
+
+    Each touches two that lie already, reaching out as little as it can of where `may_lie`, given
+    its number and place, lets it; the first lies at the top. None where one finds no place.
+    """
+    r = np.array([inside, *radii])
+    x, y = np.zeros(len(r)), np.zeros(len(r))
+    for n in range(1, len(r)):
+        spots = np.array([(0.0, inside + r[1])])
+        if n > 1:
+            beside = [_beside(i, x, y, r, r[n], i) for i in range(1, n)]
+            spots = _free(np.vstack(beside), x[:n], y[:n], r[:n] + r[n])
+        away = np.hypot(spots[:, 0], spots[:, 1]).round(6)
+        turned = np.arctan2(spots[:, 0], spots[:, 1]).round(6)
+        order = np.lexsort((turned % (2 * np.pi), away))
+        found = next(
+            (at for at in order if may_lie(n - 1, float(spots[at, 0]), float(spots[at, 1]))), None
+        )
+        if found is None:
+            return None
+        x[n], y[n] = spots[found]
+    return [(float(px), float(py)) for px, py in zip(x[1:], y[1:], strict=True)]
 
 
 def _nearest(spots: np.ndarray, x: np.ndarray, y: np.ndarray, r: np.ndarray) -> tuple[float, float]:

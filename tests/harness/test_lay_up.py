@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from itertools import combinations, pairwise
-from statistics import median
 
 import numpy as np
 import pytest
@@ -13,9 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from buildbook.harness.breakout_order import HEAVY, from_the_middle, onward, root_of, stays
+from buildbook.harness.breakout_order import near_ends, onward, root_of
 from buildbook.harness.cables import strands
 from buildbook.harness.finishing import lay_ups, turns
+from buildbook.harness.laid_lines import laid_lines
 from buildbook.harness.lay_up import (
     LAY_TIMES,
     MOST_IN_CORE,
@@ -45,7 +45,7 @@ def test_round_one_wire_lie_six_more_in_every_layer(layers: int) -> None:
     found = lay_up(alike(sum(full)))
     assert counts(found) == full
     assert found.outside_mm / 1.6 == pytest.approx(2 * layers - 1)
-    assert all(layer.fillers == 0 for layer in found.layers)
+    assert all(layer.fillers_mm == () for layer in found.layers)
 
 
 def test_one_more_than_a_full_layer_does_not_go_in_it() -> None:
@@ -85,7 +85,7 @@ def test_layers_turn_each_the_other_way_and_the_outer_lays_are_longer() -> None:
 def test_a_ring_that_does_not_close_is_filled() -> None:
     last = lay_up(alike(18)).layers[-1]
     # eleven of the twelve that go round seven (geometry)
-    assert (len(last.strands), last.fillers, last.filler_mm) == (11, 1, 1.6)
+    assert (len(last.strands), last.fillers_mm) == (11, (1.6,))
 
 
 @pytest.mark.parametrize(("lay", "pitch"), [(20.0, 5.0), (60.0, 4.0), (134.0, 11.3), (50.0, 0.0)])
@@ -146,19 +146,9 @@ HELD = {
 }
 
 
-def test_a_wire_stays_as_long_as_the_trunk_carries_it() -> None:
-    found = stays(TREE, HELD, "P")
-    assert found["r1"] == {"1": 0.5, "2": 1.2, "3": 0.9, "4": 1.2, "5": 1.2}
-    assert found["r2"] == pytest.approx({"2": 0.7, "3": 0.4, "4": 0.7, "5": 0.7})
+def test_runs_go_on_from_the_root_and_know_their_nearer_end() -> None:
     assert onward(TREE, "P")["r1"] == ("r2", "a")
-
-
-def test_the_first_to_leave_lies_outermost_and_heavy_wires_in_the_middle() -> None:
-    stay = stays(TREE, HELD, "P")["r1"]
-    given_ = [Strand((wire,), 1.6) for wire in "1234"] + [Strand(("5",), 4.3)]
-    order = [strand.wires[0] for strand in from_the_middle(given_, stay, 1.6)]
-    assert order[0] == "5"
-    assert order[-2:] == ["3", "1"]
+    assert near_ends(TREE, "B") == {"r1": "A", "r2": "B", "r3": "B", "a": "A", "b": "B"}
 
 
 def test_the_lay_up_begins_where_most_wires_end() -> None:
@@ -203,31 +193,19 @@ def test_every_twisted_piece_of_the_example_is_laid_by_the_rules(lapwing) -> Non
             assert len(holders) == bool(mine)
 
 
-def test_no_thin_wire_of_the_example_lies_further_in_than_one_that_stays_longer(lapwing) -> None:
-    built, name = lapwing.harness, "engine"
-    runs = [run for run in lapwing.vehicle.runs if run.harness == name]
-    own = [wire for wire in built.wires.values() if wire.harness == name]
-    held = {run.id: built.bundles[run.id].wires for run in runs}
-    root = root_of(runs, own)
-    assert root == "bulkhead-engine"
-    stay = stays(runs, held, root)
+def test_no_wire_of_the_example_lies_in_a_layer_over_one_that_leaves_before_it(lapwing) -> None:
     od = outside_mm(lapwing.vehicle, lapwing.sizing)
-    middle = median(od[wire.id] for wire in own)
     compared = 0
-    for run in runs:
-        laid = lapwing.finished_runs[run.id].lay_up
-        thin = [
-            [
-                max(stay[run.id][w] for w in s.wires)
-                for s in layer.strands
-                if s.diameter_mm < HEAVY * middle
-            ]
-            for layer in (laid.layers if laid else ())
-        ]
-        for inner, outer in pairwise([stays_ for stays_ in thin if stays_]):
-            compared += 1
-            assert min(inner) >= max(outer) - 1e-6, run.id
-    assert compared
+    for line in laid_lines(lapwing.vehicle, lapwing.harness, od, "engine"):
+        for run, laid in line.lay_ups(lapwing.harness).items():
+            at = line.line.runs.index(run) + 1
+            leaves = {w: stay.leaves for stay in line.stays for w in stay.strand.wires}
+            for inner, outer in combinations(laid.layers, 2):
+                gone = [leaves[w] for w in wires_of([inner]) if leaves[w] == at]
+                passing = [leaves[w] for w in wires_of([outer]) if leaves[w] > at]
+                assert not (gone and passing), run
+                compared += 1
+    assert compared >= 5
 
 
 def test_cut_lengths_of_the_example_hold_what_each_layer_takes_up(lapwing) -> None:

@@ -12,6 +12,7 @@ from buildbook.drawing.harness.section import (
     _scale_words,
     cut_through,
     fullest_run,
+    layer_title,
     lay_words,
     layers_of,
 )
@@ -132,8 +133,9 @@ def _draw_cell(
     canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
     size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
     canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
-    for n, words in enumerate(lay_words(layers_of(piece))):
-        line = f"{'core' if n == 0 else f'layer {n}'}: {words}"
+    layers = layers_of(piece)
+    for n, (layer, words) in enumerate(zip(layers, lay_words(layers), strict=True)):
+        line = f"{layer_title(layer)}: {words}"
         canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
     middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
     _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.by_subject import BySubject
@@ -17,7 +20,7 @@ from buildbook.figures import counted
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.lay_up import Layer, Spot, Strand, spots
 from buildbook.harness.model import Wire
-from buildbook.harness.packing import pack
+from buildbook.harness.packing import enclosing, pack
 from buildbook.sizing.finished_runs import outside_mm
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
@@ -53,6 +56,8 @@ class Section:
     jackets: tuple[Disc, ...]
     fillers: tuple[Disc, ...]
     radius: float
+    middle: tuple[float, float] = (0.0, 0.0)
+    """Of the round that holds all of it, mm from that of the core."""
 
     def scale_for_names(self) -> float:
         """Scale at which every wire's name goes inside it."""
@@ -74,12 +79,14 @@ def cut_through(result: Sized, piece: FinishedRun) -> Section:
     for spot in places:
         wires += _cores(spot, spot.strand, od) if spot.strand else []
     jackets = [s for s in places if s.strand and len(s.strand.wires) > 1]
-    reach = max(math.hypot(s.x, s.y) + s.radius for s in places)
+    middles = np.array([(s.x, s.y) for s in places])
+    (x, y), radius = enclosing(middles, np.array([s.radius for s in places]))
     return Section(
         tuple(wires),
         tuple(Disc("", s.x, -s.y, s.radius) for s in jackets),
         tuple(Disc("", s.x, -s.y, s.radius) for s in places if s.strand is None),
-        max(reach, piece.bare_mm / 2),
+        max(float(radius), piece.bare_mm / 2),
+        (float(x), -float(y)),
     )
 
 
@@ -147,10 +154,10 @@ def layers_of(piece: FinishedRun) -> tuple[Layer, ...]:
 
 
 def layer_names(piece: FinishedRun) -> dict[str, str]:
-    """Wire id -> 'core', '1', '2', … of a twisted piece."""
+    """Wire id -> 'core', '1', '2', …, 'flat' of a twisted piece."""
     return {
-        wire: str(n) if n else "core"
-        for n, layer in enumerate(layers_of(piece))
+        wire: layer.name
+        for layer in layers_of(piece)
         for strand in layer.strands
         for wire in strand.wires
     }
@@ -222,7 +229,8 @@ def _draw(
     """The circles of a section about a place on the sheet."""
 
     def at(disc: Disc) -> tuple[float, float, float]:
-        return middle[0] + disc.x * scale, middle[1] + disc.y * scale, disc.r * scale
+        x, y = disc.x - seen.middle[0], disc.y - seen.middle[1]
+        return middle[0] + x * scale, middle[1] + y * scale, disc.r * scale
 
     canvas.circle(*middle, seen.radius * scale + 0.6, 0.5, class_="cover")
     for disc in seen.jackets:
@@ -244,7 +252,9 @@ def _head(canvas: Canvas, run: Run, piece: FinishedRun, named: bool) -> None:
     size = f"{len(piece.wires)} wires, outside diameter {piece.bare_mm:.1f} mm before the cover"
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
     if piece.lay_up:
-        laid = "from the middle: " + " + ".join(lay_words(piece.lay_up.layers))
+        layers = piece.lay_up.layers
+        said = zip(map(layer_title, layers), lay_words(layers), strict=True)
+        laid = "; ".join(f"{title}: {words}" for title, words in said)
     else:
         laid = "laid side by side: places in the bundle are not prescribed"
     canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
@@ -268,12 +278,19 @@ def lay_words(layers: Sequence[Layer]) -> list[str]:
         text = f"{len(layer.strands)}"
         if layer.hand:
             text += f" {layer.hand}, lay {layer.lay_mm:.0f} mm"
-        if layer.fillers:
-            text += f", {counted(layer.fillers, 'filler')} of {layer.filler_mm:.1f} mm"
+        if layer.bunched:
+            text += ", bunched"
+        for width, count in sorted(Counter(layer.fillers_mm).items()):
+            text += f", {counted(count, 'filler')} of {width:.1f} mm"
         if layer is not layers[-1]:
             text += f", {layer.outside_mm:.1f} mm outside"
         words.append(text)
     return words
+
+
+def layer_title(layer: Layer) -> str:
+    """'core', 'layer 1', …, or 'straight outside'."""
+    return {"core": "core", "flat": "straight outside"}.get(layer.name, f"layer {layer.name}")
 
 
 def _goes_in(text: str, size: float, r: float, named: bool) -> bool:

@@ -112,7 +112,9 @@ def test_no_two_circles_of_a_section_overlap(lapwing):
         assert sorted(d.wire for d in seen.wires) == sorted(piece.wires)
         for a, b in combinations(seen.wires + seen.fillers, 2):
             assert math.hypot(a.x - b.x, a.y - b.y) > (a.r + b.r) * 0.999, piece.run
-        assert all(math.hypot(d.x, d.y) + d.r <= seen.radius + 1e-6 for d in seen.wires)
+        assert all(
+            math.dist((d.x, d.y), seen.middle) + d.r <= seen.radius + 1e-6 for d in seen.wires
+        )
 
 
 def test_cores_of_a_cable_lie_inside_its_jacket(lapwing):
@@ -136,8 +138,8 @@ def test_fillers_and_layers_are_said_where_a_lay_up_is_drawn(lapwing):
     said = 0
     for piece in changes(lapwing, "engine"):
         for layer in piece.lay_up.layers:
-            if layer.fillers:
-                assert any(f"of {layer.filler_mm:.1f} mm" in t for t in texts), piece.run
+            for width in layer.fillers_mm:
+                assert any(f"of {width:.1f} mm" in t for t in texts), piece.run
                 said += 1
         if len(piece.lay_up.layers) > 1:
             first = piece.lay_up.layers[0]

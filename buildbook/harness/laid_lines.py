@@ -1,0 +1,77 @@
+"""The trunk and the branches of a twisted harness, each laid in layers from end to end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from buildbook.harness.cables import strands
+from buildbook.harness.lay_along import lay_along
+from buildbook.harness.lay_up import Layer, LayUp, Strand
+from buildbook.harness.laying_lines import LayingLine, laying_lines
+from buildbook.harness.model import Harness
+from buildbook.harness.places import Laying, Stay, lay_up_at
+from buildbook.vehicle.model import Vehicle
+
+
+@dataclass(frozen=True)
+class LaidLine:
+    """A line of rope and how it is laid."""
+
+    line: LayingLine
+    stays: tuple[Stay, ...]
+    laying: Laying
+
+    def lay_ups(self, harness: Harness) -> dict[str, LayUp]:
+        """Run id -> its layers, for every run with two strands and more that has any."""
+        found = {}
+        for section, run in enumerate(self.line.runs):
+            layers = _only(lay_up_at(self.laying, section), harness.bundles[run].wires)
+            if len(layers.strands) > 1:
+                found[run] = layers
+        return found
+
+
+def laid_lines(
+    vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float], name: str
+) -> tuple[LaidLine, ...]:
+    """Every line of one harness that has wires, laid; `outside_mm` is that of each wire."""
+    types = {id_: cable.type for id_, cable in vehicle.description.cables.items()}
+    runs = [run for run in vehicle.runs if run.harness == name]
+    held = {
+        run.id: harness.bundles[run.id].wires if run.id in harness.bundles else () for run in runs
+    }
+    own = [wire for wire in harness.wires.values() if wire.harness == name]
+    found = []
+    for line in laying_lines(runs, held, own):
+        ids = dict.fromkeys(wire for run in line.runs for wire in held[run])
+        pieces = strands([harness.wires[wire] for wire in ids], outside_mm, types)
+        if pieces:
+            stays = tuple(_stay(line, piece, held) for piece in pieces)
+            found.append(LaidLine(line, stays, lay_along(stays, line.lengths_m)))
+    return tuple(found)
+
+
+def _stay(line: LayingLine, strand: Strand, held: Mapping[str, Sequence[str]]) -> Stay:
+    there = [n for n, run in enumerate(line.runs) if set(strand.wires) & set(held[run])]
+    enters, leaves = there[0], there[-1] + 1
+    return Stay(strand, enters, leaves, line.at_m(leaves) - line.at_m(enters))
+
+
+def _only(found: LayUp, held: Sequence[str]) -> LayUp:
+    """The layers with, of every cable, the wires that are still in this run."""
+    return LayUp(tuple(_narrowed(layer, held) for layer in found.layers))
+
+
+def _narrowed(layer: Layer, held: Sequence[str]) -> Layer:
+    seats = tuple(
+        replace(
+            seat,
+            strand=seat.strand
+            and replace(
+                seat.strand, wires=tuple(wire for wire in seat.strand.wires if wire in held)
+            ),
+        )
+        for seat in layer.seats
+    )
+    return replace(layer, seats=seats)
