@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from buildbook.bench.continuity import probings
 from buildbook.bench.model import (
-    ContinuitySet,
+    BenchNet,
     CoverStep,
     CutRow,
     SpliceStep,
@@ -39,7 +40,7 @@ def bench_time(
     splices: tuple[SpliceStep, ...],
     dressing: tuple[CoverStep, ...],
     sheets: tuple[TerminationSheet, ...],
-    sets: tuple[ContinuitySet, ...],
+    nets: tuple[BenchNet, ...],
     capped: int,
 ) -> tuple[WorkTime, ...]:
     """Each kind of work in build order; kinds that do not occur are left out."""
@@ -60,6 +61,6 @@ def bench_time(
             "close and boot plugs", sum(s.connector is not None for s in sheets), "plugs", PLUG
         ),
         WorkTime("clamps", sum(s.run.clamps for s in dressing), "clamps", CLAMP),
-        WorkTime("test", sum(len(j.ends) for j in sets), "probings", PROBE),
+        WorkTime("test", probings(nets), "probings", PROBE),
     )
     return tuple(row for row in rows if row.count)

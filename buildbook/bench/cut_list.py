@@ -8,10 +8,12 @@ from collections import defaultdict
 from buildbook.bench.model import CutRow
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.cables import named_pieces
+from buildbook.harness.cut_length import SHORT
 from buildbook.harness.model import Wire
 
 WORDS = {
     "rope": "rope",
+    SHORT: "estimate",
     "moving": "slack",
     "estimated": "estimated",
     "lay": "lay",
@@ -55,6 +57,7 @@ def _wire(bench: HarnessOnBench, wire: Wire) -> CutRow:
         sized.label,
         whole_mm(wire.cut_m),
         addends_mm(wire),
+        is_guessed(wire),
     )
 
 
@@ -63,8 +66,20 @@ def _cable(bench: HarnessOnBench, name: str, cores: tuple[Wire, ...]) -> CutRow:
     longest = max(cores, key=lambda core: core.cut_m)
     kind = bench.vehicle.description.cables[longest.cable].type
     return CutRow(
-        name, cores, kind, "", bench.size(cores[0]), whole_mm(longest.cut_m), addends_mm(longest)
+        name,
+        cores,
+        kind,
+        "",
+        bench.size(cores[0]),
+        whole_mm(longest.cut_m),
+        addends_mm(longest),
+        is_guessed(longest),
     )
+
+
+def is_guessed(wire: Wire) -> bool:
+    """Whether it lies along no rope, so that its way is an estimate."""
+    return any(part.kind == SHORT for part in wire.addends)
 
 
 def addends_mm(wire: Wire) -> tuple[tuple[str, float], ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.harness.finishing import FinishedRun
@@ -26,6 +27,8 @@ class CutRow:
     cut_mm: int
     addends: tuple[tuple[str, float], ...]
     """(kind, mm) of every part of the length, ends added up."""
+    guessed: bool = False
+    """Whether its way between two things at one place was not measured."""
 
 
 @dataclass(frozen=True)
@@ -112,24 +115,33 @@ class CoverStep:
 
 
 @dataclass(frozen=True)
-class ContinuitySet:
-    """Terminals that must be connected through this harness, and nothing else with them."""
+class Terminal:
+    """An end that can be probed on the bench, with the wires in it."""
 
-    circuit: str
-    ends: tuple[End, ...]
-    """In the order of probing: the first to each of the others."""
-    ohms: tuple[float, ...]
-    """Of copper at 20 degC from the first to each other."""
+    end: End
+    wires: tuple[Wire, ...]
 
 
 @dataclass(frozen=True)
-class IsolationTest:
-    """Cavities of one connector against which a cavity must be open."""
+class Probing:
+    """From the first terminal of a net to another of it."""
 
-    connector: str
-    cavity: str
-    wire: str
-    others: tuple[str, ...]
+    to: Terminal
+    ohms: float
+    """Of copper at 20 degC, as long as it was cut."""
+    by: tuple[str, ...]
+    """The wires between them."""
+
+
+@dataclass(frozen=True)
+class BenchNet:
+    """Terminals that must be joined through this harness as it lies on the bench, and no others."""
+
+    circuit: str
+    wires: tuple[str, ...]
+    first: Terminal | None
+    """None where every end is capped, so that nothing can be probed."""
+    others: tuple[Probing, ...]
 
 
 @dataclass(frozen=True)
@@ -166,6 +178,49 @@ class CrimpCount:
 
 
 @dataclass(frozen=True)
+class LayingStation:
+    """A point along a line at which something comes into a layer or out of it."""
+
+    point: str
+    at_mm: float
+    """From where the line begins."""
+    into: tuple[tuple[str, ...], ...]
+    """Strands that begin here, each by its wires, in the order of their seats: clockwise."""
+    out: tuple[tuple[str, ...], ...]
+    """Strands that are taken out here."""
+    fillers_in: tuple[tuple[float, int], ...]
+    """(diameter in mm, how many) from here on."""
+    fillers_out: tuple[tuple[float, int], ...]
+
+
+@dataclass(frozen=True)
+class LayerWork:
+    """One layer of a line, laid from end to end before the next."""
+
+    name: str
+    """'core', '1', '2', …, 'flat'."""
+    hand: str
+    lay_mm: float
+    angle_deg: float
+    extra: float
+    """What a strand is longer than the rope, as a share of it."""
+    outside_mm: float
+    bunched: bool
+    stations: tuple[LayingStation, ...]
+
+
+@dataclass(frozen=True)
+class LayingOrder:
+    """How one line of rope is laid: the trunk, or a branch from its breakout."""
+
+    points: tuple[tuple[str, float], ...]
+    """(point, mm from where the line begins)."""
+    strands: tuple[tuple[str, ...], ...]
+    layers: tuple[LayerWork, ...]
+    """From the core outwards; none where the line is laid flat."""
+
+
+@dataclass(frozen=True)
 class BuildSheet:
     """Everything that is needed to build one harness without asking."""
 
@@ -175,15 +230,18 @@ class BuildSheet:
     """From where the strands of a twisted harness are seen."""
     gather: tuple[Need, ...]
     """With what this harness takes as their quantity, tools last."""
+    tools: Mapping[str, str]
+    """What a tool is -> its number, the same in every harness."""
     cuts: tuple[CutRow, ...]
     labels: tuple[WireLabel, ...]
+    laying: tuple[LayingOrder, ...]
+    """Of a twisted harness, the trunk first."""
     splices: tuple[SpliceStep, ...]
     dressing: tuple[CoverStep, ...]
     terminations: tuple[TerminationSheet, ...]
     caps: tuple[tuple[Wire, End, str, int], ...]
     """(wire, end, heat-shrink, its mm) of every insulated end."""
-    joined: tuple[ContinuitySet, ...]
-    neighbours: tuple[IsolationTest, ...]
+    nets: tuple[BenchNet, ...]
     mass: BareMass
     crimps: tuple[CrimpCount, ...]
     work: tuple[WorkTime, ...]

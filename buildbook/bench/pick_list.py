@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from buildbook.bench.on_bench import HarnessOnBench
@@ -14,9 +15,13 @@ FIRST = ("wire and cable", "terminals and seals", "connectors", "cover and clamp
 """Kinds in the order of work; others follow."""
 
 
-def pick_list(bench: HarnessOnBench) -> tuple[Need, ...]:
+def every_need(bench: HarnessOnBench) -> tuple[Need, ...]:
+    """What the whole vehicle needs."""
+    return tuple(needs(bench.vehicle, bench.harness, bench.sizing, bench.finished_runs))
+
+
+def pick_list(bench: HarnessOnBench, every: Iterable[Need]) -> tuple[Need, ...]:
     """Needs with the quantity that this harness takes, by kind; tools last."""
-    every = needs(bench.vehicle, bench.harness, bench.sizing, bench.finished_runs)
     own = [n for n in (_share(need, bench.name) for need in every) if n.quantity]
     own.sort(key=lambda n: (_place(n), n.key))
     return (*own, *(Need(t.key, t.what, 1, "piece") for t in tools(n.key for n in own)))

@@ -21,6 +21,9 @@ SPLICE_STRIP_M = 0.01
 """Bared in the barrel of a splice; bench practice, no source."""
 CAP_M = 0.03
 """Turned back under heat-shrink at an insulated end; bench practice, no source."""
+SHORT = "short"
+"""Kind of the way of a wire between two things at one place, which is an estimate: no rope
+measures it."""
 SAME_POINT_M = 0.30
 """A wire between two pins at one point: there and back behind a panel; judgement, no source."""
 PIGTAIL_M = 0.15
@@ -151,7 +154,7 @@ def addends(
     parts = [
         Addend("rope", rope, "rope")
         if runs
-        else Addend("same point", SAME_POINT_M if pins else PIGTAIL_M, "rope")
+        else Addend("estimate, at one place", SAME_POINT_M if pins else PIGTAIL_M, SHORT)
     ]
     parts += _slack(vehicle, runs, points)
     twisted = sum(run.length_m for run in runs if run.concentric)

@@ -137,7 +137,7 @@ def _best(
     ring, bunch = (min(ways, key=thickness, default=()) for ways in (rings, bunched))
     if ring and (not bunch or thickness(bunch)[0] > BUNCH_GAIN * thickness(ring)[0]):
         return ring, ()
-    return bunch, () if bunch else stuck[-1]
+    return bunch, next((left for left in stuck[::-1] if left), ())
 
 
 def _is_clear(core: LaidLayer) -> bool:

@@ -35,8 +35,8 @@ class Addend:
     what: str
     length_m: float
     kind: str = ""
-    """rope, moving, estimated, lay, pair, offset, strip, crimp, loop, cut back, cap, not fitted,
-    as built."""
+    """rope, short, moving, estimated, lay, pair, offset, strip, crimp, loop, cut back, cap, cable,
+    not fitted, as built."""
 
 
 @dataclass(frozen=True)

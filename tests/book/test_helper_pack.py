@@ -42,7 +42,7 @@ def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
         lapwing.vehicle, lapwing.harness, lapwing.sizing, lapwing.finished_runs, harness
     )
     said = [need.what for need in sheet.gather]
-    said += [f"{row.name} {row.colour} {row.size} {row.cut_mm}" for row in sheet.cuts]
+    said += [f"{row.name} {row.colour or 'cable'} {row.size} {row.cut_mm}" for row in sheet.cuts]
     said += [label.text for label in sheet.labels]
     rows = [r for t in sheet.terminations for r in t.rows]
     said += [f"{r.cavity} {r.wire.id} {r.wire.colour} {r.size}" for r in rows]
@@ -69,13 +69,14 @@ def test_cautions_stand_where_the_work_is(lapwing):
     chapters = chapters_of(helper_pack("engine"), lapwing, undrawn(lapwing))
     text = words_of(lapwing, chapters, chapters[2])
     for work, caution in (
-        ("Splices", "HOT AIR"),
-        ("Terminations", "CRIMPS"),
+        ("Cut and label", "HOT AIR"),
+        ("Splice", "HOT AIR"),
+        ("Terminate", "CRIMPS"),
         ("Test on the bench", "TEST VOLTAGE"),
     ):
         place = text.index(f"{work} {caution}")
         assert place > 0
-    assert text.index("Isolate the battery") < text.index("Gather")
+    assert text.index("Isolate the battery") < text.index("1 Prepare")
 
 
 def test_twisted_strands_are_seen_from_the_root_wherever_the_author_began_to_measure(lapwing):
@@ -84,7 +85,8 @@ def test_twisted_strands_are_seen_from_the_root_wherever_the_author_began_to_mea
     turned = replace(lapwing, vehicle=replace(lapwing.vehicle, runs=tuple(runs)))
     chapters = chapters_of(helper_pack("engine"), turned, undrawn(turned))
     text = words_of(turned, chapters, chapters[2])
-    assert "strands clockwise seen from bulkhead-engine." in text
+    assert "clockwise from the top, seen from where the line begins." in text
+    assert "Trunk: bulkhead-engine (0) – E1 (380)" in text
     assert "datum, from which the board is marked, is bulkhead-engine." not in text
 
 
@@ -94,8 +96,8 @@ def test_no_page_is_referred_to_that_the_pack_does_not_have(lapwing):
         assert "0–0" not in words_of(lapwing, chapters, chapter).replace("face 0–0", "")
 
 
-def test_what_is_gathered_for_a_small_harness_and_its_crimps_and_time_stand_on_one_page(lapwing):
-    """Eleven wires; the layout's sheet follows, so that a second page would be almost empty."""
+def test_what_is_gathered_for_a_small_harness_and_its_weights_stand_on_one_page(lapwing):
+    """Eleven wires; the cut list's sheet follows, so that a second page would be almost empty."""
     chapters = chapters_of(helper_pack("bumper"), lapwing, undrawn(lapwing))
     place = next(n for n, c in enumerate(chapters) if c.template == "harness.html")
     vehicle = lapwing.vehicle.description.vehicle
@@ -103,7 +105,11 @@ def test_what_is_gathered_for_a_small_harness_and_its_crimps_and_time_stand_on_o
         chapters[place], place, chapters, vehicle, page_map(chapters, {}), lapwing.vehicle.supply
     )
     set_ = render(Job("bumper", text, {}))
-    assert [set_.anchors[f"step-bumper-{step}"][0] for step in ("gather", "time")] == [0, 0]
+    assert [set_.anchors[f"step-bumper-{step}"][0] for step in ("gather", "weigh", "cut")] == [
+        0,
+        0,
+        1,
+    ]
 
 
 def run(*words: str):

@@ -3,32 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from itertools import groupby
+from dataclasses import dataclass
 from typing import TypeVar
 
 from buildbook.bench.build_sheet import build_sheet
+from buildbook.bench.continuity import probings
 from buildbook.bench.labels import name_on_label
 from buildbook.bench.model import (
     BuildSheet,
-    IsolationTest,
+    CutRow,
+    LayerWork,
+    LayingOrder,
+    LayingStation,
     SpliceStep,
     Termination,
     TerminationSheet,
+    WireLabel,
 )
 from buildbook.bench.terminations import barrel_of
 from buildbook.book.chapter import Chapter
+from buildbook.book.chapters.faces import GAP_MM, TEXT_MM
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import note
 from buildbook.catalogue.load import colours
+from buildbook.drawing.shared.model import Drawing
 from buildbook.harness.model import Wire
 from buildbook.parts.keys import keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
 
-UPRIGHT_CUTS = 24
-"""Cut lists of so many pieces go on upright pages with what follows, longer ones on turned."""
-
-
+BESIDE_MM = 95.0
+"""Faces up to so wide have their table beside them, wider ones below."""
+WHOLE_MM = 225.0
+"""Height of a face and its table up to which they are kept on one page."""
+ENDS = ("strip", "crimp", "loop", "spare", "cap")
+"""Parts of a cut length that its terminations take."""
+ROW_MM, HEADS_MM = 4.0, 24.0
+"""Height of a row of terminations, and of what stands over them."""
 FEW_LABELS = 6
 """A list of more labels is worth printing from the export."""
 
@@ -45,7 +56,6 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
     written = result.vehicle.description.rope[name]
     sheet = sheet_of(result, name)
     layout, section = drawings.first("layouts", name), drawings.first("sections", name)
-    tools = tool_letters(sheet)
     lay_ups = drawings.of("lay-ups", name)
     context = {
         "name": name,
@@ -54,12 +64,15 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "section": section,
         "lay_ups": lay_ups,
         "sheet": sheet,
-        "turned_cuts": len(sheet.cuts) > UPRIGHT_CUTS,
-        "cuts": grouped(sheet.cuts, lambda row: row.family),
+        "cuts": cut_lines(sheet),
+        "guessed": any(row.guessed for row in sheet.cuts),
+        "steps_of": steps_of,
+        "layer_title": layer_title,
+        "longer": lambda layer: f"{100 * layer.extra:.1f}",
         "ropes": grouped(sheet.dressing, lambda step: step.finished.rope_mm),
         "many_labels": len(sheet.labels) > FEW_LABELS,
         "made_kg": sheet.mass.wires + sheet.mass.cover,
-        "tools": tools,
+        "tools": own_tools(sheet),
         "materials": material_rows(result, sheet.gather),
         "wires": sum(len(row.wires) for row in sheet.cuts),
         "crimped": sum(row.count for row in sheet.crimps),
@@ -68,15 +81,15 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
         "twisted": [step for step in sheet.dressing if step.finished.lay_up],
-        "terminations": list(termination_groups(sheet)),
-        "isolation": list(isolation_rows(sheet.neighbours)),
+        "terminations": list(terminated(result, drawings, sheet)),
+        "probings": probings(sheet.nets),
+        "first_net": next((net for net in sheet.nets if net.first), None),
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
         "estimated": [step.run for step in sheet.dressing if step.run.estimated],
         "later": sorted(
             {d.id for d in result.vehicle.devices.values() if d.written.fitted == "later"}
             & {r.end.node.rsplit(".", 1)[0] for t in sheet.terminations for r in t.rows}
         ),
-        "label_pairs": [(a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2], strict=True)],
         "end_name": name_on_label,
         "board": " × ".join(
             f"{1000 * side:.0f}" for side in result.vehicle.description.vehicle.board
@@ -94,10 +107,55 @@ def sheet_of(result: Result, name: str) -> BuildSheet:
     return build_sheet(result.vehicle, result.harness, result.sizing, result.finished_runs, name)
 
 
-def tool_letters(sheet: BuildSheet) -> dict[str, str]:
-    """What a tool is -> the letter that the tables call it by: T1, T2, …"""
-    tools = [need for need in sheet.gather if need.key.startswith("tool ")]
-    return {need.what: f"T{n}" for n, need in enumerate(tools, start=1)}
+def own_tools(sheet: BuildSheet) -> dict[str, str]:
+    """What a tool of this harness is -> its number in the book."""
+    tools = [need.what for need in sheet.gather if need.key.startswith("tool ")]
+    return {what: sheet.tools[what] for what in tools}
+
+
+@dataclass(frozen=True)
+class CutLine:
+    """A piece to cut, with the labels of each of its wires."""
+
+    row: CutRow
+    labels: tuple[tuple[WireLabel, WireLabel], ...]
+    """(end a, end b) of its wire, or of every core."""
+    first_of_reel: bool
+
+    @property
+    def made_up(self) -> tuple[tuple[str, float], ...]:
+        """The parts of its length in mm; what both ends take is one."""
+        own = tuple((what, mm) for what, mm in self.row.addends if what not in ENDS)
+        return (*own, ("ends", round(sum(mm for what, mm in self.row.addends if what in ENDS), 1)))
+
+
+def cut_lines(sheet: BuildSheet) -> dict[str, list[CutLine]]:
+    """Type of wire -> its pieces reel by reel, longest first; cables last."""
+    pairs = {a.wire.id: (a, b) for a, b in zip(sheet.labels[::2], sheet.labels[1::2], strict=True)}
+    found: dict[str, list[CutLine]] = {}
+    last: tuple[str, ...] = ()
+    for row in sheet.cuts:
+        reel = row.family, row.colour, row.size
+        labels = tuple(pairs[wire.id] for wire in row.wires)
+        found.setdefault(row.family, []).append(CutLine(row, labels, reel != last))
+        last = reel
+    return found
+
+
+def steps_of(order: LayingOrder) -> list[tuple[int, LayerWork, LayingStation, bool]]:
+    """(number, layer, where, whether the layer begins here) of every step, in the order of work."""
+    steps = [
+        (layer, station, station is layer.stations[0])
+        for layer in order.layers
+        for station in layer.stations
+        if station.into or station.point != order.points[-1][0]
+    ]
+    return [(number, *step) for number, step in enumerate(steps, start=1)]
+
+
+def layer_title(layer: LayerWork) -> str:
+    """'core', 'layer 1', …, or 'straight outside'."""
+    return {"core": "core", "flat": "straight outside"}.get(layer.name, f"layer {layer.name}")
 
 
 def material_rows(result: Result, gather: Iterable[Need]) -> dict[str, list[tuple[Need, str]]]:
@@ -143,19 +201,43 @@ def colour_names(sheet: BuildSheet) -> list[tuple[str, str]]:
     return [(code, name) for code, (name, _) in colours().items() if code in used]
 
 
-def termination_groups(
-    sheet: BuildSheet,
-) -> Iterable[tuple[TerminationSheet, list[tuple[Termination, list[Termination]]]]]:
-    """Each connector with its ends, those of one terminal together: (the first, all of them)."""
+@dataclass(frozen=True)
+class Terminated:
+    """A connector's ends as they are set: its face, and its table beside or below it."""
+
+    sheet: TerminationSheet
+    groups: list[tuple[Termination, list[Termination]]]
+    """Those of one terminal together: (the first, all of them)."""
+    face: Drawing | None
+    form: str
+    """beside, whole (the table below the face, on one page) or long."""
+    table_mm: float
+    """Width of a table beside the face."""
+
+
+def terminated(result: Result, drawings: Drawings, sheet: BuildSheet) -> Iterable[Terminated]:
+    """Each connector with its face and its ends, those of one terminal together."""
+    room = TEXT_MM[result.vehicle.description.vehicle.paper]
     for plug in sheet.terminations:
         groups: dict[tuple[str | float, ...], list[Termination]] = {}
         for row in plug.rows:
             alike = row.terminal, row.strip_mm, row.past_mm, row.tool, row.seal
             groups.setdefault(alike, []).append(row)
-        yield plug, [(rows[0], rows) for rows in groups.values()]
+        face = drawings.first("faces", plug.name) if plug.connector else None
+        own = [(rows[0], rows) for rows in groups.values()]
+        yield Terminated(
+            plug,
+            own,
+            face,
+            _form(plug, len(groups), face),
+            room - GAP_MM - (face.width_mm if face else 0),
+        )
 
 
-def isolation_rows(found: Iterable[IsolationTest]) -> Iterable[tuple[str, list[IsolationTest]]]:
-    """Connector with its cavities and those that each must be open to."""
-    for connector, rows in groupby(found, key=lambda row: row.connector):
-        yield connector, list(rows)
+def _form(plug: TerminationSheet, groups: int, face: Drawing | None) -> str:
+    beside = face is not None and face.width_mm <= BESIDE_MM
+    rows = groups + len(plug.rows) / (1 if beside else 2)
+    high = HEADS_MM + ROW_MM * rows + (face.height_mm if face and not beside else 0.0)
+    if high > WHOLE_MM:
+        return "long"
+    return "beside" if beside else "whole"

@@ -12,8 +12,8 @@ from buildbook.drawing.harness.section import (
     _scale_words,
     cut_through,
     fullest_run,
-    layer_title,
     lay_words,
+    layer_title,
     layers_of,
 )
 from buildbook.drawing.shared.by_subject import BySubject

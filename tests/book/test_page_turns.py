@@ -1,0 +1,81 @@
+"""One job, one opening: how often a leaf is turned while a harness is built, by the page map."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildbook.book.chapters.harnesses import one, sheet_of
+from buildbook.book.drawings import Drawings
+from buildbook.book.page_numbers import page_map
+from buildbook.book.render import Job, Rendered, render
+from buildbook.book.templates import chapter_html
+from tests.conftest import EXAMPLE
+from tests.drawing.generated import Shape, worked_out, write
+
+MOST_TURNS = {"cut": 2, "pin": 1, "splice": 1}
+
+
+def chapter_pages(result, name: str) -> Rendered:
+    """The chapter of one harness, set with its drawings."""
+    drawings = Drawings(result)
+    chapter = one(result, drawings, name)
+    vehicle = result.vehicle.description.vehicle
+    text = chapter_html(chapter, 1, (chapter,), vehicle, page_map((chapter,), {}))
+    return render(Job(chapter.name, text, {d.name: d.svg for d in drawings.asked()}))
+
+
+def opening(page: int) -> int:
+    """Facing pages: the first page of a chapter is a right-hand one and faces another's last."""
+    return (page + 1) // 2
+
+
+def turns(pages: list[int]) -> int:
+    """Leaves turned while these pages are needed one after the other."""
+    openings = [opening(page) for page in pages]
+    return sum(abs(b - a) for a, b in zip(openings, openings[1:], strict=False))
+
+
+def turned(result, name: str) -> dict[str, int]:
+    """Most turns of each task: cut and label all, pin any plug, make any splice."""
+    found = chapter_pages(result, name)
+    page = {anchor: place[0] for anchor, place in found.anchors.items()}
+    sheet = sheet_of(result, name)
+    cut = [p for anchor, p in page.items() if anchor.startswith("cut-")]
+    assert len(cut) >= len(sheet.cuts)
+    pinned = [
+        turns([page[a], page[a.replace("pin-", "pinned-", 1)]])
+        for a in page
+        if a.startswith("pin-")
+    ]
+    assert len(pinned) == len(sheet.terminations)
+    splices = [page[a] for a in page if a.startswith("splice-")]
+    made = [page[a] for a in page if a.startswith("spliced-")]
+    assert len(splices) == len(made) == len(sheet.splices)
+    splicing = [turns(list(pair)) for pair in zip(splices, made, strict=True)]
+    return {
+        "cut": turns([min(cut), max(cut)]),
+        "pin": max(pinned),
+        "splice": max(splicing, default=0),
+    }
+
+
+def check(result, name: str) -> None:
+    found = turned(result, name)
+    assert all(found[task] <= most for task, most in MOST_TURNS.items()), found
+
+
+@pytest.fixture(scope="module")
+def example():
+    return worked_out(EXAMPLE)
+
+
+@pytest.mark.parametrize("name", ["engine", "cabin"])
+def test_a_harness_of_the_example_is_built_without_leafing(example, name):
+    check(example, name)
+
+
+def test_a_harness_of_120_wires_is_built_without_leafing(tmp_path):
+    shape = Shape("120 wires", loads=38, systems=3, relays=0.2)
+    result = worked_out(write(shape, tmp_path / "vehicle"))
+    assert len(result.harness.wires) >= 120
+    check(result, "h0")
