@@ -11,7 +11,7 @@ from statistics import median
 
 import networkx as nx
 
-from buildbook.harness.bunch import bars, bunched_on
+from buildbook.harness.bunch import bunched_on
 from buildbook.harness.lay_up import (
     BUNCH_FILL,
     MOST_IN_CORE,
@@ -26,7 +26,7 @@ from buildbook.harness.lay_up import (
     turned_rad,
 )
 from buildbook.harness.packing import pack
-from buildbook.harness.places import FLAT, LaidLayer, Laying, Place, Stay, lay_up_at, seated
+from buildbook.harness.places import FLAT, LaidLayer, Laying, Place, Stay, bars, lay_up_at, seated
 
 MOST_FLAT = 1 / 3
 """Share of a line's strands from which, led straight, the whole line is laid flat; judgement, no

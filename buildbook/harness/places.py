@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from buildbook.harness.lay_up import MOST_IN_CORE, Layer, LayUp, Seat, Strand, core_of
 
+BEYOND = 0.25
+"""Share of a strand's width that it stands out farther than another, from which it covers that
+one's way out; judgement, no source."""
+NEAR_MM = 1e-6
+CLEAR = 0.9
+"""Share of two strands' width that must lie between the middle of one and the way out of the
+other; insulation gives a little (judgement, no source)."""
 FLAT = "flat"
 """Name of what is led straight along the outside."""
 FULL_ENOUGH = 0.5
@@ -97,8 +106,8 @@ def lay_up_at(laying: Laying, section: int) -> LayUp:
     if not twisted:
         return LayUp(())
     inner = laying.layers[held[0]]
-    if held == twisted[:1] and len(_strands_at(inner, section)) <= MOST_IN_CORE:
-        return LayUp((_round_nothing(inner, section),))
+    if held == twisted[:1] and (alone := _round_nothing(inner, section)):
+        return LayUp((alone,))
     shown = laying.layers[: held[-1] + 1]
     return LayUp(tuple(_at(layer, section, n < twisted[-1]) for n, layer in enumerate(shown)))
 
@@ -107,12 +116,20 @@ def _strands_at(layer: LaidLayer, section: int) -> list[Strand]:
     return [stay.strand for place in layer.places if (stay := place.at(section))]
 
 
-def _round_nothing(layer: LaidLayer, section: int) -> Layer:
-    """A few strands of a layer where nothing else is left: they twist round each other."""
-    strands = _strands_at(layer, section)
-    core = core_of([Seat(strand.diameter_mm, strand) for strand in strands])
-    ring = layer.ring
-    return replace(core, name=ring.name, lay_mm=ring.lay_mm, hand=ring.hand)
+def _round_nothing(layer: LaidLayer, section: int) -> Layer | None:
+    """A few strands of a layer where nothing else is left: they twist round each other.
+
+    None where they are many, or one of them would then lie over the way out of another.
+    """
+    stays = [stay for place in layer.places if (stay := place.at(section))]
+    if len(stays) > MOST_IN_CORE:
+        return None
+    core = core_of([Seat(stay.strand.diameter_mm, stay.strand) for stay in stays])
+    places = [Place(stay.strand.diameter_mm, (stay,)) for stay in stays]
+    lying = zip(places, core.centres, strict=True)
+    if any(bars(*one, *other) for one, other in combinations(lying, 2)):
+        return None
+    return replace(core, name=layer.ring.name, lay_mm=layer.ring.lay_mm, hand=layer.ring.hand)
 
 
 def _at(layer: LaidLayer, section: int, covered: bool) -> Layer:
@@ -126,3 +143,31 @@ def _at(layer: LaidLayer, section: int, covered: bool) -> Layer:
         stay = place.at(section)
         seats.append(Seat(place.diameter_mm, stay.strand if stay else None, fill and stay is None))
     return replace(layer.ring, seats=tuple(seats))
+
+
+Spot = tuple[float, float]
+"""Where the middle of a seat lies, mm from that of the harness."""
+
+
+def bars(one: Place, at: Spot, other: Place, there: Spot) -> bool:
+    """Whether a strand of one goes on straight outside of where one of the other comes in or out.
+
+    Either way round.
+    """
+    return _over(one, at, other, there) or _over(other, there, one, at)
+
+
+def _over(outer: Place, at: Spot, inner: Place, there: Spot) -> bool:
+    (x, y), (u, v) = at, there
+    away = math.hypot(u, v)
+    beyond = math.hypot(x, y) + outer.diameter_mm / 2 - away - inner.diameter_mm / 2
+    if math.hypot(x, y) <= away + NEAR_MM or beyond <= BEYOND * outer.diameter_mm:
+        return False
+    if away > NEAR_MM and x * u + y * v <= 0:
+        return False
+    if (
+        away > NEAR_MM
+        and abs(x * v - y * u) / away >= CLEAR * (outer.diameter_mm + inner.diameter_mm) / 2
+    ):
+        return False
+    return any(stay.keeps_inside_of(left) for stay in outer.stays for left in inner.stays)

@@ -78,7 +78,7 @@ intervals = st.tuples(st.integers(0, STATIONS), st.integers(0, STATIONS)).filter
 widths = st.sampled_from([1.6, 1.6, 1.9, 2.4, 4.5])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.tuples(intervals, widths), min_size=2, max_size=30))
 def test_no_wire_crosses_a_layer_wherever_strands_enter_and_leave(drawn) -> None:
     stays = [stay(str(n), *ends, width) for n, (ends, width) in enumerate(drawn)]
