@@ -67,7 +67,8 @@ def choose_offers(
     """Return the packs that meet every demand for the least total with carriage and tax.
 
     All packs of an order cost what its break says. Every demand has an offer. Where the search
-    ends early, each demand is met by whichever of its offers is cheapest alone.
+    ends without a plan, each demand is met by whichever of its offers is cheapest alone, and
+    orders are filled up to the smallest that their suppliers take.
     """
     demands = tuple(demands)
     named = {o for demand in demands for o in demand.offers}
@@ -75,7 +76,7 @@ def choose_offers(
     if not on_sale:
         return Purchase({}, {}, 0.0)
     programme = _Programme(demands, on_sale, terms)
-    return programme.solved() or _one_by_one(demands, on_sale)
+    return programme.solved() or _one_by_one(demands, on_sale, terms)
 
 
 def most_packs(offer: Offer, quantity: float, packs: int, terms: SupplierTerms) -> int:
@@ -87,7 +88,9 @@ def most_packs(offer: Offer, quantity: float, packs: int, terms: SupplierTerms) 
     return max(by_need, offer.steps[-1][0], *by_money)
 
 
-def _one_by_one(demands: tuple[Demand, ...], offers: Mapping[str, Offer]) -> Purchase:
+def _one_by_one(
+    demands: tuple[Demand, ...], offers: Mapping[str, Offer], terms: Mapping[str, SupplierTerms]
+) -> Purchase:
     """Each demand from the offer that is cheapest for it alone."""
     asked: dict[str, float] = {}
     met: dict[tuple[str, str], float] = {}
@@ -105,7 +108,27 @@ def _one_by_one(demands: tuple[Demand, ...], offers: Mapping[str, Offer]) -> Pur
         share = demand.packs.get(best.id, 0) or demand.quantity / best.pack
         asked[best.id] = asked.get(best.id, 0.0) + share
     packs = {o: max(ceil(n - HAIR), offers[o].steps[0][0]) for o, n in asked.items()}
-    return Purchase(packs, met, None)
+    return Purchase(_filled_up(packs, offers, terms), met, None)
+
+
+def _filled_up(
+    packs: Mapping[str, int], offers: Mapping[str, Offer], terms: Mapping[str, SupplierTerms]
+) -> dict[str, int]:
+    """The packs, with more of the cheapest of each order that is under its supplier's smallest."""
+    found = dict(packs)
+
+    def price(offer: str) -> Decimal:
+        return price_at(offers[offer].steps, found[offer])
+
+    for supplier, asked in terms.items():
+        ordered = [o for o in packs if offers[o].supplier == supplier]
+        more_of = min((o for o in ordered if price(o)), key=price, default=None)
+        while more_of is not None:
+            lacking = asked.smallest_order - sum(price(o) * found[o] for o in ordered)
+            if lacking <= 0:
+                break
+            found[more_of] += ceil(lacking / price(more_of))
+    return found
 
 
 def _known(gap: float | None) -> float | None:

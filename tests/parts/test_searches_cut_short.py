@@ -65,6 +65,28 @@ def test_a_search_without_any_plan_knows_no_share(monkeypatch):
     assert choose_offers(demands, offers, terms).gap is None
 
 
+def test_without_any_plan_no_order_is_under_the_smallest_that_a_supplier_takes(monkeypatch):
+    monkeypatch.setattr(choosing, "MOST_NODES", 0)
+    demands, offers, terms = twenty_demands()
+    terms = {name: replace(asked, smallest_order=Decimal(45)) for name, asked in terms.items()}
+
+    def orders(bought) -> dict[str, Decimal]:
+        sums: dict[str, Decimal] = {}
+        for name, packs in bought.packs.items():
+            price = [p for least, p in offers[name].steps if least <= packs][-1]
+            supplier = offers[name].supplier
+            sums[supplier] = sums.get(supplier, Decimal(0)) + price * packs
+        return sums
+
+    unasked = {n: replace(asked, smallest_order=Decimal(0)) for n, asked in terms.items()}
+    assert min(orders(choose_offers(demands, offers, unasked)).values()) < 45
+    bought = choose_offers(demands, offers, terms)
+    assert min(orders(bought).values()) >= 45
+    for demand in demands:
+        packs = sum(bought.packs.get(o, 0) * offers[o].pack for o in demand.offers)
+        assert packs >= demand.quantity
+
+
 def test_the_bill_has_the_gap_of_what_was_bought(monkeypatch):
     found = choose_offers([], {}, {})
     monkeypatch.setattr("buildbook.parts.bill.choose_offers", lambda *_: replace(found, gap=0.02))
