@@ -9,11 +9,9 @@ import numpy as np
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Branch, Solution
-from buildbook.electrical.network import Element, Network, build_network
+from buildbook.electrical.network import Element, Network
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
-from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Vehicle
 
 SHORT_OHMS = 0.01
 """A chafed wire on the body: bare copper on bright steel (memory)."""
@@ -95,16 +93,6 @@ class StateNetwork:
         named = dict(zip(self.nodes, volts.tolist(), strict=True))
         named[self._settler.prepared.network.reference] = 0.0
         return named
-
-
-def state_networks(
-    vehicle: Vehicle,
-    harness: Harness,
-    wire_ohms: Mapping[str, float],
-    fuse_ohms: Mapping[str, float],
-) -> dict[str, StateNetwork]:
-    """A network for faults in every state, by state name."""
-    return networks_of(build_network(vehicle, harness, wire_ohms, fuse_ohms))
 
 
 def networks_of(network: Network) -> dict[str, StateNetwork]:

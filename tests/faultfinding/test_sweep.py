@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from buildbook.electrical.faults import state_networks
-from buildbook.electrical.network import network_ohms
+from buildbook.electrical.faults import networks_of
+from buildbook.electrical.network import build_network, network_ohms
 from buildbook.faultfinding import breaking
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.find import ODD
@@ -16,7 +16,7 @@ from tests.once import swept_of
 
 
 def networks(result: Result):
-    return state_networks(result.vehicle, result.harness, *network_ohms(result.solved))
+    return networks_of(build_network(result.vehicle, result.harness, *network_ohms(result.solved)))
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
