@@ -30,6 +30,8 @@ class Deck:
     numbers: dict[str, str] = field(default_factory=dict)
     periods_s: list[float] = field(default_factory=list)
     """Of everything that pulses."""
+    swing: str = ""
+    """What sensors go to and fro by."""
 
     def node(self, name: str) -> str:
         if name == self.ground:
@@ -101,13 +103,24 @@ class Deck:
 
         Its siemens rise and fall in a five thousandth of a period, through which it counts as on.
         """
+        hold = self._pulse(duty, hertz, late)
+        self.flow(a, b, f"{self.volts(a, b)}*V({hold})/{ohms:g}")
+
+    def _pulse(self, duty: float, hertz: float, late: float) -> str:
+        """A node that stands at one volt for a share of each period, else at none."""
         hold, period = self.hidden(), 1 / hertz
         self.periods_s.append(period)
         edge = period / 5000
         times = (late * period, edge, edge, duty * period - 2 * edge, period)
         wave = "0 1 " + " ".join(f"{time:.9g}" for time in times)
         self.cards.append(f"V{len(self.cards)} {hold} 0 pulse({wave})")
-        self.flow(a, b, f"{self.volts(a, b)}*V({hold})/{ohms:g}")
+        return hold
+
+    def to_and_fro(self, hertz: float) -> str:
+        """Volts, for an expression, that are one for half of the time and none for the other."""
+        if not self.swing:
+            self.swing = f"V({self._pulse(0.5, hertz, 0.25)})"
+        return self.swing
 
     def filament(self, a: str, b: str, volts: float, amps: float, cold_ohm: float | None) -> None:
         """The handbook's power law, and the cold resistance below it."""

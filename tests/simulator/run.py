@@ -10,10 +10,17 @@ import numpy as np
 
 from tests.simulator.deck import Deck
 
+EDGES = 0.05
+"""Share of the time, lowest and highest, that no end of a swing is read from."""
+
 
 @dataclass(frozen=True)
 class Reading:
-    """Volts of a node: mean over the time looked at, and between what it swings."""
+    """Volts of a node: mean over the time looked at, and between what it swings.
+
+    The twentieth of the time that is lowest, and that which is highest, count for edges and for
+    others' pulses.
+    """
 
     mean: float
     low: float
@@ -39,8 +46,16 @@ def transient(deck: Deck, folder: Path, settle_s: float, look_s: float) -> dict[
     for name, number in deck.numbers.items():
         volts = columns[f"v({number})"]
         mean = float(np.trapezoid(volts, time) / span)
-        found[name] = Reading(mean, float(volts.min()), float(volts.max()))
+        found[name] = Reading(mean, *_ends(volts, time))
     return found | {deck.ground: Reading(0.0, 0.0, 0.0)}
+
+
+def _ends(volts: np.ndarray, time: np.ndarray) -> tuple[float, float]:
+    weight = np.gradient(time)
+    order = np.argsort(volts)
+    passed = np.cumsum(weight[order]) / weight.sum()
+    low, high = np.interp([EDGES, 1 - EDGES], passed, volts[order])
+    return float(low), float(high)
 
 
 def _run(deck: Deck, analysis: list[str], folder: Path) -> tuple[np.ndarray, dict[str, np.ndarray]]:

@@ -57,6 +57,10 @@ OUTPUT_OHM = 0.05
 """A controller's output transistor (memory)."""
 FUSE_V = 0.1
 """Of any fuse-link at rated current (ISO 8820-3 and others, memory)."""
+COLLECTOR_V, COLLECTOR_OHM = 0.4, 1.0
+"""Most that an open collector leaves on its pin, half of it usual (makers' sheets, memory)."""
+SENSOR_OHM = 0.1
+"""Behind a sensor's output voltage, where its sheet says nothing: nearly none."""
 BAR_OHM = 0.0005
 """Of a bus bar or a controller's ground plane (memory)."""
 JOINT_OHM = 0.002

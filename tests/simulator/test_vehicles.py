@@ -1,4 +1,4 @@
-"""Every printed node of whole vehicles against the circuit simulator, which knows only data sheets.
+"""Every printed reading of whole vehicles against the circuit simulator, told of data sheets only.
 
 The decks are written from the description's YAML, from lengths and sizes of the wires as built,
 and from handbooks (`sheets.py`); the package's own network and netlists have no part in them.
@@ -46,10 +46,11 @@ built_of = once(results)
 @pytest.mark.parametrize(
     ("vehicle", "state"), [(car, state) for car, states in STATES.items() for state in states]
 )
-def test_every_node_agrees_with_the_simulator(vehicle, state, request, tmp_path: Path):
+def test_every_place_agrees_with_the_simulator(vehicle, state, request, tmp_path: Path):
     built = built_of(request.getfixturevalue(vehicle))
     found = disagreements(folder(FOLDERS[vehicle]), built, state, tmp_path)
-    assert found.compared == len(built["states"][state]["node_volts"]) > 10
+    assert found.kinds.total() > 5
+    assert found.kinds["steady"] + found.kinds["average"] > found.kinds.total() / 2
     assert not found.off
 
 

@@ -10,7 +10,8 @@ from tests.simulator import sheets
 from tests.simulator.deck import Deck
 from tests.simulator.pulses import Pulses, pulses_of
 from tests.simulator.read import amount, as_list, holds, pins_of
-from tests.simulator.supplies import add_supply, earthed_post
+from tests.simulator.sensors import add_sensor, kind_of
+from tests.simulator.supplies import add_supply, batteries
 
 Data = dict[str, Any]
 POWERED = "power"
@@ -40,9 +41,9 @@ class Car:
 
 
 def deck_of(written: Data, built: Data, state: str) -> Deck:
-    """The whole vehicle; node 0 is inside the earthed post."""
-    reference = f"{earthed_post(written)}~"
-    car = Car(written, built, state, pulses_of(written), Deck(reference))
+    """The whole vehicle; node 0 is inside the first battery's minus."""
+    _, minus = batteries(written)[0]["between"]
+    car = Car(written, built, state, pulses_of(written), Deck(f"{minus}~"))
     _wires(car)
     _contacts(car)
     for name, device in written["devices"].items():
@@ -107,8 +108,23 @@ def _device(car: Car, name: str, device: Data) -> None:
             )
     if POWERED in device:
         _controller(car, name, device)
+    given = {str(pin): g for pin, g in (device.get("gives") or {}).items() if kind_of(g)}
     for draw in as_list(device.get("draws")):
-        _draw(car, name, device, draw)
+        ends = {*ends_of_draw(device, draw, car.written["plugs"])}
+        signal = next((pin for pin in given if {pin, return_of(device, pin)} == ends), None)
+        if signal is None:
+            _draw(car, name, device, draw)
+        elif holds(draw.get("in"), car.state):
+            needs_v = amount(draw.get("works from", 0))
+            sensor = {"return": return_of(device, signal), **given[signal]}
+            add_sensor(car.deck, name, signal, sensor, needs_v)
+
+
+def return_of(device: Data, pin: str) -> str:
+    """Where a signal comes back: as it says, else the device's other pin."""
+    said = device["gives"][int(pin) if pin.isdigit() and int(pin) in device["gives"] else pin]
+    others = [str(other) for other in device["pins"] if str(other) != pin]
+    return str(said.get("return", others[0]))
 
 
 def _switch_ohms(car: Car, name: str, pins: tuple[Any, Any], limit: Any) -> float:
