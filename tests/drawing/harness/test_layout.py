@@ -17,7 +17,9 @@ from buildbook.drawing.harness.rope_tree import fixtures, rope_tree
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
-from tests.drawing.legible import bounds
+from tests.conftest import TESTS
+from tests.drawing.generated import worked_out
+from tests.drawing.legible import bounds, faults_of
 from tests.drawing.reading import faults, letterings, points, shapes
 from tests.drawing.svg import scene
 from tests.once import once
@@ -274,3 +276,17 @@ def test_a_layout_uses_the_width_of_its_sheet(lapwing):
     drawn = layouts_of(lapwing)
     assert scale_of(*drawn["cabin"]) == 10
     assert scale_of(*drawn["rear"]) == 8
+
+
+def test_a_run_of_1350_m_is_drawn_to_a_scale_that_holds_it(tmp_path):
+    """At the smallest scale listed, 1:500, it would be 2.7 m long on paper, at 1:5000 270 mm."""
+    text = (TESTS / "vehicles" / "two-wire" / "vehicle.yaml").read_text(encoding="utf-8")
+    assert text.count("length: 2.4 m,") == 1
+    long = text.replace("length: 2.4 m,", "length: 1350 m,")
+    (tmp_path / "vehicle.yaml").write_text(long, encoding="utf-8")
+    result = worked_out(tmp_path)
+    (drawing,) = layouts(result)["main"]
+    (line,) = shapes(drawing, "polyline", "run")
+    assert scale_of(drawing) == 10_000
+    assert line_mm(points(line)) == pytest.approx(135.0, abs=0.05)
+    assert faults_of(drawing.svg) == []
