@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.conftest import TESTS
-from tests.drawing.generated import SHAPES
+from tests.drawing.made_up_shapes import SHAPES
 from tests.together import DRAWN, FIRST, MADE_UP, SWEPT, group_of
 
 

@@ -10,7 +10,8 @@ from buildbook.book.page_numbers import page_map
 from buildbook.book.render import Job, Rendered, render
 from buildbook.book.templates import chapter_html
 from tests.conftest import EXAMPLE
-from tests.drawing.generated import Shape, worked_out, write
+from tests.drawing.generated import worked_out, write
+from tests.drawing.made_up_shapes import Shape
 
 MOST_TURNS = {"cut": 2, "pin": 1, "splice": 1}
 

@@ -14,7 +14,8 @@ from buildbook.drawing.shared.zones import zone_of
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from tests.drawing.legible import Bounds, bounds
-from tests.drawing.svg import Point, Scene, Text, scene
+from tests.drawing.svg import Scene, Text, scene
+from tests.drawing.svg_outlines import Point
 
 MEETS_MM = 0.02
 """A line's end meets a terminal that it comes as near to as this."""

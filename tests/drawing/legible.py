@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from buildbook.drawing.shared.model import Drawing
-from tests.drawing.svg import CAPITAL_EM, Area, Point, Scene, Stroke, Text, scene
+from tests.drawing.svg import CAPITAL_EM, Area, Scene, Stroke, Text, scene
+from tests.drawing.svg_outlines import Point
 
 LEAST_MM = 1.8
 """Height of capitals on paper (ISO 3098-1, smallest nominal height)."""

@@ -7,8 +7,9 @@ import pytest
 from buildbook.book.drawings import Drawings
 from tests.drawing.ends import end_faults
 from tests.drawing.faces.test_mates import check_every_pair
-from tests.drawing.generated import LOADS, SHAPES, description, worked_out, write
+from tests.drawing.generated import LOADS, description, worked_out, write
 from tests.drawing.legible import faults_of
+from tests.drawing.made_up_shapes import SHAPES
 from tests.once import schematics_in
 
 

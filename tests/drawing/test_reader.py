@@ -7,7 +7,8 @@ import math
 import pytest
 
 from tests.drawing.legible import faults_of
-from tests.drawing.svg import Unread, ink, matrix_of, path_lines, scene
+from tests.drawing.svg import ink, scene
+from tests.drawing.svg_outlines import Unread, matrix_of, path_lines
 
 
 def svg(inside: str) -> str:

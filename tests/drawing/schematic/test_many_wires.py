@@ -7,8 +7,9 @@ import yaml
 
 from buildbook.drawing.schematic.system_sheets import schematics
 from tests.drawing.ends import end_faults
-from tests.drawing.generated import Shape, description, worked_out
+from tests.drawing.generated import description, worked_out
 from tests.drawing.legible import faults_of
+from tests.drawing.made_up_shapes import Shape
 
 MANY = 120
 

@@ -9,7 +9,8 @@ import pytest
 from tests.drawing.legible import TOUCH_MM, WIRES, symbols
 from tests.drawing.schematic.test_schematic import sheets_of
 from tests.drawing.shared.test_crossing import drawn_crossings
-from tests.drawing.svg import Point, Scene, scene
+from tests.drawing.svg import Scene, scene
+from tests.drawing.svg_outlines import Point
 
 Edge = tuple[float, float, bool]
 """Left and top of a symbol, and whether the upper of its two edges is meant."""
