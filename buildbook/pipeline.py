@@ -256,4 +256,6 @@ def _sized_from(
 
 
 def _laid_again(vehicle: Vehicle, known: Learned) -> tuple[Harness | None, list[Problem]]:
-    return build_harness(vehicle, known.current_a, known.area_mm2, known.legs, known.parallel)
+    return build_harness(
+        vehicle, known.current_a, known.area_mm2, known.legs, known.parallel, known.crossing_a
+    )

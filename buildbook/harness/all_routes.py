@@ -129,6 +129,7 @@ def give_contacts(
     routes: dict[str, Route],
     current_a: Mapping[str, float],
     area_mm2: Mapping[str, float],
+    crossing_a: Mapping[tuple[str, str], float],
 ) -> tuple[GivenContacts, list[Problem]]:
     """Give out the contacts of every pass-through; `routes` changes where one is full."""
     contacts = contact_families()
@@ -142,7 +143,7 @@ def give_contacts(
             demands = [
                 PassingCircuit(
                     vehicle.circuits[id_],
-                    abs(current_a.get(id_, 0.0)),
+                    abs(crossing_a.get((through.device, id_), current_a.get(id_, 0.0))),
                     area_mm2.get(id_, 0.0),
                     is_noisy(vehicle.circuits[id_], _kinds(vehicle, vehicle.circuits[id_])),
                 )

@@ -33,11 +33,13 @@ def build_harness(
     area_mm2: Mapping[str, float] | None = None,
     legs: Mapping[LegKey, Leg] | None = None,
     parallel: Mapping[LegKey, int] | None = None,
+    crossing_a: Mapping[tuple[str, str], float] | None = None,
 ) -> tuple[Harness | None, list[Problem]]:
     """Cut every circuit into wires; or say what stands in the way.
 
-    `current_a` is the largest current of each circuit id in A from an earlier pass; without it
-    every circuit takes one contact of a pass-through. `area_mm2` is the conductor area of each
+    `current_a` is the largest current of each circuit id in A from an earlier pass, `crossing_a`
+    what of it passes each (pass-through, circuit id); without them every circuit takes one contact
+    of a pass-through. `area_mm2` is the conductor area of each
     circuit id there, so that a thick wire gets a contact that takes it. `legs` is what that pass
     knows of the wire at each end, so that splices lie where the copper is least; `parallel` how
     many conductors lie side by side where one cannot carry the current.
@@ -46,7 +48,9 @@ def build_harness(
     routes, problems = route_all(vehicle, rope)
     if problems:
         return None, problems
-    given, problems = give_contacts(vehicle, rope, routes, current_a or {}, area_mm2 or {})
+    given, problems = give_contacts(
+        vehicle, rope, routes, current_a or {}, area_mm2 or {}, crossing_a or {}
+    )
     problems = problems or check_pinned(vehicle, rope, routes, given)
     if problems:
         return None, sorted(problems)

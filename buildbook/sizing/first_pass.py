@@ -24,6 +24,8 @@ class Learned:
     """What is known of the wire to each end of a spliced circuit."""
     parallel: dict[LegKey, int] = field(default_factory=dict)
     """Conductors side by side, where the thickest cannot carry the current alone."""
+    crossing_a: dict[tuple[str, str], float] = field(default_factory=dict)
+    """(Pass-through, circuit id) -> A that cross it: a circuit's trunk may carry far more."""
 
 
 def written(known: Learned) -> dict[str, Any]:
@@ -33,6 +35,7 @@ def written(known: Learned) -> dict[str, Any]:
         "area_mm2": known.area_mm2,
         "legs": [[*key, asdict(leg)] for key, leg in known.legs.items()],
         "parallel": [[*key, count] for key, count in known.parallel.items()],
+        "crossing_a": [[*key, amps] for key, amps in known.crossing_a.items()],
     }
 
 
@@ -41,7 +44,8 @@ def read_learned(data: Any) -> Learned | None:
     try:
         legs = {(a, b, c): Leg(**leg) for a, b, c, leg in data["legs"]}
         parallel = {(a, b, c): int(count) for a, b, c, count in data["parallel"]}
-        return Learned(dict(data["current_a"]), dict(data["area_mm2"]), legs, parallel)
+        crossing_a = {(a, b): float(amps) for a, b, amps in data["crossing_a"]}
+        return Learned(dict(data["current_a"]), dict(data["area_mm2"]), legs, parallel, crossing_a)
     except (KeyError, TypeError, ValueError):
         return None
 
@@ -62,6 +66,23 @@ def learn(harness: Harness, sizing: Sizing, solved: Solved) -> Learned:
         count = _conductors(wire, sizing)
         if count > 1:
             found.parallel[key] = max(count, found.parallel.get(key, 1))
+    found.crossing_a.update(_crossings(harness, solved))
+    return found
+
+
+def _crossings(harness: Harness, solved: Solved) -> dict[tuple[str, str], float]:
+    """What crosses each pass-through in each circuit: all its contacts of a half together."""
+    of_half: dict[tuple[str, str, str], float] = {}
+    for wire in harness.wires.values():
+        amps, _state = solved.wire_current(wire.id)
+        for end in (wire.a, wire.b):
+            if end.kind == "half":
+                pin, _, half = end.node.partition("/")
+                key = (pin.rpartition(".")[0], wire.circuit, half)
+                of_half[key] = of_half.get(key, 0.0) + amps
+    found: dict[tuple[str, str], float] = {}
+    for (device, circuit, _half), amps in of_half.items():
+        found[device, circuit] = max(amps, found.get((device, circuit), 0.0))
     return found
 
 

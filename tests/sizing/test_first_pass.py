@@ -45,6 +45,22 @@ def test_a_circuit_has_the_largest_current_of_its_wires_whatever_the_sign():
     assert known.current_a == {"c": 5.0, "d": 0.5}
 
 
+def test_what_crosses_a_pass_through_is_not_what_the_trunk_carries():
+    # 51 A in the trunk, of which 10 A pass the plug in two contacts
+    wires = [
+        m.wire("1", "horns", m.end("F1.out"), m.end("S1", "splice")),
+        m.wire("2a", "horns", m.end("S1", "splice"), m.end("X2.1/cabin", "half")),
+        m.wire("2b", "horns", m.end("S1", "splice"), m.end("X2.2/cabin", "half")),
+        m.wire("3", "horns", m.end("X2.1/front", "half"), m.end("horn.1")),
+    ]
+    amps = {"wire:1": 51.0, "wire:2a": 6.0, "wire:2b": -4.0, "wire:3": 10.0}
+    by_state = {"on": m.solution("on", amps=amps)}
+    sizing = m.sizing(*(m.sized(w.id, "1 mm2") for w in wires))
+    known = learn(m.harness(tuple(wires)), sizing, Solved(by_state, by_state))
+    assert known.current_a == {"horns": 51.0}
+    assert known.crossing_a == {("X2", "horns"): 10.0}
+
+
 def test_only_wires_to_a_pass_through_give_its_area_and_the_thickest_counts():
     known, _ = learned(
         told("1", label="1 mm2", kind="half"),
