@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from buildbook.as_built.look_up import built_colours
@@ -26,6 +25,9 @@ ALIKE = {
 }
 """Body and tracer too alike to be told apart in poor light; judgement, no source."""
 
+SMALL = 6
+"""Contacts of a plug up to which no two circuits should have one colour; in larger ones colours
+must repeat, and the number on the wire tells. Our choice."""
 FEED_KINDS = ("battery", "isolator", "alternator")
 
 
@@ -81,7 +83,9 @@ def choose_colours(
 
     The author's colours stand, then those that were built. Others take the first colour of their
     family that no circuit beside them in a connector has, nor, if it can be, on a panel; when all
-    are taken, the one least used beside them.
+    are taken, the one least used beside them, where two in a small connector, in which nobody looks
+    at numbers, are worse than two in a large one. Where the author owns certain colours these are
+    all.
     """
     beside = _neighbours(vehicle, connectors)
     about = _neighbours(vehicle, panels)
@@ -91,18 +95,45 @@ def choose_colours(
     for circuit in sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id)):
         if circuit.id in chosen:
             continue
-        near = Counter(chosen[other] for other in beside[circuit.id] if other in chosen)
-        far = Counter(chosen[other] for other in about[circuit.id] if other in chosen)
-        colours = palette(family(vehicle, circuit))
-        counts = {colour: (near[colour], far[colour]) for colour in colours}
+        near = _used(chosen, beside[circuit.id])
+        far = _used(chosen, about[circuit.id])
+        colours = _owned(vehicle, family(vehicle, circuit), near)
+        counts = {c: (near.get(c, 0.0), far.get(c, 0.0)) for c in colours}
         chosen[circuit.id] = min(colours, key=counts.__getitem__)
     return chosen
 
 
-def _neighbours(vehicle: Vehicle, groups: Mapping[str, Iterable[str]]) -> dict[str, set[str]]:
-    beside: dict[str, set[str]] = {circuit: set() for circuit in vehicle.circuits}
+def _used(chosen: Mapping[str, str], beside: Mapping[str, float]) -> dict[str, float]:
+    """Colour -> how much it is used by the circuits beside one."""
+    found: dict[str, float] = {}
+    for other, weight in beside.items():
+        if other in chosen:
+            found[chosen[other]] = round(found.get(chosen[other], 0.0) + weight, 9)
+    return found
+
+
+def _owned(vehicle: Vehicle, kind: str, near: Mapping[str, float]) -> tuple[str, ...]:
+    """Colours to choose from: the author's of that family, or of any where it needs more."""
+    owned = vehicle.description.vehicle.wire.colours
+    if not owned:
+        return palette(kind)
+    fits = tuple(colour for colour in palette(kind) if colour in owned)
+    left = any(near.get(colour, 0.0) < 1 / SMALL**2 - 1e-9 for colour in fits)
+    others = palette("other")
+    rest = (colour for colour in owned if colour not in fits)
+    return fits if left else (*fits, *sorted(rest, key=lambda colour: colour not in others))
+
+
+def _neighbours(
+    vehicle: Vehicle, groups: Mapping[str, Iterable[str]]
+) -> dict[str, dict[str, float]]:
+    """Circuit -> circuits beside it, each the heavier the fewer circuits there are in the group."""
+    beside: dict[str, dict[str, float]] = {circuit: {} for circuit in vehicle.circuits}
     for members in groups.values():
-        held = set(members)
+        held = sorted(set(members))
         for circuit in held:
-            beside[circuit] |= held - {circuit}
+            for other in held:
+                if other != circuit:
+                    known = beside[circuit].get(other, 0.0)
+                    beside[circuit][other] = known + 1 / len(held) ** 2
     return beside

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
 from buildbook.catalogue.model import Conductor, ContactFamily, WireFamily
+from buildbook.description.models import WireSizes
 from buildbook.harness.model import Harness, Wire
 from buildbook.sizing.fuse_load import air_c
 from buildbook.vehicle.model import Vehicle
@@ -53,6 +55,11 @@ class Installation:
     """Every piece of rope on the way; none for a jumper at one point."""
     pinned_by: str = "author"
     """Who fixed its size, where it is pinned: author, or as built."""
+    author: WireSizes = WireSizes()
+    """What the author wants of its size; a most is kept by the candidates."""
+    owned_mm2: float = math.inf
+    """Thickest of the sizes that the author owns and that go into its contacts: what is thicker is
+    for its current and its fuse, not for the drop."""
 
     @property
     def surroundings(self) -> tuple[RunConditions, ...]:
@@ -90,8 +97,11 @@ def _installation(
     candidates = _candidates(vehicle, wire)
     counts = [len(harness.bundles[r].wires) for r in wire.runs if r in harness.bundles]
     ends = tuple(contacts[end.node] for end in (wire.a, wire.b) if end.node in contacts)
-    fixed = written.size or wire.built_size
+    author = author_sizes(vehicle, wire)
+    fixed = author.size or wire.built_size
     pinned = _pinned(vehicle, candidates, fixed.label, fixed.area_mm2) if fixed else None
+    candidates, owned_mm2 = _owned(vehicle, wire, candidates, ends)
+    candidates = _no_thicker(candidates, author)
     return Installation(
         wire,
         candidates,
@@ -101,8 +111,56 @@ def _installation(
         written.signal,
         pinned,
         _run_conditions(vehicle, harness, wire),
-        "author" if written.size else "as built",
+        "author" if author.size else "as built",
+        author,
+        owned_mm2,
     )
+
+
+def author_sizes(vehicle: Vehicle, wire: Wire) -> WireSizes:
+    """Size, least and most of a wire: its own, else its circuit's, else its system's."""
+    circuit = vehicle.circuits[wire.circuit]
+    own = [circuit.written.wires.get(end.node) for end in (wire.a, wire.b)]
+    system = vehicle.description.systems.get(circuit.system)
+    found = WireSizes()
+    for told in (system, circuit.written, *own):
+        if told is not None:
+            keys = ("size", "least_size", "most_size")
+            said = {key: getattr(told, key) for key in keys if getattr(told, key) is not None}
+            found = found.model_copy(update=said)
+    return found
+
+
+def _owned(
+    vehicle: Vehicle,
+    wire: Wire,
+    candidates: tuple[Candidate, ...],
+    contacts: tuple[ContactFamily, ...],
+) -> tuple[tuple[Candidate, ...], float]:
+    """Those of the sizes that the author owns, with thicker ones, and mm2 of the thickest owned.
+
+    Only what goes into the contacts at its ends is of use: all where none does. A cable is made
+    as it is.
+    """
+    labels = {size.label for size in vehicle.description.vehicle.wire.sizes}
+    owned = tuple(c for c in candidates if c.label in labels)
+    fits = [
+        c
+        for c in owned
+        if all(k.smallest_mm2 - 1e-6 <= c.area_mm2 <= k.largest_mm2 + 1e-6 for k in contacts)
+    ]
+    if wire.cable or not fits:
+        return candidates, math.inf
+    thickest_mm2 = fits[-1].area_mm2
+    return (*fits, *(c for c in candidates if c.area_mm2 > thickest_mm2)), thickest_mm2
+
+
+def _no_thicker(candidates: tuple[Candidate, ...], author: WireSizes) -> tuple[Candidate, ...]:
+    """Those up to the author's most, or the thinnest there is."""
+    most = author.most_size
+    if most is None:
+        return candidates
+    return tuple(c for c in candidates if c.area_mm2 <= most.area_mm2 + 1e-6) or candidates[:1]
 
 
 def _run_conditions(vehicle: Vehicle, harness: Harness, wire: Wire) -> tuple[RunConditions, ...]:

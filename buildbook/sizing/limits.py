@@ -26,6 +26,8 @@ FUSE = "fuse's opening-time band, slowest side; what the insulation stands, ISO 
 SHORT = "adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2"
 TERMINAL = "conductor range and current of the contacts at its ends, from the catalogue"
 AUTHOR = "the size written in this description"
+LEAST = "the least size written in this description"
+MOST = "the most size written in this description"
 BUILT = "the size that the record says was built"
 SMALLEST = "smallest wire allowed in this vehicle"
 LOAD = "three quarters of the rating, derated for the air: common practice, no source"
@@ -33,7 +35,7 @@ INRUSH = "fuse's opening-time band, quickest side: I2 t of the inrush against I2
 CRANK_FUSE = "fuse's opening-time band, quickest side, over 30 s of cranking"
 BREAKING = "breaking capacity of the fuse (ISO 8820) against a dead short behind it"
 SELECTIVE = "opening-time bands: slowest side of the fuse below, quickest side of this one"
-ORDER = ("smallest", "terminal", "heat", "fuse", "drop")
+ORDER = ("smallest", "author", "terminal", "heat", "fuse", "drop")
 """Where several limits ask for the same size, the first named here governs."""
 ENDLESS_S = 1e6
 """Printed for a time without end."""
@@ -89,6 +91,7 @@ def wire_limits(facts: WireFacts, needs: Mapping[str, int]) -> tuple[Limit, ...]
     if facts.protection:
         rows += _fuse(facts, facts.protection, label("fuse"))
     rows += _terminal(facts, label("terminal"))
+    rows += _asked(facts, label("author"))
     rows += _size(facts, needs, label("smallest"))
     return tuple(rows)
 
@@ -141,6 +144,17 @@ def _terminal(facts: WireFacts, needs: str) -> list[Limit]:
             )
     for contact in sorted(contacts, key=lambda c: (c.amps, c.id))[:1]:
         rows.append(Limit("terminal", facts.steady_a, contact.amps, "A", "", TERMINAL, contact.id))
+    return rows
+
+
+def _asked(facts: WireFacts, needs: str) -> list[Limit]:
+    """The author's least and most, where no size is fixed."""
+    author, area = facts.installation.author, facts.chosen.area_mm2
+    rows = []
+    if author.least_size and not facts.installation.pinned:
+        rows.append(Limit("author", author.least_size.area_mm2, area, "mm2", needs, LEAST))
+    if author.most_size and not facts.installation.pinned:
+        rows.append(Limit("most", area, author.most_size.area_mm2, "mm2", "", MOST))
     return rows
 
 

@@ -207,7 +207,8 @@ def _most(installation: Installation, size: int, sensible_mm2: float) -> int:
     """Thickest size that author, signal, terminals and good sense leave to a wire."""
     if installation.pinned is not None or installation.signal:
         return size
-    return max(size, _at_most(installation, min(installation.most_mm2, sensible_mm2)))
+    most_mm2 = min(installation.most_mm2, installation.owned_mm2, sensible_mm2)
+    return max(size, _at_most(installation, most_mm2))
 
 
 def worst_paths(

@@ -85,6 +85,8 @@ def sizes_by_limit(
         "terminal": installation.at_least(installation.least_mm2),
         "smallest": installation.at_least(least_mm2),
     }
+    if installation.author.least_size:
+        needs["author"] = installation.at_least(installation.author.least_size.area_mm2)
     before = fuses_before(vehicle, loading, installation, ratings)
     if before:
         needs["fuse"] = _thinnest(installation, safe)

@@ -131,6 +131,24 @@ def _check_settings(
         scope.known((*path, "family"), "wire family", circuit.family, scope.wires)
     if circuit.size is not None and family in scope.wires:
         check_size(scope, (*path, "size"), circuit.size.label, family)
+    check_least_and_most(scope, path, circuit)
+    for pin, sizes in circuit.wires.items():
+        scope.known((*path, "wires", pin), "pin of the circuit", pin, circuit.join)
+        if sizes.size is not None and family in scope.wires:
+            check_size(scope, (*path, "wires", pin, "size"), sizes.size.label, family)
+        check_least_and_most(scope, (*path, "wires", pin), sizes)
+
+
+def check_least_and_most(
+    scope: Scope, path: tuple[str | int, ...], sizes: written.WireSizes
+) -> None:
+    """A least is no more than a most."""
+    least, most = sizes.least_size, sizes.most_size
+    if least is not None and most is not None and least.area_mm2 > most.area_mm2:
+        scope.say(
+            (*path, "least size"),
+            f"`least size` is {least.label} and `most size` is {most.label}: no size is both",
+        )
 
 
 def check_size(scope: Scope, path: tuple[str | int, ...], label: str, family: str) -> None:

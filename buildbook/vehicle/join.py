@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from buildbook.as_built.model import AsBuilt
+from buildbook.catalogue.load import colours
 from buildbook.description.read import FolderContents
 from buildbook.problem import Problem
-from buildbook.vehicle.circuits import check_size, circuits_of
+from buildbook.vehicle.circuits import check_least_and_most, check_size, circuits_of
 from buildbook.vehicle.complaints import complaints_of, losses_of
 from buildbook.vehicle.inside import inside_of
 from buildbook.vehicle.model import Circuit, Device, Vehicle
@@ -225,6 +226,14 @@ def _check_wire_choice(scope: Scope) -> None:
     path = ("vehicle", "wire")
     if scope.known((*path, "family"), "wire family", wire.family, scope.wires):
         check_size(scope, (*path, "smallest"), wire.smallest.label, wire.family)
+    for n, size in enumerate(wire.sizes):
+        if size.label not in {c.label for f in scope.wires.values() for c in f.conductors}:
+            check_size(scope, (*path, "sizes", n), size.label, wire.family)
+    for n, colour in enumerate(wire.colours):
+        for code in colour.split("/"):
+            scope.known((*path, "colours", n), "colour", code, colours())
+    for name, system in scope.description.systems.items():
+        check_least_and_most(scope, ("systems", name), system)
 
 
 def _check_lengths(scope: Scope) -> None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from buildbook.catalogue.load import colours
 from buildbook.harness.build import build_harness
-from buildbook.harness.colours import palette
+from buildbook.harness.colours import SMALL, palette
 from tests.harness.test_routes_and_splices import STAR, built, of, vehicle_of
 from tests.harness.test_sound import FOLDERS, vehicle_in
 from tests.harness.trees import sensor
@@ -45,7 +46,36 @@ def test_circuits_in_one_plug_differ_in_colour(folder: str) -> None:
         pinned = {c for c in colour_of if vehicle.circuits[c].written.colour}
         free = [colour for circuit, colour in colour_of.items() if circuit not in pinned]
         twice = [colour for colour, count in Counter(free).items() if count > 1]
-        assert len(free) > 60 or not twice, (plug.id, twice)
+        owned = vehicle.description.vehicle.wire.colours
+        assert len(free) > (SMALL if owned else 60) or not twice, (plug.id, twice)
+
+
+def test_colours_that_are_owned_are_all_and_a_small_plug_goes_before_a_large_one() -> None:
+    # five circuits in a plug of five, of which the last two meet again in a plug of two
+    devices = {"s": sensor("a", 5), "t": sensor("b", 3), "u": sensor("b", 2)}
+    ends = ["t.1", "t.2", "t.3", "u.1", "u.2"]
+    circuits: dict[str, Any] = {
+        f"c{n}": {"join": [f"s.{n}", end], "signal": True} for n, end in enumerate(ends, 1)
+    }
+    vehicle = vehicle_of(devices, circuits, STAR)
+    choice = vehicle.description.vehicle.wire.model_copy(update={"colours": ["WH", "BU", "GN"]})
+    data = vehicle.description.vehicle.model_copy(update={"wire": choice})
+    description = vehicle.description.model_copy(update={"vehicle": data})
+    harness = built(replace(vehicle, description=description))
+    assert {wire.colour for wire in harness.wires.values()} == {"WH", "BU", "GN"}
+    assert of(harness, "c4")[0].colour != of(harness, "c5")[0].colour
+
+
+def test_feeds_and_grounds_have_owned_colours_of_other_families_where_they_have_none() -> None:
+    devices = {"s": sensor("a", 2)}
+    circuits = {"feed": {"join": ["battery.+", "s.1"]}, "ground": {"join": ["s.2", "G1"]}}
+    vehicle = vehicle_of(devices, circuits, STAR)
+    choice = vehicle.description.vehicle.wire.model_copy(update={"colours": ["BK", "WH"]})
+    data = vehicle.description.vehicle.model_copy(update={"wire": choice})
+    description = vehicle.description.model_copy(update={"vehicle": data})
+    harness = built(replace(vehicle, description=description))
+    assert of(harness, "ground")[0].colour == "BK"
+    assert of(harness, "feed")[0].colour == "WH"
 
 
 @pytest.mark.parametrize("kind", ["feed", "ground", "other"])

@@ -8,12 +8,11 @@ from itertools import combinations
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import plug_of
 from buildbook.checks.stages import Assessed
+from buildbook.harness.colours import SMALL
 
 RULE = "colours-alike"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: where two wires of a small plug look alike, one day they are swapped"
-MOST_CAVITIES = 6
-"""In larger plugs colours must repeat; there the number on the wire tells. Our choice."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -25,7 +24,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 at.setdefault(end.connector, []).append((wire.colour, wire.circuit, wire.id))
     for connector_id, found in at.items():
         connector = assessed.harness.connectors[connector_id]
-        if not 1 < len(connector.pins) <= MOST_CAVITIES:
+        if not 1 < len(connector.pins) <= SMALL:
             continue
         twins = [(a, b) for a, b in combinations(sorted(found), 2) if a[0] == b[0] and a[1] != b[1]]
         if twins:

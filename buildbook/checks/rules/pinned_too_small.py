@@ -1,4 +1,4 @@
-"""Finds sizes that the author wrote and that are too small."""
+"""Finds sizes that the author wrote, and mosts, that are too small."""
 
 from __future__ import annotations
 
@@ -28,7 +28,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             for limit in sized.limits
             if not limit.met and limit.name not in ("drop", "as built", "terminal")
         ]
-        if not sized.pinned or not unmet or sized.governing == "as built":
+        held = sized.pinned or any(limit.name == "most" for limit in sized.limits)
+        if not held or not unmet or sized.governing == "as built":
             continue
         # The author's own size is held against all limits at once: told where none stands alone.
         separate = [limit for limit in unmet if limit.name in WHY] or unmet
@@ -43,10 +44,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             wire_id,
-            f"Wire {wire_id} of '{wire.circuit}' is written as {sized.label}, which is too small "
+            f"Wire {wire_id} of '{wire.circuit}' is "
+            f"{'written as' if sized.pinned else 'by its most size'} {sized.label}, which is too "
+            "small "
             f"{'; and '.join(reasons)}.",
             f"Take {max(sizes, key=_area_mm2)} or more, or leave `size` out."
-            if sizes
+            if sizes and sized.pinned
+            else "Allow a larger `most size`, or less current."
+            if not sized.pinned
             else "Leave `size` out; where the air itself is too hot, take a hotter family.",
             SOURCE,
             assessed.vehicle.circuits[wire.circuit].where,

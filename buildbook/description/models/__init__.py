@@ -55,6 +55,7 @@ from buildbook.description.models.vehicle import (
     WireChoice,
     Zone,
 )
+from buildbook.description.models.wire_sizes import WireSizes
 from buildbook.description.models.wires import OwnSize, OwnWire
 
 __all__ = [
@@ -122,5 +123,6 @@ __all__ = [
     "Waiver",
     "When",
     "WireChoice",
+    "WireSizes",
     "Zone",
 ]

@@ -33,6 +33,10 @@ Money = Annotated[str, BeforeValidator(as_text)]
 """An amount as decimal text, kept as written."""
 
 
+Colour = Annotated[str, Field(pattern=r"^[A-Z]{2}(/[A-Z]{2})?$")]
+"""By IEC 60757: a body, and where it has one a tracer: `RD/WH`."""
+
+
 def as_list(value: Any) -> Any:
     """A single value as a list of one."""
     return value if isinstance(value, list) or value is None else [value]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import Field
-
-from buildbook.description.models.base import Name, Section, Text
-from buildbook.description.quantities import Size, VoltageV
+from buildbook.description.models.base import Colour, Name, Section, Text
+from buildbook.description.models.wire_sizes import WireSizes
+from buildbook.description.quantities import VoltageV
 
 
 class Cable(Section):
@@ -18,7 +17,7 @@ class Cable(Section):
     screen: Name | None = None
 
 
-class Circuit(Section):
+class Circuit(WireSizes):
     """Pins that share a potential."""
 
     join: list[Name]
@@ -27,12 +26,13 @@ class Circuit(Section):
     critical: bool = False
     signal: bool = False
     """Carries information, not power: no drop limit as a load's."""
-    size: Size | None = None
     family: Name | None = None
-    colour: Annotated[str, Field(pattern=r"^[A-Z]{2}(/[A-Z]{2})?$")] | None = None
+    colour: Colour | None = None
     status: Literal["in use", "spare", "future"] = "in use"
     capped_at: Name | None = None
     """Point where a spare or screen ends, insulated, with nothing on it."""
     splice_at: Name | None = None
     harness: Name | None = None
+    wires: dict[Name, WireSizes] = {}
+    """Sizes of single wires, each named by a pin of the circuit that it ends at."""
     drop: VoltageV | None = None

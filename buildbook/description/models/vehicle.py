@@ -7,13 +7,21 @@ from typing import Literal
 
 from pydantic import Field
 
-from buildbook.description.models.base import Money, Name, Section, Text
+from buildbook.description.models.base import Colour, Money, Name, Section, Text
+from buildbook.description.models.wire_sizes import WireSizes
 from buildbook.description.quantities import LengthM, Share, Size, SpeedRpm, TemperatureC, VoltageV
 
 
 class WireChoice(Section):
     family: Name = "thin-wall"
     smallest: Size = Field(default="0.35 mm2", validate_default=True)
+    colours: list[Colour] = []
+    """The reels that are owned or will be bought, `RD` or `RD/WH`; any colours where none is named.
+    In a small plug no two circuits have one colour if these let them; in a large one the number
+    on the wire tells."""
+    sizes: list[Size] = []
+    """The sizes that are owned or will be bought; any where none is named. A wire that none of
+    them serves, for its current or its contacts, has another."""
 
 
 class Lengths(Section):
@@ -70,6 +78,6 @@ class Zone(Section):
     moving: bool = False
 
 
-class System(Section):
+class System(WireSizes):
     title: Text
     about: Text = ""
