@@ -14,7 +14,7 @@ from buildbook.calculators.model import Calculator, Input, Mistake
 from buildbook.calculators.reading import read_inputs
 from buildbook.calculators.registry import CALCULATORS, calculator
 from buildbook.commands.calculation_text import as_data, as_text, example_line, wrapped
-from buildbook.commands.messages import say
+from buildbook.commands.print_messages import say
 from buildbook.description.suggest import did_you_mean
 
 CODES = "Exit codes: 0 done, 2 something in the inputs is wrong."

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.messages import (
+from buildbook.commands.print_messages import (
     EPILOG,
     errors_of,
     progress_line,

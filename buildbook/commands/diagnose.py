@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from buildbook.commands.messages import (
+from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
     progress_line,

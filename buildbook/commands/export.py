@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.messages import (
+from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
     refuse_unwritable,

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from buildbook.book.editions import EDITIONS, HELPER, Edition, helper_pack
-from buildbook.commands.messages import (
+from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
     errors_of,

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.messages import EPILOG
+from buildbook.commands.print_messages import EPILOG
 
 
 @click.command(epilog=EPILOG)

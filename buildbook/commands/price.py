@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.commands.messages import EPILOG, progress_line, show_problems, vehicle_argument
+from buildbook.commands.print_messages import EPILOG, progress_line, show_problems, vehicle_argument
 
 if TYPE_CHECKING:
     from buildbook.parts.comparison import VariantFigures

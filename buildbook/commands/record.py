@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.messages import EPILOG, say, vehicle_argument, worked_out
+from buildbook.commands.print_messages import EPILOG, say, vehicle_argument, worked_out
 from buildbook.files.writing import write_file
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from buildbook.commands.messages import Unclear
+from buildbook.commands.print_messages import Unclear
 
 CODES = "Exit codes: 0 done, 2 there is no such topic."
 
