@@ -15,7 +15,8 @@ from buildbook.sizing.installed_ampacity import InstalledAmpacity
 from buildbook.sizing.model import Limit, Selectivity
 from buildbook.sizing.opening_time import fastest_s, slowest_s
 from buildbook.sizing.overcurrent import LargestFuse, Temperatures
-from buildbook.sizing.short_circuit_withstand import k_factor
+from buildbook.sizing.short_circuit_withstand import k_factor, withstand_s
+from buildbook.sizing.unfused import SWITCHED_OFF_S
 from buildbook.sizing.voltage_drop import WorstPath
 
 HEAT = "heat balance in still air (Churchill and Chu), bundle and altitude: AC 43.13-1B, 11-69"
@@ -23,6 +24,11 @@ TOO_HOT = "the insulation's rated temperature against the air of its zone"
 CRANKING = "copper's heat capacity over 30 s of cranking"
 DROP = "allowed drop of the load, feed and return, contacts, fuses and splices with it"
 FUSE = "fuse's opening-time band, slowest side; what the insulation stands, ISO 6722 (memory)"
+UNFUSED = (
+    "adiabatic equation, IEC 60364-5-54: no fuse before it; time until the isolator is open, our "
+    "choice"
+)
+NOT_SWITCHED = ", and no isolator cuts it off"
 SHORT = "adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2"
 TERMINAL = "conductor range and current of the contacts at its ends, from the catalogue"
 AUTHOR = "the size written in this description"
@@ -35,7 +41,7 @@ INRUSH = "fuse's opening-time band, quickest side: I2 t of the inrush against I2
 CRANK_FUSE = "fuse's opening-time band, quickest side, over 30 s of cranking"
 BREAKING = "breaking capacity of the fuse (ISO 8820) against a dead short behind it"
 SELECTIVE = "opening-time bands: slowest side of the fuse below, quickest side of this one"
-ORDER = ("smallest", "author", "terminal", "heat", "fuse", "drop")
+ORDER = ("smallest", "author", "terminal", "heat", "fuse", "unfused", "drop")
 """Where several limits ask for the same size, the first named here governs."""
 ENDLESS_S = 1e6
 """Printed for a time without end."""
@@ -66,6 +72,10 @@ class WireFacts:
     worst: WorstPath | None
     protection: FuseProtection | None
     smallest: WireSize
+    unfused_a: float = 0.0
+    """Dead short that flows in it past every fuse; 0 where a fuse stands before it."""
+    switched: bool = False
+    """An isolator parts it from every battery."""
 
 
 def governing(needs: Mapping[str, int], pinned_by: str) -> str:
@@ -90,6 +100,8 @@ def wire_limits(facts: WireFacts, needs: Mapping[str, int]) -> tuple[Limit, ...]
         rows.append(Limit("drop", worst.drop_v, worst.allowed_v, "V", floor, DROP, about))
     if facts.protection:
         rows += _fuse(facts, facts.protection, label("fuse"))
+    if facts.unfused_a:
+        rows.append(_unfused(facts, label("unfused")))
     rows += _terminal(facts, label("terminal"))
     rows += _asked(facts, label("author"))
     rows += _size(facts, needs, label("smallest"))
@@ -128,6 +140,14 @@ def _fuse(facts: WireFacts, protection: FuseProtection, needs: str) -> list[Limi
         about = f"{protection.short_a:.0f} A for {opens_s:.2g} s"
         rows.append(Limit("short", through, most, "A2s", "", SHORT, about))
     return rows
+
+
+def _unfused(facts: WireFacts, needs: str) -> Limit:
+    """The time for which a dead short must be stood against the one for which it is."""
+    k = k_factor(facts.temperatures.start_c, facts.chosen.family.short_circuit_c)
+    harms_s = withstand_s(facts.chosen.conductor.copper_mm2, k, facts.unfused_a)
+    about = f"{facts.unfused_a:.0f} A" + ("" if facts.switched else NOT_SWITCHED)
+    return Limit("unfused", SWITCHED_OFF_S, min(harms_s, ENDLESS_S), "s", needs, UNFUSED, about)
 
 
 def _terminal(facts: WireFacts, needs: str) -> list[Limit]:

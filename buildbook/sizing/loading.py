@@ -48,6 +48,10 @@ class Loading:
     protected_by: Mapping[str, frozenset[str]]
     unfused_a: Mapping[str, float]
     """Amps that sources drive into a wire past every fuse: endless for a battery."""
+    switched: frozenset[str]
+    """Wires that an isolator parts from every battery."""
+    returning: frozenset[str]
+    """Wires from the body back to the batteries, where a short past every fuse returns."""
     below: Mapping[str, tuple[str, ...]]
     """Fuse device id -> the fuses next below it."""
     short_circuits: ShortCircuits
@@ -82,6 +86,8 @@ def loading_of(
         fuse_loads(vehicle, paths, solved, dict.fromkeys(charging, most_a), cranking),
         protection.fuses,
         protection.unfused_a,
+        protection.switched,
+        protection.returning,
         {upper: tuple(lowers) for upper, lowers in below.items()},
         short,
         _site(vehicle, harness, solved, chosen, charge_a),

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+import networkx as nx
+
 from buildbook.electrical.model import Branch, Solution
 from buildbook.harness.model import Harness, Wire
 from buildbook.sizing.load_paths import LoadPath
@@ -26,6 +28,10 @@ class Protection:
     """Fuses of which one stands before it; empty where a battery reaches it past every fuse."""
     unfused_a: Mapping[str, float]
     """Amps that sources drive into it past every fuse: endless for a battery, 0 for none."""
+    switched: frozenset[str] = frozenset()
+    """Wires that an isolator parts from every battery."""
+    returning: frozenset[str] = frozenset()
+    """Wires from the body back to the batteries, where a short past every fuse returns."""
 
 
 @dataclass
@@ -87,7 +93,56 @@ def protection_of(
         bare = UNFUSED in guard.fuses or math.isinf(guard.unfused_a)
         found[id_] = frozenset() if bare else guard.fuses
         unfused_a[id_] = guard.unfused_a
-    return Protection(found, unfused_a)
+    returning: frozenset[str] = frozenset()
+    if math.inf in unfused_a.values():
+        returning = _returning(vehicle, every.values(), power) - guards.keys()
+        unfused_a |= dict.fromkeys(returning, math.inf)
+    live = {
+        end
+        for source in vehicle.supply.batteries
+        for end in (power[source.id].a, power[source.id].b)
+        if not still.is_body(end)
+    }
+    switched = _switched(vehicle, harness, every.values(), live)
+    return Protection(found, unfused_a, switched, returning)
+
+
+def _returning(
+    vehicle: Vehicle, branches: Iterable[Branch], power: Mapping[str, Branch]
+) -> frozenset[str]:
+    """Wires by which a short to the body comes back to the batteries, the easiest way to each."""
+    graph: nx.Graph[str] = nx.Graph()
+    for branch in branches:
+        if branch.joins:
+            graph.add_edge(branch.a, branch.b, ohms=branch.on_ohms, branch=branch)
+    found: set[str] = set()
+    for battery in vehicle.supply.batteries:
+        ends = power[battery.id]
+        end = ends.a if battery.plus_pin == vehicle.supply.earthed_pin else ends.b
+        if {end, "chassis"} <= graph.nodes and nx.has_path(graph, end, "chassis"):
+            way = nx.shortest_path(graph, end, "chassis", weight="ohms")
+            on_way = (graph.edges[pair]["branch"] for pair in zip(way, way[1:], strict=False))
+            found |= {branch.ref for branch in on_way if branch.kind == "wire"}
+    return frozenset(found)
+
+
+def _switched(
+    vehicle: Vehicle, harness: Harness, branches: Iterable[Branch], live: set[str]
+) -> frozenset[str]:
+    """Wires that no battery reaches once every isolator is open; those of the body too, if any.
+
+    `live` are the ends of batteries that are not earthed.
+    """
+    contacts = {c.id for device in vehicle.all_of("isolator") for c in device.contacts}
+    if not contacts:
+        return frozenset()
+    graph: nx.Graph[str] = nx.Graph()
+    for branch in branches:
+        if branch.joins and branch.kind != "ground" and branch.ref not in contacts:
+            graph.add_edge(branch.a, branch.b)
+    graph.add_nodes_from(live)
+    reached = set().union(*(nx.node_connected_component(graph, end) for end in live))
+    return frozenset(w for w, wire in harness.wires.items() if wire.a.node not in reached)
 
 
 def _end_in(zones: Zones, wire: Wire) -> str:

@@ -32,8 +32,9 @@ from buildbook.sizing.overcurrent import largest_fuse, outlasts
 from buildbook.sizing.rated_parts import rated_parts
 from buildbook.sizing.resistance import joints_ohm
 from buildbook.sizing.short_circuit_withstand import k_factor, withstand_s
+from buildbook.sizing.unfused import near_short_a, unfused_short_a
 from buildbook.sizing.voltage_drop import WorstPath, largest_drop, worst_paths
-from buildbook.sizing.wire_size import SizeByLimit, fuses_before, near_short_a
+from buildbook.sizing.wire_size import SizeByLimit, fuses_before
 from buildbook.vehicle.model import Vehicle
 
 
@@ -147,6 +148,8 @@ def _facts(
         worst,
         protection,
         vehicle.description.vehicle.wire.smallest,
+        unfused_short_a(loading, installation),
+        installation.wire.id in loading.switched,
     )
 
 

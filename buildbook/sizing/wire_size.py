@@ -17,6 +17,7 @@ from buildbook.sizing.installed_ampacity import (
 )
 from buildbook.sizing.loading import Loading
 from buildbook.sizing.overcurrent import outlasts
+from buildbook.sizing.unfused import near_short_a, stands_until_switched_off, unfused_short_a
 from buildbook.sizing.voltage_drop import enlarge_for_drop
 from buildbook.vehicle.model import Vehicle
 
@@ -32,13 +33,6 @@ class FuseBefore:
     family: FuseFamily
     rating_a: float
     short_a: float
-
-
-def near_short_a(loading: Loading, installation: Installation) -> float:
-    """Dead short at the end of a wire that is nearer the supply; 0 where none is ever live."""
-    return max(
-        loading.short_circuits.at_a(end.node) for end in (installation.wire.a, installation.wire.b)
-    )
 
 
 def fuses_before(
@@ -78,6 +72,9 @@ def sizes_by_limit(
             outlasts(candidate, temperatures, g.family, g.rating_a, g.short_a) for g in before
         )
 
+    def lasts(candidate: Candidate) -> bool:
+        return stands_until_switched_off(loading, installation, candidate, demand.steady_a)
+
     smallest_mm2 = vehicle.description.vehicle.wire.smallest.area_mm2
     least_mm2 = min(smallest_mm2, max(installation.most_mm2, installation.least_mm2))
     needs = {
@@ -90,6 +87,10 @@ def sizes_by_limit(
     before = fuses_before(vehicle, loading, installation, ratings)
     if before:
         needs["fuse"] = _thinnest(installation, safe)
+    if installation.wire.id in loading.switched and unfused_short_a(loading, installation):
+        lasting = _thinnest(installation, lasts)
+        if lasts(installation.candidates[lasting]):  # else no size helps, and a rule says so
+            needs["unfused"] = lasting
     return needs
 
 

@@ -5,6 +5,7 @@ import pytest
 from buildbook.sizing.choose import MOST_ROUNDS
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.fuse_load import FLAT_BATTERY
+from buildbook.sizing.limits import ORDER
 from buildbook.sizing.resistance import one_wire_ohms
 
 
@@ -19,7 +20,7 @@ def test_every_wire_and_fuse_has_a_size_and_a_reason(lapwing):
     assert sizing.wires.keys() == harness.wires.keys()
     assert sizing.fuses.keys() == {d.id for d in vehicle.all_of("fuse")}
     for wire in sizing.wires.values():
-        assert wire.governing in {"heat", "drop", "fuse", "terminal", "author", "smallest"}
+        assert wire.governing in {*ORDER, "author"}
         assert wire.governing == "author" or wire.limits
 
 

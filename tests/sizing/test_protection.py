@@ -19,10 +19,15 @@ def found(*branches, **more):
     return {wire: set(fuses) for wire, fuses in protection(*branches, **more).fuses.items()}
 
 
-def protection(*branches, loads=("lamp",), fuses=("F1", "F2"), supply=None, positive=False):
+def protection(
+    *branches, loads=("lamp",), fuses=("F1", "F2"), supply=None, positive=False, isolator=""
+):
     devices = [m.fuse(f) for f in fuses] + [
         m.device(x, "lamp", "1 2", loads=(m.load(x, f"{x}.1", f"{x}.2", 2.4),)) for x in loads
     ]
+    if isolator:
+        closed = m.switch(isolator, "isolator.1", "isolator.2")
+        devices.append(m.device("isolator", "isolator", "1 2", contacts=(closed,)))
     wires = tuple(
         m.wire(b.ref, "c", m.end(b.a), m.end(b.b)) for b, _ in branches if b.kind == "wire"
     )
@@ -291,3 +296,21 @@ def test_a_ring_of_wires_without_current_has_the_fuse_whose_output_reaches_it():
     fuses = found(BATTERY, MAIN, F1, second, out, LAMP, back, GROUND, STRAP, *ring)
     assert [fuses[w] for w in ("301", "302", "303", "304")] == [{"F2"}] * 4
     assert fuses["305"] == set()  # past the body it is nobody's
+
+
+def test_an_isolator_parts_what_lies_behind_it_and_a_short_returns_by_the_strap():
+    """The strap carries a short of the bare wire, the lamp's own earth wire does not."""
+    contact = branch("contact", "isolator.1-2", "main", "F1.in~", 5.0)
+    main = branch("wire", "101", "plus", "main", 5.0)
+    behind = branch("wire", "102", "F1.in~", "spare", 0.0)
+    back = branch("wire", "103", "lamp.2~", "G1~", 5.0)
+    lamp = branch("load", "lamp", "F1.in~", "lamp.2~", 5.0)
+    ground = branch("ground", "G2", "G2~", "chassis", -5.0)
+    strap = branch("wire", "109", "G2~", "minus", 5.0)
+    told = protection(
+        BATTERY, main, contact, behind, lamp, back, GROUND, ground, strap, isolator="isolator.1-2"
+    )
+    assert told.switched >= {"102"}
+    assert "101" not in told.switched
+    assert told.returning == {"109"}
+    assert [told.unfused_a[w] for w in ("101", "102", "109")] == [math.inf] * 3

@@ -15,7 +15,9 @@ from buildbook.sizing.installation import Candidate, Installation
 from buildbook.sizing.installed_ampacity import Site
 from buildbook.sizing.loading import Loading, WireLoad
 from buildbook.sizing.short_circuit_current import ShortCircuits
-from buildbook.sizing.wire_size import fuses_before, near_short_a
+from buildbook.sizing.short_circuit_withstand import k_factor
+from buildbook.sizing.unfused import near_short_a
+from buildbook.sizing.wire_size import fuses_before, sizes_by_limit
 from tests.checks import minimal as m
 from tests.sizing import fuses
 
@@ -34,10 +36,36 @@ def loading(ohms=None, protected=None, below=None, load_a=None, ids=("w",)):
         {f: fuses.load(amps) for f, amps in asked.items()},
         protected or {w: frozenset() for w in ids},
         dict.fromkeys(ids, 0.0),
+        frozenset(),
+        frozenset(),
         below or {},
         ShortCircuits({n: 12.0 / o for n, o in (ohms or {}).items()}, ohms or {}, {}),
         Site(),
     )
+
+
+def bare(ohms, switched):
+    """A loading in which no fuse stands before the wire, and an isolator may part it."""
+    found = loading(ohms)
+    return replace(
+        found,
+        unfused_a={"w": math.inf},
+        switched=frozenset({"w"}) if switched else frozenset(),
+    )
+
+
+def test_unfused_wire_stands_a_dead_short_for_the_five_seconds_in_which_it_is_switched_off():
+    """S = I t^0.5 / k, IEC 60364-5-54; 12 V through 60 mohm: 200 A for 5 s."""
+    asked = sizes_by_limit(m.vehicle(), bare({"near": 0.06}, True), place(), {})
+    candidate = place().candidates[asked["unfused"]]
+    k = k_factor(45.0, candidate.family.short_circuit_c)
+    least_mm2 = 200 * math.sqrt(5) / k
+    smaller = place().candidates[asked["unfused"] - 1]
+    assert smaller.conductor.copper_mm2 < least_mm2 <= candidate.conductor.copper_mm2
+
+
+def test_wire_that_nothing_switches_off_is_not_sized_for_a_short():
+    assert "unfused" not in sizes_by_limit(m.vehicle(), bare({"near": 0.06}, False), place(), {})
 
 
 def place(id_="w", pinned=None):

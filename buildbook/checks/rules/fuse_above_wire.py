@@ -28,8 +28,21 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             f"{first_up(name_of(device))} is {sized.rating_a:g} A, but wire {sized.weakest_wire} "
             "behind it "
             f"stands only {sized.weakest_a:.1f} A: the wire would burn first.",
-            f"Use a larger size for wire {sized.weakest_wire}, give it a fuse of its own, or fit "
+            _unknown(assessed, sized.weakest_wire)
+            + f"Use a larger size for wire {sized.weakest_wire}, give it a fuse of its own, or fit "
             f"a smaller {fuse_id}.",
             SOURCE,
             device.where,
         )
+
+
+def _unknown(assessed: Assessed, wire: str) -> str:
+    """What to ask of the wire's data sheet first, where it stands nothing beyond its rating."""
+    sized = assessed.sizing.wires.get(wire)
+    family = assessed.vehicle.wire_families.get(sized.family) if sized else None
+    if family is None or family.overload_c > family.rated_c:
+        return ""
+    return (
+        f"Nothing says what the insulation of {family.id} stands beyond {family.rated_c:g} degC, "
+        "so it counts as harmed there at once: give `overload` and `short circuit` of the family. "
+    )

@@ -10,9 +10,11 @@ from buildbook.checks.rules import (
     feed_unfused,
     fuse_above_wire,
     fuse_below_load,
+    generator_unfused,
     not_selective,
+    short_burns_on,
 )
-from buildbook.sizing.model import Selectivity
+from buildbook.sizing.model import Limit, Selectivity
 from buildbook.vehicle.model import Bond, Contact
 from tests.checks import minimal as m
 from tests.checks.bench import about
@@ -86,3 +88,67 @@ def test_opening_times_are_written_out():
     vehicle = m.vehicle((m.fuse("F1"), m.fuse("F2")))
     (found,) = not_selective.check(m.assessed(vehicle, sizing_=sizing))
     assert "may take 600 s, F1 may open after 0.021 s" in found.text
+
+
+@pytest.mark.parametrize(("lasts_s", "fires"), [(4.9, ["101"]), (5.1, [])])
+def test_cable_that_a_short_harms_before_the_isolator_is_pulled(lasts_s, fires):
+    limit = Limit("unfused", 5.0, lasts_s, "s", "", "", "900 A, and no isolator cuts it off")
+    vehicle = m.vehicle((m.BATTERY, m.fuse("F1")), {"in": ("battery.+", "F1.in")})
+    wire = m.wire("101", "in", m.end("battery.+"), m.end("F1.in"))
+    sizing = m.sizing(m.sized("101", limits=(limit,)))
+    assessed = m.assessed(vehicle, m.harness((wire,)), sizing_=sizing)
+    assert about(short_burns_on, assessed) == fires
+    assert all("no isolator cuts it off" in f.text for f in short_burns_on.check(assessed))
+
+
+def charged(joins: str, carries_a: float = 50.0):
+    """A lamp behind F1, and an alternator of 40 A that joins at a pin."""
+    lamp = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", 2.4),))
+    generator = m.device("gen", "alternator", "B E")
+    supply = {
+        "battery": {"between": ["battery.+", "battery.-"]},
+        "alternator": {"between": ["gen.B", "gen.E"], "curve": [["900 rpm", "40 A"]]},
+    }
+    devices = (m.BATTERY, m.fuse("F1"), m.fuse("F2"), lamp, generator)
+    circuits = {
+        "in": ("battery.+", "F1.in"),
+        "out": ("F1.out", "lamp.1"),
+        "charge": ("gen.B", joins),
+        "after": ("F2.out", "F1.out"),
+        "earth": ("battery.-", "gen.E", "lamp.2"),
+    }
+    wires = tuple(
+        m.wire(f"10{n}", name, m.end(pins[0]), m.end(pins[1]))
+        for n, (name, pins) in enumerate(circuits.items())
+        if name != "earth"
+    )
+    heat = Limit("heat", 5.0, carries_a, "A", "", "")
+    sized = (m.sized(w.id, limits=(heat,)) for w in wires)
+    vehicle = m.vehicle(devices, circuits, supply=supply)
+    sizing = m.sizing(m.rated("F1", 10, 5, feeds=("lamp",)), *sized)
+    return m.assessed(vehicle, m.harness(wires), sizing_=sizing)
+
+
+def test_alternator_that_joins_behind_a_fuse_is_told():
+    (note,) = generator_unfused.check(charged("F1.out"))
+    assert (note.about, note.severity) == ("alternator", "note")
+    assert "up to 40 A, whatever F1 does" in note.text
+
+
+def test_alternator_behind_a_fuse_whose_wires_cannot_carry_it_is_an_error():
+    (error,) = generator_unfused.check(charged("F1.out", carries_a=39.0))
+    assert error.severity == "error"
+
+
+def test_alternator_with_a_fuse_of_its_own_is_silent():
+    assert about(generator_unfused, charged("F2.in")) == []
+
+
+def test_wire_of_unknown_insulation_is_asked_about():
+    sizing = m.sizing(m.rated("F1", 15, 5, weakest_a=0.0), m.sized("101"))
+    assessed = m.assessed(m.vehicle((m.fuse("F1"),)), sizing_=sizing)
+    assert "give `overload`" not in next(fuse_above_wire.check(assessed)).remedy
+    family = replace(assessed.vehicle.wire_families["thin-wall"], overload_c=105.0, rated_c=105.0)
+    families = assessed.vehicle.wire_families | {"thin-wall": family}
+    unknown = replace(assessed, vehicle=replace(assessed.vehicle, wire_families=families))
+    assert "give `overload`" in next(fuse_above_wire.check(unknown)).remedy
