@@ -25,6 +25,7 @@ WORDS = {
     "cut back": "spare",
     "cap": "cap",
     "not fitted": "not fitted",
+    "cable": "as its cable",
     "as built": "as built",
 }
 """Kind of an addend -> what the cut list calls it."""

@@ -8,7 +8,7 @@ from buildbook.as_built.look_up import built_circuit
 from buildbook.as_built.model import CAP, SAME_M, AsBuilt, BuiltCircuit
 from buildbook.harness.model import Addend, End, Harness, Wire
 
-SPARED = ("loop", "cut back", "estimated", "not fitted")
+SPARED = ("loop", "cut back", "estimated", "not fitted", "cable")
 """Addends that a wire can do without: it still reaches."""
 
 

@@ -7,7 +7,9 @@ from dataclasses import replace
 
 from buildbook.catalogue.load import contact_families
 from buildbook.harness.all_routes import check_pinned, give_contacts, in_order, route_all
+from buildbook.harness.as_built import harness_as_built
 from buildbook.harness.bundles import bundles
+from buildbook.harness.cables import even_cores
 from buildbook.harness.colours import choose_colours
 from buildbook.harness.model import Harness, PassPin, Wire
 from buildbook.harness.pass_throughs import GivenContacts, halves, spare
@@ -76,13 +78,14 @@ def _assemble(
         own = splices[circuit.id]
         for wire in cut_wires(vehicle, rope, circuit, plans[circuit.id], own, parallel):
             wires[wire.id] = replace(wire, colour=colours[circuit.id])
+    wires = even_cores(wires)
     wire_at: dict[str, tuple[str, ...]] = {}
     for wire in wires.values():
         for end in (wire.a, wire.b):
             wire_at[end.node] = (*wire_at.get(end.node, ()), wire.id)
     ends = [end for wire in wires.values() for end in (wire.a, wire.b)]
     covered = [end.node for end in ends if end.kind in ("splice", "capped")]
-    return Harness(
+    made = Harness(
         wires=wires,
         splices={
             splice.id: replace(splice, wires=wire_at[splice.id])
@@ -101,6 +104,7 @@ def _assemble(
             for p in vehicle.pass_throughs
         },
     )
+    return harness_as_built(vehicle.as_built, made)
 
 
 def _plugs(vehicle: Vehicle, given: GivenContacts) -> dict[str, Connector]:

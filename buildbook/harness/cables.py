@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.lay_up import Strand
-from buildbook.harness.model import Wire
+from buildbook.harness.model import Addend, Wire
 
 SHIELD_MM = 0.3
 """What a braid adds to the diameter of the cores in it (memory)."""
+WITH_CABLE = "cable"
+"""Kind of what a core is cut longer because another core of its cable is."""
 JACKET_MM = 0.8
 """What the jacket of a shielded cable adds to its diameter (memory)."""
 
@@ -49,6 +52,26 @@ def named_pieces(wires: Iterable[Wire]) -> dict[str, tuple[Wire, ...]]:
         cable = piece[0].cable
         so_far[cable] += 1
         found[f"{cable}-{so_far[cable]}" if several[cable] > 1 else cable] = piece
+    return found
+
+
+def even_cores(wires: Mapping[str, Wire]) -> dict[str, Wire]:
+    """The wires with every core as long as its piece of cable, which is cut as one.
+
+    Cores that end apart from the longest are trimmed to their own way.
+    """
+    bare = {
+        id_: replace(wire, addends=tuple(a for a in wire.addends if a.kind != WITH_CABLE))
+        for id_, wire in wires.items()
+    }
+    found = dict(bare)
+    for piece in cable_pieces(wire for wire in bare.values() if wire.cable):
+        longest = max(piece, key=lambda core: core.cut_m)
+        for core in piece:
+            more = longest.cut_m - core.cut_m
+            if more > 1e-9 and set(core.runs) == set(longest.runs):
+                part = Addend("as long as its cable", more, WITH_CABLE)
+                found[core.id] = replace(core, addends=(*core.addends, part))
     return found
 
 

@@ -10,7 +10,7 @@ from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
 from buildbook.harness.as_built import harness_as_built
 from buildbook.harness.bundles import bundle_diameter_mm
-from buildbook.harness.cables import strands
+from buildbook.harness.cables import even_cores, strands
 from buildbook.harness.laid_lines import laid_lines
 from buildbook.harness.lay_up import LayUp, Strand
 from buildbook.harness.model import Addend, Harness
@@ -194,7 +194,7 @@ def with_take_up(
         added = [Addend("lay of the twisted layers", round(lay, 6), "lay")] if lay else []
         parts = (rope, *added, *(part for part in others if part.kind != "lay"))
         wires[wire.id] = replace(wire, addends=parts) if rope.kind == "rope" else wire
-    return harness_as_built(vehicle.as_built, replace(harness, wires=wires))
+    return harness_as_built(vehicle.as_built, replace(harness, wires=even_cores(wires)))
 
 
 def connector_boots(

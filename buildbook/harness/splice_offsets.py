@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.harness.cut_length import is_moving
@@ -84,8 +84,7 @@ class _TakenOffsets:
         )
         longest = max((run.length_m for run in runs), default=1.0)
         for gap, apart in GAPS:
-            first = math.ceil(start / gap - 1e-9) if runs and gap > GAPS[-1][0] else 0
-            for step in range(first, int(longest / gap) + 2):
+            for step in _steps(gap, start if runs else 0.0, longest):
                 offset = round(step * gap, 4)
                 if step == 0 or not runs:
                     if self.clear(spot, offset, None, gap, apart):
@@ -95,7 +94,19 @@ class _TakenOffsets:
                     room = run.length_m / 2 - gap / 2
                     if offset <= room and self.clear(spot, offset, run, gap, apart):
                         return offset, run.id
-        return 0.0, ""
+        return (round(longest / 2, 4), runs[0].id) if start and runs else (0.0, "")
+
+
+def _steps(gap: float, start_m: float, longest_m: float) -> Iterator[int]:
+    """Marks to try, counted in gaps from the point: from where it is clear on outwards.
+
+    On rope too short for that the nearest marks come last, but never the point itself: a splice
+    would be inside the connector there.
+    """
+    first = math.ceil(start_m / gap - 1e-9)
+    yield from range(first, int(longest_m / gap) + 2)
+    if gap == GAPS[-1][0]:
+        yield from range(first - 1, 0, -1)
 
 
 def apart_m(runs: Mapping[str, Run], one: Splice, other: Splice) -> float | None:

@@ -148,7 +148,7 @@ def test_stubs_of_a_twisted_pair_are_kept_short() -> None:
 def test_a_wire_inside_a_panel_has_length() -> None:
     devices = {"s": sensor("a", 1), "t": sensor("a", 1)}
     (wire,) = of(built(vehicle_of(devices, {"c": {"join": ["s.1", "t.1"]}}, STAR)), "c")
-    ends = sum(part.length_m for part in wire.addends if part.kind != "rope")
+    ends = sum(part.length_m for part in wire.addends if part.kind != "short")
     assert wire.runs == () and wire.cut_m == pytest.approx(0.30 + ends) and ends > 0.05
 
 

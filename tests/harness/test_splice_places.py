@@ -211,3 +211,14 @@ def test_a_splice_keeps_clear_of_the_connector_at_its_point() -> None:
     (splice,) = built(vehicle_of(devices, {"c": circuit}, STAR)).splices.values()
     # 80 mm along the only rope there, so that it is out of the backshell
     assert (splice.run, splice.offset_m) == ("main:hub-a", 0.08)
+
+
+def test_no_splice_is_inside_a_connector_however_short_its_rope() -> None:
+    """80 mm are kept free, or what the near half of the rope gives; common practice, no source."""
+    for length_mm in (30, 100, 150, 170, 400):
+        rope = {"main": {"runs": [run("hub", "c", length_mm)]}}
+        devices = {name: sensor("hub", 1) for name in "pqr"} | {"far": sensor("c", 1)}
+        circuits = {"x": {"join": ["p.1", "q.1", "r.1", "far.1"]}}
+        for splice in built(vehicle_of(devices, circuits, rope)).splices.values():
+            assert splice.run == "main:hub-c", length_mm
+            assert splice.offset_m >= min(0.08, length_mm / 2000 - 0.002), length_mm

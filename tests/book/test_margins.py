@@ -1,0 +1,59 @@
+"""No word outside a page's margins, on any page of the suite's books: read from the PDFs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from buildbook.book.render import Job, render
+from tests.book_of import book_of
+
+MM = 25.4 / 72
+UPRIGHT_MM = 18.0, 14.0
+"""Left and right margin of upright pages; tables and drawings keep to them."""
+TURNED_MM = {"A4": 12.0, "Letter": 5.0}
+"""Least margin of turned pages."""
+EDGE_MM = 4.0
+"""Above and below: heading and foot stand in the margins."""
+EASE_MM = 0.6
+"""A letter may hang out so far."""
+
+
+def outside(pdf: Path, paper: str) -> list[str]:
+    """Every stretch of lettering that is not within its page's margins."""
+    wrong = []
+    for number, page in enumerate(pypdfium2.PdfDocument(pdf), 1):
+        width, height = (MM * side for side in page.get_size())
+        left, right = UPRIGHT_MM if width < height else (TURNED_MM[paper], TURNED_MM[paper])
+        text = page.get_textpage()
+        for n in range(text.count_rects()):
+            place = text.get_rect(n)
+            x0, y0, x1, y1 = (MM * edge for edge in place)
+            beside = x0 < left - EASE_MM or x1 > width - right + EASE_MM
+            if beside or y0 < EDGE_MM or y1 > height - EDGE_MM:
+                word = text.get_text_bounded(*place)
+                wrong.append(f"page {number}: {word} at {x0:.1f} to {x1:.1f} mm of {width:.0f}")
+    return wrong
+
+
+@pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "starter", "lapwing"])
+def test_no_word_of_a_book_is_outside_its_page(vehicle, request):
+    result = request.getfixturevalue(vehicle)
+    assert outside(book_of(result), result.vehicle.description.vehicle.paper) == []
+
+
+def test_a_word_that_runs_off_the_paper_is_found(tmp_path):
+    """The judge itself: a line longer than its page."""
+    html = "<style>@page { size: A4; margin: 20mm }</style><p style='white-space: nowrap'>"
+    target = tmp_path / "wide.pdf"
+    target.write_bytes(render(Job("wide", html + "word " * 80 + "</p>", {})).pdf)
+    assert outside(target, "A4")
+
+
+def test_a_word_wholly_off_the_paper_is_found(tmp_path):
+    html = "<style>@page { size: A4; margin: 20mm }</style><p style='margin-left: 200mm'>gone</p>"
+    target = tmp_path / "off.pdf"
+    target.write_bytes(render(Job("off", html, {})).pdf)
+    assert len(outside(target, "A4")) == 1
