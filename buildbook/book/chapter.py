@@ -20,7 +20,7 @@ class Chapter:
     context: Mapping[str, object] = field(default_factory=dict)
     drawings: tuple[Drawing, ...] = ()
     lists_pages: bool = False
-    """True where the chapter is made of page references: it is rendered after the others."""
+    """True where the chapter says how many pages the others have: it is set after them."""
 
     @property
     def anchor(self) -> str:

@@ -22,6 +22,7 @@ from pypdf.generic import (
 )
 
 from buildbook.book.chapter import Chapter
+from buildbook.book.join import alone
 from buildbook.book.make import Progress
 from buildbook.book.render import BookError, Job, render
 from buildbook.book.resources import WEIGHTS, font_files
@@ -89,9 +90,9 @@ def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
 
 def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
     """The PDF: maps and marks are set as pages, each drawing once, and placed on its sheets."""
-    pages = render(Job("full-size", _html(result, sets), _files(sets)))
+    pages = alone(render(Job("full-size", _html(result, sets), _files(sets))))
     writer = PdfWriter()
-    writer.append(PdfReader(io.BytesIO(pages.pdf)), import_outline=False)
+    writer.append(PdfReader(io.BytesIO(pages)), import_outline=False)
     number = 0
     for one in sets:
         parent = writer.add_outline_item(title=one.title, page_number=number)
@@ -101,7 +102,7 @@ def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
             _place(writer, writer.pages[number], form, one.tiling, tile)
             writer.add_outline_item(title=f"Sheet {tile.name}", page_number=number, parent=parent)
             number += 1
-    return _written(writer, result, pages.pdf)
+    return _written(writer, result, pages)
 
 
 def _html(result: Result, sets: Sequence[Sheets]) -> str:
@@ -153,7 +154,7 @@ def _form(writer: PdfWriter, one: Sheets) -> IndirectObject:
         f'<img src="drawing:board" style="width: {drawing.width_mm}mm; '
         f'height: {drawing.height_mm}mm">'
     )
-    page = PdfReader(io.BytesIO(render(Job("board", html, {"board": drawing.svg})).pdf)).pages[0]
+    page = PdfReader(io.BytesIO(alone(render(Job("board", html, {"board": drawing.svg}))))).pages[0]
     form = DecodedStreamObject()
     form.set_data(_content(page))
     form.update(

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor, as_completed
-from contextlib import contextmanager
-from multiprocessing import get_context
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
-from buildbook.book.chapter import Chapter, anchor
+from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import WHOLE, Edition, chapters_of
-from buildbook.book.join import Metadata, join_chapters
+from buildbook.book.jobs import Filler
+from buildbook.book.join import Metadata, join_chapters, labels_of
 from buildbook.book.links import Link, broken_links
-from buildbook.book.page_numbers import PageMap, page_map
-from buildbook.book.render import BookError, Job, Rendered, render, weasyprint_module
-from buildbook.book.templates import chapter_html
+from buildbook.book.page_numbers import page_counts
+from buildbook.book.render import BookError, Job, Rendered, weasyprint_module
+from buildbook.book.workers import Renderer, renderer
 from buildbook.description.models import VehicleData
-from buildbook.drawing.shared.references import with_pages
 from buildbook.files.writing import write_file
 from buildbook.result import Result
 from buildbook.vehicle.model import Supply
@@ -26,9 +22,8 @@ from buildbook.vehicle.model import Supply
 __all__ = ["BookError", "make_book"]
 
 Progress = Callable[[str, int, int], None]
-Renderer = Callable[[list[Job]], Iterator[Rendered]]
 PASSES = 8
-"""Page references settle in two or three passes; more means that they never will."""
+"""What is set again settles in two or three passes; more means that it never will."""
 
 
 class BrokenLinks(BookError):
@@ -80,28 +75,6 @@ def joined(rendered: Iterable[Rendered], vehicle: VehicleData, title: str = WHOL
     return join_chapters(tuple(rendered), metadata)
 
 
-@contextmanager
-def renderer(workers: int) -> Iterator[Renderer]:
-    """Renders lists of jobs: in this process for one worker, else in spawned ones.
-
-    Those look for unreachable rings as seldom as this one does: a new process would begin anew.
-    """
-    if workers <= 1:
-        yield lambda jobs: map(render, jobs)
-        return
-    with ProcessPoolExecutor(
-        workers, get_context("spawn"), initializer=gc.set_threshold, initargs=gc.get_threshold()
-    ) as pool:
-
-        def spread(jobs: list[Job]) -> Iterator[Rendered]:
-            longest_first = sorted(jobs, key=lambda job: -len(job.html))
-            futures = [pool.submit(render, job) for job in longest_first]
-            for future in as_completed(futures):
-                yield future.result()
-
-        yield spread
-
-
 def set_chapters(
     chapters: tuple[Chapter, ...],
     vehicle: VehicleData,
@@ -110,36 +83,58 @@ def set_chapters(
     progress: Progress,
     absent: frozenset[str] = frozenset(),
 ) -> list[Rendered]:
-    """Render every chapter, and again those whose page references changed, until none does.
+    """Set every chapter once, those last that say how many pages the others have.
 
-    Raises BookError where they do not settle, BrokenLinks where a link leads nowhere.
+    Raises BookError where pages do not settle, BrokenLinks where a link leads nowhere.
     """
+    filler = Filler(chapters, vehicle, supply, absent)
     done: dict[str, Rendered] = {}
-    set_so_far: dict[str, Job] = {}
-    total = len(chapters)
-    for turn in range(PASSES):
-        pages = page_map(chapters, done, absent)
-        changed = [
-            job
-            for place, chapter in enumerate(chapters)
-            if (turn or not chapter.lists_pages)
-            and (job := job_of(chapter, place, chapters, vehicle, pages, supply))
-            != set_so_far.get(chapter.name)
-        ]
-        if turn and not changed:
-            break
-        for rendered in render_jobs(changed):
+    jobs: dict[str, Job] = {}
+
+    def take(some: Mapping[str, Job]) -> None:
+        jobs.update(some)
+        for rendered in render_jobs([*some.values()]) if some else ():
             done[rendered.name] = rendered
-            progress(f"Chapter {rendered.name}", min(len(done), total - 1), total)
-        set_so_far.update((job.name, job) for job in changed)
-    else:
-        names = ", ".join(job.name for job in changed)
-        raise BookError(
-            f"The page references of {names} do not settle in {PASSES} passes. This is a mistake "
-            "of the program, not of the description; nothing was written."
-        )
-    refuse_broken_links(set_so_far.values(), done.values())
+            progress(f"Chapter {rendered.name}", min(len(done), len(chapters) - 1), len(chapters))
+
+    def counted() -> dict[str, Job]:
+        counts = page_counts(chapters, done)
+        return {c.name: filler.job(n, counts) for n, c in enumerate(chapters) if c.lists_pages}
+
+    take({c.name: filler.job(n) for n, c in enumerate(chapters) if not c.lists_pages})
+    _until_settled(counted, jobs, take)
+    refuse_broken_links(jobs.values(), done.values())
+    _until_settled(lambda: _numbered(chapters, jobs, done), jobs, take)
     return [done[chapter.name] for chapter in chapters]
+
+
+def _until_settled(
+    wanted: Callable[[], Mapping[str, Job]],
+    jobs: Mapping[str, Job],
+    take: Callable[[Mapping[str, Job]], None],
+) -> None:
+    """Set what is wanted, and again while it differs from what was set."""
+    for _turn in range(PASSES):
+        changed = {name: job for name, job in wanted().items() if jobs.get(name) != job}
+        if not changed:
+            return
+        take(changed)
+    raise BookError(
+        f"The page references of {', '.join(changed)} do not settle in {PASSES} passes. This is "
+        "a mistake of the program, not of the description; nothing was written."
+    )
+
+
+def _numbered(
+    chapters: tuple[Chapter, ...], jobs: Mapping[str, Job], done: Mapping[str, Rendered]
+) -> dict[str, Job]:
+    """Chapters in which references cannot be put in later, to be laid out with them."""
+    labels = labels_of([done[chapter.name] for chapter in chapters])
+    return {
+        name: jobs[name].numbered(labels)
+        for name, rendered in done.items()
+        if rendered.unplaced or any(not r.holds(labels[r.target]) for r in rendered.references)
+    }
 
 
 def refuse_broken_links(jobs: Iterable[Job], rendered: Iterable[Rendered]) -> None:
@@ -147,20 +142,3 @@ def refuse_broken_links(jobs: Iterable[Job], rendered: Iterable[Rendered]) -> No
     anchors = {name for chapter in rendered for name in chapter.anchors}
     if broken := broken_links({job.name: job.html for job in jobs}, anchors):
         raise BrokenLinks(broken)
-
-
-def job_of(
-    chapter: Chapter,
-    place: int,
-    chapters: tuple[Chapter, ...],
-    vehicle: VehicleData,
-    pages: PageMap,
-    supply: Supply,
-) -> Job:
-    """A chapter ready to be set: its text and drawings say the pages that are known so far."""
-
-    def page_of(sheet: str) -> str | None:
-        return pages.labels.get(anchor("drawing", sheet))
-
-    files = {drawing.name: with_pages(drawing, page_of) for drawing in chapter.drawings}
-    return Job(chapter.name, chapter_html(chapter, place, chapters, vehicle, pages, supply), files)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from buildbook.book.chapter import Chapter
+from buildbook.book.page_references import Codes, width_em
 from buildbook.book.render import Rendered
 
 UNKNOWN_PAGE = "0–0"
@@ -13,7 +14,7 @@ UNKNOWN_PAGE = "0–0"
 
 @dataclass(frozen=True)
 class PageMap:
-    """What is known of the pages so far: anchor -> label, chapter number -> pages."""
+    """What is known of the pages: anchor -> label or what keeps its room, chapter -> pages."""
 
     labels: Mapping[str, str] = field(default_factory=dict)
     counts: Mapping[int, int] = field(default_factory=dict)
@@ -23,25 +24,24 @@ class PageMap:
     def page(self, name: str) -> str:
         return self.labels.get(name, UNKNOWN_PAGE)
 
+    def room_em(self, name: str) -> float | None:
+        """The width that `page` keeps free, where it gives a code that a page is put in for."""
+        if not isinstance(self.labels, Codes) or self.labels.is_known(name):
+            return None
+        return width_em(self.page(name))
+
 
 def page_label(chapter: int, page: int) -> str:
     """'4–3': the third page of chapter 4."""
     return f"{chapter}–{page}"
 
 
-def page_map(
-    chapters: Iterable[Chapter],
-    done: Mapping[str, Rendered],
-    absent: frozenset[str] = frozenset(),
-) -> PageMap:
-    """Labels of all anchors and page counts of all chapters rendered so far."""
-    labels: dict[str, str] = {}
-    counts: dict[int, int] = {}
-    for place, chapter in enumerate(chapters):
-        labels[chapter.anchor] = page_label(place, 1)
-        if (rendered := done.get(chapter.name)) is None:
-            continue
-        counts[place] = rendered.pages
-        for name, (page, _x, _y) in rendered.anchors.items():
-            labels.setdefault(name, page_label(place, page + 1))
-    return PageMap(labels, counts, absent)
+def page_counts(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> dict[int, int]:
+    """Chapter number -> pages, of all chapters set so far."""
+    each = ((place, done.get(chapter.name)) for place, chapter in enumerate(chapters))
+    return {place: rendered.pages for place, rendered in each if rendered is not None}
+
+
+def first_pages(chapters: Iterable[Chapter]) -> dict[str, str]:
+    """Anchor of each chapter -> its first page, which is known before anything is set."""
+    return {chapter.anchor: page_label(place, 1) for place, chapter in enumerate(chapters)}

@@ -1,17 +1,29 @@
-"""One chapter's HTML to PDF pages with WeasyPrint; the only place that imports it."""
+"""One chapter's HTML to pages with WeasyPrint; the only place that imports it."""
 
 from __future__ import annotations
 
+import base64
 import logging
-from collections.abc import Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cache
+from hashlib import md5
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
-from buildbook.book.resources import font_files, template_folder
+from buildbook.book.drawing_form import Form, form_of
+from buildbook.book.page_references import PageReference, codes_in
+from buildbook.book.pdf_objects import Keeper, KeptObject, Picture, packed
+from buildbook.book.resources import WEIGHTS, font_files, template_folder
+from buildbook.book.typeface import face
 
 PX_TO_PT = 0.75
+DOT = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR42mP4DwABAQEAHLCMmQAAAABJRU5ErkJggg=="
+)
+"""A picture of one dot: holds a drawing's place while WeasyPrint lays the page out."""
 PANGO = (
     "Pango, the text layout library that pages are set with, is missing. Install it with:\n"
     "    sudo apt-get install -y libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
@@ -33,6 +45,19 @@ class Job:
     name: str
     html: str
     files: Mapping[str, str]
+    references: tuple[PageReference, ...] = ()
+    """The codes that its HTML and its drawings hold in the place of pages."""
+
+    def numbered(self, labels: Mapping[str, str]) -> Job:
+        """The chapter with pages in the place of its codes, to be laid out with them."""
+        pages = {reference.code: labels[reference.target] for reference in self.references}
+        codes = re.compile("|".join(pages) or "(?!)")
+
+        def filled(text: str) -> str:
+            return codes.sub(lambda found: pages[found[0]], text)
+
+        files = {name: filled(svg) for name, svg in self.files.items()}
+        return Job(self.name, filled(self.html), files)
 
 
 @dataclass(frozen=True)
@@ -45,17 +70,26 @@ class Bookmark:
 
 @dataclass(frozen=True)
 class Rendered:
-    """A chapter's PDF and what the other chapters can point at.
+    """A chapter's pages and what the other chapters can point at.
 
     Pages count from 0; places are in points from the top of the page.
     """
 
     name: str
-    pdf: bytes
     heights_pt: tuple[float, ...]
-    anchors: dict[str, tuple[int, float, float]]
+    anchors: Mapping[str, tuple[int, float, float]]
     """Anchor -> page, x, y."""
-    bookmarks: tuple[Bookmark, ...]
+    bookmarks: tuple[Bookmark, ...] = ()
+    objects: tuple[KeptObject, ...] = ()
+    page_objects: tuple[int, ...] = ()
+    """Numbers of the objects that are its pages, in order."""
+    faces: Mapping[str, str] = field(default_factory=dict)
+    """Name of a font in its pages -> name of the face."""
+    glyphs: Mapping[str, Mapping[int, str]] = field(default_factory=dict)
+    """Name of a face -> glyphs in use -> text."""
+    references: tuple[PageReference, ...] = ()
+    unplaced: tuple[str, ...] = ()
+    """Codes that are in none of its pages as they were given: it has to be laid out again."""
 
     @property
     def pages(self) -> int:
@@ -107,12 +141,17 @@ def served(url: str, files: Mapping[str, str]) -> tuple[bytes, str]:
     raise ValueError(f"{url} is not served to pages")
 
 
-def closed_fetcher(files: Mapping[str, str]) -> object:
-    """A WeasyPrint URL fetcher that serves `served` and nothing else."""
+def closed_fetcher(files: Mapping[str, str], dots: Collection[str] = ()) -> object:
+    """A WeasyPrint URL fetcher that serves `served` and nothing else.
+
+    Drawings whose addresses are among `dots` are served as a dot each.
+    """
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
     class Closed(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no types
         def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> object:
+            if url in dots:
+                return URLFetcherResponse(url, DOT, {"Content-Type": "image/png"})
             body, media = served(url, files)
             return URLFetcherResponse(url, body, {"Content-Type": media})
 
@@ -122,10 +161,9 @@ def closed_fetcher(files: Mapping[str, str]) -> object:
 def render(job: Job) -> Rendered:
     """Set one chapter; runs in a worker process."""
     weasyprint = weasyprint_module()
-    html = weasyprint.HTML(
-        string=job.html, base_url="drawing:", url_fetcher=closed_fetcher(job.files)
-    )
-    document = html.render()
+    forms = {f"drawing:{name}": form for name, svg in job.files.items() if (form := form_of(svg))}
+    fetcher = closed_fetcher(job.files, forms)
+    document = weasyprint.HTML(string=job.html, base_url="drawing:", url_fetcher=fetcher).render()
     anchors: dict[str, tuple[int, float, float]] = {}
     bookmarks: list[Bookmark] = []
     for number, page in enumerate(document.pages):
@@ -134,5 +172,68 @@ def render(job: Job) -> Rendered:
         for level, label, (_x, y), _state in page.bookmarks:
             bookmarks.append(Bookmark(level, label, number, y * PX_TO_PT))
     heights = tuple(page.height * PX_TO_PT for page in document.pages)
-    pdf = document.write_pdf(pdf_identifier=job.name.encode())
-    return Rendered(job.name, pdf, heights, anchors, tuple(bookmarks))
+    kept: list[Rendered] = []
+
+    def keep(document: Any, pdf: Any) -> None:
+        laid = Rendered(job.name, heights, anchors, tuple(bookmarks), references=job.references)
+        kept.append(_with_objects(laid, document, pdf, forms))
+        del pdf.objects[3:]
+
+    document.write_pdf(finisher=keep)
+    return kept[0]
+
+
+def _with_objects(laid: Rendered, document: Any, pdf: Any, forms: Mapping[str, Form]) -> Rendered:
+    """What is kept of a finished PDF: all that its pages need but the fonts of the book."""
+    faces = {font.hash: name for font in document.fonts.values() if (name := _face_name(font))}
+    glyphs: dict[str, dict[int, str]] = {}
+    for font in document.fonts.values():
+        if name := faces.get(font.hash):
+            glyphs.setdefault(name, {}).update(font.to_unicode)
+    images: dict[str, Picture] = {}
+    keeper = Keeper(pdf, faces, images)
+    for drawing, form in forms.items():
+        picture = Picture(keeper.add(_form_object(form)), form.width_pt, form.height_pt)
+        digest = md5(drawing.encode(), usedforsecurity=False).hexdigest()
+        images.update({f"i{digest}{smooth}": picture for smooth in (0, 1)})
+        for name, used in form.glyphs.items():
+            glyphs.setdefault(name, {}).update(used)
+    pages = tuple(keeper.take(int(reference.split()[0])) for reference in pdf.page_references)
+    objects = [one for one in keeper.kept if one is not None]
+    fonts = faces | {name: name for name in WEIGHTS}
+    by_code = {reference.code: reference for reference in laid.references}
+    placed: set[str] = set()
+    for number, one in enumerate(objects):
+        found = codes_in(one.stream, fonts, by_code) if one.stream and not one.packed else set()
+        placed |= found
+        if not found:
+            objects[number] = packed(one)
+    return replace(
+        laid,
+        objects=tuple(objects),
+        page_objects=pages,
+        faces=fonts,
+        glyphs=glyphs,
+        unplaced=tuple(code for code in by_code if code not in placed),
+    )
+
+
+def _face_name(font: Any) -> str | None:
+    """The face of the book's typeface that a font of WeasyPrint is; None for any other."""
+    if font.family != "Roboto" or font.glyph_count != len(face("Regular").widths) or font.missing:
+        return None
+    style = "italic" if font.style else "normal"
+    return next((name for name, how in WEIGHTS.items() if how == (font.weight, style)), None)
+
+
+def _form_object(form: Form) -> KeptObject:
+    """A drawing as a form of its own size.
+
+    Not of one by one, as a picture is: readers of text pass over the letters of such a form.
+    """
+    fonts = "".join(f"/{name} \0f{name}\0" for name in form.glyphs)
+    text = (
+        f"<</Type /XObject/Subtype /Form/BBox [0 0 {form.width_pt:.6f} {form.height_pt:.6f}]"
+        f"/Resources <</Font <<{fonts}>>>>>>"
+    )
+    return KeptObject(text.encode(), form.content)

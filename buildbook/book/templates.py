@@ -129,7 +129,10 @@ def chapter_html(
 
     def page(kind: str, name: str) -> Markup:
         target = anchor(kind, name)
-        return Markup('<a class="page" href="book:{}">{}</a>').format(target, pages.page(target))
+        room_em = pages.room_em(target)
+        room = Markup(' style="min-width: {}em"').format(room_em) if room_em else ""
+        written = Markup('<a class="page{}" href="book:{}"{}>{}</a>')
+        return written.format(" room" if room else "", target, room, pages.page(target))
 
     def has(kind: str, name: str) -> bool:
         return anchor(kind, name) in pages.labels

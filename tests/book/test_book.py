@@ -9,7 +9,8 @@ import pytest
 from pypdf import PdfReader
 
 from buildbook.book.editions import WHOLE, chapters_of
-from buildbook.book.make import joined, renderer, set_chapters
+from buildbook.book.make import joined, set_chapters
+from buildbook.book.workers import renderer
 from tests.book_of import book_of
 from tests.once import drawings_of
 

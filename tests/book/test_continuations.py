@@ -155,7 +155,7 @@ def test_a_sheet_on_its_own_keeps_the_words_that_it_was_drawn_with():
     canvas = Canvas(60, 20)
     canvas.reference(10, 10, "fuel-2", "B3", "sheet 2 B3")
     drawing = canvas.drawing("fuel-1", "Fuel")
-    assert with_pages(drawing, lambda _: None) == drawing.svg
+    assert with_pages(drawing, lambda *_: None) == drawing.svg
     assert "sheet 2 B3" in drawing.svg
 
 
@@ -163,7 +163,7 @@ def test_a_page_as_long_as_they_come_stays_in_its_room():
     canvas = Canvas(60, 20)
     box = canvas.reference(30, 10, "fuel-2", "D12", "sheet 2 D12", anchor="middle")
     drawing = canvas.drawing("fuel-1", "Fuel")
-    paged = type(drawing)("fuel-1", "Fuel", with_pages(drawing, lambda _: "88–888"), 60, 20)
+    paged = type(drawing)("fuel-1", "Fuel", with_pages(drawing, lambda *_: "88–888"), 60, 20)
     (text,) = letterings(paged)
     assert text.text == "88–888 D12"
     assert Box(box.x - 0.01, box.y, box.w + 0.02, box.h).holds(text.box)

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.book.chapter import Chapter
 from buildbook.book.editions import chapters_of, helper_pack
-from buildbook.book.page_numbers import page_map
+from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.render import Job, render
 from buildbook.book.templates import chapter_html
 from buildbook.cli import main
@@ -27,9 +27,8 @@ def words_of(result, chapters: tuple[Chapter, ...], chapter: Chapter) -> str:
     """The words of a chapter without its marks, spaces single."""
     place = chapters.index(chapter)
     vehicle = result.vehicle.description.vehicle
-    text = chapter_html(
-        chapter, place, chapters, vehicle, page_map(chapters, {}), result.vehicle.supply
-    )
+    pages = PageMap(first_pages(chapters))
+    text = chapter_html(chapter, place, chapters, vehicle, pages, result.vehicle.supply)
     text = re.sub(r"<style>.*?</style>", "", text, flags=re.S)
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
@@ -102,7 +101,12 @@ def test_what_is_gathered_for_a_small_harness_and_its_weights_stand_on_one_page(
     place = next(n for n, c in enumerate(chapters) if c.template == "harness.html")
     vehicle = lapwing.vehicle.description.vehicle
     text = chapter_html(
-        chapters[place], place, chapters, vehicle, page_map(chapters, {}), lapwing.vehicle.supply
+        chapters[place],
+        place,
+        chapters,
+        vehicle,
+        PageMap(first_pages(chapters)),
+        lapwing.vehicle.supply,
     )
     set_ = render(Job("bumper", text, {}))
     assert [set_.anchors[f"step-bumper-{step}"][0] for step in ("gather", "weigh", "cut")] == [

@@ -107,7 +107,7 @@ def test_page_references_that_never_settle_stop_the_book(two_wire):
     def longer(jobs):
         passes.append(len(jobs))
         for job in jobs:
-            yield Rendered(job.name, b"", (800.0,) * (1 + len(passes)), {}, ())
+            yield Rendered(job.name, (800.0,) * (1 + len(passes)), {})
 
     chapters = effective_pages.chapters(two_wire, undrawn(two_wire))
     with pytest.raises(BookError, match=f"page references of pages .* in {PASSES} passes"):

@@ -6,7 +6,7 @@ import pytest
 
 from buildbook.book.chapters.harnesses import one, sheet_of
 from buildbook.book.drawings import Drawings
-from buildbook.book.page_numbers import page_map
+from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.render import Job, Rendered, render
 from buildbook.book.templates import chapter_html
 from tests.conftest import EXAMPLE
@@ -21,7 +21,8 @@ def chapter_pages(result, name: str) -> Rendered:
     drawings = Drawings(result)
     chapter = one(result, drawings, name)
     vehicle = result.vehicle.description.vehicle
-    text = chapter_html(chapter, 1, (chapter,), vehicle, page_map((chapter,), {}))
+    pages = PageMap(first_pages((chapter,)))
+    text = chapter_html(chapter, 1, (chapter,), vehicle, pages, result.vehicle.supply)
     return render(Job(chapter.name, text, {d.name: d.svg for d in drawings.asked()}))
 
 

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from buildbook.book import render
 from buildbook.book.chapter import anchor
 from buildbook.book.formats import amps, money, number
+from buildbook.book.join import alone
 from buildbook.book.render import BookError, Job, served
 from buildbook.book.resources import font_files, template_folder
 from buildbook.book.templates import author_text, css_text, link
@@ -107,7 +108,7 @@ def test_text_is_set_in_the_packaged_font_only():
         f"{font_files()['Regular'].as_uri()})}} body{{font-family:Roboto}}</style><p>x"
     )
     rendered = render.render(Job("one", html, {}))
-    page = PdfReader(io.BytesIO(rendered.pdf)).pages[0]
+    page = PdfReader(io.BytesIO(alone(rendered))).pages[0]
     fonts = [font.get_object()["/BaseFont"] for font in page["/Resources"]["/Font"].values()]
     assert len(fonts) == 1
     assert "Roboto" in fonts[0]

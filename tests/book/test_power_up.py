@@ -10,7 +10,8 @@ import pytest
 
 from buildbook.book.chapters import powerup
 from buildbook.book.formats import amps, reading
-from buildbook.book.make import job_of
+from buildbook.book.jobs import Filler
+from buildbook.book.join import alone
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import render
 from buildbook.book.templates import chapter_html
@@ -59,8 +60,8 @@ def test_every_word_stands_on_the_paper(lapwing):
     """Read from the PDF: the list of splices once ran off the right edge, 25 of 37."""
     (chapter,) = powerup.chapters(lapwing, undrawn(lapwing))
     vehicle = lapwing.vehicle.description.vehicle
-    job = job_of(chapter, 1, (chapter,), vehicle, PageMap(), lapwing.vehicle.supply)
-    pdf = pypdfium2.PdfDocument(render(job).pdf)
+    job = Filler((chapter,), vehicle, lapwing.vehicle.supply, frozenset()).job(0)
+    pdf = pypdfium2.PdfDocument(alone(render(job)))
     seen = ""
     for page in pdf:
         width, height = page.get_size()

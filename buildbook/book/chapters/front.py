@@ -26,4 +26,4 @@ def chapters(result: Result, drawings: Drawings, of: str = "") -> tuple[Chapter,
         "open_findings": open_findings,
         "note": note(result, "vehicle"),
     }
-    return (Chapter("contents", "Contents", "front.html", context, lists_pages=True),)
+    return (Chapter("contents", "Contents", "front.html", context),)

@@ -31,7 +31,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         ("Connectors", 5, in_order(connectors)),
         ("Splices", 6, in_order(splices)),
     )
-    return (Chapter("index", "Index", "index.html", {"groups": groups}, lists_pages=True),)
+    return (Chapter("index", "Index", "index.html", {"groups": groups}),)
 
 
 def in_order(entries: list[Entry]) -> list[Entry]:

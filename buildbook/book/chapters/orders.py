@@ -20,7 +20,7 @@ def cover(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
         "rounding": ROUNDING,
         "variant": variant_title(result),
     }
-    return (Chapter("contents", "Order pack", "order_cover.html", context, lists_pages=True),)
+    return (Chapter("contents", "Order pack", "order_cover.html", context),)
 
 
 def chapters(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:

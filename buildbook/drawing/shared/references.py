@@ -10,14 +10,19 @@ from buildbook.drawing.shared.canvas import paged_words
 from buildbook.drawing.shared.model import Drawing
 
 TEXT = re.compile(r'(<text [^>]*?data-sheet="([^"]+)"[^>]*>)[^<]*(</text>)')
+HELD = re.compile(r'text-anchor="(\w+)"')
 ZONE = re.compile(r'data-zone="([^"]*)"')
 
 
-def with_pages(drawing: Drawing, page_of: Callable[[str], str | None]) -> str:
-    """The drawing's SVG with the page of every sheet that it names, where the book has one."""
+def with_pages(drawing: Drawing, page_of: Callable[[str, str], str | None]) -> str:
+    """The drawing's SVG with the page of every sheet that it names, where the book has one.
+
+    `page_of` is given the sheet and where in its line the page is held: start, middle or end.
+    """
 
     def put(found: re.Match[str]) -> str:
-        page = page_of(unescape(found[2]))
+        held = HELD.search(found[1])
+        page = page_of(unescape(found[2]), held[1] if held else "start")
         if page is None:
             return found[0]
         zone = ZONE.search(found[1])

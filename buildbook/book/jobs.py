@@ -1,0 +1,98 @@
+"""Chapters filled in and ready to be set, with room for the pages that they refer to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from itertools import count
+
+from buildbook.book.chapter import Chapter, anchor
+from buildbook.book.drawing_form import BEFORE
+from buildbook.book.page_numbers import PageMap, first_pages
+from buildbook.book.page_references import Codes, NoRoom
+from buildbook.book.render import Job
+from buildbook.book.templates import chapter_html
+from buildbook.description.models import VehicleData
+from buildbook.drawing.shared.references import with_pages
+from buildbook.vehicle.model import Supply
+
+ID = re.compile(r'\bid="([^"]*)"')
+
+
+class _Asked(Mapping[str, str]):
+    """The pages that are known before anything is set; remembers whether others were asked for."""
+
+    def __init__(self, known: Mapping[str, str]) -> None:
+        self._known = known
+        self.others = False
+
+    def __getitem__(self, name: str) -> str:
+        self.others |= name not in self._known
+        return self._known[name]
+
+    def __contains__(self, name: object) -> bool:
+        self.others |= name not in self._known
+        return name in self._known
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._known)
+
+    def __len__(self) -> int:
+        return len(self._known)
+
+
+class Filler:
+    """Fills in the chapters of one edition: each knows which names the others have a place for."""
+
+    def __init__(
+        self,
+        chapters: tuple[Chapter, ...],
+        vehicle: VehicleData,
+        supply: Supply,
+        absent: frozenset[str],
+    ) -> None:
+        self._chapters, self._vehicle, self._supply = chapters, vehicle, supply
+        self._absent = absent
+        self._plain: dict[str, str] = {}
+        """Chapters that ask for no page, by name: they need not be filled in again."""
+        self._written: dict[str, str] = {}
+        """What stands in each chapter beside its references."""
+        self._first = first = first_pages(chapters)
+        self._chapter_of = {chapter.anchor: n for n, chapter in enumerate(chapters)}
+        for place, chapter in enumerate(chapters):
+            asked = _Asked(first)
+            html = self._html(place, PageMap(asked, {}, absent))
+            if not asked.others:
+                self._plain[chapter.name] = html
+            self._written[chapter.name] = html + "".join(d.svg for d in chapter.drawings)
+            for name in ID.findall(html):
+                self._chapter_of.setdefault(name, place)
+
+    def job(self, place: int, counts: Mapping[int, int] | None = None) -> Job:
+        """A chapter ready to be set; `counts` are the pages of those that were set before it."""
+        for digits in count(2):
+            with suppress(NoRoom):
+                return self._job(place, counts, digits)
+        raise AssertionError("there are always more digits")
+
+    def _job(self, place: int, counts: Mapping[int, int] | None, digits: int) -> Job:
+        chapter = self._chapters[place]
+        written = self._written[chapter.name]
+        codes = Codes(self._chapter_of, self._first, written, digits)
+        if counts is None and chapter.name in self._plain:
+            html = self._plain[chapter.name]
+        else:
+            html = self._html(place, PageMap(codes, counts or {}, self._absent))
+
+        def page_of(sheet: str, fixed: str) -> str | None:
+            name = anchor("drawing", sheet)
+            return codes.code(name, BEFORE[fixed]) if name in codes else None
+
+        files = {drawing.name: with_pages(drawing, page_of) for drawing in chapter.drawings}
+        return Job(chapter.name, html, files, codes.references)
+
+    def _html(self, place: int, pages: PageMap) -> str:
+        return chapter_html(
+            self._chapters[place], place, self._chapters, self._vehicle, pages, self._supply
+        )
