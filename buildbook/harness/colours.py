@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 from buildbook.as_built.look_up import built_colours
 from buildbook.vehicle.model import Circuit, Vehicle
@@ -87,28 +89,54 @@ def choose_colours(
     at numbers, are worse than two in a large one. Where the author owns certain colours these are
     all.
     """
-    beside = _neighbours(vehicle, connectors)
-    about = _neighbours(vehicle, panels)
+    beside, about = _groups_of(connectors), _groups_of(panels)
+    chosen: dict[str, str] = {}
+
+    def give(circuit: str, colour: str) -> None:
+        chosen[circuit] = colour
+        for group in (*beside.get(circuit, ()), *about.get(circuit, ())):
+            group.colours[colour] += 1
+
     built = built_colours(vehicle.as_built)
-    chosen = {id_: built[id_] for id_ in vehicle.circuits if id_ in built}
-    chosen |= {c.id: c.written.colour for c in vehicle.circuits.values() if c.written.colour}
+    for id_, circuit in vehicle.circuits.items():
+        if circuit.written.colour or id_ in built:
+            give(id_, circuit.written.colour or built[id_])
     for circuit in sorted(vehicle.circuits.values(), key=lambda c: (c.number, c.id)):
         if circuit.id in chosen:
             continue
-        near = _used(chosen, beside[circuit.id])
-        far = _used(chosen, about[circuit.id])
+        near = _used(beside.get(circuit.id, ()))
+        far = _used(about.get(circuit.id, ()))
         colours = _owned(vehicle, family(vehicle, circuit), near)
         counts = {c: (near.get(c, 0.0), far.get(c, 0.0)) for c in colours}
-        chosen[circuit.id] = min(colours, key=counts.__getitem__)
+        give(circuit.id, min(colours, key=counts.__getitem__))
     return chosen
 
 
-def _used(chosen: Mapping[str, str], beside: Mapping[str, float]) -> dict[str, float]:
+@dataclass
+class _Group:
+    """Circuits of a connector or a panel: how much two alike weigh there, and colours so far."""
+
+    weight: float
+    colours: Counter[str] = field(default_factory=Counter)
+
+
+def _groups_of(groups: Mapping[str, Iterable[str]]) -> dict[str, list[_Group]]:
+    """Circuit -> groups that it is in: the fewer circuits one has, the more it weighs."""
+    found: dict[str, list[_Group]] = {}
+    for members in groups.values():
+        held = sorted(set(members))
+        group = _Group(1 / max(len(held), 1) ** 2)
+        for circuit in held:
+            found.setdefault(circuit, []).append(group)
+    return found
+
+
+def _used(groups: Iterable[_Group]) -> dict[str, float]:
     """Colour -> how much it is used by the circuits beside one."""
     found: dict[str, float] = {}
-    for other, weight in beside.items():
-        if other in chosen:
-            found[chosen[other]] = round(found.get(chosen[other], 0.0) + weight, 9)
+    for group in groups:
+        for colour, count in group.colours.items():
+            found[colour] = round(found.get(colour, 0.0) + group.weight * count, 9)
     return found
 
 
@@ -122,18 +150,3 @@ def _owned(vehicle: Vehicle, kind: str, near: Mapping[str, float]) -> tuple[str,
     others = palette("other")
     rest = (colour for colour in owned if colour not in fits)
     return fits if left else (*fits, *sorted(rest, key=lambda colour: colour not in others))
-
-
-def _neighbours(
-    vehicle: Vehicle, groups: Mapping[str, Iterable[str]]
-) -> dict[str, dict[str, float]]:
-    """Circuit -> circuits beside it, each the heavier the fewer circuits there are in the group."""
-    beside: dict[str, dict[str, float]] = {circuit: {} for circuit in vehicle.circuits}
-    for members in groups.values():
-        held = sorted(set(members))
-        for circuit in held:
-            for other in held:
-                if other != circuit:
-                    known = beside[circuit].get(other, 0.0)
-                    beside[circuit][other] = known + 1 / len(held) ** 2
-    return beside
