@@ -1,0 +1,67 @@
+"""Finds wires that are thick for nothing but a fuse that is far above what they carry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.stages import Assessed
+from buildbook.description.quantities import parse_size
+from buildbook.sizing.fuse_rating import family_of
+from buildbook.sizing.model import WireSizing
+
+RULE = "fuse-thickens-wire"
+SEVERITY = "note"
+SOURCE = f"{PRACTICE}: a coil or a lamp beside a heavy load has a small fuse of its own"
+SMALL_SHARE = 0.05
+"""Of the fuse's rating: what carries less is no load that the fuse is there for. Our choice."""
+TIMES = 3.0
+"""Thicker than all else asks by this much, at least. Our choice."""
+
+
+def check(assessed: Assessed) -> Iterator[Finding]:
+    """Report each circuit once, with all such wires of it."""
+    by_circuit: dict[tuple[str, str], list[WireSizing]] = {}
+    for sized in assessed.sizing.wires.values():
+        if _thick_for_its_fuse(assessed, sized):
+            circuit = assessed.harness.wires[sized.wire].circuit
+            by_circuit.setdefault((circuit, sized.fuse), []).append(sized)
+    for (circuit, fuse), wires in by_circuit.items():
+        rating_a = assessed.sizing.fuses[fuse].rating_a
+        most_a = max(sized.current_a for sized in wires)
+        thickest = max(wires, key=lambda sized: sized.area_mm2)
+        several = "s" if len(wires) > 1 else ""
+        yield Finding(
+            RULE,
+            SEVERITY,
+            circuit,
+            f"Wire{several} {', '.join(w.wire for w in wires)} of '{circuit}' "
+            f"carr{'y' if several else 'ies'} {most_a:.2f} A and would be "
+            f"{_without_fuse_mm2(thickest):g} mm2, but "
+            f"stand{'' if several else 's'} behind {fuse} of {rating_a:g} A and "
+            f"{'are' if several else 'is'} up to {thickest.label} for that alone.",
+            f"Feed it through a fuse of its own ({_own_fuse_a(assessed, fuse, most_a):g} A).",
+            SOURCE,
+            assessed.vehicle.circuits[circuit].where,
+        )
+
+
+def _thick_for_its_fuse(assessed: Assessed, sized: WireSizing) -> bool:
+    if sized.pinned or sized.governing != "fuse" or sized.fuse not in assessed.sizing.fuses:
+        return False
+    rating_a = assessed.sizing.fuses[sized.fuse].rating_a
+    small = sized.current_a < SMALL_SHARE * rating_a
+    return small and sized.area_mm2 >= TIMES * _without_fuse_mm2(sized) - 1e-9
+
+
+def _without_fuse_mm2(sized: WireSizing) -> float:
+    """What all limits but the fuse ask for."""
+    asked = (row.needs for row in sized.limits if row.name not in ("fuse", "drop"))
+    return max((parse_size(label).area_mm2 for label in asked if label), default=0.0)
+
+
+def _own_fuse_a(assessed: Assessed, fuse: str, current_a: float) -> float:
+    """The smallest standard rating that would carry it."""
+    family = family_of(assessed.vehicle, fuse)
+    fits = [r for r in family.ratings_a if current_a <= family.continuous_share * r]
+    return fits[0] if fits else family.ratings_a[-1]
