@@ -53,7 +53,7 @@ def join(
     _check_places(scope, devices, circuit_of_pin)
     _check_plan(scope, points | {device.point for device in devices.values()})
     supply = joined_supply(scope, pins)
-    devices = with_cut_outs(devices, supply, description.states)
+    devices = with_cut_outs(devices, supply, description.states, circuits.values())
     check_all_used(scope, supply, devices, circuit_of_pin.keys())
     check_states(scope)
     check_parts(scope)

@@ -108,20 +108,30 @@ def _at_body(devices: Iterable[Device], circuits: Iterable[Circuit], earthed_pin
 
 
 def with_cut_outs(
-    devices: Mapping[str, Device], said: written.Supply, states: Iterable[str]
+    devices: Mapping[str, Device],
+    said: written.Supply,
+    states: Iterable[str],
+    circuits: Iterable[Circuit],
 ) -> dict[str, Device]:
-    """The devices, with the contacts of the dynamos' cut-outs in those that hold them."""
+    """The devices, with the contacts of the dynamos' cut-outs in those that hold them.
+
+    From the end that a charging current enters: the dynamo's own, or where the cut-out stands at
+    its negative end (a positive earth) the battery's.
+    """
     found = dict(devices)
+    joined = [{pin.id for pin in circuit.pins} for circuit in circuits]
     for dynamo in said.dynamos.values():
         one, other = dynamo.cut_out.between
         holder, name = other.rpartition(".")[0], one.rpartition(".")[2]
         if holder not in found:
             continue
+        at_minus = any({one, dynamo.between[1]} <= pins for pins in joined)
+        enters, leaves = (other, one) if at_minus else (one, other)
         contact = Contact(
             id=f"{holder}.{name}-{other.rpartition('.')[2]}",
             device=holder,
-            from_pin=one,
-            to_pin=other,
+            from_pin=enters,
+            to_pin=leaves,
             states=frozenset(states),
             control=dynamo.between,
             control_v=dynamo.cut_out.closes_at,

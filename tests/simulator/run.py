@@ -10,16 +10,12 @@ import numpy as np
 
 from tests.simulator.deck import Deck
 
-EDGES = 0.05
-"""Share of the time, lowest and highest, that no end of a swing is read from."""
-
 
 @dataclass(frozen=True)
 class Reading:
     """Volts of a node: mean over the time looked at, and between what it swings.
 
-    The twentieth of the time that is lowest, and that which is highest, count for edges and for
-    others' pulses.
+    Each end is a mean too, over the time that the node stands near it: others' pulses move it.
     """
 
     mean: float
@@ -51,10 +47,11 @@ def transient(deck: Deck, folder: Path, settle_s: float, look_s: float) -> dict[
 
 
 def _ends(volts: np.ndarray, time: np.ndarray) -> tuple[float, float]:
-    weight = np.gradient(time)
-    order = np.argsort(volts)
-    passed = np.cumsum(weight[order]) / weight.sum()
-    low, high = np.interp([EDGES, 1 - EDGES], passed, volts[order])
+    """Means of what is below the middle, and of what is above it."""
+    weight, upper = np.gradient(time), volts > (volts.min() + volts.max()) / 2
+    if upper.all() or not upper.any():
+        return float(volts[0]), float(volts[0])
+    low, high = (np.average(volts[part], weights=weight[part]) for part in (~upper, upper))
     return float(low), float(high)
 
 

@@ -216,6 +216,17 @@ def test_dynamo_conducts_back_through_its_armature_and_its_cut_out_does_not(tmp_
     )
 
 
+@pytest.mark.parametrize(
+    ("between", "enters"),
+    [(["dynamo.D", "dynamo.E"], "box.D"), (["dynamo.E", "dynamo.D"], "box.A")],
+)
+def test_cut_out_lies_the_way_of_the_charging_current(between, enters, tmp_path):
+    """With plus on the frame it stands at the dynamo's minus: current comes from the battery."""
+    vehicle, _ = dynamo_car(tmp_path, between=between)
+    (cut_out,) = vehicle.devices["box"].contacts
+    assert cut_out.from_pin == enters
+
+
 def test_magneto_gives_volts_by_the_engines_speed(tmp_path):
     vehicle, _ = dynamo_car(tmp_path)
     magneto = vehicle.supply.sources[-1]
