@@ -55,6 +55,18 @@ def motorcycle() -> Result:
 
 
 @pytest.fixture(scope="session")
+def positive_earth() -> Result:
+    """6 V with the plus on the body, a dynamo and a magneto."""
+    return result_of(TESTS / "vehicles" / "positive-earth")
+
+
+@pytest.fixture(scope="session")
+def two_batteries() -> Result:
+    """24 V from two batteries of 12 V, with a tap between them."""
+    return result_of(TESTS / "vehicles" / "two-batteries")
+
+
+@pytest.fixture(scope="session")
 def lapwing() -> Result:
     return result_of(EXAMPLE)
 

@@ -45,12 +45,14 @@ def _balance(vehicle: Vehicle, state: str, shown: Readings) -> Balance:
         shown.volts_across(plus, minus),
     )
     if solution.charging_a < 0:
-        law = (battery.capacity, -solution.charging_a)
+        law = (vehicle.supply.battery.capacity_ah[state], -solution.charging_a)
         more = (battery.peukert, battery.rated_over)
+        charged = vehicle.description.states[state].charged
+        left = max(0.0, charged - (1 - battery.usable))
         found = replace(
             found,
-            last_start_h=hours_to_flat(*law, battery.usable, *more),
-            flat_h=hours_to_flat(*law, 1.0, *more),
+            last_start_h=hours_to_flat(*law, left, *more),
+            flat_h=hours_to_flat(*law, charged, *more),
         )
     if found.spare_a > 0:
         missing_ah = battery.usable * battery.capacity

@@ -181,6 +181,8 @@ class PowerSource:
     where: Where
     highest_v: float = 0.0
     """Most volts behind its ohms: of a battery on charge, of a generator that turns."""
+    capacity_ah: Mapping[str, float] = field(default_factory=dict)
+    """Of a battery, as warm as it is: all of it, whatever its charge."""
     curve: tuple[tuple[float, float], ...] = ()
     """Of a generator, as hot as its place is: (engine rpm, A)."""
     air_c: float | None = None

@@ -12,6 +12,13 @@ import networkx as nx
 from buildbook.description import models as written
 from buildbook.problem import Where
 from buildbook.vehicle.generators import ABSOLUTE_ZERO_C, generator_limit_a, hot_curve, hottest_c
+from buildbook.vehicle.lead_acid import (
+    OPEN_AT_C,
+    capacity_share,
+    ohms_at,
+    open_circuit_v,
+    warm_ohms,
+)
 from buildbook.vehicle.model import Circuit, Contact, Device, PowerSource, Run, Supply
 
 CHASSIS = "chassis"
@@ -19,6 +26,8 @@ BY_CIRCUIT, BY_CONTACT, BY_BATTERY = 1, 1000, 1_000_000
 """How far apart two nodes count: a way without contacts goes first, and one without batteries
 before any with."""
 SMALLEST_OHMS = 1e-6
+NOMINAL_V = 12.0
+"""Of six lead-acid cells."""
 
 
 def supply_of(
@@ -229,22 +238,48 @@ def _battery(
     where: Where,
 ) -> PowerSource:
     """The full battery takes its `charge` current at the regulated voltage."""
-    ohms = max(battery.resistance, SMALLEST_OHMS)
-    back = ohms
+    emf_v = {s: battery.volts * _volts_share(state) for s, state in states.items()}
+    written_ohms = warm_ohms_of(battery)
+    ohms = {s: max(_ohms(written_ohms, x), SMALLEST_OHMS) for s, x in states.items()}
+    back = dict(ohms)
     if charging_v is not None:
-        back = max((charging_v - battery.volts) / max(battery.charge, 1e-3), ohms)
+        full = (charging_v - battery.volts) / max(battery.charge, 1e-3)
+        back = {s: max(full, least) for s, least in ohms.items()}
     return PowerSource(
         name,
         "battery",
         *battery.between,
-        dict.fromkeys(states, battery.volts),
-        dict.fromkeys(states, ohms),
-        dict.fromkeys(states, back),
+        emf_v,
+        ohms,
+        back,
         dict.fromkeys(states, math.inf),
         battery,
         where,
         highest_v=max(battery.volts, charging_v or 0.0),
+        capacity_ah={s: battery.capacity * _capacity_share(x) for s, x in states.items()},
     )
+
+
+def warm_ohms_of(battery: written.Battery) -> float:
+    """Inner ohms, warm and full: as written, else from the cold cranking current."""
+    if battery.cold_cranking and "resistance" not in battery.model_fields_set:
+        return warm_ohms(battery.cold_cranking, NOMINAL_V * battery.volts / open_circuit_v(1.0))
+    return battery.resistance
+
+
+def _volts_share(state: written.State) -> float:
+    """Open-circuit volts of those written, which are of a full battery that is warm."""
+    celsius = OPEN_AT_C if state.battery_at is None else state.battery_at
+    return open_circuit_v(state.charged, celsius) / open_circuit_v(1.0)
+
+
+def _ohms(warm: float, state: written.State) -> float:
+    celsius = OPEN_AT_C if state.battery_at is None else state.battery_at
+    return ohms_at(warm, celsius, state.charged)
+
+
+def _capacity_share(state: written.State) -> float:
+    return 1.0 if state.battery_at is None else capacity_share(state.battery_at)
 
 
 def _generator(

@@ -89,6 +89,8 @@ def _pair(
 
 
 def _check_entry(scope: Scope, kind: str, name: str, path: Path, entry: Entry) -> None:
+    if isinstance(entry, written.Battery) and (entry.cold_cranking or 1) <= 0:
+        scope.say((*path, "cold cranking"), "`cold cranking` must be above zero")
     for key in POSITIVE[kind]:
         if getattr(entry, key) <= 0:
             scope.say((*path, key), f"`{key}` of the {name} must be above zero")
@@ -185,5 +187,7 @@ def check_states(scope: Scope) -> None:
     for name, state in states.items():
         if state.share < 0:
             scope.say(("states", name, "share"), "a share cannot be below zero")
+        if not 0 <= state.charged <= 1:
+            scope.say(("states", name, "charged"), "a charge is between 0 and 100 %")
         if state.engine < 0:
             scope.say(("states", name, "engine"), "an engine speed cannot be below zero")

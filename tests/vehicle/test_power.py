@@ -269,3 +269,45 @@ def test_supply_without_a_battery_and_a_name_given_twice_are_refused(tmp_path):
     }
     _, problems = joined(tmp_path, twice, TWO, SERIES_CIRCUITS)
     assert "two sources are called `battery`" in said(problems)
+
+
+def frost(tmp_path, battery, **state):
+    """A battery in a state of its own."""
+    circuits = {"live": ["battery.+", "lamp.1"], "earth": ["battery.-", "lamp.2", "body"]}
+    data = described({"battery": {**TWELVE, **battery}}, BATTERY, circuits)
+    data["states"]["frost"] = state
+    (tmp_path / "vehicle.yaml").write_text(yaml.safe_dump(data, sort_keys=False))
+    reading, problems = read_folder(tmp_path)
+    assert not problems
+    vehicle, problems = join(reading)
+    assert not problems
+    return vehicle.supply.battery
+
+
+def test_cold_cranking_current_leaves_7_2_v_of_a_full_battery_at_minus_18(tmp_path):
+    """SAE J537: 1.2 V a cell at the rated current; 12.65 V is a full battery's (BCI, memory)."""
+    battery = frost(
+        tmp_path, {"volts": "12.65 V", "cold cranking": "500 A"}, **{"battery at": "-18 degC"}
+    )
+    left = battery.emf_v["frost"] - 500 * battery.ohms["frost"]
+    assert left == pytest.approx(7.2, abs=0.01)
+    assert battery.ohms["off"] < battery.ohms["frost"]
+
+
+def test_half_charge_is_12_24_v_and_half_as_many_ohms_again(tmp_path):
+    """12.24 V of 12.65 (BCI, from memory); ohms double from full to empty (from memory)."""
+    battery = frost(tmp_path, {"volts": "12.65 V", "resistance": "8 mohm"}, charged="50 %")
+    assert battery.emf_v["frost"] == pytest.approx(12.24)
+    assert battery.ohms["frost"] == pytest.approx(0.012)
+    assert battery.emf_v["off"] == pytest.approx(12.65)
+
+
+def test_frost_leaves_two_fifths_of_the_capacity(tmp_path):
+    battery = frost(tmp_path, {"capacity": "50 Ah"}, **{"battery at": "-18 degC"})
+    assert battery.capacity_ah["frost"] == pytest.approx(20.0)
+    assert battery.capacity_ah["off"] == 50.0
+
+
+def test_written_ohms_go_before_the_cold_cranking_current(tmp_path):
+    said = {"cold cranking": "500 A", "resistance": "9 mohm"}
+    assert frost(tmp_path, said).ohms["off"] == pytest.approx(0.009)

@@ -22,6 +22,8 @@ class Battery(Section):
     """Plus post, minus post; which of them is earthed follows from the circuits."""
     volts: VoltageV = 12.7
     resistance: ResistanceOhm = 0.008
+    cold_cranking: CurrentA | None = None
+    """Its rating by SAE J537, at -18 °C; `resistance` follows from it where that is not given."""
     capacity: CapacityAh = 40.0
     charge: CurrentA = 5.0
     """What the full battery takes at the regulated voltage of what charges it."""

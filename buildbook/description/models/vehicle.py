@@ -69,6 +69,10 @@ class State(Section):
     engine: SpeedRpm = 0.0
     share: Share = 0.0
     """Share of a day's running time spent here, for the charging balance."""
+    battery_at: TemperatureC | None = None
+    """How cold or warm the batteries are; without it, as their volts and ohms are written."""
+    charged: Share = 1.0
+    """Share of their charge that the batteries have."""
 
 
 class Zone(Section):

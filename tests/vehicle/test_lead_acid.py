@@ -2,7 +2,7 @@
 
 import pytest
 
-from buildbook.electrical.laws.battery import (
+from buildbook.vehicle.lead_acid import (
     EN_COLD_V,
     capacity_share,
     cold_ohms,
