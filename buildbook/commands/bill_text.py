@@ -14,6 +14,7 @@ from buildbook.figures import counted
 from buildbook.parts.comparison import VariantFigures
 from buildbook.parts.model import Bill, BillLine, Order
 from buildbook.parts.money import ROUNDING
+from buildbook.parts.wire_kinds import wire_kinds
 from buildbook.result import Priced
 
 INDENT = " " * 6
@@ -90,8 +91,21 @@ def _text(priced: Priced) -> Iterator[str]:
         ]
     )
     yield ROUNDING
+    yield from _kinds(bill)
     yield from _unproven(bill)
     yield from _open(bill)
+
+
+def _kinds(bill: Bill) -> Iterator[str]:
+    """Kinds of wire, and what fewer of them would save."""
+    found = wire_kinds(bill)
+    if found:
+        yield (
+            f"Wire of {found.kinds} kinds in {found.colours} colours, {found.for_one} of them for "
+            f"a single wire: {found.packs} packs. In one colour a size {found.fewest_packs} would "
+            f"do, for up to {found.saved:.2f} {bill.currency} less before tax (`wire: colours` "
+            "and `sizes` name the reels that you own)."
+        )
 
 
 def _order(order: Order, name: str) -> Iterator[str]:

@@ -11,6 +11,7 @@ from buildbook.parts.device_needs import without_part
 from buildbook.parts.kits import KitItem, kits, tool_lines
 from buildbook.parts.model import Bill, CarriedSpare, CuttingPlan
 from buildbook.parts.money import ROUNDING
+from buildbook.parts.wire_kinds import wire_kinds
 from buildbook.result import Result
 
 
@@ -19,6 +20,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     suppliers = result.vehicle.description.suppliers
     context = {
         "bill": bill,
+        "kinds": wire_kinds(bill),
         "orders": [(suppliers.get(order.supplier), order) for order in bill.orders],
         "priced": sum(line.cost is not None for line in bill.lines),
         "old": sum(line.old for line in bill.lines),
