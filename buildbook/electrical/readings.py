@@ -83,11 +83,16 @@ class Readings:
     """What its pulses do; None where there are none."""
 
     def at(self, place: str) -> Reading | None:
-        """At a node, against the battery's negative post; None where there is no such node."""
+        """At a node, against the earthed post; None where there is no such node.
+
+        Where that is the plus, the red lead is on it and the black one on the place.
+        """
+        if self.vehicle.supply.reading_sign < 0:
+            return self.across(self._reference, place)
         return self.across(place, self._reference)
 
     def at_pin(self, pin: str) -> Reading | None:
-        """Where a probe meets a pin, against the battery's negative post."""
+        """Where a probe meets a pin, against the earthed post."""
         return self.at(self._place(pin))
 
     def across_pins(self, plus: str, minus: str) -> Reading | None:
@@ -134,7 +139,7 @@ class Readings:
 
     @cached_property
     def _reference(self) -> str:
-        return inside(self.vehicle.supply.battery.minus_pin)
+        return inside(self.vehicle.supply.earthed_pin)
 
     @cached_property
     def _island(self) -> dict[str, int]:

@@ -243,11 +243,12 @@ def _by_readings(
 ) -> tuple[list[int], tuple[str, ...]]:
     """The rows that each reading leaves, in turn; and the nodes that speak against all."""
     place = {node: i for i, node in enumerate(table.swept.nodes)}
-    doubted = []
+    doubted, sign = [], table.vehicle.supply.reading_sign
     for node, volts in (report.readings or {}).items():
         if not rows:
             break
-        away = np.abs(table.swept.faulted[report.state][rows, place[node]] - volts)
+        read_v = sign * table.swept.faulted[report.state][rows, place[node]]
+        away = np.abs(read_v - volts)
         if away.min() > FAR_V + FAR_SHARE * abs(volts):
             doubted.append(node)
         rows = [row for row, far in zip(rows, away, strict=True) if far <= away.min() + AS_NEAR_V]
@@ -279,7 +280,8 @@ def _next(
     place = {node: i for i, node in enumerate(table.swept.nodes)}
     reach = probe_places(table.vehicle, table.harness).items()
     free = [(n, cost) for n, cost in reach if n in place and n not in (report.readings or {})]
-    readings = table.swept.faulted[report.state][:, [place[node] for node, _ in free]]
+    volts = table.swept.faulted[report.state][:, [place[node] for node, _ in free]]
+    readings = table.vehicle.supply.reading_sign * volts
     nodes = tuple(node for node, _ in free)
     trouble = np.array([cost for _, cost in free])
     places = Places(nodes, (report.state,) * len(nodes), trouble, readings)

@@ -137,7 +137,10 @@ class _Car:
             np.concatenate(
                 [trouble + (ENGINE_RUNNING if written[s].engine > 0 else 0.0) for s in states]
             ),
-            np.concatenate([self.swept.faulted[s][np.ix_(rows, columns)] for s in states], axis=1),
+            self.vehicle.supply.reading_sign
+            * np.concatenate(
+                [self.swept.faulted[s][np.ix_(rows, columns)] for s in states], axis=1
+            ),
         )
 
 

@@ -154,20 +154,19 @@ def power_up(vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensor
     rest = _rest(car)
     all_out = [f"fuse:{fuse.id}" for fuse in fuses]
     opened = frozenset(all_out) | _electronics(vehicle)
-    supply = settler.prepared.network.supply
-    plus, minus = supply.plus.removesuffix("~"), supply.minus.removesuffix("~")
+    live, earthed = vehicle.supply.live_pin, vehicle.supply.earthed_pin
     # The lead is off its post: measured at the wire's side, battery out of the network.
     main, *studs = ohms_between(
         settler,
         rest.state,
         opened,
-        [(plus, "chassis"), *((pin, minus) for pin in _studs(vehicle))],
+        [(live, "chassis"), *((pin, earthed) for pin in _studs(vehicle))],
     )
     grounds = zip(_studs(vehicle), studs, strict=True)
     return PowerUp(
         rest.state,
         isolator_in(vehicle, rest.state),
-        OhmCheck(plus, main),
+        OhmCheck(live, main),
         tuple(OhmCheck(pin, ohms) for pin, ohms in grounds),
         _feed_checks(car, rest, opened),
         _steps(car, rest),
@@ -326,10 +325,12 @@ def _needs(car: _Car) -> dict[str, frozenset[str]]:
     healthy = car.solutions([(s, frozenset()) for s in states])
     opened = car.solutions([(s, frozenset({fuse})) for fuse in ids for s in states])
     needs: dict[str, set[str]] = {fuse: set() for fuse in ids}
+    sign = car.vehicle.supply.reading_sign
     for row, without in enumerate(ids):
         for well, ill in zip(healthy, opened[row * len(states) :], strict=False):
             for fuse in car.fuses:
-                lost = _goes_dark(well.volts[_out(fuse)], ill.volts[_out(fuse)])
+                well_v, ill_v = (sign * at.volts[_out(fuse)] for at in (well, ill))
+                lost = _goes_dark(well_v, ill_v)
                 if lost or any(_dies(load, well, ill) for load in car.own[fuse.id]):
                     needs[fuse.id].add(without)
     return {fuse: frozenset(found - {fuse}) for fuse, found in needs.items()}

@@ -213,6 +213,12 @@ class Supply:
     """Ids of the batteries between the two posts: several where they stand on one another."""
 
     @property
+    def reading_sign(self) -> int:
+        """Of a reading against the earthed post: with the plus earthed the red lead is held there
+        and the black one on the place, so that a live place reads above zero."""
+        return -1 if self.earth == "positive" else 1
+
+    @property
     def posts(self) -> tuple[str, str]:
         """The two posts between which its whole voltage stands, the positive one first."""
         if self.earth == "positive":
