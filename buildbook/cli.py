@@ -10,7 +10,18 @@ import click
 from buildbook import __version__
 from buildbook.commands.print_messages import EPILOG
 
-COMMANDS = ("new", "check", "price", "make", "export", "record", "diagnose", "calc", "reference")
+COMMANDS = (
+    "new",
+    "measure",
+    "check",
+    "price",
+    "make",
+    "export",
+    "record",
+    "diagnose",
+    "calc",
+    "reference",
+)
 """In the order of a person's work; each is `buildbook/commands/NAME.py` with a function NAME."""
 
 SELDOM = 100_000

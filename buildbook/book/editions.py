@@ -13,6 +13,7 @@ from buildbook.book.chapters import (
     harnesses,
     orders,
     parts,
+    ropes,
     trackside,
     use,
 )
@@ -60,7 +61,16 @@ HELPER = Edition(
 )
 """`helper_pack` gives it its chapters."""
 
-EDITIONS: dict[str, Edition] = {e.name or "whole": e for e in (WHOLE, ORDER, HELPER, TRACKSIDE)}
+ROPES = Edition(
+    "ropes",
+    "ropes to measure",
+    "The ropes to lay in the car, with blanks for `measure`.",
+    (front.chapters, ropes.chapters),
+)
+
+EDITIONS: dict[str, Edition] = {
+    e.name or "whole": e for e in (WHOLE, ORDER, HELPER, TRACKSIDE, ROPES)
+}
 
 
 def helper_pack(harness: str) -> Edition:

@@ -57,6 +57,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
     sheet = sheet_of(result, name)
     layout, section = drawings.first("layouts", name), drawings.first("sections", name)
     lay_ups = drawings.of("lay-ups", name)
+    terminations = list(terminated(result, drawings, sheet))
     context = {
         "name": name,
         "harness": written,
@@ -81,7 +82,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
         "twisted": [step for step in sheet.dressing if step.finished.lay_up],
-        "terminations": list(terminated(result, drawings, sheet)),
+        "terminations": terminations,
         "probings": probings(sheet.nets),
         "first_net": next((net for net in sheet.nets if net.first), None),
         "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
@@ -98,7 +99,8 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "note": note(result, f"harness {name}"),
     }
     title = written.title or f"Harness {name}"
-    shown = (*(d for d in (layout, section) if d), *lay_ups)
+    faces = (plug.face for plug in terminations)
+    shown = tuple(d for d in (layout, section, *lay_ups, *faces) if d)
     return Chapter(f"harness-{name}", f"{title}: build sheets", "harness.html", context, shown)
 
 

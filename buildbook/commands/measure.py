@@ -1,0 +1,126 @@
+"""`buildbook measure`: type in what was read off the ropes, in the order of the printed sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from buildbook.commands.print_messages import EPILOG, Unclear, show_problems, vehicle_argument
+from buildbook.files.writing import write_file
+
+if TYPE_CHECKING:
+    from buildbook.description.read import FolderContents
+    from buildbook.description.rope_readings import RopeReading
+
+STOP = ("q", "quit", "stop")
+
+
+@click.command(epilog=EPILOG)
+@vehicle_argument
+@click.option("--from", "first", type=int, default=1, help="Number on the sheet to begin at.")
+def measure(vehicle: Path, first: int) -> None:
+    """Ask for the length and clamps of every rope of VEHICLE and write them to its files.
+
+    Print the sheet first: buildbook make VEHICLE --edition ropes. Lengths are in mm, or with a
+    unit: 64 cm, 25.5 in, 25 1/2 in. Enter keeps what is written; q stops, and what was typed by
+    then stays. Only the value itself is changed in your file.
+    """
+    from buildbook.description.rope_readings import rope_readings
+
+    contents = _read(vehicle)
+    readings = rope_readings(contents.description)
+    if not 1 <= first <= max(1, len(readings)):
+        raise Unclear(f"--from {first}: the sheet has the numbers 1 to {len(readings)}")
+    for number in range(first, len(readings) + 1):
+        contents = _read(vehicle)
+        reading = rope_readings(contents.description)[number - 1]
+        if not _ask(vehicle, contents, reading):
+            click.echo(f"Stopped. Go on with: buildbook measure {vehicle} --from {number}")
+            return
+    click.echo("That was the last. Next: buildbook check " + str(vehicle))
+
+
+def _read(vehicle: Path) -> FolderContents:
+    from buildbook.description.read import read_folder
+
+    contents, problems = read_folder(vehicle)
+    if contents is None:
+        show_problems(problems)
+        raise click.exceptions.Exit(2)
+    return contents
+
+
+def _ask(vehicle: Path, contents: FolderContents, reading: RopeReading) -> bool:
+    """One line of the sheet; False where the user stops."""
+    where = f"{reading.number}. {reading.harness}: {reading.from_point} to {reading.to_point}"
+    what = "the tape reads there" if reading.key == "reads" else "length"
+    length = _length(contents, reading, f"{where}, {what} [{1000 * reading.written_m:.0f} mm]")
+    if length is None:
+        return False
+    changes = {}
+    if length > 0:
+        changes[reading.key] = f"{round(1000 * length, 1):g} mm"
+        if reading.known == "estimated":
+            changes["known"] = "measured"
+    clamps = _clamps(reading)
+    if clamps is None:
+        _write(vehicle, contents, reading, changes)
+        return False
+    if clamps != reading.clamps:
+        changes["clamps"] = str(clamps)
+    _write(vehicle, contents, reading, changes)
+    return True
+
+
+def _length(contents: FolderContents, reading: RopeReading, question: str) -> float | None:
+    """The length typed in m; 0 to keep what is written, None to stop."""
+    from buildbook.description.rope_readings import doubts, read_length_m
+
+    while True:
+        answer = click.prompt(question, default="", show_default=False).strip()
+        if answer.lower() in STOP:
+            return None
+        if not answer:
+            return 0.0
+        try:
+            length = read_length_m(answer)
+        except ValueError as reason:
+            click.echo(f"   {reason}")
+            continue
+        why = doubts(reading, length - reading.after_m, contents.description.plan)
+        if not why:
+            return length
+        click.echo(f"   {why}.")
+        if length > reading.after_m and click.confirm("   Keep it?", default=False):
+            return length
+
+
+def _clamps(reading: RopeReading) -> int | None:
+    """How many clamps, None to stop."""
+    while True:
+        answer = click.prompt(f"   clamps [{reading.clamps}]", default="", show_default=False)
+        if answer.strip().lower() in STOP:
+            return None
+        if not answer.strip():
+            return reading.clamps
+        if answer.strip().isdigit():
+            return int(answer)
+        click.echo("   a whole number, such as 3")
+
+
+def _write(
+    vehicle: Path, contents: FolderContents, reading: RopeReading, changes: dict[str, str]
+) -> None:
+    """Change the values in the file in which the rope stands; places are read anew each time."""
+    from buildbook.description.rope_readings import with_value
+
+    for key, value in changes.items():
+        place = contents.positions.value(*reading.path, reading.key)
+        target = vehicle / place.file
+        text = with_value(
+            target.read_text(encoding="utf-8"), contents.positions, reading, key, value
+        )
+        write_file(target, text.encode("utf-8"))
+        contents = _read(vehicle)

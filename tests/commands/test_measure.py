@@ -1,0 +1,129 @@
+"""Typing in what was read off the ropes: units, doubts, stopping, and the author's own file."""
+
+from __future__ import annotations
+
+import re
+import shutil
+
+import pytest
+from click.testing import CliRunner
+
+from buildbook.book.editions import EDITIONS, chapters_of
+from buildbook.book.page_numbers import page_map
+from buildbook.book.templates import chapter_html
+from buildbook.cli import main
+from buildbook.description.read import Positions, read_folder
+from buildbook.description.rope_readings import (
+    RopeReading,
+    read_length_m,
+    rope_readings,
+    with_value,
+)
+from buildbook.description.yaml_reader import read_yaml
+from tests.conftest import EXAMPLE, TESTS
+from tests.once import undrawn
+
+ROPE = """# lengths to come
+rope:
+  main:
+    runs:
+      - {from: panel, to: mid, length: 500 mm, zone: cabin, known: estimated}  # a guess
+      - from: mid
+        to: tail   # behind the seat
+        length: '900 mm'
+        zone: cabin
+"""
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """The trailer with a rope file of another style, and the rest as it was."""
+    shutil.copytree(TESTS / "vehicles" / "two-wire", tmp_path / "car")
+    return tmp_path / "car"
+
+
+def measured(folder, answers: list[str], *more: str):
+    words = ["measure", str(folder), *more]
+    return CliRunner().invoke(main, words, input="".join(f"{a}\n" for a in answers))
+
+
+def test_lengths_are_read_in_mm_cm_and_inches():
+    """One inch is 25.4 mm (exact)."""
+    assert read_length_m("640") == pytest.approx(0.640)
+    assert read_length_m("64 cm") == pytest.approx(0.640)
+    assert read_length_m("25.5 in") == pytest.approx(25.5 * 0.0254)
+    assert read_length_m("25 1/4 in") == pytest.approx(25.25 * 0.0254)
+    assert read_length_m('9"') == pytest.approx(9 * 0.0254)
+    for wrong in ("", "six", "4 kg", "1/0 in"):
+        with pytest.raises(ValueError):
+            read_length_m(wrong)
+
+
+def test_every_rope_is_asked_in_the_order_of_the_sheet_and_kept_on_enter(folder):
+    before = {p.name: p.read_text() for p in folder.glob("*.yaml")}
+    contents, _ = read_folder(folder)
+    count = len(rope_readings(contents.description))
+    ended = measured(folder, [""] * (2 * count))
+    assert ended.exit_code == 0, ended.output
+    assert [f"\n{n}. " in "\n" + ended.output for n in range(1, count + 1)] == [True] * count
+    assert {p.name: p.read_text() for p in folder.glob("*.yaml")} == before
+
+
+def test_an_answer_changes_its_own_word_alone_and_stopping_keeps_it(folder):
+    path = next(p for p in folder.glob("*.yaml") if "rope:" in p.read_text())
+    text = path.read_text()
+    before = text.splitlines()
+    ended = measured(folder, ["33 in", "2", "q"])
+    assert "--from 2" in ended.output or "That was the last" in ended.output
+    contents, problems = read_folder(folder)
+    assert contents, problems
+    first = rope_readings(contents.description)[0]
+    assert (first.written_m, first.clamps) == (pytest.approx(0.8382), 2)
+    after = path.read_text().splitlines()
+    changed = [line for line in after if line not in before]
+    assert 1 <= len(changed) <= 2 and len(after) - len(before) <= 1
+
+
+def test_a_guess_becomes_measured_and_comments_stay(tmp_path):
+    (tmp_path / "vehicle.yaml").write_text(ROPE)
+    text = ROPE
+    for number, key, value in (
+        (0, "length", "640 mm"),
+        (0, "known", "measured"),
+        (0, "clamps", "3"),
+        (1, "length", "1210 mm"),
+        (1, "clamps", "2"),
+    ):
+        (tmp_path / "vehicle.yaml").write_text(text)
+        tree, _ = read_yaml(tmp_path / "vehicle.yaml", "vehicle.yaml")
+        assert tree
+        path = ("rope", "main", "runs", number)
+        reading = RopeReading(1, "main", "a", "b", path, "length", 0.5, 0, "measured")
+        text = with_value(text, Positions(tree), reading, key, value)
+    assert text == ROPE.replace(
+        "length: 500 mm, zone: cabin, known: estimated",
+        "length: 640 mm, clamps: 3, zone: cabin, known: measured",
+    ).replace("length: '900 mm'\n", "length: 1210 mm\n        clamps: 2\n")
+
+
+def test_a_rope_shorter_than_the_straight_line_of_the_plan_is_asked_again(tmp_path):
+    shutil.copytree(EXAMPLE, tmp_path / "car")
+    before = (tmp_path / "car" / "rope.yaml").read_text()
+    ended = measured(tmp_path / "car", ["5 mm", "n", "q"])
+    assert "no rope is shorter" in ended.output
+    assert (tmp_path / "car" / "rope.yaml").read_text() == before
+
+
+def test_a_number_that_the_sheet_does_not_have_is_wrong_usage(folder):
+    assert measured(folder, [], "--from", "999").exit_code == 2
+
+
+def test_the_sheet_has_a_numbered_line_with_blanks_for_every_rope(two_wire):
+    edition = EDITIONS["ropes"]
+    chapters = chapters_of(edition, two_wire, undrawn(two_wire))
+    vehicle = two_wire.vehicle.description.vehicle
+    pages = page_map(chapters, {})
+    text = chapter_html(chapters[1], 1, chapters, vehicle, pages, two_wire.vehicle.supply)
+    readings = rope_readings(two_wire.vehicle.description)
+    assert [int(n) for n in re.findall(r"<td><b>(\d+)</b>", text)] == [r.number for r in readings]
+    assert text.count('class="blank"') == 3 * len(readings)
