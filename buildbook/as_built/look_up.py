@@ -24,6 +24,12 @@ def built_colours(as_built: AsBuilt | None) -> dict[str, str]:
     return {id_: c.colour for id_, c in as_built.circuits.items()} if as_built else {}
 
 
+def built_wires(as_built: AsBuilt | None) -> frozenset[str]:
+    """Ids of all wires that exist."""
+    circuits = as_built.circuits.values() if as_built else ()
+    return frozenset(wire for circuit in circuits for wire in circuit.wires)
+
+
 def built_contacts(as_built: AsBuilt | None, pass_through: str) -> list[tuple[str, str]]:
     """Contacts of a pass-through, each with the id of the circuit that it carries."""
     return [

@@ -14,6 +14,7 @@ from buildbook.bench.laying_order import laying_orders
 from buildbook.bench.model import BuildSheet
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.bench.pick_list import every_need, pick_list
+from buildbook.bench.rework import rework
 from buildbook.bench.splice_steps import caps, splice_steps
 from buildbook.bench.terminations import crimp_counts, termination_sheets
 from buildbook.bench.tool_numbers import tool_numbers
@@ -52,4 +53,5 @@ def build_sheet(
         mass=bare_mass(bench),
         crimps=crimp_counts(sheets, splices),
         work=bench_time(bench, cuts, splices, dressing, sheets, nets, len(capped)),
+        rework=rework(bench),
     )

@@ -221,6 +221,32 @@ class LayingOrder:
 
 
 @dataclass(frozen=True)
+class Rework:
+    """What turns a harness that exists into the one described."""
+
+    revision: str
+    """At which it was built."""
+    new: tuple[str, ...]
+    """Wires to lay in, led straight outside the old twist."""
+    gone: tuple[str, ...]
+    """Wires to take out, or to cap and leave where they are tied in."""
+    changed: tuple[tuple[str, tuple[str, ...]], ...]
+    """(circuit, what differs of it), beside wires that come and go."""
+    plugs: tuple[str, ...]
+    """Connectors and studs to open."""
+    splices: tuple[str, ...]
+    """To make, or to open and make anew."""
+    runs: tuple[str, ...]
+    """Whose cover has to be opened."""
+    left: int
+    """Wires that stay as they are."""
+
+    @property
+    def is_needed(self) -> bool:
+        return bool(self.new or self.gone or self.changed)
+
+
+@dataclass(frozen=True)
 class BuildSheet:
     """Everything that is needed to build one harness without asking."""
 
@@ -245,6 +271,8 @@ class BuildSheet:
     mass: BareMass
     crimps: tuple[CrimpCount, ...]
     work: tuple[WorkTime, ...]
+    rework: Rework | None
+    """None where it is built for the first time."""
 
     @property
     def hours(self) -> float:

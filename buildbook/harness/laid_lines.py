@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from buildbook.as_built.look_up import built_wires
 from buildbook.harness.cables import strands
-from buildbook.harness.lay_along import lay_along
+from buildbook.harness.lay_along import lay_along, with_more
 from buildbook.harness.lay_up import Layer, LayUp, Strand
 from buildbook.harness.laying_lines import LayingLine, laying_lines
 from buildbook.harness.model import Harness
@@ -35,19 +36,31 @@ class LaidLine:
 def laid_lines(
     vehicle: Vehicle, harness: Harness, outside_mm: Mapping[str, float], name: str
 ) -> tuple[LaidLine, ...]:
-    """Every line of one harness that has wires, laid; `outside_mm` is that of each wire."""
+    """Every line of one harness that has wires, laid; `outside_mm` is that of each wire.
+
+    Where the harness exists already its twist stays: what is new is led outside of it.
+    """
     types = {id_: cable.type for id_, cable in vehicle.description.cables.items()}
     runs = [run for run in vehicle.runs if run.harness == name]
     held = {
         run.id: harness.bundles[run.id].wires if run.id in harness.bundles else () for run in runs
     }
     own = [wire for wire in harness.wires.values() if wire.harness == name]
+    built = built_wires(vehicle.as_built)
+    old = [wire for wire in own if wire.id in built] or own
+    first = {wire.id for wire in old}
+    twisted = {run: tuple(w for w in wires if w in first) for run, wires in held.items()}
     found = []
-    for line in laying_lines(runs, held, own):
+    for line in laying_lines(runs, twisted, old):
         ids = dict.fromkeys(wire for run in line.runs for wire in held[run])
         pieces = strands([harness.wires[wire] for wire in ids], outside_mm, types)
-        if pieces:
-            stays = tuple(_stay(line, piece, held) for piece in pieces)
+        stays = tuple(_stay(line, piece, held) for piece in pieces)
+        there = [stay for stay in stays if first & set(stay.strand.wires)]
+        if there:
+            new = [stay for stay in stays if stay not in there]
+            laying = with_more(lay_along(there, line.lengths_m), new)
+            found.append(LaidLine(line, stays, laying))
+        elif stays:
             found.append(LaidLine(line, stays, lay_along(stays, line.lengths_m)))
     return tuple(found)
 

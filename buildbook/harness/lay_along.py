@@ -70,6 +70,21 @@ def _laid(stays: tuple[Stay, ...], lengths_m: tuple[float, ...]) -> Laying:
     return Laying(())
 
 
+def with_more(laying: Laying, stays: Sequence[Stay]) -> Laying:
+    """A lay-up that exists, and strands led straight along its outside, laid later."""
+    if not laying.layers or not stays:
+        return laying
+    straight = [
+        stay
+        for layer in laying.layers
+        if layer.straight
+        for place in layer.places
+        for stay in place.stays
+    ]
+    twisted = [layer for layer in laying.layers if not layer.straight]
+    return Laying((*twisted, *_led_straight([*straight, *stays], twisted[-1].ring)))
+
+
 def thickness_mm(laying: Laying, lengths_m: Sequence[float]) -> float:
     """Diameter of a rope of the same length and room as a line that is laid."""
     outside = [lay_up_at(laying, section).outside_mm for section in range(len(lengths_m))]

@@ -66,6 +66,7 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "lay_ups": lay_ups,
         "sheet": sheet,
         "cuts": cut_lines(sheet),
+        "reworked": list(reworked(sheet)),
         "guessed": any(row.guessed for row in sheet.cuts),
         "steps_of": steps_of,
         "layer_title": layer_title,
@@ -142,6 +143,18 @@ def cut_lines(sheet: BuildSheet) -> dict[str, list[CutLine]]:
         found.setdefault(row.family, []).append(CutLine(row, labels, reel != last))
         last = reel
     return found
+
+
+def reworked(
+    sheet: BuildSheet,
+) -> Iterable[tuple[CutLine, Wire, tuple[WireLabel, WireLabel]]]:
+    """The pieces that a harness which exists has to be given: (its line, the wire, its labels)."""
+    new = sheet.rework.new if sheet.rework else ()
+    for lines in cut_lines(sheet).values():
+        for line in lines:
+            for wire, labels in zip(line.row.wires, line.labels, strict=True):
+                if wire.id in new:
+                    yield line, wire, labels
 
 
 def steps_of(order: LayingOrder) -> list[tuple[int, LayerWork, LayingStation, bool]]:

@@ -1,0 +1,55 @@
+"""What is new or changed in a harness that exists: all that a helper has to touch."""
+
+from __future__ import annotations
+
+from buildbook.as_built.compare import alterations
+from buildbook.bench.model import Rework
+from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.sizing.as_built import as_built_now
+
+COMING_OR_GOING = ("to be laid in", "to be taken out")
+"""Ends of the phrases that the lists of wires say already."""
+
+
+def rework(bench: HarnessOnBench) -> Rework | None:
+    """The rework of a harness that was recorded; None where none of its wires was."""
+    old = bench.vehicle.as_built
+    if old is None:
+        return None
+    built = {
+        id_: wire
+        for circuit in old.circuits.values()
+        for id_, wire in circuit.wires.items()
+        if wire.harness == bench.name
+    }
+    if not built:
+        return None
+    now = {wire.id: wire for wire in bench.wires}
+    new = tuple(wire for wire in now if wire not in built)
+    gone = tuple(wire for wire in built if wire not in now)
+    circuits = {wire.circuit for wire in bench.wires} | {
+        name for name, circuit in old.circuits.items() if set(circuit.wires) & built.keys()
+    }
+    found = alterations(old, as_built_now(bench.vehicle, bench.harness, bench.sizing))
+    changed = tuple(
+        (one.circuit, phrases)
+        for one in found
+        if one.circuit in circuits and one.kind == "changed"
+        if (phrases := tuple(p for p in one.what if not p.endswith(COMING_OR_GOING)))
+    )
+    ends = [end for wire in new for end in (now[wire].a, now[wire].b)]
+    plugs = [end.connector or end.node for end in ends if end.kind in ("pin", "half")]
+    old_ends = [end for wire in gone for end in (built[wire].from_, built[wire].to)]
+    plugs += [end.rsplit(".", 1)[0] for end in old_ends if "." in end]
+    splices = [end.node for end in ends if end.kind == "splice"]
+    runs = [run for wire in new for run in now[wire].runs]
+    return Rework(
+        old.revision,
+        new,
+        gone,
+        changed,
+        tuple(dict.fromkeys(plugs)),
+        tuple(dict.fromkeys(splices)),
+        tuple(dict.fromkeys(runs)),
+        len(now) - len(new),
+    )
