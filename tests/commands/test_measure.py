@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from buildbook.book.editions import EDITIONS, chapters_of
-from buildbook.book.page_numbers import page_map
+from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.templates import chapter_html
 from buildbook.cli import main
 from buildbook.description.read import Positions, read_folder
@@ -122,7 +122,7 @@ def test_the_sheet_has_a_numbered_line_with_blanks_for_every_rope(two_wire):
     edition = EDITIONS["ropes"]
     chapters = chapters_of(edition, two_wire, undrawn(two_wire))
     vehicle = two_wire.vehicle.description.vehicle
-    pages = page_map(chapters, {})
+    pages = PageMap(first_pages(chapters))
     text = chapter_html(chapters[1], 1, chapters, vehicle, pages, two_wire.vehicle.supply)
     readings = rope_readings(two_wire.vehicle.description)
     assert [int(n) for n in re.findall(r"<td><b>(\d+)</b>", text)] == [r.number for r in readings]
