@@ -121,7 +121,7 @@ def shown(signal: Signal) -> list[Measured]:
 
 def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> MeasuringPoint:
     """Where a meter goes: the controller's pin and the ground its pull-up works against."""
-    meter = _controller_pin(vehicle, signal.pin, signal.device)
+    meter = controller_pin(vehicle, signal.pin, signal.device)
     if meter is None:
         state = signal.written.state or _fed_state(vehicle, solved, signal)
         return MeasuringPoint(signal, signal.pin, signal.return_pin, None, state)
@@ -139,7 +139,7 @@ def place_of(vehicle: Vehicle, solved: Solved, signal: Signal) -> MeasuringPoint
     return MeasuringPoint(signal, meter, minus, pull_up, state)
 
 
-def _controller_pin(vehicle: Vehicle, pin: str, own: str) -> str | None:
+def controller_pin(vehicle: Vehicle, pin: str, own: str) -> str | None:
     """Pin of another, powered device on the signal's circuit; one with an input first."""
     found = [
         other

@@ -12,6 +12,7 @@ from buildbook.faultfinding.access import probe_places
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Effect, Fault
+from buildbook.faultfinding.sensor_levels import Ends, ends
 from buildbook.faultfinding.sweep import Sweep
 from buildbook.faultfinding.tree import LEAST_GAP_V, TROUBLE_WEIGHT, Places, Split, best_split
 from buildbook.harness.model import Harness
@@ -89,6 +90,8 @@ class FaultTable:
     seen: SeenLoads
     called: Mapping[str, tuple[str, ...]]
     """Device or load id -> ids of the loads that it stands for."""
+    ends: Mapping[str, Ends]
+    """State -> lowest and highest volts of each fault, as sensors may stand."""
     well: Mapping[str, frozenset[str]]
     """State -> loads that work in it while all is well."""
 
@@ -101,7 +104,7 @@ def fault_table(vehicle: Vehicle, harness: Harness, swept: Sweep) -> FaultTable:
         called[load.device] = (*called.get(load.device, ()), load.id)
     called |= {load.id: (load.id,) for load in seen.loads if load.id != load.device}
     well = {state: _well(seen, state, swept.healthy[state]) for state in vehicle.states}
-    return FaultTable(vehicle, harness, swept, seen, called, well)
+    return FaultTable(vehicle, harness, swept, seen, called, ends(vehicle, harness, swept), well)
 
 
 def loads_called(table: FaultTable, name: str) -> tuple[str, ...]:
@@ -243,12 +246,12 @@ def _by_readings(
 ) -> tuple[list[int], tuple[str, ...]]:
     """The rows that each reading leaves, in turn; and the nodes that speak against all."""
     place = {node: i for i, node in enumerate(table.swept.nodes)}
-    doubted, sign = [], table.vehicle.supply.reading_sign
+    doubted = []
     for node, volts in (report.readings or {}).items():
         if not rows:
             break
-        read_v = sign * table.swept.faulted[report.state][rows, place[node]]
-        away = np.abs(read_v - volts)
+        low, high = (end[rows, place[node]] for end in table.ends[report.state])
+        away = np.maximum(0.0, np.maximum(low - volts, volts - high))
         if away.min() > FAR_V + FAR_SHARE * abs(volts):
             doubted.append(node)
         rows = [row for row, far in zip(rows, away, strict=True) if far <= away.min() + AS_NEAR_V]
@@ -280,20 +283,19 @@ def _next(
     place = {node: i for i, node in enumerate(table.swept.nodes)}
     reach = probe_places(table.vehicle, table.harness).items()
     free = [(n, cost) for n, cost in reach if n in place and n not in (report.readings or {})]
-    volts = table.swept.faulted[report.state][:, [place[node] for node, _ in free]]
-    readings = table.vehicle.supply.reading_sign * volts
+    columns = [place[node] for node, _ in free]
+    lowest, highest = (end[:, columns] for end in table.ends[report.state])
     nodes = tuple(node for node, _ in free)
     trouble = np.array([cost for _, cost in free])
-    places = Places(nodes, (report.state,) * len(nodes), trouble, readings)
+    places = Places(nodes, (report.state,) * len(nodes), trouble, lowest, most=highest)
     split = best_split(places, rows, weights) or _widest(places, rows)
     if split is None:
         return None
-    column = readings[:, split.column]
     faults = table.swept.faults
     return Measurement(
         nodes[split.column],
-        float(column[split.low[np.argmax(weights[split.low])]]),
-        float(column[split.high[np.argmax(weights[split.high])]]),
+        float(highest[split.low[np.argmax(weights[split.low])], split.column]),
+        float(lowest[split.high[np.argmax(weights[split.high])], split.column]),
         tuple(faults[i].id for i in split.low),
         tuple(faults[i].id for i in split.high),
     )
@@ -301,7 +303,8 @@ def _next(
 
 def _widest(places: Places, rows: np.ndarray) -> Split | None:
     """Where no gap parts the suspects: the place with their readings furthest apart, in halves."""
-    spread = np.ptp(places.readings[rows], axis=0) if len(places.nodes) else np.zeros(0)
+    sure = np.all(places.readings[rows] == places.highest[rows], axis=0)
+    spread = np.where(sure, np.ptp(places.readings[rows], axis=0), 0.0)
     worth = np.where(spread > LEAST_GAP_V, spread - TROUBLE_WEIGHT * places.trouble, -np.inf)
     if not len(worth) or not np.isfinite(worth).any():
         return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from buildbook.faultfinding.complaints import called, complaint_patterns
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
+from buildbook.faultfinding.sensor_levels import Ends, ends
 from buildbook.faultfinding.shorts import measure_ohms
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
@@ -48,7 +49,7 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
         if signature and fault.mode != "swap":
             groups.setdefault(signature, []).append(fault)
     bus = bus_readings(vehicle, harness, solved, swept.faults)
-    car = _Car(vehicle, harness, swept, effects, bus)
+    car = _Car(vehicle, harness, swept, effects, bus, ends(vehicle, harness, swept))
     symptoms = _symptoms(car, groups)
     works_in = _works_in(vehicle, swept)
     named = complaint_patterns(
@@ -96,6 +97,8 @@ class _Car:
     swept: Sweep
     effects: Mapping[str, tuple[Effect, ...]]
     bus: BusReadings | None = None
+    ends: Mapping[str, Ends] = field(default_factory=dict)
+    """State -> lowest and highest volts of each fault, as sensors may stand."""
 
     def parted_by_symptom(
         self, faults: Sequence[Fault], behind: Mapping[str, str]
@@ -131,16 +134,18 @@ class _Car:
         columns = np.array([place for _, place, _ in probes], dtype=np.intp)
         trouble = np.array([cost for _, _, cost in probes])
         written = self.vehicle.description.states
+        lowest, highest = (
+            np.concatenate([self.ends[s][end][np.ix_(rows, columns)] for s in states], axis=1)
+            for end in (0, 1)
+        )
         return Places(
             tuple(node for _ in states for node, _, _ in probes),
             tuple(state for state in states for _ in probes),
             np.concatenate(
                 [trouble + (ENGINE_RUNNING if written[s].engine > 0 else 0.0) for s in states]
             ),
-            self.vehicle.supply.reading_sign
-            * np.concatenate(
-                [self.swept.faulted[s][np.ix_(rows, columns)] for s in states], axis=1
-            ),
+            lowest,
+            most=highest,
         )
 
 
@@ -154,6 +159,7 @@ def _with_bus(places: Places, bus: BusReadings, faults: Sequence[Fault]) -> Plac
         states=(*places.states, *([places.states[0]] * len(bus.nodes))),
         trouble=np.concatenate([places.trouble + live, bus.trouble]),
         readings=np.concatenate([places.readings, bus.of(faults)], axis=1),
+        most=np.concatenate([places.highest, bus.of(faults)], axis=1),
         what=(*(["volts"] * count), *bus.what),
         others=(*([""] * count), *bus.others),
     )

@@ -18,7 +18,11 @@ TROUBLE_WEIGHT = 0.04
 
 @dataclass(frozen=True)
 class Places:
-    """Nodes to probe, each in a state; readings are suspects x places, volts."""
+    """Nodes to probe, each in a state; readings are suspects x places, volts.
+
+    Where something may stand at more than one level, `readings` are the lowest and `most` the
+    highest of each suspect.
+    """
 
     nodes: tuple[str, ...]
     states: tuple[str, ...]
@@ -29,6 +33,11 @@ class Places:
     """'volts' at each where it is empty; of others `readings` are log2 of ohms."""
     others: tuple[str, ...] = ()
     """The second node of each reading in ohms."""
+    most: np.ndarray | None = None
+
+    @property
+    def highest(self) -> np.ndarray:
+        return self.readings if self.most is None else self.most
 
 
 @dataclass(frozen=True)
@@ -43,17 +52,19 @@ def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split |
 
     `rows` are the suspects still possible; None where no place tells any of them apart.
     """
-    values = places.readings[rows]
-    useful = np.flatnonzero(np.ptp(values, axis=0) >= places.least_gap_v)
+    values, highest = places.readings[rows], places.highest[rows]
+    apart = values.max(axis=0) - highest.min(axis=0)
+    useful = np.flatnonzero(apart >= places.least_gap_v)
     if not len(useful):
         return None
     values = values[:, useful]
     order = np.argsort(values, axis=0, kind="stable")
     ranked = np.take_along_axis(values, order, axis=0)
+    below_v = np.maximum.accumulate(np.take_along_axis(highest[:, useful], order, axis=0), axis=0)
     below = np.cumsum(weights[rows][order], axis=0)
     share = below[:-1] / below[-1]
     even = np.minimum(share, 1 - share)
-    gaps = np.diff(ranked, axis=0)
+    gaps = ranked[1:] - below_v[:-1]
     score = even - TROUBLE_WEIGHT * places.trouble[useful] + 1e-4 * gaps
     score = np.where(gaps >= places.least_gap_v, np.round(score, 9), -np.inf)
     if not np.isfinite(score).any():
@@ -87,9 +98,9 @@ def measure(
 
 def _step(split: Split, suspects: Sequence[str], weights: np.ndarray, places: Places) -> Step:
     """Expect the likeliest suspects' readings, where those lie on the right sides of half-way."""
-    readings = places.readings[:, split.column]
-    top, bottom = readings[split.low].max(), readings[split.high].min()
-    low_v = readings[split.low[np.argmax(weights[split.low])]]
+    readings, highest = places.readings[:, split.column], places.highest[:, split.column]
+    top, bottom = highest[split.low].max(), readings[split.high].min()
+    low_v = highest[split.low[np.argmax(weights[split.low])]]
     high_v = readings[split.high[np.argmax(weights[split.high])]]
     middle, margin = (low_v + high_v) / 2, places.least_gap_v / 4
     if not top + margin <= middle <= bottom - margin:

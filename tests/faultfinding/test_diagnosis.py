@@ -75,11 +75,12 @@ def test_the_readings_lead_to_the_fault_that_is_there(clinics, vehicle):
         assert found.explained
         assert not found.doubted
         assert swept.faults[row] in left, (swept.faults[row].id, report)
-        alike, places = swept.faulted[report.state], {*probes(table).values()}
+        (low, high), places = table.ends[report.state], {*probes(table).values()}
         shown = [i for i, n in enumerate(swept.nodes) if n in places]
         for other in left:
             at = swept.faults.index(other)
-            apart = abs(alike[row, shown] - alike[at, shown]).max()
+            pairs = ((row, at), (at, row))
+            apart = max((low[one, shown] - high[two, shown]).max() for one, two in pairs)
             assert apart < 1.0, (swept.faults[row].id, other.id, "could still be report apart")
         steps.append(asked)
     assert sorted(steps)[len(steps) // 2] <= 3

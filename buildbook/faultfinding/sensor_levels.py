@@ -1,0 +1,179 @@
+"""Between what a working sensor may hold its wires in a faulted vehicle: no level of it is a fault.
+
+The sweep solves every fault with each sensor at one value, as the resistance that its draw says.
+A pickup stands at either of two levels, as its target happens to be, and other sensors follow what
+they measure; so a reading on their wires can be anything between. On its circuit a node's volts
+fall in proportion to the current that the sensor takes (Ohm's law): V = V_open - Z I, with V_open
+what the pull-up is joined to. One solution gives Z of every node, and so its volts at any I.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from buildbook.electrical.network import inside
+from buildbook.electrical.sensing import controller_pin, shown
+from buildbook.electrical.sensors import Loop, reading
+from buildbook.electrical.span import exactly
+from buildbook.faultfinding.model import Fault
+from buildbook.faultfinding.sweep import Sweep
+from buildbook.harness.model import Harness
+from buildbook.vehicle.model import Signal, Vehicle
+
+LEAST_A = 1e-6
+"""Of a sensor that still holds its wire against the pull-up."""
+FED_SHARE = 0.5
+"""Of its own supply, under which a sensor lets go of its wire. Our choice."""
+
+Ends = tuple[np.ndarray, np.ndarray]
+"""Lowest and highest volts, faults x nodes as in a sweep."""
+
+
+@dataclass(frozen=True)
+class _Holding:
+    """A sensor on its pull-up, as places in the sweep's nodes.
+
+    `pin_v` are the volts that it can make between its pin and `back`, and `unfed_v` those that it
+    can without its own supply; `ohms` stand for it there.
+    """
+
+    pin: int
+    back: int
+    pull_up_minus: int
+    supply: int | None
+    supply_v: float
+    branches: frozenset[str]
+    feeds: frozenset[str]
+    """Loads by which its own supply works it: open, it is as good as unfed."""
+    ohms: float
+    to_v: float
+    pin_v: tuple[float, float]
+    unfed_v: tuple[float, float]
+    nodes: np.ndarray
+
+
+def ends(vehicle: Vehicle, harness: Harness, swept: Sweep) -> dict[str, Ends]:
+    """State -> lowest and highest volts that a meter may read at each node with each fault."""
+    index = {node: place for place, node in enumerate(swept.nodes)}
+    holding = list(_holding(vehicle, harness, index))
+    found = {
+        state: _ends(volts, swept.faults, holding) if holding else (volts, volts)
+        for state, volts in swept.faulted.items()
+    }
+    if vehicle.supply.reading_sign > 0:
+        return found
+    return {state: (-high, -low) for state, (low, high) in found.items()}
+
+
+def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> Iterator[_Holding]:
+    """The sensors that pull against a pull-up and have more than one value."""
+    for device in vehicle.devices.values():
+        for signal in device.signals:
+            meter = controller_pin(vehicle, signal.pin, device.id)
+            controller = vehicle.devices[vehicle.pins[meter].device] if meter else None
+            sources = controller.sources if controller else ()
+            pull_up = next((s for s in sources if s.plus_pin == meter), None)
+            pair = {signal.pin, signal.return_pin}
+            loads = [x for x in device.loads if {x.from_pin, x.to_pin} == pair]
+            ends_of_it = inside(signal.pin), inside(signal.return_pin)
+            if pull_up is None or not loads or not index.keys() >= {*ends_of_it, pull_up.minus_pin}:
+                continue
+            pin_v = _pin_volts(signal, pull_up.ohms, pull_up.volts)
+            if pin_v is None:
+                continue
+            fed = index.get(inside(signal.supply_pin)) if signal.supply_pin else None
+            yield _Holding(
+                index[ends_of_it[0]],
+                index[ends_of_it[1]],
+                index[pull_up.minus_pin],
+                fed,
+                _supply_volts(vehicle, signal),
+                frozenset(f"load:{load.id}" for load in loads),
+                frozenset(
+                    f"load:{load.id}" for load in device.loads if load.from_pin == signal.supply_pin
+                ),
+                1 / sum(1 / load.ohms for load in loads),
+                pull_up.volts,
+                pin_v,
+                _unfed_volts(signal, pull_up.volts, pin_v[0]),
+                np.array(sorted(_places(vehicle, harness, signal, index)), dtype=np.intp),
+            )
+
+
+def _pin_volts(signal: Signal, pull_up_ohm: float, to_v: float) -> tuple[float, float] | None:
+    """Least and most that a working sensor makes of its pull-up; None for one that does not."""
+    given = signal.written
+    if given.hall is not None:
+        return given.hall.low / 2, to_v
+    if given.switch is not None or given.inductive is not None or given.current is not None:
+        return None
+    loop = Loop(exactly(pull_up_ohm), exactly(to_v))
+    spans = [reading(given, value, loop).volts for value in shown(signal)]
+    volts = [span.nominal for span in spans if span is not None]
+    return (min(volts), max(volts)) if volts else None
+
+
+def _unfed_volts(signal: Signal, to_v: float, least_v: float) -> tuple[float, float]:
+    """What a sensor makes of its pull-up without its supply.
+
+    A pickup lets go, a track still leads to its return; of other electronics nobody knows.
+    """
+    given = signal.written
+    if given.hall is not None:
+        return to_v, to_v
+    return (0.0, least_v if given.volts is not None and given.volts.track else to_v)
+
+
+def _supply_volts(vehicle: Vehicle, signal: Signal) -> float:
+    """What feeds a sensor: volts of the source on the circuit of its supply pin; 0 for none."""
+    circuits = vehicle.circuit_of_pin.get(signal.supply_pin, ())
+    pins = (pin.id for circuit in circuits for pin in vehicle.circuits[circuit].pins)
+    sources = {s.plus_pin: s.volts for d in vehicle.devices.values() for s in d.sources}
+    return next((sources[pin] for pin in pins if pin in sources), 0.0)
+
+
+def _places(
+    vehicle: Vehicle, harness: Harness, signal: Signal, index: Mapping[str, int]
+) -> set[int]:
+    """The nodes of a signal's circuits."""
+    circuits = {*vehicle.circuit_of_pin.get(signal.pin, ())}
+    wires = (wire for wire in harness.wires.values() if wire.circuit in circuits)
+    nodes = {end.node for wire in wires for end in (wire.a, wire.b)}
+    return {index[node] for name in nodes for node in (name, inside(name)) if node in index}
+
+
+def _ends(volts: np.ndarray, faults: Sequence[Fault], holding: Sequence[_Holding]) -> Ends:
+    low, high = volts.copy(), volts.copy()
+    for sensor in holding:
+        broken = [f.branch if f.mode == "open" else "" for f in faults]
+        opened = np.array([branch in sensor.branches for branch in broken])
+        dead = np.array([branch in sensor.feeds for branch in broken])
+        rows, at = _held(volts, sensor, opened, dead)
+        place = np.ix_(rows, sensor.nodes)
+        low[place], high[place] = np.minimum(*at), np.maximum(*at)
+    return low, high
+
+
+def _held(
+    volts: np.ndarray, sensor: _Holding, opened: np.ndarray, dead: np.ndarray
+) -> tuple[np.ndarray, list[np.ndarray]]:
+    """Rows in which a sensor holds its circuit, and the circuit's volts at its least and most."""
+    back = volts[:, sensor.back]
+    amps = np.where(opened, 0.0, (volts[:, sensor.pin] - back) / sensor.ohms)
+    open_v = volts[:, sensor.pull_up_minus] + sensor.to_v
+    rows = np.flatnonzero((amps > LEAST_A) & (open_v > volts[:, sensor.pin]))
+    here, open_here, amps = volts[np.ix_(rows, sensor.nodes)], open_v[rows, None], amps[rows, None]
+    ohms = (open_here - here) / amps
+    own = (open_v[rows] - volts[rows, sensor.pin])[:, None] / amps
+    fed = ~dead[rows]
+    if sensor.supply is not None:
+        fed &= volts[rows, sensor.supply] - back[rows] >= FED_SHARE * sensor.supply_v
+    found = []
+    for pin_v, unfed_v in zip(sensor.pin_v, sensor.unfed_v, strict=True):
+        made_v = back[rows] + np.where(fed, pin_v, unfed_v)
+        taken = np.maximum(0.0, open_v[rows] - made_v)[:, None] / own
+        found.append(open_here - taken * ohms)
+    return rows, found
