@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.electrical.model import Solved
 from buildbook.sizing.load_paths import FLAT_BATTERY, LoadPath
+from buildbook.sizing.slow_pulses import added_to_fuse_a, plus
 from buildbook.vehicle.model import Device, Vehicle
 
 BAND_C = 23.0
@@ -71,8 +72,9 @@ def _load(
     cranking: frozenset[str],
 ) -> FuseLoad:
     bonds = [f"fuse:{b.id}" for b in device.bonds if b.kind == "fuse"]
-    amps = {s: max(_amps(solved, s, b) for b in bonds) for s in solved.heating}
     fed = [p for b in bonds for p in by_branch.get(b, [])]
+    amps = {s: max(_amps(solved, s, b) for b in bonds) for s in solved.heating}
+    amps = plus(amps, added_to_fuse_a(fed))
     starts = {p.state for p in fed if vehicle.devices[p.load.device].kind == "starter"}
     timed = starts & cranking
     lasting = {s: a for s, a in amps.items() if s not in timed}

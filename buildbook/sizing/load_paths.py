@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import inside
 from buildbook.sizing.drop_allowance import allowance, is_signal
+from buildbook.sizing.slow_pulses import added_while_on_a
 from buildbook.vehicle.model import Load, Vehicle
 
 TRICKLE_A = 1e-4
@@ -40,7 +41,8 @@ class LoadPath:
     counted: tuple[Branch, ...] = ()
     """Branches whose drop counts, from the source to the load and back."""
     amps: Mapping[str, float] = field(default_factory=dict)
-    """Branch id -> amps in its state, of all branches of the network; either sign."""
+    """Branch id -> amps in its state, of all branches of the network; either sign. Those of a load
+    that pulses slowly are those while it is on."""
 
     @property
     def lost_v(self) -> float:
@@ -207,8 +209,11 @@ def _path(
     back, _ = _walk(solution, low, -1.0, live)
     lead, tail = _counted(solution, (high, low), (feed, back), made_up)
     counted = (*reversed(lead), *tail)
+    amps: Mapping[str, float] = solution.current_a
+    if more_a := added_while_on_a(load, abs(current)):
+        amps = {**amps, **{b.id: abs(amps[b.id]) + more_a for b in counted}}
     others = (b for b in counted if b.kind not in ("wire", "source"))
-    other = sum(abs(solution.current_a[b.id]) * b.on_ohms for b in others)
+    other = sum(abs(amps[b.id]) * b.on_ohms for b in others)
     wires = tuple(b.ref for b in counted if b.kind == "wire")
     allowed = allowance(vehicle, load, cranking)
     return LoadPath(
@@ -224,5 +229,5 @@ def _path(
         source,
         allowed.kind,
         counted,
-        solution.current_a,
+        amps,
     )

@@ -23,6 +23,7 @@ from buildbook.sizing.load_paths import (
 from buildbook.sizing.protection import protection_of
 from buildbook.sizing.selectivity import pairs
 from buildbook.sizing.short_circuit_current import ShortCircuits, short_circuits
+from buildbook.sizing.slow_pulses import added_to_wire_a, plus
 from buildbook.vehicle.model import Vehicle
 
 
@@ -71,6 +72,11 @@ def loading_of(
     alternator = vehicle.supply.generator_data
     most_a = max((a for _rpm, a in alternator.curve), default=0.0) if alternator else 0.0
     charge_a = {w: most_a if f"wire:{w}" in charging else 0.0 for w in harness.wires}
+    through: dict[str, list[LoadPath]] = {}
+    for path in paths:
+        for branch in (*path.feed, *path.back):
+            if branch.kind == "wire":
+                through.setdefault(branch.ref, []).append(path)
     below: dict[str, list[str]] = {}
     short = short_circuits(vehicle, heating.values())
     protection = protection_of(vehicle, harness, paths, heating)
@@ -80,7 +86,16 @@ def loading_of(
         solved,
         tuple(paths),
         {
-            wire: _wire_load(solved, wire, cranking, charge_a[wire], protection.unfused_a[wire])
+            wire: _wire_load(
+                solved,
+                wire,
+                cranking,
+                charge_a[wire],
+                protection.unfused_a[wire],
+                added_to_wire_a(
+                    through.get(wire, ()), chosen[wire].conductor, chosen[wire].family.rated_c
+                ),
+            )
             for wire in harness.wires
         },
         fuse_loads(vehicle, paths, solved, dict.fromkeys(charging, most_a), cranking),
@@ -142,10 +157,16 @@ def _site(
 
 
 def _wire_load(
-    solved: Solved, wire: str, cranking: frozenset[str], charge_a: float, unfused_a: float
+    solved: Solved,
+    wire: str,
+    cranking: frozenset[str],
+    charge_a: float,
+    unfused_a: float,
+    slow_a: Mapping[str, float],
 ) -> WireLoad:
     """Root mean square or average, whichever is more; at least what charging sends through.
 
+    `slow_a` are amps by state that pulses add which are too slow for the wire to average.
     A generator that no fuse parts from the wire may drive its whole output into a short of it for
     ever: what the wire has to carry is never less.
     """
@@ -154,6 +175,7 @@ def _wire_load(
         s: max(abs(x.current_a[branch]), abs(solved.meter[s].current_a[branch]))
         for s, x in solved.heating.items()
     }
+    amps = plus(amps, slow_a)
     steady = max((a for s, a in amps.items() if s not in cranking), default=0.0)
     crank = max((a for s, a in amps.items() if s in cranking), default=0.0)
     state = max(amps, key=lambda s: amps[s], default="")

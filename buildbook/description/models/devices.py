@@ -61,8 +61,8 @@ class Draw(Section):
     turns: Literal["fan", "pump"] | None = None
     """What a motor turns: at low volts a fan takes much less, a pump at a set pressure little."""
     duty: Share = 1.0
-    """Share of time on, in pulses of up to about a second; amps and ohms are those while on. A
-    load that is on for longer at a stretch counts as on, on the safe side."""
+    """Share of time on; amps and ohms are those while on. Slow pulses, whose `frequency` is given,
+    heat a wire by its own time constant and a fuse as if they lasted."""
     frequency: FrequencyHz | None = Field(default=None, gt=0)
     """At which it is switched on and off to make its duty."""
     inrush: Text | None = None
