@@ -7,6 +7,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
+from buildbook.book.join import alone
 from buildbook.book.render import Job, render
 from tests.book_of import book_of
 
@@ -48,12 +49,12 @@ def test_a_word_that_runs_off_the_paper_is_found(tmp_path):
     """The judge itself: a line longer than its page."""
     html = "<style>@page { size: A4; margin: 20mm }</style><p style='white-space: nowrap'>"
     target = tmp_path / "wide.pdf"
-    target.write_bytes(render(Job("wide", html + "word " * 80 + "</p>", {})).pdf)
+    target.write_bytes(alone(render(Job("wide", html + "word " * 80 + "</p>", {}))))
     assert outside(target, "A4")
 
 
 def test_a_word_wholly_off_the_paper_is_found(tmp_path):
     html = "<style>@page { size: A4; margin: 20mm }</style><p style='margin-left: 200mm'>gone</p>"
     target = tmp_path / "off.pdf"
-    target.write_bytes(render(Job("off", html, {})).pdf)
+    target.write_bytes(alone(render(Job("off", html, {}))))
     assert len(outside(target, "A4")) == 1
