@@ -21,6 +21,7 @@ COMMANDS = (
     "diagnose",
     "calc",
     "reference",
+    "forget",
 )
 """In the order of a person's work; each is `buildbook/commands/NAME.py` with a function NAME."""
 

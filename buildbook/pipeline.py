@@ -64,15 +64,19 @@ def work_out(
     progress: Progress = quiet,
     variant: str | None = None,
     when_read: WhenRead | None = None,
+    when_sized: Callable[[Sized], None] | None = None,
 ) -> tuple[Result | None, list[Problem]]:
     """Run every stage on `folder`; None with the problems where the description has any.
 
     `variant` is worked out in place of the one that the vehicle names; 'as written' for none.
+    `when_sized` is shown the stage of the sizes as soon as it is there.
     """
     begin = _beginnings(progress, STAGES)
     sized, problems = sized_of(folder, begin, variant, when_read)
     if sized is None:
         return None, problems
+    if when_sized is not None:
+        when_sized(sized)
     vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
     begin()
     bill = price(vehicle, harness, sized.sizing, sized.finished_runs)

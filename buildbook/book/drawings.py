@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from concurrent.futures import Future
 from typing import Any
 
 from buildbook.drawing.registry import KINDS, Kind
@@ -10,13 +11,19 @@ from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.model import Drawing
 from buildbook.result import Result
 
+Begun = Mapping[str, Future[dict[str, Mapping[str, Sheets]]]]
+
 
 class Drawings:
     """The drawings of one vehicle, by the names of their kinds in the registry."""
 
-    def __init__(self, result: Result, kinds: Iterable[Kind[Any]] = KINDS) -> None:
+    def __init__(
+        self, result: Result, kinds: Iterable[Kind[Any]] = KINDS, begun: Begun | None = None
+    ) -> None:
+        """`begun`: name of a kind that is drawn elsewhere -> what will hold it."""
         self._result = result
         self._kinds = {kind.name: kind for kind in kinds}
+        self._begun = begun or {}
         self._found: dict[str, Mapping[str, Sheets]] = {}
         self._asked: dict[str, Drawing] = {}
 
@@ -46,6 +53,8 @@ class Drawings:
         return tuple(self._asked.values())
 
     def _by_subject(self, kind: str) -> Mapping[str, Sheets]:
-        if kind not in self._found:
+        if kind not in self._found and kind in self._begun:
+            self._found.update(self._begun[kind].result())
+        elif kind not in self._found:
             self._found[kind] = self._kinds[kind].draw(self._result)
         return self._found[kind]

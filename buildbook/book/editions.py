@@ -18,6 +18,7 @@ from buildbook.book.chapters import (
     use,
 )
 from buildbook.book.drawings import Drawings
+from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME
 from buildbook.result import Result
 
 
@@ -35,27 +36,29 @@ class Edition:
     """Paper size where it is not the vehicle's own."""
     absent: frozenset[str] = frozenset()
     """Kinds of names that no chapter of it defines, though some mention them."""
+    draws_all: bool = False
+    """True where it prints every drawing, so that they are drawn before it asks for each."""
 
 
-WHOLE = Edition("", "build book", "The whole book.", MAKERS)
+WHOLE = Edition("", "build book", EDITION_LINES["whole"], MAKERS, draws_all=True)
 ORDER = Edition(
     "order",
     "order pack",
-    "An order for each supplier, the bill, cutting and kits.",
+    EDITION_LINES["order"],
     (orders.cover, orders.chapters, parts.chapters),
 )
 
 TRACKSIDE = Edition(
     "trackside",
     "trackside pages",
-    "Fault-finding for the pocket, on A5.",
+    EDITION_LINES["trackside"],
     (trackside.chapters,),
     "A5",
 )
 HELPER = Edition(
-    "helper",
+    HELPER_NAME,
     "helper's pack",
-    "One harness alone, named by --harness.",
+    EDITION_LINES[HELPER_NAME],
     (),
     absent=frozenset({"wire", "circuit", "device"}),
 )

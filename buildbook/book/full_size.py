@@ -21,10 +21,11 @@ from pypdf.generic import (
     PdfObject,
 )
 
+from buildbook.book.book_error import BookError
 from buildbook.book.chapter import Chapter
 from buildbook.book.join import alone
 from buildbook.book.make import Progress
-from buildbook.book.render import BookError, Job, render
+from buildbook.book.render import Job, render
 from buildbook.book.resources import WEIGHTS, font_files
 from buildbook.book.templates import css_text, environment
 from buildbook.drawing.harness.full_size import full_size

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import nullcontext
 from pathlib import Path
 
+from buildbook.book.book_error import BookError
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import WHOLE, Edition, chapters_of
 from buildbook.book.jobs import Filler
 from buildbook.book.join import Metadata, join_chapters, labels_of
+from buildbook.book.kept_chapters import kept_renderer
 from buildbook.book.links import Link, broken_links
 from buildbook.book.page_numbers import page_counts
-from buildbook.book.render import BookError, Job, Rendered, weasyprint_module
-from buildbook.book.workers import Renderer, renderer
+from buildbook.book.render import Job, Rendered, weasyprint_module
+from buildbook.book.workers import Renderer, Workers, workers_of
 from buildbook.description.models import VehicleData
 from buildbook.files.writing import write_file
 from buildbook.result import Result
@@ -44,11 +47,14 @@ def make_book(
     drawings: Drawings,
     out: Path,
     progress: Progress,
-    workers: int = 2,
+    workers: Workers | int = 2,
     edition: Edition = WHOLE,
+    keep: bool = False,
 ) -> Path:
     """Write an edition of the book to `out`, whole or not at all; returns `out`.
 
+    `workers` are those that wait, or how many to begin with. With `keep` chapters are kept in the
+    user's cache folder, and found there by all that they follow from.
     Raises BookError where pages cannot be set, OSError where `out` cannot be written.
     """
     weasyprint_module()
@@ -56,7 +62,9 @@ def make_book(
     if edition.paper:
         vehicle = vehicle.model_copy(update={"paper": edition.paper})
     chapters = chapters_of(edition, result, drawings)
-    with renderer(workers) as render_jobs:
+    begun = nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers)
+    with begun as at_work:
+        render_jobs = kept_renderer(at_work.render) if keep else at_work.render
         rendered = set_chapters(
             chapters, vehicle, result.vehicle.supply, render_jobs, progress, edition.absent
         )

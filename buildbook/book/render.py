@@ -13,6 +13,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
+from buildbook.book.book_error import BookError
 from buildbook.book.drawing_form import Form, form_of
 from buildbook.book.page_references import PageReference, codes_in
 from buildbook.book.pdf_objects import Keeper, KeptObject, Picture, packed
@@ -32,10 +33,6 @@ PANGO = (
 
 LEAST_WEASYPRINT = 68
 """The first with a fetcher that can be narrowed to what a page needs."""
-
-
-class BookError(Exception):
-    """The book cannot be made; the text says why and what to type."""
 
 
 @dataclass(frozen=True)

@@ -1,33 +1,105 @@
-"""Worker processes that set chapters."""
+"""Worker processes: they draw while the sums still run, and set chapters as they are ready."""
 
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from multiprocessing import get_context
 
-from buildbook.book.render import Job, Rendered, render
+from buildbook.book.render import Job, Rendered, render, weasyprint_module
+from buildbook.drawing.registry import KINDS
+from buildbook.drawing.shared.by_subject import Sheets
+from buildbook.sizing.stage import Sized
 
 Renderer = Callable[[list[Job]], Iterator[Rendered]]
+BySubject = Mapping[str, Sheets]
+RUBBISH = 2_000_000
+"""New objects after which a worker looks for rings that nothing reaches: WeasyPrint's boxes are
+such rings, and looking for them while a chapter is laid out takes a fifth of its time."""
+EARLY = (
+    ("schematics",),
+    ("faces",),
+    ("layouts", "lay-ups", "sections", "plan", "grounds"),
+)
+"""Kinds that are drawn as soon as sizes are known, in parts that take about as long."""
+
+
+class Workers:
+    """A number of processes, started at once; with one worker all is done in this process."""
+
+    def __init__(self, count: int) -> None:
+        self._pool = (
+            ProcessPoolExecutor(count, get_context("spawn"), initializer=_begin)
+            if count > 1
+            else None
+        )
+        if self._pool:
+            for _worker in range(count):
+                self._pool.submit(_ready)
+
+    def draw(self, sized: Sized) -> dict[str, Future[dict[str, BySubject]]]:
+        """Begin to draw what follows from the sizes; name of a kind -> what will hold it."""
+        if self._pool is None:
+            return {}
+        begun = {kinds: self._pool.submit(drawn, kinds, sized) for kinds in EARLY}
+        return {kind: future for kinds, future in begun.items() for kind in kinds}
+
+    def render(self, jobs: list[Job]) -> Iterator[Rendered]:
+        """Set chapters, those with most text first, as each is done."""
+        if self._pool is None:
+            yield from map(render, jobs)
+            return
+        longest_first = sorted(jobs, key=lambda job: -len(job.html))
+        for future in as_completed([self._pool.submit(set_, job) for job in longest_first]):
+            yield future.result()
+
+    def close(self) -> None:
+        """End the processes; what none has begun is not begun."""
+        if self._pool:
+            self._pool.shutdown(cancel_futures=True)
 
 
 @contextmanager
-def renderer(workers: int) -> Iterator[Renderer]:
-    """Renders lists of jobs: in this process for one worker, else in spawned ones.
+def workers_of(count: int) -> Iterator[Workers]:
+    """Workers that end with the block."""
+    workers = Workers(count)
+    try:
+        yield workers
+    finally:
+        workers.close()
 
-    Those never look for unreachable rings: they end with the book.
-    """
-    if workers <= 1:
-        yield lambda jobs: map(render, jobs)
-        return
-    with ProcessPoolExecutor(workers, get_context("spawn"), initializer=gc.disable) as pool:
 
-        def spread(jobs: list[Job]) -> Iterator[Rendered]:
-            longest_first = sorted(jobs, key=lambda job: -len(job.html))
-            futures = [pool.submit(render, job) for job in longest_first]
-            for future in as_completed(futures):
-                yield future.result()
+def drawn(kinds: Sequence[str], sized: Sized) -> dict[str, BySubject]:
+    """Every sheet of some kinds of drawings; runs in a worker."""
+    draws = {kind.name: kind.draw for kind in KINDS}
+    by_kind: dict[str, BySubject] = {}
+    for kind in kinds:
+        found = draws[kind](sized)
+        by_kind[kind] = {subject: found[subject] for subject in found}
+    _tidy()
+    return by_kind
 
-        yield spread
+
+def set_(job: Job) -> Rendered:
+    """One chapter; runs in a worker."""
+    rendered = render(job)
+    _tidy()
+    return rendered
+
+
+def _begin() -> None:
+    gc.disable()
+
+
+def _ready() -> None:
+    """Load what every task needs."""
+    weasyprint_module()
+    gc.freeze()
+
+
+def _tidy() -> None:
+    """Let go of what nothing reaches once there is much of it."""
+    if gc.get_count()[0] > RUBBISH:
+        gc.collect()

@@ -3,29 +3,39 @@
 from __future__ import annotations
 
 import sys
-from functools import partial
+from collections.abc import Mapping
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.book.editions import EDITIONS, HELPER, Edition, helper_pack
+from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME
 from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
     errors_of,
+    lines_of_left_out,
     progress_line,
     refuse_unwritable,
     say,
-    say_left_out,
     vehicle_argument,
     worked_out,
 )
-from buildbook.drawing.harness.tiles import PAPERS
-from buildbook.result import Result
+from buildbook.drawing.shared.papers import PAPERS
+from buildbook.files.writing import write_file
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
+    from buildbook.book.editions import Edition
+    from buildbook.book.kept_books import Made
     from buildbook.description.models import Description
+    from buildbook.drawing.shared.by_subject import Sheets
+    from buildbook.sizing.stage import Sized
+
+WORKERS = 2
+"""Processes beside this one, which waits while they work."""
 
 
 @click.command(epilog=EPILOG)
@@ -39,11 +49,11 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--edition",
-    type=click.Choice(sorted(EDITIONS)),
+    type=click.Choice(sorted(EDITION_LINES)),
     default="whole",
     show_default=True,
     help="Which part of the book to print: "
-    + " ".join(f"{name}: {e.teaches}" for name, e in EDITIONS.items()),
+    + " ".join(f"{name}: {line}" for name, line in EDITION_LINES.items()),
 )
 @click.option("--harness", default="", help="The harness of the helper's pack.")
 @click.option(
@@ -60,72 +70,116 @@ if TYPE_CHECKING:
     default=None,
     help="Paper of the full-size sheets.  [default: the book's]",
 )
+@click.option(
+    "--no-cache",
+    is_flag=True,
+    help="Make everything anew, and keep nothing in the cache folder.",
+)
 def make(
-    vehicle: Path, out: Path, edition: str, harness: str, full_size: str, paper: str | None
+    vehicle: Path,
+    out: Path,
+    edition: str,
+    harness: str,
+    full_size: str,
+    paper: str | None,
+    no_cache: bool,
 ) -> None:
     """Make the build book of VEHICLE as a PDF.
 
     Works out routes, lengths, sizes, fuses, voltages and faults, and writes OUT/NAME.pdf,
     or OUT/NAME-EDITION.pdf for a part of it, or OUT/NAME-full-size-HARNESS.pdf.
     Nothing is written where the description has problems.
+
+    Chapters are kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook) by
+    what they follow from, and only what changed is set anew; `buildbook forget` empties it.
     """
-    from buildbook.book.make import BookError
+    from buildbook.book.book_error import BookError
+    from buildbook.book.kept_books import find_made, keep_made, made_key
 
     refuse_what_does_not_go_together(edition, harness, full_size, paper)
     refuse_unwritable(out)
-
-    def when_read(description: Description) -> None:
-        if full_size:
-            refuse_unknown("--full-size", full_size, [*description.rope, "all"])
-        elif edition == HELPER.name:
-            refuse_unknown("--harness", harness, list(description.rope))
-        refuse_folder(target_of(description, out, edition, harness, full_size))
-
-    result = worked_out(vehicle, when_read)
-    made = target_of(result.vehicle.description, out, edition, harness, full_size)
-    if full_size:
-        harnesses = [*result.vehicle.description.rope] if full_size == "all" else [full_size]
-        write = partial(write_full_size, result, harnesses, paper, made)
-    else:
-        write = partial(write_book, result, edition_named(edition, harness), made)
+    words = (edition, harness, full_size, paper or "")
+    key = "" if no_cache else made_key(vehicle, words)
+    made = find_made(key) if key else None
     try:
-        write()
+        if made is not None:
+            refuse_folder(out / made.file_name)
+            write_file(out / made.file_name, made.pdf)
+        elif full_size:
+            made = make_full_size_sheets(vehicle, out, full_size, paper)
+        else:
+            made = make_edition(vehicle, out, edition, harness, keep=not no_cache)
     except BookError as error:
         say(str(error))
         sys.exit(1)
     except OSError as error:
-        say(f"{made}: cannot be written ({error.strerror}). Choose another folder with --out.")
+        say(f"{error.filename}: cannot be written ({error.strerror}). Choose another with --out.")
         sys.exit(2)
-    click.echo(str(made))
-    errors = errors_of(result)
-    if errors:
-        say(f"The book was made with {len(errors)} findings at error level: see its findings.")
+    if key and key == made_key(vehicle, words):
+        keep_made(key, made)
+    for line in made.said:
+        say(line)
+    click.echo(str(out / made.file_name))
+    if made.errors:
+        say(f"The book was made with {made.errors} findings at error level: see its findings.")
         sys.exit(1)
 
 
-def write_book(result: Result, edition: Edition, target: Path) -> None:
-    """Draw and set one edition of the book."""
+def make_edition(vehicle: Path, out: Path, edition: str, harness: str, keep: bool) -> Made:
+    """Work the vehicle out, draw and set one edition of its book, in workers that begin early."""
     from buildbook.book.drawings import Drawings
+    from buildbook.book.kept_books import Made
     from buildbook.book.make import make_book
+    from buildbook.book.workers import Workers
 
-    say("Drawing")
-    drawings = Drawings(result)
-    make_book(result, drawings, target, progress_line, edition=edition)
-    say_left_out(drawings.asked())
+    with ExitStack() as ending:
+        begun: dict[str, Future[dict[str, Mapping[str, Sheets]]]] = {}
+        at_work: list[Workers] = []
+
+        def when_read(description: Description) -> None:
+            if edition == HELPER_NAME:
+                refuse_unknown("--harness", harness, list(description.rope))
+            refuse_folder(target_of(description, out, edition, harness, ""))
+            at_work.append(Workers(WORKERS))
+            ending.callback(at_work[0].close)
+
+        def when_sized(sized: Sized) -> None:
+            if edition_named(edition, harness).draws_all:
+                begun.update(at_work[0].draw(sized))
+
+        result = worked_out(vehicle, when_read, when_sized)
+        target = target_of(result.vehicle.description, out, edition, harness, "")
+        drawings = Drawings(result, begun=begun)
+        chosen = edition_named(edition, harness)
+        make_book(result, drawings, target, progress_line, at_work[0], chosen, keep)
+        said = tuple(lines_of_left_out(drawings.asked()))
+        return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
 
-def write_full_size(result: Result, harnesses: list[str], paper: str | None, target: Path) -> None:
-    """Lay out and set the full-size sheets of some harnesses."""
+def make_full_size_sheets(vehicle: Path, out: Path, harness: str, paper: str | None) -> Made:
+    """Lay out and set the full-size sheets of one harness, or of all."""
     from buildbook.book.full_size import make_full_size
+    from buildbook.book.kept_books import Made
 
-    chosen = paper or result.vehicle.description.vehicle.paper
-    say_left_out(make_full_size(result, harnesses, chosen, target, progress_line))
+    def when_read(description: Description) -> None:
+        refuse_unknown("--full-size", harness, [*description.rope, "all"])
+        refuse_folder(target_of(description, out, "whole", "", harness))
+
+    result = worked_out(vehicle, when_read)
+    description = result.vehicle.description
+    target = target_of(description, out, "whole", "", harness)
+    harnesses = [*description.rope] if harness == "all" else [harness]
+    chosen = paper or description.vehicle.paper
+    drawn = make_full_size(result, harnesses, chosen, target, progress_line)
+    said = tuple(lines_of_left_out(drawn))
+    return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
 
 def edition_named(edition: str, harness: str) -> Edition:
     """The edition asked for, of the harness where it is a helper's pack."""
-    chosen = EDITIONS[edition]
-    return helper_pack(harness) if chosen is HELPER else chosen
+    from buildbook.book.editions import EDITIONS, helper_pack
+
+    return helper_pack(harness) if edition == HELPER_NAME else EDITIONS[edition]
 
 
 def target_of(
@@ -159,10 +213,10 @@ def refuse_what_does_not_go_together(
             "--full-size itself names the harness",
             idle,
         )
-    if harness and edition != HELPER.name:
+    if harness and edition != HELPER_NAME:
         raise Unclear(
-            f"--harness {harness} goes with --edition {HELPER.name} alone",
-            f"--edition {HELPER.name} --harness {harness}",
+            f"--harness {harness} goes with --edition {HELPER_NAME} alone",
+            f"--edition {HELPER_NAME} --harness {harness}",
             idle,
         )
     if paper and not full_size:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from buildbook.description.models import Description
     from buildbook.drawing.shared.model import Drawing
     from buildbook.result import Result
+    from buildbook.sizing.stage import Sized
 
 EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
 
@@ -45,11 +46,19 @@ def progress_line(what: str, done: int, total: int) -> None:
     say(f"[{min(done + 1, total):>2}/{total}] {what}")
 
 
+def lines_of_left_out(drawings: Iterable[Drawing]) -> list[str]:
+    """What found no room on each drawing: it stands in the tables of the book all the same."""
+    return [
+        f"Drawing {drawing.name} has no room for: {'; '.join(drawing.left_out)}."
+        for drawing in drawings
+        if drawing.left_out
+    ]
+
+
 def say_left_out(drawings: Iterable[Drawing]) -> None:
-    """Name what found no room on a drawing: it stands in the tables of the book all the same."""
-    for drawing in drawings:
-        if drawing.left_out:
-            say(f"Drawing {drawing.name} has no room for: {'; '.join(drawing.left_out)}.")
+    """Name what found no room on a drawing."""
+    for line in lines_of_left_out(drawings):
+        say(line)
 
 
 def show_problems(problems: list[Problem]) -> None:
@@ -80,14 +89,19 @@ def refuse_unwritable(out: Path) -> None:
         ) from None
 
 
-def worked_out(folder: Path, when_read: Callable[[Description], None] | None = None) -> Result:
+def worked_out(
+    folder: Path,
+    when_read: Callable[[Description], None] | None = None,
+    when_sized: Callable[[Sized], None] | None = None,
+) -> Result:
     """The Result for `folder`; on problems prints them and ends with 1.
 
-    `when_read` is shown the description as soon as it is read, to refuse what it has not got.
+    `when_read` is shown the description as soon as it is read, to refuse what it has not got;
+    `when_sized` the stage of the sizes, to begin with what follows from it.
     """
     from buildbook.pipeline import work_out
 
-    result, problems = work_out(folder, progress_line, when_read=when_read)
+    result, problems = work_out(folder, progress_line, when_read=when_read, when_sized=when_sized)
     if problems or result is None:
         show_problems(problems)
         sys.exit(1)

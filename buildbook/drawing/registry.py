@@ -27,7 +27,7 @@ from buildbook.drawing.maps.ground import ground_maps
 from buildbook.drawing.maps.plan import plans
 from buildbook.drawing.schematic.system_sheets import schematics
 from buildbook.drawing.shared.by_subject import Sheets
-from buildbook.result import Priced, Result
+from buildbook.result import Priced
 from buildbook.sizing.stage import Sized
 
 Stage = TypeVar("Stage", bound=Sized)
@@ -61,7 +61,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind("drops", "vehicle", Sized, _whole(drop_charts)),
     Kind("masses", "vehicle", Priced, _whole(mass_charts)),
     Kind("buses", "system", Sized, bus_maps),
-    Kind("schematics", "system", Result, schematics),
+    Kind("schematics", "system", Sized, schematics),
     Kind("lay-ups", "harness", Sized, lay_ups),
     Kind("panels", "panel", Sized, panels),
     Kind("layouts", "harness", Sized, layouts),

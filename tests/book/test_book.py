@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from buildbook.book.editions import WHOLE, chapters_of
 from buildbook.book.make import joined, set_chapters
-from buildbook.book.workers import renderer
+from buildbook.book.workers import workers_of
 from tests.book_of import book_of
 from tests.once import drawings_of
 
@@ -22,12 +22,12 @@ def nothing(_what: str, _done: int, _total: int) -> None:
 @pytest.fixture(scope="module")
 def chapters(two_wire):
     vehicle = two_wire.vehicle.description.vehicle
-    with renderer(1) as render_jobs:
+    with workers_of(1) as workers:
         return set_chapters(
             chapters_of(WHOLE, two_wire, drawings_of(two_wire)),
             vehicle,
             two_wire.vehicle.supply,
-            render_jobs,
+            workers.render,
             nothing,
         )
 

@@ -9,10 +9,9 @@ from buildbook.drawing.harness.full_size import FullSize
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.model import Drawing
+from buildbook.drawing.shared.papers import PAPERS
 from buildbook.drawing.shared.zones import row_letters
 
-PAPERS = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
-"""Width and height in mm, upright (ISO 216; ANSI/ASME Y14.1)."""
 MARGIN_MM = 9.0
 """Paper that a printer leaves white: 4 to 6 mm and a little (common practice, no source)."""
 FOOT_MM = 22.0

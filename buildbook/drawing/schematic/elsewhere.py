@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
 
@@ -22,7 +22,7 @@ class DrawnElsewhere:
 
 
 def drawn_elsewhere(
-    result: Result, device: Device, wired: Collection[str], system: str
+    result: Sized, device: Device, wired: Collection[str], system: str
 ) -> dict[str, DrawnElsewhere]:
     """Pin -> what is there besides the wires of a system; `wired` are the pins that have some.
 
@@ -38,7 +38,7 @@ def drawn_elsewhere(
     return found
 
 
-def _on_bus(result: Result, device: Device, pin: str) -> DrawnElsewhere | None:
+def _on_bus(result: Sized, device: Device, pin: str) -> DrawnElsewhere | None:
     name = bus_of(result, device, pin)
     if not name:
         return None
@@ -47,7 +47,7 @@ def _on_bus(result: Result, device: Device, pin: str) -> DrawnElsewhere | None:
     return DrawnElsewhere(name, wires[0], stud, True)
 
 
-def bus_of(result: Result, device: Device, pin: str) -> str:
+def bus_of(result: Sized, device: Device, pin: str) -> str:
     """Stud and bus bar that a fuse's pin is bolted to, '' where it is on none."""
     for bond in device.bonds:
         ends = {bond.from_pin, bond.to_pin}
@@ -57,7 +57,7 @@ def bus_of(result: Result, device: Device, pin: str) -> str:
     return ""
 
 
-def _wire_there(result: Result, pin: str, system: str) -> DrawnElsewhere | None:
+def _wire_there(result: Sized, pin: str, system: str) -> DrawnElsewhere | None:
     wires, circuits = result.harness.wires, result.vehicle.circuits
     ids = result.harness.wire_at.get(pin, ())
     others = [w for w in ids if circuits[wires[w].circuit].system != system]

@@ -22,20 +22,20 @@ from buildbook.drawing.schematic.layout_model import PIN, Grid, Link, Port
 from buildbook.drawing.schematic.pin_edges import PinEdges, node_of
 from buildbook.drawing.shared.lettering import SMALL_MM, text_width_mm
 from buildbook.harness.model import Wire
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
 MOST_PINS = 6
 """Wires of one splice, contact or capped end drawn in one place on each edge."""
 
 
-def wires_of(result: Result, system: str) -> list[Wire]:
+def wires_of(result: Sized, system: str) -> list[Wire]:
     """The wires of a system's circuits, in their order."""
     circuits = result.vehicle.circuits
     return [w for w in result.harness.wires.values() if circuits[w.circuit].system == system]
 
 
-def label_of(result: Result, wire: Wire) -> tuple[str, str]:
+def label_of(result: Sized, wire: Wire) -> tuple[str, str]:
     """Two lines: number and size ('204b 0.5', mm2 unless it says AWG), and colour."""
     sizing = result.sizing.wires.get(wire.id)
     size = sizing.label.removesuffix(" mm2") if sizing else ""
@@ -45,7 +45,7 @@ def label_of(result: Result, wire: Wire) -> tuple[str, str]:
 class SystemElements:
     """One system: its elements, the room that each takes, and the links between them."""
 
-    def __init__(self, result: Result, system: str, wires: list[Wire]) -> None:
+    def __init__(self, result: Sized, system: str, wires: list[Wire]) -> None:
         self.result, self.system, self.wires = result, system, wires
         self.labels = {w.id: label_of(result, w) for w in wires}
         width = max(text_width_mm(t, SMALL_MM) for pair in self.labels.values() for t in pair)

@@ -21,10 +21,10 @@ from buildbook.drawing.schematic.sheet_drawing import (
 from buildbook.drawing.schematic.system_elements import SystemElements, wires_of
 from buildbook.drawing.shared.model import Drawing
 from buildbook.harness.model import Wire
-from buildbook.result import Result
+from buildbook.sizing.stage import Sized
 
 
-def schematics(result: Result) -> dict[str, tuple[Drawing, ...]]:
+def schematics(result: Sized) -> dict[str, tuple[Drawing, ...]]:
     """Sheets by system; systems without wires have none."""
     systems: dict[str, SystemSchematic] = {}
     names: set[str] = set()
@@ -52,7 +52,7 @@ def file_name(words: str, taken: set[str]) -> str:
 class SystemSchematic:
     """One system: the sheets that its elements go on."""
 
-    def __init__(self, result: Result, system: str, wires: list[Wire], name: str) -> None:
+    def __init__(self, result: Sized, system: str, wires: list[Wire], name: str) -> None:
         self.result, self.system, self.name = result, system, name
         self.made = SystemElements(result, system, wires)
         self.elements = self.made.elements

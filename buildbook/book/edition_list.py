@@ -1,0 +1,13 @@
+"""What editions there are, in a line each: all that a command needs before it makes one."""
+
+from __future__ import annotations
+
+EDITION_LINES = {
+    "whole": "The whole book.",
+    "order": "An order for each supplier, the bill, cutting and kits.",
+    "helper": "One harness alone, named by --harness.",
+    "trackside": "Fault-finding for the pocket, on A5.",
+}
+"""Name -> what it is for: shown by --help and on the cover."""
+HELPER_NAME = "helper"
+"""The edition that is of one harness."""

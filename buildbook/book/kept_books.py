@@ -1,0 +1,61 @@
+"""Whole PDFs, kept by the files of the vehicle's folder: nothing changed, nothing made anew."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib.metadata import version
+from pathlib import Path
+
+from buildbook.book.setting import setting
+from buildbook.files import kept
+from buildbook.files.array_cache import key_of
+
+READ = {".yaml", ".yml", ".csv", ".md"}
+"""Endings of what a description may consist of."""
+LIBRARIES = ("numpy", "scipy", "networkx", "pydantic", "pint", "markdown-it-py", "svgwrite")
+"""What the sums and the words follow from, beside what sets them."""
+
+
+@dataclass(frozen=True)
+class Made:
+    """A PDF that was made, and what was said of it."""
+
+    file_name: str
+    pdf: bytes
+    said: tuple[str, ...]
+    """Lines on what its drawings have no room for."""
+    errors: int
+    """Findings at error level."""
+
+
+def made_key(folder: Path, words: Iterable[str]) -> str:
+    """The name of what is made of a vehicle's folder as it is now, by these words of a command."""
+    files = sorted(path for path in folder.rglob("*") if path.suffix in READ and path.is_file())
+    parts = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in files]
+    versions = [(name, version(name)) for name in LIBRARIES]
+    return key_of((sys.version, setting(), versions, tuple(words), parts))
+
+
+def find_made(key: str) -> Made | None:
+    """What was made before under this name; None where nothing is kept."""
+    whole = kept.find(key)
+    if whole is None:
+        return None
+    length = int.from_bytes(whole[:8], "big")
+    try:
+        about = json.loads(whole[8 : 8 + length])
+        said = tuple(about["said"])
+        return Made(about["name"], whole[8 + length :], said, int(about["errors"]))
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def keep_made(key: str, made: Made) -> None:
+    """Keep what was made, and no more in all than may be kept."""
+    about = {"name": made.file_name, "said": made.said, "errors": made.errors}
+    text = json.dumps(about).encode()
+    kept.keep(key, len(text).to_bytes(8, "big") + text + made.pdf)
+    kept.trim()

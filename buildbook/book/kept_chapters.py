@@ -1,0 +1,88 @@
+"""Chapters that were set, kept by the content that they follow from: found again, not set again."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+
+from buildbook.book.page_references import PageReference
+from buildbook.book.pdf_objects import KeptObject
+from buildbook.book.render import Bookmark, Job, Rendered
+from buildbook.book.setting import setting
+from buildbook.files import kept
+from buildbook.files.array_cache import key_of
+
+
+def kept_renderer(
+    render_jobs: Callable[[list[Job]], Iterator[Rendered]],
+) -> Callable[[list[Job]], Iterator[Rendered]]:
+    """Renders as `render_jobs` does, but only what is not kept, and keeps it."""
+
+    def render(jobs: list[Job]) -> Iterator[Rendered]:
+        keys = {job.name: job_key(job) for job in jobs}
+        missing = []
+        for job in jobs:
+            found = kept.find(keys[job.name])
+            if found is not None and (rendered := from_bytes(found)) is not None:
+                yield rendered
+            else:
+                missing.append(job)
+        for rendered in render_jobs(missing) if missing else ():
+            kept.keep(keys[rendered.name], to_bytes(rendered))
+            yield rendered
+
+    return render
+
+
+def job_key(job: Job) -> str:
+    """The name under which a chapter is kept: its text, its drawings, and what sets them."""
+    files = tuple(sorted(job.files.items()))
+    return key_of((setting(), job.name, job.html, files, job.references))
+
+
+def to_bytes(chapter: Rendered) -> bytes:
+    """A chapter as bytes: what is text as JSON, after its length, then the streams end to end."""
+    about = {
+        "name": chapter.name,
+        "heights": chapter.heights_pt,
+        "anchors": chapter.anchors,
+        "bookmarks": [(b.level, b.label, b.page, b.y_pt) for b in chapter.bookmarks],
+        "objects": [
+            (o.text.decode("latin-1"), None if o.stream is None else len(o.stream), o.packed)
+            for o in chapter.objects
+        ],
+        "pages": chapter.page_objects,
+        "faces": chapter.faces,
+        "glyphs": {name: [*used.items()] for name, used in chapter.glyphs.items()},
+        "references": [(r.code, r.target, r.fixed) for r in chapter.references],
+        "unplaced": chapter.unplaced,
+    }
+    text = json.dumps(about).encode()
+    streams = b"".join(one.stream for one in chapter.objects if one.stream is not None)
+    return len(text).to_bytes(8, "big") + text + streams
+
+
+def from_bytes(whole: bytes) -> Rendered | None:
+    """The chapter that `to_bytes` wrote; None for anything else. Only data is read, no program."""
+    length = int.from_bytes(whole[:8], "big")
+    try:
+        about = json.loads(whole[8 : 8 + length])
+        objects, at = [], 8 + length
+        for text, size, packed in about["objects"]:
+            stream = None if size is None else whole[at : at + size]
+            at += size or 0
+            objects.append(KeptObject(text.encode("latin-1"), stream, packed))
+        return Rendered(
+            about["name"],
+            tuple(about["heights"]),
+            {name: (page, x, y) for name, (page, x, y) in about["anchors"].items()},
+            tuple(Bookmark(*mark) for mark in about["bookmarks"]),
+            tuple(objects),
+            tuple(about["pages"]),
+            about["faces"],
+            {name: {int(g): text for g, text in used} for name, used in about["glyphs"].items()},
+            tuple(PageReference(*reference) for reference in about["references"]),
+            tuple(about["unplaced"]),
+        )
+    except (ValueError, KeyError, TypeError, UnicodeEncodeError):
+        return None

@@ -1,0 +1,6 @@
+"""Sizes of paper for sheets that are joined."""
+
+from __future__ import annotations
+
+PAPERS = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
+"""Width and height in mm, upright (ISO 216; ANSI/ASME Y14.1)."""
