@@ -30,8 +30,10 @@ class Deck:
     numbers: dict[str, str] = field(default_factory=dict)
     periods_s: list[float] = field(default_factory=list)
     """Of everything that pulses."""
-    swing: str = ""
-    """What sensors go to and fro by."""
+    swings: dict[float, str] = field(default_factory=dict)
+    """What sensors go to and fro by, at each frequency."""
+    layers: list[str] = field(default_factory=list)
+    """Cards that only matter while something pulses."""
 
     def node(self, name: str) -> str:
         if name == self.ground:
@@ -118,9 +120,9 @@ class Deck:
 
     def to_and_fro(self, hertz: float) -> str:
         """Volts, for an expression, that are one for half of the time and none for the other."""
-        if not self.swing:
-            self.swing = f"V({self._pulse(0.5, hertz, 0.25)})"
-        return self.swing
+        if hertz not in self.swings:
+            self.swings[hertz] = f"V({self._pulse(0.5, hertz, 0.25)})"
+        return self.swings[hertz]
 
     def filament(self, a: str, b: str, volts: float, amps: float, cold_ohm: float | None) -> None:
         """The handbook's power law, and the cold resistance below it."""
@@ -157,6 +159,7 @@ class Deck:
         """A regulator that holds its own output, up to a limit; its diodes let nothing back."""
         wanted = f"({volts:.9g}-{self.volts(plus, minus)})/{ohms:.9g}"
         self.flow(minus, plus, f"min(max({wanted},0),{limit_a:.9g})")
+        self.cards.append(f".nodeset v({self.node(plus)})={volts:.9g}")
 
     def battery(self, plus: str, minus: str, volts: float, ohms: float, charge_ohms: float) -> None:
         """Gives behind its own ohms; charged, it takes less for the same volts above rest.
@@ -166,14 +169,25 @@ class Deck:
         """
         over = f"({self.volts(plus, minus)}-{volts:.9g})"
         self.flow(plus, minus, f"{over}<0 ? {over}/{ohms:.9g} : {over}/{charge_ohms:.9g}")
-        layer = self.hidden()
-        self._resistor(self.node(plus), layer, ohms)
-        self.cards.append(f"C{len(self.cards)} {layer} {self.node(minus)} {sheets.LAYER_F:g}")
+        layer, a, b = self.hidden(), self.node(plus), self.node(minus)
+        self.layers.append(f"Rl{len(self.cards)} {a} {layer} {ohms:.9g}")
+        self.layers.append(f"Cl{len(self.cards)} {layer} {b} {sheets.LAYER_F:g}")
 
     def text(self, title: str, analysis: list[str]) -> str:
         leaks = [f"Rleak{n} {n} 0 {sheets.LEAK_OHM:g}" for n in self.numbers.values()]
+        layers = self.layers if self.periods_s else []
         options = f".options {' '.join(f'{key}={value}' for key, value in OPTIONS.items())}"
         return "\n".join(
-            [f"* {title}", *self.cards, *leaks, options, ".control", *analysis, "quit", ".endc"]
+            [
+                f"* {title}",
+                *self.cards,
+                *layers,
+                *leaks,
+                options,
+                ".control",
+                *analysis,
+                "quit",
+                ".endc",
+            ]
             + [".end", ""]
         )

@@ -14,8 +14,9 @@ from tests.simulator.deck import Deck
 from tests.simulator.read import amount
 
 Data = dict[str, Any]
-HERTZ = 50.0
-"""All go to and fro together, so that they cost the simulator few edges."""
+HERTZ, PICK_UP_HERTZ = 50.0, 60.0
+"""All go to and fro together, so that they cost the simulator few edges, but Hall pick-ups on their
+own: else they would always be low with the others."""
 KINDS = ("hall", "volts", "ohms", "ntc", "platinum", "current")
 ZERO_C_K = 273.15
 
@@ -29,7 +30,7 @@ def add_sensor(deck: Deck, name: str, pin: str, given: Data, needs_v: float) -> 
     """A sensor between its pins; `needs_v` of a transmitter is what its sheet asks for."""
     signal, back = f"{name}.{pin}~", f"{name}.{given['return']}~" if "return" in given else ""
     kind = kind_of(given)
-    swing = deck.to_and_fro(HERTZ)
+    swing = deck.to_and_fro(PICK_UP_HERTZ if kind == "hall" else HERTZ)
     across = deck.volts(signal, back)
     if kind == "current":
         low, high = ends(given, given["current"]["points"])
