@@ -63,7 +63,7 @@ def _run(deck: Deck, analysis: list[str], folder: Path) -> tuple[np.ndarray, dic
     lines = ["set filetype=binary", *analysis, f"write {raw} {saved}"]
     file.write_text(deck.text("vehicle", lines), encoding="ascii")
     ran = subprocess.run(
-        ["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=300, check=False
+        ["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=1800, check=False
     )
     assert raw.exists(), (ran.stdout + ran.stderr)[-3000:]
     return _read(raw)
