@@ -1,21 +1,26 @@
-"""Finds rope whose length is only estimated."""
+"""Finds rope whose length is only estimated, and wires that no rope measures."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import few_of
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
-from buildbook.figures import length
+from buildbook.figures import counted, length
+from buildbook.harness.cut_length import SHORT
+from buildbook.problem import Where
 
 RULE = "length-estimated"
 SEVERITY = "note"
+NOWHERE = Where("vehicle.yaml")
 SOURCE = f"{PRACTICE}: measure with rope in the car before a wire is cut"
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Each estimated run that carries wire."""
+    """Each estimated run that carries wire; then, harness by harness, wires along no rope."""
+    yield from _without_rope(assessed)
     share = assessed.vehicle.description.vehicle.lengths.estimated
     for run in assessed.vehicle.runs:
         if run.estimated and is_wired(assessed.harness, run.id):
@@ -28,4 +33,31 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 "Measure it with the rope in the vehicle, and take `known: estimated` out.",
                 SOURCE,
                 run.where,
+            )
+
+
+def _without_rope(assessed: Assessed) -> Iterator[Finding]:
+    """Their way is a guess: behind a panel, beside a battery, from a pin to a splice next to it."""
+    wires = assessed.harness.wires.values()
+    for name in dict.fromkeys(wire.harness for wire in wires):
+        found = {
+            wire.id: part.length_m
+            for wire in wires
+            if wire.harness == name
+            for part in wire.addends
+            if part.kind == SHORT
+        }
+        if found:
+            ways = sorted(set(found.values()))
+            yield Finding(
+                RULE,
+                "note",
+                name,
+                f"No rope measures {counted(len(found), 'wire')} of harness {name} between things at one "
+                f"place ({few_of(sorted(found), 4)}): {' or '.join(map(length, ways))} of way is "
+                "taken for each, and drop, size and mass follow from that.",
+                "Measure them where they matter, the main cables first, and give two points of "
+                "the rope where things stand apart.",
+                SOURCE,
+                next((r.where for r in assessed.vehicle.runs if r.harness == name), NOWHERE),
             )

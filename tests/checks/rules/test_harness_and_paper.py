@@ -82,6 +82,23 @@ def test_rope_without_wires_is_neither_held_nor_measured_anew():
     assert about(support_far, bare) == about(length_estimated, bare) == []
 
 
+def test_wires_that_no_rope_measures_are_told_once_a_harness():
+    near = tuple(
+        replace(wire, addends=(Addend("estimate, at one place", 0.3, "short"),))
+        for wire in (
+            m.wire("101", "feed", m.end("a.1"), m.end("b.1")),
+            m.wire("102", "feed", m.end("a.2"), m.end("b.2")),
+        )
+    )
+    roped = m.wire("103", "feed", m.end("a.3"), m.end("b.3"))
+    vehicle = m.vehicle(runs=(m.run("r", "A", "B"),))
+    (told,) = length_estimated.check(m.assessed(vehicle, m.harness((*near, roped))))
+    assert told.about == "h"
+    assert "2 wires of harness h" in told.text
+    assert "(101, 102)" in told.text
+    assert "300 mm" in told.text
+
+
 def test_estimated_length_is_told():
     run = m.run("r", "A", "B")
     assert about(length_estimated, roped(run)) == []
