@@ -53,9 +53,9 @@ def _without_rope(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "note",
                 name,
-                f"No rope measures {counted(len(found), 'wire')} of harness {name} between things at one "
-                f"place ({few_of(sorted(found), 4)}): {' or '.join(map(length, ways))} of way is "
-                "taken for each, and drop, size and mass follow from that.",
+                f"No rope measures {counted(len(found), 'wire')} of harness {name} between things "
+                f"at one place ({few_of(sorted(found), 4)}): {' or '.join(map(length, ways))} of "
+                "way is taken for each, and drop, size and mass follow from that.",
                 "Measure them where they matter, the main cables first, and give two points of "
                 "the rope where things stand apart.",
                 SOURCE,
