@@ -1,0 +1,131 @@
+"""A harness's printed sheets, read back from the PDF: tables by where their words stand."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+LINE_PT = 2.5
+"""Words whose tops are no farther apart stand on one line."""
+MARGIN_PT = 36.0
+"""Heading and foot of a page stand nearer to its edges."""
+COLOUR = r"[A-Z]{2}(?:/[A-Z]{2})?"
+SIZE = r"(?:AWG \d+(?:/\d)?|[\d.]+ mm2)"
+WIRE = r"\d+[a-z]*"
+
+
+@dataclass(frozen=True)
+class Word:
+    page: int
+    x: float
+    y: float
+    right: float
+    text: str
+
+
+Line = tuple[Word, ...]
+
+
+def lines_of(pdf: Path) -> list[Line]:
+    """Every line of every page, words from left to right."""
+    told = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True, check=True)
+    root = ET.fromstring(told.stdout)
+    found: list[Line] = []
+    pages = [element for element in root.iter() if element.tag.endswith("page")]
+    for number, page in enumerate(pages):
+        words = sorted(
+            (
+                Word(
+                    number,
+                    *(float(word.get(n)) for n in ("xMin", "yMin", "xMax")),
+                    "".join(word.itertext()),
+                )
+                for word in page
+                if MARGIN_PT < float(word.get("yMin")) < float(page.get("height")) - MARGIN_PT
+            ),
+            key=lambda word: (word.y, word.x),
+        )
+        line: list[Word] = []
+        for word in words:
+            if line and word.y - line[0].y > LINE_PT:
+                found.append(tuple(sorted(line, key=lambda w: w.x)))
+                line = []
+            line.append(word)
+        if line:
+            found.append(tuple(sorted(line, key=lambda w: w.x)))
+    return found
+
+
+def text_of(line: Sequence[Word]) -> str:
+    return " ".join(word.text for word in line)
+
+
+def between(lines: list[Line], first: str, last: str) -> list[Line]:
+    """The lines of a step: from its heading to the next step's."""
+    texts = [text_of(line) for line in lines]
+    start = next(n for n, text in enumerate(texts) if text == first)
+    end = next(n for n, text in enumerate(texts) if n > start and text == last)
+    return lines[start + 1 : end]
+
+
+def table(lines: list[Line], heads: Sequence[str], key: str) -> Iterator[dict[str, str]]:
+    """Rows of a table by its heads; a row begins where the column `key` has a word.
+
+    A head may stand over two lines: `heads` are the first words of each, from left to right.
+    """
+    edges: list[float] = []
+    row: dict[str, list[str]] = {}
+    for line in lines:
+        found = _heads(line, heads)
+        if found:
+            edges = found
+            continue
+        if not edges:
+            continue
+        cells: dict[str, list[str]] = {}
+        for word in line:
+            column = max((n for n, x in enumerate(edges) if x <= word.x + 1.0), default=0)
+            cells.setdefault(heads[column], []).append(word.text)
+        if key in cells:
+            if row:
+                yield {head: " ".join(words) for head, words in row.items()}
+            row = cells
+        elif row:
+            for head, words in cells.items():
+                row.setdefault(head, []).extend(words)
+    if row:
+        yield {head: " ".join(words) for head, words in row.items()}
+
+
+def _heads(line: Line, heads: Sequence[str]) -> list[float]:
+    """Left edges of the columns, where a line is the heads of the table."""
+    wanted, edges = list(heads), []
+    for word in line:
+        if wanted and word.text == wanted[0].split()[0]:
+            edges.append(word.x)
+            wanted.pop(0)
+    return edges if not wanted else []
+
+
+PINNED = re.compile(rf"(\S+) ({WIRE}) ({COLOUR}) ({SIZE})")
+PLUG = re.compile(r"^(\S+?)(?:: .*)?, at (\S+) (?:housing|its own terminals)")
+
+
+def pinned(lines: list[Line]) -> Iterator[tuple[str, str, str, int]]:
+    """(plug, cavity, wire, page) of every end in the order of the work."""
+    plug = ""
+    held = ""
+    for line in lines:
+        text = text_of(line)
+        held = f"{held} {text}".strip() if held else text
+        heading = PLUG.match(held) or PLUG.match(text)
+        if heading:
+            plug, held = heading[1], ""
+            continue
+        held = text if ", at " in text or re.match(r"^\S+: ", text) else ""
+        for cavity, wire, _, _ in PINNED.findall(text):
+            yield plug, cavity, wire, line[0].page
