@@ -63,7 +63,8 @@ def cut_and_marked(lines) -> dict[str, tuple[str, str]]:
             continue
         ends = []
         for label in (row["Label, A"], row["Label, B"]):
-            own, here, there = re.fullmatch(rf"({WIRE}) (.+?) < (.+)", label).groups()
+            whole = re.sub(r"(?<=[-/]) ", "", label)
+            own, here, there = re.fullmatch(rf"({WIRE}) (.+?) < (.+)", whole).groups()
             assert own == wire
             ends.append((here, there))
         assert ends[0] == ends[1][::-1], wire
