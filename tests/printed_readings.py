@@ -1,0 +1,283 @@
+"""Reads every reading of a healthy vehicle back out of a printed book: place, state, and value."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import pypdfium2
+import pypdfium2.raw as pdfium
+
+WORDS_OF_KIND = {"floats": "floating", "AC": "alternating", "unsure": "unsettled"}
+NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
+CELL = re.compile(r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)? V)")
+"""Of the table of loads at a glance."""
+FOOT_PT = 40.0
+"""Of a page, with its number: that is no reading."""
+LINE_PT = 2.0
+"""Letters of one line stand within this of each other."""
+
+
+@dataclass(frozen=True)
+class Word:
+    text: str
+    left: float
+    right: float
+    y: float
+    """Of its foot, from the top of the page, points."""
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A reading as it is printed; `values` in volts, each to within `half_v`."""
+
+    plus: str
+    minus: str
+    """'' for the battery's negative post."""
+    state: str
+    kind: str
+    values: tuple[float, ...]
+    half_v: float
+    page: int
+    text: str
+
+
+def words_of_page(page: pypdfium2.PdfPage) -> list[Word]:
+    """The words of a page with their places, in lines from the top."""
+    text, height = page.get_textpage(), page.get_height()
+    found: list[list[tuple[str, float, float, float]]] = [[]]
+    for i in range(text.count_chars()):
+        letter = chr(pdfium.FPDFText_GetUnicode(text, i))
+        if letter.isspace():
+            found.append([])
+            continue
+        left, bottom, right, _top = text.get_charbox(i, loose=True)
+        before = found[-1][-1] if found[-1] else None
+        if before and (left - before[2] > 1.5 or abs(height - bottom - before[3]) > LINE_PT):
+            found.append([])
+        found[-1].append((letter, left, right, height - bottom))
+    words = [
+        Word("".join(x[0] for x in letters), letters[0][1], letters[-1][2], letters[0][3])
+        for letters in found
+        if letters
+    ]
+    return sorted(words, key=lambda word: (round(word.y / LINE_PT), word.left))
+
+
+def value_of(text: str, scale: float = 1.0) -> tuple[str, tuple[float, ...], float] | None:
+    """Kind, values and half of the last digit of a printed reading; None for one that is none."""
+    plain = text.replace(" V", "").strip()
+    if plain in WORDS_OF_KIND:
+        return WORDS_OF_KIND[plain], (), 0.0
+    numbers = NUMBER.findall(plain)
+    if not numbers:
+        return None
+    kind = "steady"
+    if " or " in plain or "|" in plain:
+        kind = "levels"
+    elif " av" in plain:
+        kind = "average"
+    elif " to " in plain or "–" in plain:
+        kind = "between"
+    shown = numbers[:1] if kind == "average" else numbers
+    digits = min(len(n.partition(".")[2]) for n in shown)
+    values = tuple(float(n.replace("−", "-")) * scale for n in shown)
+    return kind, values, 0.5 * 10.0**-digits * scale
+
+
+def joined(words: Sequence[Word]) -> str:
+    """The words of a cell, those broken behind a dash or stroke put together."""
+    text = " ".join(w.text for w in sorted(words, key=lambda w: (round(w.y / LINE_PT), w.left)))
+    return re.sub(r"([–|]) ", r"\1", text)
+
+
+@dataclass(frozen=True)
+class Reader:
+    """What names the readings of one vehicle."""
+
+    states: tuple[str, ...]
+    pins: frozenset[str]
+    """Pins and halves of pass-throughs."""
+    off: dict[str, int]
+    """Pin -> columns of readings with its connector off."""
+    loads: dict[str, tuple[str, str]]
+    """Load id -> the pins that it is between."""
+    grounds: frozenset[str]
+    posts: tuple[str, str]
+
+    def read(self, pdf: Path) -> list[Printed]:
+        """Every reading of the healthy vehicle, everything plugged in."""
+        found: list[Printed] = []
+        for number, page in enumerate(pypdfium2.PdfDocument(pdf), 1):
+            words = [w for w in words_of_page(page) if w.y < page.get_height() - FOOT_PT]
+            text = " ".join(word.text for word in words)
+            if "Connector faces and terminals" in text:
+                found += self._faces(words, number)
+            if "Ground points" in text:
+                found += self._grounds(words, number)
+            if "The vehicle at a glance" in text:
+                found += self._glance(words, number)
+            elif "Expected readings" in text or self._loads_go_on(words):
+                found += self._loads(words, number)
+            found += self._across(text, number)
+        return found
+
+    def _printed(self, plus, minus, state, text, page, scale=1.0) -> Iterator[Printed]:
+        value = value_of(text, scale)
+        if value is not None:
+            yield Printed(plus, minus, state, *value, page, text)
+
+    def _columns(self, words, page, name_at, start, columns, right) -> Iterator[tuple]:
+        """Cells of the rows whose names stand at one edge: (name, column number, words)."""
+        names = [w for w in words if w.text in name_at[0] and abs(w.left - name_at[1]) < 3]
+        edges = [w.y for w in words if abs(w.left - name_at[1]) < 3]
+        for name in names:
+            below = min((y for y in edges if y > name.y + LINE_PT), default=1e9)
+            row = [w for w in words if name.y - LINE_PT < w.y < below - LINE_PT]
+            count = columns(name.text)
+            wide = (right - start) / count
+            for n in range(len(self.states)):
+                low, high = start + n * wide, start + (n + 1) * wide
+                cell = [w for w in row if low - 1 < w.right <= high + 0.5 and w.left > start - 6]
+                yield name.text, n, cell
+
+    def _faces(self, words, page) -> Iterator[Printed]:
+        left = min(w.left for w in words)
+        right = max(w.right for w in words)
+        wide = right - left
+        yield from self._beside(words, page)
+        heads = [w for w in words if w.text == "Pin" and abs(w.left - left) < 3]
+        tables = [w for w in words if w.text in self.pins and abs(w.left - left) < 3]
+        if heads and tables:
+            start = left + 0.465 * wide
+            columns = self._columns(
+                words,
+                page,
+                (self.pins, left),
+                start,
+                lambda pin: len(self.states) + self.off.get(pin, 0),
+                right,
+            )
+            for pin, n, cell in columns:
+                yield from self._printed(pin, "", self.states[n], joined(cell), page)
+        at = left + 0.10 * wide
+        studs = [w for w in words if w.text in self.pins and abs(w.left - at) < 3]
+        if studs:
+            columns = self._columns(
+                words, page, (self.pins, at), left + 0.58 * wide, lambda _: len(self.states), right
+            )
+            for pin, n, cell in columns:
+                yield from self._printed(pin, "", self.states[n], joined(cell), page)
+
+    def _beside(self, words, page) -> Iterator[Printed]:
+        for head in (w for w in words if w.text == "Pin"):
+            line = [w for w in words if abs(w.y - head.y) < LINE_PT and w.left > head.left]
+            pins = [w for w in line if w.text in self.pins]
+            if not pins:
+                continue
+            ends = [w.left for w in pins[1:]] + [1e9]
+            below = min(
+                (w.y for w in words if w.text == "Pin" and w.y > head.y + LINE_PT), default=1e9
+            )
+            rows = [w for w in words if head.y < w.y < below]
+            labels: dict[int, list[Word]] = {}
+            for word in rows:
+                if head.left - 3 < word.left < pins[0].left - 1:
+                    labels.setdefault(round(word.y / LINE_PT), []).append(word)
+            for key, label in labels.items():
+                state = " ".join(w.text for w in sorted(label, key=lambda w: w.left))
+                if state not in self.states or self._goes_on(labels, key):
+                    continue
+                cells = [w for w in rows if abs(round(w.y / LINE_PT) - key) <= 1]
+                for pin, end in zip(pins, ends, strict=True):
+                    cell = [w for w in cells if pin.left - 2 < w.left < end - 2]
+                    yield from self._printed(pin.text, "", state, joined(cell), page)
+
+    def _goes_on(self, labels, key) -> bool:
+        """Whether a line of a label is the second of 'plug off: ignition on'."""
+        above = [k for k in labels if k < key]
+        before = " ".join(w.text for w in labels[max(above)]) if above else ""
+        return before.startswith("plug off:") and before.removeprefix("plug off: ") not in (
+            self.states
+        )
+
+    def _grounds(self, words, page) -> Iterator[Printed]:
+        left, right = min(w.left for w in words), max(w.right for w in words)
+        head = next((w for w in words if w.text == "Ground" and abs(w.left - left) < 3), None)
+        there = [w for w in words if head is None or w.y > head.y]
+        columns = self._columns(
+            there,
+            page,
+            (self.grounds, left),
+            left + 0.53 * (right - left),
+            lambda _: len(self.states),
+            right,
+        )
+        for ground, n, cell in columns:
+            yield from self._printed(f"{ground}.stud", "", self.states[n], joined(cell), page, 1e-3)
+
+    def _loads_go_on(self, words) -> bool:
+        return any(w.text == "Load" for w in words) and any(w.text in self.loads for w in words)
+
+    def _loads(self, words, page) -> Iterator[Printed]:
+        """A system's table of loads: volts above amps, the load's id under its name."""
+        left, right = min(w.left for w in words), max(w.right for w in words)
+        head = next((w.y for w in words if w.text == "Load" and abs(w.left - left) < 3), 1e9)
+        edges = sorted({w.y for w in words if abs(w.left - left) < 3 and w.y > head + LINE_PT})
+        ids = [w for w in words if w.text in self.loads and w.y in edges]
+        start, above = left + 0.25 * (right - left), head
+        wide = (right - start) / len(self.states)
+        for name in ids:
+            top = min(y for y in edges if y > above + LINE_PT)
+            below = min((y for y in edges if y > name.y + LINE_PT), default=1e9)
+            row = [w for w in words if top - LINE_PT < w.y < below - LINE_PT and w.left > start - 9]
+            for n, state in enumerate(self.states):
+                low, high = start + n * wide, start + (n + 1) * wide
+                cell = joined([w for w in row if low < w.right <= high + 1])
+                shown = re.match(r"(.*?V|floats|AC|unsure)(?= [\d.]+ [mµ]?A|$)", cell)
+                if shown:
+                    yield from self._printed(*self.loads[name.text], state, shown[1], page)
+            above = name.y
+
+    def _glance(self, words, page) -> Iterator[Printed]:
+        """The landscape table: 'off', or 'amps, volts', of each load in a line."""
+        left = min(w.left for w in words)
+        for name in (w for w in words if w.text in self.loads and abs(w.left - left) < 3):
+            row = " ".join(w.text for w in words if abs(w.y - name.y) < LINE_PT)
+            cells = re.findall(
+                r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)? V)", row
+            )
+            for state, cell in zip(self.states, cells[-len(self.states) :], strict=False):
+                _, comma, volts = cell.partition("A, ")
+                if comma and len(cells) >= len(self.states):
+                    yield from self._printed(*self.loads[name.text], state, volts, page)
+
+    def _across(self, text, page) -> Iterator[Printed]:
+        """Tests of a system, and the table of the starter's way."""
+        for state in self.states:
+            pattern = rf"{re.escape(state)}: [^;]*; ([^;]*?V[^;]*?) across (\S+) and (\S+)\. "
+            for value, plus, minus in re.findall(pattern, text):
+                if {plus, minus} <= self.pins:
+                    yield from self._printed(plus, minus, state, value, page)
+        if "While the starter turns" in text:
+            state = re.search(r"While the starter turns: (.*?) (?:CAUTION|Meter)", text)
+            for plus, minus, value in re.findall(r"(\S+\.\S+) (\S+\.\S+) (−?\d+\.\d+ V)", text):
+                if state and {plus, minus} <= self.pins:
+                    yield from self._printed(plus, minus, state[1], value, page)
+
+
+def reader_of(result) -> Reader:
+    vehicle = result.vehicle
+    connectors = result.harness.connectors.values()
+    halves = {pin.id for c in connectors for pin in c.pins}
+    battery = vehicle.supply.battery
+    return Reader(
+        vehicle.states,
+        frozenset(vehicle.pins) | halves,
+        {pin.id: len(result.unplugged[c.id].states) for c in connectors for pin in c.pins},
+        {x.id: (x.from_pin, x.to_pin) for d in vehicle.devices.values() for x in d.loads},
+        frozenset(d.id for d in vehicle.all_of("ground")),
+        (battery.plus_pin, battery.minus_pin),
+    )
