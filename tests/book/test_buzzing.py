@@ -34,7 +34,9 @@ def resting(tmp_path_factory):
 
 def words(result, maker) -> str:
     (chapter,) = maker.chapters(result, undrawn(result))
-    html = chapter_html(chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap())
+    html = chapter_html(
+        chapter, 1, (chapter,), result.vehicle.description.vehicle, PageMap(), result.vehicle.supply
+    )
     return " ".join(re.sub(r"<[^>]*>", " ", html).split())
 
 

@@ -35,7 +35,7 @@ MARKER = """\
     system: lighting
     plug: sealed-2
     pins: {1: feed, 2: return}
-    draws: {amps: 0.4 A, at: 13.5 V, what: the marker lights}
+    draws: {amps: 0.2 A, at: 13.5 V, what: the marker lights}
   F2: {kind: fuse, "on": panel, bus: B, slot: 2, system: lighting}
 """
 MARKED = """\

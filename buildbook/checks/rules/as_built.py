@@ -53,8 +53,8 @@ def _too_thin(assessed: Assessed) -> dict[str, list[str]]:
                 phrases.append(f"wire {id_} of {sized.label} would be {limit.value:g} mm2 now")
             elif limit.name == "drop":
                 phrases.append(
-                    f"wire {id_} of {sized.label} is on a path that loses {limit.value:.2f} V "
-                    f"where {limit.allowed:.2f} V are allowed"
+                    f"wire {id_} of {sized.label} is on a path that loses {limit.value:.3f} V "
+                    f"where {limit.allowed:.3f} V are allowed"
                 )
         if phrases:
             found.setdefault(assessed.harness.wires[id_].circuit, []).extend(phrases)
