@@ -7,6 +7,7 @@ EDITION_LINES = {
     "order": "An order for each supplier, the bill, cutting and kits.",
     "helper": "One harness alone, named by --harness.",
     "trackside": "Fault-finding for the pocket, on A5.",
+    "ropes": "The ropes to lay in the car, with blanks for `measure`.",
 }
 """Name -> what it is for: shown by --help and on the cover."""
 HELPER_NAME = "helper"

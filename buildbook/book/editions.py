@@ -67,7 +67,7 @@ HELPER = Edition(
 ROPES = Edition(
     "ropes",
     "ropes to measure",
-    "The ropes to lay in the car, with blanks for `measure`.",
+    EDITION_LINES["ropes"],
     (front.chapters, ropes.chapters),
 )
 

@@ -7,6 +7,7 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
+from pypdf import PdfReader
 
 from buildbook.book.editions import EDITIONS, chapters_of
 from buildbook.book.page_numbers import PageMap, first_pages
@@ -127,3 +128,12 @@ def test_the_sheet_has_a_numbered_line_with_blanks_for_every_rope(two_wire):
     readings = rope_readings(two_wire.vehicle.description)
     assert [int(n) for n in re.findall(r"<td><b>(\d+)</b>", text)] == [r.number for r in readings]
     assert text.count('class="blank"') == 3 * len(readings)
+
+
+def test_make_prints_the_sheet_of_ropes(folder, tmp_path):
+    made = CliRunner().invoke(
+        main, ["make", str(folder), "--edition", "ropes", "--out", str(tmp_path)]
+    )
+    assert made.exit_code == 0, made.output
+    text = PdfReader(tmp_path / "two-wire-trailer-ropes.pdf").pages[-1].extract_text()
+    assert "Ropes to lay and measure" in text and "buildbook measure" in text
