@@ -44,8 +44,13 @@ def _circuit(circuit: Circuit, harness: Harness, sizing: Sizing) -> BuiltCircuit
                 to=recorded_end(wire.b),
                 family=sizing.wires[wire.id].family,
                 size=WireSize(sizing.wires[wire.id].label, sizing.wires[wire.id].area_mm2),
-                length=round(wire.cut_m, 3),
+                length=_whole_mm(wire.cut_m),
             )
             for wire in wires
         },
     )
+
+
+def _whole_mm(length_m: float) -> float:
+    """Metres to the millimetre; a half goes the same way however its parts were added up."""
+    return round(round(length_m, 6), 3)
