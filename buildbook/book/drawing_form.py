@@ -21,6 +21,7 @@ PT = 72 / 25.4
 ROUND = 4 / 3 * (2**0.5 - 1)
 """Handle of the cubic curve nearest to a quarter of a circle, in radii."""
 NAMING = re.compile(r"class|id|data-\w+")
+COLOUR = re.compile(r"none|#[0-9a-fA-F]{6}")
 LINE = {"fill", "stroke", "stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray"}
 KNOWN: dict[str, set[str]] = {
     "g": set(),
@@ -91,6 +92,8 @@ def _is_ours(element: Element) -> bool:
         return False
     attributes = {name for name in element.attrib if not NAMING.fullmatch(name)}
     if attributes - KNOWN[tag]:
+        return False
+    if any(not COLOUR.fullmatch(element.get(name, "none")) for name in ("fill", "stroke")):
         return False
     if tag != "text":
         return True

@@ -29,6 +29,8 @@ def test_every_drawing_can_be_drawn_without_an_svg_engine(name, request):
     [
         '<ellipse cx="1" cy="1" rx="1" ry="2" />',
         '<g transform="scale(2)" />',
+        '<rect x="1" y="1" width="1" height="1" stroke="#000" />',
+        '<rect x="1" y="1" width="1" height="1" fill="navy" />',
         '<rect x="1" y="1" width="1" height="1" opacity="0.5" />',
         '<text x="1" y="1" font-size="3" font-family="Roboto">漢</text>',
         '<text x="1" y="1" font-size="3" font-family="Roboto">a<tspan>b</tspan></text>',

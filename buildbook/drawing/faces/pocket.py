@@ -35,7 +35,7 @@ def pocket_face(name: str, plug: Plug) -> Drawing:
     x, y, w, h = bars[plug.keyway]
     parts = [
         f'<rect x="0.2" y="0.2" width="{width - 0.4:.2f}" height="{height - 0.4:.2f}" rx="1" '
-        f'fill="none" stroke="#000" stroke-width="0.3"/>',
+        f'fill="none" stroke="#000000" stroke-width="0.3"/>',
         f'<rect x="{x:.2f}" y="{y:.2f}" width="{w}" height="{h}" fill="#000"/>',
     ]
     for cavity, (column, row) in places.items():
