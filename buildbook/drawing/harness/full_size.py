@@ -162,7 +162,15 @@ def _rule(plot: Plot, run: Run) -> None:
         spots = [
             (x + v * off + u * on, y - u * off + v * on + 1.5)
             for off in (near, -near, near + 4, -near - 4)
-            for on in (0, 6, -6)
+            for on in (0, 6, -6, 12, -12)
         ]
-        plot.canvas.place(f"{mark:.0f}", spots, RULE_TEXT_MM, "middle", class_="rule-figure")
+        figure = f"{mark:.0f}"
+        spots = [at for at in spots if _is_off_lines(plot, at, figure)] or spots
+        plot.canvas.place(figure, spots, RULE_TEXT_MM, "middle", class_="rule-figure")
         mark += RULE_MM
+
+
+def _is_off_lines(plot: Plot, at: Point, figure: str) -> bool:
+    """Whether a mark's figure lies on no rope."""
+    box = label_box(*at, figure, RULE_TEXT_MM, "middle")
+    return not any(crosses(a, b, box.grown(half)) for a, b, half in plot.lines)

@@ -77,8 +77,21 @@ class Labelling:
 def label_all(plot: Plot, labels: Sequence[Label]) -> Labelling | None:
     """The labels placed with as few leaders across a line as were found; None without room.
 
-    Labels that fared badly are placed first in the next round.
+    Labels that fared badly are placed first in the next round. Where some still do after all
+    rounds, others begin: the largest, and those that came last.
     """
+    best: Labelling | None = None
+    for order in (labels, sorted(labels, key=lambda label: -len(label.lines)), labels[::-1]):
+        tried = _label_in_rounds(plot, order)
+        if tried and (best is None or len(tried.poor) < len(best.poor)):
+            best = tried
+        if best is None or not best.poor:
+            break
+    return best
+
+
+def _label_in_rounds(plot: Plot, labels: Sequence[Label]) -> Labelling | None:
+    """The best of some rounds that begin with an order."""
     best: Labelling | None = None
     lacking = 0
     for _ in range(ROUNDS):
