@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-DISCHARGING, CHARGING = 0, 1
-"""What the battery does."""
-OFF, REGULATING, LIMITED = 0, 1, 2
-"""What the alternator does."""
+TAKING, GIVING, LIMITED = 0, 1, 2
+"""What a source does: a battery charges or gives, a generator gives nothing, what is asked of it,
+or all that it can."""
+OFF, REGULATING = TAKING, GIVING
+"""The same of a generator."""
 
 
 @dataclass(frozen=True)
@@ -37,14 +38,16 @@ class Settled:
     on: np.ndarray
     """Element conducts, elements x cases."""
     siemens: np.ndarray
-    battery: np.ndarray
-    alternator: np.ndarray
+    """Of every element, what stands for its law or its pulses at these volts."""
+    mode: np.ndarray
+    """What each source does, sources x cases."""
+    drawn_a: np.ndarray
+    """What each converter takes where it is fed, sources x cases."""
+    law_v: np.ndarray
+    """Volts across each load with a law of its own."""
     rounds: int
     unsettled: list[frozenset[str]]
     """As of `Positions`."""
-    disconnected: np.ndarray
-    unplugged: np.ndarray
-    """True where the alternator is."""
     free: np.ndarray
     """Controlled elements that their control moves, controlled x cases."""
 
@@ -54,26 +57,28 @@ class Settled:
             (self.volts, some.volts),
             (self.on, some.on),
             (self.siemens, some.siemens),
+            (self.mode, some.mode),
+            (self.drawn_a, some.drawn_a),
+            (self.law_v, some.law_v),
         ):
             mine[:, places] = other
-        self.battery[places], self.alternator[places] = some.battery, some.alternator
         for place, found in zip(places, some.unsettled, strict=True):
             self.unsettled[place] = found
 
 
 @dataclass
 class Positions:
-    """Where contacts, battery and alternator stand while cases come to rest."""
+    """Where contacts and sources stand while cases come to rest."""
 
     pulled: np.ndarray
     """Controlled element conducts, controlled x cases."""
-    battery: np.ndarray
-    alternator: np.ndarray
-    disconnected: np.ndarray
-    """True where the battery is out."""
-    unplugged: np.ndarray
-    """True where the alternator is."""
+    mode: np.ndarray
+    """What each source does, sources x cases."""
+    drawn_a: np.ndarray
+    """What each converter takes where it is fed, sources x cases."""
+    law_v: np.ndarray
+    """Volts at which the tangent of each load with a law was taken, loads x cases."""
     rounds: int = 0
     unsettled: list[frozenset[str]] = field(default_factory=list)
-    """For each case the branch ids of contacts that rest in neither position, and 'battery' or
-    'alternator' where the supply does not come to rest."""
+    """For each case the branch ids of contacts that rest in neither position, and of sources and
+    loads that do not come to rest."""

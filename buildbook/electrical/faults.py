@@ -55,7 +55,8 @@ class StateNetwork:
             return self.open_each([ids])[0]
         (one,) = ids
         if not self._single:
-            names = [*self._settler.prepared.row, "battery", "alternator"]
+            sources = self._settler.prepared.network.sources
+            names = [*self._settler.prepared.row, *(source.id for source in sources)]
             arrays = self.open_each([frozenset([name]) for name in names])
             self._single = dict(zip(names, arrays, strict=True))
         return self._single[one]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from buildbook.description.models import Converter
 from buildbook.electrical.laws.of_load import Law, law_of
 from buildbook.electrical.model import Branch, Solution, Solved
+from buildbook.electrical.sources import Source
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Contact, Load, Vehicle
 
@@ -32,40 +34,29 @@ class Element:
     duty: float = 1.0
     either_way: bool = False
     """The control voltage may have either sign (a relay coil)."""
+    holds_v: float | None = None
+    """Control volts down to which it stays once it conducts; None where it has but one limit."""
+    one_way: bool = False
+    """Once it conducts it stays until current comes back through it, whatever its control."""
     law: Law | None = None
     """How its current follows its volts; None where that is Ohm's law."""
+    pulsed_by: str = ""
+    """Branch id of the driver that makes its duty."""
     frequency_hz: float | None = None
     """Of its pulses; None where that is not said."""
 
 
 @dataclass(frozen=True)
-class Supply:
-    """Battery and alternator as they meet the network; volts, ohms, amps."""
-
-    plus: str
-    minus: str
-    emf_v: float
-    ohms: float
-    charge_ohms: float
-    alternator_plus: str = ""
-    alternator_minus: str = ""
-    regulated_v: float = 0.0
-    alternator_ohms: float = 0.01
-    limit_a: Mapping[str, float] | None = None
-    """State -> most that the alternator gives at its engine speed."""
-
-
-@dataclass(frozen=True)
 class Network:
-    """Elements in a stable order, the nodes they join, and the supply.
+    """Elements in a stable order, the nodes they join, and what gives current.
 
-    The reference node (battery negative, inside) is not in `nodes`.
+    The reference node (the earthed post of a battery, inside) is not in `nodes`.
     """
 
     elements: tuple[Element, ...]
     nodes: tuple[str, ...]
     reference: str
-    supply: Supply
+    sources: tuple[Source, ...]
     states: tuple[str, ...]
 
 
@@ -112,17 +103,18 @@ def build_network(
     ]
     elements += _pass_through_contacts(harness, always)
     devices = _device_elements(vehicle, fuse_ohms, always)
-    supply = _supply(vehicle)
-    ends = (supply.plus, supply.minus, supply.alternator_plus, supply.alternator_minus)
+    sources = _sources(vehicle)
+    reference = inside(vehicle.supply.earthed_pin)
+    ends = [n for s in sources for n in (s.plus, s.minus, *(s.fed_by or ()))]
     elements += _pin_contacts(vehicle, harness, devices, ends, always) + devices
     elements = [
         replace(e, branch=replace(e.branch, ohms=max(e.branch.ohms, SMALLEST_OHMS)))
         for e in elements
     ]
     names = dict.fromkeys(n for e in elements for n in (e.branch.a, e.branch.b))
-    names.update(dict.fromkeys(n for n in ends if n))
-    names.pop(supply.minus, None)
-    return Network(tuple(elements), tuple(names), supply.minus, supply, vehicle.states)
+    names.update(dict.fromkeys(ends))
+    names.pop(reference, None)
+    return Network(tuple(elements), tuple(names), reference, sources, vehicle.states)
 
 
 def with_ohms(
@@ -157,7 +149,7 @@ def _pin_contacts(
     vehicle: Vehicle,
     harness: Harness,
     devices: list[Element],
-    ends: tuple[str, ...],
+    ends: Iterable[str],
     always: frozenset[str],
 ) -> list[Element]:
     touched = {n for e in devices for n in (e.branch.a, e.branch.b)} | set(ends)
@@ -192,6 +184,8 @@ def _device_elements(
                     contact.inverted,
                     contact.duty,
                     either_way=contact.kind == "relay",
+                    holds_v=contact.holds_v,
+                    one_way=contact.one_way,
                     frequency_hz=contact.frequency_hz,
                 )
             )
@@ -232,10 +226,10 @@ def _load_element(branch: Branch, load: Load, always: frozenset[str]) -> Element
             branch,
             load.states,
             duty=load.duty,
-            law=law_of(load),
             frequency_hz=load.frequency_hz,
         )
-    return Element(branch, always, law=law_of(load))
+    pulsed_by = f"contact:{load.pulsed_by}" if load.pulsed_by else ""
+    return Element(branch, always, law=law_of(load), pulsed_by=pulsed_by)
 
 
 def contact_ohms(vehicle: Vehicle, contact: Contact) -> float:
@@ -250,26 +244,25 @@ def _control(pins: tuple[str, str] | None) -> tuple[str, str] | None:
     return (inside(pins[0]), inside(pins[1])) if pins else None
 
 
-def _supply(vehicle: Vehicle) -> Supply:
-    """The first battery and the first alternator: what the network has room for today."""
-    battery = vehicle.supply.battery
-    state = vehicle.states[0]
-    plus, minus = inside(battery.plus_pin), inside(battery.minus_pin)
-    found = Supply(
-        plus,
-        minus,
-        battery.emf_v[state],
-        battery.ohms[state],
-        charge_ohms=battery.back_ohms[state],
-    )
-    generator = vehicle.supply.generator
-    if generator is None:
-        return found
-    return replace(
-        found,
-        alternator_plus=inside(generator.plus_pin),
-        alternator_minus=inside(generator.minus_pin),
-        regulated_v=max(generator.emf_v.values()),
-        alternator_ohms=generator.ohms[state],
-        limit_a=generator.limit_a,
-    )
+def _sources(vehicle: Vehicle) -> tuple[Source, ...]:
+    """All that gives current, behind the contacts of its pins."""
+    found = []
+    for source in vehicle.supply.sources:
+        fed = source.input_pins
+        converter = source.written if isinstance(source.written, Converter) else None
+        found.append(
+            Source(
+                source.id,
+                source.kind,
+                inside(source.plus_pin),
+                inside(source.minus_pin),
+                source.emf_v,
+                source.ohms,
+                source.back_ohms,
+                source.limit_a,
+                (inside(fed[0]), inside(fed[1])) if fed else None,
+                converter.efficiency if converter else 1.0,
+                converter.works_from if converter else 0.0,
+            )
+        )
+    return tuple(found)

@@ -16,8 +16,6 @@ choice."""
 WHILE_ON = 0.0
 """Power of a load's duty that leaves its ohms as they are: no pulses without a supply."""
 
-NO_SUPPLY = frozenset({"battery", "alternator"})
-
 
 def ohms_between(
     settler: Settler, state: str, opened: Iterable[str], pairs: Sequence[tuple[str, str]]
@@ -30,10 +28,11 @@ def ohms_between(
     """
     if not pairs:
         return []
-    case = Case(state, WHILE_ON, frozenset(opened) | NO_SUPPLY)
+    sources = {source.id for source in settler.prepared.network.sources}
+    case = Case(state, WHILE_ON, frozenset(opened) | sources)
     settled = settler.settle([case])
     conducts = _at_rest(settler, settled.siemens[:, :1]) * settled.on[:, :1]
-    none = np.zeros((2, 1))
+    none = np.zeros((len(settler.prepared.network.sources), 1))
     siemens = np.repeat(np.vstack([conducts, none]), len(pairs), axis=1)
     injected = np.zeros((len(settler.prepared.network.nodes) + 1, len(pairs)))
     ends = [(settler.prepared.index[a], settler.prepared.index[b]) for a, b in pairs]

@@ -7,11 +7,14 @@ from functools import cached_property
 
 import numpy as np
 
-from buildbook.electrical.case import CHARGING, DISCHARGING, LIMITED, OFF, REGULATING, Case
+from buildbook.electrical.case import TAKING, Case
 from buildbook.electrical.elimination import Elimination
+from buildbook.electrical.lawful import LEAST_V, Lawful
+from buildbook.electrical.laws.dynamo import REVERSE_A
 from buildbook.electrical.network import SMALLEST_OHMS, Network
 from buildbook.electrical.ports import Ports
 from buildbook.electrical.pulses import Pulses
+from buildbook.electrical.sources import SourcesIn
 
 LEAST_DUTY = 1e-6
 
@@ -27,16 +30,27 @@ class PreparedNetwork:
         self.index = {name: place for place, name in enumerate(network.nodes)}
         self.index[network.reference] = -1
         self.row = {e.branch.id: i for i, e in enumerate(network.elements)}
-        supply = network.supply
-        ends = [(self.index[e.branch.a], self.index[e.branch.b]) for e in network.elements]
-        self.battery_ends = (self.index[supply.plus], -1)
-        self.alternator_ends = (
-            self.index.get(supply.alternator_plus, -1),
-            self.index.get(supply.alternator_minus, -1),
-        )
+        self.branch_ends = np.array(
+            [
+                *((self.index[e.branch.a], self.index[e.branch.b]) for e in network.elements),
+                *((self.index[s.plus], self.index[s.minus]) for s in network.sources),
+            ],
+            dtype=np.intp,
+        ).reshape(-1, 2)
+        count = len(network.elements)
+        self.source_ends = self.branch_ends[count:]
         self.elimination = elimination or Elimination(
-            len(network.nodes), [*ends, self.battery_ends, self.alternator_ends]
+            len(network.nodes), [(a, b) for a, b in self.branch_ends.tolist()]
         )
+        self.converters = np.array(
+            [i for i, s in enumerate(network.sources) if s.fed_by], dtype=np.intp
+        )
+        fed = [network.sources[i] for i in self.converters]
+        self.fed_ends = np.array(
+            [[self.index[end] for end in s.fed_by or ()] for s in fed], dtype=np.intp
+        ).reshape(-1, 2)
+        self.efficiency = np.array([[s.efficiency] for s in fed]).reshape(-1, 1)
+        self.awake_v = np.array([[s.works_from_v] for s in fed]).reshape(-1, 1)
         self.controlled = np.array(
             [i for i, e in enumerate(network.elements) if e.control], dtype=np.intp
         )
@@ -48,6 +62,10 @@ class PreparedNetwork:
             [self.index[e.control[1]] for e in switched if e.control], dtype=np.intp
         )
         self.control_v = np.array([[e.control_v] for e in switched]).reshape(-1, 1)
+        self.holds_v = np.array(
+            [[e.control_v if e.holds_v is None else e.holds_v] for e in switched]
+        ).reshape(-1, 1)
+        self.one_way = np.array([[e.one_way] for e in switched], dtype=bool).reshape(-1, 1)
         self.inverted = np.array([[e.inverted] for e in switched], dtype=bool).reshape(-1, 1)
         self.either_way = np.array([[e.either_way] for e in switched], dtype=bool).reshape(-1, 1)
         self.emf = np.array([e.branch.volts for e in network.elements])
@@ -55,12 +73,25 @@ class PreparedNetwork:
         self.duty = np.array([max(e.duty, LEAST_DUTY) for e in network.elements])
         self.pulsed = np.flatnonzero(self.duty < 1)
         self.pulsed_ids = frozenset(network.elements[row].branch.id for row in self.pulsed)
-        self.ends = [*ends, self.battery_ends, self.alternator_ends]
+        lawful = [(i, e.law) for i, e in enumerate(network.elements) if e.law is not None]
+        self.lawful = Lawful(
+            np.array([i for i, _ in lawful], dtype=np.intp), tuple(law for _, law in lawful)
+        )
+        pulsed = {network.elements[row].branch.id: at for at, row in enumerate(self.pulsed)}
+        driver = {network.elements[row].branch.id: at for at, row in enumerate(self.controlled)}
+        by = [network.elements[i].pulsed_by for i, _ in lawful]
+        self.law_pulses = np.array([pulsed.get(name, -1) for name in by], dtype=np.intp)
+        """For each load with a law its driver's place among the pulsed ones, and …"""
+        self.law_drivers = np.array([driver.get(name, -1) for name in by], dtype=np.intp)
+        """… among those that are controlled; -1 for none."""
+        self.driven = ((self.law_pulses >= 0) & (self.law_drivers >= 0))[:, None]
+        """Whether a driver may pulse it."""
+        self.rated_v = np.array([[law.rated_v] for _, law in lawful]).reshape(-1, 1)
 
     @cached_property
     def ports(self) -> Ports:
         """The terminals of pulsed branches."""
-        return Ports(self.elimination, np.array(self.ends)[self.pulsed])
+        return Ports(self.elimination, self.branch_ends[self.pulsed])
 
     def pulses(self, cases: Sequence[Case]) -> Pulses:
         """The pulsed branches of every case; a driver that is stuck gives no pulses."""
@@ -77,6 +108,17 @@ class PreparedNetwork:
                         on_ohms[place, column] = max(ohms[branch], SMALLEST_OHMS)
         return Pulses(self.ports, self.pulsed, on_ohms, share)
 
+    def law_shares(self, pulses: Pulses, pulled: np.ndarray) -> np.ndarray:
+        """Share of its volts while on that stands across each load with a law, on average.
+
+        1 but where a driver pulses it, which conducts (controlled x cases).
+        """
+        found = np.ones((len(self.law_pulses), pulled.shape[1]))
+        some = np.flatnonzero(self.driven)
+        on = pulled[self.law_drivers[some]]
+        found[some] = np.where(on, pulses.share[self.law_pulses[some]], 1.0)
+        return found
+
     def alters_pulses(self, case: Case) -> bool:
         """Whether a case alters a pulsed branch itself."""
         altered = case.opened | case.closed | {*(case.ohms or ())}
@@ -85,44 +127,70 @@ class PreparedNetwork:
     def supplied(
         self,
         siemens: np.ndarray,
-        battery: np.ndarray,
-        alternator: np.ndarray,
-        limit: np.ndarray,
+        sources: SourcesIn,
+        mode: np.ndarray,
+        drawn_a: np.ndarray,
+        law_a: np.ndarray | None = None,
     ) -> tuple[np.ndarray, np.ndarray]:
-        """Networks with battery and alternator: siemens and injected amps, each x networks.
+        """Networks with their sources: siemens and injected amps, each x networks.
 
-        `battery` is -1 where it is out, `alternator` its mode, `limit` the most it gives, A.
+        `drawn_a` is what converters take where they are fed, `law_a` what flows through loads
+        with laws beside their siemens.
         """
-        supply = self.network.supply
         injected = np.zeros((len(self.network.nodes) + 1, siemens.shape[1]))
         for row in np.flatnonzero(self.emf):
-            branch = self.network.elements[row].branch
-            push = siemens[row] * self.emf[row]
-            injected[self.index[branch.a]] += push
-            injected[self.index[branch.b]] -= push
-        cell = np.where(battery == CHARGING, 1 / supply.charge_ohms, 1 / supply.ohms)
-        cell = np.where(battery < 0, 0.0, cell)
-        injected[self.battery_ends[0]] += cell * supply.emf_v
-        machine = np.where(alternator == REGULATING, 1 / supply.alternator_ohms, 0.0)
-        push = machine * supply.regulated_v + np.where(alternator == LIMITED, limit, 0.0)
-        injected[self.alternator_ends[0]] += push
-        injected[self.alternator_ends[1]] -= push
-        return np.vstack([siemens, cell, machine]), injected[:-1]
+            self._push(injected, self.branch_ends[row], siemens[row] * self.emf[row])
+        for ends, amps in zip(self.source_ends, sources.pushed_a(mode), strict=True):
+            self._push(injected, ends, amps)
+        for ends, amps in zip(self.fed_ends, drawn_a[self.converters], strict=True):
+            self._push(injected, ends, -amps)
+        if law_a is not None:
+            for row, amps in zip(self.lawful.rows, law_a, strict=True):
+                self._push(injected, self.branch_ends[row], -amps)
+        return np.vstack([siemens, sources.siemens(mode)]), injected[:-1]
 
-    def wanted(self, volts: np.ndarray) -> np.ndarray:
-        """Controlled elements that their control asks to conduct, controlled x cases."""
-        padded = np.vstack([volts, np.zeros(volts.shape[1])])
-        across = padded[self.control_plus] - padded[self.control_minus]
-        pulled = np.where(self.either_way, np.abs(across), across) >= self.control_v
-        asked: np.ndarray = pulled != self.inverted
+    @staticmethod
+    def _push(injected: np.ndarray, ends: np.ndarray, amps: np.ndarray) -> None:
+        """Amps pushed out at the first end and in at the second; the last row is the reference."""
+        injected[ends[0]] += amps
+        injected[ends[1]] -= amps
+
+    def wanted(self, volts: np.ndarray, pulled: np.ndarray) -> np.ndarray:
+        """Controlled elements that their control asks to conduct, controlled x cases.
+
+        `pulled` are those that conduct: a relay that has pulled in holds on until it drops out,
+        and a cut-out until current flows back through it.
+        """
+        control = across(volts, np.stack([self.control_plus, self.control_minus], axis=1))
+        control = np.where(self.either_way, np.abs(control), control)
+        held = pulled != self.inverted
+        reached = control >= np.where(held, self.holds_v, self.control_v)
+        through = across(volts, self.branch_ends[self.controlled])
+        onward = through > -REVERSE_A * self.on_ohms[self.controlled][:, None]
+        reached = np.where(self.one_way & pulled, onward, reached)
+        asked: np.ndarray = reached != self.inverted
         return asked
 
-    def modes(self, volts: np.ndarray, limit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """What battery and alternator do at these volts, each x cases."""
-        supply = self.network.supply
-        padded = np.vstack([volts, np.zeros(volts.shape[1])])
-        battery = np.where(padded[self.battery_ends[0]] > supply.emf_v, CHARGING, DISCHARGING)
-        across = padded[self.alternator_ends[0]] - padded[self.alternator_ends[1]]
-        would = (supply.regulated_v - across) / supply.alternator_ohms
-        alternator = np.where(would > limit, LIMITED, np.where(would > 0, REGULATING, OFF))
-        return battery, np.where(limit > 0, alternator, OFF)
+    def doing(self, volts: np.ndarray, sources: SourcesIn) -> np.ndarray:
+        """What each source does at these volts, sources x cases."""
+        mode = sources.doing(across(volts, self.source_ends))
+        fed_v = across(volts, self.fed_ends)
+        mode[self.converters] = np.where(fed_v < self.awake_v, TAKING, mode[self.converters])
+        return mode
+
+    def drawn(self, volts: np.ndarray, sources: SourcesIn, mode: np.ndarray) -> np.ndarray:
+        """What each converter takes where it is fed, A, sources x cases."""
+        output_v = across(volts, self.source_ends)
+        found = np.zeros_like(output_v)
+        given = sources.given_a(mode, output_v)[self.converters]
+        fed_v = np.maximum(across(volts, self.fed_ends), self.awake_v)
+        watts = np.maximum(given, 0.0) * output_v[self.converters] / self.efficiency
+        found[self.converters] = watts / np.maximum(fed_v, LEAST_V)
+        return found
+
+
+def across(volts: np.ndarray, ends: np.ndarray) -> np.ndarray:
+    """Volts (nodes x columns) across pairs of nodes: pairs x columns."""
+    padded = np.vstack([volts, np.zeros(volts.shape[1])])
+    found: np.ndarray = padded[ends[:, 0]] - padded[ends[:, 1]]
+    return found

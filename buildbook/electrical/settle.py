@@ -1,38 +1,25 @@
-"""Finds the operating point: relays, controllers, battery and alternator settle with the volts."""
+"""Finds the operating point: contacts, sources and loads with laws settle with the volts."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 
-from buildbook.electrical.case import (
-    CHARGING,
-    DISCHARGING,
-    LIMITED,
-    OFF,
-    REGULATING,
-    Case,
-    Positions,
-    Settled,
-)
+from buildbook.electrical.case import LIMITED, Case, Positions, Settled
 from buildbook.electrical.elimination import Elimination
+from buildbook.electrical.lawful import NEAR_PULSED_V, NEAR_V
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import SMALLEST_OHMS, Network
-from buildbook.electrical.prepared import PreparedNetwork
-from buildbook.electrical.pulses import Pulses
+from buildbook.electrical.prepared import PreparedNetwork, across
+from buildbook.electrical.rest import Batch, come_to_rest
 from buildbook.electrical.shared_networks import SharedNetworks
+from buildbook.electrical.sources import SourcesIn
 from buildbook.electrical.updating import Updating
 
-MOST_FLIPS = 6
-"""A contact that changes more often than this is opened for good; where its control then still
-asks for it, it buzzes, and the solution says so."""
-MOST_SUPPLY_MOVES = 20
-"""Changes of battery and alternator in a row, no contact moving, after which they are told not to
-come to rest. Each has three positions at most, in an order; a few changes are usual."""
-MOST_PULSE_ROUNDS = 5
+MOST_PULSE_ROUNDS = 8
 """Times that contacts settle anew because pulses moved the volts; what moves then still is told.
 Twice is usual: pulsed branches begin as they stood before."""
 MOST_CHANGES = 2
@@ -47,6 +34,14 @@ class Alike(NamedTuple):
     astray: list[int]
 
 
+@dataclass(frozen=True)
+class Stood:
+    """How things stood in a state with nothing altered: where another begins."""
+
+    pulsed_siemens: np.ndarray
+    law_v: np.ndarray
+
+
 class Settler:
     """A network prepared once; settles any number of cases side by side.
 
@@ -56,8 +51,8 @@ class Settler:
     def __init__(self, network: Network, elimination: Elimination | None = None) -> None:
         self.prepared = PreparedNetwork(network, elimination)
         self._updating: Updating | None = None
-        self.standing: dict[tuple[str, float], np.ndarray] = {}
-        """State and power -> siemens that stand for the pulses of each pulsed element."""
+        self._stood: dict[tuple[str, float], Stood] = {}
+        """By state and power."""
 
     def settle(self, cases: Sequence[Case]) -> Settled:
         """Every case come to rest, with the position of every element.
@@ -65,98 +60,105 @@ class Settler:
         Pulsed branches and contacts settle in turn: the resistance that stands for pulses
         (`pulses.py`) follows from where the contacts are, and what moves them from the mean volts.
         """
-        allowed, siemens, limit = self._start(cases)
-        pulses = self.prepared.pulses(cases)
-        settled = self._settle_contacts(cases, allowed, siemens, limit)
-        astray = self._settle_pulses(settled, pulses, limit)
+        on, siemens = self._start(cases)
+        batch = self._batch(cases, on)
+        settled = self._settle_contacts(batch, on, siemens)
+        astray = self._settle_pulses(settled, batch)
         for _ in range(MOST_PULSE_ROUNDS - 1):
             again = np.array([place for place, found in enumerate(astray) if found], dtype=np.intp)
             if not len(again):
                 break
-            some = [cases[place] for place in again]
-            at = allowed[:, again], settled.siemens[:, again], limit[again]
-            part = self._settle_contacts(some, *at)
-            moved = self._settle_pulses(part, pulses.some(again), limit[again])
+            some = replace(batch.some(again), law_v=settled.law_v[:, again])
+            part = self._settle_contacts(some, on[:, again], settled.siemens[:, again])
+            moved = self._settle_pulses(part, some)
             settled.put(again, part)
             for place, found in zip(again, moved, strict=True):
                 astray[place] = found
-        self._remember(cases, settled.siemens)
+        self._remember(cases, settled)
         for place, found in enumerate(astray):
             settled.unsettled[place] |= found
         return settled
 
-    def _kinds(self, cases: Sequence[Case]) -> Settled:
-        """Each state and power of the cases, nothing altered, in order of appearance."""
-        kinds = dict.fromkeys((case.state, case.power) for case in cases)
-        return self.settle([Case(state, power) for state, power in kinds])
+    def _settle_contacts(self, batch: Batch, on: np.ndarray, siemens: np.ndarray) -> Settled:
+        """Every case with its pulsed branches at the resistances given."""
+        prepared, on, siemens = self.prepared, on.copy(), siemens.copy()
+        volts = np.zeros((len(prepared.network.nodes), on.shape[1]))
+        rows = prepared.lawful.rows
 
-    def _settle_pulses(
-        self, settled: Settled, pulses: Pulses, limit: np.ndarray
-    ) -> list[frozenset[str]]:
-        """Bring pulsed branches to rest in place: what would now move, for each case."""
-        prepared = self.prepared
-        if not settled.on[pulses.rows].any():
-            return [frozenset()] * len(settled.unsettled)
-        whole = self._whole(settled, limit)
-        whole[0][pulses.rows] = standing = pulses.stand(whole[0])
-        settled.volts[:] = prepared.elimination.solve(*whole)
-        settled.siemens[pulses.rows] = np.where(
-            settled.on[pulses.rows], standing, settled.siemens[pulses.rows]
+        def solve(live: np.ndarray, rest: Positions) -> np.ndarray:
+            on[np.ix_(prepared.controlled, live)] = rest.pulled[:, live]
+            conducting, law_on = siemens[:, live] * on[:, live], batch.law_on[:, live]
+            share = prepared.law_shares(batch.pulses.some(live), rest.pulled[:, live])
+            found = prepared.lawful.tangents(rest.law_v[:, live], share)
+            conducting[rows] = np.where(law_on, found[0], conducting[rows])
+            at = prepared.supplied(
+                conducting,
+                batch.sources.some(live),
+                rest.mode[:, live],
+                rest.drawn_a[:, live],
+                found[1] * law_on,
+            )
+            volts[:, live] = solved = prepared.elimination.solve(*at)
+            return solved
+
+        rest = come_to_rest(prepared, batch, solve)
+        on[prepared.controlled] = rest.pulled
+        share = prepared.law_shares(batch.pulses, rest.pulled)
+        law_v = np.where(prepared.driven, rest.law_v, across(volts, prepared.branch_ends[rows]))
+        standing = prepared.lawful.resistances(law_v, share)
+        siemens[rows] = np.where(batch.law_on, standing, siemens[rows])
+        free = batch.allowed & ~batch.stuck
+        return Settled(
+            volts, on, siemens, rest.mode, rest.drawn_a, law_v, rest.rounds, rest.unsettled, free
         )
+
+    def _settle_pulses(self, settled: Settled, batch: Batch) -> list[frozenset[str]]:
+        """Bring pulsed branches to rest in place: what would now move, for each case."""
+        prepared, rows = self.prepared, self.prepared.lawful.rows
         pulled = settled.on[prepared.controlled]
-        moves = (prepared.wanted(settled.volts) != pulled) & settled.free
-        new_battery, new_alternator = prepared.modes(settled.volts, limit)
-        supply = (new_battery != settled.battery) & ~settled.disconnected
-        supply |= (new_alternator != settled.alternator) & ~settled.unplugged
-        ids = [prepared.network.elements[row].branch.id for row in prepared.controlled]
-        found = []
-        for column, known in enumerate(settled.unsettled):
-            astray = {ids[i] for i in np.flatnonzero(moves[:, column])} - known
-            if supply[column]:
-                astray |= {"battery", "alternator"} - known
-            found.append(frozenset(astray))
-        return found
+        share = prepared.law_shares(batch.pulses, pulled)
+        driven = batch.law_on & prepared.driven
+        if not (settled.on[batch.pulses.rows].any() or driven.any()):
+            return [frozenset()] * len(settled.unsettled)
+        for _ in range(MOST_PULSE_ROUNDS):
+            standing = prepared.lawful.resistances(settled.law_v, share)
+            settled.siemens[rows] = np.where(driven, standing, settled.siemens[rows])
+            self._stand(settled, batch)
+            law_v = across(settled.volts, prepared.branch_ends[rows])
+            off = np.abs(law_v - settled.law_v)
+            settled.law_v[:] = np.where(driven, law_v, settled.law_v)
+            if not (driven & (off > NEAR_PULSED_V)).any():
+                break
+        loads = batch.law_on & (off > np.where(driven, NEAR_PULSED_V, NEAR_V))
+        moves = (prepared.wanted(settled.volts, pulled) != pulled) & settled.free
+        doing = prepared.doing(settled.volts, batch.sources)
+        sources = (doing != settled.mode) & ~batch.sources.out
+        names = [
+            (moves, [prepared.network.elements[row].branch.id for row in prepared.controlled]),
+            (sources, [source.id for source in prepared.network.sources]),
+            (loads, [prepared.network.elements[row].branch.id for row in prepared.lawful.rows]),
+        ]
+        return [
+            frozenset(ids[at] for marks, ids in names for at in np.flatnonzero(marks[:, column]))
+            - known
+            for column, known in enumerate(settled.unsettled)
+        ]
+
+    def _stand(self, settled: Settled, batch: Batch) -> None:
+        """Set what stands for pulses, and the volts with it."""
+        rows = batch.pulses.rows
+        siemens, injected = self._whole(settled, batch.sources)
+        siemens[rows] = standing = batch.pulses.stand(siemens)
+        settled.volts[:] = self.prepared.elimination.solve(siemens, injected)
+        settled.siemens[rows] = np.where(settled.on[rows], standing, settled.siemens[rows])
 
     def at_rest(self, cases: Sequence[Case], settled: Settled) -> tuple[np.ndarray, np.ndarray]:
         """Siemens of all branches and injected amps of settled cases, as for `Elimination`."""
-        return self._whole(settled, self._limits(cases))
+        return self._whole(settled, SourcesIn.of(self.prepared.network.sources, cases))
 
-    def _whole(self, settled: Settled, limit: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        battery = np.where(settled.disconnected, -1, settled.battery)
+    def _whole(self, settled: Settled, sources: SourcesIn) -> tuple[np.ndarray, np.ndarray]:
         conducting = settled.siemens * settled.on
-        return self.prepared.supplied(conducting, battery, settled.alternator, limit)
-
-    def _settle_contacts(
-        self, cases: Sequence[Case], allowed: np.ndarray, siemens: np.ndarray, limit: np.ndarray
-    ) -> Settled:
-        """Every case with its pulsed branches at the resistances given."""
-        stuck = self._stuck(cases)
-        on = allowed.copy()
-
-        volts = np.zeros((len(self.prepared.network.nodes), len(cases)))
-
-        def solve(live: np.ndarray, rest: Positions) -> np.ndarray:
-            on[np.ix_(self.prepared.controlled, live)] = rest.pulled[:, live]
-            battery = np.where(rest.disconnected[live], -1, rest.battery[live])
-            conducting = siemens[:, live] * on[:, live]
-            at = self.prepared.supplied(conducting, battery, rest.alternator[live], limit[live])
-            volts[:, live] = found = self.prepared.elimination.solve(*at)
-            return found
-
-        rest = self._come_to_rest(cases, allowed[self.prepared.controlled], stuck, limit, solve)
-        on[self.prepared.controlled] = rest.pulled
-        return Settled(
-            volts,
-            on,
-            siemens,
-            rest.battery,
-            rest.alternator,
-            rest.rounds,
-            rest.unsettled,
-            rest.disconnected,
-            rest.unplugged,
-            allowed[self.prepared.controlled] & ~stuck,
-        )
+        return self.prepared.supplied(conducting, sources, settled.mode, settled.drawn_a)
 
     def settle_sharing(self, cases: Sequence[Case]) -> tuple[np.ndarray, list[frozenset[str]]]:
         """Volts (nodes x cases) of many cases that differ from one another in little.
@@ -189,125 +191,79 @@ class Settler:
         if not cases:
             return Alike(np.zeros((len(self.prepared.network.nodes), 0)), [], [])
         if self._updating is None:
-            self._updating = Updating(self.prepared.elimination, self.prepared.ends)
-        shared = SharedNetworks(self.prepared, self._updating, cases, self._kinds(cases))
-        rest = self._come_to_rest(
-            cases, shared.allowed, shared.stuck, shared.limit, shared.volts_judged
-        )
+            ends = [(int(a), int(b)) for a, b in self.prepared.branch_ends]
+            self._updating = Updating(self.prepared.elimination, ends)
+        kinds = dict.fromkeys((case.state, case.power) for case in cases)
+        unaltered = self.settle([Case(state, power) for state, power in kinds])
+        shared = SharedNetworks(self.prepared, self._updating, cases, unaltered)
+        rest = come_to_rest(self.prepared, shared.batch, shared.volts_judged)
         volts, astray = shared.volts_at_rest(rest)
         return Alike(volts, rest.unsettled, astray.tolist())
 
-    def _come_to_rest(
-        self,
-        cases: Sequence[Case],
-        allowed: np.ndarray,
-        stuck: np.ndarray,
-        limit: np.ndarray,
-        solve: Callable[[np.ndarray, Positions], np.ndarray],
-    ) -> Positions:
-        """Repeat solving until no contact, source, battery or alternator changes its mind.
-
-        Contacts wait for the supply: they judge only volts at which it has come to rest.
-        Starts with every made-by-voltage contact open, as when the state is entered. `allowed`
-        and `stuck` are controlled elements x cases.
-        """
-        rest = Positions(
-            (allowed & self.prepared.inverted) | stuck,
-            np.full(len(cases), DISCHARGING),
-            np.where(limit > 0, REGULATING, OFF),
-            np.array(["battery" in c.opened for c in cases]),
-            np.array(["alternator" in c.opened for c in cases]),
-            unsettled=[frozenset()] * len(cases),
+    def _batch(self, cases: Sequence[Case], on: np.ndarray) -> Batch:
+        """Cases as they begin: contacts made by a voltage are open, as when a state is entered."""
+        prepared = self.prepared
+        allowed, stuck = on[prepared.controlled], self._stuck(cases)
+        law_on = on[prepared.lawful.rows]
+        pulses = prepared.pulses(cases)
+        driven = prepared.law_shares(pulses, np.ones(allowed.shape, dtype=bool))
+        law_v = np.where(driven < 1, driven * prepared.rated_v, 0.0)
+        ids = [prepared.network.elements[row].branch.id for row in prepared.lawful.rows]
+        for column, case in enumerate(cases):
+            for branch in {*(case.ohms or ())} & {*ids}:
+                law_on[ids.index(branch), column] = False
+            if (stood := self._stood.get((case.state, case.power))) is not None:
+                law_v[:, column] = stood.law_v
+        return Batch(
+            allowed,
+            stuck,
+            (allowed & prepared.inverted) | stuck,
+            SourcesIn.of(prepared.network.sources, cases),
+            law_on,
+            pulses,
+            law_v,
         )
-        flips = np.zeros((len(self.prepared.controlled), len(cases)), dtype=int)
-        supply_moves = np.zeros(len(cases), dtype=int)
-        rest.alternator[rest.unplugged] = OFF
-        live = np.arange(len(cases))
-        # Each contact changes a bounded number of times and the supply so often between two of
-        # their changes, so this ends by itself.
-        while len(live):
-            rest.rounds += 1
-            some = solve(live, rest)
-            asked = (self.prepared.wanted(some) & allowed[:, live]) | stuck[:, live]
-            wanted = asked & ((flips[:, live] < MOST_FLIPS) | stuck[:, live])
-            battery, alternator = self.prepared.modes(some, limit[live])
-            alternator[rest.unplugged[live]] = OFF
-            step = np.clip(alternator - rest.alternator[live], -1, 1)
-            moved = (battery != rest.battery[live]) | (step != 0)
-            restless = moved & (supply_moves[live] >= MOST_SUPPLY_MOVES)
-            moved &= ~restless
-            was = rest.pulled[:, live]
-            changed = (wanted != was) & ~moved
-            resting = ~(moved | changed.any(axis=0))
-            self._tell(rest, live, resting, asked & ~wanted, restless)
-            flips[:, live] += changed
-            supply_moves[live] = np.where(moved, supply_moves[live] + 1, 0)
-            rest.pulled[:, live] = was ^ changed
-            rest.battery[live] = np.where(moved, battery, rest.battery[live])
-            rest.alternator[live] += np.where(moved, step, 0)
-            live = live[~resting]
-        return rest
 
-    def _tell(
-        self,
-        rest: Positions,
-        live: np.ndarray,
-        resting: np.ndarray,
-        buzzing: np.ndarray,
-        restless: np.ndarray,
-    ) -> None:
-        """Enter what does not come to rest in the cases that are left as they are."""
-        elements = self.prepared.network.elements
-        for place in np.flatnonzero(resting & (buzzing.any(axis=0) | restless)):
-            rows = self.prepared.controlled[buzzing[:, place]]
-            found = {elements[row].branch.id for row in rows}
-            if restless[place]:
-                found |= {"battery", "alternator"}
-            rest.unsettled[int(live[place])] = frozenset(found)
-
-    def _start(self, cases: Sequence[Case]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        elements = self.prepared.network.elements
+    def _start(self, cases: Sequence[Case]) -> tuple[np.ndarray, np.ndarray]:
+        """What may conduct, and the siemens to begin with, elements x cases."""
+        prepared, elements = self.prepared, self.prepared.network.elements
         states = list(dict.fromkeys(c.state for c in cases))
         by_state = {s: np.array([s in e.states for e in elements]) for s in states}
-        allowed = np.stack([by_state[c.state] for c in cases], axis=1)
-        siemens = self.started(cases)
+        on = np.stack([by_state[c.state] for c in cases], axis=1)
+        siemens = self._started(cases)
         for column, case in enumerate(cases):
-            for branch in case.opened & self.prepared.row.keys():
-                allowed[self.prepared.row[branch], column] = False
+            for branch in case.opened & prepared.row.keys():
+                on[prepared.row[branch], column] = False
             for branch, changed in (case.ohms or {}).items():
-                row = self.prepared.row[branch]
-                share = self.prepared.duty[row] ** case.power
+                row = prepared.row[branch]
+                share = prepared.duty[row] ** case.power
                 siemens[row, column] = share / max(changed, SMALLEST_OHMS)
-            for branch in case.closed & self.prepared.row.keys():
-                row = self.prepared.row[branch]
-                allowed[row, column] = True
-                if self.prepared.duty[row] < 1:
-                    ohms = (case.ohms or {}).get(branch, self.prepared.on_ohms[row])
+            for branch in case.closed & prepared.row.keys():
+                row = prepared.row[branch]
+                on[row, column] = True
+                if prepared.duty[row] < 1:
+                    ohms = (case.ohms or {}).get(branch, prepared.on_ohms[row])
                     siemens[row, column] = 1 / max(ohms, SMALLEST_OHMS)
-        return allowed, siemens, self._limits(cases)
+        return on, siemens
 
-    def _limits(self, cases: Sequence[Case]) -> np.ndarray:
-        """The most that the alternator gives in each case, A."""
-        limits = self.prepared.network.supply.limit_a or {}
-        return np.array([limits.get(c.state, 0.0) for c in cases])
-
-    def started(self, cases: Sequence[Case]) -> np.ndarray:
+    def _started(self, cases: Sequence[Case]) -> np.ndarray:
         """Siemens to begin with, elements x cases: pulsed branches as they last stood."""
-        prepared, kinds = self.prepared, [(c.state, c.power) for c in cases]
+        prepared = self.prepared
         siemens = np.repeat(1 / prepared.on_ohms[:, None], len(cases), axis=1)
-        shares = [prepared.duty[prepared.pulsed] ** power for _, power in kinds]
-        for column, (kind, share) in enumerate(zip(kinds, shares, strict=True)):
-            known = self.standing.get(kind)
-            begin = siemens[prepared.pulsed, column] * share
-            siemens[prepared.pulsed, column] = begin if known is None else known
+        for column, case in enumerate(cases):
+            known = self._stood.get((case.state, case.power))
+            begin = siemens[prepared.pulsed, column] * prepared.duty[prepared.pulsed] ** case.power
+            siemens[prepared.pulsed, column] = begin if known is None else known.pulsed_siemens
         return siemens
 
-    def _remember(self, cases: Sequence[Case], siemens: np.ndarray) -> None:
-        """How pulsed branches stand in states in which nothing is altered."""
+    def _remember(self, cases: Sequence[Case], settled: Settled) -> None:
+        """How things stand in states in which nothing is altered."""
         for column, case in enumerate(cases):
             if not (case.opened or case.closed or case.ohms):
-                kind = case.state, case.power
-                self.standing[kind] = siemens[self.prepared.pulsed, column].copy()
+                self._stood[case.state, case.power] = Stood(
+                    settled.siemens[self.prepared.pulsed, column].copy(),
+                    settled.law_v[:, column].copy(),
+                )
 
     def _stuck(self, cases: Sequence[Case]) -> np.ndarray:
         """Controlled elements that conduct against their control, controlled x cases."""
@@ -321,60 +277,59 @@ class Settler:
 
     def solution(self, cases: Sequence[Case], settled: Settled, column: int) -> Solution:
         """One settled case with its currents, in names."""
-        volts = dict(
-            zip(self.prepared.network.nodes, settled.volts[:, column].tolist(), strict=True)
-        )
-        volts[self.prepared.network.reference] = 0.0
+        network, case = self.prepared.network, cases[column]
+        volts = dict(zip(network.nodes, settled.volts[:, column].tolist(), strict=True))
+        volts[network.reference] = 0.0
         branches = {}
         for row in np.flatnonzero(settled.on[:, column]).tolist():
-            branch = self.prepared.network.elements[row].branch
+            branch = network.elements[row].branch
             ohms = 1 / float(settled.siemens[row, column])
-            branches[branch.id] = branch if ohms == branch.ohms else self._stood(row, branch, ohms)
+            branches[branch.id] = branch if ohms == branch.ohms else self._at(row, branch, ohms)
         currents = {b.id: (volts[b.a] - volts[b.b] - b.volts) / b.ohms for b in branches.values()}
-        case = cases[column]
-        charging = 0.0
-        if "battery" not in case.opened:
-            battery = self._battery(int(settled.battery[column]))
-            branches["battery"] = battery
-            charging = currents["battery"] = (volts[battery.a] - battery.volts) / battery.ohms
-        limit = (self.prepared.network.supply.limit_a or {}).get(case.state, 0.0)
-        given = self._alternator(int(settled.alternator[column]), limit, volts, branches)
-        if "alternator" in branches:
-            currents["alternator"] = -given
         closed = frozenset(b.ref for b in branches.values() if b.kind == "contact")
+        given = self._sources(case, settled, column, branches)
+        currents.update({name: -amps for name, amps in given.items() if name in branches})
+        generators = [s for s in network.sources if s.kind in ("alternator", "dynamo")]
         return Solution(
             case.state,
             volts,
             currents,
             branches,
             closed,
-            charging,
-            given,
-            limit,
+            -given[network.sources[0].id],
+            sum(given[s.id] for s in generators),
+            sum(s.limit_a[case.state] for s in generators),
             settled.unsettled[column],
         )
 
-    def _stood(self, row: int, branch: Branch, ohms: float) -> Branch:
+    def _at(self, row: int, branch: Branch, ohms: float) -> Branch:
         """A branch at other ohms; one that stands for pulses keeps those while it is on."""
         pulsed = self.prepared.duty[row] < 1
         return replace(branch, ohms=ohms, while_on_ohms=branch.ohms if pulsed else None)
 
-    def _battery(self, mode: int) -> Branch:
-        supply = self.prepared.network.supply
-        ohms = supply.charge_ohms if mode == CHARGING else supply.ohms
-        return Branch("battery", "source", "battery", supply.plus, supply.minus, ohms, supply.emf_v)
+    def _sources(
+        self, case: Case, settled: Settled, column: int, branches: dict[str, Branch]
+    ) -> dict[str, float]:
+        """Adds the branch of each source that does anything; what each gives, A, by its id.
 
-    def _alternator(
-        self, mode: int, limit: float, volts: Mapping[str, float], branches: dict[str, Branch]
-    ) -> float:
-        """Adds the alternator's branch and returns its output; overloaded, its ohms are endless."""
-        if mode == OFF:
-            return 0.0
-        supply = self.prepared.network.supply
-        ends = supply.alternator_plus, supply.alternator_minus
-        ohms = supply.alternator_ohms if mode == REGULATING else float("inf")
-        branches["alternator"] = Branch(
-            "alternator", "source", "alternator", *ends, ohms, supply.regulated_v
-        )
-        across = volts[ends[0]] - volts[ends[1]]
-        return limit if mode == LIMITED else (supply.regulated_v - across) / ohms
+        At its limit a source has endless ohms.
+        """
+        network, given = self.prepared.network, {}
+        here = SourcesIn.of(network.sources, [case])
+        mode = settled.mode[:, [column]]
+        volts = across(settled.volts[:, [column]], self.prepared.source_ends)
+        siemens, amps = here.siemens(mode), here.given_a(mode, volts)
+        for row, source in enumerate(network.sources):
+            given[source.id] = float(amps[row, 0])
+            if siemens[row, 0] or (mode[row, 0] == LIMITED and given[source.id]):
+                ohms = 1 / float(siemens[row, 0]) if siemens[row, 0] else float("inf")
+                branches[source.id] = Branch(
+                    source.id,
+                    "source",
+                    source.id,
+                    source.plus,
+                    source.minus,
+                    ohms,
+                    source.emf_v[case.state],
+                )
+        return given

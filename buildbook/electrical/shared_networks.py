@@ -7,10 +7,15 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildbook.electrical.case import Case, Positions, Settled
+from buildbook.electrical.lawful import NEAR_V, next_volts
 from buildbook.electrical.network import SMALLEST_OHMS
-from buildbook.electrical.prepared import PreparedNetwork
+from buildbook.electrical.prepared import PreparedNetwork, across
+from buildbook.electrical.rest import Batch
+from buildbook.electrical.sources import SourcesIn
 from buildbook.electrical.updating import Updating
 
+MOST_TANGENTS = 12
+"""Tangents of a load's law in a row, after which a case is settled whole; two are usual."""
 FEW, LONE = 96, 96
 """So few cases, or so many that share their network with no other, are quicker solved whole."""
 BLOCK = 1024
@@ -34,17 +39,42 @@ class SharedNetworks:
         elements = prepared.network.elements
         kinds = list(dict.fromkeys((c.state, c.power) for c in cases))
         self.kind = np.array([kinds.index((c.state, c.power)) for c in cases])
-        self.siemens = unaltered.siemens
+        self.siemens, self.law_a = self._unaltered(unaltered)
+        self.law_v = unaltered.law_v[:, self.kind]
         self.conducts = np.array([[s in e.states for s, _ in kinds] for e in elements])
-        limits = prepared.network.supply.limit_a or {}
-        self.limit = np.array([limits.get(c.state, 0.0) for c in cases])
         self.place = {int(row): i for i, row in enumerate(prepared.controlled)}
+        self.lawful = {int(row): i for i, row in enumerate(prepared.lawful.rows)}
         self.allowed = self.conducts[prepared.controlled][:, self.kind]
         self.stuck = np.zeros_like(self.allowed)
         self._alter()
-        supply = prepared.battery_ends[0], *prepared.alternator_ends
-        judged = {*prepared.control_plus.tolist(), *prepared.control_minus.tolist(), *supply}
+        law_on = self.conducts[prepared.lawful.rows][:, self.kind]
+        self.batch = Batch(
+            self.allowed,
+            self.stuck,
+            (self.allowed & prepared.inverted) | self.stuck,
+            SourcesIn.of(prepared.network.sources, cases),
+            law_on & False,  # their tangents stay those of the unaltered network until the end
+            prepared.pulses(cases),
+            self.law_v,
+        )
+        self.law_on = law_on
+        judged = {
+            *prepared.control_plus.tolist(),
+            *prepared.control_minus.tolist(),
+            *prepared.source_ends.ravel().tolist(),
+            *prepared.fed_ends.ravel().tolist(),
+            *prepared.branch_ends[prepared.controlled[prepared.one_way[:, 0]]].ravel().tolist(),
+        }
         self.judged = updating.closure([int(node) for node in judged])
+
+    def _unaltered(self, unaltered: Settled) -> tuple[np.ndarray, np.ndarray]:
+        """Siemens of each kind of case with nothing altered, and the amps beside its laws'."""
+        lawful, siemens = self.prepared.lawful, unaltered.siemens.copy()
+        share = np.ones(unaltered.law_v.shape)
+        tangents, amps = lawful.tangents(unaltered.law_v, share)
+        pulsed = self.prepared.driven
+        siemens[lawful.rows] = np.where(pulsed, siemens[lawful.rows], tangents)
+        return siemens, np.where(pulsed, 0.0, amps)
 
     def _alter(self) -> None:
         """The branch that each case has of its own, and the others, which name its network."""
@@ -58,7 +88,8 @@ class SharedNetworks:
         self.other = np.zeros(count, dtype=int)
         for column, case in enumerate(self.cases):
             altered = self._altered(column, case)
-            free = [r for r in altered if not self.prepared.emf[r]]
+            fixed = [r for r in altered if self.prepared.emf[r] or r in self.lawful]
+            free = [r for r in altered if r not in fixed]
             if free:
                 row = free[-1]
                 self.row[column], self.own[column] = row, altered.pop(row)
@@ -105,35 +136,58 @@ class SharedNetworks:
         What stands for pulses is each case's own, so those with pulses share nothing.
         """
         every = np.arange(len(self.cases))
-        pulsed = np.zeros(len(every), dtype=bool)
+        volts = self._solve(every, rest, None)
+        ends = self.prepared.branch_ends[self.prepared.lawful.rows]
+        found = across(volts, ends)
+        off = np.abs(found - self.law_v) > NEAR_V
+        whole = (off & self.law_on).any(axis=0)
         for row in self.prepared.pulsed:
             at = self.place.get(int(row))
-            pulsed |= self.conducts[row, self.kind] if at is None else rest.pulled[at]
-        volts = np.zeros((len(self.judged) - 1, len(every)))
-        volts[:, ~pulsed] = self._solve(every[~pulsed], rest, None)
-        for first in range(0, len(some := every[pulsed]), BLOCK):
+            whole |= self.conducts[row, self.kind] if at is None else rest.pulled[at]
+        law_v, restless = next_volts(found, self.law_v), np.zeros(len(every), dtype=bool)
+        for first in range(0, len(some := every[whole]), BLOCK):
             cases = some[first : first + BLOCK]
-            volts[:, cases] = self._pulsed(cases, rest)
-        return volts, np.flatnonzero(self._moves(volts, rest))
+            volts[:, cases], restless[cases] = self._alone(cases, rest, law_v[:, cases])
+        return volts, np.flatnonzero(self._moves(volts, rest) | restless)
 
-    def _pulsed(self, cases: np.ndarray, rest: Positions) -> np.ndarray:
-        """Volts of some cases with pulses."""
-        battery = np.where(rest.disconnected[cases], -1, rest.battery[cases])
-        siemens, injected = self._networks(cases, battery, rest)
+    def _alone(
+        self, cases: np.ndarray, rest: Positions, law_v: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Volts of some cases, each with its own pulses and tangents; those without rest."""
+        prepared, rows = self.prepared, self.prepared.lawful.rows
+        networks = self._conducting(cases, rest)
         own = np.flatnonzero(self.row[cases] >= 0)
-        siemens[self.row[cases[own]], own] = self._own_siemens(cases[own], rest)
-        pulses = self.prepared.pulses([self.cases[c] for c in cases])
-        siemens[pulses.rows] = pulses.stand(siemens)
-        return self.prepared.elimination.solve(siemens, injected)
+        networks[self.row[cases[own]], own] = self._own_siemens(cases[own], rest)
+        volts, live = np.zeros((len(prepared.network.nodes), len(cases))), np.arange(len(cases))
+        for _ in range(MOST_TANGENTS):
+            here, siemens, taken_v = cases[live], networks[:, live], law_v[:, live]
+            pulses, sources = self.batch.pulses.some(here), self.batch.sources.some(here)
+            share = prepared.law_shares(pulses, rest.pulled[:, here])
+            law_on = self.law_on[:, here] & (siemens[rows] > 0)
+            at = sources, rest.mode[:, here], rest.drawn_a[:, here]
+            standing = prepared.lawful.resistances(taken_v, share)
+            siemens[rows] = np.where(law_on, standing, siemens[rows])
+            siemens[pulses.rows] = pulses.stand(prepared.supplied(siemens, *at)[0])
+            straight, beside = prepared.lawful.tangents(taken_v, share)
+            siemens[rows] = np.where(law_on, straight, siemens[rows])
+            network = prepared.supplied(siemens, *at, beside * law_on)
+            volts[:, live] = prepared.elimination.solve(*network)
+            found = across(volts[:, live], prepared.branch_ends[rows])
+            off = (np.abs(found - taken_v) > prepared.lawful.near(share)) & law_on
+            law_v[:, live] = next_volts(found, taken_v)
+            live = live[off.any(axis=0)]
+            if not len(live):
+                break
+        restless = np.zeros(len(cases), dtype=bool)
+        restless[live] = True
+        return volts, restless
 
     def _moves(self, volts: np.ndarray, rest: Positions) -> np.ndarray:
-        """Cases in which these volts would move a contact or the supply; not those told already."""
-        prepared = self.prepared
-        asked = (prepared.wanted(volts) & self.allowed) | self.stuck
+        """Cases in which these volts would move a contact or a source; not those told already."""
+        prepared, sources = self.prepared, self.batch.sources
+        asked = (prepared.wanted(volts, rest.pulled) & self.allowed) | self.stuck
         moves = (asked != rest.pulled).any(axis=0)
-        battery, alternator = prepared.modes(volts, self.limit)
-        moves |= (battery != rest.battery) & ~rest.disconnected
-        moves |= (alternator != rest.alternator) & ~rest.unplugged
+        moves |= ((prepared.doing(volts, sources) != rest.mode) & ~sources.out).any(axis=0)
         told = np.array([bool(found) for found in rest.unsettled])
         found: np.ndarray = moves & ~told
         return found
@@ -146,14 +200,13 @@ class SharedNetworks:
         return altered
 
     def _solve(self, live: np.ndarray, rest: Positions, wanted: np.ndarray | None) -> np.ndarray:
-        battery = np.where(rest.disconnected[live], -1, rest.battery[live])
         first, of, count = np.unique(
             np.vstack(
                 [
                     self.kind[live],
                     self.other[live],
-                    battery,
-                    rest.alternator[live],
+                    self.batch.sources.out[:, live],
+                    rest.mode[:, live],
                     np.packbits(rest.pulled[:, live], axis=0),
                 ]
             ),
@@ -163,7 +216,7 @@ class SharedNetworks:
             return_counts=True,
         )[1:]
         of = of.reshape(-1)
-        siemens, injected = self._networks(live[first], battery[first], rest)
+        siemens, injected = self._networks(live[first], rest)
         row, altered = self.row[live], self._own_siemens(live, rest)
         shared = np.full(len(count), len(live) > FEW)
         if (lone := count == 1).sum() > LONE:
@@ -190,20 +243,30 @@ class SharedNetworks:
             volts[np.ix_(rows, few)] = found[rows]
         return volts
 
-    def _networks(
-        self, cases: np.ndarray, battery: np.ndarray, rest: Positions
-    ) -> tuple[np.ndarray, np.ndarray]:
+    def _networks(self, cases: np.ndarray, rest: Positions) -> tuple[np.ndarray, np.ndarray]:
         """Siemens and injected amps of the network that each of these cases stands for."""
+        siemens = self._conducting(cases, rest)
+        law_a = self.law_a[:, self.kind[cases]] * (siemens[self.prepared.lawful.rows] > 0)
+        for column, other in enumerate(self.other[cases]):
+            for row, _ in self.others[other]:
+                if row in self.lawful:
+                    law_a[self.lawful[row], column] = 0.0
+        sources = self.batch.sources.some(cases)
+        mode, drawn_a = rest.mode[:, cases], rest.drawn_a[:, cases]
+        return self.prepared.supplied(siemens, sources, mode, drawn_a, law_a)
+
+    def _conducting(self, cases: np.ndarray, rest: Positions) -> np.ndarray:
+        """Siemens of every element, but for the branch that each case has of its own."""
         kind, controlled = self.kind[cases], self.prepared.controlled
         on = self.conducts[:, kind]
         on[controlled] = rest.pulled[:, cases]
-        siemens = self.siemens[:, kind] * on
+        siemens: np.ndarray = self.siemens[:, kind] * on
         for column, other in enumerate(self.other[cases]):
             for row, value in self.others[other]:
                 by = self.place.get(row)
                 pulled = by is None or rest.pulled[by, cases[column]]
                 siemens[row, column] = value if pulled else 0.0
-        return self.prepared.supplied(siemens, battery, rest.alternator[cases], self.limit[cases])
+        return siemens
 
 
 def siemens_of(ohms: float) -> float:

@@ -305,7 +305,7 @@ def _steps(car: _Car, rest: _Setting) -> tuple[FuseStep, ...]:
 
 
 def _looks_of_lamp(car: _Car, cases: Sequence[Case]) -> list[str]:
-    plus = car.settler.prepared.network.supply.plus.removesuffix("~")
+    plus = car.vehicle.supply.battery.plus_pin
     lamp = lamp_for(car.vehicle.description.vehicle.nominal)
     return looks_of_test_lamp(car.settler, cases, f"pin:{plus}", lamp)
 

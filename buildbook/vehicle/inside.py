@@ -107,6 +107,7 @@ def _add_relay(own: DeviceScope, found: Branches) -> None:
                     states=every,
                     control=(plus, minus),
                     control_v=pulls_in_v,
+                    holds_v=min(coil.drops_out, coil.pulls_in) * own.nominal_v,
                     inverted=name == "87a",
                     limit_a=own.device.rating,
                     kind="relay",

@@ -133,6 +133,8 @@ class Contact:
     kind: str = "switch"
     """switch, relay, driver, cut-out"""
     position: str = ""
+    holds_v: float | None = None
+    """Control volts down to which it stays closed; None where it opens as it closed."""
     one_way: bool = False
     """Lets current pass from the first pin to the second only: a dynamo's cut-out."""
     duty: float = 1.0

@@ -1,7 +1,10 @@
 """Small networks drawn by hand, for tests with answers from Ohm's law."""
 
+import math
+
 from buildbook.electrical.model import Branch
-from buildbook.electrical.network import Element, Network, Supply
+from buildbook.electrical.network import Element, Network
+from buildbook.electrical.sources import Source
 
 STATE = "on"
 
@@ -12,8 +15,24 @@ def element(branch, kind, a, b, ohms, volts=0.0, **more):
 
 def network(*elements, emf_v=12.0, ohms=0.01, **supply):
     """A battery between 'plus' and 'zero' and whatever else is given."""
-    held = Supply("plus", "zero", emf_v, ohms, supply.pop("charge_ohms", ohms), **supply)
+    always = {STATE: emf_v}
+    back = {STATE: supply.pop("charge_ohms", ohms)}
+    endless = {STATE: math.inf}
+    held = [Source("battery", "battery", "plus", "zero", always, {STATE: ohms}, back, endless)]
+    if supply:
+        held.append(
+            Source(
+                "alternator",
+                "alternator",
+                supply["alternator_plus"],
+                supply["alternator_minus"],
+                {STATE: supply["regulated_v"]},
+                {STATE: supply.get("alternator_ohms", 0.01)},
+                endless,
+                supply["limit_a"],
+            )
+        )
     names = dict.fromkeys(n for e in elements for n in (e.branch.a, e.branch.b))
     names["plus"] = None
     names.pop("zero", None)
-    return Network(tuple(elements), tuple(names), "zero", held, (STATE,))
+    return Network(tuple(elements), tuple(names), "zero", tuple(held), (STATE,))

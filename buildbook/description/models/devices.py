@@ -86,6 +86,10 @@ class Contact(Section):
 class Coil(Section):
     ohms: ResistanceOhm = 90.0
     pulls_in: Share = 0.6
+    """Share of nominal volts from which it closes."""
+    drops_out: Share = 0.3
+    """Share of nominal volts below which it opens again. Sheets state a tenth, at which every relay
+    has opened."""
     suppressed: Literal["diode", "resistor", "none"] = "none"
 
 
