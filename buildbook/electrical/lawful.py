@@ -8,11 +8,12 @@ import numpy as np
 
 from buildbook.electrical.laws.of_load import Law
 
-NEAR_V = 5e-3
-"""A tangent taken so near the volts that come out is right: what it is off by goes with the square,
-some tenths of a microampere of a lamp."""
-NEAR_PULSED_V = 1e-5
-"""The same of a resistance that stands for pulses: it is off in proportion."""
+NEAR_SHARE = 1e-4
+"""Of its volts: a tangent taken so near those that come out is right, because what it is off by
+goes with the square, a billionth of the current of a lamp."""
+NEAR_V = 1e-5
+"""The same without volts, and where a resistance stands for a pulsed load, which is off in
+proportion."""
 LEAST_V = 1e-6
 """Below this a load counts as without volts: cold, or standing still."""
 
@@ -28,10 +29,6 @@ class Lawful:
     rows: np.ndarray
     """Places among the branches of the network."""
     laws: tuple[Law, ...]
-
-    def near(self, share: np.ndarray) -> np.ndarray:
-        """Volts within which a branch need not be found anew."""
-        return np.where(share < 1, NEAR_PULSED_V, NEAR_V)
 
     def tangents(self, volts: np.ndarray, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Siemens and amps (from a to b, beside them) near these volts, rows x cases.
@@ -54,6 +51,13 @@ class Lawful:
             size = np.maximum(np.abs(while_on[row]), LEAST_V)
             siemens[row] = law.current_a(size) / size
         return siemens
+
+
+def is_off(found: np.ndarray, taken: np.ndarray, driven: np.ndarray) -> np.ndarray:
+    """Loads whose volts are not those that their branch was taken for; `driven` are pulsed."""
+    near = np.where(driven, 0.0, NEAR_SHARE) * np.abs(taken) + NEAR_V
+    off: np.ndarray = np.abs(found - taken) > near
+    return off
 
 
 def next_volts(found: np.ndarray, before: np.ndarray) -> np.ndarray:

@@ -226,6 +226,7 @@ def _load_element(branch: Branch, load: Load, always: frozenset[str]) -> Element
             branch,
             load.states,
             duty=load.duty,
+            law=law_of(load),
             frequency_hz=load.frequency_hz,
         )
     pulsed_by = f"contact:{load.pulsed_by}" if load.pulsed_by else ""

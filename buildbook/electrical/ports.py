@@ -45,8 +45,8 @@ class Ports:
                 waiting += near.get(node, [])
         self.nodes = np.array(sorted(marked), dtype=np.intp)
         place = {node: at for at, node in enumerate(self.nodes.tolist())}
-        self.ends = np.array([[place.get(n, len(place)) for n in pair] for pair in ends.tolist()])
-        self.ends = self.ends.reshape(-1, 2)
+        own = [[place.get(node, len(place)) for node in pair] for pair in ends.tolist()]
+        self.ends = np.array(own, dtype=np.intp).reshape(-1, 2)
         self.steps = [
             _step(number, layer.nodes, layer.owner, layer.neighbours, place)
             for number, layer in enumerate(elimination.layers)

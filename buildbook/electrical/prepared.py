@@ -73,7 +73,9 @@ class PreparedNetwork:
         self.duty = np.array([max(e.duty, LEAST_DUTY) for e in network.elements])
         self.pulsed = np.flatnonzero(self.duty < 1)
         self.pulsed_ids = frozenset(network.elements[row].branch.id for row in self.pulsed)
-        lawful = [(i, e.law) for i, e in enumerate(network.elements) if e.law is not None]
+        lawful = [  # what pulses itself is the resistance that its sheet gives while it is on
+            (i, e.law) for i, e in enumerate(network.elements) if e.law is not None and e.duty >= 1
+        ]
         self.lawful = Lawful(
             np.array([i for i, _ in lawful], dtype=np.intp), tuple(law for _, law in lawful)
         )

@@ -47,6 +47,8 @@ class Pulses:
         """
         now: np.ndarray = siemens[self.rows]
         on = (now > 0) & (self.share < 1)
+        if not on.any():
+            return now
         open_ = siemens.copy()
         open_[self.rows] = np.where(on, 0.0, now)
         loop = loops_ohms(self.ports.ohms(open_), self.on_ohms.T, on.T).T

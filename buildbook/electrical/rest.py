@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildbook.electrical.case import Positions
-from buildbook.electrical.lawful import NEAR_V, next_volts
+from buildbook.electrical.lawful import is_off, next_volts
 from buildbook.electrical.prepared import PreparedNetwork, across
 from buildbook.electrical.pulses import Pulses
 from buildbook.electrical.sources import SourcesIn
@@ -110,7 +110,7 @@ def _others(
         drawn = prepared.drawn(volts, here.sources, rest.mode[:, live])
         sources |= np.abs(drawn - rest.drawn_a[:, live]) > DRAWN_A
     found = across(volts, prepared.branch_ends[prepared.lawful.rows])
-    off = np.abs(found - rest.law_v[:, live]) > NEAR_V
+    off = is_off(found, rest.law_v[:, live], prepared.driven)
     return sources, off & here.law_on & ~prepared.driven
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from buildbook.electrical.case import LIMITED, Case, Positions, Settled
 from buildbook.electrical.elimination import Elimination
-from buildbook.electrical.lawful import NEAR_PULSED_V, NEAR_V
+from buildbook.electrical.lawful import is_off
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import SMALLEST_OHMS, Network
 from buildbook.electrical.prepared import PreparedNetwork, across
@@ -121,15 +121,16 @@ class Settler:
         if not (settled.on[batch.pulses.rows].any() or driven.any()):
             return [frozenset()] * len(settled.unsettled)
         for _ in range(MOST_PULSE_ROUNDS):
-            standing = prepared.lawful.resistances(settled.law_v, share)
-            settled.siemens[rows] = np.where(driven, standing, settled.siemens[rows])
-            self._stand(settled, batch)
+            self._stand(settled, batch, share)
             law_v = across(settled.volts, prepared.branch_ends[rows])
-            off = np.abs(law_v - settled.law_v)
+            off = is_off(law_v, settled.law_v, prepared.driven)
             settled.law_v[:] = np.where(driven, law_v, settled.law_v)
-            if not (driven & (off > NEAR_PULSED_V)).any():
+            if not (driven & off).any():
                 break
-        loads = batch.law_on & (off > np.where(driven, NEAR_PULSED_V, NEAR_V))
+        standing = prepared.lawful.resistances(law_v, share)
+        settled.siemens[rows] = np.where(batch.law_on, standing, settled.siemens[rows])
+        settled.law_v[:] = law_v
+        loads = batch.law_on & off
         moves = (prepared.wanted(settled.volts, pulled) != pulled) & settled.free
         doing = prepared.doing(settled.volts, batch.sources)
         sources = (doing != settled.mode) & ~batch.sources.out
@@ -144,13 +145,20 @@ class Settler:
             for column, known in enumerate(settled.unsettled)
         ]
 
-    def _stand(self, settled: Settled, batch: Batch) -> None:
+    def _stand(self, settled: Settled, batch: Batch, share: np.ndarray) -> None:
         """Set what stands for pulses, and the volts with it."""
-        rows = batch.pulses.rows
-        siemens, injected = self._whole(settled, batch.sources)
-        siemens[rows] = standing = batch.pulses.stand(siemens)
-        settled.volts[:] = self.prepared.elimination.solve(siemens, injected)
-        settled.siemens[rows] = np.where(settled.on[rows], standing, settled.siemens[rows])
+        prepared, rows, pulsed = self.prepared, self.prepared.lawful.rows, batch.pulses.rows
+        law_on = batch.law_on & (settled.siemens[rows] > 0)
+        standing = prepared.lawful.resistances(settled.law_v, share)
+        settled.siemens[rows] = np.where(law_on, standing, settled.siemens[rows])
+        at = batch.sources, settled.mode, settled.drawn_a
+        siemens = settled.siemens * settled.on
+        siemens[pulsed] = standing = batch.pulses.stand(prepared.supplied(siemens, *at)[0])
+        settled.siemens[pulsed] = np.where(settled.on[pulsed], standing, settled.siemens[pulsed])
+        straight, beside = prepared.lawful.tangents(settled.law_v, share)
+        siemens[rows] = np.where(law_on, straight, siemens[rows])
+        whole = prepared.supplied(siemens, *at, beside * law_on)
+        settled.volts[:] = prepared.elimination.solve(*whole)
 
     def at_rest(self, cases: Sequence[Case], settled: Settled) -> tuple[np.ndarray, np.ndarray]:
         """Siemens of all branches and injected amps of settled cases, as for `Elimination`."""

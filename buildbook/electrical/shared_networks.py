@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildbook.electrical.case import Case, Positions, Settled
-from buildbook.electrical.lawful import NEAR_V, next_volts
+from buildbook.electrical.lawful import is_off, next_volts
 from buildbook.electrical.network import SMALLEST_OHMS
 from buildbook.electrical.prepared import PreparedNetwork, across
 from buildbook.electrical.rest import Batch
@@ -53,10 +53,14 @@ class SharedNetworks:
             self.stuck,
             (self.allowed & prepared.inverted) | self.stuck,
             SourcesIn.of(prepared.network.sources, cases),
-            law_on & False,  # their tangents stay those of the unaltered network until the end
+            np.zeros_like(law_on),  # their tangents stay those of the unaltered network until the end
             prepared.pulses(cases),
             self.law_v,
         )
+        for column, case in enumerate(cases):
+            for branch in case.ohms or ():
+                if (at := self.lawful.get(prepared.row[branch])) is not None:
+                    law_on[at, column] = False
         self.law_on = law_on
         judged = {
             *prepared.control_plus.tolist(),
@@ -139,7 +143,7 @@ class SharedNetworks:
         volts = self._solve(every, rest, None)
         ends = self.prepared.branch_ends[self.prepared.lawful.rows]
         found = across(volts, ends)
-        off = np.abs(found - self.law_v) > NEAR_V
+        off = is_off(found, self.law_v, self.prepared.driven)
         whole = (off & self.law_on).any(axis=0)
         for row in self.prepared.pulsed:
             at = self.place.get(int(row))
@@ -173,7 +177,7 @@ class SharedNetworks:
             network = prepared.supplied(siemens, *at, beside * law_on)
             volts[:, live] = prepared.elimination.solve(*network)
             found = across(volts[:, live], prepared.branch_ends[rows])
-            off = (np.abs(found - taken_v) > prepared.lawful.near(share)) & law_on
+            off = is_off(found, taken_v, prepared.driven) & law_on
             law_v[:, live] = next_volts(found, taken_v)
             live = live[off.any(axis=0)]
             if not len(live):
