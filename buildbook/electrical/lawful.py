@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildbook.electrical.laws.of_load import Law
+from buildbook.electrical.laws.transmitter import Transmitter
 
 NEAR_SHARE = 1e-4
 """Of its volts: a tangent taken so near those that come out is right, because what it is off by
@@ -51,6 +52,11 @@ class Lawful:
             size = np.maximum(np.abs(while_on[row]), LEAST_V)
             siemens[row] = law.current_a(size) / size
         return siemens
+
+
+def full_v(law: Law) -> float:
+    """Volts at which it does what its sheet says."""
+    return law.needs_v if isinstance(law, Transmitter) else law.rated_v
 
 
 def is_off(found: np.ndarray, taken: np.ndarray, driven: np.ndarray) -> np.ndarray:

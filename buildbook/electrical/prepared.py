@@ -9,7 +9,7 @@ import numpy as np
 
 from buildbook.electrical.case import TAKING, Case
 from buildbook.electrical.elimination import Elimination
-from buildbook.electrical.lawful import LEAST_V, Lawful
+from buildbook.electrical.lawful import LEAST_V, Lawful, full_v
 from buildbook.electrical.laws.dynamo import REVERSE_A
 from buildbook.electrical.network import SMALLEST_OHMS, Network
 from buildbook.electrical.ports import Ports
@@ -88,7 +88,7 @@ class PreparedNetwork:
         """… among those that are controlled; -1 for none."""
         self.driven = ((self.law_pulses >= 0) & (self.law_drivers >= 0))[:, None]
         """Whether a driver may pulse it."""
-        self.rated_v = np.array([[law.rated_v] for _, law in lawful]).reshape(-1, 1)
+        self.rated_v = np.array([[full_v(law)] for _, law in lawful]).reshape(-1, 1)
 
     @cached_property
     def ports(self) -> Ports:

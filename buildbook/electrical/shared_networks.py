@@ -53,7 +53,7 @@ class SharedNetworks:
             self.stuck,
             (self.allowed & prepared.inverted) | self.stuck,
             SourcesIn.of(prepared.network.sources, cases),
-            np.zeros_like(law_on),  # their tangents stay those of the unaltered network until the end
+            np.zeros_like(law_on),  # tangents stay those of the unaltered network until the end
             prepared.pulses(cases),
             self.law_v,
         )
