@@ -236,7 +236,7 @@ class Settler:
         """What may conduct, and the siemens to begin with, elements x cases."""
         prepared, elements = self.prepared, self.prepared.network.elements
         states = list(dict.fromkeys(c.state for c in cases))
-        by_state = {s: np.array([s in e.states for e in elements]) for s in states}
+        by_state = {s: np.array([s in e.states for e in elements], dtype=bool) for s in states}
         on = np.stack([by_state[c.state] for c in cases], axis=1)
         siemens = self._started(cases)
         for column, case in enumerate(cases):

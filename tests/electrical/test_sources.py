@@ -1,0 +1,161 @@
+"""Several sources, cut-outs, relays that hold on, lamps and transmitters: networks by hand."""
+
+import math
+
+import pytest
+
+from buildbook.electrical.case import Case
+from buildbook.electrical.laws.filament import filament
+from buildbook.electrical.laws.transmitter import Transmitter
+from buildbook.electrical.network import Network
+from buildbook.electrical.settle import Settler
+from buildbook.electrical.sources import Source
+from tests.electrical.networks import STATE, element, network
+
+
+def source(name, plus, minus, volts, ohms, *, back=None, limit_a=math.inf, **more):
+    kind = more.pop("kind", "battery")
+    back = ohms if back is None else back
+    held = ({STATE: value} for value in (volts, ohms, back, limit_a))
+    return Source(name, kind, plus, minus, *held, **more)
+
+
+def solve(sources, *elements):
+    ends = [n for s in sources for n in (s.plus, s.minus, *(s.fed_by or ()))]
+    ends += [n for e in elements for n in (e.branch.a, e.branch.b)]
+    nodes = tuple(n for n in dict.fromkeys(ends) if n != "zero")
+    settler = Settler(Network(elements, nodes, "zero", tuple(sources), (STATE,)))
+    cases = [Case(STATE)]
+    return settler.solution(cases, settler.settle(cases), 0)
+
+
+def test_two_batteries_in_series_with_a_tap():
+    # 1.02 top = 24 - 0.02 mid and 1.02 mid = 12 - 0.01 top, by Kirchhoff's laws.
+    found = solve(
+        [source("lower", "mid", "zero", 12.0, 0.1), source("upper", "top", "mid", 12.0, 0.1)],
+        element("both", "load", "top", "zero", 10.0),
+        element("tapped", "load", "mid", "zero", 5.0),
+    )
+    assert found.volts["top"] == pytest.approx(23.30321, abs=1e-5)
+    assert found.volts["mid"] == pytest.approx(11.53624, abs=1e-5)
+    assert found.current_a["upper"] == pytest.approx(-2.330321, abs=1e-5)
+    assert found.current_a["lower"] == pytest.approx(-2.330321 - 11.53624 / 5, abs=1e-5)
+
+
+def test_of_two_batteries_in_parallel_the_fuller_charges_the_other():
+    # 0.6 V through 0.02 and 0.3 ohm.
+    found = solve(
+        [
+            source("full", "rail", "zero", 12.8, 0.02),
+            source("low", "rail", "zero", 12.2, 0.02, back=0.3),
+        ]
+    )
+    assert found.volts["rail"] == pytest.approx(12.8 - 0.02 * 0.6 / 0.32, abs=1e-6)
+    assert found.current_a["low"] == pytest.approx(1.875, abs=1e-5)
+
+
+@pytest.mark.parametrize(("makes_v", "joined"), [(7.0, True), (6.0, False)])
+def test_a_cut_out_joins_a_dynamo_that_makes_its_volts(makes_v, joined):
+    found = solve(
+        [
+            source("battery", "rail", "zero", 6.3, 0.1),
+            source("dynamo", "out", "zero", makes_v, 0.2, limit_a=20.0, kind="dynamo"),
+        ],
+        element(
+            "cut-out",
+            "contact",
+            "out",
+            "rail",
+            0.05,
+            control=("out", "zero"),
+            control_v=6.5,
+            one_way=True,
+        ),
+    )
+    assert found.charging_a == pytest.approx(0.7 / 0.35 if joined else 0.0, abs=1e-5)
+    assert found.unsettled == frozenset()
+
+
+@pytest.mark.parametrize(("holds_v", "rests"), [(4.0, True), (None, False)])
+def test_a_relay_that_pulled_in_holds_on_until_it_drops_out(holds_v, rests):
+    # Closed it halves the 12 V at its own coil: above 4 V it stays, without a hold it buzzes.
+    found = solve(
+        [source("battery", "rail", "zero", 12.0, 1.0)],
+        element("coil", "load", "rail", "zero", 1e6),
+        element(
+            "relay",
+            "contact",
+            "rail",
+            "out",
+            1e-6,
+            control=("rail", "zero"),
+            control_v=8.0,
+            holds_v=holds_v,
+            either_way=True,
+        ),
+        element("heavy", "load", "out", "zero", 1.0),
+    )
+    assert ("relay" in found.branches) is rests
+    assert found.volts["rail"] == pytest.approx(6.0 if rests else 12.0, abs=1e-3)
+    assert found.unsettled == (frozenset() if rests else {"relay"})
+
+
+def test_a_lamp_behind_a_bad_joint_takes_what_its_filament_takes():
+    # I = 5 A (V / 12 V)^0.55 (Fink and Beaty), and 12 V less what 1 ohm takes of it is V.
+    found = solve(
+        [source("battery", "rail", "zero", 12.0, 1e-6)],
+        element("joint", "wire", "rail", "lamp", 1.0),
+        element("lit", "load", "lamp", "zero", 2.4, law=filament(12.0, 5.0)),
+    )
+    volts, amps = found.volts["lamp"], found.current_a["lit"]
+    assert amps == pytest.approx(5 * (volts / 12) ** 0.55, rel=1e-6)
+    assert volts == pytest.approx(12 - amps, abs=1e-5)
+    assert amps > 12 / (1 + 2.4)
+
+
+def test_a_lamp_without_its_feed_rests_at_nothing():
+    net = network(
+        element("feed", "wire", "plus", "lamp", 0.1),
+        element("lit", "load", "lamp", "zero", 2.4, law=filament(12.0, 5.0)),
+    )
+    settler = Settler(net)
+    settler.settle([Case(STATE)])
+    cases = [Case(STATE, opened=frozenset({"feed"}))]
+    found = settler.solution(cases, settler.settle(cases), 0)
+    assert found.volts["lamp"] == pytest.approx(0.0, abs=1e-6)
+    assert found.unsettled == frozenset()
+
+
+@pytest.mark.parametrize("volts", [24.0, 12.0])
+def test_a_transmitter_keeps_its_current_whatever_its_supply(volts):
+    found = solve(
+        [source("battery", "rail", "zero", volts, 0.1)],
+        element("sensor", "load", "rail", "in", 1000.0, law=Transmitter(0.012, 8.0)),
+        element("burden", "load", "in", "zero", 150.0),
+    )
+    assert found.volts["in"] == pytest.approx(1.8, abs=1e-5)
+
+
+def test_a_converter_takes_what_it_gives_by_its_efficiency():
+    # 12 V through 6 ohm is 24 W; of 24 V that is 24 W / 0.8 / 24 V = 1.25 A.
+    found = solve(
+        [
+            source("battery", "rail", "zero", 24.0, 1e-6),
+            source(
+                "converter",
+                "radio",
+                "zero",
+                12.0,
+                1e-6,
+                back=math.inf,
+                limit_a=10.0,
+                kind="converter",
+                fed_by=("rail", "zero"),
+                efficiency=0.8,
+                works_from_v=18.0,
+            ),
+        ],
+        element("set", "load", "radio", "zero", 6.0),
+    )
+    assert found.volts["radio"] == pytest.approx(12.0, abs=1e-4)
+    assert found.charging_a == pytest.approx(-1.25, abs=1e-4)
