@@ -77,7 +77,9 @@ class Positions:
     drawn_a: np.ndarray
     """What each converter takes where it is fed, sources x cases."""
     law_v: np.ndarray
-    """Volts at which the tangent of each load with a law was taken, loads x cases."""
+    """Volts at which the branch of each load with a law was taken, loads x cases."""
+    flat: np.ndarray
+    """Loads whose branch is a resistance, as of `lawful.retaken`."""
     rounds: int = 0
     unsettled: list[frozenset[str]] = field(default_factory=list)
     """For each case the branch ids of contacts that rest in neither position, and of sources and

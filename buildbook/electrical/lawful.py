@@ -12,9 +12,10 @@ from buildbook.electrical.laws.transmitter import Transmitter
 NEAR_SHARE = 1e-4
 """Of its volts: a tangent taken so near those that come out is right, because what it is off by
 goes with the square, a billionth of the current of a lamp."""
-NEAR_V = 1e-5
-"""The same without volts, and where a resistance stands for a pulsed load, which is off in
-proportion."""
+NEAR_V = 1e-6
+"""The same without volts."""
+NEAR_PULSED_V = 1e-5
+"""The same of a resistance that stands for a pulsed load: it is off in proportion."""
 LEAST_V = 1e-6
 """Below this a load counts as without volts: cold, or standing still."""
 
@@ -31,15 +32,17 @@ class Lawful:
     """Places among the branches of the network."""
     laws: tuple[Law, ...]
 
-    def tangents(self, volts: np.ndarray, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def tangents(
+        self, volts: np.ndarray, share: np.ndarray, flat: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
         """Siemens and amps (from a to b, beside them) near these volts, rows x cases.
 
-        What is pulsed is a resistance, that of the volts while it is on.
+        What is pulsed is a resistance, that of the volts while it is on, and so is what is flat.
         """
         siemens, amps = self.resistances(volts, share), np.zeros_like(volts)
         for row, law in enumerate(self.laws):
             straight = law.branch(volts[row])
-            steady = share[row] >= 1
+            steady = (share[row] >= 1) & ~flat[row]
             siemens[row] = np.where(steady, straight.siemens, siemens[row])
             amps[row] = np.where(steady, straight.amps, 0.0)
         return siemens, amps
@@ -59,17 +62,24 @@ def full_v(law: Law) -> float:
     return law.needs_v if isinstance(law, Transmitter) else law.rated_v
 
 
-def is_off(found: np.ndarray, taken: np.ndarray, driven: np.ndarray) -> np.ndarray:
+def is_off(
+    found: np.ndarray, taken: np.ndarray, flat: np.ndarray, driven: np.ndarray
+) -> np.ndarray:
     """Loads whose volts are not those that their branch was taken for; `driven` are pulsed."""
-    near = np.where(driven, 0.0, NEAR_SHARE) * np.abs(taken) + NEAR_V
-    off: np.ndarray = np.abs(found - taken) > near
+    wanted = np.where(flat, 0.0, taken)
+    near = np.where(driven, NEAR_PULSED_V, NEAR_SHARE * np.abs(wanted) + NEAR_V)
+    off: np.ndarray = np.abs(found - wanted) > near
     return off
 
 
-def next_volts(found: np.ndarray, before: np.ndarray) -> np.ndarray:
-    """Volts at which to take the next tangents: none where they turned round.
+def retaken(
+    found: np.ndarray, taken: np.ndarray, flat: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Volts at which to take the next branches, and which of these are flat.
 
-    A tangent at full volts drives a load that has lost its feed past zero and back; without
-    volts it is a resistance, which brings it to rest at once.
+    A tangent at full volts drives a load that has lost its feed past zero and back. It becomes
+    flat: the resistance of those volts, which brings it to rest at once, and is still right
+    should the feed come back.
     """
-    return np.where(found * before < 0, 0.0, found)
+    lost = (found * taken <= 0) & (taken != 0) & ~flat
+    return np.where(lost, taken, found), lost

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildbook.electrical.case import Positions
-from buildbook.electrical.lawful import is_off, next_volts
+from buildbook.electrical.lawful import is_off, retaken
 from buildbook.electrical.prepared import PreparedNetwork, across
 from buildbook.electrical.pulses import Pulses
 from buildbook.electrical.sources import SourcesIn
@@ -69,6 +69,7 @@ def come_to_rest(prepared: PreparedNetwork, batch: Batch, solve: Solve) -> Posit
         mode,
         np.zeros(mode.shape),
         batch.law_v.copy(),
+        np.zeros(batch.law_v.shape, dtype=bool),
         unsettled=[frozenset()] * count,
     )
     flips = np.zeros(batch.allowed.shape, dtype=int)
@@ -110,7 +111,7 @@ def _others(
         drawn = prepared.drawn(volts, here.sources, rest.mode[:, live])
         sources |= np.abs(drawn - rest.drawn_a[:, live]) > DRAWN_A
     found = across(volts, prepared.branch_ends[prepared.lawful.rows])
-    off = is_off(found, rest.law_v[:, live], prepared.driven)
+    off = is_off(found, rest.law_v[:, live], rest.flat[:, live], prepared.driven)
     return sources, off & here.law_on & ~prepared.driven
 
 
@@ -129,9 +130,12 @@ def _move(
         rest.drawn_a[:, live] = np.where(moving, drawn, rest.drawn_a[:, live])
     rest.mode[:, live] += np.where(moving & ~here.sources.out, step, 0)
     found = across(volts, prepared.branch_ends[prepared.lawful.rows])
-    before = rest.law_v[:, live]
+    before, flat = rest.law_v[:, live], rest.flat[:, live]
     taken = moving & ~prepared.driven  # what a driver pulses settles with its pulses
-    rest.law_v[:, live] = np.where(taken, next_volts(found, before), before)
+    after, lost = retaken(found, before, flat)
+    off = taken & is_off(found, before, flat, prepared.driven)
+    rest.law_v[:, live] = np.where(off, after, before)
+    rest.flat[:, live] = np.where(off, lost, flat)
 
 
 def _ids(prepared: PreparedNetwork, controlled: np.ndarray) -> set[str]:

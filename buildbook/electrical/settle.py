@@ -89,7 +89,7 @@ class Settler:
             on[np.ix_(prepared.controlled, live)] = rest.pulled[:, live]
             conducting, law_on = siemens[:, live] * on[:, live], batch.law_on[:, live]
             share = prepared.law_shares(batch.pulses.some(live), rest.pulled[:, live])
-            found = prepared.lawful.tangents(rest.law_v[:, live], share)
+            found = prepared.lawful.tangents(rest.law_v[:, live], share, rest.flat[:, live])
             conducting[rows] = np.where(law_on, found[0], conducting[rows])
             at = prepared.supplied(
                 conducting,
@@ -120,10 +120,11 @@ class Settler:
         driven = batch.law_on & prepared.driven
         if not (settled.on[batch.pulses.rows].any() or driven.any()):
             return [frozenset()] * len(settled.unsettled)
+        never = np.zeros(share.shape, dtype=bool)
         for _ in range(MOST_PULSE_ROUNDS):
             self._stand(settled, batch, share)
             law_v = across(settled.volts, prepared.branch_ends[rows])
-            off = is_off(law_v, settled.law_v, prepared.driven)
+            off = is_off(law_v, settled.law_v, never, prepared.driven)
             settled.law_v[:] = np.where(driven, law_v, settled.law_v)
             if not (driven & off).any():
                 break
@@ -155,7 +156,8 @@ class Settler:
         siemens = settled.siemens * settled.on
         siemens[pulsed] = standing = batch.pulses.stand(prepared.supplied(siemens, *at)[0])
         settled.siemens[pulsed] = np.where(settled.on[pulsed], standing, settled.siemens[pulsed])
-        straight, beside = prepared.lawful.tangents(settled.law_v, share)
+        never = np.zeros(share.shape, dtype=bool)
+        straight, beside = prepared.lawful.tangents(settled.law_v, share, never)
         siemens[rows] = np.where(law_on, straight, siemens[rows])
         whole = prepared.supplied(siemens, *at, beside * law_on)
         settled.volts[:] = prepared.elimination.solve(*whole)

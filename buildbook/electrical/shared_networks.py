@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from buildbook.electrical.case import Case, Positions, Settled
-from buildbook.electrical.lawful import is_off, next_volts
+from buildbook.electrical.lawful import is_off, retaken
 from buildbook.electrical.network import SMALLEST_OHMS
 from buildbook.electrical.prepared import PreparedNetwork, across
 from buildbook.electrical.rest import Batch
@@ -75,7 +75,7 @@ class SharedNetworks:
         """Siemens of each kind of case with nothing altered, and the amps beside its laws'."""
         lawful, siemens = self.prepared.lawful, unaltered.siemens.copy()
         share = np.ones(unaltered.law_v.shape)
-        tangents, amps = lawful.tangents(unaltered.law_v, share)
+        tangents, amps = lawful.tangents(unaltered.law_v, share, share < 1)
         pulsed = self.prepared.driven
         siemens[lawful.rows] = np.where(pulsed, siemens[lawful.rows], tangents)
         return siemens, np.where(pulsed, 0.0, amps)
@@ -143,19 +143,23 @@ class SharedNetworks:
         volts = self._solve(every, rest, None)
         ends = self.prepared.branch_ends[self.prepared.lawful.rows]
         found = across(volts, ends)
-        off = is_off(found, self.law_v, self.prepared.driven)
+        never = np.zeros(found.shape, dtype=bool)
+        off = is_off(found, self.law_v, never, self.prepared.driven)
         whole = (off & self.law_on).any(axis=0)
         for row in self.prepared.pulsed:
             at = self.place.get(int(row))
             whole |= self.conducts[row, self.kind] if at is None else rest.pulled[at]
-        law_v, restless = next_volts(found, self.law_v), np.zeros(len(every), dtype=bool)
+        law_v, flat = retaken(found, self.law_v, never)
+        restless = np.zeros(len(every), dtype=bool)
         for first in range(0, len(some := every[whole]), BLOCK):
             cases = some[first : first + BLOCK]
-            volts[:, cases], restless[cases] = self._alone(cases, rest, law_v[:, cases])
+            volts[:, cases], restless[cases] = self._alone(
+                cases, rest, law_v[:, cases], flat[:, cases]
+            )
         return volts, np.flatnonzero(self._moves(volts, rest) | restless)
 
     def _alone(
-        self, cases: np.ndarray, rest: Positions, law_v: np.ndarray
+        self, cases: np.ndarray, rest: Positions, law_v: np.ndarray, flat: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
         """Volts of some cases, each with its own pulses and tangents; those without rest."""
         prepared, rows = self.prepared, self.prepared.lawful.rows
@@ -172,13 +176,13 @@ class SharedNetworks:
             standing = prepared.lawful.resistances(taken_v, share)
             siemens[rows] = np.where(law_on, standing, siemens[rows])
             siemens[pulses.rows] = pulses.stand(prepared.supplied(siemens, *at)[0])
-            straight, beside = prepared.lawful.tangents(taken_v, share)
+            straight, beside = prepared.lawful.tangents(taken_v, share, flat[:, live])
             siemens[rows] = np.where(law_on, straight, siemens[rows])
             network = prepared.supplied(siemens, *at, beside * law_on)
             volts[:, live] = prepared.elimination.solve(*network)
             found = across(volts[:, live], prepared.branch_ends[rows])
-            off = is_off(found, taken_v, prepared.driven) & law_on
-            law_v[:, live] = next_volts(found, taken_v)
+            off = is_off(found, taken_v, flat[:, live], prepared.driven) & law_on
+            law_v[:, live], flat[:, live] = retaken(found, taken_v, flat[:, live])
             live = live[off.any(axis=0)]
             if not len(live):
                 break
