@@ -14,6 +14,7 @@ from buildbook.checks.rules import (
     fuse_idle,
     load_dead_in_state,
     load_no_way,
+    load_runs_unasked,
     load_twice,
     power_pin_unused,
     pump_no_cut_off,
@@ -201,6 +202,14 @@ def night_fan(volts: float, **draw):
 @pytest.mark.parametrize(("volts", "fires"), [(0.0, ["fan"]), (8.1, [])])
 def test_load_that_is_dead_in_a_state_that_it_names(volts, fires):
     assert about(load_dead_in_state, night_fan(volts, **{"in": ["on", "cranking"]})) == fires
+
+
+@pytest.mark.parametrize(
+    ("named", "volts", "fires"),
+    [(["cranking"], 8.1, ["fan"]), (["cranking"], 7.9, []), (["on", "cranking"], 8.1, [])],
+)
+def test_load_that_runs_in_a_state_that_it_does_not_name(named, volts, fires):
+    assert about(load_runs_unasked, night_fan(volts, **{"in": named})) == fires
 
 
 def test_load_that_is_dead_in_all_the_states_it_names_is_left_to_another_rule():
