@@ -20,7 +20,7 @@ SOURCE = "this description: the states that a draw names (in), and what closes i
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Each load once, with all the states; what only carries information runs nothing.
 
-    Electronics, and what makes its own pulses, draw in their states alone: nothing else starts them.
+    Electronics, and what makes its own pulses, draw in their states alone.
     """
     for device, load in loads(assessed.vehicle):
         starts_itself = load.control or (load.duty < 1 and not load.pulsed_by)
