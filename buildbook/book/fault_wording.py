@@ -20,8 +20,6 @@ UNSEEN = ("relay", "sensor")
 """Kinds of device that no driver sees working."""
 BESIDE = {"wrong reading": "sensors read wrong", "dead": "more dead", "weak": "weak"}
 """What is said of devices that are only counted, behind others that are named."""
-TINY_A = 0.0005
-"""Current below which a branch counts as carrying nothing."""
 
 
 def probe_place(result: Result | FaultTable, node: str) -> str:
@@ -332,16 +330,3 @@ def cranks(result: Result, state: str) -> bool:
         if device.kind == "starter"
         for load in device.loads
     )
-
-
-def unseen_because(result: Result, fault: Fault) -> str:
-    """Why a fault shows nothing: no current, an unseen signal, or another path."""
-    if fault.kind == "alternator":
-        return "The battery carries on alone until it is flat: watch the charging volts"
-    solutions = result.solved.meter.values()
-    most = max((abs(s.current_a.get(fault.branch, 0.0)) for s in solutions), default=0.0)
-    if most < TINY_A:
-        return "Nothing flows through it in any state described"
-    if fault.kind in ("load", "source"):
-        return "Only a value that a controller or a log reads changes"
-    return "Another path carries on, or it serves only what a driver does not see"

@@ -225,7 +225,8 @@ def _matters(vehicle: Vehicle, state: StateNetwork, fault: Fault) -> bool:
     """Whether a fault can change anything here: what carries no current changes nothing."""
     amps = state.healthy.current_a
     if fault.mode == "stuck":
-        return fault.branch not in state.healthy.branches
+        healthy = state.healthy.branches.get(fault.branch)
+        return healthy is None or healthy.while_on_ohms is not None
     if fault.mode == "resistive":
         return abs(amps.get(fault.branch, 0.0)) * fault.ohms >= NO_VOLTS
     return any(abs(amps.get(b, 0.0)) >= NO_CURRENT_A for b in opened_by(vehicle, fault))

@@ -1,16 +1,17 @@
-"""What a fault does to loads and sensors: dead, weak, stuck on, or a wrong reading."""
+"""What a fault does to loads and sensors: dead, weak, backwards, stuck on, a wrong reading."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from buildbook.electrical.network import inside
+from buildbook.faultfinding.direction import is_one_way, runs_backwards
 from buildbook.faultfinding.model import Effect, Fault
 from buildbook.vehicle.bus import can_pairs, loads_across, terminators
-from buildbook.vehicle.model import Load, Vehicle
+from buildbook.vehicle.model import Device, Load, Vehicle
 
 DEAD_SHARE = 0.2
 """Under this share of its healthy voltage a load does nothing. Our choice."""
@@ -19,7 +20,13 @@ WEAK_SHARE = 0.85
 """Under this share of its healthy voltage a load is seen to be weak. Our choice."""
 
 LEAST_V = 0.5
-"""A load with less than this is off. Our choice."""
+"""A load that says nothing of what it works from is off with less than this. Our choice."""
+
+READ = ("sensor", "controller", "display")
+"""Kinds whose passive loads are inputs: what is seen of them is a reading."""
+
+HELD_ON_DUTY = 0.8
+"""A load pulsed for less of the time is seen to be on all of it. Our choice."""
 
 WRONG_SHARE, WRONG_V = 0.15, 0.1
 """A sensor whose volts are off by more than both reads wrong. Our choice."""
@@ -65,6 +72,14 @@ class SeenLoads:
     """Share of the time for which a driver has each on; 1 for all where it is not given."""
     unsure: Mapping[str, frozenset[str]] = field(default_factory=dict)
     """State -> ids of loads that hang on a contact that buzzes there while all is well."""
+    one_way: np.ndarray | None = None
+    """True for electronics: the wrong way round they do nothing."""
+    turns: np.ndarray | None = None
+    """True for motors that run backwards the wrong way round."""
+    pulsed_in: tuple[frozenset[str], ...] = ()
+    """States in which each load's driver pulses; none where the array is empty."""
+    passive: np.ndarray | None = None
+    """True for loads that work wherever there are volts across them, asked for or not."""
 
 
 def seen_loads(
@@ -86,6 +101,7 @@ def seen_loads(
         if inside(load.from_pin) in index and inside(load.to_pin) in index
     )
     place = {load.id: index for index, load in enumerate(loads)}
+    pulsing = {c.id: c.states for device in vehicle.devices.values() for c in device.contacts}
     return SeenLoads(
         loads,
         np.array([index[inside(load.from_pin)] for load in loads], dtype=np.intp),
@@ -112,7 +128,23 @@ def seen_loads(
         ),
         driven=np.array([x.duty if x.pulsed_by else 1.0 for x in loads]),
         unsure=unsure or {},
+        pulsed_in=tuple(pulsing.get(x.pulsed_by, frozenset()) for x in loads),
+        one_way=_marked(vehicle, loads, is_one_way),
+        turns=_marked(vehicle, loads, runs_backwards),
+        passive=_marked(vehicle, loads, _is_passive),
     )
+
+
+def _marked(
+    vehicle: Vehicle, loads: Sequence[Load], judge: Callable[[Device, Load], bool]
+) -> np.ndarray:
+    return np.array([judge(vehicle.devices[x.device], x) for x in loads], dtype=bool)
+
+
+def _is_passive(device: Device, load: Load) -> bool:
+    """No electronics, nothing that pulses itself, and no sensor: volts across it make it work."""
+    pulses_itself = load.duty < 1 and not load.pulsed_by
+    return load.control is None and not pulses_itself and device.kind not in READ
 
 
 def _places(place: Mapping[str, int], loads: Sequence[str]) -> np.ndarray:
@@ -126,32 +158,77 @@ def effects_in_state(
 
     `healthy` holds node volts, `faulted` one row a fault, both with a last column of zero.
     """
+    count = len(seen.loads)
     meant = np.array([state in load.states for load in seen.loads], dtype=bool)
-    driven = np.ones(len(seen.loads)) if seen.driven is None else seen.driven
-    normal = np.abs(healthy[seen.plus] - healthy[seen.minus]) / driven
-    volts = np.abs(faulted[:, seen.plus] - faulted[:, seen.minus]) / driven
-    works = meant & (normal >= np.maximum(seen.works_from, LEAST_V))
+    driven = np.ones(count) if seen.driven is None else seen.driven
+    one_way, turns, passive = (_or_none(x, count) for x in (seen.one_way, seen.turns, seen.passive))
+    well = healthy[seen.plus] - healthy[seen.minus]
+    normal = np.abs(well) / driven
+    along = (faulted[:, seen.plus] - faulted[:, seen.minus]) * np.where(well < 0, -1, 1) / driven
+    volts = np.where(one_way, np.maximum(along, 0.0), np.abs(along))
+    least = np.where(seen.works_from > 0, seen.works_from, LEAST_V)
+    works = meant & (normal >= least)
     dead = works & (volts < DEAD_SHARE * normal)
-    for row, fault in enumerate(faults):
-        own = seen.place.get(fault.branch.removeprefix("load:"), -1) if fault.kind == "load" else -1
-        if own >= 0 and works[own]:
-            dead[row, own] = True
+    own = _open_inside(seen, faults)
+    dead |= own & works
     unsure = _on_bus(seen, healthy, faulted, works, dead)
-    gone, still = dead.copy(), normal < DEAD_SHARE * np.maximum(seen.works_from, LEAST_V)
+    gone, still = dead.copy(), normal < DEAD_SHARE * least
     left_off, left_on = _follows(state, seen, gone)
     dead |= left_off & works
+    backwards = works & turns & (along < 0) & ~dead
     weak = (volts < WEAK_SHARE * normal) | (volts < seen.works_from) | unsure
-    weak &= works & ~dead
-    stuck = meant & still & (seen.works_from > 0)
-    stuck = stuck & (volts >= np.maximum(seen.works_from, LEAST_V)) | left_on & still
-    sensor = np.zeros(len(seen.loads), dtype=bool) if seen.sensor is None else seen.sensor
+    weak &= works & ~dead & ~backwards
+    held = works & passive & (driven < HELD_ON_DUTY) & (volts > (1 + 1 / driven) / 2 * normal)
+    on_from = least / np.where(_pulsing(state, seen), 1.0, driven)
+    stuck = (meant | passive) & still & (seen.works_from > 0) & (volts >= on_from) & ~own
+    stuck = stuck | held & ~dead | left_on & still
+    sensor = _or_none(seen.sensor, count)
     off_by = np.abs(volts - normal)
     own_open = dead & (volts >= DEAD_SHARE * normal)
     wrong = works & sensor & ((off_by > np.maximum(WRONG_SHARE * normal, WRONG_V)) | own_open)
-    dead, weak, stuck = dead & ~sensor, weak & ~sensor, stuck & ~sensor
+    marked = {
+        "dead": dead & ~sensor,
+        "runs backwards": backwards,
+        "weak": weak & ~sensor,
+        "stuck on": stuck & ~sensor,
+        "wrong reading": wrong,
+    }
+    return _listed(state, seen, marked, gone, along, normal, len(faults))
+
+
+def _open_inside(seen: SeenLoads, faults: Sequence[Fault]) -> np.ndarray:
+    """The load that each fault is the break of, faults x loads."""
+    own = np.zeros((len(faults), len(seen.loads)), dtype=bool)
+    for row, fault in enumerate(faults):
+        if fault.kind == "load" and (load := fault.branch.removeprefix("load:")) in seen.place:
+            own[row, seen.place[load]] = True
+    return own
+
+
+def _pulsing(state: str, seen: SeenLoads) -> np.ndarray:
+    """Loads whose driver pulses in a state: their volts there are the mean of its pulses."""
+    if not seen.pulsed_in:
+        return np.ones(len(seen.loads), dtype=bool)
+    return np.array([state in states for states in seen.pulsed_in], dtype=bool)
+
+
+def _or_none(marks: np.ndarray | None, count: int) -> np.ndarray:
+    return np.zeros(count, dtype=bool) if marks is None else marks
+
+
+def _listed(
+    state: str,
+    seen: SeenLoads,
+    marked: Mapping[str, np.ndarray],
+    gone: np.ndarray,
+    volts: np.ndarray,
+    normal: np.ndarray,
+    faults: int,
+) -> list[list[Effect]]:
+    """The effects marked, faults x loads, for each fault; none of a load that is not sure."""
+    sensor = _or_none(seen.sensor, len(seen.loads))
     sure = np.array([x.id not in seen.unsure.get(state, ()) for x in seen.loads], dtype=bool)
-    marked = {"dead": dead, "weak": weak, "stuck on": stuck, "wrong reading": wrong}
-    found: list[list[Effect]] = [[] for _ in faults]
+    found: list[list[Effect]] = [[] for _ in range(faults)]
     for name, marks in marked.items():
         for row, column in zip(*np.nonzero(marks & sure), strict=True):
             load, lost = seen.loads[column].id, bool(sensor[column] and gone[row, column])

@@ -12,11 +12,12 @@ from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.bus import LIVE, BusReadings, bus_readings
 from buildbook.faultfinding.complaints import called, complaint_patterns
+from buildbook.faultfinding.crossed import crossings
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
 from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
 from buildbook.faultfinding.sensor_levels import Ends, ends
-from buildbook.faultfinding.shorts import measure_ohms
+from buildbook.faultfinding.shorts import measure_ohms, part_shorts
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
 from buildbook.faultfinding.symptom_titles import load_names, made_different, slugs, symptom_title
@@ -27,6 +28,9 @@ from buildbook.vehicle.model import Vehicle
 
 ODD = "Several things weak or odd at once, and no other line fits: a poor ground"
 """Title of the symptom of grounds at resistances of which no other symptom tells."""
+
+CROSSED, WRONG = "crossed", "wrong reading"
+"""Effects of pins changed over on what works, or is read, in another's place."""
 
 GROUND_GAP_V = 0.1
 """Volts across a ground that a meter tells from none. Our choice."""
@@ -73,12 +77,28 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
 
 def _effects(vehicle: Vehicle, swept: Sweep, seen: SeenLoads) -> dict[str, tuple[Effect, ...]]:
     found: dict[str, list[Effect]] = {fault.id: [] for fault in swept.faults}
+    crossed_by = crossings(vehicle, swept.faults)
     for state in vehicle.states:
         healthy, faulted = swept.healthy[state], swept.faulted[state]
         by_fault = effects_in_state(state, seen, healthy, faulted, swept.faults)
         for fault, effects in zip(swept.faults, by_fault, strict=True):
             found[fault.id] += effects
+        works = _at_work(state, seen, healthy)
+        for name, crossed in crossed_by.items():
+            known = {effect.load for effect in found[name] if effect.state == state}
+            found[name] += [
+                Effect(x.load, state, WRONG if x.is_read else CROSSED, works[x.load], works[x.load])
+                for x in crossed
+                if state in x.states and x.load in works.keys() - known
+            ]
     return {fault: tuple(effects) for fault, effects in found.items()}
+
+
+def _at_work(state: str, seen: SeenLoads, healthy: np.ndarray) -> dict[str, float]:
+    """Loads that work in a state while all is well, with the volts across them."""
+    dead = np.zeros((1, len(healthy)))
+    effects = effects_in_state(state, seen, healthy, dead, [Fault("", "", "", "")])[0]
+    return {effect.load: effect.healthy_v for effect in effects}
 
 
 def _signature(effects: Sequence[Effect], blown: Sequence[Blown]) -> Signature:
@@ -194,7 +214,7 @@ def _symptom(
 ) -> Symptom:
     states = {effect.state for fault in suspects for effect in car.effects[fault.id]}
     ids = tuple(fault.id for fault in suspects)
-    steps = car.parted(suspects, gap_v)
+    steps = part_shorts(car.vehicle, car.harness, suspects, car.parted(suspects, gap_v))
     return Symptom("", title, _easiest(car.vehicle, states), shown, ids, steps)
 
 
@@ -240,7 +260,6 @@ def _works_in(vehicle: Vehicle, swept: Sweep) -> dict[str, frozenset[str]]:
     seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
     found: dict[str, set[str]] = {load.id: set() for load in seen.loads}
     for state, volts in swept.healthy.items():
-        dead = np.zeros((1, len(volts)))
-        for effect in effects_in_state(state, seen, volts, dead, [Fault("", "", "", "")])[0]:
-            found[effect.load].add(state)
+        for load in _at_work(state, seen, volts):
+            found[load].add(state)
     return {load: frozenset(states) for load, states in found.items()}

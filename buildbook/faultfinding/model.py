@@ -52,9 +52,11 @@ class Unsettled:
 
 @dataclass(frozen=True)
 class Effect:
-    """What a fault does to a load in a state: dead, weak, stuck on or, of a sensor, wrong reading.
+    """What a fault does to a load in a state, in the words of `effect`.
 
-    'wrong reading' is a sensor whose volts at its own pins are not those of a healthy car.
+    dead; weak; runs backwards; stuck on: it works where it should not, or all the time instead of
+    in pulses; crossed: it works when another should; of a sensor wrong reading: the volts at its
+    own pins are not those of a healthy car, or it is read as another.
     """
 
     load: str

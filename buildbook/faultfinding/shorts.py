@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import networkx as nx
 
@@ -54,6 +55,40 @@ def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) 
         node = probe[piece]
         steps.append(Step(node, "off", SHORT_OHMS, ENDLESS_OHM, low, high, "ohms"))
     return tuple(steps)
+
+
+def part_shorts(
+    vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault], steps: Sequence[Step]
+) -> tuple[Step, ...]:
+    """Steps with ohms to the body behind those that leave a short and something else together.
+
+    Volts do not tell a wire on the body from a driver that does not switch off.
+    """
+    by_id = {fault.id: fault for fault in suspects}
+    parted = {frozenset((*step.low, *step.high)) for step in steps}
+    ends = [tuple(by_id), *(left for step in steps for left in (step.low, step.high))]
+    more: list[Step] = []
+    for left in ends:
+        shorts = [by_id[f] for f in left if by_id[f].mode == "short"]
+        if shorts and len(left) > 1 and frozenset(left) not in parted:
+            others = [f for f in left if by_id[f].mode != "short"]
+            more += _peeled(vehicle, harness, shorts, others)
+    return (*steps, *more)
+
+
+def _peeled(
+    vehicle: Vehicle, harness: Harness, shorts: Sequence[Fault], others: Sequence[str]
+) -> list[Step]:
+    """Piece by piece of the shorts, the others being what is left where none is on the body."""
+    found = list(measure_ohms(vehicle, harness, shorts))
+    last = found[-1].high if found else tuple(short.id for short in shorts)
+    found = [replace(step, high=(*step.high, *others)) for step in found]
+    if others:
+        piece_of, places = pieces(vehicle, harness), probe_places(vehicle, harness)
+        piece = piece_of[last[0].partition(":")[2]]
+        node = _probe(harness, piece, piece_of, places)
+        found.append(Step(node, "off", SHORT_OHMS, ENDLESS_OHM, last, tuple(others), "ohms"))
+    return found
 
 
 def _probe(harness: Harness, piece: str, piece_of: dict[str, str], places: dict[str, float]) -> str:

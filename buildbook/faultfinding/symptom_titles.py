@@ -39,7 +39,7 @@ def symptom_title(
 ) -> str:
     """Return the title; `works_in` gives for each load the states in which it works when well."""
     worst: dict[str, str] = {}
-    order = ("dead", "weak", "stuck on", "wrong reading")
+    order = ("dead", "runs backwards", "weak", "stuck on", "crossed", "wrong reading")
     for effect in sorted(effects, key=lambda e: order.index(e.effect)):
         worst.setdefault(effect.load, effect.effect)
     working = {load for load, states in works_in.items() if states}

@@ -64,7 +64,7 @@ class Car:
             return replace(element, branch=replace(branch, ohms=fault.ohms))
         if fault.mode == "stuck":
             states = frozenset(self.result.vehicle.states)
-            return replace(element, states=states, control=None)
+            return replace(element, states=states, control=None, duty=1.0)
         return element
 
     def _touch(self, network):

@@ -19,7 +19,6 @@ from buildbook.book.fault_wording import (
     loads,
     losses,
     named_or_counted,
-    unseen_because,
 )
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
@@ -299,12 +298,6 @@ def silent_rows(result: Result) -> list[tuple[str, str, str]]:
         ref = result.faultfinding.faults[silent.fault].branch.partition(":")[2]
         alike = same_test(silent.test, ref)
         rows.setdefault((silent.why, alike), []).append(silent.fault)
-    told = {silent.fault for silent in result.faultfinding.unseen}
-    for name in result.faultfinding.silent:
-        if name not in told:
-            why = unseen_because(result, result.faultfinding.faults[name])
-            rows.setdefault((why, "by eye, and continuity with the battery isolated"), [])
-            rows[why, "by eye, and continuity with the battery isolated"].append(name)
     return [(why, test, briefly(result, names)) for (why, test), names in sorted(rows.items())]
 
 
