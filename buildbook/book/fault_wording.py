@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from buildbook.book.formats import amps, hours, number
 from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.diagnosis import FaultTable
-from buildbook.faultfinding.model import Effect, Fault, Step, Symptom
+from buildbook.faultfinding.model import Charging, Effect, Fault, Step, Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Load, Sign
 
@@ -231,6 +232,8 @@ def heading(result: Result, symptom: Symptom) -> str:
             one = kind == "wrong reading" and len(names) == 1
             words = "a sensor reads wrong" if one else f"{len(names)} {BESIDE.get(kind, kind)}"
         said.append(words)
+    if symptom.charging:
+        said.append("battery not charged")
     if symptom.blows:
         said.append(f"blows {named_or_counted(symptom.blows, NAMED)}")
     text = "; ".join(said)
@@ -329,4 +332,24 @@ def cranks(result: Result, state: str) -> bool:
         for device in result.vehicle.devices.values()
         if device.kind == "starter"
         for load in device.loads
+    )
+
+
+def charging_words(symptom: Symptom) -> tuple[str, ...]:
+    """What a voltmeter shows while the engine runs on the battery alone, and for how long."""
+    if not symptom.charging:
+        return ()
+    worst = max(symptom.charging, key=lambda c: c.drain_a)
+    least = min(symptom.charging, key=lambda c: c.drain_a)
+    several = len(symptom.charging) > 1
+    said = [_drained(worst)] + ([_drained(least)] if several else [])
+    return (f"The engine runs on the battery: {'; '.join(said)}",)
+
+
+def _drained(charging: Charging) -> str:
+    shown, healthy = number(charging.battery_v, 1), number(charging.healthy_v, 1)
+    return (
+        f"{charging.state} {shown} V at the battery instead of {healthy}, {amps(charging.drain_a)} "
+        f"drawn from it: it starts again for {hours(charging.last_start_h)}, "
+        f"stops after {hours(charging.flat_h)}"
     )

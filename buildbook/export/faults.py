@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from buildbook.faultfinding.model import Step
+from buildbook.faultfinding.model import Charging, Step
 from buildbook.result import Result
 
 
@@ -44,12 +44,26 @@ def symptom_rows(result: Result) -> list[dict[str, Any]]:
             "blows": list(symptom.blows),
             "blows_in": list(symptom.blows_in),
             "burns": symptom.burns,
+            "not_charged": [charging_row(c) for c in symptom.charging],
+            "hot": symptom.hot,
             "suspects": list(symptom.suspects),
             "called": symptom.called,
             "steps": step_rows(symptom.steps),
         }
         for symptom in result.faultfinding.symptoms
     ]
+
+
+def charging_row(charging: Charging) -> dict[str, Any]:
+    """What a voltmeter shows while the engine runs on the battery alone, and for how long."""
+    return {
+        "state": charging.state,
+        "battery_v": round(charging.battery_v, 2),
+        "healthy_v": round(charging.healthy_v, 2),
+        "drain_a": round(charging.drain_a, 1),
+        "starts_for_h": round(charging.last_start_h, 2),
+        "flat_after_h": round(charging.flat_h, 2),
+    }
 
 
 def step_rows(steps: Iterable[Step]) -> list[dict[str, Any]]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import math
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -36,6 +37,9 @@ LADDER_OHM = (0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 
 WORSE = " at "
 """Stands in the id of a joint before a resistance above that at which it is first seen."""
+
+HOT = "hot "
+"""Begins the id of a joint at a resistance at which it is hot and nothing else is seen."""
 
 SEEN_V = 0.1
 """What a joint must lose at its healthy current before anybody could see it."""
@@ -128,12 +132,15 @@ def joints_where_seen(
     broken: Broken,
     joints: Sequence[Fault],
     visible: Callable[[str, np.ndarray, Sequence[Fault]], Sequence[bool]],
+    hot: Callable[[str, np.ndarray, Sequence[Fault]], Collection[int]],
 ) -> list[Fault]:
     """Each joint with the least resistance of the ladder at which something is seen.
 
     `visible(state, volts, faults)` judges node volts; joints that never show keep the highest.
+    One that is `hot`, by places in `faults`, before anything else is seen is there at that too.
     """
     waiting, found = list(joints), []
+    warm: dict[str, Fault] = {}
     for ohms in LADDER_OHM:
         tried = [replace(joint, ohms=ohms) for joint in waiting]
         worth = [
@@ -149,9 +156,17 @@ def joints_where_seen(
                 volts = np.pad([next(settled) for _ in faults], ((0, 0), (0, 1)))
                 shown = visible(state, volts, faults)
                 seen |= {f.id for f, yes in zip(faults, shown, strict=True) if yes}
+                for place in hot(state, volts, faults):
+                    warm.setdefault(faults[place].branch, faults[place])
         found += [f for f in tried if f.id in seen]
         waiting = [f for f in tried if f.id not in seen]
-    return found + waiting
+    first = {f.branch: f.ohms for f in found}
+    hotter = [
+        replace(f, id=f"{HOT}{branch}", title=f"{f.title}, hot")
+        for branch, f in warm.items()
+        if f.ohms < first.get(branch, math.inf)
+    ]
+    return found + waiting + hotter
 
 
 def is_worse(fault: Fault) -> bool:
@@ -164,7 +179,7 @@ def worse_grounds(joints: Sequence[Fault]) -> list[Fault]:
     return [
         replace(joint, id=f"{joint.id}{WORSE}{ohms:g} ohm", ohms=ohms)
         for joint in joints
-        if joint.kind == "ground"
+        if joint.kind == "ground" and not joint.id.startswith(HOT)
         for ohms in LADDER_OHM
         if ohms > joint.ohms
     ]

@@ -102,7 +102,8 @@ def case_of(vehicle: Vehicle, fault: Fault, state: str) -> Case:
     if fault.mode == "swap":
         bridges = swap_bridges(fault)
         return Case(state, METER, frozenset(opened_by_swap(fault)), closed=frozenset(bridges))
-    return Case(state, METER, opened_by(vehicle, fault), closed=let_go_by(vehicle, fault))
+    closed = let_go_by(vehicle, fault) | warned_by(vehicle, fault)
+    return Case(state, METER, opened_by(vehicle, fault), closed=closed)
 
 
 def short_bridge(fault: Fault) -> str:
@@ -119,6 +120,15 @@ def opened_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
 def let_go_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
     """Ids of the break contacts (87a) that an open relay coil leaves closed."""
     return frozenset(f"contact:{c.id}" for c in _worked_by(vehicle, fault) if c.inverted)
+
+
+def warned_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
+    """Ids of the contacts that a dead generator closes: its own, which light the charge lamp."""
+    if fault.kind != "alternator":
+        return frozenset()
+    devices = {s.plus_pin.partition(".")[0] for s in vehicle.supply.generators}
+    contacts = (c for name in devices for c in vehicle.devices[name].contacts)
+    return frozenset(f"contact:{c.id}" for c in contacts if c.kind == "switch")
 
 
 def _worked_by(vehicle: Vehicle, fault: Fault) -> list[Contact]:

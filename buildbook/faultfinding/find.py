@@ -11,16 +11,23 @@ from buildbook.electrical.model import Solved
 from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.bus import LIVE, BusReadings, bus_readings
+from buildbook.faultfinding.charging import charging_faults
 from buildbook.faultfinding.complaints import called, complaint_patterns
 from buildbook.faultfinding.crossed import crossings
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.faults import likeliest_first, likelihood
-from buildbook.faultfinding.model import Blown, Effect, Fault, Faultfinding, Step, Symptom
+from buildbook.faultfinding.model import Blown, Charging, Effect, Fault, Faultfinding, Step, Symptom
 from buildbook.faultfinding.sensor_levels import Ends, ends
 from buildbook.faultfinding.shorts import measure_ohms, part_shorts
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
-from buildbook.faultfinding.symptom_titles import load_names, made_different, slugs, symptom_title
+from buildbook.faultfinding.symptom_titles import (
+    charging_title,
+    load_names,
+    made_different,
+    slugs,
+    symptom_title,
+)
 from buildbook.faultfinding.tree import LEAST_GAP_V, Places, measure
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
@@ -32,10 +39,16 @@ ODD = "Several things weak or odd at once, and no other line fits: a poor ground
 CROSSED, WRONG = "crossed", "wrong reading"
 """Effects of pins changed over on what works, or is read, in another's place."""
 
+NOT_CHARGED = "not charged"
+"""What a fault does to a battery while the engine runs."""
+
 GROUND_GAP_V = 0.1
 """Volts across a ground that a meter tells from none. Our choice."""
 
 Signature = tuple[tuple[str, str, str], ...]
+HOT = "A joint is hot or smells, and all works"
+SMELT: Signature = (("", "", "hot"),)
+"""Signature of poor joints that are seen by nothing but their heat."""
 
 
 def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Faultfinding:
@@ -47,19 +60,24 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
     seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
     effects = _effects(vehicle, swept, seen)
     faults = {fault.id: fault for fault in swept.faults}
+    charging = charging_faults(vehicle, swept.nodes, swept.healthy, swept.faulted, swept.faults)
     groups: dict[Signature, list[Fault]] = {}
     for fault in swept.faults:
-        signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()))
-        if signature and fault.mode != "swap":
-            groups.setdefault(signature, []).append(fault)
+        drained = charging.get(fault.id, ())
+        signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()), drained)
+        if fault.mode != "swap" and (signature or fault.id in swept.heat):
+            groups.setdefault(signature or SMELT, []).append(fault)
     bus = bus_readings(vehicle, harness, solved, swept.faults)
-    car = _Car(vehicle, harness, swept, effects, bus, ends(vehicle, harness, swept))
+    held = ends(vehicle, harness, swept)
+    car = _Car(vehicle, harness, swept, effects, charging, bus, held)
     symptoms = _symptoms(car, groups)
     works_in = _works_in(vehicle, swept)
     named = complaint_patterns(
         vehicle, works_in, effects, swept.blown, faults, symptoms, car.parted_by_symptom
     )
-    silent = tuple(f for f, found in effects.items() if not found and f not in swept.blown)
+    seen_of = {f for f, found in effects.items() if found} | swept.blown.keys()
+    seen_of |= charging.keys() | swept.heat.keys()
+    silent = tuple(f for f in effects if f not in seen_of)
     because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
     symptoms = called(symptoms, named)
     return Faultfinding(
@@ -72,6 +90,8 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
         named,
         swept.unsettled,
         swept.unsure,
+        charging,
+        swept.heat,
     )
 
 
@@ -101,11 +121,14 @@ def _at_work(state: str, seen: SeenLoads, healthy: np.ndarray) -> dict[str, floa
     return {effect.load: effect.healthy_v for effect in effects}
 
 
-def _signature(effects: Sequence[Effect], blown: Sequence[Blown]) -> Signature:
+def _signature(
+    effects: Sequence[Effect], blown: Sequence[Blown], charging: Sequence[Charging]
+) -> Signature:
     """What is seen; of a short only which fuse opens, and when: the rest follows from that."""
     if blown:
         return tuple(sorted({(b.fuse, b.state, "blows") for b in blown}))
-    return tuple(sorted((e.load, e.state, e.effect) for e in effects))
+    drained = [("battery", c.state, NOT_CHARGED) for c in charging]
+    return tuple(sorted([*drained, *((e.load, e.state, e.effect) for e in effects)]))
 
 
 @dataclass(frozen=True)
@@ -116,9 +139,16 @@ class _Car:
     harness: Harness
     swept: Sweep
     effects: Mapping[str, tuple[Effect, ...]]
+    charging: Mapping[str, tuple[Charging, ...]]
     bus: BusReadings | None = None
     ends: Mapping[str, Ends] = field(default_factory=dict)
     """State -> lowest and highest volts of each fault, as sensors may stand."""
+
+    def seen_in(self, fault: Fault) -> set[str]:
+        """States in which a fault is seen."""
+        found = {hot.state for hot in self.swept.heat.get(fault.id, ())}
+        found |= {charging.state for charging in self.charging.get(fault.id, ())}
+        return found | {effect.state for effect in self.effects[fault.id]}
 
     def parted_by_symptom(
         self, faults: Sequence[Fault], behind: Mapping[str, str]
@@ -134,7 +164,7 @@ class _Car:
         A state in which one of them makes a relay buzz is left out where there is another. Those
         of one part are not told apart: by default a part is the branch that fails.
         """
-        shown_in = {effect.state for fault in faults for effect in self.effects[fault.id]}
+        shown_in = {state for fault in faults for state in self.seen_in(fault)}
         states = [state for state in self.vehicle.states if state in shown_in]
         sure = [s for s in states if self.swept.sure((fault.id for fault in faults), s)]
         weights = np.array([likelihood(fault) for fault in faults])
@@ -192,12 +222,16 @@ def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[S
     for signature, group in groups.items():
         suspects = likeliest_first(group)
         shown = car.effects[suspects[0].id]
-        if all(is_worse(fault) for fault in suspects):
+        if signature == SMELT:
+            smelt = _symptom(car, HOT, suspects, (), GROUND_GAP_V)
+            found.append(replace(smelt, hot=True))
+        elif all(is_worse(fault) for fault in suspects):
             odd += suspects
         elif any(what == "blows" for _, _, what in signature):
             found.append(_shorted(car.vehicle, car.harness, signature, suspects, shown))
         else:
-            title = symptom_title(shown, names, works_in)
+            drained = car.charging.get(suspects[0].id, ())
+            title = charging_title(symptom_title(shown, names, works_in) if shown else "", drained)
             found.append(_symptom(car, title, suspects, shown, LEAST_GAP_V))
     if odd:
         found.append(_symptom(car, ODD, odd, (), GROUND_GAP_V))
@@ -212,10 +246,12 @@ def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[S
 def _symptom(
     car: _Car, title: str, suspects: Sequence[Fault], shown: tuple[Effect, ...], gap_v: float
 ) -> Symptom:
-    states = {effect.state for fault in suspects for effect in car.effects[fault.id]}
+    states = {state for fault in suspects for state in car.seen_in(fault)}
     ids = tuple(fault.id for fault in suspects)
     steps = part_shorts(car.vehicle, car.harness, suspects, car.parted(suspects, gap_v))
-    return Symptom("", title, _easiest(car.vehicle, states), shown, ids, steps)
+    drained = car.charging.get(suspects[0].id, ())
+    state = _easiest(car.vehicle, states)
+    return Symptom("", title, state, shown, ids, steps, charging=drained)
 
 
 def _shorted(

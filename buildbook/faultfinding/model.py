@@ -69,6 +69,28 @@ class Effect:
 
 
 @dataclass(frozen=True)
+class Charging:
+    """A state in which the engine runs on the battery: volts across its posts, with a fault and
+    without, what it gives, and the hours after which it starts no more and is flat."""
+
+    state: str
+    battery_v: float
+    healthy_v: float
+    drain_a: float
+    last_start_h: float
+    flat_h: float
+
+
+@dataclass(frozen=True)
+class Hot:
+    """A state in which a poor joint gets hot: its watts, and the kelvin above the air around it."""
+
+    state: str
+    watts: float
+    rise_k: float
+
+
+@dataclass(frozen=True)
 class Step:
     """Measure from `node` to the battery's negative post in `state`.
 
@@ -108,6 +130,10 @@ class Symptom:
     """States that open them."""
     burns: bool = False
     """A short that no fuse stops."""
+    charging: tuple[Charging, ...] = ()
+    """Where the battery is not charged: of the likeliest suspect."""
+    hot: bool = False
+    """Heat or smell at a joint, and nothing else."""
     called: str = ""
     """What the author calls it: a name of `Faultfinding.complaints` that leads here alone."""
 
@@ -187,3 +213,7 @@ class Faultfinding:
     unsure: dict[str, frozenset[str]] = field(default_factory=dict)
     """State -> loads that hang on a contact that buzzes though all is well: no fault is said to do
     anything to them there."""
+    charging: dict[str, tuple[Charging, ...]] = field(default_factory=dict)
+    """Fault id -> states in which it leaves the engine to the battery alone."""
+    hot: dict[str, tuple[Hot, ...]] = field(default_factory=dict)
+    """Fault id -> states in which a poor joint gets hot."""

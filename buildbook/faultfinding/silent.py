@@ -36,7 +36,7 @@ def _why(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> st
     if fault.mode == "swap":
         return _why_swap(vehicle, fault)
     if fault.kind == "alternator":
-        return "the battery carries on alone until it is flat"
+        return "it charges in no state described"
     most = _most_a(solved, fault.branch)
     if most < TINY_A:
         return "nothing flows through it in any state described"

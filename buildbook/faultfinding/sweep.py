@@ -22,10 +22,12 @@ from buildbook.faultfinding.faults import (
     short_faults,
     stuck_faults,
 )
-from buildbook.faultfinding.model import Blown, Fault, Unsettled
+from buildbook.faultfinding.heat import Joints
+from buildbook.faultfinding.model import Blown, Fault, Hot, Unsettled
 from buildbook.faultfinding.swaps import swap_faults
 from buildbook.faultfinding.unsure import unsure_loads
 from buildbook.harness.model import Harness
+from buildbook.sizing.load_paths import cranking_states
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
 
@@ -44,6 +46,8 @@ class Sweep:
     """Fault id -> contacts that come to rest in neither position, by state."""
     unsure: dict[str, frozenset[str]] = field(default_factory=dict)
     """State -> loads whose volts are not to be predicted while all is well: a contact buzzes."""
+    heat: dict[str, tuple[Hot, ...]] = field(default_factory=dict)
+    """Fault id -> states in which a poor joint is noticed by its heat."""
 
     def sure(self, faults: Iterable[str], state: str) -> bool:
         """True where no contact buzzes in a state, be all well or with any of the faults."""
@@ -69,9 +73,21 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
     def visible(state: str, volts: np.ndarray, tried: Sequence[Fault]) -> list[bool]:
         return [bool(x) for x in effects_in_state(state, seen, healthy[state], volts, tried)]
 
-    joints = joints_where_seen(vehicle, parts, joint_faults(vehicle, harness, branches), visible)
+    poor = joint_faults(vehicle, harness, branches)
+    brief = cranking_states(vehicle, {name: s.healthy for name, s in parts.plain.items()})
+    one = next(iter(parts.plain.values()))
+    warmed = Joints.of(vehicle, harness, sizing, one, poor, brief)
+
+    def hot(state: str, volts: np.ndarray, tried: Sequence[Fault]) -> dict[int, Hot]:
+        return warmed.hot(parts.plain[state], volts, tried)
+
+    joints = joints_where_seen(vehicle, parts, poor, visible, hot)
     faults += [*joints, *worse_grounds(joints)]
     found = volts_of(vehicle, parts, faults)
+    heat: dict[str, list[Hot]] = {}
+    for state, volts in found.volts.items():
+        for row, warm in hot(state, volts, faults).items():
+            heat.setdefault(faults[row].id, []).append(warm)
     return Sweep(
         tuple(faults),
         network.nodes,
@@ -81,4 +97,5 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
         found.blown,
         found.unsettled,
         unsure,
+        {fault: tuple(those) for fault, those in heat.items()},
     )

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from buildbook.faultfinding.model import Effect
+from buildbook.faultfinding.model import Charging, Effect
 from buildbook.vehicle.model import Vehicle
 
 MOST_NAMED = 3
@@ -53,6 +53,16 @@ def symptom_title(
         ]
         title = "; ".join(parts)
     return title[:1].upper() + title[1:] + _when(effects, works_in)
+
+
+def charging_title(title: str, charging: Sequence[Charging]) -> str:
+    """The title, with what a voltmeter says of a battery that the engine leaves to itself."""
+    if not charging:
+        return title
+    volts = sorted(c.battery_v for c in charging)
+    shown = f"{volts[0]:.1f}" + (f" to {volts[-1]:.1f}" if volts[-1] - volts[0] >= 0.1 else "")
+    said = f"battery not charged: {shown} V with the engine running"
+    return f"{title}; {said}" if title else said[:1].upper() + said[1:]
 
 
 def _called(loads: Sequence[str], names: Names, working: set[str]) -> list[str]:

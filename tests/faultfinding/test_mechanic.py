@@ -28,6 +28,8 @@ MOST_FUSES = 9
 """A short that takes more fuses with it, one after another, is not tried."""
 SMOKE_A = 50.0
 """A short that takes more, with every fuse that opens open, is seen by its smoke."""
+DRAINS_A = 1.0
+"""A battery that gives more while the engine runs is not charged."""
 TOUCH_OHM = 0.01
 """Bare copper chafed onto bright steel."""
 
@@ -43,7 +45,7 @@ class Car:
             elements.append(self._touch(whole))
         self.network = replace(whole, elements=tuple(elements))
         self.settler = Settler(self.network)
-        self.blown, self.volts = set(), {}
+        self.blown, self.volts, self.charging_a = set(), {}, {}
         for state in result.vehicle.states:
             self.volts[state] = self._come_to_rest(state)
 
@@ -58,6 +60,11 @@ class Car:
 
     def _as_broken(self, element):
         fault, branch = self.fault, element.branch
+        if fault is not None and fault.kind == "alternator":
+            warns = branch.kind == "contact" and branch.id.startswith("contact:alternator.")
+            return (
+                replace(element, states=frozenset(self.result.vehicle.states)) if warns else element
+            )
         if fault is None or branch.id != fault.branch:
             return element
         if fault.mode == "resistive":
@@ -85,6 +92,7 @@ class Car:
             if not worst or amps[worst] < limits[worst]:
                 if abs(solution.current_a.get("touch", 0.0)) > SMOKE_A:
                     self.blown.add(("", state))
+                self.charging_a[state] = solution.charging_a
                 return solution.volts
             out.add(f"fuse:{worst}")
             self.blown.add((worst, state))
@@ -141,16 +149,36 @@ def seen(car, healthy):
     return frozenset(found)
 
 
+def drained(car, healthy):
+    """States in which the battery empties with the engine running, and should be charged."""
+    states = car.result.vehicle.states
+    return {s for s in states if healthy.charging_a[s] > 0 and car.charging_a[s] <= -DRAINS_A}
+
+
 def looked_up(rows, car, healthy):
     """The symptom that the driver tells of: fuses that blow, else what is seen."""
     if car.blown:
         fuses = {f for f, _ in car.blown}
         told = [r for r in rows if {*r["blows"]} == fuses - {""} and r["burns"] == ("" in fuses)]
         return next(r for r in told if {*r["blows_in"]} == {s for _, s in car.blown})
-    what = seen(car, healthy)
-    told = [r for r in rows if not r["blows"] and frozenset(map(tuple, r["seen"])) == what]
+    what, empties = seen(car, healthy), drained(car, healthy)
+    told = [
+        r
+        for r in rows
+        if not (r["blows"] or r["hot"]) and (r["seen"] or r["not_charged"])
+        if frozenset(map(tuple, r["seen"])) == what
+        if {c["state"] for c in r["not_charged"]} == empties
+    ]
     assert len(told) <= 1
-    return told[0] if told else next((r for r in rows if not (r["seen"] or r["blows"])), None)
+    if told:
+        return told[0]
+    poor = car.fault.mode == "resistive" and not (what or empties)
+    return next((r for r in rows if _bare(r) and r["hot"] == poor), None)
+
+
+def _bare(row):
+    """A symptom without a signature of its own: a joint that is only hot, a ground that is odd."""
+    return not (row["seen"] or row["blows"] or row["not_charged"])
 
 
 def follow(row, car):

@@ -12,6 +12,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.fault_trees import PrintedTree, merge_alike, tree_of
 from buildbook.book.fault_wording import (
     briefly,
+    charging_words,
     dangers,
     device_titles,
     differences,
@@ -26,6 +27,7 @@ from buildbook.book.shared_rows import note, unique
 from buildbook.checks.buzzing import devices_that_buzz
 from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
+from buildbook.faultfinding.heat import AIM_K
 from buildbook.faultfinding.model import Cause, Effect, Symptom
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
@@ -39,6 +41,8 @@ MOST_FOLLOWS = 2
 """Losses of which a tree says what follows: where more is lost, other things are seen first."""
 BLOWN = "A fuse blows, or the driver sees something else"
 """Title of the symptoms in which no load is dead, weak or stuck on."""
+WATTS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
+"""Where the groups of joints by the heat in them begin."""
 WORDS = {
     "pin": "pins and nuts",
     "ground": "grounds",
@@ -66,6 +70,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "most_follows": limit_of_follows(groups),
         "bus": has_bus(result),
         "joints": joint_rows(result),
+        "changed_over": changed_over_rows(result),
+        "aim_k": AIM_K,
+        "hot_joints": hot_joint_rows(result),
         "shares": shared_parts(result),
         "silent": silent_rows(result),
         "unsure": unsure_rows(result),
@@ -166,7 +173,11 @@ def grouped(result: Result) -> dict[str, list[SymptomRow]]:
 
 def at_once(symptom: Symptom) -> bool:
     """True for symptoms that stand where much fails, whatever they hit."""
-    return symptom.id == "nothing-works" or symptom.burns or not (symptom.effects or symptom.blows)
+    return (
+        symptom.id == "nothing-works"
+        or symptom.burns
+        or not (symptom.effects or symptom.blows or symptom.charging)
+    )
 
 
 def with_differences(result: Result, rows: list[SymptomRow]) -> list[SymptomRow]:
@@ -221,7 +232,8 @@ def tree_row(tree: PrintedTree, number: int, rows: list[SymptomRow]) -> TreeRow:
     cautions += [cause.caution for cause in causes if cause.caution]
     follows = unique(what for row in rows for what in row.follows)
     more = len(follows) > MOST_FOLLOWS
-    symptom, shown = rows[0].symptom, () if more else follows
+    symptom = rows[0].symptom
+    shown = charging_words(symptom) + (() if more else follows)
     return TreeRow(tree, number, symptom, unique(cautions), causes, shown, more)
 
 
@@ -289,6 +301,43 @@ def joint_rows(result: Result) -> list[tuple[float, str]]:
         (ohms, briefly(result, names).replace(" (poor)", ""))
         for ohms, names in sorted(by_ohms.items())
     ]
+
+
+def hot_joint_rows(result: Result) -> list[tuple[float, float, str]]:
+    """Least and most watts of a group of poor joints that get hot, the hottest first, and they."""
+    found = result.faultfinding
+    groups: dict[float, dict[str, float]] = {}
+    for name, states in found.hot.items():
+        watts = max(hot.watts for hot in states)
+        above = max((w for w in WATTS if w <= watts), default=0.0)
+        groups.setdefault(above, {})[name] = watts
+    return [
+        (min(those.values()), max(those.values()), briefly(result, those).replace(" (poor)", ""))
+        for _, those in sorted(groups.items(), reverse=True)
+    ]
+
+
+def changed_over_rows(result: Result) -> list[tuple[str, str]]:
+    """What pins changed over at the bench make run backwards or take for another, and the pins."""
+    found, rows = result.faultfinding, []
+    for fault in found.faults.values():
+        kinds = {effect.effect for effect in found.effects[fault.id]}
+        if fault.mode == "swap" and kinds in ({"runs backwards"}, {"crossed"}):
+            titles = device_titles(result, found.effects[fault.id])
+            (names,) = titles.values()
+            rows.append((_changed_over(result, found.effects[fault.id], names), fault.title))
+    return sorted(rows)
+
+
+def _changed_over(result: Result, effects: Iterable[Effect], names: tuple[str, ...]) -> str:
+    known = loads(result)
+    kinds = {result.vehicle.devices[known[effect.load].device].kind for effect in effects}
+    said = named_or_counted(names, NAMED)
+    if {effect.effect for effect in effects} == {"runs backwards"}:
+        return f"{said} runs backwards"
+    if kinds & {"injector", "ignition coil"}:
+        return f"Runs on some cylinders or misfires: {said} crossed"
+    return f"{said} work in each other's place"
 
 
 def silent_rows(result: Result) -> list[tuple[str, str, str]]:
