@@ -307,8 +307,11 @@ def hot_joint_rows(result: Result) -> list[tuple[float, float, str]]:
     """Least and most watts of a group of poor joints that get hot, the hottest first, and they."""
     found = result.faultfinding
     groups: dict[float, dict[str, float]] = {}
-    for name, states in found.hot.items():
-        watts = max(hot.watts for hot in states)
+    first: dict[str, str] = {}
+    for name in sorted(found.hot, key=lambda f: found.faults[f].ohms):
+        first.setdefault(found.faults[name].branch, name)
+    for name in first.values():
+        watts = max(hot.watts for hot in found.hot[name])
         above = max((w for w in WATTS if w <= watts), default=0.0)
         groups.setdefault(above, {})[name] = watts
     return [
