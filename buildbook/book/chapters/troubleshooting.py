@@ -21,6 +21,7 @@ from buildbook.book.fault_wording import (
     losses,
     named_or_counted,
 )
+from buildbook.book.formats import number
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
@@ -303,7 +304,7 @@ def joint_rows(result: Result) -> list[tuple[float, str]]:
     ]
 
 
-def hot_joint_rows(result: Result) -> list[tuple[float, float, str]]:
+def hot_joint_rows(result: Result) -> list[tuple[str, str, str]]:
     """Least and most watts of a group of poor joints that get hot, the hottest first, and they."""
     found = result.faultfinding
     groups: dict[float, dict[str, float]] = {}
@@ -315,7 +316,11 @@ def hot_joint_rows(result: Result) -> list[tuple[float, float, str]]:
         above = max((w for w in WATTS if w <= watts), default=0.0)
         groups.setdefault(above, {})[name] = watts
     return [
-        (min(those.values()), max(those.values()), briefly(result, those).replace(" (poor)", ""))
+        (
+            number(min(those.values()), 1),
+            number(max(those.values()), 1),
+            briefly(result, those).replace(" (poor)", ""),
+        )
         for _, those in sorted(groups.items(), reverse=True)
     ]
 
