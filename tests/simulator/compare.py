@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.simulator.run import Reading, operating_point, transient
-from tests.simulator.supplies import batteries
+from tests.simulator.supplies import batteries, earthed_post
 from tests.simulator.vehicle_deck import deck_of
 
 Row = dict[str, Any]
@@ -44,7 +44,7 @@ def disagreements(
         kinds[row["kind"]] += 1
         if row["kind"] in NO_VOLTS:
             continue
-        found = simulated[node_of(written, row["place"], simulated)]
+        found = shown(written, simulated[node_of(written, row["place"], simulated)])
         if not agrees(row, found):
             off[row["place"]] = (row, found)
     return Comparison(kinds, off)
@@ -56,6 +56,13 @@ def node_of(written: dict[str, Any], place: str, simulated: dict[str, Reading]) 
     posts = [post for battery in batteries(written) for post in battery["between"]]
     behind = device.get("kind") == "fuse" or place in posts or place not in simulated
     return f"{place}~" if behind else place
+
+
+def shown(written: dict[str, Any], found: Reading) -> Reading:
+    """What a meter shows: with the plus on the body its red lead is there."""
+    if earthed_post(written) not in {battery["between"][0] for battery in batteries(written)}:
+        return found
+    return Reading(-found.mean, -found.high, -found.low)
 
 
 def agrees(row: Row, found: Reading) -> bool:

@@ -32,6 +32,19 @@ def dynamos(written: Data) -> list[Data]:
     return list(all_of(written, "dynamo", "dynamos"))
 
 
+def earthed_post(written: Data) -> str:
+    """The battery's post that a circuit joins to a ground point; the first minus where none is."""
+    devices = written["devices"]
+    posts = [post for battery in batteries(written) for post in battery["between"]]
+    for circuit in written["circuits"].values():
+        names = [str(name) for name in circuit["join"]]
+        if any(devices[name.partition(".")[0]]["kind"] == "ground" for name in names):
+            for post in posts:
+                if post in names:
+                    return str(post)
+    return str(batteries(written)[0]["between"][1])
+
+
 def add_supply(deck: Deck, written: Data, state: str) -> None:
     """Everything that gives current in a state."""
     charged_v = max((amount(g.get("volts", "14.2 V")) for g in generators(written)), default=0.0)

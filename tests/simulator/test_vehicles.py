@@ -32,12 +32,25 @@ STATES = {
         "braking at night",
         "indicating right",
     ],
+    "positive_earth": [
+        "off",
+        "key turned",
+        "ticking over",
+        "riding",
+        "riding at night",
+        "main beam",
+        "braking at night",
+        "stopping",
+    ],
+    "two_batteries": ["off", "ready", "cranking", "running", "running at night"],
     "lapwing": ["off", "ignition on"],
 }
 """The example's other states take minutes: tests/benchmarks."""
 FOLDERS = {
     "two_wire": TESTS / "vehicles" / "two-wire",
     "motorcycle": TESTS / "vehicles" / "motorcycle",
+    "positive_earth": TESTS / "vehicles" / "positive-earth",
+    "two_batteries": TESTS / "vehicles" / "two-batteries",
     "lapwing": EXAMPLE,
 }
 built_of = once(results)
@@ -54,6 +67,6 @@ def test_every_place_agrees_with_the_simulator(vehicle, state, request, tmp_path
     assert not found.off
 
 
-@pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle"])
+@pytest.mark.parametrize("vehicle", [vehicle for vehicle in STATES if vehicle != "lapwing"])
 def test_all_states_of_the_small_vehicles_are_simulated(vehicle):
     assert STATES[vehicle] == [str(state) for state in folder(FOLDERS[vehicle])["states"]]

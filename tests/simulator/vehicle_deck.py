@@ -11,7 +11,7 @@ from tests.simulator.deck import Deck
 from tests.simulator.pulses import Pulses, pulses_of
 from tests.simulator.read import amount, as_list, holds, pins_of
 from tests.simulator.sensors import add_sensor, kind_of
-from tests.simulator.supplies import add_supply, batteries
+from tests.simulator.supplies import add_supply, earthed_post
 
 Data = dict[str, Any]
 POWERED = "power"
@@ -41,9 +41,9 @@ class Car:
 
 
 def deck_of(written: Data, built: Data, state: str) -> Deck:
-    """The whole vehicle; node 0 is inside the first battery's minus."""
-    _, minus = batteries(written)[0]["between"]
-    car = Car(written, built, state, pulses_of(written), Deck(f"{minus}~"))
+    """The whole vehicle; node 0 is inside the earthed post."""
+    reference = f"{earthed_post(written)}~"
+    car = Car(written, built, state, pulses_of(written), Deck(reference))
     _wires(car)
     _contacts(car)
     for name, device in written["devices"].items():
