@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.netlist import netlist
+from buildbook.electrical.network import build_network, network_ohms
 from buildbook.export.buying import cutting_rows, need_rows, order_rows, part_rows
 from buildbook.export.faults import fault_rows
 from buildbook.export.readings import sensor_rows
@@ -43,8 +44,17 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
         "sensors.csv": table(sensor_rows(result)),
         "supply.csv": table(supply_rows(result)),
     }
-    for state, solution in result.solved.meter.items():
-        files[f"network/{file_name(state)}.cir"] = netlist(solution)
+    for state, text in netlists(result).items():
+        files[f"network/{file_name(state)}.cir"] = text
     for drawing in drawings:
         files[f"drawings/{file_name(drawing.name)}.svg"] = drawing.svg
     return files
+
+
+def netlists(result: Result) -> dict[str, str]:
+    """State -> its netlist."""
+    network = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+    return {
+        state: netlist(network, state, solution.branches)
+        for state, solution in result.solved.meter.items()
+    }

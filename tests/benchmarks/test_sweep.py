@@ -6,7 +6,7 @@ Run by name only. Both are timed in the one run, on the same operating points: t
 all of them; the simulator does a random sample, every kind of fault in its turn, and its time
 is multiplied by the number of points. It is run in three ways:
 
-- afresh for each operating point, with the netlist that `export` writes, which prints the
+- afresh for each operating point, with a netlist of everything as it came to rest, which prints the
   volts of every node;
 - the same, but nothing is printed: what is worked out is thrown away;
 - the kindest way: one process reads the network once, alters what the next fault and state
@@ -33,8 +33,8 @@ from pathlib import Path
 
 from buildbook.electrical.elimination import LEAK_OHMS
 from buildbook.electrical.model import Branch
-from buildbook.electrical.netlist import netlist, node_numbers
 from buildbook.faultfinding.sweep import sweep
+from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.faultfinding.simulated import WITHIN_V, Broken, Point, broken, some_points
 
 AFRESH, KINDLY = 40, 400

@@ -6,10 +6,10 @@ import shutil
 import pytest
 
 from buildbook.description.quantities import Measured
-from buildbook.electrical.netlist import netlist, node_numbers
 from buildbook.electrical.sensing import shown
 from buildbook.electrical.sensors import pin_volts, reading
 from buildbook.electrical.span import Span
+from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.electrical.test_simulator import simulate
 
 

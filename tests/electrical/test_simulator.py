@@ -7,8 +7,8 @@ import subprocess
 import pytest
 
 from buildbook.electrical.case import Case
-from buildbook.electrical.netlist import netlist, node_numbers
 from buildbook.electrical.settle import Settler
+from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.electrical.networks import STATE, element, network
 
 pytestmark = pytest.mark.skipif(

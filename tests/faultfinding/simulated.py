@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 from buildbook.electrical.case import Case
 from buildbook.electrical.faults import StateNetwork, bridged, networks_of
 from buildbook.electrical.model import Solution
-from buildbook.electrical.netlist import netlist, node_numbers
 from buildbook.electrical.network import Network, build_network, network_ohms
 from buildbook.faultfinding.breaking import bridges_of
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.model import Fault
 from buildbook.faultfinding.sweep import Sweep
+from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.once import swept_of
 
 SEED = 20260
