@@ -63,7 +63,7 @@ def cut_and_marked(lines) -> dict[str, tuple[str, str]]:
             continue
         ends = []
         for label in (row["Label, A"], row["Label, B"]):
-            whole = re.sub(r"(?<=[-/]) ", "", label)
+            whole = re.sub(r"(?<=[-/]) (?!<)", "", label)
             own, here, there = re.fullmatch(rf"({WIRE}) (.+?) < (.+)", whole).groups()
             assert own == wire
             ends.append((here, there))
