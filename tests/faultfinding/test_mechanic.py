@@ -37,6 +37,9 @@ TOUCH_OHM = 0.01
 class Car:
     """The car with one part broken."""
 
+    let_go = frozenset()
+    """Branches that conduct no more because what works them is without volts."""
+
     def __init__(self, result, fault=None):
         self.result, self.fault = result, fault
         whole = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
@@ -82,7 +85,7 @@ class Car:
 
     def _come_to_rest(self, state):
         """Fuses open one after another, the one furthest over its limit first."""
-        out = {"battery", "alternator"} & {self.fault.branch if self.fault else ""}
+        out = {"battery", "alternator"} & {self.fault.branch if self.fault else ""} | self.let_go
         limits = opening_currents(self.result.vehicle, self.result.sizing)
         for _ in range(MOST_FUSES):
             case = [Case(state, opened=frozenset(out))]
