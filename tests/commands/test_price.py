@@ -29,9 +29,13 @@ def priced(tmp_path) -> Path:
     """The trailer with three prices, one without a date, and a variant with a thicker wire."""
     car = tmp_path / "car"
     shutil.copytree(TWO_WIRE, car)
+    told = (car / "vehicle.yaml").read_text(encoding="utf-8")
+    # as a resistor it takes the current for which one size of wire does, and so one part
+    told = told.replace("work lamp lights}", "work lamp lights, like: resistor}")
+    (car / "vehicle.yaml").write_text(told, encoding="utf-8")
     (car / "parts.csv").write_text(
         "part,what,serves,supplier,price,pack,dated\n"
-        'W,"Wire 1.5 mm2, 10 m",wire thin-wall 1.5 mm2,shed,6.00,10,2026-01-05\n'
+        'W,"Wire 1 mm2, 10 m",wire thin-wall 1 mm2,shed,6.00,10,2026-01-05\n'
         'W4,"Wire 4 mm2, 10 m",wire thin-wall 4 mm2,shed,15.00,10,2026-01-05\n'
         "T,Tie,tie,shed,0.05,1,\n"
     )
@@ -68,7 +72,7 @@ def test_text_names_supplier_sums_and_what_is_left_out(priced):
 def test_csv_has_a_row_a_line_and_no_price_that_is_not_there(priced):
     rows = list(csv.DictReader(io.StringIO(run("price", priced, "--format", "csv").stdout)))
     found = {row["need"]: row for row in rows}
-    assert found["wire thin-wall 1.5 mm2 (BK, RD)"]["cost"] == "12.00"
+    assert found["wire thin-wall 1 mm2 (BK, RD)"]["cost"] == "12.00"
     assert found["label wire"]["cost"] == found["label wire"]["pack_price"] == ""
     assert found["tie"]["price_is_old"] == "yes"
 

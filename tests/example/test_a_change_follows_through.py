@@ -128,11 +128,16 @@ def test_a_doubled_load_charges_less(lapwing, doubled):
     assert after > before or after == pytest.approx(limit, rel=0.02)
 
 
+def laid_straight_m(wire) -> float:
+    """Its length without what a twist takes up, which follows from how thick its neighbours are."""
+    return sum(part.length_m for part in wire.addends if part.kind != "lay")
+
+
 def test_a_longer_run_lengthens_exactly_the_wires_that_run_in_it(lapwing, lengthened):
     for wire in lapwing.harness.wires.values():
         other = lengthened.harness.wires[wire.id]
         if wire.harness != "rear":
-            assert other.cut_m == pytest.approx(wire.cut_m)
+            assert laid_straight_m(other) == pytest.approx(laid_straight_m(wire))
         if wire.circuit == "pump feed" and "tank-shelf" in wire.points:
             assert other.cut_m == pytest.approx(wire.cut_m + 5.0, abs=0.05)
 
