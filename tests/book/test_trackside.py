@@ -47,9 +47,10 @@ def sizes_pt(path) -> list[tuple[float, str]]:
     return found
 
 
-def test_they_fit_24_pages_of_a5(printed):
+def test_they_fit_28_pages_of_a5(printed):
+    """24 before joints that get hot and parts that work unasked had trees: too many for a pocket."""
     pages = pdfium.PdfDocument(printed)
-    assert 0 < len(pages) <= 24
+    assert 0 < len(pages) <= 28
     for page in pages:
         assert page.get_size() == pytest.approx(A5_PT, abs=0.5)
 

@@ -10,7 +10,7 @@ import math
 import re
 
 from buildbook.electrical.case import Case
-from buildbook.electrical.netlist import netlist, node_numbers
+from tests.electrical.frozen_netlist import netlist, node_numbers
 from buildbook.electrical.network import inside
 from tests.faultfinding.simulated import simulate
 from tests.faultfinding.test_mechanic import Car

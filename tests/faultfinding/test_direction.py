@@ -34,9 +34,9 @@ def test_a_coil_with_its_feed_on_the_ground_pin_is_dead(lapwing, number):
 
 
 def test_a_transmitter_lets_no_current_back(lapwing):
-    assert done(lapwing, "swap brake-pressure.1 brake-pressure.2") == {
-        "brake-pressure": {"wrong reading"}
-    }
+    seen = done(lapwing, "swap brake-pressure.1 brake-pressure.2")
+    assert seen.pop("brake-pressure") == {"wrong reading"}
+    assert seen == {"ecu.A28": {"dead"}}, "the resistor that it feeds in the controller"
 
 
 @pytest.mark.parametrize(
