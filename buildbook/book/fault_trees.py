@@ -23,6 +23,10 @@ LONG = 48
 """Letters from which a list that recurs is printed once and named after that."""
 
 
+MOST_BESIDE = 6
+"""Letters of a tree that have room beside each other."""
+
+
 @dataclass(frozen=True)
 class PrintedStep:
     """A measurement: where, in which state, and where each of its two readings leads."""
@@ -49,6 +53,11 @@ class PrintedTree:
     """A row a heading that it stands for, in the order of `letters`."""
     letters: tuple[str, ...] = ()
     headings: tuple[str, ...] = ()
+
+    @property
+    def letters_below(self) -> bool:
+        """Whether its letters stand below each other: beside, more would run off the paper."""
+        return len(self.letters) > MOST_BESIDE
 
     @property
     def several(self) -> bool:

@@ -48,7 +48,7 @@ def sizes_pt(path) -> list[tuple[float, str]]:
 
 
 def test_they_fit_28_pages_of_a5(printed):
-    """24 before joints that get hot and parts that work unasked had trees: too many for a pocket."""
+    """24 before joints that get hot and parts that work unasked had trees."""
     pages = pdfium.PdfDocument(printed)
     assert 0 < len(pages) <= 28
     for page in pages:

@@ -134,7 +134,7 @@ def rope_m(wire) -> float:
 
 
 def test_a_longer_run_lengthens_exactly_the_wires_that_run_in_it(lapwing, lengthened):
-    """Volts, and so sizes, follow everywhere; where these move a splice its wires go another way."""
+    """Volts, and so sizes, follow everywhere; where these move a splice, wires go another way."""
     same_way = 0
     for wire in lapwing.harness.wires.values():
         other = lengthened.harness.wires[wire.id]

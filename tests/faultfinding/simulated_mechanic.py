@@ -10,8 +10,8 @@ import math
 import re
 
 from buildbook.electrical.case import Case
-from tests.electrical.frozen_netlist import netlist, node_numbers
 from buildbook.electrical.network import inside
+from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.faultfinding.simulated import simulate
 from tests.faultfinding.test_mechanic import Car
 
