@@ -24,21 +24,29 @@ def root_of(runs: Sequence[Run], wires: Iterable[Wire]) -> str:
 
 def onward(runs: Sequence[Run], root: str) -> dict[str, tuple[str, ...]]:
     """Run id -> the runs that go on from its far end, seen from the root; nearest runs first."""
-    rope: nx.Graph[str] = nx.Graph()
-    for run in runs:
-        rope.add_edge(run.from_point, run.to_point, run=run.id)
+    rope = _rope(runs)
     return {
         rope.edges[near, far]["run"]: tuple(
             rope.edges[far, point]["run"] for point in rope[far] if point != near
         )
-        for near, far in (nx.bfs_edges(rope, root) if root in rope else ())
+        for near, far in _outwards(rope, root)
     }
 
 
 def near_ends(runs: Sequence[Run], root: str) -> dict[str, str]:
     """Run id -> the point at its end nearer to the root, for every run that hangs on it."""
+    rope = _rope(runs)
+    return {rope.edges[near, far]["run"]: near for near, far in _outwards(rope, root)}
+
+
+def _rope(runs: Sequence[Run]) -> nx.Graph[str]:
+    """Points, joined by the runs between them."""
     rope: nx.Graph[str] = nx.Graph()
     for run in runs:
         rope.add_edge(run.from_point, run.to_point, run=run.id)
-    tree = nx.bfs_edges(rope, root) if root in rope else ()
-    return {rope.edges[near, far]["run"]: near for near, far in tree}
+    return rope
+
+
+def _outwards(rope: nx.Graph[str], root: str) -> Iterable[tuple[str, str]]:
+    """(nearer, farther point) of every run, nearest first; none where the root is not on it."""
+    return nx.bfs_edges(rope, root) if root in rope else ()
