@@ -17,6 +17,8 @@ class Alteration:
     """'removed', 'changed', or 'added'."""
     what: tuple[str, ...]
     """One phrase for each thing that differs."""
+    wires: tuple[str, ...]
+    """Of these, the phrases of wires that come and go."""
 
 
 def alterations(old: AsBuilt, new: AsBuilt) -> tuple[Alteration, ...]:
@@ -25,13 +27,14 @@ def alterations(old: AsBuilt, new: AsBuilt) -> tuple[Alteration, ...]:
     for name, built in old.circuits.items():
         if name not in new.circuits:
             gone = f"{_listed('wire', built.wires)} to be taken out"
-            found.append((built.number, Alteration(name, "removed", (gone,))))
+            found.append((built.number, Alteration(name, "removed", (gone,), (gone,))))
         elif changes := tuple(_changes(built, new.circuits[name])):
-            found.append((built.number, Alteration(name, "changed", changes)))
+            wires = tuple(_coming_and_going(built, new.circuits[name]))
+            found.append((built.number, Alteration(name, "changed", changes, wires)))
     for name, circuit in new.circuits.items():
         if name not in old.circuits:
             come = f"{_listed('wire', circuit.wires)} to be laid in"
-            found.append((circuit.number, Alteration(name, "added", (come,))))
+            found.append((circuit.number, Alteration(name, "added", (come,), (come,))))
     return tuple(alteration for _, alteration in sorted(found, key=lambda f: (f[0], f[1].circuit)))
 
 
@@ -53,14 +56,18 @@ def _changes(old: BuiltCircuit, new: BuiltCircuit) -> list[str]:
             )
     for id_ in dict.fromkeys([*old.splices, *new.splices]):
         found += _splice_changes(id_, old.splices.get(id_), new.splices.get(id_))
-    gone = [id_ for id_ in old.wires if id_ not in new.wires]
-    come = [id_ for id_ in new.wires if id_ not in old.wires]
-    found += [f"{_listed('wire', gone)} to be taken out"] if gone else []
-    found += [f"{_listed('wire', come)} to be laid in"] if come else []
+    found += _coming_and_going(old, new)
     for id_, wire in old.wires.items():
         if id_ in new.wires:
             found += _wire_changes(id_, wire, new.wires[id_])
     return found
+
+
+def _coming_and_going(old: BuiltCircuit, new: BuiltCircuit) -> list[str]:
+    gone = [id_ for id_ in old.wires if id_ not in new.wires]
+    come = [id_ for id_ in new.wires if id_ not in old.wires]
+    found = [f"{_listed('wire', gone)} to be taken out"] if gone else []
+    return [*found, f"{_listed('wire', come)} to be laid in"] if come else found
 
 
 def _splice_changes(id_: str, old: BuiltSplice | None, new: BuiltSplice | None) -> list[str]:

@@ -7,9 +7,6 @@ from buildbook.bench.model import Rework
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.sizing.as_built import as_built_now
 
-COMING_OR_GOING = ("to be laid in", "to be taken out")
-"""Ends of the phrases that the lists of wires say already."""
-
 
 def rework(bench: HarnessOnBench) -> Rework | None:
     """The rework of a harness that was recorded; None where none of its wires was."""
@@ -35,7 +32,7 @@ def rework(bench: HarnessOnBench) -> Rework | None:
         (one.circuit, phrases)
         for one in found
         if one.circuit in circuits and one.kind == "changed"
-        if (phrases := tuple(p for p in one.what if not p.endswith(COMING_OR_GOING)))
+        if (phrases := tuple(p for p in one.what if p not in one.wires))
     )
     ends = [end for wire in new for end in (now[wire].a, now[wire].b)]
     plugs = [end.connector or end.node for end in ends if end.kind in ("pin", "half")]

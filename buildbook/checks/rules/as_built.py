@@ -25,7 +25,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     altered = {found.circuit: found for found in alterations(old, new)}
     thin = _too_thin(assessed)
     for name in dict.fromkeys([*altered, *thin]):
-        found = altered.get(name, Alteration(name, "changed", ()))
+        found = altered.get(name, Alteration(name, "changed", (), ()))
         circuit = assessed.vehicle.circuits.get(name)
         verb = {"removed": "is no longer described", "added": "is new"}.get(found.kind, "differs")
         what = "; ".join([*found.what, *thin.get(name, ())])
