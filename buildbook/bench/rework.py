@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from buildbook.as_built.compare import alterations
+from buildbook.as_built.model import CAP
 from buildbook.bench.model import Rework
 from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.harness.model import End
+from buildbook.harness.wires import pin_ends
 from buildbook.sizing.as_built import as_built_now
 
 
@@ -36,8 +41,10 @@ def rework(bench: HarnessOnBench) -> Rework | None:
     )
     ends = [end for wire in new for end in (now[wire].a, now[wire].b)]
     plugs = [end.connector or end.node for end in ends if end.kind in ("pin", "half")]
+    pins = pin_ends(bench.vehicle)
+    covered = {CAP, *(splice for circuit in old.circuits.values() for splice in circuit.splices)}
     old_ends = [end for wire in gone for end in (built[wire].from_, built[wire].to)]
-    plugs += [end.rsplit(".", 1)[0] for end in old_ends if "." in end]
+    plugs += [_opened(end, pins) for end in old_ends if end not in covered]
     splices = [end.node for end in ends if end.kind == "splice"]
     runs = [run for wire in new for run in now[wire].runs]
     return Rework(
@@ -50,3 +57,11 @@ def rework(bench: HarnessOnBench) -> Rework | None:
         tuple(dict.fromkeys(runs)),
         len(now) - len(new),
     )
+
+
+def _opened(end: str, pins: Mapping[str, End]) -> str:
+    """The plug or stud of a recorded end; its device where that pin is described no more."""
+    if end in pins:
+        return pins[end].connector or end
+    contact, slash, half = end.partition("/")
+    return f"{contact.rpartition('.')[0] or contact}{slash}{half}"

@@ -88,6 +88,21 @@ def test_only_what_is_new_is_handed_on_and_it_lies_outside_the_old_twist(before_
     assert kept and all(laid[held] == name for held, name in kept.items())
 
 
+def test_a_wire_that_goes_is_told_by_the_plugs_and_studs_that_it_is_taken_out_of(tmp_path):
+    """As its ends were named when it was built: by their connectors, or pins of studs."""
+    data = description(SHAPE)
+    first = worked_out(folder_of(tmp_path, "first", data))
+    record = as_built_text(as_built_now(first.vehicle, first.harness, first.sizing))
+    circuit = "circuit 4"
+    assert data["circuits"].pop(circuit)["join"] == ["motor-0.2", "G1"]
+    rework = sheet_of(worked_out(folder_of(tmp_path, "less", data, record))).rework
+    gone = [w for w in first.harness.wires.values() if w.circuit == circuit]
+    assert set(rework.gone) == {w.id for w in gone}
+    ends = [e for w in gone for e in (w.a, w.b) if e.kind in ("pin", "half")]
+    assert {bool(e.connector) for e in ends} == {True, False}
+    assert set(rework.plugs) == {e.connector or e.node for e in ends}
+
+
 def layers(line) -> dict[tuple[tuple[str, ...], str], str]:
     """(line, wire) -> its layer."""
     return {
