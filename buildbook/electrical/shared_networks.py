@@ -215,6 +215,7 @@ class SharedNetworks:
                     self.other[live],
                     self.batch.sources.out[:, live],
                     rest.mode[:, live],
+                    rest.drawn_a[self.prepared.converters][:, live],
                     np.packbits(rest.pulled[:, live], axis=0),
                 ]
             ),

@@ -20,11 +20,15 @@ def source(name, plus, minus, volts, ohms, *, back=None, limit_a=math.inf, **mor
     return Source(name, kind, plus, minus, *held, **more)
 
 
-def solve(sources, *elements):
+def settler_of(sources, *elements):
     ends = [n for s in sources for n in (s.plus, s.minus, *(s.fed_by or ()))]
     ends += [n for e in elements for n in (e.branch.a, e.branch.b)]
     nodes = tuple(n for n in dict.fromkeys(ends) if n != "zero")
-    settler = Settler(Network(elements, nodes, "zero", tuple(sources), (STATE,)))
+    return Settler(Network(elements, nodes, "zero", tuple(sources), (STATE,)))
+
+
+def solve(sources, *elements):
+    settler = settler_of(sources, *elements)
     cases = [Case(STATE)]
     return settler.solution(cases, settler.settle(cases), 0)
 
@@ -159,3 +163,32 @@ def test_a_converter_takes_what_it_gives_by_its_efficiency():
     )
     assert found.volts["radio"] == pytest.approx(12.0, abs=1e-4)
     assert found.charging_a == pytest.approx(-1.25, abs=1e-4)
+
+
+def test_cases_that_share_a_network_take_each_their_own_of_a_converter():
+    # 24 V through 1 ohm to a converter of 0.8 that gives P: r = 24 - P / (0.8 r), solved for r.
+    converter = source(
+        "converter",
+        "out",
+        "zero",
+        12.0,
+        1e-6,
+        back=math.inf,
+        kind="converter",
+        fed_by=("rail", "zero"),
+        efficiency=0.8,
+    )
+    settler = settler_of(
+        [source("battery", "plus", "zero", 24.0, 1e-6), converter],
+        element("feed", "wire", "plus", "rail", 1.0),
+        element("radio", "load", "out", "zero", 6.0),
+        element("lights", "load", "out", "zero", 12.0),
+    )
+    given_w = {"radio": 12.0, "lights": 24.0, "": 36.0}
+    cases = [Case(STATE, opened=frozenset({name} - {""})) for name in given_w]
+    volts, unsettled = settler.settle_sharing(cases)
+    rails = volts[settler.prepared.index["rail"]]
+    for rail_v, watts in zip(rails, given_w.values(), strict=True):
+        expected = (24 + math.sqrt(24**2 - 4 * watts / 0.8)) / 2
+        assert rail_v == pytest.approx(expected, abs=1e-4)
+    assert unsettled == [frozenset()] * len(cases)
