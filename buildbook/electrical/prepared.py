@@ -17,6 +17,8 @@ from buildbook.electrical.pulses import Pulses
 from buildbook.electrical.sources import SourcesIn
 
 LEAST_DUTY = 1e-6
+DRAWN_A = 1e-6
+"""Change of what a converter takes at which it counts as settled."""
 
 
 class PreparedNetwork:
@@ -179,6 +181,18 @@ class PreparedNetwork:
         fed_v = across(volts, self.fed_ends)
         mode[self.converters] = np.where(fed_v < self.awake_v, TAKING, mode[self.converters])
         return mode
+
+    def sources_moved(
+        self, volts: np.ndarray, sources: SourcesIn, mode: np.ndarray, drawn_a: np.ndarray
+    ) -> np.ndarray:
+        """Sources that would do something else at these volts, and converters that would draw it.
+
+        `mode` and `drawn_a` are what they do and draw; all are sources x cases.
+        """
+        moved: np.ndarray = (self.doing(volts, sources) != mode) & ~sources.out
+        if len(self.converters):
+            moved |= np.abs(self.drawn(volts, sources, mode) - drawn_a) > DRAWN_A
+        return moved
 
     def drawn(self, volts: np.ndarray, sources: SourcesIn, mode: np.ndarray) -> np.ndarray:
         """What each converter takes where it is fed, A, sources x cases."""

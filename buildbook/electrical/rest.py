@@ -19,8 +19,6 @@ asks for it, it buzzes, and the solution says so."""
 MOST_MOVES = 40
 """Changes of sources, and tangents of loads, in a row, no contact moving, after which they are
 told not to come to rest. A source has three positions, in an order; a few changes are usual."""
-DRAWN_A = 1e-6
-"""Change of what a converter takes at which it counts as settled."""
 
 Solve = Callable[[np.ndarray, Positions], np.ndarray]
 """Volts (nodes x some) of some of the cases where everything stands."""
@@ -105,11 +103,8 @@ def _others(
     prepared: PreparedNetwork, here: Batch, rest: Positions, live: np.ndarray, volts: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
     """Sources (x some) and loads with laws that these volts would move."""
-    mode = prepared.doing(volts, here.sources)
-    sources = (mode != rest.mode[:, live]) & ~here.sources.out
-    if len(prepared.converters):
-        drawn = prepared.drawn(volts, here.sources, rest.mode[:, live])
-        sources |= np.abs(drawn - rest.drawn_a[:, live]) > DRAWN_A
+    mode, drawn_a = rest.mode[:, live], rest.drawn_a[:, live]
+    sources = prepared.sources_moved(volts, here.sources, mode, drawn_a)
     found = across(volts, prepared.branch_ends[prepared.lawful.rows])
     off = is_off(found, rest.law_v[:, live], rest.flat[:, live], prepared.driven)
     return sources, off & here.law_on & ~prepared.driven

@@ -133,8 +133,9 @@ class Settler:
         settled.law_v[:] = law_v
         loads = batch.law_on & off
         moves = (prepared.wanted(settled.volts, pulled) != pulled) & settled.free
-        doing = prepared.doing(settled.volts, batch.sources)
-        sources = (doing != settled.mode) & ~batch.sources.out
+        sources = prepared.sources_moved(
+            settled.volts, batch.sources, settled.mode, settled.drawn_a
+        )
         names = [
             (moves, [prepared.network.elements[row].branch.id for row in prepared.controlled]),
             (sources, [source.id for source in prepared.network.sources]),

@@ -195,7 +195,7 @@ class SharedNetworks:
         prepared, sources = self.prepared, self.batch.sources
         asked = (prepared.wanted(volts, rest.pulled) & self.allowed) | self.stuck
         moves = (asked != rest.pulled).any(axis=0)
-        moves |= ((prepared.doing(volts, sources) != rest.mode) & ~sources.out).any(axis=0)
+        moves |= prepared.sources_moved(volts, sources, rest.mode, rest.drawn_a).any(axis=0)
         told = np.array([bool(found) for found in rest.unsettled])
         found: np.ndarray = moves & ~told
         return found

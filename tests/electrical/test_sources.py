@@ -165,8 +165,8 @@ def test_a_converter_takes_what_it_gives_by_its_efficiency():
     assert found.charging_a == pytest.approx(-1.25, abs=1e-4)
 
 
-def test_cases_that_share_a_network_take_each_their_own_of_a_converter():
-    # 24 V through 1 ohm to a converter of 0.8 that gives P: r = 24 - P / (0.8 r), solved for r.
+def fed_by_a_weak_rail(*elements):
+    """A converter of 0.8 that holds 12 V, fed with 24 V through 1 ohm."""
     converter = source(
         "converter",
         "out",
@@ -178,9 +178,17 @@ def test_cases_that_share_a_network_take_each_their_own_of_a_converter():
         fed_by=("rail", "zero"),
         efficiency=0.8,
     )
-    settler = settler_of(
-        [source("battery", "plus", "zero", 24.0, 1e-6), converter],
-        element("feed", "wire", "plus", "rail", 1.0),
+    battery = source("battery", "plus", "zero", 24.0, 1e-6)
+    return settler_of([battery, converter], element("feed", "wire", "plus", "rail", 1.0), *elements)
+
+
+def weak_rail_v(given_w):
+    """Volts of its rail r while it gives these watts: r = 24 - P / (0.8 r), solved for r."""
+    return (24 + math.sqrt(24**2 - 4 * given_w / 0.8)) / 2
+
+
+def test_cases_that_share_a_network_take_each_their_own_of_a_converter():
+    settler = fed_by_a_weak_rail(
         element("radio", "load", "out", "zero", 6.0),
         element("lights", "load", "out", "zero", 12.0),
     )
@@ -188,7 +196,18 @@ def test_cases_that_share_a_network_take_each_their_own_of_a_converter():
     cases = [Case(STATE, opened=frozenset({name} - {""})) for name in given_w]
     volts, unsettled = settler.settle_sharing(cases)
     rails = volts[settler.prepared.index["rail"]]
-    for rail_v, watts in zip(rails, given_w.values(), strict=True):
-        expected = (24 + math.sqrt(24**2 - 4 * watts / 0.8)) / 2
-        assert rail_v == pytest.approx(expected, abs=1e-4)
+    assert rails == pytest.approx([weak_rail_v(w) for w in given_w.values()], abs=1e-4)
     assert unsettled == [frozenset()] * len(cases)
+
+
+def test_a_converter_takes_what_pulses_take_of_it():
+    # For half of the time 12 V stand across 1 and 5 ohm: 1 A on average.
+    settler = fed_by_a_weak_rail(
+        element("way", "wire", "out", "dimmed", 1.0),
+        element("lights", "load", "dimmed", "zero", 5.0, duty=0.5),
+    )
+    cases, rail = [Case(STATE)], settler.prepared.index["rail"]
+    whole, (sharing, _) = settler.settle(cases), settler.settle_sharing(cases)
+    for volts in (whole.volts, sharing):
+        assert volts[rail, 0] == pytest.approx(weak_rail_v(12.0), abs=1e-4)
+    assert whole.unsettled == [frozenset()]
