@@ -15,7 +15,7 @@ from buildbook.book.render import Job
 from buildbook.book.templates import chapter_html
 from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.references import with_pages
-from buildbook.vehicle.model import Supply
+from buildbook.vehicle.power_model import Supply
 
 ID = re.compile(r'\bid="([^"]*)"')
 

@@ -20,7 +20,7 @@ from buildbook.book.workers import Renderer, Workers, workers_of
 from buildbook.description.models import VehicleData
 from buildbook.files.writing import write_file
 from buildbook.result import Result
-from buildbook.vehicle.model import Supply
+from buildbook.vehicle.power_model import Supply
 
 __all__ = ["BookError", "make_book"]
 

@@ -17,7 +17,7 @@ from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.description.models import VehicleData
-from buildbook.vehicle.model import Supply
+from buildbook.vehicle.power_model import Supply
 
 
 def identity(name: str) -> Markup:

@@ -9,7 +9,8 @@ import numpy as np
 from buildbook.electrical.charge import hours_to_flat
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.model import Charging, Fault
-from buildbook.vehicle.model import PowerSource, Vehicle
+from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.power_model import PowerSource
 
 DRAINS_A = 1.0
 """A battery that gives less while the engine runs is taken to be as good as kept. Our choice."""

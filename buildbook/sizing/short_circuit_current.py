@@ -9,7 +9,8 @@ import networkx as nx
 
 from buildbook.electrical.model import Branch, Solution
 from buildbook.sizing.zones import fault_a, power_branches
-from buildbook.vehicle.model import PowerSource, Vehicle
+from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.power_model import PowerSource
 
 BODY = "chassis"
 

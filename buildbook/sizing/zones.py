@@ -11,7 +11,8 @@ import networkx as nx
 from buildbook.electrical.model import Branch
 from buildbook.electrical.network import inside
 from buildbook.sizing.fuse_load import fuse_of_bond
-from buildbook.vehicle.model import PowerSource, Vehicle
+from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.power_model import PowerSource
 
 CONDUCTS = frozenset({"wire", "pin", "contact", "bus"})
 """Kinds of branches that part nothing."""

@@ -19,7 +19,8 @@ from buildbook.vehicle.lead_acid import (
     open_circuit_v,
     warm_ohms,
 )
-from buildbook.vehicle.model import Circuit, Contact, Device, PowerSource, Run, Supply
+from buildbook.vehicle.model import Circuit, Contact, Device, Run
+from buildbook.vehicle.power_model import PowerSource, Supply
 
 CHASSIS = "chassis"
 BY_CIRCUIT, BY_CONTACT, BY_BATTERY = 1, 1000, 1_000_000

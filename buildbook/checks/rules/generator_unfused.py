@@ -10,7 +10,8 @@ from buildbook.checks.naming import called, few_of
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.sizing.zones import fault_a
-from buildbook.vehicle.model import Device, PowerSource
+from buildbook.vehicle.model import Device
+from buildbook.vehicle.power_model import PowerSource
 
 RULE = "generator-unfused"
 SEVERITY = "error or note"
