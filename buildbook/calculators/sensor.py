@@ -11,7 +11,7 @@ from buildbook.calculators.reading import choice, listed, quantity
 from buildbook.calculators.sensor_input import Law, Misfit
 from buildbook.calculators.sensor_laws import LAWS
 from buildbook.description.quantities import Measured, parse_measured
-from buildbook.electrical.sensors import Loop, Reading
+from buildbook.electrical.sensors import Loop, SensorReading
 from buildbook.electrical.span import Span, around
 
 POINTS_EXAMPLE = "0 bar 0.5 V, 10 bar 4.5 V"
@@ -154,7 +154,7 @@ def loop_of(values: Mapping[str, Any]) -> Loop:
     )
 
 
-def _answers(reading: Reading) -> tuple[Answer, ...]:
+def _answers(reading: SensorReading) -> tuple[Answer, ...]:
     found: list[Answer] = []
     if reading.ohms:
         found += _span("ohms, unplugged", reading.ohms, "ohm")

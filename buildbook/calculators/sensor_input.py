@@ -10,9 +10,9 @@ from typing import Any
 from buildbook.calculators.model import Amount, Step
 from buildbook.calculators.reading import COLDEST_C, HOTTEST_C, HUGE, sane
 from buildbook.description.quantities import Measured, in_unit_of, parse_measured
-from buildbook.electrical.sensors import Loop, Reading, pin_volts
+from buildbook.electrical.sensors import Loop, SensorReading, pin_volts
 
-Found = tuple[list[Step], Reading]
+Found = tuple[list[Step], SensorReading]
 DIVIDER = "Ohm's and Kirchhoff's laws"
 CELSIUS = Measured(0.0, "degC")
 

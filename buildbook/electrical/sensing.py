@@ -21,7 +21,7 @@ from buildbook.electrical.model import (
 from buildbook.electrical.network import across, build_network, inside, network_ohms
 from buildbook.electrical.sensors import (
     Loop,
-    Reading,
+    SensorReading,
     hall_reading,
     output_reading,
     ratio_of,
@@ -265,7 +265,7 @@ def _table(vehicle: Vehicle, solved: Solved, place: MeasuringPoint, loop: Loop) 
     )
 
 
-def _row(vehicle: Vehicle, place: MeasuringPoint, when: str, found: Reading) -> SensorRow:
+def _row(vehicle: Vehicle, place: MeasuringPoint, when: str, found: SensorReading) -> SensorRow:
     level = ""
     if place.signal.written.hall or place.signal.written.switch:
         level = _level(vehicle, place.meter, found.volts)
@@ -317,7 +317,7 @@ def _switch_rows(
         if loop.pull_up_ohm is not None and seen is opened:
             low, high = loop.to_v.low / loop.to_v.nominal, loop.to_v.high / loop.to_v.nominal
             span = Span(span.low * low, span.nominal, span.high * high)
-        rows.append(_row(vehicle, place, words, Reading(volts=span)))
+        rows.append(_row(vehicle, place, words, SensorReading(volts=span)))
     return rows
 
 

@@ -33,7 +33,7 @@ class Loop:
 
 
 @dataclass(frozen=True)
-class Reading:
+class SensorReading:
     """What a meter shows: ohms across the unplugged sensor, volts at the controller's pin."""
 
     ohms: Span | None = None
@@ -107,9 +107,9 @@ def _span_of(points: Sequence[tuple[Measured, float]]) -> float:
     return max(values) - min(values)
 
 
-def _resistive(ohms: Span, loop: Loop) -> Reading:
+def _resistive(ohms: Span, loop: Loop) -> SensorReading:
     if loop.pull_up_ohm is None:
-        return Reading(ohms)
+        return SensorReading(ohms)
     lead_ohm, offset_v = loop.lead_ohm, loop.offset_v
     volts = worst_case(
         lambda r, pull_up, to: pin_volts(0.0, r, pull_up, to, lead_ohm, offset_v),
@@ -117,10 +117,10 @@ def _resistive(ohms: Span, loop: Loop) -> Reading:
         loop.pull_up_ohm,
         loop.to_v,
     )
-    return Reading(ohms, volts)
+    return SensorReading(ohms, volts)
 
 
-def _driven(output: Span, through_ohm: float, loop: Loop) -> Reading:
+def _driven(output: Span, through_ohm: float, loop: Loop) -> SensorReading:
     lead_ohm, offset_v = loop.lead_ohm, loop.offset_v
     volts = worst_case(
         lambda v, pull_up, to: pin_volts(v, through_ohm, pull_up, to, lead_ohm, offset_v),
@@ -128,25 +128,25 @@ def _driven(output: Span, through_ohm: float, loop: Loop) -> Reading:
         loop.pull_up_ohm or exactly(OPEN_OHM),
         loop.to_v,
     )
-    return Reading(volts=volts)
+    return SensorReading(volts=volts)
 
 
-def thermistor_reading(celsius: float, ntc: written.Thermistor, loop: Loop) -> Reading:
+def thermistor_reading(celsius: float, ntc: written.Thermistor, loop: Loop) -> SensorReading:
     """Ohms of the unplugged thermistor, and volts at the pin with its pull-up."""
     return _resistive(thermistor_ohms(celsius, ntc), loop)
 
 
-def platinum_reading(celsius: float, sensor: written.Platinum, loop: Loop) -> Reading:
+def platinum_reading(celsius: float, sensor: written.Platinum, loop: Loop) -> SensorReading:
     """Ohms of the unplugged platinum thermometer, and volts at the pin with its pull-up."""
     return _resistive(platinum.span_at(celsius, sensor.ohms, sensor.class_), loop)
 
 
-def sender_reading(value: Measured, sender: written.Sender, loop: Loop) -> Reading:
+def sender_reading(value: Measured, sender: written.Sender, loop: Loop) -> SensorReading:
     """Ohms of the unplugged sender, and volts at the pin with its pull-up."""
     return _resistive(around(straight(sender.points, value), sender.tolerance), loop)
 
 
-def output_reading(value: Measured, output: written.Output, loop: Loop) -> Reading:
+def output_reading(value: Measured, output: written.Output, loop: Loop) -> SensorReading:
     """Volts of a voltage output: absolute, or following the supply at the sensor where `of`."""
     nominal = straight(output.points, value)
     out = within(nominal, _span_of(output.points) * output.tolerance)
@@ -158,44 +158,44 @@ def output_reading(value: Measured, output: written.Output, loop: Loop) -> Readi
     return _driven(out, through, loop)
 
 
-def current_reading(value: Measured, output: written.CurrentOutput, loop: Loop) -> Reading:
+def current_reading(value: Measured, output: written.CurrentOutput, loop: Loop) -> SensorReading:
     """Volts that a current output leaves over the controller's resistor; leads do not matter."""
     nominal = straight(output.points, value)
     amps = within(nominal, _span_of(output.points) * output.tolerance)
     volts = worst_case(lambda i, ohms: i * ohms, amps, around(output.into, output.into_tolerance))
-    return Reading(volts=volts)
+    return SensorReading(volts=volts)
 
 
-def hall_reading(on: bool, pickup: written.Pickup, loop: Loop) -> Reading:
+def hall_reading(on: bool, pickup: written.Pickup, loop: Loop) -> SensorReading:
     """Volts at the pin while an open collector pulls low, or lets the pull-up lift it."""
     if on:
         return _driven(Span(0.0, pickup.low / 2, pickup.low), 0.0, loop)
     if loop.pull_up_ohm is None:
-        return Reading()
+        return SensorReading()
     volts = worst_case(
         lambda leak, pull_up, to: to - leak * pull_up,
         Span(0.0, 0.0, pickup.leak),
         loop.pull_up_ohm,
         loop.to_v,
     )
-    return Reading(volts=volts)
+    return SensorReading(volts=volts)
 
 
-def inductive_reading(rpm: float, coil: written.Inductive, loop: Loop) -> Reading:
+def inductive_reading(rpm: float, coil: written.Inductive, loop: Loop) -> SensorReading:
     """Ohms of the unplugged coil at 20 degC; alternating volts across it at a speed."""
     ohms = around(coil.ohms, coil.tolerance)
     if coil.volts is None or rpm <= 0:
-        return Reading(ohms)
+        return SensorReading(ohms)
     volts = around(inductive_volts(coil.volts, coil.at, rpm), coil.volts_tolerance)
-    return Reading(ohms, volts, alternating=True)
+    return SensorReading(ohms, volts, alternating=True)
 
 
-def switch_reading(closed: bool, loop: Loop) -> Reading:
+def switch_reading(closed: bool, loop: Loop) -> SensorReading:
     """Volts at the pin of a switch to ground with a pull-up."""
     return _resistive(exactly(0.0) if closed else exactly(OPEN_OHM), loop)
 
 
-def reading(signal: written.Signal, value: Measured, loop: Loop) -> Reading:
+def reading(signal: written.Signal, value: Measured, loop: Loop) -> SensorReading:
     """What a signal with a characteristic in numbers reads at `value`.
 
     Hall pickups and switches have states, not values: `hall_reading`, `switch_reading`.
