@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from buildbook.electrical.network import across
+from buildbook.electrical.network import volts_while_on
 from buildbook.electrical.reading import Reading
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
@@ -109,7 +109,7 @@ def load_cells(result: Result, load: Load, states: Iterable[str]) -> list[Cell]:
     cells: list[Cell] = []
     for state in states:
         amps = current(result, state, f"load:{load.id}")
-        volts = abs(across(result.solved.meter[state], load.from_pin, load.to_pin))
+        volts = volts_while_on(result.solved.meter[state], load)
         reading = across_load(result, load, state)
         on = state in load.states and amps > ON_A and volts >= load.working_v
         cells.append((amps, reading) if on and reading else None)

@@ -36,3 +36,18 @@ def test_twin_connectors_are_set_alike(lapwing):
     plugs = lapwing.vehicle.connectors
     left, right = (form(plugs[f"headlamp-{side}"].pins) for side in ("left", "right"))
     assert left == right == "beside"
+
+
+def test_what_a_driver_pulses_works_while_it_is_pulsed(lapwing):
+    """The mean of its pulses is under what it works from; while it is on it has the battery's."""
+    pulsed = [x for d in lapwing.vehicle.devices.values() for x in d.loads if x.pulsed_by]
+    assert {"injector-1", "boost-solenoid", "throttle.1"} <= {load.id for load in pulsed}
+    shown = [
+        cell
+        for load in pulsed
+        for state in load.states
+        if current(lapwing, state, f"load:{load.id}") > 0.05
+        for cell in load_cells(lapwing, load, [state])
+    ]
+    assert len(shown) > 40
+    assert all(cell and cell[1].kind in ("average", "between") for cell in shown)

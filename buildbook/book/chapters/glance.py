@@ -13,7 +13,7 @@ from buildbook.vehicle.model import Load
 
 STATES_ACROSS = 8
 """States side by side on a landscape page."""
-LETTERS = 56
+LETTERS = 54
 """What a line of the load table takes of a load's description."""
 
 
