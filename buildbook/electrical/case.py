@@ -10,8 +10,6 @@ import numpy as np
 TAKING, GIVING, LIMITED = 0, 1, 2
 """What a source does: a battery charges or gives, a generator gives nothing, what is asked of it,
 or all that it can."""
-OFF, REGULATING = TAKING, GIVING
-"""The same of a generator."""
 
 
 @dataclass(frozen=True)

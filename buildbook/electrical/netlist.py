@@ -7,12 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from buildbook.electrical.elimination import LEAK_OHMS
-from buildbook.electrical.laws.dynamo import REVERSE_A
 from buildbook.electrical.laws.filament import CURRENT_EXPONENT, Filament
 from buildbook.electrical.laws.motor import Motor
 from buildbook.electrical.laws.of_load import Law
 from buildbook.electrical.model import Branch
-from buildbook.electrical.network import Element, Network
+from buildbook.electrical.network import REVERSE_A, Element, Network
 from buildbook.electrical.sources import Source
 
 OPEN_OHMS = 1e12

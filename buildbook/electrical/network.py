@@ -18,6 +18,9 @@ SMALLEST_OHMS = 1e-6
 UNNAMED_CONTACT_OHMS = 0.005
 """Of a pass-through pin whose contact family is not known (memory)."""
 
+REVERSE_A = 4.0
+"""Current back into a dynamo at which its cut-out opens; 3 to 5 A (memory)."""
+
 STUD_CONTACT_V = 0.1
 """Lost in a power contact (isolator, starter solenoid) at the rating of its studs (memory)."""
 
@@ -37,7 +40,7 @@ class Element:
     holds_v: float | None = None
     """Control volts down to which it stays once it conducts; None where it has but one limit."""
     one_way: bool = False
-    """Once it conducts it stays until current comes back through it, whatever its control."""
+    """Once it conducts it stays until `REVERSE_A` come back through it, whatever its control."""
     law: Law | None = None
     """How its current follows its volts; None where that is Ohm's law."""
     pulsed_by: str = ""

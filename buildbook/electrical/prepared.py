@@ -10,8 +10,7 @@ import numpy as np
 from buildbook.electrical.case import TAKING, Case
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.lawful import LEAST_V, Lawful, full_v
-from buildbook.electrical.laws.dynamo import REVERSE_A
-from buildbook.electrical.network import SMALLEST_OHMS, Network
+from buildbook.electrical.network import REVERSE_A, SMALLEST_OHMS, Network
 from buildbook.electrical.ports import Ports
 from buildbook.electrical.pulses import Pulses
 from buildbook.electrical.sources import SourcesIn

@@ -80,6 +80,30 @@ def test_a_cut_out_joins_a_dynamo_that_makes_its_volts(makes_v, joined):
     assert found.unsettled == frozenset()
 
 
+@pytest.mark.parametrize(("battery_v", "holds"), [(8.0, True), (8.8, False)])
+def test_a_cut_out_opens_once_current_runs_back_through_it(battery_v, holds):
+    # 1 V over 0.35 ohm is 2.9 A back and 1.8 V are 5.1: cut-outs open at 3 to 5 A (memory), and
+    # as the dynamo alone makes the volts that close them, they then chatter.
+    found = solve(
+        [
+            source("battery", "rail", "zero", battery_v, 0.1),
+            source("dynamo", "out", "zero", 7.0, 0.2, limit_a=20.0, kind="dynamo"),
+        ],
+        element(
+            "cut-out",
+            "contact",
+            "out",
+            "rail",
+            0.05,
+            control=("out", "zero"),
+            control_v=6.5,
+            one_way=True,
+        ),
+    )
+    assert found.unsettled == (frozenset() if holds else {"cut-out"})
+    assert found.charging_a == pytest.approx((7.0 - battery_v) / 0.35 if holds else 0.0, abs=1e-5)
+
+
 @pytest.mark.parametrize(("holds_v", "rests"), [(4.0, True), (None, False)])
 def test_a_relay_that_pulled_in_holds_on_until_it_drops_out(holds_v, rests):
     # Closed it halves the 12 V at its own coil: above 4 V it stays, without a hold it buzzes.

@@ -7,10 +7,12 @@ import shutil
 import numpy as np
 import pytest
 
+from buildbook.electrical.case import Case
 from buildbook.electrical.laws.filament import filament
 from buildbook.electrical.laws.motor import FAN, PUMP, motor
-from buildbook.electrical.laws.relay import Coil
 from buildbook.electrical.laws.transmitter import Transmitter
+from buildbook.electrical.settle import Settler
+from tests.electrical.networks import STATE, element, network
 from tests.simulator.deck import Deck
 from tests.simulator.run import operating_point
 
@@ -61,5 +63,14 @@ def test_relay_from_rest(volts, tmp_path):
     deck.switch(("feed", "out"), ("coil", "zero"), 7.2, 3.6, 0.005)
     deck.resistor("out", "zero", 10.0)
     closed = operating_point(deck, tmp_path)["out"].mean > 6
-    law = Coil(90.0, 7.2, 3.6).pulled(np.array([volts]), np.array([False]))
-    assert closed == bool(law[0])
+    limits = {"control": ("coil", "zero"), "control_v": 7.2, "holds_v": 3.6, "either_way": True}
+    settler = Settler(
+        network(
+            element("coil feed", "source", "coil", "zero", 0.1, volts),
+            element("coil", "load", "coil", "zero", 90.0),
+            element("relay", "contact", "plus", "out", 0.005, **limits),
+            element("lamp", "load", "out", "zero", 10.0),
+        )
+    )
+    settled = settler.settle([Case(STATE)])
+    assert closed == (settled.volts[settler.prepared.index["out"], 0] > 6)

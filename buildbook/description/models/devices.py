@@ -85,6 +85,8 @@ class Contact(Section):
 
 class Coil(Section):
     ohms: ResistanceOhm = 90.0
+    # Makers' usual figure for the first, at most (read). Most let go at about half of what pulled
+    # them in: our choice.
     pulls_in: Share = 0.6
     """Share of nominal volts from which it closes."""
     drops_out: Share = 0.3
