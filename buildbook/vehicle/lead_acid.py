@@ -13,8 +13,6 @@ OPEN_AT_C, OPEN_V_PER_K = 27.0, 0.0013
 """Of six cells, by temperature (0.2 mV a cell and kelvin, from memory)."""
 COLD_C, COLD_V = -18.0, 7.2
 """SAE J537: a full battery gives its cold cranking current for 30 s at -18 degC, 1.2 V a cell."""
-EN_COLD_V = 7.5
-"""EN 50342-1: the same at 7.5 V after 10 s."""
 CRANKING_AMPS: Points = ((-18.0, 0.69), (0.0, 0.8625), (27.0, 1.0))
 """Current at 7.2 V by temperature, degC, of that at 27 degC: hot cranking current x 0.69 = cold
 cranking current = cranking current at 0 degC x 0.8 (trade conversions, from memory)."""
@@ -30,12 +28,12 @@ def open_circuit_v(charge: float, celsius: float = OPEN_AT_C, nominal_v: float =
     return (full + OPEN_V_PER_K * (celsius - OPEN_AT_C)) * nominal_v / 12.0
 
 
-def cold_ohms(cold_a: float, nominal_v: float = 12.0, end_v: float = COLD_V) -> float:
+def cold_ohms(cold_a: float, nominal_v: float = 12.0) -> float:
     """Inner ohms at -18 degC, full, from its cold cranking current, A.
 
-    Its open-circuit volts less those at which the rating was taken (`end_v` of six cells).
+    Its open-circuit volts less those at which the rating was taken.
     """
-    return (open_circuit_v(1.0, COLD_C, nominal_v) - end_v * nominal_v / 12.0) / cold_a
+    return (open_circuit_v(1.0, COLD_C, nominal_v) - COLD_V * nominal_v / 12.0) / cold_a
 
 
 def ohms_at(ohms_27_c: float, celsius: float, charge: float = 1.0) -> float:
@@ -47,9 +45,9 @@ def ohms_at(ohms_27_c: float, celsius: float, charge: float = 1.0) -> float:
     return ohms_27_c * emptier / cranking_share(celsius)
 
 
-def warm_ohms(cold_a: float, nominal_v: float = 12.0, end_v: float = COLD_V) -> float:
+def warm_ohms(cold_a: float, nominal_v: float = 12.0) -> float:
     """Inner ohms at 27 degC, full, from the cold cranking current, A."""
-    return cold_ohms(cold_a, nominal_v, end_v) * cranking_share(COLD_C)
+    return cold_ohms(cold_a, nominal_v) * cranking_share(COLD_C)
 
 
 def cranking_share(celsius: float) -> float:

@@ -1,9 +1,8 @@
-"""Batteries against SAE J537, EN 50342-1 and published tables."""
+"""Batteries against SAE J537 and published tables."""
 
 import pytest
 
 from buildbook.vehicle.lead_acid import (
-    EN_COLD_V,
     capacity_share,
     cold_ohms,
     ohms_at,
@@ -22,12 +21,6 @@ def test_sae_cold_cranking_current_leaves_7_2_v():
     """SAE J537 (read): the rated current at -18 degC with 7.2 V left."""
     left = open_circuit_v(1.0, -18.0) - 500 * ohms_at(warm_ohms(500), -18.0)
     assert left == pytest.approx(7.2)
-
-
-def test_en_rating_leaves_7_5_v():
-    """EN 50342-1 (read): 7.5 V after ten seconds."""
-    left = open_circuit_v(1.0, -18.0) - 500 * cold_ohms(500, end_v=EN_COLD_V)
-    assert left == pytest.approx(7.5)
 
 
 def test_cranking_current_at_freezing_is_a_quarter_more():
