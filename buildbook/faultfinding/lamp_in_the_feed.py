@@ -43,18 +43,22 @@ def looks_of_test_lamp(
     row = settler.prepared.row[feed]
     branch = settler.prepared.network.elements[row].branch
     ends = settler.prepared.index[branch.a], settler.prepared.index[branch.b]
+    volts = np.zeros(len(cases))
     ohms = np.full(len(cases), lamp.cold_ohm)
-    volts, moved = np.zeros(len(cases)), np.full(len(cases), np.inf)
+    restless = np.ones(len(cases), dtype=bool)
+    live = np.arange(len(cases))
     for _ in range(MOST_ROUNDS):
-        lit = [replace(c, ohms={feed: float(r)}) for c, r in zip(cases, ohms, strict=True)]
+        lit = [replace(cases[at], ohms={feed: float(ohms[at])}) for at in live]
         settled = settler.settle(lit)
-        padded = np.vstack([settled.volts, np.zeros(len(cases))])
+        padded = np.vstack([settled.volts, np.zeros(len(live))])
         across = np.abs(padded[ends[0]] - padded[ends[1]])
-        moved, volts = np.abs(across - volts), across
-        ohms = np.maximum(across, 1e-9) / lamp.current_a(np.maximum(across, 1e-9))
-        if (moved < SETTLED_V).all():
+        moving = np.abs(across - volts[live]) >= SETTLED_V
+        volts[live] = across
+        ohms[live] = np.maximum(across, 1e-9) / lamp.current_a(np.maximum(across, 1e-9))
+        restless[live] = moving | np.array([bool(found) for found in settled.unsettled])
+        live = live[moving]
+        if not len(live):
             break
-    restless = [bool(m >= SETTLED_V or u) for m, u in zip(moved, settled.unsettled, strict=True)]
     return [
         "flickers" if hunts else look(lamp, float(v))
         for v, hunts in zip(volts, restless, strict=True)
