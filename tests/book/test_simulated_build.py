@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import networkx as nx
@@ -85,12 +86,19 @@ def spliced(lines) -> dict[str, set[str]]:
     return found
 
 
-def test_the_sheets_alone_lead_to_the_netlist(printed):
-    """Wires by their labels, joined in barrels and cavities, against the wires of the model."""
-    result, name, lines = printed
-    own = {w.id: w for w in result.harness.wires.values() if w.harness == name}
-    marked = cut_and_marked(lines)
-    assert marked.keys() == own.keys()
+def terminated(lines, marked) -> list[tuple[str, str]]:
+    """(wire, the end on its label) of every end, in the plug and cavity that the sheets give."""
+    found = []
+    for plug, cavity, wire, _ in pinned(between(lines, "6 Terminate", "7 Test on the bench")):
+        device, _, half = plug.partition("/")
+        ends = [end for end in marked[wire] if _is_at(end, device, half, cavity)]
+        assert len(ends) == 1, f"{wire} is not marked for cavity {cavity} of {plug}"
+        found.append((wire, ends[0]))
+    return found
+
+
+def crimped(lines, marked) -> nx.Graph[str]:
+    """The wires with their marks, 'wire at end', joined in the barrels of the splices."""
     built: nx.Graph[str] = nx.Graph()
     for wire, (a, b) in marked.items():
         built.add_edge(f"{wire} at {a}", f"{wire} at {b}")
@@ -98,15 +106,21 @@ def test_the_sheets_alone_lead_to_the_netlist(printed):
         for wire in wires:
             assert splice in marked[wire], f"{wire} is not marked for {splice}"
             built.add_edge(f"{wire} at {splice}", splice)
-    seen = set()
-    for plug, cavity, wire, _ in pinned(between(lines, "6 Terminate", "7 Test on the bench")):
-        device, _, half = plug.partition("/")
-        ends = [end for end in marked[wire] if _is_at(end, device, half, cavity)]
-        assert len(ends) == 1, f"{wire} is not marked for cavity {cavity} of {plug}"
-        built.add_edge(f"{wire} at {ends[0]}", ends[0])
-        seen.add((wire, ends[0]))
+    return built
+
+
+def test_the_sheets_alone_lead_to_the_netlist(printed):
+    """Wires by their labels, joined in barrels and cavities, against the wires of the model."""
+    result, name, lines = printed
+    own = {w.id: w for w in result.harness.wires.values() if w.harness == name}
+    marked = cut_and_marked(lines)
+    assert marked.keys() == own.keys()
+    built = crimped(lines, marked)
+    seen = terminated(lines, marked)
+    for wire, end in seen:
+        built.add_edge(f"{wire} at {end}", end)
     ends = {(w.id, e.node) for w in own.values() for e in (w.a, w.b) if e.kind in ("pin", "half")}
-    assert seen == ends
+    assert set(seen) == ends
     truth: nx.Graph[str] = nx.Graph((w.a.node, w.b.node) for w in own.values())
     nodes = {node for _, node in ends}
     nets = {frozenset(part & nodes) for part in nx.connected_components(truth)}
@@ -186,26 +200,101 @@ def test_no_wire_crosses_a_layer_as_the_laying_order_is_followed(printed):
     assert checked or not twisted
 
 
+BENCH = ("Circuit", "Apart", "From:", "Joined", "By", "Expect", "Found")
+
+
+def bench_rows(lines) -> list[dict[str, str]]:
+    """Rows of the bench test by their heads, of which 'Joined to' may stand a line higher."""
+    rows: list[dict[str, str]] = []
+    edges: dict[str, float] = {}
+    joined = 0.0
+    for line in between(lines, "7 Test on the bench", "8 Finish"):
+        at = {word.text: word.x for word in line[::-1]}
+        if {"Joined", "to:"} <= at.keys():
+            joined = at["Joined"]
+        if {"Circuit", "Apart", "Expect"} <= at.keys():
+            edges = {head: {**at, "Joined": joined}[head] for head in BENCH}
+        elif edges and not {"Joined", "to:"} <= at.keys():
+            cells: dict[str, list[str]] = {}
+            for word in line:
+                head = [head for head, x in edges.items() if x <= word.x + 1.0][-1]
+                cells.setdefault(head, []).append(word.text)
+            if "Expect" in cells or cells.get("Joined", [])[:1] == ["nothing"]:
+                rows.append({})
+            for head, words in cells.items():
+                rows[-1][head] = f"{rows[-1].get(head, '')} {' '.join(words)}".strip()
+    broken = re.compile(rf"(?<=[-/]) (?!{WIRE} {COLOUR})")
+    return [{head: broken.sub("", text) for head, text in row.items()} for row in rows]
+
+
+def terminal(cell: str, studs: set[str]) -> str:
+    """The node that a cell says to probe: a cavity, or the ring of one wire on a stud."""
+    told = re.fullmatch(rf"(\S+)((?: {WIRE} {COLOUR})+)", cell)
+    assert told, cell
+    end, (wire, *_) = told[1], re.findall(WIRE + r"(?= )", told[2])
+    return f"{wire} at {end}" if end in studs else end
+
+
+def bench_test(lines, studs: set[str]) -> list[tuple[str, list[str]]]:
+    """(first terminal of a net, the others) in the order of the work."""
+    nets: list[tuple[str, list[str]]] = []
+    for row in bench_rows(lines):
+        if row["From:"].startswith("capped"):
+            continue
+        first = terminal(row["From:"], studs)
+        if not nets or nets[-1][0] != first:
+            nets.append((first, []))
+        if row["Joined"] != "nothing else":
+            assert float(row["Expect"]) < 2.0
+            nets[-1][1].append(terminal(row["Joined"], studs))
+    return nets
+
+
+def failing(built: nx.Graph[str], nets: list[tuple[str, list[str]]]) -> list[str]:
+    """Lines of the bench test that a harness fails, worked as it says: apart, joined, clipped."""
+    probed = built.copy()
+    probed.add_node("bar")
+    wrong = []
+    for first, others in nets:
+        if nx.has_path(probed, first, "bar"):
+            wrong.append(f"{first} is not apart")
+        wrong += [f"{first} to {o}" for o in others if not nx.has_path(probed, first, o)]
+        probed.add_edge(first, "bar")
+    return wrong
+
+
 def test_a_good_harness_passes_its_test_and_a_bad_one_does_not(printed):
-    """The lines of the bench test, probed on what was built: joined by copper, or open."""
+    """Worked as printed on what was built: broken wires, swapped contacts and shorts are found."""
     result, name, lines = printed
     marked = cut_and_marked(lines)
-    joined: nx.Graph[str] = nx.Graph()
+    built, ends = crimped(lines, marked), terminated(lines, marked)
+    studs = {end for _, end in ends if (pin := result.vehicle.pins.get(end)) and pin.stud}
+    in_cavities = [(wire, end) for wire, end in ends if end not in studs]
+    built.add_edges_from((f"{wire} at {end}", end) for wire, end in in_cavities)
+    nets = bench_test(lines, studs)
+    terminals = {f"{wire} at {end}" if end in studs else end for wire, end in ends}
+    probed = [terminal for first, others in nets for terminal in (first, *others)]
+    assert sorted(probed) == sorted(terminals)
+    assert f"{len(terminals) - 1} probings" in " ".join(map(text_of, lines))
+    assert failing(built, nets) == []
+
+    def parts(graph: nx.Graph[str]) -> set[frozenset[str]]:
+        return {frozenset(part & terminals) for part in nx.connected_components(graph)}
+
+    whole, found = parts(built), 0
     for wire, (a, b) in marked.items():
-        for end in (a, b):
-            joined.add_edge(f"{wire} at {a}", f"{wire} at {b}")
-            if re.fullmatch(r"S\d+[a-z]*", end):
-                joined.add_edge(f"{wire} at {end}", end)
-    probed = []
-    end = rf"(\S+) ({WIRE}) {COLOUR}"
-    text = " ".join(text_of(x) for x in between(lines, "7 Test on the bench", "8 Finish"))
-    for a, wire_a, b, wire_b, ohms in re.findall(rf"{end} {end} [\w, ]+? (\d+\.\d+)", text):
-        if wire_a in marked and wire_b in marked:
-            one, other = f"{wire_a} at {a}", f"{wire_b} at {b}"
-            assert nx.has_path(joined, one, other) and float(ohms) < 2.0, (one, other)
-            probed.append((wire_a, one, other))
-    assert len(probed) >= 0.5 * len(marked)
-    for wire, one, other in probed:
-        cut = joined.copy()
-        cut.remove_edge(*(f"{wire} at {end}" for end in marked[wire]))
-        assert not nx.has_path(cut, one, other), f"{wire} is broken, and its line still passes"
+        broken = built.copy()
+        broken.remove_edge(f"{wire} at {a}", f"{wire} at {b}")
+        if parts(broken) - {frozenset()} != whole - {frozenset()}:
+            assert failing(broken, nets), f"{wire} is broken, and the test passes"
+            found += 1
+    assert found > 0.9 * len(marked)
+    for (first, others), (other, _) in pairwise([*nets, nets[0]]):
+        shorted = nx.Graph([*built.edges, ([first, *others][-1], other)])
+        assert failing(shorted, nets), f"{first} and {other} are shorted, and the test passes"
+    for (wire, end), (neighbour, beside) in pairwise(in_cavities):
+        swapped = built.copy()
+        swapped.remove_edges_from([(f"{wire} at {end}", end), (f"{neighbour} at {beside}", beside)])
+        swapped.add_edges_from([(f"{wire} at {end}", beside), (f"{neighbour} at {beside}", end)])
+        if parts(swapped) != whole:
+            assert failing(swapped, nets), f"{end} and {beside} are swapped, and the test passes"
