@@ -20,6 +20,7 @@ from buildbook.harness.lay_up import (
     Strand,
     closed,
     core_of,
+    fitting,
     lay_up,
     on_ring,
     ring_of,
@@ -271,11 +272,7 @@ def _led_straight(stays: Sequence[Stay], inner: Layer) -> list[LaidLayer]:
     found: list[LaidLayer] = []
     while places:
         inside = found[-1].ring.outside_mm if found else inner.outside_mm
-        count = 1
-        while count < len(places) and turned_rad(
-            [place.diameter_mm for place in places[: count + 1]], inside
-        ) <= (2 * math.pi):
-            count += 1
+        count = fitting([place.diameter_mm for place in places], inside)
         ring = places[:count]
         thickest = max(place.diameter_mm for place in ring)
         seats = tuple(Seat(place.diameter_mm, None) for place in ring)

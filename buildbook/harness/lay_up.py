@@ -156,10 +156,10 @@ def _bunches(strands: Sequence[Strand]) -> list[int]:
 
     def promised(count: int) -> float:
         outside = math.sqrt(sum(d * d for d in diameters[:count]) / BUNCH_FILL)
-        left = strands[count:]
+        left = diameters[count:]
         while left:
-            ring = _fitting(left, outside)
-            outside += 2 * max(s.diameter_mm for s in left[:ring])
+            ring = fitting(left, outside)
+            outside += 2 * max(left[:ring])
             left = left[ring:]
         return outside
 
@@ -173,7 +173,7 @@ def _around(strands: Sequence[Strand], in_core: int) -> LayUp:
     layers = [core_of([Seat(s.diameter_mm, s) for s in core])]
     left = strands[len(core) :]
     while left:
-        count = _fitting(left, layers[-1].outside_mm)
+        count = fitting([s.diameter_mm for s in left], layers[-1].outside_mm)
         seats = [Seat(s.diameter_mm, s) for s in left[:count]]
         if count == len(left):
             seats = closed(seats, layers[-1].outside_mm)
@@ -211,11 +211,11 @@ def turned_rad(diameters: Sequence[float], inside_mm: float) -> float:
     return sum(angle(a, b) for a, b in pairwise([*diameters, diameters[0]]))
 
 
-def _fitting(left: Sequence[Strand], inside_mm: float) -> int:
+def fitting(diameters: Sequence[float], inside_mm: float) -> int:
     """How many of the next strands go side by side round a core."""
     count = 1
-    while count < len(left):
-        if turned_rad([s.diameter_mm for s in left[: count + 1]], inside_mm) > 2 * math.pi:
+    while count < len(diameters):
+        if turned_rad(diameters[: count + 1], inside_mm) > 2 * math.pi:
             break
         count += 1
     return count
