@@ -112,8 +112,8 @@ def lay_up_at(laying: Laying, section: int) -> LayUp:
     return LayUp(tuple(_at(layer, section, n < twisted[-1]) for n, layer in enumerate(shown)))
 
 
-def _strands_at(layer: LaidLayer, section: int) -> list[Strand]:
-    return [stay.strand for place in layer.places if (stay := place.at(section))]
+def _stays_at(layer: LaidLayer, section: int) -> list[Stay]:
+    return [stay for place in layer.places if (stay := place.at(section))]
 
 
 def _round_nothing(layer: LaidLayer, section: int) -> Layer | None:
@@ -121,7 +121,7 @@ def _round_nothing(layer: LaidLayer, section: int) -> Layer | None:
 
     None where they are many, or one of them would then lie over the way out of another.
     """
-    stays = [stay for place in layer.places if (stay := place.at(section))]
+    stays = _stays_at(layer, section)
     if len(stays) > MOST_IN_CORE:
         return None
     core = core_of([Seat(stay.strand.diameter_mm, stay.strand) for stay in stays])
@@ -134,7 +134,7 @@ def _round_nothing(layer: LaidLayer, section: int) -> Layer | None:
 
 def _at(layer: LaidLayer, section: int, covered: bool) -> Layer:
     """A layer with who lies in its seats in one stretch."""
-    taken = len(_strands_at(layer, section))
+    taken = len(_stays_at(layer, section))
     fill = not (layer.straight or layer.ring.bunched) and (
         covered or taken >= FULL_ENOUGH * len(layer.places)
     )
