@@ -26,6 +26,7 @@ from buildbook.book.chapters.faces import GAP_MM, TEXT_MM
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import note
 from buildbook.catalogue.load import colours
+from buildbook.drawing.harness.section import layer_title
 from buildbook.drawing.shared.model import Drawing
 from buildbook.harness.model import Wire
 from buildbook.parts.keys import keys_for, kind_of
@@ -166,11 +167,6 @@ def steps_of(order: LayingOrder) -> list[tuple[int, LayerWork, LayingStation, bo
         if station.into or station.point != order.points[-1][0]
     ]
     return [(number, *step) for number, step in enumerate(steps, start=1)]
-
-
-def layer_title(layer: LayerWork) -> str:
-    """'core', 'layer 1', …, or 'straight outside'."""
-    return {"core": "core", "flat": "straight outside"}.get(layer.name, f"layer {layer.name}")
 
 
 def material_rows(result: Result, gather: Iterable[Need]) -> dict[str, list[tuple[Need, str]]]:

@@ -135,7 +135,7 @@ def _draw_cell(
     canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
     layers = layers_of(piece)
     for n, (layer, words) in enumerate(zip(layers, lay_words(layers), strict=True)):
-        line = f"{layer_title(layer)}: {words}"
+        line = f"{layer_title(layer.name)}: {words}"
         canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
     middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
     _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})

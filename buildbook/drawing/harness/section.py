@@ -21,6 +21,7 @@ from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.lay_up import Layer, Spot, Strand, spots
 from buildbook.harness.model import Wire
 from buildbook.harness.packing import enclosing, pack
+from buildbook.harness.places import FLAT
 from buildbook.sizing.finished_runs import outside_mm
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
@@ -253,8 +254,8 @@ def _head(canvas: Canvas, run: Run, piece: FinishedRun, named: bool) -> None:
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
     if piece.lay_up:
         layers = piece.lay_up.layers
-        said = zip(map(layer_title, layers), lay_words(layers), strict=True)
-        laid = "; ".join(f"{title}: {words}" for title, words in said)
+        said = zip(layers, lay_words(layers), strict=True)
+        laid = "; ".join(f"{layer_title(layer.name)}: {words}" for layer, words in said)
     else:
         laid = "laid side by side: places in the bundle are not prescribed"
     canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
@@ -288,9 +289,9 @@ def lay_words(layers: Sequence[Layer]) -> list[str]:
     return words
 
 
-def layer_title(layer: Layer) -> str:
-    """'core', 'layer 1', …, or 'straight outside'."""
-    return {"core": "core", "flat": "straight outside"}.get(layer.name, f"layer {layer.name}")
+def layer_title(name: str) -> str:
+    """'core', 'layer 1', …, or 'straight outside', for the name of a layer."""
+    return {"core": "core", FLAT: "straight outside"}.get(name, f"layer {name}")
 
 
 def _goes_in(text: str, size: float, r: float, named: bool) -> bool:
