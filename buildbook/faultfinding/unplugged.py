@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Sensors, Solution, Solved
-from buildbook.electrical.network import build_network, network_ohms, volts_while_on
+from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.reading import Reading
 from buildbook.electrical.readings import readings_of
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import METER
-from buildbook.faultfinding.effects import DEAD_SHARE, LEAST_V
-from buildbook.faultfinding.power_up import TURNING
+from buildbook.faultfinding.at_work import dies, works
+from buildbook.faultfinding.still_car import TURNING
 from buildbook.harness.model import Harness
 from buildbook.sizing.load_paths import cranking_states
 from buildbook.vehicle.model import Load, Vehicle
@@ -89,8 +89,7 @@ def _stops(vehicle: Vehicle, well: Solution, off: Solution) -> bool:
     left_off = {
         load
         for loss in vehicle.losses
-        if well.state in loss.states
-        and any(_works(loads[x], well) and _dead(loads[x], well, off) for x in loss.of)
+        if well.state in loss.states and any(dies(loads[x], well, off) for x in loss.of)
         for load in loss.dead
     }
     groups: dict[str, list[Load]] = {}
@@ -99,17 +98,7 @@ def _stops(vehicle: Vehicle, well: Solution, off: Solution) -> bool:
         if device.kind in TURNING or pumps:
             groups.setdefault(device.kind, []).extend(device.loads)
     return any(
-        working and all(load.id in left_off or _dead(load, well, off) for load in working)
+        working and all(load.id in left_off or dies(load, well, off) for load in working)
         for loads in groups.values()
-        if (working := [load for load in loads if _works(load, well)])
+        if (working := [load for load in loads if works(load, well)])
     )
-
-
-def _works(load: Load, at: Solution) -> bool:
-    volts = volts_while_on(at, load)
-    return at.state in load.states and volts >= max(load.working_v, LEAST_V)
-
-
-def _dead(load: Load, well: Solution, off: Solution) -> bool:
-    healthy = volts_while_on(well, load)
-    return volts_while_on(off, load) < DEAD_SHARE * healthy

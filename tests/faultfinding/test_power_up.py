@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
-from buildbook.faultfinding.power_up import BIG, FIRES, ORDINARY, fuse_order, isolator_in
+from buildbook.faultfinding.fuse_order import BIG, FIRES, ORDINARY, fuse_order
+from buildbook.faultfinding.power_up import isolator_in
 
 
 def steps(result):
