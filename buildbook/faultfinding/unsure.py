@@ -8,7 +8,7 @@ from buildbook.electrical.case import Case
 from buildbook.electrical.faults import StateNetwork
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside
-from buildbook.electrical.readings import APART_V
+from buildbook.electrical.readings import APART_V, SUPPLY
 from buildbook.vehicle.model import Load, Vehicle
 
 
@@ -22,7 +22,7 @@ def unsure_loads(vehicle: Vehicle, states: Mapping[str, StateNetwork]) -> dict[s
     found = {}
     for state, network in states.items():
         buzzing = network.healthy.unsettled
-        if {"battery", "alternator"} & buzzing:
+        if SUPPLY & buzzing:
             found[state] = frozenset(load.id for load in loads)
         elif buzzing:
             held = network.solution_of(Case(state, closed=buzzing))
@@ -35,4 +35,4 @@ def _moves(load: Load, opened: Solution, held: Solution) -> bool:
     ends = inside(load.from_pin), inside(load.to_pin)
     if not all(end in opened.volts for end in ends):
         return False
-    return abs(opened.across(*ends) - held.across(*ends)) > APART_V
+    return abs(opened.across(*ends) - held.across(*ends)) >= APART_V
