@@ -39,7 +39,6 @@ def build_sheet(
     return BuildSheet(
         harness=name,
         datum=bench.datum,
-        root=bench.root,
         gather=pick_list(bench, every),
         tools=tool_numbers(every),
         cuts=cuts,

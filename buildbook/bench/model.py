@@ -252,8 +252,6 @@ class BuildSheet:
 
     harness: str
     datum: str
-    root: str
-    """From where the strands of a twisted harness are seen."""
     gather: tuple[Need, ...]
     """With what this harness takes as their quantity, tools last."""
     tools: Mapping[str, str]

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from buildbook.catalogue.model import Conductor
-from buildbook.harness.breakout_order import root_of
 from buildbook.harness.datum import datum_of, from_datum_mm
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness, Wire
@@ -37,10 +36,6 @@ class HarnessOnBench:
     @property
     def datum(self) -> str:
         return datum_of(self.runs)
-
-    @property
-    def root(self) -> str:
-        return root_of(self.runs, self.wires)
 
     @cached_property
     def from_datum_mm(self) -> dict[str, float]:
