@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from buildbook.as_built.compare import alterations
-from buildbook.as_built.model import CAP
+from buildbook.as_built.model import CAP, AsBuilt, BuiltWire
 from buildbook.bench.model import Rework
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.model import End
 from buildbook.harness.wires import pin_ends
 from buildbook.sizing.as_built import as_built_now
+from buildbook.vehicle.model import Vehicle
 
 
 def rework(bench: HarnessOnBench) -> Rework | None:
@@ -41,10 +42,7 @@ def rework(bench: HarnessOnBench) -> Rework | None:
     )
     ends = [end for wire in new for end in (now[wire].a, now[wire].b)]
     plugs = [end.connector or end.node for end in ends if end.kind in ("pin", "half")]
-    pins = pin_ends(bench.vehicle)
-    covered = {CAP, *(splice for circuit in old.circuits.values() for splice in circuit.splices)}
-    old_ends = [end for wire in gone for end in (built[wire].from_, built[wire].to)]
-    plugs += [_opened(end, pins) for end in old_ends if end not in covered]
+    plugs += _taken_out_of(bench.vehicle, old, [built[wire] for wire in gone])
     splices = [end.node for end in ends if end.kind == "splice"]
     runs = [run for wire in new for run in now[wire].runs]
     return Rework(
@@ -57,6 +55,14 @@ def rework(bench: HarnessOnBench) -> Rework | None:
         tuple(dict.fromkeys(runs)),
         len(now) - len(new),
     )
+
+
+def _taken_out_of(vehicle: Vehicle, old: AsBuilt, gone: Iterable[BuiltWire]) -> list[str]:
+    """The plugs and studs that recorded wires end in."""
+    pins = pin_ends(vehicle)
+    covered = {CAP, *(splice for circuit in old.circuits.values() for splice in circuit.splices)}
+    ends = [end for wire in gone for end in (wire.from_, wire.to)]
+    return [_opened(end, pins) for end in ends if end not in covered]
 
 
 def _opened(end: str, pins: Mapping[str, End]) -> str:
