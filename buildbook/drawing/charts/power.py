@@ -19,6 +19,7 @@ from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.electrical.model import Solution
 from buildbook.sizing.stage import Sized
+from buildbook.vehicle.model import Pin
 
 
 @dataclass(frozen=True)
@@ -229,10 +230,14 @@ def _power_fuse(canvas: Canvas, result: Assessed, row: Row, solution: Solution) 
 
 def _fed_volts(result: Assessed, fuse: str, solution: Solution) -> list[str]:
     """Volts that a fuse passes on: the lower of its two sides."""
-    shown = result.readings[solution.state]
-    sides = [shown.at_pin(pin.id) for pin in result.vehicle.devices[fuse].pins]
-    found = [side.volts.nominal for side in sides if side and side.volts]
+    found = _volts_at(result, result.vehicle.devices[fuse].pins, solution)
     return [f"{min(found):.1f} V"] if found else []
+
+
+def _volts_at(result: Assessed, pins: Sequence[Pin], solution: Solution) -> list[float]:
+    """Volts of those of the pins that have a reading in the state."""
+    shown = [result.readings[solution.state].at_pin(pin.id) for pin in pins]
+    return [reading.volts.nominal for reading in shown if reading and reading.volts]
 
 
 def _load_figures(result: Assessed, load_id: str, solution: Solution) -> tuple[str, str]:
@@ -323,10 +328,9 @@ def _stage_words(result: Assessed, device: str, solution: Solution) -> list[str]
 def _stage_volts(result: Assessed, device: str, solution: Solution) -> str:
     """Highest voltage at the device's pins in the state."""
     pins = (
-        [result.vehicle.pins[device]]
+        (result.vehicle.pins[device],)
         if device in result.vehicle.pins
         else (result.vehicle.devices[device].pins)
     )
-    shown = [result.readings[solution.state].at_pin(pin.id) for pin in pins]
-    found = [reading.volts.nominal for reading in shown if reading and reading.volts]
+    found = _volts_at(result, pins, solution)
     return f"{max(found):.2f} V" if found else ""
