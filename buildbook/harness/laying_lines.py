@@ -15,7 +15,6 @@ from buildbook.vehicle.model import Run
 class LayingLine:
     """Runs that follow each other and are laid up in one go, from where the work begins."""
 
-    harness: str
     runs: tuple[str, ...]
     points: tuple[str, ...]
     """Where it begins, and the far end of each run."""
@@ -74,7 +73,6 @@ def _twisted(path: Sequence[Run], near: Mapping[str, str]) -> Iterable[LayingLin
         if twisted:
             at, runs = zip(*group, strict=True)
             yield LayingLine(
-                runs[0].harness,
                 tuple(run.id for run in runs),
                 tuple(points[at[0] : at[-1] + 2]),
                 tuple(run.length_m for run in runs),
