@@ -59,7 +59,7 @@ def load_paths(
     What merely leaks round between two grounds, through a load that is off, has no path.
     """
     found = []
-    charging = charging_branches(solutions)
+    charging = charging_branches(vehicle, solutions)
     cranking = cranking_states(vehicle, solutions)
     for solution in solutions.values():
         for device in vehicle.devices.values():
@@ -74,15 +74,42 @@ def load_paths(
     return found
 
 
-def charging_branches(solutions: Mapping[str, Solution]) -> frozenset[str]:
+def charging_branches(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> frozenset[str]:
     """Branches between alternator and battery: a flat battery sends its whole output through."""
     found: set[str] = set()
     for solution in solutions.values():
-        if solution.charging_a > 0 and "battery" in solution.branches:
-            battery = solution.branches["battery"]
-            found |= {b.id for b in _walk(solution, battery.a, 1.0, frozenset())[0]}
-            found |= {b.id for b in _walk(solution, battery.b, -1.0, frozenset())[0]}
+        if solution.charging_a > 0:
+            feed, back, _source = _charging_way(vehicle, solution)
+            found |= {branch.id for branch in (*feed, *back)}
     return frozenset(found)
+
+
+def _batteries(vehicle: Vehicle, solution: Solution) -> list[Branch]:
+    """The first battery, or those that stand on one another, the one with the highest plus first.
+
+    Empty where one of them is out of the network.
+    """
+    supply = vehicle.supply
+    names = supply.string[::-1] if supply.earth == "positive" else supply.string
+    names = names or (supply.battery.id,)
+    if not solution.branches.keys() >= {*names}:
+        return []
+    return [solution.branches[name] for name in names]
+
+
+def _charging_way(vehicle: Vehicle, solution: Solution) -> tuple[list[Branch], list[Branch], str]:
+    """What leads to the plus of the batteries, nearest them first, what leads on from there.
+
+    With the id of the source that the first begins at; the links between batteries are of the
+    second.
+    """
+    batteries = _batteries(vehicle, solution)
+    if not batteries:
+        return [], [], ""
+    feed, source = _walk(solution, batteries[0].a, 1.0, frozenset())
+    links = (_walk(solution, b.a, 1.0, frozenset())[0] for b in batteries[1:])
+    back = _walk(solution, batteries[-1].b, -1.0, frozenset())[0]
+    return feed, [*(branch for link in links for branch in link), *back], source
 
 
 def charging_path(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> LoadPath | None:
@@ -94,11 +121,7 @@ def charging_path(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> LoadPa
     charged = max(solutions.values(), key=lambda s: s.charging_a, default=None)
     if generator is None or charged is None or charged.charging_a <= 0:
         return None
-    if not {"battery", generator.id} <= charged.branches.keys():
-        return None
-    battery = charged.branches["battery"]
-    feed, source = _walk(charged, battery.a, 1.0, frozenset())
-    back, _ = _walk(charged, battery.b, -1.0, frozenset())
+    feed, back, source = _charging_way(vehicle, charged)
     if source != generator.id:
         return None
     most_a = max((amps for _rpm, amps in generator.curve), default=0.0)
@@ -164,6 +187,7 @@ def _counted(
     ends: tuple[str, str],
     ways: tuple[list[Branch], list[Branch]],
     made_up: frozenset[str],
+    batteries: list[Branch],
 ) -> list[list[Branch]]:
     """The branches of feed and return, nearest the load first, whose drop counts.
 
@@ -171,9 +195,8 @@ def _counted(
     are those of its charge: an alternator at its limit regulates nothing.
     """
     found = []
-    battery = solution.branches.get("battery")
-    together = battery is not None and bool(made_up) and solution.charging_a < 0
-    posts = (battery.a, battery.b) if battery else ("", "")
+    together = bool(batteries and made_up) and solution.charging_a < 0
+    posts = (batteries[0].a, batteries[-1].b) if batteries else ("", "")
     for end, way, post, sign in zip(ends, ways, posts, (-1.0, 1.0), strict=True):
         given = _walk(solution, post, sign, frozenset())[0] if together else []
         nodes = _nodes(end, way)
@@ -207,7 +230,8 @@ def _path(
     live = frozenset(inside(pin) for pin in vehicle.supply.live_pins)
     feed, source = _walk(solution, high, 1.0, live)
     back, _ = _walk(solution, low, -1.0, live)
-    lead, tail = _counted(solution, (high, low), (feed, back), made_up)
+    batteries = _batteries(vehicle, solution)
+    lead, tail = _counted(solution, (high, low), (feed, back), made_up, batteries)
     counted = (*reversed(lead), *tail)
     amps: Mapping[str, float] = solution.current_a
     if more_a := added_while_on_a(load, abs(current)):

@@ -68,7 +68,7 @@ def loading_of(
     heating = solved.heating
     paths = load_paths(vehicle, heating)
     cranking = cranking_states(vehicle, heating)
-    charging = charging_branches(heating)
+    charging = charging_branches(vehicle, heating)
     alternator = vehicle.supply.generator_data
     most_a = max((a for _rpm, a in alternator.curve), default=0.0) if alternator else 0.0
     charge_a = {w: most_a if f"wire:{w}" in charging else 0.0 for w in harness.wires}

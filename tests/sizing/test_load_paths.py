@@ -88,7 +88,7 @@ CHARGED = (
 
 def test_between_alternator_and_battery_drop_does_not_count():
     charged = solution(*CHARGED, charging_a=3.0, alternator_a=8.0)
-    assert {"wire:105", "wire:106"} <= charging_branches({"on": charged})
+    assert {"wire:105", "wire:106"} <= charging_branches(vehicle(), {"on": charged})
     path = one(*CHARGED, charging_a=3.0, alternator_a=8.0)
     assert path.source == "alternator"
     assert "105" not in path.wires and "101" in path.wires
@@ -135,7 +135,7 @@ def test_where_both_feed_the_drop_counts_from_the_battery():
 
 
 def test_a_battery_that_gives_is_not_charged():
-    assert charging_branches({"on": solution(*FED)}) == frozenset()
+    assert charging_branches(vehicle(), {"on": solution(*FED)}) == frozenset()
 
 
 @pytest.mark.parametrize(("amps", "turns"), [(20.0, False), (20.1, True), (-150.0, True)])
@@ -189,3 +189,14 @@ def test_a_way_never_leads_through_another_load():
     heater = ("load", "heater", "F1.out~", "lamp.1~", 5.0, 0.2)
     through = [*(b for b in FED if b[1] not in ("102", "103")), heater]
     assert load_paths(vehicle(), {"on": solution(*through)}) == []
+
+
+def test_the_way_of_charging_goes_through_batteries_that_stand_on_one_another(two_batteries):
+    # its alternator gives 55 A at most, over feed, link and return; the tap's wires are not of it
+    path = charging_path(two_batteries.vehicle, two_batteries.solved.heating)
+    wires = two_batteries.harness.wires
+    ends = {frozenset((wires[w].a.node, wires[w].b.node)) for w in path.wires}
+    assert path.current_a == 55.0
+    assert any("alternator.B+" in pair for pair in ends)
+    assert frozenset(("lower.+", "upper.-")) in ends
+    assert not any("radio" in node for pair in ends for node in pair)
