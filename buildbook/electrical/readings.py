@@ -36,7 +36,6 @@ AVERAGES_HZ = 10.0
 """A hand meter follows slower pulses: it takes some three readings a second (memory)."""
 PULSES = "pulses: a meter shows their mean"
 SLOW = "pulses slower than a meter averages"
-SUPPLY = frozenset({"battery", "alternator"})
 APART_V = 0.1
 """A contact that buzzes moves a place by more than this, or it does not matter there."""
 FED_SHARE = 0.5
@@ -302,10 +301,11 @@ def _moved_volts(
 
     None too where the supply itself does not come to rest: then no place is sure.
     """
+    supply = {source.id for source in settler.prepared.network.sources}
     buzzing = [
         (place, replace(case, closed=case.closed | solution.unsettled))
         for place, (case, solution) in enumerate(zip(cases, solutions, strict=True))
-        if solution.unsettled and not solution.unsettled & SUPPLY
+        if solution.unsettled and not solution.unsettled & supply
     ]
     found: list[Mapping[str, float] | None] = [None] * len(cases)
     if buzzing:

@@ -6,8 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from buildbook.electrical.case import Case
+from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.reading import Reading, tolerant
-from buildbook.electrical.readings import Readings, place_of_pin
+from buildbook.electrical.readings import Readings, place_of_pin, readings_of
+from buildbook.electrical.settle import Settler
 from buildbook.electrical.span import exactly
 
 
@@ -93,6 +96,23 @@ def test_a_contact_that_buzzes_leaves_unsure_only_what_it_moves(two_wire):
     assert Readings(two_wire.vehicle, solution).at_pin("lamp.2").kind == "unsettled", (
         "what a supply without rest does is not told"
     )
+
+
+def test_where_a_source_of_any_name_finds_no_rest_no_place_is_sure(two_wire, monkeypatch):
+    ohms = network_ohms(two_wire.solved)
+    network = build_network(two_wire.vehicle, two_wire.harness, *ohms)
+    named = tuple(replace(source, id="lower") for source in network.sources)
+    settler = Settler(replace(network, sources=named))
+    settle = settler.settle
+
+    def restless(cases):
+        settled = settle(cases)
+        settled.unsettled[:] = [frozenset({"lower"})] * len(cases)
+        return settled
+
+    monkeypatch.setattr(settler, "settle", restless)
+    (shown,) = readings_of(two_wire.vehicle, settler, [Case("lit")], two_wire.sensors)
+    assert shown.at_pin("lamp.1").kind == "unsettled"
 
 
 def test_a_battery_at_three_quarters_fits_and_one_at_half_a_volt_less_does_not():
