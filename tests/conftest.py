@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -34,6 +36,23 @@ def pytest_xdist_make_scheduler(config, log):
             return group_of(nodeid)
 
     return Together(config, log)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def caches(tmp_path_factory) -> Iterator[Path]:
+    """Where tests keep what they work out: no test reads or writes the user's own cache folder."""
+    folder = tmp_path_factory.mktemp("caches")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(folder))
+        yield folder
+
+
+@pytest.fixture(autouse=True)
+def cache_folder(caches, monkeypatch) -> Path:
+    """The cache folder of one test, not there yet: it meets nothing that another test kept."""
+    home = tempfile.mkdtemp(dir=caches)
+    monkeypatch.setenv("XDG_CACHE_HOME", home)
+    return Path(home) / "buildbook"
 
 
 def result_of(folder: Path) -> Result:

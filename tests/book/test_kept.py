@@ -26,10 +26,9 @@ TWO_WIRE = TESTS / "vehicles" / "two-wire"
 JOB = Job("one", '<html lang="en"><h1 id="chapter-one">One</h1><p>words', {})
 
 
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    return tmp_path / "cache" / "buildbook" / "kept"
+@pytest.fixture
+def folder(cache_folder):
+    return cache_folder / "kept"
 
 
 def noting(names: list[str]):

@@ -26,11 +26,9 @@ BOTH = ("--dead", "indicator-front-right", "--dead", "indicator-rear-right")
 
 
 @pytest.fixture(scope="module", autouse=True)
-def kept_elsewhere(tmp_path_factory):
-    """The user's own cache folder is left alone."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
-        yield
+def cache_folder(caches):
+    """One for all questions here: the same cars are broken once."""
+    return caches / "buildbook"
 
 
 def run(*words: str):

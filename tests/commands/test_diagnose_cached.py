@@ -18,30 +18,24 @@ FAULTS = "Breaking every part"
 WORDS = ("--dead", "headlamp", "--reading", "F3=0 V", "--json")
 
 
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    return tmp_path / "cache" / "buildbook"
-
-
 def ask(vehicle, *words: str):
     ended = CliRunner().invoke(main, ["diagnose", str(vehicle), *WORDS, *words])
     assert ended.exit_code == 0, ended.output
     return ended
 
 
-def test_the_second_answer_is_the_first_without_breaking_the_car_again(folder):
+def test_the_second_answer_is_the_first_without_breaking_the_car_again(cache_folder):
     first, second = ask(MOTORCYCLE), ask(MOTORCYCLE)
     assert first.stdout == second.stdout
     assert FAULTS in first.stderr and FAULTS not in second.stderr
     assert first.stdout == ask(MOTORCYCLE, "--no-cache").stdout
-    (file,) = folder.iterdir()
-    assert folder.stat().st_mode & 0o077 == 0, "nobody else's business"
+    (file,) = cache_folder.iterdir()
+    assert cache_folder.stat().st_mode & 0o077 == 0, "nobody else's business"
 
 
-def test_without_a_cache_nothing_is_kept(folder):
+def test_without_a_cache_nothing_is_kept(cache_folder):
     assert FAULTS in ask(MOTORCYCLE, "--no-cache").stderr
-    assert not folder.exists()
+    assert not cache_folder.exists()
 
 
 def test_a_description_that_changed_is_broken_anew(tmp_path):
@@ -74,18 +68,18 @@ def test_another_program_breaks_the_car_anew(monkeypatch):
         lambda file: file.chmod(0) or file.unlink(),
     ],
 )
-def test_a_file_that_cannot_be_read_is_passed_over(folder, spoil):
+def test_a_file_that_cannot_be_read_is_passed_over(cache_folder, spoil):
     before = ask(MOTORCYCLE).stdout
-    (file,) = folder.iterdir()
+    (file,) = cache_folder.iterdir()
     spoil(file)
     after = ask(MOTORCYCLE)
     assert after.stdout == before
     assert FAULTS in after.stderr
 
 
-def test_arrays_of_another_shape_are_passed_over(folder):
+def test_arrays_of_another_shape_are_passed_over(cache_folder):
     before = ask(MOTORCYCLE).stdout
-    (file,) = folder.iterdir()
+    (file,) = cache_folder.iterdir()
     arrays = array_cache.cached(file.stem)
     assert arrays is not None
     arrays["healthy0"] = arrays["healthy0"][:-1]
@@ -93,29 +87,28 @@ def test_arrays_of_another_shape_are_passed_over(folder):
     assert ask(MOTORCYCLE).stdout == before
 
 
-def test_objects_are_never_read(folder):
+def test_objects_are_never_read(cache_folder):
     import numpy as np
 
-    folder.mkdir(parents=True)
-    np.savez(folder / "evil.npz", facts=np.array([{}], dtype=object))
+    cache_folder.mkdir(parents=True)
+    np.savez(cache_folder / "evil.npz", facts=np.array([{}], dtype=object))
     assert array_cache.cached("evil") is None
 
 
-def test_where_nothing_can_be_written_the_answer_comes_all_the_same(folder):
-    folder.parent.mkdir(parents=True)
-    folder.write_text("a file in the folder's place")
+def test_where_nothing_can_be_written_the_answer_comes_all_the_same(cache_folder):
+    cache_folder.write_text("a file in the folder's place")
     assert json.loads(ask(MOTORCYCLE).stdout)["suspects"]
 
 
-def test_the_oldest_of_many_goes(folder):
+def test_the_oldest_of_many_goes(cache_folder):
     import os
 
     import numpy as np
 
     for number in range(array_cache.MOST_CACHED + 2):
         array_cache.store(f"car{number}", {"a": np.zeros(1)})
-        path = folder / f"car{number}.npz"
+        path = cache_folder / f"car{number}.npz"
         if path.exists():
             os.utime(path, (time.time() - 100 + number,) * 2)
-    left = {path.stem for path in folder.iterdir()}
+    left = {path.stem for path in cache_folder.iterdir()}
     assert left == {f"car{n}" for n in range(2, array_cache.MOST_CACHED + 2)}

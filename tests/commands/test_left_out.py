@@ -21,13 +21,12 @@ def test_a_full_size_drawing_says_what_it_has_no_room_for(tmp_path, monkeypatch)
         return replace(full, drawing=replace(full.drawing, left_out=("S101", "101, 102")))
 
     monkeypatch.setattr(room, "full_size", crowded)
-    ran = CliRunner().invoke(
-        main, ["make", str(TWO_WIRE), "--out", str(tmp_path), "--full-size", "main", "--no-cache"]
-    )
+    words = ["make", str(TWO_WIRE), "--out", str(tmp_path), "--full-size", "main"]
+    ran = CliRunner().invoke(main, words)
     assert ran.exit_code == 0, ran.output
     assert "has no room for: S101; 101, 102." in ran.output
 
 
 def test_one_with_room_for_all_says_nothing_of_it(tmp_path):
-    words = ["make", str(TWO_WIRE), "--out", str(tmp_path), "--full-size", "main", "--no-cache"]
+    words = ["make", str(TWO_WIRE), "--out", str(tmp_path), "--full-size", "main"]
     assert "no room" not in CliRunner().invoke(main, words).output
