@@ -22,7 +22,8 @@ from buildbook.faultfinding.power_up import power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.sweep_arrays import for_diagnosis, from_arrays, to_arrays
 from buildbook.faultfinding.unplugged import unplugged
-from buildbook.files.array_cache import cached, key_of, store
+from buildbook.files.array_cache import cached, store
+from buildbook.files.kept import key_of
 from buildbook.harness.build import build_harness
 from buildbook.harness.model import Harness
 from buildbook.parts.bill import lacking, price

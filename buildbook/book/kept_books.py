@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -11,7 +10,6 @@ from pathlib import Path
 
 from buildbook.book.setting import setting
 from buildbook.files import kept
-from buildbook.files.array_cache import key_of
 
 READ = {".yaml", ".yml", ".csv", ".md"}
 """Endings of what a description may consist of."""
@@ -36,7 +34,7 @@ def made_key(folder: Path, words: Iterable[str]) -> str:
     files = sorted(path for path in folder.rglob("*") if path.suffix in READ and path.is_file())
     parts = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in files]
     versions = [(name, version(name)) for name in LIBRARIES]
-    return key_of((sys.version, setting(), versions, tuple(words), parts))
+    return kept.key_of((sys.version, setting(), versions, tuple(words), parts))
 
 
 def find_made(key: str) -> Made | None:
@@ -44,11 +42,9 @@ def find_made(key: str) -> Made | None:
     whole = kept.find(key)
     if whole is None:
         return None
-    length = int.from_bytes(whole[:8], "big")
     try:
-        about = json.loads(whole[8 : 8 + length])
-        said = tuple(about["said"])
-        return Made(about["name"], whole[8 + length :], said, int(about["errors"]))
+        about, pdf = kept.label_and_content(whole)
+        return Made(about["name"], pdf, tuple(about["said"]), int(about["errors"]))
     except (ValueError, KeyError, TypeError):
         return None
 
@@ -56,6 +52,5 @@ def find_made(key: str) -> Made | None:
 def keep_made(key: str, made: Made) -> None:
     """Keep what was made, and no more in all than may be kept."""
     about = {"name": made.file_name, "said": made.said, "errors": made.errors}
-    text = json.dumps(about).encode()
-    kept.keep(key, len(text).to_bytes(8, "big") + text + made.pdf)
+    kept.keep(key, kept.labelled(about, made.pdf))
     kept.trim()

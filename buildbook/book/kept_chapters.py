@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterator
 
 from buildbook.book.page_references import PageReference
@@ -10,7 +9,6 @@ from buildbook.book.pdf_objects import KeptObject
 from buildbook.book.render import Bookmark, Job, Rendered
 from buildbook.book.setting import setting
 from buildbook.files import kept
-from buildbook.files.array_cache import key_of
 
 
 def kept_renderer(
@@ -37,11 +35,11 @@ def kept_renderer(
 def job_key(job: Job) -> str:
     """The name under which a chapter is kept: its text, its drawings, and what sets them."""
     files = tuple(sorted(job.files.items()))
-    return key_of((setting(), job.name, job.html, files, job.references))
+    return kept.key_of((setting(), job.name, job.html, files, job.references))
 
 
 def to_bytes(chapter: Rendered) -> bytes:
-    """A chapter as bytes: what is text as JSON, after its length, then the streams end to end."""
+    """A chapter as bytes: its streams end to end, labelled with all else."""
     about = {
         "name": chapter.name,
         "heights": chapter.heights_pt,
@@ -57,19 +55,17 @@ def to_bytes(chapter: Rendered) -> bytes:
         "references": [(r.code, r.target, r.fixed) for r in chapter.references],
         "unplaced": chapter.unplaced,
     }
-    text = json.dumps(about).encode()
     streams = b"".join(one.stream for one in chapter.objects if one.stream is not None)
-    return len(text).to_bytes(8, "big") + text + streams
+    return kept.labelled(about, streams)
 
 
 def from_bytes(whole: bytes) -> Rendered | None:
     """The chapter that `to_bytes` wrote; None for anything else. Only data is read, no program."""
-    length = int.from_bytes(whole[:8], "big")
     try:
-        about = json.loads(whole[8 : 8 + length])
-        objects, at = [], 8 + length
+        about, streams = kept.label_and_content(whole)
+        objects, at = [], 0
         for text, size, packed in about["objects"]:
-            stream = None if size is None else whole[at : at + size]
+            stream = None if size is None else streams[at : at + size]
             at += size or 0
             objects.append(KeptObject(text.encode("latin-1"), stream, packed))
         return Rendered(

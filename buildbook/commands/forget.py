@@ -15,8 +15,7 @@ def forget() -> None:
     byte, and takes longer.
     """
     from buildbook.figures import counted
-    from buildbook.files.array_cache import cache_folder
-    from buildbook.files.kept import forget as forget_all
+    from buildbook.files import kept
 
-    count = forget_all()
-    click.echo(f"{cache_folder()}: {counted(count, 'file')} removed")
+    count = kept.forget()
+    click.echo(f"{kept.cache_folder()}: {counted(count, 'file')} removed")

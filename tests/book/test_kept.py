@@ -26,11 +26,6 @@ TWO_WIRE = TESTS / "vehicles" / "two-wire"
 JOB = Job("one", '<html lang="en"><h1 id="chapter-one">One</h1><p>words', {})
 
 
-@pytest.fixture
-def folder(cache_folder):
-    return cache_folder / "kept"
-
-
 def noting(names: list[str]):
     def render_jobs(jobs):
         for job in jobs:
@@ -69,22 +64,22 @@ def test_a_drawing_or_a_reference_that_changed_is_another_chapter():
 
 
 @pytest.mark.parametrize("spoilt", [b"", b"x" * 100])
-def test_a_file_that_was_spoilt_is_passed_over(folder, spoilt):
+def test_a_file_that_was_spoilt_is_passed_over(cache_folder, spoilt):
     names: list[str] = []
     list(kept_renderer(noting(names))([JOB]))
-    (file,) = folder.iterdir()
+    (file,) = cache_folder.iterdir()
     file.write_bytes(spoilt)
     list(kept_renderer(noting(names))([JOB]))
     assert names == ["one", "one"]
     assert from_bytes(spoilt) is None
 
 
-def test_what_was_longest_not_asked_for_goes_first(folder):
+def test_what_was_longest_not_asked_for_goes_first(cache_folder):
     for age, name in enumerate(("new", "old", "older")):
         kept.keep(name, bytes(1000))
-        os.utime(folder / name, (1_000_000 - age, 1_000_000 - age))
+        os.utime(cache_folder / name, (1_000_000 - age, 1_000_000 - age))
     kept.trim(2500)
-    assert sorted(path.name for path in folder.iterdir()) == ["new", "old"]
+    assert sorted(path.name for path in cache_folder.iterdir()) == ["new", "old"]
     assert kept.find("older") is None
 
 
@@ -99,9 +94,9 @@ def order(vehicle, out, *words: object):
     return made.read_bytes(), ended
 
 
-def test_kept_or_not_the_book_is_the_same_to_the_byte(tmp_path, folder):
+def test_kept_or_not_the_book_is_the_same_to_the_byte(tmp_path, cache_folder):
     cold, first = order(TWO_WIRE, tmp_path / "1", "--no-cache")
-    assert not folder.exists()
+    assert not cache_folder.exists()
     filled, _ended = order(TWO_WIRE, tmp_path / "2")
     again, second = order(TWO_WIRE, tmp_path / "3")
     assert cold == filled == again
@@ -113,14 +108,14 @@ def test_kept_or_not_the_book_is_the_same_to_the_byte(tmp_path, folder):
     remarked, _ended = order(car, tmp_path / "4")
     assert remarked == cold
     assert run("forget").exit_code == 0
-    assert not folder.exists()
+    assert not cache_folder.exists()
 
 
-def test_a_book_of_files_that_changed_meanwhile_is_not_kept(tmp_path, folder, monkeypatch):
+def test_a_book_of_files_that_changed_meanwhile_is_not_kept(tmp_path, cache_folder, monkeypatch):
     keys = iter(("before", "after"))
     monkeypatch.setattr(kept_books, "made_key", lambda *_: next(keys))
     order(TWO_WIRE, tmp_path / "out")
-    assert not (folder / "before").exists()
+    assert not (cache_folder / "before").exists()
 
 
 def test_every_file_and_word_counts_for_what_is_made(tmp_path):

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import io
 import json
+import os
 import shutil
 import time
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from buildbook.cli import main
-from buildbook.files import array_cache
+from buildbook.files import array_cache, kept
 from tests.conftest import TESTS
 
 MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
@@ -53,7 +56,7 @@ def test_a_description_that_changed_is_broken_anew(tmp_path):
 
 def test_another_program_breaks_the_car_anew(monkeypatch):
     ask(MOTORCYCLE)
-    monkeypatch.setattr(array_cache, "_program", lambda: b"another")
+    monkeypatch.setattr(kept, "_program", lambda: b"another")
     assert FAULTS in ask(MOTORCYCLE).stderr
 
 
@@ -80,18 +83,18 @@ def test_a_file_that_cannot_be_read_is_passed_over(cache_folder, spoil):
 def test_arrays_of_another_shape_are_passed_over(cache_folder):
     before = ask(MOTORCYCLE).stdout
     (file,) = cache_folder.iterdir()
-    arrays = array_cache.cached(file.stem)
+    arrays = array_cache.cached(file.name)
     assert arrays is not None
     arrays["healthy0"] = arrays["healthy0"][:-1]
-    array_cache.store(file.stem, arrays)
+    array_cache.store(file.name, arrays)
     assert ask(MOTORCYCLE).stdout == before
 
 
-def test_objects_are_never_read(cache_folder):
-    import numpy as np
-
-    cache_folder.mkdir(parents=True)
-    np.savez(cache_folder / "evil.npz", facts=np.array([{}], dtype=object))
+def test_objects_are_never_read():
+    file = io.BytesIO()
+    np.savez(file, facts=np.array([{}], dtype=object))
+    kept.keep("evil", file.getvalue())
+    assert kept.find("evil") == file.getvalue()
     assert array_cache.cached("evil") is None
 
 
@@ -100,15 +103,10 @@ def test_where_nothing_can_be_written_the_answer_comes_all_the_same(cache_folder
     assert json.loads(ask(MOTORCYCLE).stdout)["suspects"]
 
 
-def test_the_oldest_of_many_goes(cache_folder):
-    import os
-
-    import numpy as np
-
-    for number in range(array_cache.MOST_CACHED + 2):
-        array_cache.store(f"car{number}", {"a": np.zeros(1)})
-        path = cache_folder / f"car{number}.npz"
-        if path.exists():
-            os.utime(path, (time.time() - 100 + number,) * 2)
-    left = {path.stem for path in cache_folder.iterdir()}
-    assert left == {f"car{n}" for n in range(2, array_cache.MOST_CACHED + 2)}
+def test_what_was_longest_not_asked_for_makes_room(cache_folder):
+    for name in ("book", "car"):
+        kept.keep(name, b"")
+    os.truncate(cache_folder / "book", kept.MOST_BYTES)
+    os.utime(cache_folder / "book", (time.time() - 100,) * 2)
+    array_cache.store("another car", {"a": np.zeros(1)})
+    assert {path.name for path in cache_folder.iterdir()} == {"car", "another car"}
