@@ -100,7 +100,7 @@ def make(
     refuse_unwritable(out)
     words = (edition, harness, full_size, paper or "")
     key = "" if no_cache else made_key(vehicle, words)
-    made = find_made(key) if key else None
+    made = found = find_made(key) if key else None
     try:
         if made is not None:
             refuse_folder(out / made.file_name)
@@ -115,7 +115,7 @@ def make(
     except OSError as error:
         say(f"{error.filename}: cannot be written ({error.strerror}). Choose another with --out.")
         sys.exit(2)
-    if key and key == made_key(vehicle, words):
+    if key and found is None and key == made_key(vehicle, words):
         keep_made(key, made)
     for line in made.said:
         say(line)
