@@ -7,12 +7,13 @@ the look-up of its glyphs. Letters stand as far apart as the drawings count with
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
-from buildbook.book.svg_paths import path_operators
+from buildbook.book.page_references import END, MIDDLE, START
+from buildbook.book.svg_paths import number, pair, path_operators
 from buildbook.book.typeface import PER_EM, face
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -41,7 +42,7 @@ KNOWN: dict[str, set[str]] = {
     },
 }
 """Elements of our SVG with their attributes."""
-BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}
+BEFORE = {"start": START, "middle": MIDDLE, "end": END}
 """How much of a line's width lies before its place."""
 TURN = re.compile(r"rotate\(-90 ([-.\d]+) ([-.\d]+)\)")
 CAPS = {"butt": 0, "round": 1, "square": 2}
@@ -132,7 +133,7 @@ class _Pen:
             self._set("fill", f"{_colour(fill)} rg")
         if stroked:
             self._set("stroke", f"{_colour(stroke)} RG")
-            self._set("width", f"{_number(float(given.get('stroke-width', '1')))} w")
+            self._set("width", f"{number(float(given.get('stroke-width', '1')))} w")
             self._set("cap", f"{CAPS[given.get('stroke-linecap', 'butt')]} J")
             self._set("join", f"{JOINS[given.get('stroke-linejoin', 'miter')]} j")
             dashes = " ".join(re.split(r"[ ,]+", given.get("stroke-dasharray", "").strip()))
@@ -153,18 +154,18 @@ class _Pen:
         given, type_ = element.attrib, face(_face(element))
         size, x, y = (float(given[name]) for name in ("font-size", "x", "y"))
         before = type_.width_of(text) * size / PER_EM * BEFORE[given.get("text-anchor", "start")]
-        matrix = f"1 0 0 -1 {_number(x - before)} {_number(y)}"
+        matrix = f"1 0 0 -1 {number(x - before)} {number(y)}"
         if found := TURN.fullmatch(given.get("transform", "")):
             matrix = _turned(float(found[1]), float(found[2]), x - before, y)
         used = self._form.glyphs.setdefault(type_.name, {})
         used.update((type_.glyphs[ord(letter)], letter) for letter in text)
         self._set("fill", f"{_colour(given.get('fill', '#000000'))} rg")
-        self._put(f"BT /{type_.name} {_number(size)} Tf {matrix} Tm [<{type_.hex_of(text)}>] TJ ET")
+        self._put(f"BT /{type_.name} {number(size)} Tf {matrix} Tm [<{type_.hex_of(text)}>] TJ ET")
 
 
 def _turned(about_x: float, about_y: float, x: float, y: float) -> str:
     """The matrix of a line that reads upwards: turned a quarter about a point."""
-    return f"0 -1 -1 0 {_number(about_x + (y - about_y))} {_number(about_y - (x - about_x))}"
+    return f"0 -1 -1 0 {number(about_x + (y - about_y))} {number(about_y - (x - about_x))}"
 
 
 def _face(element: Element) -> str:
@@ -173,12 +174,7 @@ def _face(element: Element) -> str:
 
 def _colour(written: str) -> str:
     """'#ff0000' as '1 0 0'."""
-    return " ".join(_number(int(written[at : at + 2], 16) / 255) for at in (1, 3, 5))
-
-
-def _number(value: float) -> str:
-    """Ten thousandths: of a millimetre, nobody sees less."""
-    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
+    return " ".join(number(int(written[at : at + 2], 16) / 255) for at in (1, 3, 5))
 
 
 def _polyline(given: Mapping[str, str]) -> str:
@@ -190,7 +186,7 @@ def _rect(given: Mapping[str, str]) -> str:
     x, y, w, h = (float(given[name]) for name in ("x", "y", "width", "height"))
     r = min(float(given.get("rx", "0")), w / 2, h / 2)
     if not r:
-        return f"{_number(x)} {_number(y)} {_number(w)} {_number(h)} re"
+        return f"{number(x)} {number(y)} {number(w)} {number(h)} re"
     k, right, foot = r * (1 - ROUND), x + w, y + h
     corners = (
         ((right - r, y), (right - k, y), (right, y + k), (right, y + r)),
@@ -198,12 +194,12 @@ def _rect(given: Mapping[str, str]) -> str:
         ((x + r, foot), (x + k, foot), (x, foot - k), (x, foot - r)),
         ((x, y + r), (x, y + k), (x + k, y), (x + r, y)),
     )
-    return f"{_pair((x + r, y))} m " + " ".join(_corner(corner) for corner in corners) + " h"
+    return f"{pair((x + r, y))} m " + " ".join(_corner(corner) for corner in corners) + " h"
 
 
 def _corner(corner: tuple[tuple[float, float], ...]) -> str:
     """A straight line to where a corner begins, and the curve round it."""
-    return f"{_pair(corner[0])} l {' '.join(_pair(point) for point in corner[1:])} c"
+    return f"{pair(corner[0])} l {' '.join(pair(point) for point in corner[1:])} c"
 
 
 def _circle(given: Mapping[str, str]) -> str:
@@ -215,21 +211,13 @@ def _circle(given: Mapping[str, str]) -> str:
         ((x - r, y - k), (x - k, y - r), (x, y - r)),
         ((x + k, y - r), (x + r, y - k), (x + r, y)),
     )
-    curves = " ".join(f"{' '.join(_pair(point) for point in quarter)} c" for quarter in quarters)
-    return f"{_pair((x + r, y))} m {curves} h"
+    curves = " ".join(f"{' '.join(pair(point) for point in quarter)} c" for quarter in quarters)
+    return f"{pair((x + r, y))} m {curves} h"
 
 
-def _path(given: Mapping[str, str]) -> str:
-    return path_operators(given["d"])
-
-
-def _pair(point: tuple[float, float]) -> str:
-    return f"{_number(point[0])} {_number(point[1])}"
-
-
-SHAPES = {
+SHAPES: dict[str, Callable[[Mapping[str, str]], str]] = {
     "polyline": _polyline,
     "rect": _rect,
     "circle": _circle,
-    "path": _path,
+    "path": lambda given: path_operators(given["d"]),
 }

@@ -23,6 +23,7 @@ from pypdf.generic import (
 
 from buildbook.book.book_error import BookError
 from buildbook.book.chapter import Chapter
+from buildbook.book.drawing_form import PT
 from buildbook.book.join import alone
 from buildbook.book.make import Progress
 from buildbook.book.render import Job, render
@@ -41,9 +42,6 @@ from buildbook.drawing.harness.tiles import (
 from buildbook.drawing.shared.model import Drawing
 from buildbook.files.writing import write_file
 from buildbook.result import Result
-
-PT = 72 / 25.4
-"""Points in a millimetre."""
 
 
 @dataclass(frozen=True)

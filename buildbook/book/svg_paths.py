@@ -33,7 +33,7 @@ def path_operators(d: str) -> str:
         if letter == "Q":
             points = _raised(here, points)
         operator = {"M": "m", "C": "c", "Q": "c"}.get(letter, "l")
-        written.append(f"{' '.join(_pair(point) for point in points)} {operator}")
+        written.append(f"{' '.join(pair(point) for point in points)} {operator}")
         here = points[-1]
         start = here if letter == "M" else start
     return " ".join(written)
@@ -82,7 +82,7 @@ def _arc(
     if here == end:
         return
     if not rx or not ry:
-        yield f"{_pair(end)} l"
+        yield f"{pair(end)} l"
         return
     cos, sin = math.cos(turn), math.sin(turn)
     dx, dy = (here[0] - end[0]) / 2, (here[1] - end[1]) / 2
@@ -114,8 +114,13 @@ def _arc(
             placed(math.cos(b) + handle * math.sin(b), math.sin(b) - handle * math.cos(b)),
             end if piece == pieces - 1 else placed(math.cos(b), math.sin(b)),
         )
-        yield f"{' '.join(_pair(point) for point in points)} c"
+        yield f"{' '.join(pair(point) for point in points)} c"
 
 
-def _pair(point: Point) -> str:
-    return " ".join(f"{value:.4f}".rstrip("0").rstrip(".") or "0" for value in point)
+def number(value: float) -> str:
+    """Ten thousandths: of a millimetre, nobody sees less."""
+    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
+
+
+def pair(point: Point) -> str:
+    return " ".join(number(value) for value in point)
