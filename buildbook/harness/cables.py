@@ -9,6 +9,7 @@ from dataclasses import replace
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.lay_up import Strand
 from buildbook.harness.model import Addend, Wire
+from buildbook.vehicle.model import Vehicle
 
 SHIELD_MM = 0.3
 """What a braid adds to the diameter of the cores in it (memory)."""
@@ -83,6 +84,11 @@ def _joins(piece: list[Wire], group: list[Wire]) -> bool:
     shared = {run for wire in piece for run in wire.runs} & {r for w in group for r in w.runs}
     circuits = {wire.circuit for wire in piece}
     return bool(shared) and not circuits & {wire.circuit for wire in group}
+
+
+def cable_types(vehicle: Vehicle) -> dict[str, str]:
+    """Cable name -> 'twisted pair', 'shielded', …"""
+    return {name: cable.type for name, cable in vehicle.description.cables.items()}
 
 
 def strands(

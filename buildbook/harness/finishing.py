@@ -10,7 +10,7 @@ from buildbook.catalogue.load import boots, clamps, sleeves
 from buildbook.catalogue.model import Boot, Clamp, Sleeve
 from buildbook.harness.as_built import harness_as_built
 from buildbook.harness.bundles import bundle_diameter_mm
-from buildbook.harness.cables import even_cores, strands
+from buildbook.harness.cables import cable_types, even_cores, strands
 from buildbook.harness.laid_lines import laid_lines
 from buildbook.harness.lay_up import LayUp, Strand
 from buildbook.harness.model import Addend, Harness
@@ -98,7 +98,7 @@ def finish_runs(
 
     `outside_mm` and `kg_per_m` are the outside diameter and the mass of a metre of each wire.
     """
-    types = {name: cable.type for name, cable in vehicle.description.cables.items()}
+    types = cable_types(vehicle)
     twisted = lay_ups(vehicle, harness, outside_mm)
     finished = {}
     for run in vehicle.runs:

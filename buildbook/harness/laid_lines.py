@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.as_built.look_up import built_wires
-from buildbook.harness.cables import strands
+from buildbook.harness.cables import cable_types, strands
 from buildbook.harness.lay_along import lay_along, with_more
 from buildbook.harness.lay_up import Layer, LayUp, Strand
 from buildbook.harness.laying_lines import LayingLine, laying_lines
@@ -40,7 +40,7 @@ def laid_lines(
 
     Where the harness exists already its twist stays: what is new is led outside of it.
     """
-    types = {id_: cable.type for id_, cable in vehicle.description.cables.items()}
+    types = cable_types(vehicle)
     runs = [run for run in vehicle.runs if run.harness == name]
     held = {
         run.id: harness.bundles[run.id].wires if run.id in harness.bundles else () for run in runs

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.catalogue.load import barrels, sleeves
 from buildbook.catalogue.model import Conductor
+from buildbook.harness.cables import cable_types
 from buildbook.harness.finishing import (
     ConnectorBoot,
     FinishedRun,
@@ -48,8 +49,7 @@ def joints_of(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> dict[str, J
 
 def boots_of(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> tuple[ConnectorBoot, ...]:
     """The boot of every connector whose plug says how wide its shell is."""
-    types = {name: cable.type for name, cable in vehicle.description.cables.items()}
-    return connector_boots(harness, outside_mm(vehicle, sizing), types)
+    return connector_boots(harness, outside_mm(vehicle, sizing), cable_types(vehicle))
 
 
 def with_layer_lengths(
