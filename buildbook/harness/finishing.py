@@ -102,7 +102,7 @@ def finish_runs(
     twisted = lay_ups(vehicle, harness, outside_mm)
     finished = {}
     for run in vehicle.runs:
-        held = harness.bundles[run.id].wires if run.id in harness.bundles else ()
+        held = harness.wires_along(run.id)
         if held:
             found = strands([harness.wires[wire] for wire in held], outside_mm, types)
             finished[run.id] = _finished(vehicle, run, found, twisted.get(run.id), kg_per_m)

@@ -42,9 +42,7 @@ def laid_lines(
     """
     types = cable_types(vehicle)
     runs = [run for run in vehicle.runs if run.harness == name]
-    held = {
-        run.id: harness.bundles[run.id].wires if run.id in harness.bundles else () for run in runs
-    }
+    held = {run.id: harness.wires_along(run.id) for run in runs}
     own = [wire for wire in harness.wires.values() if wire.harness == name]
     built = built_wires(vehicle.as_built)
     old = [wire for wire in own if wire.id in built] or own

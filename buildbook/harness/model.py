@@ -112,3 +112,7 @@ class Harness:
     """Splices and caps, by node: each takes a piece of adhesive heat-shrink."""
     spares: dict[str, dict[str, int]] = field(default_factory=dict)
     """Pass-through -> contact family id -> contacts still free."""
+
+    def wires_along(self, run: str) -> tuple[str, ...]:
+        """Ids of the wires in a run; none where it holds none."""
+        return self.bundles[run].wires if run in self.bundles else ()
