@@ -42,10 +42,10 @@ def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) 
         for b in branches
         if b.kind != "leak"
     ]
-    found.append(Fault("open battery", "battery", "battery", "battery open inside"))
+    found.append(Fault("open battery", "battery", supply.battery.id, "battery open inside"))
     if supply.generator is not None:
         title = "alternator gives nothing"
-        found.append(Fault("open alternator", "alternator", "alternator", title))
+        found.append(Fault("open alternator", "alternator", supply.generator.id, title))
     return {fault.id: fault for fault in found}
 
 

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from buildbook.electrical.faults import networks_of
-from buildbook.electrical.network import build_network, network_ohms
+from buildbook.electrical.network import build_network, network_ohms, volts_while_on
+from buildbook.electrical.settle import Settler
 from buildbook.faultfinding import breaking
-from buildbook.faultfinding.faults import case_of
+from buildbook.faultfinding.faults import case_of, open_faults
 from buildbook.faultfinding.find import ODD
 from buildbook.faultfinding.sweep import sweep
 from buildbook.result import Result
@@ -132,3 +133,26 @@ def test_a_short_behind_a_fuse_opens_it_and_burns_nothing(motorcycle):
     assert behind
     stopped = [f for f in behind if all(b.fuse for b in finding.blown[f])]
     assert len(stopped) >= len(behind) - 1
+
+
+def opened(result, name, state):
+    """A state with one of the open faults in it."""
+    network = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+    branches = (element.branch for element in network.elements)
+    fault = open_faults(result.vehicle, result.harness, branches)[name]
+    cases, settler = [case_of(result.vehicle, fault, state)], Settler(network)
+    return settler.solution(cases, settler.settle(cases), 0)
+
+
+def test_an_open_battery_is_the_one_that_the_author_named(two_batteries):
+    """The lower of two gives the radio at the tap all its volts."""
+    (radio,) = two_batteries.vehicle.devices["radio"].loads
+    assert volts_while_on(two_batteries.solved.meter["ready"], radio) > radio.works_from_v
+    assert (
+        volts_while_on(opened(two_batteries, "open battery", "ready"), radio) < radio.works_from_v
+    )
+
+
+def test_a_dynamo_that_gives_nothing_is_the_one_that_the_author_named(positive_earth):
+    assert positive_earth.solved.meter["riding"].alternator_a > 0
+    assert opened(positive_earth, "open alternator", "riding").alternator_a == 0
