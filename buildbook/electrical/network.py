@@ -223,8 +223,7 @@ def _load_element(branch: Branch, load: Load, always: frozenset[str]) -> Element
             duty=load.duty,
             frequency_hz=load.frequency_hz,
         )
-    own_pulses = load.duty < 1 and not load.pulsed_by
-    if own_pulses:
+    if load.pulses_itself:
         return Element(
             branch,
             load.states,

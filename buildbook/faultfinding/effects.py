@@ -143,8 +143,7 @@ def _marked(
 
 def _is_passive(device: Device, load: Load) -> bool:
     """No electronics, nothing that pulses itself, and no sensor: volts across it make it work."""
-    pulses_itself = load.duty < 1 and not load.pulsed_by
-    return load.control is None and not pulses_itself and device.kind not in READ
+    return load.control is None and not load.pulses_itself and device.kind not in READ
 
 
 def _places(place: Mapping[str, int], loads: Sequence[str]) -> np.ndarray:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildbook.electrical.network import inside
+from buildbook.electrical.readings import FED_SHARE
 from buildbook.electrical.sensing import controller_pin, shown
 from buildbook.electrical.sensors import Loop, reading
 from buildbook.electrical.span import exactly
@@ -25,8 +26,6 @@ from buildbook.vehicle.model import Signal, Vehicle
 
 LEAST_A = 1e-6
 """Of a sensor that still holds its wire against the pull-up."""
-FED_SHARE = 0.5
-"""Of its own supply, under which a sensor lets go of its wire. Our choice."""
 
 Ends = tuple[np.ndarray, np.ndarray]
 """Lowest and highest volts, faults x nodes as in a sweep."""

@@ -109,6 +109,11 @@ class Load:
         """Volts from which it counts as working; 0 where nothing was stated."""
         return self.works_from_v or WORKING_SHARE * self.rated_a * self.ohms
 
+    @property
+    def pulses_itself(self) -> bool:
+        """Whether it makes its duty without a driver."""
+        return self.duty < 1 and not self.pulsed_by
+
 
 @dataclass(frozen=True)
 class Contact:

@@ -6,14 +6,13 @@ while its own supply is there: in front of a tooth it pulls its wire low, before
 
 from __future__ import annotations
 
-import math
 import re
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.network import inside
 from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.faultfinding.simulated import simulate
-from tests.faultfinding.test_mechanic import Car
+from tests.faultfinding.test_mechanic import Car, follow
 
 COLLECTOR_OHM = 10.0
 """Of a conducting collector above its saturation voltage (memory)."""
@@ -80,14 +79,5 @@ class SimulatedCar(Car):
 
 def arrives(row, car):
     """Whether the measurements of an exported symptom leave the fault among the suspects."""
-    left = set(row["suspects"])
-    for step in row["steps"]:
-        low, high = set(step["low_suspects"]), set(step["high_suspects"])
-        if low | high != left:
-            continue
-        ends = (step["low"], step["high"])
-        if step["measure"] != "volts":
-            ends = tuple(math.log10(max(end, 1e-3)) for end in ends)
-        shown = car.reads(step)
-        left = low if abs(shown - ends[0]) <= abs(shown - ends[1]) else high
+    left, _ = follow(row, car)
     return car.fault.id in left

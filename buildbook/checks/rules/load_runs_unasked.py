@@ -23,7 +23,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     Electronics, and what makes its own pulses, draw in their states alone.
     """
     for device, load in loads(assessed.vehicle):
-        starts_itself = load.control or (load.duty < 1 and not load.pulsed_by)
+        starts_itself = load.control or load.pulses_itself
         if load.working_v <= 0 or starts_itself or is_signal(assessed.vehicle, load):
             continue
         volts = {
