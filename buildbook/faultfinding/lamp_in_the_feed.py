@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from buildbook.electrical.case import Case
 from buildbook.electrical.laws.filament import Filament, filament
+from buildbook.electrical.prepared import across
 from buildbook.electrical.settle import Settler
 
 TEST_LAMP_W = 21.0
@@ -18,8 +17,6 @@ LIGHT_EXPONENT = 3.4
 11th edition, 22-8; read from a public page that cites it)."""
 GLOWS, BRIGHT = 0.01, 0.5
 """Share of its rated light from which a lamp is seen to glow, and is taken for fully lit. Ours."""
-MOST_ROUNDS = 20
-SETTLED_V = 0.05
 
 
 def lamp_for(nominal_v: float) -> Filament:
@@ -40,26 +37,14 @@ def looks_of_test_lamp(
 
     'flickers' where it comes to no rest: what it starves lets go, and then has its volts again.
     """
+    network = settler.prepared.network
     row = settler.prepared.row[feed]
-    branch = settler.prepared.network.elements[row].branch
-    ends = settler.prepared.index[branch.a], settler.prepared.index[branch.b]
-    volts = np.zeros(len(cases))
-    ohms = np.full(len(cases), lamp.cold_ohm)
-    restless = np.ones(len(cases), dtype=bool)
-    live = np.arange(len(cases))
-    for _ in range(MOST_ROUNDS):
-        lit = [replace(cases[at], ohms={feed: float(ohms[at])}) for at in live]
-        settled = settler.settle(lit)
-        padded = np.vstack([settled.volts, np.zeros(len(live))])
-        across = np.abs(padded[ends[0]] - padded[ends[1]])
-        moving = np.abs(across - volts[live]) >= SETTLED_V
-        volts[live] = across
-        ohms[live] = np.maximum(across, 1e-9) / lamp.current_a(np.maximum(across, 1e-9))
-        restless[live] = moving | np.array([bool(found) for found in settled.unsettled])
-        live = live[moving]
-        if not len(live):
-            break
+    lit = replace(network.elements[row], law=lamp)
+    elements = (*network.elements[:row], lit, *network.elements[row + 1 :])
+    with_lamp = Settler(replace(network, elements=elements), settler.prepared.elimination)
+    settled = with_lamp.settle(cases)
+    volts = across(settled.volts, with_lamp.prepared.branch_ends[[row]])[0]
     return [
         "flickers" if hunts else look(lamp, float(v))
-        for v, hunts in zip(volts, restless, strict=True)
+        for v, hunts in zip(volts, settled.unsettled, strict=True)
     ]
