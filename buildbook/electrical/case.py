@@ -11,6 +11,9 @@ TAKING, GIVING, LIMITED = 0, 1, 2
 """What a source does: a battery charges or gives, a generator gives nothing, what is asked of it,
 or all that it can."""
 
+METER, HEATING = 1.0, 0.5
+"""Power of a load's duty: average current, root-mean-square current."""
+
 
 @dataclass(frozen=True)
 class Case:

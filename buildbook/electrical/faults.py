@@ -7,11 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from buildbook.electrical.case import Case
-from buildbook.electrical.model import Branch, Solution
+from buildbook.electrical.case import METER, Case
+from buildbook.electrical.model import Branch, Solution, Solved
 from buildbook.electrical.network import Element, Network
 from buildbook.electrical.settle import Settler
-from buildbook.electrical.solve import METER
 
 SHORT_OHMS = 0.01
 """A chafed wire on the body: bare copper on bright steel (memory)."""
@@ -96,9 +95,12 @@ class StateNetwork:
         return named
 
 
-def networks_of(network: Network) -> dict[str, StateNetwork]:
-    """A network for faults in every state of a network that is built already."""
-    settler = Settler(network)
+def networks_of(network: Network, near: Solved | None = None) -> dict[str, StateNetwork]:
+    """A network for faults in every state of a network that is built already.
+
+    `near` is as of `Settler`.
+    """
+    settler = Settler(network, near=near)
     cases = [Case(state, METER) for state in network.states]
     settled = settler.settle(cases)
     return {

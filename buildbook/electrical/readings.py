@@ -10,9 +10,10 @@ import networkx as nx
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Sensors, SensorTable, Solution, Solved
-from buildbook.electrical.network import build_network, inside, network_ohms
+from buildbook.electrical.network import inside
 from buildbook.electrical.reading import WITHIN_V, Kind, Reading, less, moved, tolerant
 from buildbook.electrical.settle import Settler
+from buildbook.electrical.solve import settler_of
 from buildbook.electrical.span import Span, within
 from buildbook.electrical.swings import Swings, swings
 from buildbook.harness.model import Harness
@@ -277,7 +278,7 @@ def readings(
     vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors
 ) -> dict[str, Readings]:
     """State -> what a meter shows at every place of the healthy vehicle."""
-    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+    settler = settler_of(vehicle, harness, solved)
     shown = readings_of(vehicle, settler, [Case(state) for state in solved.meter], sensors)
     return {r.solution.state: replace(r, solution=solved.meter[r.solution.state]) for r in shown}
 

@@ -18,7 +18,7 @@ from buildbook.electrical.model import (
     Solution,
     Solved,
 )
-from buildbook.electrical.network import across, build_network, inside, network_ohms
+from buildbook.electrical.network import across, inside
 from buildbook.electrical.sensors import (
     Loop,
     SensorReading,
@@ -28,7 +28,7 @@ from buildbook.electrical.sensors import (
     reading,
     sum_of,
 )
-from buildbook.electrical.settle import Settler
+from buildbook.electrical.solve import settler_of
 from buildbook.electrical.span import Span, around, exactly
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Device, Signal, Source, Vehicle
@@ -192,7 +192,7 @@ def _loops(
 ) -> list[Loop]:
     if not places:
         return []
-    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+    settler = settler_of(vehicle, harness, solved)
     cases = [Case(p.state, opened=_loads(vehicle, p.signal)) for p in places]
     settled = settler.settle(cases)
     return [

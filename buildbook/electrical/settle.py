@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from buildbook.electrical.case import LIMITED, Case, Positions, Settled
+from buildbook.electrical.case import HEATING, LIMITED, METER, Case, Positions, Settled
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.lawful import is_off
-from buildbook.electrical.model import Branch, Solution
+from buildbook.electrical.model import Branch, Solution, Solved
 from buildbook.electrical.network import SMALLEST_OHMS, Network
 from buildbook.electrical.prepared import PreparedNetwork, across
 from buildbook.electrical.rest import Batch, come_to_rest
@@ -45,14 +45,24 @@ class Stood:
 class Settler:
     """A network prepared once; settles any number of cases side by side.
 
-    `elimination` may be that of a network that differs in nothing but ohms.
+    `elimination` may be that of a network that differs in nothing but ohms. `near` is how this
+    one stood, or one that differs in little: from there pulses and tangents come to rest sooner.
     """
 
-    def __init__(self, network: Network, elimination: Elimination | None = None) -> None:
+    def __init__(
+        self,
+        network: Network,
+        elimination: Elimination | None = None,
+        near: Solved | None = None,
+    ) -> None:
         self.prepared = PreparedNetwork(network, elimination)
         self._updating: Updating | None = None
         self._stood: dict[tuple[str, float], Stood] = {}
         """By state and power."""
+        if near is not None:
+            for power, solutions in ((METER, near.meter), (HEATING, near.heating)):
+                for state, solution in solutions.items():
+                    self._stood[state, power] = self._as_it_stood(solution, power)
 
     def settle(self, cases: Sequence[Case]) -> Settled:
         """Every case come to rest, with the position of every element.
@@ -266,6 +276,18 @@ class Settler:
             begin = siemens[prepared.pulsed, column] * prepared.duty[prepared.pulsed] ** case.power
             siemens[prepared.pulsed, column] = begin if known is None else known.pulsed_siemens
         return siemens
+
+    def _as_it_stood(self, solution: Solution, power: float) -> Stood:
+        """How things stood in a solution; what was open then begins at its duty's share."""
+        prepared, elements = self.prepared, self.prepared.network.elements
+        siemens = prepared.duty[prepared.pulsed] ** power / prepared.on_ohms[prepared.pulsed]
+        for place, row in enumerate(prepared.pulsed):
+            if (branch := solution.branches.get(elements[row].branch.id)) is not None:
+                siemens[place] = 1 / branch.ohms
+        ends = [elements[row].branch for row in prepared.lawful.rows]
+        known = solution.volts
+        law_v = np.array([known.get(b.a, 0.0) - known.get(b.b, 0.0) for b in ends])
+        return Stood(siemens, law_v)
 
     def _remember(self, cases: Sequence[Case], settled: Settled) -> None:
         """How things stand in states in which nothing is altered."""

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from buildbook.electrical.case import Case
+from buildbook.electrical.case import HEATING, METER, Case
 from buildbook.electrical.model import Solved
-from buildbook.electrical.network import Network, build_network, with_ohms
+from buildbook.electrical.network import Network, build_network, network_ohms, with_ohms
 from buildbook.electrical.settle import Settler
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
-
-METER, HEATING = 1.0, 0.5
-"""Power of a load's duty: average current, root-mean-square current."""
 
 
 class Solver:
@@ -27,16 +24,23 @@ class Solver:
         unknown = dict.fromkeys(harness.wires, 1.0)
         self._network: Network = build_network(vehicle, harness, unknown, {})
         self._elimination = Settler(self._network).prepared.elimination
+        self._last: Solved | None = None
 
     def solve(self, wire_ohms: Mapping[str, float], fuse_ohms: Mapping[str, float]) -> Solved:
         """Both solutions of every state; `wire_ohms` by wire id, `fuse_ohms` by fuse device id."""
         network = with_ohms(self._network, wire_ohms, fuse_ohms)
-        settler = Settler(network, self._elimination)
+        settler = Settler(network, self._elimination, self._last)
         cases = [Case(s, power) for power in (METER, HEATING) for s in self._states]
         settled = settler.settle(cases)
         solutions = [settler.solution(cases, settled, i) for i in range(len(cases))]
         half = len(self._states)
-        return Solved(
+        self._last = Solved(
             meter={s.state: s for s in solutions[:half]},
             heating={s.state: s for s in solutions[half:]},
         )
+        return self._last
+
+
+def settler_of(vehicle: Vehicle, harness: Harness, solved: Solved) -> Settler:
+    """A vehicle as it was solved, to be settled with anything altered."""
+    return Settler(build_network(vehicle, harness, *network_ohms(solved)), near=solved)

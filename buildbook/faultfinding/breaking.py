@@ -16,6 +16,7 @@ from buildbook.electrical.faults import (
     networks_of,
     settle_everywhere,
 )
+from buildbook.electrical.model import Solved
 from buildbook.electrical.network import Network
 from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
 from buildbook.faultfinding.model import Blown, Fault, Unsettled
@@ -81,19 +82,26 @@ class Broken:
 
 
 def broken(
-    vehicle: Vehicle, harness: Harness, sizing: Sizing, network: Network, faults: Sequence[Fault]
+    vehicle: Vehicle,
+    harness: Harness,
+    sizing: Sizing,
+    network: Network,
+    faults: Sequence[Fault],
+    solved: Solved,
 ) -> Broken:
-    """Prepare the networks; faults that need bridges bring theirs."""
+    """Prepare the networks, near the whole as `solved`; faults that need bridges bring theirs."""
     shorts = [fault for fault in faults if fault.mode == "short"]
     swaps = [fault for fault in faults if fault.mode == "swap"]
     some = [shorts, *(swaps[at : at + TOGETHER] for at in range(0, len(swaps), TOGETHER))]
-    crossed = tuple(_crossed(harness, network, those) for those in some)
-    return Broken(network, networks_of(network), crossed, opening_currents(vehicle, sizing))
+    crossed = tuple(_crossed(harness, network, those, solved) for those in some)
+    return Broken(network, networks_of(network, solved), crossed, opening_currents(vehicle, sizing))
 
 
-def _crossed(harness: Harness, network: Network, faults: Sequence[Fault]) -> Crossed:
+def _crossed(
+    harness: Harness, network: Network, faults: Sequence[Fault], solved: Solved
+) -> Crossed:
     bridges = bridges_of(harness, network, faults)
-    states = networks_of(bridged(network, bridges)) if bridges else {}
+    states = networks_of(bridged(network, bridges), solved) if bridges else {}
     return Crossed(frozenset(fault.id for fault in faults), states)
 
 

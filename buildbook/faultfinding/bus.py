@@ -8,9 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from buildbook.electrical.model import Solved
-from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.ohmmeter import OPEN_OHMS, ohms_between
-from buildbook.electrical.settle import Settler
+from buildbook.electrical.solve import settler_of
 from buildbook.faultfinding.access import PLUG
 from buildbook.faultfinding.model import Fault
 from buildbook.harness.model import Harness
@@ -52,7 +51,7 @@ def bus_readings(
     places = [place for _, high, low in can_pairs(vehicle) for place in _places(harness, high, low)]
     if not places:
         return None
-    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+    settler = settler_of(vehicle, harness, solved)
     state = _awake(vehicle)
     names, live = _branches(vehicle, harness)
 

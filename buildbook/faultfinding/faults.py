@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from buildbook.electrical.case import Case
+from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Branch
-from buildbook.electrical.solve import METER
 from buildbook.faultfinding.model import Fault
 from buildbook.faultfinding.swaps import opened_by_swap, swap_bridges
 from buildbook.harness.model import Harness

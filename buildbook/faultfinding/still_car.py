@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from buildbook.electrical.case import Case
+from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Sensors, Solution, Solved
-from buildbook.electrical.network import build_network, inside, network_ohms
+from buildbook.electrical.network import inside
 from buildbook.electrical.readings import Readings, readings_of
 from buildbook.electrical.settle import Settler
-from buildbook.electrical.solve import METER
+from buildbook.electrical.solve import settler_of
 from buildbook.harness.model import Harness
 from buildbook.sizing.load_paths import cranking_states, load_paths
 from buildbook.vehicle.model import Device, Load, Vehicle
@@ -43,7 +43,7 @@ class StillCar:
 
     @classmethod
     def of(cls, vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors) -> StillCar:
-        settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+        settler = settler_of(vehicle, harness, solved)
         return cls(
             vehicle,
             solved,

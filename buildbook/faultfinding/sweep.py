@@ -62,7 +62,7 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
     branches = [element.branch for element in network.elements]
     faults = [*open_faults(vehicle, harness, branches).values(), *stuck_faults(vehicle)]
     faults += [*short_faults(harness), *swap_faults(vehicle, harness)]
-    parts = broken(vehicle, harness, sizing, network, faults)
+    parts = broken(vehicle, harness, sizing, network, faults, solved)
     healthy = {
         name: np.array([*(state.healthy.volts[node] for node in network.nodes), 0.0])
         for name, state in parts.plain.items()

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from buildbook.electrical.case import Case
+from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Sensors, Solution, Solved
-from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.reading import Reading
 from buildbook.electrical.readings import readings_of
-from buildbook.electrical.settle import Settler
-from buildbook.electrical.solve import METER
+from buildbook.electrical.solve import settler_of
 from buildbook.faultfinding.at_work import dies, works
 from buildbook.faultfinding.still_car import TURNING
 from buildbook.harness.model import Harness
@@ -55,7 +53,7 @@ def unplugged(
     vehicle: Vehicle, harness: Harness, solved: Solved, sensors: Sensors
 ) -> dict[str, Unplugged]:
     """Every connector by id, the network settled anew with all its contacts apart."""
-    settler = Settler(build_network(vehicle, harness, *network_ohms(solved)))
+    settler = settler_of(vehicle, harness, solved)
     apart = {
         connector.id: frozenset(f"pin:{pin.id.partition('/')[0]}" for pin in connector.pins)
         for connector in harness.connectors.values()

@@ -5,12 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from buildbook.electrical.case import Case
+from buildbook.electrical.case import METER, Case
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.settle import Settler
-from buildbook.electrical.solve import METER
 from buildbook.electrical.updating import Updating
 
 
