@@ -9,7 +9,9 @@ Nodes that are not joined to each other are removed together, a layer at a time.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from scipy.sparse import csr_array
@@ -35,8 +37,8 @@ class Sums:
     """First of those rows for each target."""
 
     @staticmethod
-    def to(targets: list[int]) -> Sums:
-        places = np.array(targets, dtype=np.intp)
+    def to(targets: Sequence[int] | np.ndarray) -> Sums:
+        places = np.asarray(targets, dtype=np.intp)
         unique, place = np.unique(places, return_inverse=True)
         if len(unique) == len(places):
             return Sums(places, None, places, places)
@@ -60,7 +62,7 @@ class Sums:
 
 
 @dataclass(frozen=True)
-class _Layer:
+class Layer:
     """Nodes that no branch joins, removed together; each has at least one neighbour.
 
     Arms are the pairs of a removed node and a neighbour, node by node; pairs are two arms of one
@@ -68,16 +70,59 @@ class _Layer:
     """
 
     nodes: np.ndarray
-    arms: Sums
-    """Arms onto their nodes, as places in `nodes`."""
     owner: np.ndarray
     """Node of each arm, as a place in `nodes`."""
     slots: np.ndarray
+    """Of each arm, its conductance's place in the mesh."""
     neighbours: np.ndarray
-    onto_neighbours: Sums
     left: np.ndarray
     right: np.ndarray
-    onto_mesh: Sums
+    """The two arms of each pair, and …"""
+    mesh: np.ndarray
+    """… its conductance's place in the mesh."""
+
+    @cached_property
+    def arms(self) -> Sums:
+        """Arms onto their nodes, as places in `nodes`."""
+        return Sums.to(self.owner)
+
+    @cached_property
+    def owners(self) -> np.ndarray:
+        """Node of each arm."""
+        found: np.ndarray = self.nodes[self.owner]
+        return found
+
+    @cached_property
+    def onto_neighbours(self) -> Sums:
+        return Sums.to(self.neighbours)
+
+    @cached_property
+    def onto_mesh(self) -> Sums:
+        return Sums.to(self.mesh)
+
+    def some(self, which: np.ndarray) -> Layer:
+        """The nodes that are marked."""
+        arms, pairs = which[self.owner], which[self.owner[self.left]]
+        place, arm_at = np.cumsum(which) - 1, np.cumsum(arms) - 1
+        return Layer(
+            self.nodes[which],
+            place[self.owner[arms]],
+            self.slots[arms],
+            self.neighbours[arms],
+            arm_at[self.left[pairs]],
+            arm_at[self.right[pairs]],
+            self.mesh[pairs],
+        )
+
+    def renumbered(self, node_at: np.ndarray, slot_at: np.ndarray) -> Layer:
+        """With other numbers for nodes and places in the mesh."""
+        return replace(
+            self,
+            nodes=node_at[self.nodes],
+            slots=slot_at[self.slots],
+            neighbours=node_at[self.neighbours],
+            mesh=slot_at[self.mesh],
+        )
 
 
 @dataclass(frozen=True)
@@ -88,6 +133,31 @@ class Removed:
     """Layer by layer, arms x cases: the share of its node's volts that the far end makes."""
     leak: np.ndarray
     """Siemens of each node when it was removed, nodes x cases."""
+
+
+def remove(layers: Sequence[Layer], mesh: np.ndarray, leak: np.ndarray) -> list[np.ndarray]:
+    """Remove nodes layer by layer in place; the weights, as of `Removed`."""
+    kept = []
+    for layer in layers:
+        star = mesh[layer.slots]
+        total = leak[layer.nodes] + layer.arms.of(star)
+        weight = star / total[layer.owner]
+        layer.onto_neighbours.add(weight * leak[layer.owners], leak)
+        layer.onto_mesh.add(weight[layer.left] * star[layer.right], mesh)
+        kept.append(weight)
+        leak[layer.nodes] = total
+    return kept
+
+
+def volts_of(layers: Sequence[Layer], removed: Removed, pushed_a: np.ndarray) -> np.ndarray:
+    """Node volts once all are removed, from the current pushed into each (nodes x cases)."""
+    push = pushed_a.copy()
+    for layer, weight in zip(layers, removed.weights, strict=True):
+        layer.onto_neighbours.add(weight * push[layer.owners], push)
+    volts: np.ndarray = push / removed.leak
+    for layer, weight in zip(reversed(layers), reversed(removed.weights), strict=True):
+        volts[layer.nodes] += layer.arms.of(weight * volts[layer.neighbours])
+    return volts
 
 
 class Elimination:
@@ -101,10 +171,10 @@ class Elimination:
             if a != b and a >= 0 and b >= 0:
                 adjacent[a].add(b)
                 adjacent[b].add(a)
-                self._slot(a, b)
+                self.slot(a, b)
         self.layers = self._order(adjacent)
         joined = [(row, min(a, b), max(a, b)) for row, (a, b) in enumerate(ends) if a != b]
-        own = [(row, self._slot(a, b)) for row, a, b in joined if a >= 0]
+        own = [(row, self.slot(a, b)) for row, a, b in joined if a >= 0]
         grounded = [(row, b) for row, a, b in joined if a < 0]
         self.own_rows = np.array([row for row, _ in own], dtype=np.intp)
         self.onto_slots = Sums.to([slot for _, slot in own])
@@ -112,11 +182,12 @@ class Elimination:
         self.onto_leaks = Sums.to([node for _, node in grounded])
         self.slot_count = len(self.slot_of)
 
-    def _slot(self, a: int, b: int) -> int:
+    def slot(self, a: int, b: int) -> int:
+        """Place in the mesh of what lies between two nodes."""
         key = (a, b) if a < b else (b, a)
         return self.slot_of.setdefault(key, len(self.slot_of))
 
-    def _order(self, adjacent: list[set[int]]) -> list[_Layer]:
+    def _order(self, adjacent: list[set[int]]) -> list[Layer]:
         """Layer by layer: of the nodes still there the least connected (minimum degree).
 
         A layer takes nodes of the least degree there is, or of up to two neighbours, in the order
@@ -137,7 +208,7 @@ class Elimination:
             left = [node for node in left if node not in gone and adjacent[node]]
         return layers
 
-    def _layer(self, nodes: list[int], adjacent: list[set[int]]) -> _Layer:
+    def _layer(self, nodes: list[int], adjacent: list[set[int]]) -> Layer:
         """Takes nodes out of `adjacent`, joining the neighbours of each."""
         owner: list[int] = []
         slots: list[int] = []
@@ -148,25 +219,23 @@ class Elimination:
             first, near = len(owner), sorted(adjacent[node])
             owner += [place] * len(near)
             neighbours += near
-            slots += [self._slot(node, other) for other in near]
+            slots += [self.slot(node, other) for other in near]
             for i, one in enumerate(near):
                 for j, other in enumerate(near[:i]):
                     adjacent[one].add(other)
                     adjacent[other].add(one)
                     pairs.append((first + i, first + j))
-                    mesh.append(self._slot(one, other))
+                    mesh.append(self.slot(one, other))
                 adjacent[one].discard(node)
         left, right = (np.array([p[side] for p in pairs], dtype=np.intp) for side in (0, 1))
-        return _Layer(
+        return Layer(
             np.array(nodes, dtype=np.intp),
-            Sums.to(owner),
             np.array(owner, dtype=np.intp),
             np.array(slots, dtype=np.intp),
             np.array(neighbours, dtype=np.intp),
-            Sums.to(neighbours),
             left,
             right,
-            Sums.to(mesh),
+            np.array(mesh, dtype=np.intp),
         )
 
     def solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:
@@ -181,29 +250,37 @@ class Elimination:
         return volts
 
     def _solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:
-        removed, push = self.removed(siemens), injected_a.copy()
-        for layer, weight in zip(self.layers, removed.weights, strict=True):
-            layer.onto_neighbours.add(weight * push[layer.nodes[layer.owner]], push)
-        volts: np.ndarray = push / removed.leak
-        for layer, weight in zip(reversed(self.layers), reversed(removed.weights), strict=True):
-            known = weight * volts[layer.neighbours]
-            volts[layer.nodes] += layer.arms.of(known)
-        return volts
+        return volts_of(self.layers, self.removed(siemens), injected_a)
 
     def removed(self, siemens: np.ndarray) -> Removed:
         """Networks (branches x cases) with their nodes removed."""
+        mesh, leak = self.entered(siemens)
+        return Removed(remove(self.layers, mesh, leak), leak)
+
+    def some(self, _which: slice) -> Elimination:
+        """The shape is that of any cases."""
+        return self
+
+    def entered(self, siemens: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Networks (branches x cases) as conductances of the mesh, and from each node."""
         cases = siemens.shape[1]
         mesh = np.zeros((self.slot_count, cases))
         leak = np.full((self.node_count, cases), 1 / LEAK_OHMS)
         self.onto_slots.add(siemens[self.own_rows], mesh)
         self.onto_leaks.add(siemens[self.grounded_rows], leak)
-        kept = []
-        for layer in self.layers:
-            star = mesh[layer.slots]
-            total = leak[layer.nodes] + layer.arms.of(star)
-            weight = star / total[layer.owner]
-            layer.onto_neighbours.add(weight * leak[layer.nodes[layer.owner]], leak)
-            layer.onto_mesh.add(weight[layer.left] * star[layer.right], mesh)
-            kept.append(weight)
-            leak[layer.nodes] = total
-        return Removed(kept, leak)
+        return mesh, leak
+
+
+def nodes_on_ways(layers: Sequence[Layer], nodes: Iterable[int]) -> set[int]:
+    """Some nodes and all that see anything of them while the rest is removed."""
+    near: dict[int, list[int]] = {}
+    for layer in layers:
+        for node, other in zip(layer.owners.tolist(), layer.neighbours.tolist(), strict=True):
+            near.setdefault(node, []).append(other)
+    marked: set[int] = set()
+    waiting = [node for node in nodes if node >= 0]
+    while waiting:
+        if (node := waiting.pop()) not in marked:
+            marked.add(node)
+            waiting += near.get(node, [])
+    return marked

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 
+from buildbook.electrical.laws.companion import Figure
 from buildbook.electrical.laws.of_load import Law
 from buildbook.electrical.laws.transmitter import Transmitter
 
@@ -40,24 +42,37 @@ class Lawful:
         What is pulsed is a resistance, that of the volts while it is on, and so is what is flat.
         """
         siemens, amps = self.resistances(volts, share), np.zeros_like(volts)
-        for row, law in enumerate(self.laws):
-            straight = law.branch(volts[row])
-            steady = (share[row] >= 1) & ~flat[row]
-            siemens[row] = np.where(steady, straight.siemens, siemens[row])
-            amps[row] = np.where(steady, straight.amps, 0.0)
+        steady = (share >= 1) & ~flat
+        for rows, law in self._alike:
+            straight = law.branch(volts[rows])
+            siemens[rows] = np.where(steady[rows], straight.siemens, siemens[rows])
+            amps[rows] = np.where(steady[rows], straight.amps, 0.0)
         return siemens, amps
 
     def resistances(self, volts: np.ndarray, share: np.ndarray) -> np.ndarray:
         """Siemens of the resistances that take the same current at these volts."""
         siemens = np.zeros_like(volts)
-        while_on = volts / share
-        for row, law in enumerate(self.laws):
-            size = np.maximum(np.abs(while_on[row]), LEAST_V)
-            siemens[row] = law.current_a(size) / size
+        size = np.maximum(np.abs(volts / share), LEAST_V)
+        for rows, law in self._alike:
+            siemens[rows] = law.current_a(size[rows]) / size[rows]
         return siemens
 
+    @cached_property
+    def _alike(self) -> list[tuple[np.ndarray, Law]]:
+        """The rows of each kind of law, and one law whose figures are columns of all theirs."""
+        kinds = dict.fromkeys(type(law) for law in self.laws)
+        found: list[tuple[np.ndarray, Law]] = []
+        for kind in kinds:
+            rows = [row for row, law in enumerate(self.laws) if type(law) is kind]
+            columns = {
+                part.name: np.array([[getattr(self.laws[row], part.name)] for row in rows])
+                for part in fields(kind)
+            }
+            found.append((np.array(rows, dtype=np.intp), kind(**columns)))
+        return found
 
-def full_v(law: Law) -> float:
+
+def full_v(law: Law) -> Figure:
     """Volts at which it does what its sheet says."""
     return law.needs_v if isinstance(law, Transmitter) else law.rated_v
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
-from buildbook.electrical.elimination import BLOCK, Elimination, Sums
+from buildbook.electrical.elimination import BLOCK, Layer, Removed, Sums, nodes_on_ways
 
 
 @dataclass(frozen=True)
@@ -22,6 +24,14 @@ class _Step:
     onto_nodes: Sums
 
 
+class Removes(Protocol):
+    """Networks of one shape whose nodes can be removed."""
+
+    def removed(self, siemens: np.ndarray) -> Removed: ...
+
+    def some(self, which: slice) -> Removes: ...
+
+
 class Ports:
     """Pairs of nodes (-1 for the reference) of networks of one shape.
 
@@ -29,31 +39,19 @@ class Ports:
     so that all ports together cost little more than removing the nodes once.
     """
 
-    def __init__(self, elimination: Elimination, ends: np.ndarray) -> None:
-        self.elimination = elimination
-        near: dict[int, list[int]] = {}
-        level: dict[int, int] = {}
-        for number, layer in enumerate(elimination.layers):
-            level.update(dict.fromkeys(layer.nodes.tolist(), number))
-            for owner, other in zip(layer.owner.tolist(), layer.neighbours.tolist(), strict=True):
-                near.setdefault(int(layer.nodes[owner]), []).append(other)
-        marked: set[int] = set()
-        waiting = [node for node in ends.ravel().tolist() if node >= 0]
-        while waiting:
-            if (node := waiting.pop()) not in marked:
-                marked.add(node)
-                waiting += near.get(node, [])
+    def __init__(self, layers: Sequence[Layer], ends: np.ndarray) -> None:
+        marked = nodes_on_ways(layers, ends.ravel().tolist())
         self.nodes = np.array(sorted(marked), dtype=np.intp)
         place = {node: at for at, node in enumerate(self.nodes.tolist())}
         own = [[place.get(node, len(place)) for node in pair] for pair in ends.tolist()]
         self.ends = np.array(own, dtype=np.intp).reshape(-1, 2)
         self.steps = [
-            _step(number, layer.nodes, layer.owner, layer.neighbours, place)
-            for number, layer in enumerate(elimination.layers)
+            _step(number, layer, place)
+            for number, layer in enumerate(layers)
             if not marked.isdisjoint(layer.nodes.tolist())
         ]
 
-    def ohms(self, siemens: np.ndarray) -> np.ndarray:
+    def ohms(self, networks: Removes, siemens: np.ndarray) -> np.ndarray:
         """Volts across each port for an ampere into each: networks x ports x ports.
 
         `siemens` is branches x networks.
@@ -61,12 +59,11 @@ class Ports:
         found = np.zeros((siemens.shape[1], len(self.ends), len(self.ends)))
         for first in range(0, len(found), BLOCK):
             some = slice(first, first + BLOCK)
-            found[some] = self._ohms(siemens[:, some])
+            found[some] = self._ohms(networks.some(some).removed(siemens[:, some]))
         return found
 
-    def _ohms(self, siemens: np.ndarray) -> np.ndarray:
-        removed = self.elimination.removed(siemens)
-        count, networks = len(self.ends), siemens.shape[1]
+    def _ohms(self, removed: Removed) -> np.ndarray:
+        count, networks = len(self.ends), removed.leak.shape[1]
         amps = np.zeros((len(self.nodes) + 1, count, networks))
         each = np.arange(count)
         amps[self.ends[:, 0], each] += 1.0
@@ -86,9 +83,8 @@ class Ports:
         return seen.reshape(count, count, networks).transpose(2, 0, 1)
 
 
-def _step(
-    number: int, nodes: np.ndarray, owner: np.ndarray, neighbours: np.ndarray, place: dict[int, int]
-) -> _Step:
+def _step(number: int, layer: Layer, place: dict[int, int]) -> _Step:
+    owner, neighbours, nodes = layer.owner, layer.neighbours, layer.nodes
     arms = [at for at, row in enumerate(owner.tolist()) if int(nodes[row]) in place]
     owners = [place[int(nodes[owner[at]])] for at in arms]
     others = [place[int(neighbours[at])] for at in arms]

@@ -8,7 +8,8 @@ from functools import cached_property
 import numpy as np
 
 from buildbook.electrical.case import TAKING, Case
-from buildbook.electrical.elimination import Elimination
+from buildbook.electrical.core import Core, HeldCore
+from buildbook.electrical.elimination import Elimination, Sums
 from buildbook.electrical.lawful import LEAST_V, Lawful, full_v
 from buildbook.electrical.network import REVERSE_A, SMALLEST_OHMS, Network
 from buildbook.electrical.ports import Ports
@@ -70,6 +71,7 @@ class PreparedNetwork:
         self.inverted = np.array([[e.inverted] for e in switched], dtype=bool).reshape(-1, 1)
         self.either_way = np.array([[e.either_way] for e in switched], dtype=bool).reshape(-1, 1)
         self.emf = np.array([e.branch.volts for e in network.elements])
+        self.emf_rows = np.flatnonzero(self.emf)
         self.on_ohms = np.array([e.branch.ohms for e in network.elements])
         self.duty = np.array([max(e.duty, LEAST_DUTY) for e in network.elements])
         self.pulsed = np.flatnonzero(self.duty < 1)
@@ -92,9 +94,34 @@ class PreparedNetwork:
         self.rated_v = np.array([[full_v(law)] for _, law in lawful]).reshape(-1, 1)
 
     @cached_property
-    def ports(self) -> Ports:
-        """The terminals of pulsed branches."""
-        return Ports(self.elimination, self.branch_ends[self.pulsed])
+    def _ports(self) -> Ports:
+        return Ports(self.elimination.layers, self.branch_ends[self.pulsed])
+
+    def pulsed_see(self, open_: np.ndarray) -> np.ndarray:
+        """What pulsed branches see of networks with them open, as of `Ports.ohms`."""
+        return self._ports.ohms(self.elimination, open_)
+
+    @cached_property
+    def core(self) -> Core:
+        """What changes while cases come to rest, and all that is judged."""
+        changes = [self.controlled, self.lawful.rows, self.pulsed, self.emf_rows]
+        sources = np.arange(len(self.emf), len(self.branch_ends))
+        rows = np.unique(np.concatenate([*changes, sources]))
+        seen = [self.control_plus, self.control_minus, self.fed_ends.ravel()]
+        return Core(self.elimination, self.branch_ends, rows, np.concatenate(seen).tolist())
+
+    def held(self, siemens: np.ndarray) -> HeldCore:
+        """Networks (elements x cases) with all removed that does not move."""
+        sources = np.zeros((len(self.source_ends), siemens.shape[1]))
+        return self.core.of(np.vstack([siemens, sources]))
+
+    @cached_property
+    def _core_ports(self) -> Ports:
+        return self.core.ports(self.branch_ends[self.pulsed])
+
+    def pulsed_see_in(self, held: HeldCore, open_: np.ndarray) -> np.ndarray:
+        """As `pulsed_see`, where all that does not move is removed."""
+        return self._core_ports.ohms(held, open_[self.core.rows])
 
     def pulses(self, cases: Sequence[Case]) -> Pulses:
         """The pulsed branches of every case; a driver that is stuck gives no pulses."""
@@ -109,7 +136,7 @@ class PreparedNetwork:
                         share[place, column] = 1.0
                     if branch in (ohms := case.ohms or {}):
                         on_ohms[place, column] = max(ohms[branch], SMALLEST_OHMS)
-        return Pulses(self.ports, self.pulsed, on_ohms, share)
+        return Pulses(self.pulsed, on_ohms, share)
 
     def law_shares(self, pulses: Pulses, pulled: np.ndarray) -> np.ndarray:
         """Share of its volts while on that stands across each load with a law, on average.
@@ -140,23 +167,26 @@ class PreparedNetwork:
         `drawn_a` is what converters take where they are fed, `law_a` what flows through loads
         with laws beside their siemens.
         """
+        if law_a is None:
+            law_a = np.zeros((len(self.lawful.rows), siemens.shape[1]))
+        out_a = np.vstack(
+            [
+                siemens[self.emf_rows] * self.emf[self.emf_rows, None],
+                sources.pushed_a(mode),
+                -drawn_a[self.converters],
+                -law_a,
+            ]
+        )
         injected = np.zeros((len(self.network.nodes) + 1, siemens.shape[1]))
-        for row in np.flatnonzero(self.emf):
-            self._push(injected, self.branch_ends[row], siemens[row] * self.emf[row])
-        for ends, amps in zip(self.source_ends, sources.pushed_a(mode), strict=True):
-            self._push(injected, ends, amps)
-        for ends, amps in zip(self.fed_ends, drawn_a[self.converters], strict=True):
-            self._push(injected, ends, -amps)
-        if law_a is not None:
-            for row, amps in zip(self.lawful.rows, law_a, strict=True):
-                self._push(injected, self.branch_ends[row], -amps)
+        self._onto_nodes.add(np.vstack([out_a, -out_a]), injected)
         return np.vstack([siemens, sources.siemens(mode)]), injected[:-1]
 
-    @staticmethod
-    def _push(injected: np.ndarray, ends: np.ndarray, amps: np.ndarray) -> None:
-        """Amps pushed out at the first end and in at the second; the last row is the reference."""
-        injected[ends[0]] += amps
-        injected[ends[1]] -= amps
+    @cached_property
+    def _onto_nodes(self) -> Sums:
+        """Amps out at the first ends and in at the second; the last place is the reference."""
+        pushing = [self.branch_ends[self.emf_rows], self.source_ends, self.fed_ends]
+        ends = np.vstack([*pushing, self.branch_ends[self.lawful.rows]])
+        return Sums.to(np.where(ends < 0, len(self.network.nodes), ends).T.ravel())
 
     def wanted(self, volts: np.ndarray, pulled: np.ndarray) -> np.ndarray:
         """Controlled elements that their control asks to conduct, controlled x cases.

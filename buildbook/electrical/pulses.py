@@ -16,11 +16,13 @@ sees a little other than their mean, by the share of R_th that is shared times t
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from buildbook.electrical.ports import Ports
+Seen = Callable[[np.ndarray], np.ndarray]
+"""What all pulsed branches see of networks (branches x networks) with them open, as of `Ports`."""
 
 
 @dataclass(frozen=True)
@@ -31,16 +33,15 @@ class Pulses:
     conducts all the time.
     """
 
-    ports: Ports
     rows: np.ndarray
     """Among the branches of the network."""
     on_ohms: np.ndarray
     share: np.ndarray
 
     def some(self, which: np.ndarray | slice) -> Pulses:
-        return Pulses(self.ports, self.rows, self.on_ohms[:, which], self.share[:, which])
+        return Pulses(self.rows, self.on_ohms[:, which], self.share[:, which])
 
-    def stand(self, siemens: np.ndarray) -> np.ndarray:
+    def stand(self, siemens: np.ndarray, seen: Seen) -> np.ndarray:
         """Siemens of the branches, those that conduct in `siemens` standing for their pulses.
 
         `siemens` is that of all branches of the network, branches x networks.
@@ -51,7 +52,7 @@ class Pulses:
             return now
         open_ = siemens.copy()
         open_[self.rows] = np.where(on, 0.0, now)
-        loop = loops_ohms(self.ports.ohms(open_), self.on_ohms.T, on.T).T
+        loop = loops_ohms(seen(open_), self.on_ohms.T, on.T).T
         standing: np.ndarray = np.where(on, 1 / standing_ohms(self.on_ohms, loop, self.share), now)
         return standing
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from buildbook.electrical.case import HEATING, LIMITED, METER, Case, Positions, Settled
+from buildbook.electrical.core import HeldCore
 from buildbook.electrical.elimination import Elimination
 from buildbook.electrical.lawful import is_off
 from buildbook.electrical.model import Branch, Solution, Solved
@@ -72,25 +73,30 @@ class Settler:
         """
         on, siemens = self._start(cases)
         batch = self._batch(cases, on)
-        settled = self._settle_contacts(batch, on, siemens)
-        astray = self._settle_pulses(settled, batch)
+        held = self.prepared.held(siemens * on)
+        settled = self._settle_contacts(batch, held, on, siemens)
+        astray = self._settle_pulses(settled, batch, held)
         for _ in range(MOST_PULSE_ROUNDS - 1):
             again = np.array([place for place, found in enumerate(astray) if found], dtype=np.intp)
             if not len(again):
                 break
             some = replace(batch.some(again), law_v=settled.law_v[:, again])
-            part = self._settle_contacts(some, on[:, again], settled.siemens[:, again])
-            moved = self._settle_pulses(part, some)
+            there = held.some(again)
+            part = self._settle_contacts(some, there, on[:, again], settled.siemens[:, again])
+            moved = self._settle_pulses(part, some, there)
             settled.put(again, part)
             for place, found in zip(again, moved, strict=True):
                 astray[place] = found
+        held.fill(settled.volts)
         self._remember(cases, settled)
         for place, found in enumerate(astray):
             settled.unsettled[place] |= found
         return settled
 
-    def _settle_contacts(self, batch: Batch, on: np.ndarray, siemens: np.ndarray) -> Settled:
-        """Every case with its pulsed branches at the resistances given."""
+    def _settle_contacts(
+        self, batch: Batch, held: HeldCore, on: np.ndarray, siemens: np.ndarray
+    ) -> Settled:
+        """Every case with its pulsed branches at the resistances given; volts of the core."""
         prepared, on, siemens = self.prepared, on.copy(), siemens.copy()
         volts = np.zeros((len(prepared.network.nodes), on.shape[1]))
         rows = prepared.lawful.rows
@@ -108,7 +114,7 @@ class Settler:
                 rest.drawn_a[:, live],
                 found[1] * law_on,
             )
-            volts[:, live] = solved = prepared.elimination.solve(*at)
+            volts[:, live] = solved = held.some(live).solve(*at)
             return solved
 
         rest = come_to_rest(prepared, batch, solve)
@@ -122,7 +128,9 @@ class Settler:
             volts, on, siemens, rest.mode, rest.drawn_a, law_v, rest.rounds, rest.unsettled, free
         )
 
-    def _settle_pulses(self, settled: Settled, batch: Batch) -> list[frozenset[str]]:
+    def _settle_pulses(
+        self, settled: Settled, batch: Batch, held: HeldCore
+    ) -> list[frozenset[str]]:
         """Bring pulsed branches to rest in place: what would now move, for each case."""
         prepared, rows = self.prepared, self.prepared.lawful.rows
         pulled = settled.on[prepared.controlled]
@@ -132,7 +140,7 @@ class Settler:
             return [frozenset()] * len(settled.unsettled)
         never = np.zeros(share.shape, dtype=bool)
         for _ in range(MOST_PULSE_ROUNDS):
-            self._stand(settled, batch, share)
+            self._stand(settled, batch, held, share)
             law_v = across(settled.volts, prepared.branch_ends[rows])
             off = is_off(law_v, settled.law_v, never, prepared.driven)
             settled.law_v[:] = np.where(driven, law_v, settled.law_v)
@@ -157,21 +165,25 @@ class Settler:
             for column, known in enumerate(settled.unsettled)
         ]
 
-    def _stand(self, settled: Settled, batch: Batch, share: np.ndarray) -> None:
+    def _stand(self, settled: Settled, batch: Batch, held: HeldCore, share: np.ndarray) -> None:
         """Set what stands for pulses, and the volts with it."""
+
+        def seen(open_: np.ndarray) -> np.ndarray:
+            return self.prepared.pulsed_see_in(held, open_)
+
         prepared, rows, pulsed = self.prepared, self.prepared.lawful.rows, batch.pulses.rows
         law_on = batch.law_on & (settled.siemens[rows] > 0)
         standing = prepared.lawful.resistances(settled.law_v, share)
         settled.siemens[rows] = np.where(law_on, standing, settled.siemens[rows])
         at = batch.sources, settled.mode, settled.drawn_a
         siemens = settled.siemens * settled.on
-        siemens[pulsed] = standing = batch.pulses.stand(prepared.supplied(siemens, *at)[0])
+        siemens[pulsed] = standing = batch.pulses.stand(prepared.supplied(siemens, *at)[0], seen)
         settled.siemens[pulsed] = np.where(settled.on[pulsed], standing, settled.siemens[pulsed])
         never = np.zeros(share.shape, dtype=bool)
         straight, beside = prepared.lawful.tangents(settled.law_v, share, never)
         siemens[rows] = np.where(law_on, straight, siemens[rows])
         whole = prepared.supplied(siemens, *at, beside * law_on)
-        settled.volts[:] = prepared.elimination.solve(*whole)
+        settled.volts[:] = held.solve(*whole)
 
     def at_rest(self, cases: Sequence[Case], settled: Settled) -> tuple[np.ndarray, np.ndarray]:
         """Siemens of all branches and injected amps of settled cases, as for `Elimination`."""

@@ -175,7 +175,9 @@ class SharedNetworks:
             at = sources, rest.mode[:, here], rest.drawn_a[:, here]
             standing = prepared.lawful.resistances(taken_v, share)
             siemens[rows] = np.where(law_on, standing, siemens[rows])
-            siemens[pulses.rows] = pulses.stand(prepared.supplied(siemens, *at)[0])
+            siemens[pulses.rows] = pulses.stand(
+                prepared.supplied(siemens, *at)[0], prepared.pulsed_see
+            )
             straight, beside = prepared.lawful.tangents(taken_v, share, flat[:, live])
             siemens[rows] = np.where(law_on, straight, siemens[rows])
             network = prepared.supplied(siemens, *at, beside * law_on)

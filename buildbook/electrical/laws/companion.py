@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+Figure = float | np.ndarray
+"""What a sheet says of one device; or a column, a place for each of several alike."""
+
 LEAST_SIEMENS = 1e-9
 """Slope that keeps a branch in the network where its current does not follow its volts at all."""
 

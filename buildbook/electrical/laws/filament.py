@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildbook.electrical.laws.companion import Companion, tangent
+from buildbook.electrical.laws.companion import Companion, Figure, tangent
 
 CURRENT_EXPONENT = 0.55
 """Current by volts, of the rated ones: I / In = (V / Vn)^0.55 (Fink and Beaty, Standard Handbook
@@ -20,9 +20,9 @@ at 300 K (Jones and Langmuir's table, from memory); a lamp of 40 W was read to h
 class Filament:
     """A lamp that takes `rated_a` at `rated_v`; `cold_ohm` at room temperature."""
 
-    rated_v: float
-    rated_a: float
-    cold_ohm: float
+    rated_v: Figure
+    rated_a: Figure
+    cold_ohm: Figure
 
     def current_a(self, volts: np.ndarray) -> np.ndarray:
         """Current at rest at these volts, A; either way round, with the sign of the volts.

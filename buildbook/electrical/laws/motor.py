@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildbook.electrical.laws.companion import Companion, tangent
+from buildbook.electrical.laws.companion import Companion, Figure, tangent
 
 STARTS_TIMES = 5.0
 """Stall current of a small motor, in running currents, where the sheet has none (from memory:
@@ -25,13 +25,13 @@ class Motor:
     load asks for a share `steady` of its torque at any speed and for the rest by speed squared.
     """
 
-    rated_v: float
-    rated_a: float
-    ohms: float
-    steady: float = STEADY
+    rated_v: Figure
+    rated_a: Figure
+    ohms: Figure
+    steady: Figure = STEADY
 
     @property
-    def back_v(self) -> float:
+    def back_v(self) -> Figure:
         """Volts that it makes against its supply at rated speed."""
         return self.rated_v - self.rated_a * self.ohms
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildbook.electrical.laws.companion import Companion, tangent
+from buildbook.electrical.laws.companion import Companion, Figure, tangent
 
 
 @dataclass(frozen=True)
@@ -17,8 +17,8 @@ class Transmitter:
     wrong way round it draws nothing.
     """
 
-    amps: float
-    needs_v: float
+    amps: Figure
+    needs_v: Figure
 
     def current_a(self, volts: np.ndarray) -> np.ndarray:
         """Current at these volts, A."""
