@@ -112,20 +112,41 @@ def _heads(line: Line, heads: Sequence[str]) -> list[float]:
 
 
 PINNED = re.compile(rf"(\S+) ({WIRE}) ({COLOUR}) ({SIZE})")
-PLUG = re.compile(r"^(\S+?)(?:: .*)?, at (\S+) (?:housing|its own terminals)")
+PLUG = re.compile(r"^(\S+?)(?:: .*)?, at (\S+) (housing|its own terminals)")
 
 
-def pinned(lines: list[Line]) -> Iterator[tuple[str, str, str, int]]:
-    """(plug, cavity, wire, page) of every end in the order of the work."""
-    plug = ""
+@dataclass(frozen=True)
+class Plug:
+    """A heading over the ends of one connector, or of one device with studs."""
+
+    name: str
+    point: str
+    has_cavities: bool
+    lines: list[Line]
+    """Below it, up to the next heading."""
+
+
+def plugs(lines: list[Line]) -> list[Plug]:
+    """Every plug of the step in which ends are terminated, in the order of the work."""
+    found: list[Plug] = []
     held = ""
     for line in lines:
         text = text_of(line)
         held = f"{held} {text}".strip() if held else text
         heading = PLUG.match(held) or PLUG.match(text)
         if heading:
-            plug, held = heading[1], ""
+            found.append(Plug(heading[1], heading[2], heading[3] == "housing", []))
+            held = ""
             continue
         held = text if ", at " in text or re.match(r"^\S+: ", text) else ""
-        for cavity, wire, _, _ in PINNED.findall(text):
-            yield plug, cavity, wire, line[0].page
+        if found:
+            found[-1].lines.append(line)
+    return found
+
+
+def pinned(lines: list[Line]) -> Iterator[tuple[str, str, str, int]]:
+    """(plug, cavity, wire, page) of every end in the order of the work."""
+    for plug in plugs(lines):
+        for line in plug.lines:
+            for cavity, wire, _, _ in PINNED.findall(text_of(line)):
+                yield plug.name, cavity, wire, line[0].page

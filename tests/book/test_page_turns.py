@@ -13,7 +13,8 @@ from tests.conftest import EXAMPLE
 from tests.drawing.generated import worked_out, write
 from tests.drawing.made_up_shapes import Shape
 
-MOST_TURNS = {"cut": 2, "pin": 1, "splice": 1}
+MOST_TURNS = {"cut": 2, "lay": 2, "splice": 1, "pin": 1, "test": 2}
+STEPS = ("lay", "splices", "runs", "test", "finish")
 
 
 def chapter_pages(result, name: str) -> Rendered:
@@ -38,7 +39,7 @@ def turns(pages: list[int]) -> int:
 
 
 def turned(result, name: str) -> dict[str, int]:
-    """Most turns of each task: cut and label all, pin any plug, make any splice."""
+    """Most turns of each task: cut and label all, lay, make any splice, pin any plug, test."""
     found = chapter_pages(result, name)
     page = {anchor: place[0] for anchor, place in found.anchors.items()}
     sheet = sheet_of(result, name)
@@ -54,10 +55,13 @@ def turned(result, name: str) -> dict[str, int]:
     made = [page[a] for a in page if a.startswith("spliced-")]
     assert len(splices) == len(made) == len(sheet.splices)
     splicing = [turns(list(pair)) for pair in zip(splices, made, strict=True)]
+    step = {what: page.get(f"step-{name}-{what}") for what in STEPS}
     return {
         "cut": turns([min(cut), max(cut)]),
-        "pin": max(pinned),
+        "lay": turns([step["lay"], step["splices"] or step["runs"]]),
         "splice": max(splicing, default=0),
+        "pin": max(pinned),
+        "test": turns([step["test"], step["finish"]]),
     }
 
 
@@ -74,6 +78,10 @@ def example():
 @pytest.mark.parametrize("name", ["engine", "cabin"])
 def test_a_harness_of_the_example_is_built_without_leafing(example, name):
     check(example, name)
+
+
+def test_the_motorcycles_harness_is_built_without_leafing(motorcycle):
+    check(motorcycle, "main")
 
 
 def test_a_harness_of_120_wires_is_built_without_leafing(tmp_path):

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 import re
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from pathlib import Path
 
@@ -16,13 +19,83 @@ from buildbook.book.join import alone
 from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.render import Job, render
 from buildbook.book.templates import chapter_html
-from tests.book.printed import COLOUR, WIRE, between, lines_of, pinned, table, text_of
+from buildbook.result import Result
+from tests.book.printed import Line, Plug, between, lines_of, pinned, plugs, text_of
+from tests.book.printed_harness import (
+    Probed,
+    bench_test,
+    crimped,
+    laid,
+    most_beyond_ohm,
+    nets_of,
+    pieces,
+    probings_promised,
+    runs,
+    spliced,
+    steps_along,
+    terminated,
+)
+from tests.book.printed_sections import Cut, about, cavities_of, covered, cuts_of
 from tests.conftest import EXAMPLE, TESTS
 from tests.drawing.generated import Shape, description, worked_out
 
-CUT = ("Wire", "Colour", "Size", "Cut", "Label, A", "Label, B", "Sleeve", "Lies", "Made")
-SPLICES = ("Splice", "Where", "datum", "In", "At", "Barrel;")
-IN_SPLICE = re.compile(rf"({WIRE}) [A-Z]{{2}}\b")
+
+@dataclass(frozen=True)
+class Printed:
+    """The sheets of one harness, and what was to be built; only the tests look at that."""
+
+    result: Result
+    name: str
+    lines: list[Line]
+    svg: dict[str, str]
+    """Drawings of the chapter as they are printed."""
+
+    @cached_property
+    def cut(self):
+        return pieces(self.lines)
+
+    @cached_property
+    def ends(self):
+        return terminated(self.lines, self.cut)
+
+    @cached_property
+    def plugs(self) -> dict[str, Plug]:
+        step = between(self.lines, "6 Terminate", "7 Test on the bench")
+        return {plug.name: plug for plug in plugs(step)}
+
+    @cached_property
+    def studs(self) -> set[str]:
+        """Ends that the sheets have go onto studs, not into cavities."""
+        return {end for _, end, plug, _ in self.ends if not self.plugs[plug].has_cavities}
+
+    def on_bench(self) -> nx.Graph[str]:
+        """The harness as it lies there: wires, barrels, cavities; rings lie loose."""
+        built = crimped(self.lines, self.cut)
+        for wire, end, _, _ in self.ends:
+            if end not in self.studs:
+                built.add_edge(f"{wire} at {end}", end)
+        return built
+
+    @cached_property
+    def test(self) -> list[Probed]:
+        return bench_test(self.lines, self.studs)
+
+    @cached_property
+    def sections(self) -> dict[frozenset[str], Cut]:
+        """The two points of a run -> its printed section."""
+        names = {"-".join(order): run for run in runs(self.lines) for order in _orders(run)}
+        found = {}
+        for name, svg in self.svg.items():
+            for cut in cuts_of(svg) if name.startswith(("section-", "lay-up-")) else ():
+                told = re.fullmatch(r".*fullest run: (\S+) to (\S+)", cut.title)
+                for title in [f"{told[1]}-{told[2]}"] if told else cut.title.split(", "):
+                    found[names[title]] = cut
+        return found
+
+
+def _orders(run: frozenset[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    a, b = run
+    return (a, b), (b, a)
 
 
 def made_up(tmp_path_factory):
@@ -33,9 +106,21 @@ def made_up(tmp_path_factory):
     return worked_out(folder), "h0"
 
 
+def as_printed(result: Result, name: str, folder: Path) -> Printed:
+    """The chapter of one harness, set and read back."""
+    drawings = Drawings(result)
+    chapter = one(result, drawings, name)
+    vehicle = result.vehicle.description.vehicle
+    pages = PageMap(first_pages((chapter,)))
+    html = chapter_html(chapter, 1, (chapter,), vehicle, pages, result.vehicle.supply)
+    files = {drawing.name: drawing.svg for drawing in drawings.asked()}
+    target = folder / "harness.pdf"
+    target.write_bytes(alone(render(Job(chapter.name, html, files))))
+    return Printed(result, name, lines_of(target), files)
+
+
 @pytest.fixture(scope="module", params=["engine", "motorcycle", "120 wires"])
-def printed(request, tmp_path_factory):
-    """A vehicle, the name of one harness, and its sheets as lines of words."""
+def printed(request, tmp_path_factory) -> Printed:
     if request.param == "120 wires":
         result, name = made_up(tmp_path_factory)
         assert len(result.harness.wires) >= 120
@@ -44,83 +129,18 @@ def printed(request, tmp_path_factory):
     else:
         result = worked_out(TESTS / "vehicles" / "motorcycle")
         name = next(iter(result.vehicle.description.rope))
-    drawings = Drawings(result)
-    chapter = one(result, drawings, name)
-    vehicle = result.vehicle.description.vehicle
-    pages = PageMap(first_pages((chapter,)))
-    html = chapter_html(chapter, 1, (chapter,), vehicle, pages, result.vehicle.supply)
-    target = Path(tmp_path_factory.mktemp("sheets")) / "harness.pdf"
-    files = {drawing.name: drawing.svg for drawing in drawings.asked()}
-    target.write_bytes(alone(render(Job(chapter.name, html, files))))
-    return result, name, lines_of(target)
-
-
-def cut_and_marked(lines) -> dict[str, tuple[str, str]]:
-    """Wire -> what is written on the labels of its two ends."""
-    marked = {}
-    for row in table(between(lines, "2 Cut and label", "3 Lay"), CUT, "Colour"):
-        wire = row.get("Wire", "-").split()[0]
-        if row["Colour"] == "cable" or not re.fullmatch(WIRE, wire):
-            continue
-        ends = []
-        for label in (row["Label, A"], row["Label, B"]):
-            whole = re.sub(r"(?<=[-/]) (?!<)", "", label)
-            own, here, there = re.fullmatch(rf"({WIRE}) (.+?) < (.+)", whole).groups()
-            assert own == wire
-            ends.append((here, there))
-        assert ends[0] == ends[1][::-1], wire
-        marked[wire] = (ends[0][0], ends[1][0])
-    return marked
-
-
-def spliced(lines) -> dict[str, set[str]]:
-    """Splice -> the wires crimped in its barrel."""
-    if not any(text_of(line) == "4 Splice" for line in lines):
-        return {}
-    rows = table(between(lines, "4 Splice", "5 Cover"), SPLICES, "Splice")
-    found = {}
-    for row in rows:
-        if re.fullmatch(r"S\d+[a-z]*", row["Splice"]):
-            both = f"{row.get('In', '')} {row.get('At', '')} "
-            found[row["Splice"]] = set(IN_SPLICE.findall(both))
-    return found
-
-
-def terminated(lines, marked) -> list[tuple[str, str]]:
-    """(wire, the end on its label) of every end, in the plug and cavity that the sheets give."""
-    found = []
-    for plug, cavity, wire, _ in pinned(between(lines, "6 Terminate", "7 Test on the bench")):
-        device, _, half = plug.partition("/")
-        ends = [end for end in marked[wire] if _is_at(end, device, half, cavity)]
-        assert len(ends) == 1, f"{wire} is not marked for cavity {cavity} of {plug}"
-        found.append((wire, ends[0]))
-    return found
-
-
-def crimped(lines, marked) -> nx.Graph[str]:
-    """The wires with their marks, 'wire at end', joined in the barrels of the splices."""
-    built: nx.Graph[str] = nx.Graph()
-    for wire, (a, b) in marked.items():
-        built.add_edge(f"{wire} at {a}", f"{wire} at {b}")
-    for splice, wires in spliced(lines).items():
-        for wire in wires:
-            assert splice in marked[wire], f"{wire} is not marked for {splice}"
-            built.add_edge(f"{wire} at {splice}", splice)
-    return built
+    return as_printed(result, name, tmp_path_factory.mktemp("sheets"))
 
 
 def test_the_sheets_alone_lead_to_the_netlist(printed):
     """Wires by their labels, joined in barrels and cavities, against the wires of the model."""
-    result, name, lines = printed
-    own = {w.id: w for w in result.harness.wires.values() if w.harness == name}
-    marked = cut_and_marked(lines)
-    assert marked.keys() == own.keys()
-    built = crimped(lines, marked)
-    seen = terminated(lines, marked)
-    for wire, end in seen:
-        built.add_edge(f"{wire} at {end}", end)
+    harness = printed.result.harness
+    own = {w.id: w for w in harness.wires.values() if w.harness == printed.name}
+    assert printed.cut.keys() == own.keys()
+    built = printed.on_bench()
+    built.add_edges_from((f"{wire} at {end}", end) for wire, end, _, _ in printed.ends)
     ends = {(w.id, e.node) for w in own.values() for e in (w.a, w.b) if e.kind in ("pin", "half")}
-    assert set(seen) == ends
+    assert {(wire, end) for wire, end, _, _ in printed.ends} == ends
     truth: nx.Graph[str] = nx.Graph((w.a.node, w.b.node) for w in own.values())
     nodes = {node for _, node in ends}
     nets = {frozenset(part & nodes) for part in nx.connected_components(truth)}
@@ -128,173 +148,222 @@ def test_the_sheets_alone_lead_to_the_netlist(printed):
     assert found - {frozenset()} == nets - {frozenset()}
 
 
-def _is_at(end: str, device: str, half: str, cavity: str) -> bool:
-    """Whether a label's end, 'ecu.A5' or 'X1.5/engine', is that cavity of the plug."""
-    if half:
-        return end == f"{device}.{cavity}/{half}"
-    owner, _, pin = end.rpartition(".")
-    return pin == cavity and (device == owner or device.startswith(f"{owner}-"))
+def test_every_piece_reaches_from_where_one_end_goes_to_the_other(printed):
+    """Its way is one of runs that are there, as long as they are, between its plugs or splices."""
+    length_mm = runs(printed.lines)
+    at = {(wire, end): printed.plugs[plug].point for wire, end, plug, _ in printed.ends}
+    for splice, made in spliced(printed.lines).items():
+        at |= {(wire, splice): made.point for wire in made.wires}
+    for wire, piece in printed.cut.items():
+        places = {at.get((wire, end)) or end.removeprefix("cap ") for end in piece.ends}
+        assert places <= {piece.route[0], piece.route[-1]}, wire
+        way = sum(length_mm[run] for run in steps_along(piece.route))
+        assert piece.cut_mm >= way, wire
+        if not piece.is_core:
+            assert piece.parts_mm.get("rope", 0.0) == way, wire
+            assert piece.cut_mm == pytest.approx(sum(piece.parts_mm.values()), abs=1.05), wire
 
 
 def test_no_leaf_is_turned_back(printed):
     """Each step begins where the one before it ended, or later; rows are worked from the top."""
-    _, _, lines = printed
-    steps = ("1 Prepare", "2 Cut and label", "3 Lay", "5 Cover", "6 Terminate", "8 Finish")
+    lines = printed.lines
+    steps = ["1 Prepare", "2 Cut and label", "3 Lay", "4 Splice", "5 Cover"]
+    steps += ["6 Terminate", "7 Test on the bench", "8 Finish"]
+    if not spliced(lines):
+        steps.remove("4 Splice")
     at = [next(n for n, line in enumerate(lines) if text_of(line) == step) for step in steps]
     assert at == sorted(at)
     pages = [page for *_, page in pinned(between(lines, "6 Terminate", "7 Test on the bench"))]
     assert pages == sorted(pages)
 
 
-def laid(lines) -> list[tuple[list[str], list[tuple[str, str, str, str]]]]:
-    """Each line of rope: its points, and (layer, point, 'in' or 'out', strand) from its steps."""
-    text = "\n".join(text_of(line) for line in between(lines, "3 Lay", "5 Cover"))
-    text = re.sub(
-        r"\nStep Layer At mm, point Do this|\n[^\n]*build sheets|\nRevision [^\n]*", "", text
-    )
-    found = []
-    for block in re.split(r"\n(?=(?:Trunk|Branch): )", text)[1:]:
-        head, _, body = block.partition(" mm\n")
-        points = re.findall(r"([^\s–:]\S*) \(\d+\)", head.partition(":")[2])
-        flat = " ".join(body.split("\n"))
-        done = []
-        steps = re.split(r"(?:^| )(?=\d+ (?:core|layer \d+|straight outside) \d+, )", flat)
-        for step in steps:
-            told = re.match(r"\d+ (core|layer \d+|straight outside) \d+, (\S+) (.*)", step)
-            if not told:
-                continue
-            layer, point, words = told.groups()
-            for verb, listed in (
-                ("out", re.search(r"Take out ([^.]*)\.", words)),
-                ("in", re.search(r"(?:Put in|: |straight:) ?([\w+, ]*\d[\w+, ]*)\.", words)),
-            ):
-                for strand in listed[1].split(", ") if listed else ():
-                    done.append((layer, point, verb, strand.strip()))
-        found.append((points, done))
-    return found
-
-
 ORDER = {"core": 0, "straight outside": 999}
+
+
+def depth(layer: str) -> int:
+    return ORDER[layer] if layer in ORDER else int(layer.split()[-1])
 
 
 def test_no_wire_crosses_a_layer_as_the_laying_order_is_followed(printed):
     """Where a strand comes in or out, none that goes on lies in a layer outside of its own."""
-    result, name, lines = printed
-    twisted = any(run.concentric for run in result.vehicle.runs if run.harness == name)
-    followed = laid(lines)
+    written = printed.result.vehicle.runs
+    twisted = any(run.concentric for run in written if run.harness == printed.name)
+    followed = laid(printed.lines)
     assert bool(followed) == twisted
     checked = 0
-    for points, done in followed:
-        layer: dict[str, int] = {}
-        span: dict[str, list[int]] = {}
-        for name_, point, verb, strand in done:
-            number = ORDER.get(name_, int(name_.split()[-1]) if name_[-1].isdigit() else 0)
-            assert layer.setdefault(strand, number) == number, f"{strand} changes its layer"
-            at = points.index(point)
-            span.setdefault(strand, [0, len(points) - 1])[verb == "out"] = at
-        for inner, ends in span.items():
-            for outer, (begins, stops) in span.items():
-                if layer[inner] < layer[outer] < 999:
-                    assert not any(begins < end < stops for end in ends), (inner, outer, points)
+    for line in followed:
+        spans = line.spans()
+        for inner, (here, *ends) in spans.items():
+            for outer, (there, begins, stops) in spans.items():
+                if depth(here) < depth(there) < ORDER["straight outside"]:
+                    assert not any(begins < end < stops for end in ends), (inner, outer)
                     checked += 1
     assert checked or not twisted
 
 
-BENCH = ("Circuit", "Apart", "From:", "Joined", "By", "Expect", "Found")
+def test_every_wire_is_followed_through_all_printed_sections(printed):
+    """Whoever lies along a run is in its section, in the layer that the laying order names; none
+    that comes in or out at either end of it lies under one that goes on, as drawn."""
+    followed = 0
+    for line in laid(printed.lines):
+        spans = line.spans()
+        for n, run in enumerate(steps_along(line.points)):
+            along = {w for w, p in printed.cut.items() if run in steps_along(p.route)}
+            if not spans:
+                assert run not in printed.sections or not printed.sections[run].twisted
+                continue
+            inside = {s: layer for s, (layer, a, b) in spans.items() if a <= n < b}
+            assert {wire for strand in inside for wire in strand} == along, run
+            if len(inside) < 2:
+                continue
+            drawn = {disc.wires: disc for disc in printed.sections[run].strands}
+            assert drawn.keys() == inside.keys(), run
+            inmost = min(map(depth, inside.values()))
+            lying = about(drawn.values(), [s for s in inside if depth(inside[s]) == inmost])
+            twisted = [d for d in lying if inside[d.wires] != "straight outside"]
+            for station in (n, n + 1):
+                ending = [s for s in inside if station in spans[s][1:]]
+                going_on = [s for s in inside if spans[s][1] < station < spans[s][2]]
+                if going_on:
+                    assert covered(twisted, ending) == [], (run, line.points[station])
+            followed += len(inside)
+    told = {strand for line in laid(printed.lines) for strand in line.spans()}
+    assert followed >= len(told)
 
 
-def bench_rows(lines) -> list[dict[str, str]]:
-    """Rows of the bench test by their heads, of which 'Joined to' may stand a line higher."""
-    rows: list[dict[str, str]] = []
-    edges: dict[str, float] = {}
-    joined = 0.0
-    for line in between(lines, "7 Test on the bench", "8 Finish"):
-        at = {word.text: word.x for word in line[::-1]}
-        if {"Joined", "to:"} <= at.keys():
-            joined = at["Joined"]
-        if {"Circuit", "Apart", "Expect"} <= at.keys():
-            edges = {head: {**at, "Joined": joined}[head] for head in BENCH}
-        elif edges and not {"Joined", "to:"} <= at.keys():
-            cells: dict[str, list[str]] = {}
-            for word in line:
-                head = [head for head, x in edges.items() if x <= word.x + 1.0][-1]
-                cells.setdefault(head, []).append(word.text)
-            if "Expect" in cells or cells.get("Joined", [])[:1] == ["nothing"]:
-                rows.append({})
-            for head, words in cells.items():
-                rows[-1][head] = f"{rows[-1].get(head, '')} {' '.join(words)}".strip()
-    broken = re.compile(rf"(?<=[-/]) (?!{WIRE} {COLOUR})")
-    return [{head: broken.sub("", text) for head, text in row.items()} for row in rows]
+def test_inner_layers_are_drawn_inside_of_outer_ones(printed):
+    """By the middles of the strands; those led straight lie outermost."""
+    for line in laid(printed.lines):
+        spans = line.spans()
+        for n, run in enumerate(steps_along(line.points)):
+            inside = {s: depth(layer) for s, (layer, a, b) in spans.items() if a <= n < b}
+            cut = printed.sections.get(run)
+            if len(set(inside.values())) < 2 or not cut:
+                continue
+            inmost = min(inside.values())
+            away: dict[int, list[float]] = {}
+            for disc in about(cut.strands, [s for s in inside if inside[s] == inmost]):
+                away.setdefault(inside[disc.wires], []).append(disc.away)
+            for a, b in pairwise(sorted(away)):
+                assert max(away[a]) < min(away[b]), (run, a, b)
 
 
-def terminal(cell: str, studs: set[str]) -> str:
-    """The node that a cell says to probe: a cavity, or the ring of one wire on a stud."""
-    told = re.fullmatch(rf"(\S+)((?: {WIRE} {COLOUR})+)", cell)
-    assert told, cell
-    end, (wire, *_) = told[1], re.findall(WIRE + r"(?= )", told[2])
-    return f"{wire} at {end}" if end in studs else end
+def test_the_printed_faces_hold_what_the_tables_beside_them_say(printed):
+    """A helper who works by the face puts each wire where one who works by the table does."""
+    tables: dict[str, dict[str, str]] = {}
+    for wire, _, plug, cavity in printed.ends:
+        tables.setdefault(plug, {})[cavity] = wire
+    faces = {
+        n.removeprefix("face-"): cavities_of(svg)
+        for n, svg in printed.svg.items()
+        if n.startswith("face-")
+    }
+    with_cavities = [plug.name for plug in printed.plugs.values() if plug.has_cavities]
+    shown = {plug: faces[plug.replace("/", "-")] for plug in with_cavities}
+    assert len(shown) == len(faces) > 0
+    assert shown == {plug: tables[plug] for plug in shown}
 
 
-def bench_test(lines, studs: set[str]) -> list[tuple[str, list[str]]]:
-    """(first terminal of a net, the others) in the order of the work."""
-    nets: list[tuple[str, list[str]]] = []
-    for row in bench_rows(lines):
-        if row["From:"].startswith("capped"):
+OHM_PER_KM = {0.35: 54.4, 0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95}
+OHM_PER_KM |= {6.0: 3.30, 10.0: 1.91, 16.0: 1.21, 25.0: 0.780, 35.0: 0.554, 50.0: 0.386}
+"""The most that a conductor of class 5 may have at 20 degC by its size in mm2, IEC 60228; that of
+0.35 mm2 by ISO 6722-1; from memory."""
+COPPER = 0.01724
+"""Ohm mm2/m at 20 degC, IEC 60028."""
+
+
+def test_the_printed_ohms_are_those_of_the_printed_lengths_and_sizes(printed):
+    """No less than pure copper of that section, no more than the standard lets the wire have."""
+    checked = 0
+    for line in printed.test:
+        if not line.to:
             continue
-        first = terminal(row["From:"], studs)
-        if not nets or nets[-1][0] != first:
-            nets.append((first, []))
-        if row["Joined"] != "nothing else":
-            assert float(row["Expect"]) < 2.0
-            nets[-1][1].append(terminal(row["Joined"], studs))
-    return nets
+        least = most = 0.0
+        for wire in line.by:
+            piece = printed.cut[wire]
+            area_mm2 = float(piece.size.removesuffix(" mm2"))
+            least += COPPER * piece.cut_mm / 1000 / area_mm2
+            most += OHM_PER_KM[area_mm2] * piece.cut_mm / 1e6
+        assert 0.94 * least - 0.0005 <= line.ohms <= most + 0.0015 * len(line.by) + 0.0005, line
+        checked += 1
+    assert checked > 20
 
 
-def failing(built: nx.Graph[str], nets: list[tuple[str, list[str]]]) -> list[str]:
+class Bench:
+    """A harness on the bench, its wires with the ohms of their copper."""
+
+    def __init__(self, built: nx.Graph[str], ohms: dict[str, float]) -> None:
+        self.built, self.ohms = built.copy(), ohms
+        self.built.add_node("bar")
+
+    def reads(self, a: str, b: str) -> float:
+        """What a meter shows between two terminals: the wires of a harness branch, never ring."""
+        if not nx.has_path(self.built, a, b):
+            return math.inf
+        way = nx.shortest_path(self.built, a, b)
+        edges = (self.built.edges[pair] for pair in pairwise(way))
+        return sum(self.ohms.get(e.get("wire", ""), 0.0) + e.get("poor", 0.0) for e in edges)
+
+
+def failing(bench: Bench, test: list[Probed], beyond_ohm: float) -> list[str]:
     """Lines of the bench test that a harness fails, worked as it says: apart, joined, clipped."""
-    probed = built.copy()
-    probed.add_node("bar")
     wrong = []
-    for first, others in nets:
-        if nx.has_path(probed, first, "bar"):
+    for first, others in nets_of(test):
+        if nx.has_path(bench.built, first, "bar"):
             wrong.append(f"{first} is not apart")
-        wrong += [f"{first} to {o}" for o in others if not nx.has_path(probed, first, o)]
-        probed.add_edge(first, "bar")
+        wrong += [
+            f"{first} to {line.to}"
+            for line in others
+            if bench.reads(first, line.to) > line.ohms + beyond_ohm
+        ]
+        bench.built.add_edge(first, "bar")
     return wrong
 
 
 def test_a_good_harness_passes_its_test_and_a_bad_one_does_not(printed):
-    """Worked as printed on what was built: broken wires, swapped contacts and shorts are found."""
-    result, name, lines = printed
-    marked = cut_and_marked(lines)
-    built, ends = crimped(lines, marked), terminated(lines, marked)
-    studs = {end for _, end in ends if (pin := result.vehicle.pins.get(end)) and pin.stud}
-    in_cavities = [(wire, end) for wire, end in ends if end not in studs]
-    built.add_edges_from((f"{wire} at {end}", end) for wire, end in in_cavities)
-    nets = bench_test(lines, studs)
-    terminals = {f"{wire} at {end}" if end in studs else end for wire, end in ends}
-    probed = [terminal for first, others in nets for terminal in (first, *others)]
+    """Worked as printed on what was built: broken wires, poor crimps, swapped contacts and shorts
+    are found."""
+    built, test = printed.on_bench(), printed.test
+    beyond_ohm = most_beyond_ohm(printed.lines)
+    ohms = {w: COPPER * p.cut_mm / 1000 / _area_mm2(p.size) for w, p in printed.cut.items()}
+
+    def fails(harness: nx.Graph[str]) -> list[str]:
+        return failing(Bench(harness, ohms), test, beyond_ohm)
+
+    terminals = {f"{w} at {end}" if end in printed.studs else end for w, end, _, _ in printed.ends}
+    probed = [t for first, others in nets_of(test) for t in (first, *(o.to for o in others))]
     assert sorted(probed) == sorted(terminals)
-    assert f"{len(terminals) - 1} probings" in " ".join(map(text_of, lines))
-    assert failing(built, nets) == []
+    assert probings_promised(printed.lines) == len(terminals) - 1
+    assert fails(built) == []
 
     def parts(graph: nx.Graph[str]) -> set[frozenset[str]]:
         return {frozenset(part & terminals) for part in nx.connected_components(graph)}
 
     whole, found = parts(built), 0
-    for wire, (a, b) in marked.items():
+    for wire, piece in printed.cut.items():
+        a, b = (f"{wire} at {end}" for end in piece.ends)
         broken = built.copy()
-        broken.remove_edge(f"{wire} at {a}", f"{wire} at {b}")
+        broken.remove_edge(a, b)
         if parts(broken) - {frozenset()} != whole - {frozenset()}:
-            assert failing(broken, nets), f"{wire} is broken, and the test passes"
+            assert fails(broken), f"{wire} is broken, and the test passes"
+            poor = built.copy()
+            poor.edges[a, b]["poor"] = 1.0
+            assert fails(poor), f"{wire} is crimped poorly, and the test passes"
             found += 1
-    assert found > 0.9 * len(marked)
+    assert found > 0.9 * len(printed.cut)
+    nets = [(first, [o.to for o in others]) for first, others in nets_of(test)]
     for (first, others), (other, _) in pairwise([*nets, nets[0]]):
-        shorted = nx.Graph([*built.edges, ([first, *others][-1], other)])
-        assert failing(shorted, nets), f"{first} and {other} are shorted, and the test passes"
+        shorted = built.copy()
+        shorted.add_edge([first, *others][-1], other)
+        assert fails(shorted), f"{first} and {other} are shorted, and the test passes"
+    in_cavities = [(w, end) for w, end, _, _ in printed.ends if end not in printed.studs]
     for (wire, end), (neighbour, beside) in pairwise(in_cavities):
         swapped = built.copy()
         swapped.remove_edges_from([(f"{wire} at {end}", end), (f"{neighbour} at {beside}", beside)])
         swapped.add_edges_from([(f"{wire} at {end}", beside), (f"{neighbour} at {beside}", end)])
         if parts(swapped) != whole:
-            assert failing(swapped, nets), f"{end} and {beside} are swapped, and the test passes"
+            assert fails(swapped), f"{end} and {beside} are swapped, and the test passes"
+
+
+def _area_mm2(size: str) -> float:
+    return float(size.removesuffix(" mm2"))
