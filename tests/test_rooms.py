@@ -30,6 +30,7 @@ ROOMS = (
     "calculators",
     "drawing",
     "book",
+    "phone",
     "export",
     "reference",
     "commands",

@@ -7,8 +7,11 @@ EDITION_LINES = {
     "order": "An order for each supplier, the bill, cutting and kits.",
     "helper": "One harness alone, named by --harness.",
     "trackside": "Fault-finding for the pocket, on A5.",
+    "phone": "One HTML file: look things up, follow faults, without a network.",
     "ropes": "The ropes to lay in the car, with blanks for `measure`.",
 }
 """Name -> what it is for: shown by --help and on the cover."""
 HELPER_NAME = "helper"
 """The edition that is of one harness."""
+PHONE_NAME = "phone"
+"""The edition that is no PDF: the room `phone` makes it."""

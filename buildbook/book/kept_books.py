@@ -1,4 +1,4 @@
-"""Whole PDFs, kept by the files of the vehicle's folder: nothing changed, nothing made anew."""
+"""Whole editions, kept by the files of the vehicle's folder: nothing changed, nothing made anew."""
 
 from __future__ import annotations
 
@@ -19,10 +19,10 @@ LIBRARIES = ("numpy", "scipy", "networkx", "pydantic", "pint", "markdown-it-py",
 
 @dataclass(frozen=True)
 class Made:
-    """A PDF that was made, and what was said of it."""
+    """A file that was made, and what was said of it."""
 
     file_name: str
-    pdf: bytes
+    content: bytes
     said: tuple[str, ...]
     """Lines on what its drawings have no room for."""
     errors: int
@@ -43,8 +43,8 @@ def find_made(key: str) -> Made | None:
     if whole is None:
         return None
     try:
-        about, pdf = kept.label_and_content(whole)
-        return Made(about["name"], pdf, tuple(about["said"]), int(about["errors"]))
+        about, content = kept.label_and_content(whole)
+        return Made(about["name"], content, tuple(about["said"]), int(about["errors"]))
     except (ValueError, KeyError, TypeError):
         return None
 
@@ -52,5 +52,5 @@ def find_made(key: str) -> Made | None:
 def keep_made(key: str, made: Made) -> None:
     """Keep what was made, and no more in all than may be kept."""
     about = {"name": made.file_name, "said": made.said, "errors": made.errors}
-    kept.keep(key, kept.labelled(about, made.pdf))
+    kept.keep(key, kept.labelled(about, made.content))
     kept.trim()

@@ -1,4 +1,4 @@
-"""`buildbook make`: the book of a vehicle as a PDF."""
+"""`buildbook make`: the book of a vehicle as a PDF, or as one HTML file for a telephone."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME
+from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME, PHONE_NAME
 from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
@@ -84,10 +84,11 @@ def make(
     paper: str | None,
     no_cache: bool,
 ) -> None:
-    """Make the build book of VEHICLE as a PDF.
+    """Make the build book of VEHICLE as a PDF, or for a telephone as one HTML file.
 
     Works out routes, lengths, sizes, fuses, voltages and faults, and writes OUT/NAME.pdf,
-    or OUT/NAME-EDITION.pdf for a part of it, or OUT/NAME-full-size-HARNESS.pdf.
+    or OUT/NAME-EDITION.pdf for a part of it, OUT/NAME-phone.html for a telephone, or
+    OUT/NAME-full-size-HARNESS.pdf.
     Nothing is written where the description has problems.
 
     Chapters are kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook) by
@@ -104,9 +105,11 @@ def make(
     try:
         if made is not None:
             refuse_folder(out / made.file_name)
-            write_file(out / made.file_name, made.pdf)
+            write_file(out / made.file_name, made.content)
         elif full_size:
             made = make_full_size_sheets(vehicle, out, full_size, paper)
+        elif edition == PHONE_NAME:
+            made = make_phone_edition(vehicle, out)
         else:
             made = make_edition(vehicle, out, edition, harness, keep=not no_cache)
     except BookError as error:
@@ -156,6 +159,24 @@ def make_edition(vehicle: Path, out: Path, edition: str, harness: str, keep: boo
         return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
 
+def make_phone_edition(vehicle: Path, out: Path) -> Made:
+    """Work the vehicle out and write what a telephone opens."""
+    from buildbook.book.drawings import Drawings
+    from buildbook.book.kept_books import Made
+    from buildbook.phone.page import make_phone
+
+    def when_read(description: Description) -> None:
+        refuse_folder(target_of(description, out, PHONE_NAME, "", ""))
+
+    result = worked_out(vehicle, when_read)
+    drawings = Drawings(result)
+    target = make_phone(
+        result, drawings, target_of(result.vehicle.description, out, PHONE_NAME, "", "")
+    )
+    said = tuple(lines_of_left_out(drawings.asked()))
+    return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
+
+
 def make_full_size_sheets(vehicle: Path, out: Path, harness: str, paper: str | None) -> Made:
     """Lay out and set the full-size sheets of one harness, or of all."""
     from buildbook.book.full_size import make_full_size
@@ -191,6 +212,8 @@ def target_of(
     name = file_name(description.vehicle.name).lower()
     if full_size:
         return out / f"{name}-full-size-{file_name(full_size)}.pdf"
+    if edition == PHONE_NAME:
+        return out / f"{name}-{PHONE_NAME}.html"
     chosen = edition_named(edition, harness)
     return out / f"{'-'.join(filter(None, (name, chosen.name)))}.pdf"
 

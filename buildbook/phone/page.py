@@ -1,0 +1,71 @@
+"""Makes the phone edition: facts, drawings and script in one HTML file."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from pathlib import Path
+from typing import Any
+
+from markupsafe import Markup
+
+from buildbook.book.drawings import Drawings
+from buildbook.book.resources import template_folder
+from buildbook.book.templates import environment
+from buildbook.files.writing import write_file
+from buildbook.phone.cards import Cards
+from buildbook.phone.meter import MeterWords, states_shown
+from buildbook.result import Result
+
+SCRIPTS = ("phone.js", "phone_cards.js", "phone_find.js", "phone_start.js")
+"""Files of the one script, in order."""
+
+
+def make_phone(result: Result, drawings: Drawings, out: Path) -> Path:
+    """Write the phone edition to `out`, whole or not at all; returns `out`.
+
+    Raises OSError where `out` cannot be written.
+    """
+    write_file(out, phone_page(result, drawings).encode("utf-8"))
+    return out
+
+
+def phone_page(result: Result, drawings: Drawings) -> str:
+    """The whole file as text: the same for the same description."""
+    script = "".join(
+        (template_folder() / name).read_text(encoding="utf-8") for name in SCRIPTS
+    )
+    digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
+    return environment().get_template("phone.html").render(
+        vehicle=result.vehicle.description.vehicle,
+        earthed=result.vehicle.supply,
+        facts=in_script(facts_of(result, drawings)),
+        script=Markup(script),
+        digest=digest,
+    )
+
+
+def facts_of(result: Result, drawings: Drawings) -> dict[str, Any]:
+    """All that the script reads."""
+    meter = MeterWords()
+    states = result.vehicle.description.states
+    cards = Cards(result, meter).every()
+    return {
+        "states": [
+            {"name": name, "about": state.about, "runs": state.engine > 0}
+            for name, state in states.items()
+        ],
+        "first": states_shown(result),
+        "systems": {id_: s.title for id_, s in result.vehicle.description.systems.items()},
+        "cards": cards,
+        "words": meter.words,
+    }
+
+
+def in_script(facts: object) -> Markup:
+    """Facts as JSON that no text in them can end or leave the script element with."""
+    text = json.dumps(facts, ensure_ascii=False, separators=(",", ":"))
+    for letter in "<>&\u2028\u2029":
+        text = text.replace(letter, f"\\u{ord(letter):04x}")
+    return Markup(text)
