@@ -7,6 +7,7 @@ function squashed(text) {
   return String(text).toLowerCase().replace(/[^a-z0-9+à-ÿ]+/g, "");
 }
 
+/* Of things that fit alike, devices come first, and pins last. */
 const ORDER = ["device", "wire", "plug", "splice", "circuit", "pin"];
 
 function entry(kind, id) {
@@ -48,15 +49,16 @@ function worth(word, asked, full) {
 }
 
 function score(one, asked, whole, loose) {
-  let sum = one.whole.includes(whole) ? 1000 : one.whole.some((name) => name.startsWith(whole)) ? 300 : 0;
+  let sum = one.whole.includes(whole) ? 1000 : one.kind !== "circuit" && one.whole.some((name) => name.startsWith(whole)) ? 300 : 0;
+  const named = sum;
   for (const word of asked) {
     let best = Math.max(0, ...one.names.map((name) => worth(name, word, 100)),
       ...one.others.map((other) => worth(other, word, 40)));
     if (!best && loose && [...one.names, ...one.others].some((name) => nearly(word, name))) best = 5;
-    if (!best && !sum) return 0;
+    if (!best && !named) return 0;
     sum += best;
   }
-  return sum;
+  return sum && one.kind === "device" ? sum + 50 : sum;
 }
 
 /* Everything that fits what was typed, best first. */

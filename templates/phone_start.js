@@ -1,8 +1,13 @@
 /* What each address shows; the first word of it is the view. */
 const VIEWS = {
   find: ([typed]) => findView(typed),
+  fault: () => faultView(),
+  symptom: (way) => symptomView(...way),
+  said: (way) => saidView(...way),
+  sheets: () => sheetsView(),
+  sheet: ([name, kind, id]) => sheetView(name, kind, id),
 };
-const TAB = { sheet: "sheets", sheets: "sheets", fault: "fault" };
+const TAB = { sheet: "sheets", sheets: "sheets", fault: "fault", symptom: "fault", said: "fault" };
 
 function cardView(kind, id) {
   if (!cards[kind][id]) return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, `There is no ${kind} ${id}.`)];

@@ -22,7 +22,7 @@ Row = dict[str, Any]
 
 def filled(row: Row) -> Row:
     """The row without what is empty."""
-    return {key: value for key, value in row.items() if value not in ("", None, [], {}, ())}
+    return {key: value for key, value in row.items() if value or type(value) in (int, float)}
 
 
 class Cards:
@@ -104,7 +104,7 @@ class Cards:
         result = self._result
         wires = [result.harness.wires[id_] for id_ in result.harness.wire_at.get(pin.id, ())]
         device = result.vehicle.devices[pin.device]
-        off = result.unplugged[plug] if plug in result.unplugged else None
+        off = result.unplugged.get(plug)
         apart = (
             {
                 state: self._meter.of([off.readings.get(state, {}).get(pin.id)])[0]
@@ -134,8 +134,9 @@ class Cards:
 
     def _inside(self, device: Device, pin: Pin) -> list[str]:
         """Pins of the same device that a load, a contact or a bond joins to this one."""
-        parts = (*device.loads, *device.contacts, *device.bonds)
-        ends = [(part.from_pin, part.to_pin) for part in parts]
+        ends = [(load.from_pin, load.to_pin) for load in device.loads]
+        ends += [(contact.from_pin, contact.to_pin) for contact in device.contacts]
+        ends += [(bond.from_pin, bond.to_pin) for bond in device.bonds]
         others = [b if a == pin.id else a for a, b in ends if pin.id in (a, b)]
         return [id_ for id_ in unique(others) if id_ in self._result.vehicle.pins]
 
@@ -200,7 +201,7 @@ class Cards:
                 "circuit": splice.circuit,
                 "harness": splice.harness,
                 "place": point_words(self._result, splice.point),
-                "offset_mm": whole_mm(splice.offset_m) if splice.offset_m else 0,
+                "offset_mm": whole_mm(splice.offset_m),
                 "wires": list(splice.wires),
                 "reads": self._at(splice.id),
             }
@@ -219,4 +220,3 @@ class Cards:
                 "wires": [wire.id for wire in wires if wire.circuit == circuit.id],
             }
         )
-

@@ -15,11 +15,28 @@ from buildbook.book.resources import template_folder
 from buildbook.book.templates import environment
 from buildbook.files.writing import write_file
 from buildbook.phone.cards import Cards
+from buildbook.phone.lean import LeanSheets
 from buildbook.phone.meter import MeterWords, states_shown
+from buildbook.phone.questions import Questions
 from buildbook.result import Result
 
-SCRIPTS = ("phone.js", "phone_cards.js", "phone_find.js", "phone_start.js")
+SCRIPTS = (
+    "phone.js",
+    "phone_cards.js",
+    "phone_find.js",
+    "phone_sheets.js",
+    "phone_fault.js",
+    "phone_start.js",
+)
 """Files of the one script, in order."""
+DRAWN = {
+    "panels": "Fuse and relay panel",
+    "schematics": "Schematics",
+    "plan": "Where things are",
+    "grounds": "Grounds",
+    "faces": "Connector faces",
+}
+"""Kinds of drawings that it holds, with what they are listed under."""
 
 
 def make_phone(result: Result, drawings: Drawings, out: Path) -> Path:
@@ -33,16 +50,22 @@ def make_phone(result: Result, drawings: Drawings, out: Path) -> Path:
 
 def phone_page(result: Result, drawings: Drawings) -> str:
     """The whole file as text: the same for the same description."""
-    script = "".join(
-        (template_folder() / name).read_text(encoding="utf-8") for name in SCRIPTS
-    )
+    script = "".join((template_folder() / name).read_text(encoding="utf-8") for name in SCRIPTS)
     digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
-    return environment().get_template("phone.html").render(
-        vehicle=result.vehicle.description.vehicle,
-        earthed=result.vehicle.supply,
-        facts=in_script(facts_of(result, drawings)),
-        script=Markup(script),
-        digest=digest,
+    lean = LeanSheets()
+    sheets = [(d.name, lean.svg(d)) for kind in DRAWN for d in drawings.all_of(kind)]
+    return (
+        environment()
+        .get_template("phone.html")
+        .render(
+            sheets=sheets,
+            looks=lean.styles,
+            vehicle=result.vehicle.description.vehicle,
+            earthed=result.vehicle.supply,
+            facts=in_script(facts_of(result, drawings)),
+            script=Markup(script),
+            digest=digest,
+        )
     )
 
 
@@ -60,6 +83,12 @@ def facts_of(result: Result, drawings: Drawings) -> dict[str, Any]:
         "systems": {id_: s.title for id_, s in result.vehicle.description.systems.items()},
         "cards": cards,
         "words": meter.words,
+        "trees": Questions(result).table(),
+        "sheets": [
+            {"name": d.name, "title": d.title, "under": title}
+            for kind, title in DRAWN.items()
+            for d in drawings.all_of(kind)
+        ],
     }
 
 

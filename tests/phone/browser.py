@@ -91,8 +91,9 @@ class Page:
         """Put a finger on the first element of a kind that shows a text; it must be hit."""
         spot = self.run(
             f"""(() => {{
+              const said = {json.dumps(containing)};
               const all = [...document.querySelectorAll({json.dumps(selector)})]
-                .filter(e => e.checkVisibility() && e.textContent.includes({json.dumps(containing)}));
+                .filter(e => e.checkVisibility() && e.textContent.includes(said));
               if (!all.length) return null;
               all[0].scrollIntoView({{block: "center", inline: "center"}});
               const box = all[0].getBoundingClientRect();

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from buildbook.description.models import Plug
 from buildbook.drawing.faces.views import (
@@ -61,14 +62,18 @@ def _write_cavity(
     wire: Wire | None,
     lettering: Lettering,
     sealed: bool,
+    data: Mapping[str, str],
 ) -> None:
-    """A cavity from the wire side: the wire in it, or that it is empty or plugged."""
+    """A cavity from the wire side: the wire in it, or that it is empty or plugged.
+
+    `data` are more attributes of its ring.
+    """
     within = lettering.style == "within"
     if wire:
-        swatch(canvas, x, y, lettering.ring, wire.colour)
+        swatch(canvas, x, y, lettering.ring, wire.colour, data=data)
     else:
         reach = lettering.ring * (1.0 if within else 0.8)
-        canvas.circle(x, y, reach, 0.18, fill="#ffffff", class_="empty")
+        canvas.circle(x, y, reach, 0.18, fill="#ffffff", class_="empty", data=data)
         if sealed:
             _cross(canvas, x, y, reach)
     _write_name(canvas, x, y, cavity, lettering)
@@ -102,11 +107,20 @@ def _write_name(canvas: Canvas, x: float, y: float, cavity: str, lettering: Lett
 
 
 def _write_contact(
-    canvas: Canvas, x: float, y: float, cavity: str, there: bool, lettering: Lettering
+    canvas: Canvas,
+    x: float,
+    y: float,
+    cavity: str,
+    there: bool,
+    lettering: Lettering,
+    data: Mapping[str, str],
 ) -> None:
-    """A cavity from the mating side: a heavy ring where a terminal looks out of it."""
+    """A cavity from the mating side: a heavy ring where a terminal looks out of it.
+
+    `data` are more attributes of its ring.
+    """
     weight, name = (0.6, "contact") if there else (0.13, "hole")
-    canvas.circle(x, y, lettering.ring, weight, fill="#ffffff", class_=name)
+    canvas.circle(x, y, lettering.ring, weight, fill="#ffffff", class_=name, data=data)
     _write_name(canvas, x, y, cavity, lettering)
 
 
@@ -129,13 +143,15 @@ def _draw_view(
     if plug.latch:
         _tab(canvas, frame, side_in(plug.latch, view.mirrored), LATCH_MM, "#ffffff", "latch")
     _tab(canvas, frame, side_in(plug.keyway, view.mirrored), KEYWAY_MM, "#000000", "keyway")
+    pins = {pin.cavity or pin.name: pin.id for pin in connector.pins}
     for cavity, (x, y) in view.centres.items():
+        data = {"data-pin": pins[cavity]} if cavity in pins else {}
         px, py = x - shell.box.x + frame.x, y - shell.box.y + frame.y
         wire = wires.get(cavity)
         if view.mating:
-            _write_contact(canvas, px, py, cavity, wire is not None, view.lettering)
+            _write_contact(canvas, px, py, cavity, wire is not None, view.lettering, data)
         else:
-            _write_cavity(canvas, px, py, cavity, wire, view.lettering, plug.sealed)
+            _write_cavity(canvas, px, py, cavity, wire, view.lettering, plug.sealed, data)
 
 
 def _tab(canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class_: str) -> None:

@@ -262,7 +262,7 @@ def listed(names: list[str], room: float, lines: int, before: str = "") -> list[
 
 
 def _fuse_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, lines: int) -> None:
-    canvas.rect(cell, 0.35, class_="fuse")
+    canvas.rect(cell, 0.35, class_="fuse", data={"data-of": fuse.id})
     sizing = result.sizing.fuses.get(fuse.id)
     rating = sizing.rating_a if sizing else 0.0
     body = Box(cell.x + 1.2, cell.y + 1.2, 9.0, cell.h - 2.4)
@@ -290,7 +290,7 @@ def _fuse_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, lines: in
 
 def _bare_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, _lines: int) -> None:
     """Rating on the body colour and the name, on one line."""
-    canvas.rect(cell, 0.25, class_="fuse")
+    canvas.rect(cell, 0.25, class_="fuse", data={"data-of": fuse.id})
     sizing = result.sizing.fuses.get(fuse.id)
     body = Box(cell.x, cell.y, 6.4, cell.h)
     ink = BODY_INK.get(sizing.colour, "#ffffff") if sizing else "#ffffff"
@@ -313,7 +313,7 @@ def _others(result: Sized, pin: str) -> list[str]:
 
 def _relay_cell(canvas: Canvas, result: Sized, cell: Box, relay: Device, lines: int) -> None:
     """DIN 72552 terminals as they sit in the socket, and what each is joined to."""
-    canvas.rect(cell, 0.35, class_="relay")
+    canvas.rect(cell, 0.35, class_="relay", data={"data-of": relay.id})
     names: list[str] = [p.name for p in relay.pins]
     socket = Box(cell.x + 1.2, cell.y + 1.2, 14.0, min(cell.h - 2.4, 15.0))
     canvas.rect(socket, 0.35, radius=0.8, class_="socket")

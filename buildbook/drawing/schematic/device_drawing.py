@@ -197,10 +197,11 @@ def _write_pin(
     if not wire:
         name_y = outline - 1.2 if top else outline + 3.0
     beside, anchor = (x - 1.4, "end") if words.left else (x + 1.4, "start")
+    data = {"data-pin": pin_id}
     if wire:
-        canvas.text(x + 1.4, name_y, words.name, SMALL_MM, class_="pin")
+        canvas.text(x + 1.4, name_y, words.name, SMALL_MM, class_="pin", data=data)
     else:
-        canvas.text(beside, name_y, words.name, SMALL_MM, anchor, class_="pin")
+        canvas.text(beside, name_y, words.name, SMALL_MM, anchor, class_="pin", data=data)
     if not words.refers or pin_id not in element.drawn_at:
         return
     line = name_y + (down if wire else -down) * LINE_SPACING_MM

@@ -256,7 +256,7 @@ class SheetDrawing:
         """A gap in the upright wire wherever a level one of another passes over it."""
         for crossing in crossings(layout.lines):
             wire = self.result.harness.wires[crossing.wire.removesuffix("~")]
-            into = canvas.group(class_="crossing")
+            into = canvas.group(class_="crossing", data={"data-over": wire.id})
             points = [(ox + x, oy + y) for x, y in layout.lines[crossing.wire]]
             placed = Crossing(
                 crossing.wire,

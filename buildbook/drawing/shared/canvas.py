@@ -98,9 +98,10 @@ class Canvas:
         radius: float = 0.0,
         into: Group | None = None,
         class_: str = "",
+        data: Mapping[str, str] | None = None,
     ) -> None:
-        """A rectangle."""
-        extra: dict[str, Any] = {"stroke_dasharray": dash} if dash else {}
+        """A rectangle; `data` are more attributes of it."""
+        extra: dict[str, Any] = dict(data or {}) | ({"stroke_dasharray": dash} if dash else {})
         if class_:
             extra["class_"] = class_
         if radius:
@@ -126,9 +127,10 @@ class Canvas:
         colour: str = INK,
         into: Group | None = None,
         class_: str = "",
+        data: Mapping[str, str] | None = None,
     ) -> None:
-        """A circle."""
-        extra = {"class_": class_} if class_ else {}
+        """A circle; `data` are more attributes of it."""
+        extra = dict(data or {}) | ({"class_": class_} if class_ else {})
         (into or self.lines_layer).add(
             self.svg.circle(
                 _round((x, y)), round(r, 3), fill=fill, stroke=colour, stroke_width=weight, **extra

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from svgwrite.base import BaseElement
@@ -35,13 +35,21 @@ def ink_of(code: str) -> str:
     return colour[1] if colour else "#999999"
 
 
-def swatch(canvas: Canvas, x: float, y: float, r: float, code: str, class_: str = "wire") -> None:
+def swatch(
+    canvas: Canvas,
+    x: float,
+    y: float,
+    r: float,
+    code: str,
+    class_: str = "wire",
+    data: Mapping[str, str] | None = None,
+) -> None:
     """A wire end of radius `r` mm: filled with the body colour, tracer as a band across it.
 
-    `code` is IEC 60757, 'RD' or body and tracer 'RD/WH'.
+    `code` is IEC 60757, 'RD' or body and tracer 'RD/WH'; `data` are more attributes of the end.
     """
     body, _, tracer = code.partition("/")
-    canvas.circle(x, y, r, 0.35, fill=ink_of(body), class_=class_)
+    canvas.circle(x, y, r, 0.35, fill=ink_of(body), class_=class_, data=data)
     if not tracer:
         return
     half = 0.24 * r

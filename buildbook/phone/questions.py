@@ -1,0 +1,198 @@
+"""The diagnosis step by step: the symptoms' trees as questions, answers and suspects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from buildbook.book.chapters.troubleshooting import SymptomRow, grouped
+from buildbook.book.complaints import cautions_of
+from buildbook.book.fault_trees import reading_words
+from buildbook.book.fault_wording import charging_words, described, hazards, loads, probe_place
+from buildbook.book.fault_wording import sign_words as words_of_sign
+from buildbook.book.shared_rows import unique
+from buildbook.faultfinding.model import ComplaintPatterns, Lead, Pattern, Step
+from buildbook.phone.cards import Row, filled
+from buildbook.phone.meter import reading_words as healthy_words
+from buildbook.phone.words import colour_row, device_place, point_words
+from buildbook.result import Result
+
+To = list[Any]
+"""Where an answer leads: ['ask', number], ['end', number] or ['choose', symptom ids]."""
+
+
+class Questions:
+    """All questions and endings of a vehicle, each kept once and known by its number."""
+
+    def __init__(self, result: Result) -> None:
+        self._result = result
+        self._state = {name: place for place, name in enumerate(result.vehicle.states)}
+        self._asked: dict[str, int] = {}
+        self._ended: dict[tuple[str, ...], int] = {}
+        self._suspect: dict[str, int] = {}
+        self.asks: list[Row] = []
+        self.ends: list[list[int]] = []
+        self.suspects: list[Row] = []
+
+    def table(self) -> Row:
+        """Everything that the script walks through."""
+        groups = [
+            [title, [self._symptom(row) for row in rows]]
+            for title, rows in grouped(self._result).items()
+        ]
+        said = [self._complaint(named) for named in self._result.faultfinding.complaints]
+        return {
+            "groups": groups,
+            "said": said,
+            "asks": self.asks,
+            "ends": self.ends,
+            "suspects": self.suspects,
+        }
+
+    def _symptom(self, row: SymptomRow) -> Row:
+        """A symptom: what is seen, what to beware of, and where to begin."""
+        symptom = row.symptom
+        known = loads(self._result)
+        return filled(
+            {
+                "id": symptom.id,
+                "heading": row.heading,
+                "state": symptom.state,
+                "devices": unique(known[effect.load].device for effect in symptom.effects),
+                "cautions": list(row.cautions),
+                "causes": [self._cause(cause) for cause in row.causes],
+                "follows": [*charging_words(symptom), *row.follows],
+                "blows": list(symptom.blows),
+                "blows_in": list(symptom.blows_in),
+                "to": self._follow(symptom.steps, symptom.suspects),
+            }
+        )
+
+    def _cause(self, cause: Any) -> Row:
+        return {"what": cause.what, "check": cause.check, "likely": cause.likely}
+
+    def _complaint(self, named: ComplaintPatterns) -> Row:
+        """What a driver says: each pattern with the symptoms that it may be."""
+        several = len(named.patterns) > 1
+        return filled(
+            {
+                "name": named.name,
+                "about": named.about,
+                "cautions": list(cautions_of(self._result, named)),
+                "causes": [self._cause(cause) for cause in named.causes],
+                "looks": [self._look(pattern, several) for pattern in named.patterns],
+            }
+        )
+
+    def _look(self, pattern: Pattern, several: bool) -> Row:
+        seen = unique(words_of_sign(self._result, sign) for sign in pattern.signs)
+        return filled(
+            {
+                "seen": " or ".join(seen) if several else "",
+                "leads": [[lead.symptom, round(100 * lead.share)] for lead in pattern.leads],
+                "others": pattern.others,
+                "to": self._between(pattern.steps, pattern.leads),
+            }
+        )
+
+    def _between(self, steps: Sequence[Step], leads: Sequence[Lead]) -> To:
+        """Readings that part symptoms; each way ends at one of them, or at a choice."""
+        behind = {fault: lead.symptom for lead in leads for fault in lead.faults}
+        faults = tuple(behind)
+
+        def end(left: Iterable[str]) -> To:
+            return ["choose", unique(behind[fault] for fault in left)]
+
+        return self._way({frozenset((*s.low, *s.high)): s for s in steps}, faults, end)
+
+    def _follow(self, steps: Sequence[Step], suspects: Sequence[str]) -> To:
+        return self._way({frozenset((*s.low, *s.high)): s for s in steps}, suspects, self._end)
+
+    def _way(self, steps: Mapping[frozenset[str], Step], left: Sequence[str], end: Any) -> To:
+        """Where these suspects lead: to the step that parts them, else to the end."""
+        step = steps.get(frozenset(left))
+        if step is None:
+            return list(end(left))
+        row = self._ask(step)
+        row |= {
+            "low": self._answer(step, 0, self._way(steps, step.low, end)),
+            "high": self._answer(step, 1, self._way(steps, step.high, end)),
+            "left": [self._number(fault) for fault in left],
+        }
+        number = self._asked.setdefault(repr(row), len(self.asks))
+        if number == len(self.asks):
+            self.asks.append(row)
+        return ["ask", number]
+
+    def _ask(self, step: Step) -> Row:
+        """A question: what to do, where, in which state, and what a healthy car shows."""
+        result, node = self._result, step.node
+        pins, harness = result.vehicle.pins, result.harness
+        pin = node.removesuffix("~")
+        wires = harness.wire_at.get(pin, ())
+        row: Row = {"what": step.what, "where": probe_place(result, node)}
+        if step.other:
+            row["across"] = probe_place(result, step.other)
+            row["unplug"] = "unplugged" in step.what and pins[pin].device
+        if step.what == "volts":
+            row["state"] = self._state[step.state]
+            row["well"] = healthy_words(result.readings[step.state].at(node))
+        if pin in pins:
+            device = result.vehicle.devices[pins[pin].device]
+            row |= {"of": device.title, "place": device_place(result, device)}
+        elif pin in harness.splices:
+            row["place"] = point_words(result, harness.splices[pin].point)
+        if len(wires) == 1:
+            row |= colour_row(harness.wires[wires[0]].colour) | {"wire": wires[0]}
+        row["pin"] = pin if pin in pins or "/" in pin else ""
+        row["cautions"] = list(hazards(result, (step,), ()))
+        return filled(row)
+
+    def _answer(self, step: Step, high: int, to: To) -> Row:
+        """A reading in words and as a value, whether a healthy car shows it, where it leads."""
+        value = (step.low_v, step.high_v)[high]
+        row: Row = {"words": reading_words(step)[high], "value": round(value, 4), "to": to}
+        if step.what == "volts":
+            healthy = self._result.readings[step.state].at(step.node)
+            row["well"] = healthy is not None and healthy.kind == "steady" and healthy.fits(value)
+        return filled(row)
+
+    def _end(self, left: Sequence[str]) -> To:
+        number = self._ended.setdefault(tuple(left), len(self.ends))
+        if number == len(self.ends):
+            self.ends.append([self._number(fault) for fault in left])
+        return ["end", number]
+
+    def _number(self, name: str) -> int:
+        if name not in self._suspect:
+            self._suspect[name] = len(self.suspects)
+            self.suspects.append(self._row_of(name))
+        return self._suspect[name]
+
+    def _row_of(self, name: str) -> Row:
+        """A suspect: what is wrong with which part, where it is, and the card of that part."""
+        result = self._result
+        fault = result.faultfinding.faults[name]
+        ref = fault.branch.partition(":")[2] or fault.branch
+        wire, pin = result.harness.wires.get(ref), result.vehicle.pins.get(ref)
+        device = result.vehicle.devices.get(pin.device if pin else ref.partition(".")[0])
+        row: Row = {
+            "says": described(result, fault) if fault.mode == "open" else fault.title,
+            "kind": fault.kind,
+            "mode": fault.mode,
+            "cautions": list(hazards(result, (), (name,))),
+        }
+        if wire is not None:
+            ends = [point_words(result, end.point) for end in (wire.a, wire.b)]
+            row |= {"card": ["wire", ref], "place": " – ".join(ends)}
+            return filled(row | colour_row(wire.colour))
+        if pin is not None or "/" in ref:
+            row["card"] = ["pin", ref]
+        elif ref in result.harness.splices:
+            splice = result.harness.splices[ref]
+            row |= {"card": ["splice", ref], "place": point_words(result, splice.point)}
+        elif device is not None:
+            row["card"] = ["device", device.id]
+        if device is not None:
+            row["place"] = device_place(result, device)
+        return filled(row)

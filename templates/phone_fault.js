@@ -1,0 +1,234 @@
+const trees = facts.trees;
+const cureWords = JSON.parse(document.getElementById("cures").textContent);
+const probes = JSON.parse(document.getElementById("probes").textContent);
+const symptoms = Object.fromEntries(trees.groups.flatMap(([under, rows]) => rows.map((row) => [row.id, { under, ...row }])));
+
+/* One row of a list that leads on. */
+function leadTo(address, name, less) {
+  return h("li", {}, h("a", { class: "row", href: address },
+    h("span", { class: "much" }, h("b", {}, name), less ? h("span", { class: "less" }, less) : "")));
+}
+
+function faultView() {
+  const input = h("input", { id: "seen", type: "search", autocomplete: "off", autocapitalize: "off", spellcheck: "false" });
+  const place = h("div", {});
+  const fits = (row, words) => {
+    const text = squashed(row.heading + " " + (row.devices || []).join(" "));
+    return words.every((word) => text.includes(word));
+  };
+  const show = () => {
+    const words = parts(input.value);
+    let count = 0;
+    const lists = trees.groups.map(([under, rows]) => {
+      const hits = rows.filter((row) => fits(row, words));
+      count += hits.length;
+      return hits.length && h("details", { open: words.length > 0 },
+        h("summary", {}, `${under} (${hits.length})`),
+        h("ul", { class: "plain" }, hits.map((row) => leadTo(to("symptom", row.id), row.heading, row.state))));
+    });
+    place.replaceChildren(...lists.filter(Boolean));
+    if (!count) place.append(h("p", {}, "Nothing fits. Leave a word out, or pick from the groups."));
+    if (words.length) say(`${count} found`);
+  };
+  input.addEventListener("input", show);
+  show();
+  return [
+    h("h1", { tabindex: -1 }, "A fault"),
+    trees.said.length ? [h("h2", {}, "What the driver says"),
+      h("ul", { class: "plain" }, trees.said.map((one, n) => leadTo(to("said", n), cap(one.name), one.about)))] : "",
+    h("h2", {}, "What is seen"),
+    h("label", { for: "seen" }, "A device, and what it does: dead, weak, stuck on"), input,
+    place,
+  ];
+}
+
+function causesOf(causes) {
+  return causes && causes.length ? [h("h2", {}, "Not electrical: look first"), h("ul", { class: "plain" },
+    causes.map((cause) => h("li", {}, h("b", {}, cause.what), ` (${cause.likely}). `, cause.check)))] : "";
+}
+
+/* What a driver says: which of its patterns is seen, then the readings between its symptoms. */
+function saidView(number, look, ...answers) {
+  const one = trees.said[Number(number)];
+  if (!one) return missing();
+  const looks = one.looks || [];
+  const top = [h("h1", { tabindex: -1 }, cap(one.name)), one.about ? h("p", {}, one.about) : "",
+    look === undefined ? [warnings(one.cautions || []), causesOf(one.causes)] : ""];
+  if (look === undefined && looks.length > 1) {
+    return [top, h("h2", {}, "Which of these is it?"), h("ul", { class: "plain" },
+      looks.map((pattern, n) => leadTo(to("said", number, n), cap(pattern.seen))))];
+  }
+  if (!looks.length) return [top, h("p", {}, "No single electrical fault does this.")];
+  const pattern = looks[Number(look || 0)];
+  if (!pattern) return missing();
+  const back = ["said", number, look || "0"];
+  return [top, walk(pattern.to, back, answers), h("details", {}, h("summary", {}, "All that it may be"),
+    h("ul", { class: "plain" }, pattern.leads.map(([id, percent]) =>
+      leadTo(to("symptom", id), symptoms[id].heading, `${percent} in 100`))),
+    pattern.others ? h("p", {}, `${pattern.others} more are less likely than these.`) : "")];
+}
+
+function symptomView(id, ...answers) {
+  const row = symptoms[id];
+  if (!row) return missing();
+  const first = !answers.length;
+  return [
+    h("h1", { tabindex: -1 }, row.heading),
+    warnings(row.cautions || []),
+    row.blows ? h("p", {}, `${row.blows.join(", ")} blows again when renewed (${row.blows_in.join(", ")}). Leave it out ` +
+      "while you measure.") : "",
+    first ? causesOf(row.causes) : "",
+    walk(row.to, ["symptom", id], answers),
+    first && row.follows ? h("details", {}, h("summary", {}, "What follows from it"), row.follows.map((what) => h("p", {}, what))) : "",
+  ];
+}
+
+function missing() {
+  return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, h("a", { href: to("fault") }, "Begin again"))];
+}
+
+/* The answers so far, one after the other, and what comes next; 'l4.2' is low, typed as 4.2. */
+function walk(start, base, answers) {
+  let at = start;
+  const done = [];
+  for (const [n, answer] of answers.entries()) {
+    const ask = at[0] === "ask" && trees.asks[at[1]];
+    if (answer === "?" && ask) {
+      at = ["left", ask.left];
+      break;
+    }
+    if (!ask || !"lh".includes(answer.charAt(0))) return [h("p", {}, "This way leads nowhere."), again(base)];
+    done.push([ask, answer, [...base, ...answers.slice(0, n)]]);
+    at = answer.charAt(0) === "h" ? ask.high.to : ask.low.to;
+  }
+  const so = [...base, ...answers];
+  return [
+    at[0] === "ask" ? question(trees.asks[at[1]], so, done) : at[0] === "choose" ? chooseOf(at[1]) :
+      ending(at[0] === "left" ? at[1] : trees.ends[at[1]], at[0] === "left"),
+    doubt(done[done.length - 1], so),
+    done.length ? h("p", { class: "noprint" }, h("a", { class: "button chip", href: to(...done[done.length - 1][2]) },
+      "Back one step")) : "",
+    done.length ? h("details", { class: "way" }, h("summary", {}, `Asked so far: ${done.length}`), h("ol", {}, done.map(([ask, answer]) =>
+      h("li", {}, `${doing(ask)}: ${answer.slice(1) ? shownAs(answer.slice(1), ask) + ", taken for " : ""}${side(ask, answer).words}`)))) : "",
+  ];
+}
+
+function again(base) {
+  return h("p", {}, h("a", { class: "chip", href: to(...base) }, "Begin this one again"));
+}
+
+function side(ask, answer) {
+  return answer.charAt(0) === "h" ? ask.high : ask.low;
+}
+
+function shownAs(text, ask) {
+  return ask.what === "volts" ? `${text} V` : Number(text) >= 1e6 ? "open" : `${text} Ω`;
+}
+
+function doing(ask) {
+  if (ask.what === "volts") return `${facts.states[ask.state].name}, ${ask.where}`;
+  return ask.across ? `Ohms, ${ask.where} to ${ask.across}` : `Ohms, ${ask.where} to the body`;
+}
+
+/* How to set car and meter for a question. */
+function setting(ask) {
+  if (ask.what === "volts") {
+    const state = facts.states[ask.state];
+    return ["Set the car: ", h("b", {}, state.name), state.about ? ` (${state.about})` : "", ". Everything plugged in. Meter: volts DC. ", probes, "."];
+  }
+  if (ask.what === "ohms") {
+    return "Battery off. Fuses and relays out, every plug undone. Meter: ohms, the other probe on bare body metal.";
+  }
+  return ["Battery off. ", ask.unplug ? `Unplug ${ask.unplug}: measure on the harness.` : "All else plugged in.", " Meter: ohms."];
+}
+
+/* Which side a typed reading is nearer: volts as they are, ohms by decades. */
+function nearer(ask, value) {
+  const by = (x) => (ask.what === "volts" ? x : Math.log10(Math.max(x, 1e-3)));
+  return Math.abs(by(value) - by(ask.low.value)) <= Math.abs(by(value) - by(ask.high.value)) ? "l" : "h";
+}
+
+/* Volts or ohms as they are typed: '12,4', '4k7' is not one, '4.7 k' is; undefined for none. */
+function typedValue(text) {
+  const found = /^\s*([+-]?\d*[.,]?\d+)\s*(m|k|M)?\s*(V|Ω|ohm)?\s*$/i.exec(text.replace("−", "-"));
+  if (!found) return /^\s*(open|ol|o\.l|1\.)\s*$/i.test(text) ? 1e9 : undefined;
+  const scale = { m: 1e-3, k: 1e3, K: 1e3, M: 1e6 }[found[2]] || 1;
+  return Number(found[1].replace(",", ".")) * scale;
+}
+
+function question(ask, so) {
+  const go = (answer) => { location.hash = to(...so, answer); };
+  const isVolts = ask.what === "volts";
+  const input = h("input", { id: "shown", inputmode: isVolts ? "decimal" : "text", autocomplete: "off", "aria-describedby": "wrong" });
+  const wrong = h("p", { id: "wrong", role: "alert" });
+  const take = (event) => {
+    event.preventDefault();
+    const value = typedValue(input.value);
+    if (value === undefined) {
+      wrong.textContent = isVolts ? "Type volts, such as 12.4." : "Type ohms, such as 120 or 4.7 k, or open.";
+      return;
+    }
+    go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
+  };
+  const pin = ask.pin && cards.pin[ask.pin] ? ask.pin : "";
+  return h("section", { class: "card ask" },
+    h("h2", {}, isVolts ? "Measure" : "Measure ohms"),
+    warnings(ask.cautions || []),
+    h("p", {}, setting(ask)),
+    h("p", { class: "where" }, swatch(ask), h("b", {}, ask.where), ask.across ? [" to ", h("b", {}, ask.across)] : ""),
+    terms(["What", ask.of], ["Where", ask.place],
+      ["Wire there", ask.wire ? `${ask.wire}, ${ask.colour}` : ""],
+      ["Healthy", ask.well]),
+    pin ? [h("details", { class: "noprint" }, h("summary", {}, "Show the place"), facesOf([pin]), chips("pin", [pin])) ] : "",
+    h("h3", {}, "The meter shows"),
+    h("div", { class: "answers" },
+      [["l", ask.low], ["h", ask.high]].map(([letter, end]) =>
+        h("button", { type: "button", "data-answer": letter, click: () => go(letter) }, h("b", {}, `About ${end.words}`),
+          end.well ? h("small", {}, " as in a healthy car") : ""))),
+    h("form", { class: "noprint", submit: take }, h("label", { for: "shown" }, isVolts ? "Something else: type the volts" : "Something else: type the ohms"),
+      h("div", { class: "typed" }, input, h("button", { type: "submit" }, "Go on")), wrong));
+}
+
+/* A reading that was typed and fits neither side is not passed over. */
+function doubt(last, so) {
+  if (!last) return "";
+  const [ask, answer] = last;
+  const value = Number(answer.slice(1));
+  if (!answer.slice(1) || ask.what !== "volts") return "";
+  const near = side(ask, answer);
+  if (Math.abs(value - near.value) <= 1 + 0.1 * Math.abs(value)) return "";
+  return h("div", { class: "warn" }, h("p", {}, h("b", {}, "Neither. "), `${value} V is not ${ask.low.words} and not ${ask.high.words}; `,
+    `${near.words} is nearer. Check the state of the car and the probe, and measure again.`),
+  h("p", {}, h("a", { href: to(...so.slice(0, -1), "?") }, "It stays so: a poor joint. Show the suspects of both sides")));
+}
+
+function chooseOf(ids) {
+  return [h("h2", {}, ids.length > 1 ? "It is one of these" : "It is this"),
+    h("ul", { class: "plain" }, ids.map((id) => leadTo(to("symptom", id), symptoms[id].heading, symptoms[id].state)))];
+}
+
+function cureOf(suspect) {
+  return cureWords[suspect.mode] || cureWords[suspect.kind];
+}
+
+function ending(left, both) {
+  const found = left.map((n) => trees.suspects[n]);
+  return h("section", { class: "found" },
+    h("h2", {}, found.length === 1 ? "Found" : both ? "Suspects of both sides" : `${found.length} suspects left`),
+    found.length > 1 ? h("p", {}, "Likeliest first. No reading tells them apart: look at each in turn.") : "",
+    warnings(found.flatMap((suspect) => suspect.cautions || [])),
+    h("ol", { class: "plain" }, found.map((suspect, n) => {
+      const cure = cureOf(suspect);
+      const before = n && cureOf(found[n - 1]) === cure;
+      return h("li", { class: "card" }, h("h3", {}, swatch(suspect), cap(suspect.says)),
+        terms(["Where", suspect.place]),
+        before ? "" : cure && terms(["For today", cure.today], ["At home", cure.home]),
+        suspect.card && cards[suspect.card[0]][suspect.card[1]] ? h("p", {}, chip(...suspect.card)) : "");
+    })));
+}
+
+MORE.push([["device"], (kind, id) => {
+  const rows = Object.values(symptoms).filter((row) => (row.devices || []).includes(id));
+  return rows.length && h("details", {}, h("summary", {}, `Something wrong with it (${rows.length})`),
+    h("ul", { class: "plain" }, rows.map((row) => leadTo(to("symptom", row.id), row.heading, row.state))));
+}]);
