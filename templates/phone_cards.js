@@ -41,7 +41,7 @@ function readings(columns, off) {
   const rest = facts.states.map((_, at) => at).filter((at) => !facts.first.includes(at));
   const apart = Object.entries(off || {});
   return [
-    h("h3", {}, "What a healthy one reads"),
+    part("What a healthy one reads"),
     table(facts.first, "Healthy readings"),
     rest.length ? h("details", {}, h("summary", {}, `In ${rest.length} more states`),
       table(rest, "Healthy readings in the other states")) : "",
@@ -87,7 +87,7 @@ const FACTS = {
         ["Harness, cut length", `${row.harness}, ${row.cut_mm} mm${row.cable ? ", in cable " + row.cable : ""}`],
       ),
       readings(row.ends.map((end) => ({ says: "at " + end.says, reads: end.reads }))),
-      row.joined ? [h("h3", {}, "Joined to it"), chips("wire", row.joined)] : "",
+      row.joined ? [part("Joined to it"), chips("wire", row.joined)] : "",
     ];
   },
   pin(id, row) {
@@ -101,10 +101,10 @@ const FACTS = {
         ["Connector", row.plug ? chip("plug", row.plug, `${row.plug}, cavity ${row.cavity || row.name}`) : ""],
         ["Circuit", (row.circuits || []).map((one) => chip("circuit", one))],
       ),
-      row.wires ? [h("h3", {}, "Wires on it"), wireRows(row.wires)] :
+      row.wires ? [part("Wires on it"), wireRows(row.wires)] :
         h("p", {}, row.unused ? "Left empty on purpose." : "No wire is on it."),
       readings([{ says: row.says, reads: row.reads }], row.off),
-      row.inside ? [h("h3", {}, "Joined inside the device to"), chips("pin", row.inside)] : "",
+      row.inside ? [part("Joined inside the device to"), chips("pin", row.inside)] : "",
     ];
   },
   device(id, row) {
@@ -124,7 +124,8 @@ const FACTS = {
         ["Part", row.part],
         ["Connectors", row.plugs ? chips("plug", row.plugs) : ""],
       ),
-      row.pins ? [h("h3", {}, "Pins"), pinRows(row.pins)] : "",
+      row.kind === "fuse" ? readings(row.pins.map((pin) => ({ says: cards.pin[pin].name, reads: cards.pin[pin].reads }))) : "",
+      row.pins ? [part("Pins"), pinRows(row.pins)] : "",
     ];
   },
   plug(id, row) {
@@ -135,7 +136,7 @@ const FACTS = {
         ["Harness", row.harness],
         ["Where", row.place],
       ),
-      h("h3", {}, "Cavities"), pinRows(Object.values(row.pins || {})),
+      part("Cavities"), pinRows(Object.values(row.pins || {})),
     ];
   },
   splice(id, row) {
@@ -145,7 +146,7 @@ const FACTS = {
         ["Harness", row.harness],
         ["Circuit", chip("circuit", row.circuit)],
       ),
-      h("h3", {}, "Wires in it"), wireRows(row.wires),
+      part("Wires in it"), wireRows(row.wires),
       readings([{ says: id, reads: row.reads }]),
     ];
   },
@@ -156,8 +157,8 @@ const FACTS = {
         ["Status", row.status],
         ["System", facts.systems[row.system] || row.system],
       ),
-      h("h3", {}, "Wires"), row.wires ? wireRows(row.wires) : h("p", {}, "Inside devices: it has no wire."),
-      h("h3", {}, "Pins"), pinRows(row.pins || []),
+      part("Wires"), row.wires ? wireRows(row.wires) : h("p", {}, "Inside devices: it has no wire."),
+      part("Pins"), pinRows(row.pins || []),
     ];
   },
 };
@@ -195,13 +196,21 @@ function pinRows(ids) {
   }));
 }
 
-/* The card of a thing; `level` is that of its heading. */
-function card(kind, id, level) {
+/* A heading within a card or under a drawing, one below that of the whole. */
+let level = "h2";
+
+function part(text) {
+  return h(level, { class: "part" }, text);
+}
+
+/* The card of a thing; `top` is its own heading. */
+function card(kind, id, top) {
+  level = top === "h1" ? "h2" : "h3";
   const row = cards[kind][id];
   const title = nameOf(kind, id);
   const said = kind === "device" || kind === "plug" ? title : `${KINDS[kind]} ${title}`;
   return h("article", { class: "card", "data-kind": kind, "data-id": id },
-    h(level, { tabindex: level === "h1" ? -1 : undefined }, swatch(row), said),
+    h(top, { tabindex: top === "h1" ? -1 : undefined }, swatch(row), said),
     MORE.filter(([kinds]) => kinds.includes(kind)).map(([, make]) => make(kind, id, row)),
     FACTS[kind](id, row));
 }

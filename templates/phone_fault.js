@@ -84,7 +84,7 @@ function symptomView(id, ...answers) {
 }
 
 function missing() {
-  return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, h("a", { href: to("fault") }, "Begin again"))];
+  return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, h("a", { class: "chip", href: to("fault") }, "Begin again"))];
 }
 
 /* The answers so far, one after the other, and what comes next; 'l4.2' is low, typed as 4.2. */
@@ -157,6 +157,7 @@ function typedValue(text) {
 }
 
 function question(ask, so) {
+  level = "h3";
   const go = (answer) => { location.hash = to(...so, answer); };
   const isVolts = ask.what === "volts";
   const input = h("input", { id: "shown", inputmode: isVolts ? "decimal" : "text", autocomplete: "off", "aria-describedby": "wrong" });
@@ -174,7 +175,7 @@ function question(ask, so) {
   return h("section", { class: "card ask" },
     h("h2", {}, isVolts ? "Measure" : "Measure ohms"),
     warnings(ask.cautions || []),
-    h("p", {}, setting(ask)),
+    h("p", { class: "set" }, setting(ask)),
     h("p", { class: "where" }, swatch(ask), h("b", {}, ask.where), ask.across ? [" to ", h("b", {}, ask.across)] : ""),
     terms(["What", ask.of], ["Where", ask.place],
       ["Wire there", ask.wire ? `${ask.wire}, ${ask.colour}` : ""],
@@ -199,7 +200,7 @@ function doubt(last, so) {
   if (Math.abs(value - near.value) <= 1 + 0.1 * Math.abs(value)) return "";
   return h("div", { class: "warn" }, h("p", {}, h("b", {}, "Neither. "), `${value} V is not ${ask.low.words} and not ${ask.high.words}; `,
     `${near.words} is nearer. Check the state of the car and the probe, and measure again.`),
-  h("p", {}, h("a", { href: to(...so.slice(0, -1), "?") }, "It stays so: a poor joint. Show the suspects of both sides")));
+  h("p", {}, h("a", { class: "chip", href: to(...so.slice(0, -1), "?") }, "It stays so: a poor joint. Show the suspects of both sides")));
 }
 
 function chooseOf(ids) {

@@ -225,6 +225,7 @@ function sheetsView() {
 }
 
 function sheetView(name, kind, id) {
+  level = "h2";
   if (!sheetNames.includes(name)) return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, "There is no such drawing.")];
   const below = h("div", { "aria-live": "polite" });
   const made = makeStage(name, (hit) => {
@@ -266,7 +267,7 @@ function sheetView(name, kind, id) {
 /* The faces of the connectors in which some pins stand, each with its cavity lit. */
 function facesOf(pins, but) {
   return pins.flatMap((pin) => (shownOn.pin[pin] || []).filter((name) => isFace(name) && name !== but)
-    .map((name) => [h("h3", {}, `${cards.pin[pin].says} in its connector, wire side`), glimpse(name, "pin", pin)]));
+    .map((name) => [part(`${cards.pin[pin].says} in its connector, wire side`), glimpse(name, "pin", pin)]));
 }
 
 MORE.push([["wire"], (kind, id, row) => {
