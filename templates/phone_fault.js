@@ -171,16 +171,19 @@ function question(ask, so) {
     }
     go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
   };
-  const pin = ask.pin && cards.pin[ask.pin] ? ask.pin : "";
+  const [kind, id] = ask.card || [];
+  const there = (kind && cards[kind][id]) || {};
+  const wires = (there.wires || []).map((wire) => cards.wire[wire]);
   return h("section", { class: "card ask" },
     h("h2", {}, isVolts ? "Measure" : "Measure ohms"),
     warnings(ask.cautions || []),
     h("p", { class: "set" }, setting(ask)),
-    h("p", { class: "where" }, swatch(ask), h("b", {}, ask.where), ask.across ? [" to ", h("b", {}, ask.across)] : ""),
-    terms(["What", ask.of], ["Where", ask.place],
-      ["Wire there", ask.wire ? `${ask.wire}, ${ask.colour}` : ""],
+    h("p", { class: "where" }, wires.length === 1 ? swatch(wires[0]) : "", h("b", {}, ask.where), ask.across ? [" to ", h("b", {}, ask.across)] : ""),
+    terms(["What", kind === "pin" ? cards.device[there.device].title : ""], ["Where", there.place],
+      ["Wire there", wires.length === 1 ? `${there.wires[0]}, ${wires[0].colour}` : ""],
       ["Healthy", ask.well]),
-    pin ? [h("details", { class: "noprint" }, h("summary", {}, "Show the place"), facesOf([pin]), chips("pin", [pin])) ] : "",
+    there.place ? h("details", { class: "noprint" }, h("summary", {}, "Show the place"),
+      kind === "pin" ? facesOf([id]) : "", chips(kind, [id])) : "",
     h("h3", {}, "The meter shows"),
     h("div", { class: "answers" },
       [["l", ask.low], ["h", ask.high]].map(([letter, end]) =>
@@ -208,6 +211,12 @@ function chooseOf(ids) {
     h("ul", { class: "plain" }, ids.map((id) => leadTo(to("symptom", id), symptoms[id].heading, symptoms[id].state)))];
 }
 
+function placeOf([kind, id]) {
+  const row = cards[kind][id];
+  if (!row) return "";
+  return kind === "wire" ? row.ends.map((end) => `${end.says}, ${end.place}`) : row.place;
+}
+
 function cureOf(suspect) {
   return cureWords[suspect.mode] || cureWords[suspect.kind];
 }
@@ -221,8 +230,8 @@ function ending(left, both) {
     h("ol", { class: "plain" }, found.map((suspect, n) => {
       const cure = cureOf(suspect);
       const before = n && cureOf(found[n - 1]) === cure;
-      return h("li", { class: "card" }, h("h3", {}, swatch(suspect), cap(suspect.says)),
-        terms(["Where", suspect.place]),
+      return h("li", { class: "card" }, h("h3", {}, suspect.card ? swatch(cards[suspect.card[0]][suspect.card[1]] || {}) : "", cap(suspect.says)),
+        terms(["Where", suspect.card ? placeOf(suspect.card) : ""]),
         before ? "" : cure && terms(["For today", cure.today], ["At home", cure.home]),
         suspect.card && cards[suspect.card[0]][suspect.card[1]] ? h("p", {}, chip(...suspect.card)) : "");
     })));

@@ -14,7 +14,6 @@ from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.model import ComplaintPatterns, Lead, Pattern, Step
 from buildbook.phone.cards import Row, filled
 from buildbook.phone.meter import reading_words as healthy_words
-from buildbook.phone.words import colour_row, device_place, point_words
 from buildbook.result import Result
 
 To = list[Any]
@@ -129,7 +128,6 @@ class Questions:
         result, node = self._result, step.node
         pins, harness = result.vehicle.pins, result.harness
         pin = node.removesuffix("~")
-        wires = harness.wire_at.get(pin, ())
         row: Row = {"what": step.what, "where": probe_place(result, node)}
         if step.other:
             row["across"] = probe_place(result, step.other)
@@ -137,14 +135,10 @@ class Questions:
         if step.what == "volts":
             row["state"] = self._state[step.state]
             row["well"] = healthy_words(result.readings[step.state].at(node))
-        if pin in pins:
-            device = result.vehicle.devices[pins[pin].device]
-            row |= {"of": device.title, "place": device_place(result, device)}
+        if pin in pins or "/" in pin:
+            row["card"] = ["pin", pin]
         elif pin in harness.splices:
-            row["place"] = point_words(result, harness.splices[pin].point)
-        if len(wires) == 1:
-            row |= colour_row(harness.wires[wires[0]].colour) | {"wire": wires[0]}
-        row["pin"] = pin if pin in pins or "/" in pin else ""
+            row["card"] = ["splice", pin]
         row["cautions"] = list(hazards(result, (step,), ()))
         return filled(row)
 
@@ -170,29 +164,23 @@ class Questions:
         return self._suspect[name]
 
     def _row_of(self, name: str) -> Row:
-        """A suspect: what is wrong with which part, where it is, and the card of that part."""
+        """A suspect: what is wrong with which part, and the card of that part."""
         result = self._result
         fault = result.faultfinding.faults[name]
         ref = fault.branch.partition(":")[2] or fault.branch
-        wire, pin = result.harness.wires.get(ref), result.vehicle.pins.get(ref)
-        device = result.vehicle.devices.get(pin.device if pin else ref.partition(".")[0])
+        device = ref.partition(".")[0]
         row: Row = {
             "says": described(result, fault) if fault.mode == "open" else fault.title,
             "kind": fault.kind,
             "mode": fault.mode,
             "cautions": list(hazards(result, (), (name,))),
         }
-        if wire is not None:
-            ends = [point_words(result, end.point) for end in (wire.a, wire.b)]
-            row |= {"card": ["wire", ref], "place": " – ".join(ends)}
-            return filled(row | colour_row(wire.colour))
-        if pin is not None or "/" in ref:
+        if ref in result.harness.wires:
+            row["card"] = ["wire", ref]
+        elif ref in result.vehicle.pins or "/" in ref:
             row["card"] = ["pin", ref]
         elif ref in result.harness.splices:
-            splice = result.harness.splices[ref]
-            row |= {"card": ["splice", ref], "place": point_words(result, splice.point)}
-        elif device is not None:
-            row["card"] = ["device", device.id]
-        if device is not None:
-            row["place"] = device_place(result, device)
+            row["card"] = ["splice", ref]
+        elif device in result.vehicle.devices:
+            row["card"] = ["device", device]
         return filled(row)

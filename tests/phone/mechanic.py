@@ -43,7 +43,7 @@ class Mechanic:
         page.go("#/fault")
         heading = self.heading_of[symptom]
         page.type("#seen", heading)
-        page.tap(f"main a.row[href$='{symptom}']", heading)
+        page.tap(f"main a.row[href='#/symptom/{symptom}']", heading)
         assert page.text("h1") == heading
         asked = []
         while page.run("!!document.querySelector('.ask')"):
