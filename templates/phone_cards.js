@@ -45,8 +45,9 @@ function readings(columns, off) {
     table(facts.first, "Healthy readings"),
     rest.length ? h("details", {}, h("summary", {}, `In ${rest.length} more states`),
       table(rest, "Healthy readings in the other states")) : "",
-    apart.length ? h("p", {}, "On the harness with this connector unplugged: ",
-      apart.map(([state, n]) => `${state} ${facts.words[n]}`).join("; "), ".") : "",
+    apart.length ? [part("On the harness, this connector unplugged"),
+      h("table", {}, h("tbody", {}, apart.map(([state, n]) =>
+        h("tr", {}, h("th", { scope: "row" }, state), h("td", {}, facts.words[n])))))] : "",
   ];
 }
 

@@ -1,5 +1,7 @@
 const trees = facts.trees;
 const cureWords = JSON.parse(document.getElementById("cures").textContent);
+/* Kinds of caution that stand over the question already. */
+let warned = [];
 const probes = JSON.parse(document.getElementById("probes").textContent);
 const symptoms = Object.fromEntries(trees.groups.flatMap(([under, rows]) => rows.map((row) => [row.id, { under, ...row }])));
 
@@ -62,6 +64,7 @@ function saidView(number, look, ...answers) {
   const pattern = looks[Number(look || 0)];
   if (!pattern) return missing();
   const back = ["said", number, look || "0"];
+  warned = look === undefined ? one.cautions || [] : [];
   return [top, walk(pattern.to, back, answers), h("details", {}, h("summary", {}, "All that it may be"),
     h("ul", { class: "plain" }, pattern.leads.map(([id, percent]) =>
       leadTo(to("symptom", id), symptoms[id].heading, `${percent} in 100`))),
@@ -74,12 +77,13 @@ function symptomView(id, ...answers) {
   const first = !answers.length;
   return [
     h("h1", { tabindex: -1 }, row.heading),
-    warnings(row.cautions || []),
+    warnings(warned = row.cautions || []),
     row.blows ? h("p", {}, `${row.blows.join(", ")} blows again when renewed (${row.blows_in.join(", ")}). Leave it out ` +
       "while you measure.") : "",
     first ? causesOf(row.causes) : "",
     walk(row.to, ["symptom", id], answers),
-    first && row.follows ? h("details", {}, h("summary", {}, "What follows from it"), row.follows.map((what) => h("p", {}, what))) : "",
+    first && row.follows ? h("details", {}, h("summary", {}, "What follows from it"),
+      row.follows.map((what) => h("p", {}, what))) : "",
   ];
 }
 
@@ -103,13 +107,13 @@ function walk(start, base, answers) {
   }
   const so = [...base, ...answers];
   return [
+    doubt(done[done.length - 1], so),
     at[0] === "ask" ? question(trees.asks[at[1]], so, done) : at[0] === "choose" ? chooseOf(at[1]) :
       ending(at[0] === "left" ? at[1] : trees.ends[at[1]], at[0] === "left"),
-    doubt(done[done.length - 1], so),
     done.length ? h("p", { class: "noprint" }, h("a", { class: "button chip", href: to(...done[done.length - 1][2]) },
       "Back one step")) : "",
-    done.length ? h("details", { class: "way" }, h("summary", {}, `Asked so far: ${done.length}`), h("ol", {}, done.map(([ask, answer]) =>
-      h("li", {}, `${doing(ask)}: ${answer.slice(1) ? shownAs(answer.slice(1), ask) + ", taken for " : ""}${side(ask, answer).words}`)))) : "",
+    done.length ? h("details", { class: "way" }, h("summary", {}, `Asked so far: ${done.length}`),
+      h("ol", {}, done.map(([ask, answer]) => h("li", {}, answered(ask, answer))))) : "",
   ];
 }
 
@@ -125,21 +129,54 @@ function shownAs(text, ask) {
   return ask.what === "volts" ? `${text} V` : Number(text) >= 1e6 ? "open" : `${text} Ω`;
 }
 
+/* What is asked without a meter: the heading, the question, what no and yes are called. */
+const ASKED = {
+  look: { title: "Look", low: "No", high: "Yes", words: (ask) => ["Does ", h("b", {}, ask.where), " work?"] },
+  click: {
+    title: "Listen", low: "Silent", high: "It clicks",
+    words: (ask) => ["Finger on ", h("b", {}, ask.where), ` while somebody goes from “${ask.other}” to this state. Does it click?`],
+  },
+  swap: {
+    title: "Change it", low: "As before", high: "Well again",
+    words: (ask) => ["Switch off. Change ", h("b", {}, ask.where), ` for ${ask.other || "a new one of the same rating"}, ` +
+      "and look again. Is all well now?"],
+  },
+  feel: {
+    title: "Feel", low: "No", high: "Yes",
+    words: (ask) => ["Battery off. Hold the back of your hand near. Is it hot at ", h("b", {}, ask.where), "?"],
+  },
+};
+
+/* The words of an answer, of a reading "About 12.5 V". */
+function answerWords(ask, letter) {
+  const known = ASKED[ask.what];
+  return known ? (letter === "h" ? known.high : known.low) : `About ${side(ask, letter).words}`;
+}
+
 function doing(ask) {
-  if (ask.what === "volts") return `${facts.states[ask.state].name}, ${ask.where}`;
+  const where = ask.state === undefined ? "" : `${facts.states[ask.state].name}, `;
+  if (ASKED[ask.what]) return `${ASKED[ask.what].title}: ${where}${ask.where}`;
+  if (ask.what === "volts") return where + ask.where;
   return ask.across ? `Ohms, ${ask.where} to ${ask.across}` : `Ohms, ${ask.where} to the body`;
+}
+
+/* What was asked and answered, in a line. */
+function answered(ask, answer) {
+  const typed = answer.slice(1) ? `${shownAs(answer.slice(1), ask)}, taken for ` : "";
+  return `${doing(ask)}: ${typed}${typed ? side(ask, answer).words : answerWords(ask, answer.charAt(0))}`;
 }
 
 /* How to set car and meter for a question. */
 function setting(ask) {
-  if (ask.what === "volts") {
-    const state = facts.states[ask.state];
-    return ["Set the car: ", h("b", {}, state.name), state.about ? ` (${state.about})` : "", ". Everything plugged in. Meter: volts DC. ", probes, "."];
-  }
+  const state = ask.state === undefined ? null : facts.states[ask.state];
+  const car = state ? ["Set the car: ", h("b", {}, state.name), state.about ? ` (${state.about})` : "", ". "] : "";
+  if (ASKED[ask.what]) return car;
+  if (ask.what === "volts") return [car, "Everything plugged in. Meter: volts DC. ", probes, "."];
   if (ask.what === "ohms") {
     return "Battery off. Fuses and relays out, every plug undone. Meter: ohms, the other probe on bare body metal.";
   }
-  return ["Battery off. ", ask.unplug ? `Unplug ${ask.unplug}: measure on the harness.` : "All else plugged in.", " Meter: ohms."];
+  const apart = ask.unplug ? `Unplug ${ask.unplug}: measure on the harness.` : "All else plugged in.";
+  return `Battery off. ${apart} Meter: ohms.`;
 }
 
 /* Which side a typed reading is nearer: volts as they are, ohms by decades. */
@@ -148,7 +185,7 @@ function nearer(ask, value) {
   return Math.abs(by(value) - by(ask.low.value)) <= Math.abs(by(value) - by(ask.high.value)) ? "l" : "h";
 }
 
-/* Volts or ohms as they are typed: '12,4', '4k7' is not one, '4.7 k' is; undefined for none. */
+/* Volts or ohms as they are typed: '12,4', '4.7 k', 'open'; undefined for what is none. */
 function typedValue(text) {
   const found = /^\s*([+-]?\d*[.,]?\d+)\s*(m|k|M)?\s*(V|Ω|ohm)?\s*$/i.exec(text.replace("−", "-"));
   if (!found) return /^\s*(open|ol|o\.l|1\.)\s*$/i.test(text) ? 1e9 : undefined;
@@ -159,38 +196,44 @@ function typedValue(text) {
 function question(ask, so) {
   level = "h3";
   const go = (answer) => { location.hash = to(...so, answer); };
-  const isVolts = ask.what === "volts";
-  const input = h("input", { id: "shown", inputmode: isVolts ? "decimal" : "text", autocomplete: "off", "aria-describedby": "wrong" });
-  const wrong = h("p", { id: "wrong", role: "alert" });
-  const take = (event) => {
-    event.preventDefault();
-    const value = typedValue(input.value);
-    if (value === undefined) {
-      wrong.textContent = isVolts ? "Type volts, such as 12.4." : "Type ohms, such as 120 or 4.7 k, or open.";
-      return;
-    }
-    go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
-  };
+  const known = ASKED[ask.what];
   const [kind, id] = ask.card || [];
   const there = (kind && cards[kind][id]) || {};
   const wires = (there.wires || []).map((wire) => cards.wire[wire]);
-  return h("section", { class: "card ask" },
-    h("h2", {}, isVolts ? "Measure" : "Measure ohms"),
-    warnings(ask.cautions || []),
+  return h("section", { class: "card ask", "data-what": ask.what },
+    h("h2", {}, known ? known.title : ask.what === "volts" ? "Measure" : "Measure ohms"),
+    warnings((ask.cautions || []).filter((one) => !warned.includes(one))),
     h("p", { class: "set" }, setting(ask)),
-    h("p", { class: "where" }, wires.length === 1 ? swatch(wires[0]) : "", h("b", {}, ask.where), ask.across ? [" to ", h("b", {}, ask.across)] : ""),
+    known ? h("p", { class: "where" }, h("span", {}, known.words(ask))) :
+      h("p", { class: "where" }, wires.length === 1 ? swatch(wires[0]) : "", h("b", {}, ask.where),
+        ask.across ? [" to ", h("b", {}, ask.across)] : ""),
     terms(["What", kind === "pin" ? cards.device[there.device].title : ""], ["Where", there.place],
       ["Wire there", wires.length === 1 ? `${there.wires[0]}, ${wires[0].colour}` : ""],
       ["Healthy", ask.well]),
     there.place ? h("details", { class: "noprint" }, h("summary", {}, "Show the place"),
       kind === "pin" ? facesOf([id]) : "", chips(kind, [id])) : "",
-    h("h3", {}, "The meter shows"),
-    h("div", { class: "answers" },
-      [["l", ask.low], ["h", ask.high]].map(([letter, end]) =>
-        h("button", { type: "button", "data-answer": letter, click: () => go(letter) }, h("b", {}, `About ${end.words}`),
-          end.well ? h("small", {}, " as in a healthy car") : ""))),
-    h("form", { class: "noprint", submit: take }, h("label", { for: "shown" }, isVolts ? "Something else: type the volts" : "Something else: type the ohms"),
-      h("div", { class: "typed" }, input, h("button", { type: "submit" }, "Go on")), wrong));
+    h("h3", {}, known ? "Answer" : "The meter shows"),
+    h("div", { class: "answers" }, ["l", "h"].map((letter) =>
+      h("button", { type: "button", "data-answer": letter, click: () => go(letter) }, h("b", {}, answerWords(ask, letter)),
+        side(ask, letter).well ? h("small", {}, " as in a healthy car") : ""))),
+    known ? "" : typing(ask, go));
+}
+
+/* A field for what the meter shows where it is neither of the two. */
+function typing(ask, go) {
+  const volts = ask.what === "volts";
+  const input = h("input", { id: "shown", inputmode: volts ? "decimal" : "text", autocomplete: "off",
+    "aria-describedby": "wrong" });
+  const wrong = h("p", { id: "wrong", role: "alert" });
+  const take = (event) => {
+    event.preventDefault();
+    const value = typedValue(input.value);
+    if (value === undefined) wrong.textContent = volts ? "Type volts, such as 12.4." : "Type ohms, such as 120 or 4.7 k, or open.";
+    else go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
+  };
+  return h("form", { class: "noprint", submit: take },
+    h("label", { for: "shown" }, `Something else: type the ${volts ? "volts" : "ohms"}`),
+    h("div", { class: "typed" }, input, h("button", { type: "submit" }, "Go on")), wrong);
 }
 
 /* A reading that was typed and fits neither side is not passed over. */
@@ -201,9 +244,11 @@ function doubt(last, so) {
   if (!answer.slice(1) || ask.what !== "volts") return "";
   const near = side(ask, answer);
   if (Math.abs(value - near.value) <= 1 + 0.1 * Math.abs(value)) return "";
-  return h("div", { class: "warn" }, h("p", {}, h("b", {}, "Neither. "), `${value} V is not ${ask.low.words} and not ${ask.high.words}; `,
-    `${near.words} is nearer. Check the state of the car and the probe, and measure again.`),
-  h("p", {}, h("a", { class: "chip", href: to(...so.slice(0, -1), "?") }, "It stays so: a poor joint. Show the suspects of both sides")));
+  return h("div", { class: "warn" },
+    h("p", {}, h("b", {}, "Neither. "), `${value} V is not ${ask.low.words} and not ${ask.high.words}; ${near.words} is nearer. ` +
+      "Check the state of the car and the probe, and measure again."),
+    h("p", {}, h("a", { class: "chip", href: to(...so.slice(0, -1), "?") },
+      "It stays so: a poor joint. Show the suspects of both sides")));
 }
 
 function chooseOf(ids) {
@@ -226,11 +271,12 @@ function ending(left, both) {
   return h("section", { class: "found" },
     h("h2", {}, found.length === 1 ? "Found" : both ? "Suspects of both sides" : `${found.length} suspects left`),
     found.length > 1 ? h("p", {}, "Likeliest first. No reading tells them apart: look at each in turn.") : "",
-    warnings(found.flatMap((suspect) => suspect.cautions || [])),
+    warnings(found.flatMap((suspect) => suspect.cautions || []).filter((kind) => !warned.includes(kind))),
     h("ol", { class: "plain" }, found.map((suspect, n) => {
       const cure = cureOf(suspect);
       const before = n && cureOf(found[n - 1]) === cure;
-      return h("li", { class: "card" }, h("h3", {}, suspect.card ? swatch(cards[suspect.card[0]][suspect.card[1]] || {}) : "", cap(suspect.says)),
+      const [kind, id] = suspect.card || [];
+      return h("li", { class: "card" }, h("h3", {}, kind ? swatch(cards[kind][id] || {}) : "", cap(suspect.says)),
         terms(["Where", suspect.card ? placeOf(suspect.card) : ""]),
         before ? "" : cure && terms(["For today", cure.today], ["At home", cure.home]),
         suspect.card && cards[suspect.card[0]][suspect.card[1]] ? h("p", {}, chip(...suspect.card)) : "");

@@ -49,7 +49,8 @@ function worth(word, asked, full) {
 }
 
 function score(one, asked, whole, loose) {
-  let sum = one.whole.includes(whole) ? 1000 : one.kind !== "circuit" && one.whole.some((name) => name.startsWith(whole)) ? 300 : 0;
+  const begins = one.kind !== "circuit" && one.whole.some((name) => name.startsWith(whole));
+  let sum = one.whole.includes(whole) ? 1000 : begins ? 300 : 0;
   const named = sum;
   for (const word of asked) {
     let best = Math.max(0, ...one.names.map((name) => worth(name, word, 100)),

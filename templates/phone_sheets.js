@@ -193,7 +193,12 @@ function makeStage(name, tapped) {
     event.preventDefault();
   });
   const fit = () => set({ x: whole[0], y: whole[1], width: whole[2], height: whole[3] });
-  return { stage, picture, zoom, fit, see: (lit) => (lit.length ? set(around(lit, 70)) : fit()) };
+  /* A large sheet begins at its upper left, where it can be read. */
+  const begin = () => {
+    const wide = Math.min(whole[2], 140);
+    set({ x: whole[0], y: whole[1], width: wide, height: Math.min(whole[3], wide * stage.clientHeight / stage.clientWidth) });
+  };
+  return { stage, picture, zoom, fit, see: (lit) => (lit.length ? set(around(lit, 70)) : begin()) };
 }
 
 /* Only what is lit of a drawing, as a picture that leads to all of it. */
@@ -246,6 +251,10 @@ function sheetView(name, kind, id) {
     if (told) history.replaceState(null, "", to("sheet", name, what, which));
     return lit;
   }
+  function pick(wire) {
+    made.see(choose("wire", wire, true));
+    say(`Wire ${wire} is lit.`);
+  }
   requestAnimationFrame(() => made.see(kind && cards[kind] ? choose(kind, id, false) : choose()));
   const shown = Object.keys(shownOn.wire).filter((wire) => shownOn.wire[wire].includes(name) && cards.wire[wire]);
   return [
@@ -259,8 +268,7 @@ function sheetView(name, kind, id) {
     below,
     shown.length ? h("details", { class: "noprint" }, h("summary", {}, `The ${shown.length} wires on it`),
       h("div", { class: "chips" }, shown.map((wire) =>
-        h("button", { type: "button", class: "chip", click: () => { made.see(choose("wire", wire, true)); say("Wire " + wire); } },
-          swatch(cards.wire[wire]), wire)))) : "",
+        h("button", { type: "button", class: "chip", click: () => pick(wire) }, swatch(cards.wire[wire]), wire)))) : "",
   ];
 }
 

@@ -63,6 +63,15 @@ document.getElementById("theme").addEventListener("click", () => {
   paint();
 });
 dark.addEventListener("change", paint);
+/* Paper has no buttons: what they hide is printed, and hidden again. */
+let folded = [];
+addEventListener("beforeprint", () => {
+  folded = [...document.querySelectorAll("details:not(.noprint):not([open])")];
+  for (const one of folded) one.open = true;
+});
+addEventListener("afterprint", () => {
+  for (const one of folded) one.open = false;
+});
 addEventListener("hashchange", () => show(true));
 paint();
 show(false);

@@ -36,6 +36,7 @@ class LeanSheets:
 
     def __init__(self) -> None:
         self._class_of: dict[str, str] = {}
+        self._letters: dict[str, set[str]] = {"Regular": set(), "Bold": set()}
 
     def svg(self, drawing: Drawing) -> Markup:
         """The drawing, with a class in the place of what says how it looks."""
@@ -50,12 +51,20 @@ class LeanSheets:
         """The rules of all classes; they are our own words and numbers alone."""
         return Markup("\n".join(f".{name}{{{look}}}" for look, name in self._class_of.items()))
 
+    @property
+    def letters(self) -> list[tuple[str, list[str]]]:
+        """Faces of the typeface with the letters that the drawings use of each."""
+        return [(name, sorted(used)) for name, used in self._letters.items()]
+
     def _element(self, element: Element) -> Markup:
         tag = element.tag.rpartition("}")[2]
         if tag == "defs":
             return Markup("")
         inner = Markup("").join(self._element(child) for child in element)
         text = escape(element.text or "") if tag == "text" else Markup("")
+        if text:
+            bold = element.get("font-weight") == "bold"
+            self._letters["Bold" if bold else "Regular"].update(element.text or "")
         return Markup("<{0}{1}>{2}{3}</{0}>").format(tag, self._given(element), text, inner)
 
     def _given(self, element: Element) -> Markup:

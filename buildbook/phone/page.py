@@ -15,6 +15,7 @@ from buildbook.book.resources import template_folder
 from buildbook.book.templates import environment
 from buildbook.files.writing import write_file
 from buildbook.phone.cards import Cards
+from buildbook.phone.fonts import font_rules
 from buildbook.phone.lean import LeanSheets
 from buildbook.phone.meter import MeterWords, states_shown
 from buildbook.phone.questions import Questions
@@ -60,6 +61,7 @@ def phone_page(result: Result, drawings: Drawings) -> str:
         .render(
             sheets=sheets,
             looks=lean.styles,
+            fonts=font_rules(lean.letters),
             vehicle=result.vehicle.description.vehicle,
             earthed=result.vehicle.supply,
             facts=in_script(facts_of(result, drawings)),

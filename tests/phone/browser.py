@@ -152,12 +152,13 @@ class Page:
         path.write_bytes(base64.b64decode(shot["data"]))
 
     def asked_for(self) -> list[str]:
-        """Everything that the page asked for since it was opened, but itself."""
+        """Everything that the page asked for since it was opened, but itself and what it holds."""
         return [
             event["params"]["request"]["url"]
             for event in self.events
             if event.get("method") == "Network.requestWillBeSent"
             and event["params"].get("type") != "Document"
+            and not event["params"]["request"]["url"].startswith("data:")
         ]
 
     def complaints(self) -> list[str]:

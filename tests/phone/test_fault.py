@@ -74,6 +74,13 @@ def test_a_reading_between_the_two_is_doubted_and_both_sides_are_shown(opened, a
     assert shown == len({*first.low, *first.high})
 
 
+def test_a_caution_stands_over_the_question_once(opened, asked):
+    """The starter's own symptom: cranking is told of the whole, and not again in the question."""
+    for address in (f"#/symptom/{asked.id}", f"#/symptom/{asked.id}/h"):
+        opened.go(address)
+        assert opened.text().count("CAUTION: cranking.") == 1
+
+
 def test_what_is_no_reading_is_told_and_goes_nowhere(opened, asked):
     before = opened.run("location.hash")
     opened.type("#shown", "quite low")

@@ -218,5 +218,9 @@ def test_on_paper_there_is_the_card_and_no_buttons(opened):
     assert not opened.run("document.querySelector('nav').checkVisibility()")
     assert not opened.run("document.querySelector('#theme').checkVisibility()")
     assert "Wire 301a" in opened.text(".card")
+    opened.run("dispatchEvent(new Event('beforeprint'))")
+    assert "cranking" in opened.text(".card")
+    opened.run("dispatchEvent(new Event('afterprint'))")
+    assert "cranking" not in opened.text(".card")
     assert opened.run("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
     assert opened.run("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"

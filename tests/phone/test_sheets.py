@@ -113,6 +113,7 @@ def test_a_cavity_that_is_tapped_shows_its_pin(opened):
 def test_a_fuse_that_is_tapped_on_the_panel_shows_its_card(opened):
     opened.go("#/sheet/panel-panel")
     settle(opened)
+    opened.tap(".tools button", "Whole")
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
     opened.tap_at(*middle_of(opened, '.stage rect[data-of="F4"]'))
     assert "F4: Signals and tail" in opened.text()
@@ -144,7 +145,9 @@ def test_two_fingers_enlarge_and_one_moves(opened):
 def test_buttons_and_keys_enlarge_too(opened):
     opened.go("#/sheet/schematic-ignition-1")
     settle(opened)
+    opened.tap(".tools button", "Whole")
     whole = view(opened)
+    assert whole == [0, 0, 267, 180]
     opened.tap(".tools button", "+")
     assert view(opened)[2] < whole[2]
     opened.tap(".tools button", "Whole")
