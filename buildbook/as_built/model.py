@@ -6,8 +6,8 @@ import datetime
 
 from pydantic import Field
 
+from buildbook.description.amounts import ConductorSize, PlaceM, WireM
 from buildbook.description.models import Name, Section
-from buildbook.description.quantities import LengthM, Size
 
 CAP = "cap"
 """What an insulated end is called."""
@@ -23,8 +23,8 @@ class BuiltWire(Section):
     to: Name
     """A pin, one half of a pass-through contact, a splice, or `cap`."""
     family: Name
-    size: Size
-    length: LengthM
+    size: ConductorSize
+    length: WireM
 
 
 class BuiltSplice(Section):
@@ -32,11 +32,11 @@ class BuiltSplice(Section):
     at: Name
     run: Name | None = None
     """Run along which it lies off its point."""
-    offset: LengthM = 0.0
+    offset: PlaceM = 0.0
 
 
 class BuiltCircuit(Section):
-    number: int = Field(ge=1)
+    number: int = Field(ge=1, le=1_000_000)
     colour: Name
     pins: dict[Name, list[Name]] = {}
     """Pass-through -> its contacts that carry the circuit."""

@@ -129,12 +129,26 @@ def _plain_message(
         return "must be a list of two"
     if kind.startswith("date"):
         return f"`{given}` is not a date"
+    if kind in ("greater_than_equal", "less_than_equal"):
+        return f"`{given}` {_beyond(given, kind, context)}"
     said = PLAIN.get(kind)
     if said is None:
         return message[:1].lower() + message[1:]
     if isinstance(given, (str, int, float)) and not isinstance(given, bool):
         return f"`{given}` {said}"
     return "is empty; it " + said if given is None and said.startswith("must") else said
+
+
+def _beyond(given: object, kind: str, context: Mapping[str, typing.Any]) -> str:
+    """What a bare number outside of its bounds is told."""
+    if kind == "less_than_equal":
+        return f"is more than is possible here: at most {context.get('le'):g}"
+    least = context.get("ge", 0)
+    if least == 0:
+        return "cannot be below zero"
+    if float(str(given)) <= 0 < least:
+        return "must be above zero"
+    return f"is less than is possible here: at least {least:g}"
 
 
 def _hint(kind: str) -> str:

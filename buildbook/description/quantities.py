@@ -40,6 +40,29 @@ EXAMPLES = {
 SPELLED = {"mm2": "mm**2", "mm²": "mm**2", "mohm": "milliohm", "kohm": "kiloohm", "C": "degC"}
 """Units as people write them -> as the registry knows them."""
 
+MISTAKEN = {
+    "m": ("mm", "cm", "in", "m"),
+    "A": ("mA", "A"),
+    "V": ("mV", "V"),
+    "W": ("mW", "W", "kW"),
+    "ohm": ("mohm", "ohm", "kohm"),
+    "s": ("ms", "s"),
+    "degC": ("degF", "K"),
+    "hour": ("min", "h"),
+    "Hz": ("Hz", "kHz"),
+    "kg": ("g", "kg"),
+    "1": ("%",),
+}
+"""Units that are written for one another, the likeliest first."""
+
+SHOWN = {"mm**2": "mm2", "hour": "h"}
+
+PREFIXES = ((1.0, ""), (1e-3, "m"), (1e-6, "u"), (1e-9, "n"))
+
+FINEST = 1e-12
+"""What is less, in the unit that is held, and not zero, was not meant: no data sheet states a
+picoampere or a picometre. Our choice."""
+
 UNIT_WORD = re.compile(r"[A-Za-zµμΩΩ°]{1,20}")
 """One unit and nothing to work out: the registry would evaluate powers of any size."""
 
@@ -96,9 +119,16 @@ def parse(text: object, unit: str) -> float:
 
 @dataclass(frozen=True)
 class Quantity:
-    """Marks a float field as a quantity that is written with a unit and held in `unit`."""
+    """Marks a float field as a quantity that is written with a unit and held in `unit`.
+
+    `least` and `most` are what is possible there, in that unit.
+    """
 
     unit: str
+    least: float = -math.inf
+    most: float = math.inf
+    units: tuple[str, ...] = ()
+    """Units that are written for one another, the likeliest first; those of the unit if none."""
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -111,23 +141,45 @@ class Quantity:
         examples = EXAMPLES.get(self.unit, "").split(" or ")
         return {"type": ["string", "number"], "examples": examples}
 
-    def _read(self, text: object) -> float:
-        return parse(text, self.unit)
+    def holds(self, value: float) -> bool:
+        """Whether a value in `unit` is possible."""
+        return self.least <= value <= self.most and (value == 0 or abs(value) >= FINEST)
+
+    def read(self, text: object) -> float:
+        """The magnitude in `unit`; ValueError says what was expected, or what is possible."""
+        value = parse(text, self.unit)
+        if self.holds(value):
+            return value
+        raise ValueError(f"`{text}` {self._refused(value)}; {self._meant(text)}")
+
+    _read = read
+
+    def _refused(self, value: float) -> str:
+        if value <= 0 < self.least:
+            return "must be above zero"
+        if value < 0 <= self.least:
+            return "cannot be below zero"
+        if value > self.most:
+            return f"is more than is possible here: at most {written(self.most, self.unit)}"
+        if value < self.least:
+            return f"is less than is possible here: at least {written(self.least, self.unit)}"
+        return "is so little that nobody could measure it"
+
+    def _meant(self, text: object) -> str:
+        """The unit in which the same number would be possible, as a hint."""
+        number = re.match(r"\s*([-+]?[0-9.]+(?:[eE][-+]?\d+)?)", str(text))
+        for unit in (self.units or MISTAKEN.get(self.unit, ())) if number else ():
+            if number and self.holds(parse(f"{number[1]} {unit}", self.unit)):
+                return f"did you mean {unit}?"
+        return f"write for example {EXAMPLES.get(self.unit, 'another')}"
 
 
-LengthM = Annotated[float, Quantity("m")]
-CurrentA = Annotated[float, Quantity("A")]
-VoltageV = Annotated[float, Quantity("V")]
-PowerW = Annotated[float, Quantity("W")]
-ResistanceOhm = Annotated[float, Quantity("ohm")]
-TemperatureC = Annotated[float, Quantity("degC")]
-SpeedRpm = Annotated[float, Quantity("rpm")]
-FrequencyHz = Annotated[float, Quantity("Hz")]
-CapacityAh = Annotated[float, Quantity("Ah")]
-TimeH = Annotated[float, Quantity("hour")]
-BetaK = Annotated[float, Quantity("K")]
-MassKg = Annotated[float, Quantity("kg")]
-Share = Annotated[float, Quantity("1")]
+def written(value: float, unit: str) -> str:
+    """A bound as an author writes it: '100 m', '0.1 %', '1 mm'."""
+    if unit == "1":
+        return f"{100 * value:g} %"
+    scale, prefix = next(((s, p) for s, p in PREFIXES if abs(value) >= s), (1.0, ""))
+    return f"{value / scale:g} {prefix if value else ''}{SHOWN.get(unit, unit)}"
 
 
 @dataclass(frozen=True)
@@ -136,6 +188,10 @@ class WireSize:
 
     label: str
     area_mm2: float
+
+
+THINNEST_AWG, THICKEST_AWG = 40, -3
+"""AWG 40 to 4/0, the gauges of ASTM B258 that a harness could use."""
 
 
 def awg_diameter_mm(gauge: int) -> float:
@@ -149,15 +205,36 @@ def parse_size(text: object) -> WireSize:
         return text
     if not isinstance(text, str):
         raise ValueError("expected a wire size such as 0.5 mm2 or AWG 20")
-    match = re.fullmatch(r"\s*AWG\s*(\d+)(/0)?\s*", text)
+    match = re.fullmatch(r"\s*AWG\s*(\d{1,3})(/0)?\s*", text)
     if match:
         gauge = 1 - int(match[1]) if match[2] else int(match[1])
+        if not THICKEST_AWG <= gauge <= THINNEST_AWG:
+            raise ValueError(f"there is no {text.strip()}; gauges go from AWG 40 to AWG 4/0")
         area_mm2 = 3.141592653589793 / 4 * awg_diameter_mm(gauge) ** 2
         return WireSize(f"AWG {match[1]}{match[2] or ''}", round(area_mm2, 4))
     area_mm2 = parse(text, "mm**2")
     if area_mm2 <= 0:
         raise ValueError("a wire size must be above zero")
     return WireSize(f"{area_mm2:g} mm2", area_mm2)
+
+
+@dataclass(frozen=True)
+class WithinSize:
+    """Refuses a conductor below or above what is possible, in mm2."""
+
+    least_mm2: float
+    most_mm2: float
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> core_schema.CoreSchema:
+        return core_schema.no_info_after_validator_function(self._checked, handler(source))
+
+    def _checked(self, size: WireSize) -> WireSize:
+        if self.least_mm2 <= size.area_mm2 <= self.most_mm2:
+            return size
+        sizes = f"{self.least_mm2:g} to {self.most_mm2:g} mm2"
+        raise ValueError(f"no wire has {size.label}: {sizes} are possible; write 0.5 mm2 or AWG 20")
 
 
 Size = Annotated[
@@ -179,6 +256,10 @@ class Measured:
         return f"{self.value:g} {self.unit}"
 
 
+MOST_MEASURED = 1e9
+"""In any unit: our choice."""
+
+
 def parse_measured(text: object) -> Measured:
     """Read a quantity of any kind and keep its unit; ValueError says what was expected."""
     if isinstance(text, Measured):
@@ -187,13 +268,17 @@ def parse_measured(text: object) -> Measured:
     if not match or isinstance(text, (bool, int, float)) or len(str(text)) > LONGEST:
         raise ValueError(f"'{text}' is not a quantity; write for example 90 degC, 4 bar or 30 %")
     value, unit = float(match[1]), match[2]
+    if abs(value) > MOST_MEASURED:
+        raise ValueError(f"'{text}' is more than any sensor measures; write for example 90 degC")
     if unit != "%":
         try:
-            _in_registry(value, unit)
+            found = _in_registry(value, unit)
         except (pint.UndefinedUnitError, AttributeError, ValueError):
             raise ValueError(
                 f"'{unit}' is not a unit; write for example 90 degC, 4 bar or 30 %"
             ) from None
+        if found.check("[temperature]") and found.to("K").magnitude < 0:
+            raise ValueError(f"'{text}' lies below absolute zero; write for example 20 degC")
     return Measured(value, unit)
 
 

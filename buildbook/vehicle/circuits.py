@@ -123,8 +123,6 @@ def _check_settings(
     for key, point in (("capped at", circuit.capped_at), ("splice at", circuit.splice_at)):
         if point is not None:
             scope.known((*path, key), "point in the rope", point, points)
-    if circuit.drop is not None and circuit.drop <= 0:
-        scope.say((*path, "drop"), "`drop` must be above zero")
     usual = scope.description.vehicle.wire.family
     family = circuit.family or (cable_family(scope.description.cables[cable]) if cable else usual)
     if circuit.family is not None:

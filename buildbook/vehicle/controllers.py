@@ -81,8 +81,6 @@ def _add_sources(
     for name, given in own.device.inputs.items():
         if given.pull_up is None:
             own.pin(name, "inputs", name)
-        elif given.pull_up <= 0:
-            own.scope.say((*own.path, "inputs", name, "pull up"), "`pull up` must be above zero")
         else:
             limit_a = given.to / given.pull_up
             rows.append(("inputs", name, given.ground, given.to, given.pull_up, limit_a))

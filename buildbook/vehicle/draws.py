@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from buildbook.description import models as written
-from buildbook.description.quantities import parse
+from buildbook.description.amounts import InrushA, InrushS
 from buildbook.vehicle.branches import Branches, DeviceScope
 from buildbook.vehicle.draw_behaviour import behaviour
 from buildbook.vehicle.model import Load
@@ -24,7 +24,7 @@ def add_draws(own: DeviceScope, found: Branches) -> None:
         at = ("draws", index)
         ends = _ends(own, draw, at)
         ohms, amps = _ohms(own, draw, at)
-        inrush_a, inrush_s = _inrush(own, draw, at)
+        inrush_a, inrush_s = _inrush(own, draw, at, amps)
         states = own.scope.states(draw.in_, (*own.path, *at, "in"))
         if ends is None or ohms is None:
             continue
@@ -107,32 +107,28 @@ def _ohms(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[float | None,
         )
         return None, 0.0
     ((key, value),) = given.items()
-    if value <= 0 or volts <= 0:
-        named = key if value <= 0 else "at"
-        own.scope.say((*path, named), f"`{named}` of `{own.id}` must be above zero")
-        return None, 0.0
-    if not 0 < draw.duty <= 1:
-        own.scope.say((*path, "duty"), f"`duty` of `{own.id}` must be above 0 and not above 100 %")
-        return None, 0.0
     amps = {"amps": value, "watts": value / volts, "ohms": volts / value}[key]
     return volts / amps, amps
 
 
-def _inrush(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[float, float]:
+def _inrush(own: DeviceScope, draw: written.Draw, at: Path, amps: float) -> tuple[float, float]:
+    """Amps and seconds when switched on; zeros where none is given or it makes no sense."""
     if draw.inrush is None:
         return 0.0, 0.0
     match = re.fullmatch(r"(.+?)\s+for\s+(.+)", draw.inrush.strip())
     try:
         if match:
-            return parse(match[1], "A"), parse(match[2], "s")
-        said = "is not written as a current and a time"
+            inrush_a, inrush_s = InrushA.read(match[1]), InrushS.read(match[2])
+            if inrush_a >= amps:
+                return inrush_a, inrush_s
+            said = f"{inrush_a:g} A is less than the {amps:g} A that it draws"
+        else:
+            said = f"'{draw.inrush}' is not written as a current and a time"
     except ValueError as error:
         said = str(error).partition(";")[0]
     own.scope.say(
         (*own.path, *at, "inrush"),
-        f"`inrush` of `{own.id}`: '{draw.inrush}' {said}"
-        if match is None
-        else f"`inrush` of `{own.id}`: {said}",
+        f"`inrush` of `{own.id}`: {said}",
         "",
         "write for example 24 A for 150 ms",
     )

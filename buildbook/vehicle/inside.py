@@ -75,9 +75,6 @@ def _add_relay(own: DeviceScope, found: Branches) -> None:
         )
     if missing:
         return
-    if coil.ohms <= 0:
-        own.scope.say((*own.path, "coil", "ohms"), "`ohms` of a coil must be above zero")
-        return
     every = frozenset(own.scope.description.states)
     pulls_in_v = coil.pulls_in * own.nominal_v
     plus, minus = own.pins["86"].id, own.pins["85"].id
@@ -120,9 +117,6 @@ def _add_fuse(own: DeviceScope, found: Branches) -> None:
     if "in" not in own.pins or "out" not in own.pins:
         own.scope.say(own.path, f"fuse `{own.id}` needs pins `in` and `out`")
         return
-    if device.rating is not None and device.rating <= 0:
-        own.scope.say((*own.path, "rating"), f"`rating` of `{own.id}` must be above zero")
-        return
     into, out = own.pins["in"].id, own.pins["out"].id
     ohms = FUSE_DROP_V / device.rating if device.rating else UNRATED_FUSE_OHM
     found.bonds.append(Bond(own.id, own.id, into, out, ohms, "fuse"))
@@ -145,9 +139,6 @@ def _add_fuse(own: DeviceScope, found: Branches) -> None:
 
 def _add_ground(own: DeviceScope, found: Branches) -> None:
     joint = own.device.joint
-    if joint is not None and joint <= 0:
-        own.scope.say((*own.path, "joint"), f"`joint` of `{own.id}` must be above zero")
-        return
     for index, pin in enumerate(own.pins.values()):
         name = own.id if index == 0 else pin.id
         ohms = GROUND_JOINT_OHM if joint is None else joint

@@ -19,7 +19,7 @@ from buildbook.vehicle.power import batteries_of, supply_of, with_cut_outs
 from buildbook.vehicle.pulses import with_pulses
 from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
-from buildbook.vehicle.scope import Path, Scope
+from buildbook.vehicle.scope import Scope
 from buildbook.vehicle.signals import signals_of
 from buildbook.vehicle.supply import check_all_used, check_states, entries, joined_supply
 from buildbook.vehicle.wires import add_own_families
@@ -35,7 +35,6 @@ def join(
     check_plugs(scope)
     add_own_families(scope)
     _check_wire_choice(scope)
-    _check_lengths(scope)
     before = len(scope.problems)
     runs = runs_of(scope)
     rope_is_sound = len(scope.problems) == before
@@ -234,23 +233,3 @@ def _check_wire_choice(scope: Scope) -> None:
             scope.known((*path, "colours", n), "colour", code, colours())
     for name, system in scope.description.systems.items():
         check_least_and_most(scope, ("systems", name), system)
-
-
-def _check_lengths(scope: Scope) -> None:
-    """Allowances are lengths to add, never to take away."""
-    allowed = scope.description.vehicle.lengths
-    given: dict[Path, float | None] = {
-        ("vehicle", "lengths", "service loop"): allowed.service_loop,
-        ("vehicle", "lengths", "moving"): allowed.moving,
-        ("vehicle", "lengths", "estimated"): allowed.estimated,
-        ("vehicle", "lengths", "not fitted"): allowed.not_fitted,
-    }
-    for name, device in scope.description.devices.items():
-        given["devices", name, "service loop"] = device.service_loop
-    for path, length in given.items():
-        if length is not None and length < 0:
-            scope.say(
-                path,
-                f"`{path[-1]}` cannot be below zero",
-                "a wire would be cut shorter than its path",
-            )

@@ -47,8 +47,6 @@ def pass_throughs_of(scope: Scope, runs: tuple[Run, ...]) -> tuple[PassThrough, 
         _check_carries(scope, name, cavities(plug))
         if device.sockets is not None:
             scope.known((*path, "sockets"), "harness beside it", device.sockets, device.between)
-        if device.hole is not None and device.hole <= 0:
-            scope.say((*path, "hole"), "`hole` must be above zero", "", "measure it again")
         found.append(
             PassThrough(
                 device=name,

@@ -21,8 +21,6 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
         graph: networkx.Graph[str] = networkx.Graph()
         own = []
         for path, run in _written(scope, name):
-            if run.clamps < 0:
-                scope.say((*path, "clamps"), "`clamps` cannot be below zero")
             if _closes_loop(graph, run.from_, run.to):
                 scope.say(path, *_loop_words(graph, name, run.from_, run.to))
                 continue
@@ -59,13 +57,6 @@ def _written(scope: Scope, name: str) -> Iterator[tuple[Path, written.Run]]:
     for index, run in enumerate(harness.runs):
         path: Path = ("rope", name, "runs", index)
         scope.known((*path, "zone"), "zone", run.zone, scope.description.zones)
-        if run.length <= 0:
-            scope.say(
-                (*path, "length"),
-                f"the length from `{run.from_}` to `{run.to}` must be above zero",
-                "",
-                "read it off the tape again",
-            )
         yield path, run
     for index, tape in enumerate(harness.tapes):
         yield from _along(scope, ("rope", name, "tapes", index), tape)

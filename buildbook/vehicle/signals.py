@@ -104,13 +104,6 @@ def _check_law(scope: Scope, path: Path, device: str, name: str, signal: written
     points = list(getattr(given, "points", []))
     if law in ("ohms", "volts", "current") and _check_points(scope, (*path, law), points):
         _check_show(scope, path, signal.show, points[0][0])
-    for key in ("ohms", "of", "into", "track", "beta"):
-        value = getattr(given, key, None)
-        if value is not None and value <= 0:
-            scope.say((*path, law, key), f"`{key}` must be above zero")
-    for key in ("tolerance", "beta_tolerance", "volts_tolerance", "into_tolerance"):
-        if not 0 <= getattr(given, key, 0.0) < 1:
-            scope.say((*path, law, key.replace("_", " ")), "a tolerance lies between 0 and 100 %")
     if law in UNIT_OF_LAW:
         _check_show(scope, path, signal.show, Measured(0.0, UNIT_OF_LAW[law]), law == "ntc")
     if law in ("ntc", "platinum") and not signal.show and not points:
@@ -138,8 +131,6 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
             "two give a B value, three the Steinhart-Hart equation",
             "take one cold, one at working temperature and one between",
         )
-    elif any(ohms <= 0 or celsius <= -273 for celsius, ohms in ntc.points):
-        scope.say((*path, "points"), "a point lies at or below zero ohms or absolute zero")
     elif ntc.points and not falls(ntc.points):
         scope.say(
             (*path, "points"),

@@ -10,14 +10,6 @@ from buildbook.vehicle.power import batteries_of
 from buildbook.vehicle.scope import Path, Scope
 
 Entry = written.Battery | written.Generator | written.Magneto | written.Converter
-POSITIVE = {
-    "battery": ("volts", "resistance", "capacity"),
-    "alternator": ("volts", "resistance"),
-    "dynamo": ("volts", "resistance"),
-    "magneto": ("volts", "at", "resistance"),
-    "converter": ("volts", "limit", "efficiency"),
-}
-"""Keys that must be above zero, by the kind of source."""
 SECTION_OF = {
     "battery": "batteries",
     "alternator": "alternators",
@@ -49,7 +41,7 @@ def joined_supply(scope: Scope, pins: dict[str, Pin]) -> written.Supply:
         if name in seen:
             scope.say(path, f"two sources are called `{name}`", "", "give one another name")
         seen.add(name)
-        _check_entry(scope, kind, name, path, entry)
+        _check_entry(scope, name, path, entry)
         joined = _joined(scope, path, entry, pins)
         if path[-1] == name and len(path) == 2:
             simple[name] = joined
@@ -88,12 +80,7 @@ def _pair(
     return one, other
 
 
-def _check_entry(scope: Scope, kind: str, name: str, path: Path, entry: Entry) -> None:
-    if isinstance(entry, written.Battery) and (entry.cold_cranking or 1) <= 0:
-        scope.say((*path, "cold cranking"), "`cold cranking` must be above zero")
-    for key in POSITIVE[kind]:
-        if getattr(entry, key) <= 0:
-            scope.say((*path, key), f"`{key}` of the {name} must be above zero")
+def _check_entry(scope: Scope, name: str, path: Path, entry: Entry) -> None:
     if isinstance(entry, written.Generator):
         _check_curve(scope, name, path, entry)
     if isinstance(entry, written.Dynamo) and entry.cut_out.closes_at >= entry.volts:
@@ -132,9 +119,6 @@ def _check_curve(scope: Scope, name: str, at: Path, generator: written.Generator
                 "",
                 "write the slowest first",
             )
-    for index, (_, current_a) in enumerate(generator.curve):
-        if current_a <= 0:
-            scope.say((*path, index), f"a current of the {name}'s `curve` is not above zero")
 
 
 def check_all_used(
@@ -184,10 +168,3 @@ def check_states(scope: Scope) -> None:
             "a day has 100 %",
             "lower them until they make 100 % or less",
         )
-    for name, state in states.items():
-        if state.share < 0:
-            scope.say(("states", name, "share"), "a share cannot be below zero")
-        if not 0 <= state.charged <= 1:
-            scope.say(("states", name, "charged"), "a charge is between 0 and 100 %")
-        if state.engine < 0:
-            scope.say(("states", name, "engine"), "an engine speed cannot be below zero")

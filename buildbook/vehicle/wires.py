@@ -68,9 +68,7 @@ def _conductor(scope: Scope, path: Path, row: written.OwnSize) -> Conductor:
         scope.say(
             (*path, "resistance of 1 km"),
             f"{row.size.label} of this resistance would conduct {1 / of_copper:.2g} times as well "
-            "as copper"
-            if of_copper
-            else "a conductor has resistance",
+            "as copper",
             f"copper of {row.size.label} has "
             f"{1000 * COPPER_OHM_MM2_PER_M / area_mm2:.3g} ohm in a kilometre",
             "give the ohms of 1 km at 20 degC",

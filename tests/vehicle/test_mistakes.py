@@ -174,8 +174,8 @@ MISTAKES = {
     "wrong unit": ("length: 900 mm", "length: 900 A", "'A' is not a unit that fits here", "640 mm"),
     "no unit": ("length: 900 mm", "length: 900", "the number 900 has no unit", "640 mm"),
     "decimal comma": ("joint: 3 mohm", "joint: '3,5 mohm'", "decimal comma", "a point"),
-    "length of zero": ("length: 900 mm", "length: 0 mm", "must be above zero", "tape"),
-    "negative length": ("length: 900 mm", "length: -1 m", "must be above zero", "tape"),
+    "length of zero": ("length: 900 mm", "length: 0 mm", "`0 mm` must be above zero", "640 mm"),
+    "negative length": ("length: 900 mm", "length: -1 m", "`-1 m` must be above zero", "640 mm"),
     "bad inrush": (
         "18 A for 150 ms",
         "18 A during 150 ms",
@@ -194,7 +194,7 @@ MISTAKES = {
         "both `amps` and `ohms`",
         "keep one",
     ),
-    "load of no watts": ("{ohms: 24 ohm,", "{watts: 0 W,", "`watts` of `lamp` must be above", ""),
+    "load of no watts": ("{ohms: 24 ohm,", "{watts: 0 W,", "`0 W` must be above zero", "21 W"),
     "stall of a lamp": (
         "{ohms: 24 ohm,",
         "{watts: 21 W, stall: 9 A,",

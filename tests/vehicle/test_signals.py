@@ -74,7 +74,11 @@ MISTAKES = {
         "off the curve",
         "look them up",
     ),
-    "zero ohms": ("ntc: {points: [[20 degC, 2.5 kohm], [90 degC, 0 ohm]]}", "at or below zero", ""),
+    "zero ohms": (
+        "ntc: {points: [[20 degC, 2.5 kohm], [90 degC, 0 ohm]]}",
+        "`0 ohm` must be above zero",
+        "90 ohm",
+    ),
     "nonsense coefficients": (
         "ntc: {coefficients: [1, 2, 3]}, show: [20 degC]",
         "no thermistor's resistance",
@@ -109,12 +113,12 @@ MISTAKES = {
         "no operating state `runing`",
         "did you mean `running`?",
     ),
-    "zero coil": ("inductive: {ohms: 0 ohm}", "`ohms` must be above zero", ""),
+    "zero coil": ("inductive: {ohms: 0 ohm}", "`0 ohm` must be above zero", "90 ohm"),
     "two thermometers": ("platinum: {}, show: [0 degC], ntc: {}", "gives `ntc` and `platinum`", ""),
     "tolerance above all": (
         "inductive: {ohms: 9 ohm, tolerance: 120 %}",
-        "between 0 and 100 %",
-        "",
+        "more than is possible here: at most 99 %",
+        "30 %",
     ),
 }
 

@@ -74,7 +74,7 @@ def test_a_circuit_takes_it_by_name_and_size(tmp_path: Path) -> None:
         ("  silicone:", "  battery:", "`battery` is in the catalogue already", "another name"),
         ("km: 8.2 ohm", "km: 8.2 mohm", "would conduct", "6.9 ohm in a kilometre"),
         ("km: 20 ohm", "km: 200 ohm", "would conduct", "17.2 ohm in a kilometre"),
-        ("km: 20 ohm", "km: 0 ohm", "a conductor has resistance", "ohms of 1 km"),
+        ("km: 20 ohm", "km: 0 ohm", "`0 ohm` must be above zero", "90 ohm"),
         ("outside: 3.6 mm", "outside: 1.7 mm", "wider than 1.7 mm", "over the insulation"),
         ("size: 1 mm2", "size: 2.5 mm2", "size 2.5 mm2 is given twice", ""),
         ("km: 8.2 ohm", "km: 20 ohm", "2.5 mm2 resists no less than 1 mm2", "conducts better"),
@@ -99,7 +99,7 @@ def test_a_circuit_takes_it_by_name_and_size(tmp_path: Path) -> None:
             "no setting `resistance per km`",
             "resistance of 1 km",
         ),
-        ("strands: 50", "strands: -5", "`strands` of `wires`", "greater than or equal to 0"),
+        ("strands: 50", "strands: -5", "`strands` of `wires`", "cannot be below zero"),
     ],
 )
 def test_a_mistake_in_a_wire_is_told_at_its_line(tmp_path, before, after, what, more) -> None:

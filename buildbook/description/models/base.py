@@ -14,6 +14,7 @@ class Section(BaseModel):
         extra="forbid",
         frozen=True,
         populate_by_name=True,
+        allow_inf_nan=False,
         alias_generator=lambda name: name.rstrip("_").replace("_", " "),
     )
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
+from buildbook.description.amounts import VoltageV
 from buildbook.description.models.base import Colour, Name, Section, Text
 from buildbook.description.models.wire_sizes import WireSizes
-from buildbook.description.quantities import VoltageV
 
 
 class Cable(Section):

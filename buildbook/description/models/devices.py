@@ -6,6 +6,21 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from buildbook.description.amounts import (
+    CurrentA,
+    FrequencyHz,
+    Multiple,
+    NoResistanceOhm,
+    NoVoltageV,
+    PowerW,
+    ResistanceOhm,
+    SignalV,
+    SlackM,
+    SmallM,
+    SomeShare,
+    Tolerance,
+    VoltageV,
+)
 from buildbook.description.models.base import (
     Caution,
     In,
@@ -18,15 +33,6 @@ from buildbook.description.models.base import (
     as_text,
 )
 from buildbook.description.models.sensors import ExpectedReading, Pair, Signal
-from buildbook.description.quantities import (
-    CurrentA,
-    FrequencyHz,
-    LengthM,
-    PowerW,
-    ResistanceOhm,
-    Share,
-    VoltageV,
-)
 
 
 class Pin(Section):
@@ -54,21 +60,21 @@ class Draw(Section):
     """How its current follows its volts; default a filament in a lamp, a motor in a motor or
     starter that is not pulsed, else a resistor. Lamps of LEDs come nearest to a resistor. A
     transmitter of 4 to 20 mA keeps its amps while it has the volts that it works from."""
-    cold: ResistanceOhm | None = Field(default=None, gt=0)
+    cold: ResistanceOhm | None = None
     """Of a filament at room temperature; default a fourteenth of its ohms while it is lit."""
-    stall: CurrentA | None = Field(default=None, gt=0)
+    stall: CurrentA | None = None
     """Of a motor held still, at the same volts; default its inrush, else five running currents."""
     turns: Literal["fan", "pump"] | None = None
     """What a motor turns: at low volts a fan takes much less, a pump at a set pressure little."""
-    duty: Share = 1.0
+    duty: SomeShare = 1.0
     """Share of time on; amps and ohms are those while on. Slow pulses, whose `frequency` is given,
     heat a wire by its own time constant and a fuse as if they lasted."""
-    frequency: FrequencyHz | None = Field(default=None, gt=0)
+    frequency: FrequencyHz | None = None
     """At which it is switched on and off to make its duty."""
     inrush: Text | None = None
     """'24 A for 150 ms'."""
     in_: In = When()
-    works_from: VoltageV | None = None
+    works_from: NoVoltageV | None = None
     what: Text = ""
     """What is seen when it works: 'left dipped beam lights'."""
 
@@ -87,9 +93,9 @@ class Coil(Section):
     ohms: ResistanceOhm = 90.0
     # Makers' usual figure for the first, at most (read). Most let go at about half of what pulled
     # them in: our choice.
-    pulls_in: Share = 0.6
+    pulls_in: Multiple = 0.6
     """Share of nominal volts from which it closes."""
-    drops_out: Share = 0.3
+    drops_out: Multiple = 0.3
     """Share of nominal volts below which it opens again. Sheets state a tenth, at which every relay
     has opened."""
     suppressed: Literal["diode", "resistor", "none"] = "none"
@@ -104,41 +110,41 @@ class Driver(Section):
     limit: CurrentA
     on: In = When()
     suppressed: bool = False
-    frequency: FrequencyHz | None = Field(default=None, gt=0)
+    frequency: FrequencyHz | None = None
     """Highest at which it can switch its load."""
-    duty: Share | None = Field(default=None, gt=0, le=1)
+    duty: SomeShare | None = None
     """Share of time for which it conducts while it is on, in pulses; default what its load says."""
-    leaks: CurrentA | None = Field(default=None, gt=0)
+    leaks: CurrentA | None = None
     """Through the output at nominal voltage while it is off."""
 
 
 class Input(Section):
     pull_up: ResistanceOhm | None = None
-    to: VoltageV = 5.0
+    to: SignalV = 5.0
     ground: Name | None = None
-    tolerance: Share = 0.01
+    tolerance: Tolerance = 0.01
     """Of the pull-up's ohms."""
-    volts_tolerance: Share = 0.01
-    low: VoltageV | None = None
+    volts_tolerance: Tolerance = 0.01
+    low: NoVoltageV | None = None
     """Below this a digital input reads low, …"""
-    high: VoltageV | None = None
+    high: NoVoltageV | None = None
     """… and above this it reads high."""
 
 
 class Source(Section):
     """A regulated voltage given out on a pin while the controller is alive."""
 
-    volts: VoltageV
+    volts: SignalV
     limit: CurrentA = 0.1
-    through: ResistanceOhm = 0.5
+    through: NoResistanceOhm = 0.5
     ground: Name | None = None
-    tolerance: Share = 0.01
+    tolerance: Tolerance = 0.01
 
 
 class Power(Section):
     feeds: Annotated[list[Name], BeforeValidator(as_list)]
     grounds: Annotated[list[Name], BeforeValidator(as_list)]
-    works_from: VoltageV = 6.0
+    works_from: NoVoltageV = 6.0
 
 
 Kind = Literal[
@@ -223,7 +229,7 @@ class Device(Section):
     ) = None
     fitted: Literal["yes", "later"] = "yes"
     critical: bool = False
-    service_loop: LengthM | None = None
+    service_loop: SlackM | None = None
     """Loop at its terminals, where it differs from the vehicle's: a dash that is pulled out."""
     joint: ResistanceOhm | None = None
     """Ground point to chassis."""
@@ -234,7 +240,7 @@ class Device(Section):
     bolted strips SF 30 and SF 51."""
     bus: Name | None = None
     """Stud of the panel whose bus bar feeds this fuse."""
-    slot: int | None = None
+    slot: int | None = Field(default=None, ge=0, le=10_000)
     between: tuple[Name, Name] | None = None
     """The two harnesses that a pass-through joins."""
     carries: dict[Name, Name] = {}
@@ -242,7 +248,7 @@ class Device(Section):
     sockets: Name | None = None
     """Harness whose half of a pass-through has the sockets; default the one nearer the battery, so
     that no bare pin is live when it is unplugged."""
-    hole: LengthM | None = None
+    hole: SmallM | None = None
     """Hole of a pass-through in its panel, as it was cut."""
     when_lost: Annotated[list[Loss], BeforeValidator(as_list)] = []
     """What a controller does once any load of this device is dead: a sensor open or unfed."""

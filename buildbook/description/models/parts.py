@@ -7,8 +7,11 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
+from buildbook.description.amounts import MassKg, Share, StockM
 from buildbook.description.models.base import Money, Name, Section, Text, as_list
-from buildbook.description.quantities import LengthM, MassKg, Share
+
+MOST_PIECES = 1_000_000
+"""Our choice."""
 
 
 class Supplier(Section):
@@ -24,14 +27,14 @@ class Supplier(Section):
     """The vehicle's where it is not said."""
     tax: Share | None = None
     """The vehicle's where it is not said; 0 for a supplier abroad that charges none."""
-    lead_days: int | None = None
+    lead_days: int | None = Field(default=None, ge=0, le=3650)
 
 
 class Owned(Section):
     """Stock that is there already: pieces, or one length of wire or sleeve."""
 
-    pieces: float = Field(default=0, ge=0)
-    length: LengthM | None = None
+    pieces: float = Field(default=0, ge=0, le=MOST_PIECES)
+    length: StockM | None = None
     colour: Name | None = None
 
 
@@ -59,23 +62,23 @@ class Part(Section):
     supplier: Name | None = None
     price: Money | None = None
     """Of one pack, before tax, as decimal text."""
-    pack: float = Field(default=1, gt=0, le=1_000_000)
+    pack: float = Field(default=1, ge=0.001, le=MOST_PIECES)
     """Pieces in a pack, or metres for wire and sleeving."""
     in_one_length: bool = False
     """Packs bought together come uncut: wire by the metre."""
-    breaks: dict[int, Money] = {}
+    breaks: dict[Annotated[int, Field(le=MOST_PIECES)], Money] = {}
     """Packs -> price of each pack from that many on: {5: 8.40, 20: 7.90}."""
     at_least: int = Field(default=1, gt=0, le=100_000)
     """Fewest packs that the supplier sells."""
     currency: Name | None = None
     """The supplier's where it is not said."""
-    lead_days: int | None = None
+    lead_days: int | None = Field(default=None, ge=0, le=3650)
     dated: datetime.date | None = None
     """When the price was asked for."""
     owned: Annotated[list[Annotated[Owned, BeforeValidator(_owned)]], BeforeValidator(as_list)] = []
     substitutes: Annotated[list[Name], BeforeValidator(as_list)] = []
     """Parts that may be bought in its place."""
-    carry: int | None = Field(default=None, ge=0)
+    carry: int | None = Field(default=None, ge=0, le=MOST_PIECES)
     """Pieces in the spares box; a rule by kind where it is not said."""
     mass: MassKg | None = None
     """Of one piece, or of one metre."""

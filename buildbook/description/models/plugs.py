@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator
 
+from buildbook.description.amounts import SmallM, TemperatureC
 from buildbook.description.models.base import Name, Section, Text, as_text
-from buildbook.description.quantities import LengthM, TemperatureC
 
 
 class Plug(Section):
@@ -26,9 +26,9 @@ class Plug(Section):
     """Side of the tab that holds it in its mate, as seen from the wire side."""
     sealed: bool = False
     temperature: TemperatureC = 105.0
-    hole: LengthM | None = None
+    hole: SmallM | None = None
     """Hole that its fixed half needs in a panel."""
-    shell: LengthM | None = None
+    shell: SmallM | None = None
     """Diameter of the back of the shell, where a boot grips."""
     takes: list[Literal["lock", "backshell"]] = []
     """What is bought beside the housing: a lock for its contacts, a backshell."""

@@ -6,22 +6,25 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from buildbook.description.amounts import DistanceM, PlaceM, RunLengthM, SmallM, TapeM, VehicleM
 from buildbook.description.models.base import Name, Section, Text
-from buildbook.description.quantities import LengthM
+
+MOST_CLAMPS = 1000
+"""Of one run: ten a metre on the longest. Our choice."""
 
 
 class Run(Section):
     from_: Name
     to: Name
-    length: LengthM
+    length: RunLengthM
     zone: Name
     known: Literal["measured", "estimated"] = "measured"
-    clamps: int = 0
-    bend: LengthM | None = Field(default=None, gt=0)
+    clamps: int = Field(default=0, ge=0, le=MOST_CLAMPS)
+    bend: SmallM | None = None
     """Radius of its tightest bend, on the inside."""
-    grommet: LengthM | None = Field(default=None, gt=0)
+    grommet: SmallM | None = None
     """Inside diameter of the tightest grommet or hole that it is drawn through."""
-    from_heat: LengthM | None = Field(default=None, ge=0)
+    from_heat: DistanceM | None = None
     """Least distance to a turbocharger, manifold or exhaust, with no shield between."""
     layup: Literal["parallel", "concentric"] | None = None
     """As its harness where it is not said."""
@@ -31,14 +34,14 @@ class Mark(Section):
     """A point on a rope that was laid along the tape; the rest says how the rope gets there."""
 
     at: Name
-    reads: LengthM
+    reads: TapeM
     """What the tape shows here."""
     zone: Name | None = None
     known: Literal["measured", "estimated"] | None = None
-    clamps: int = 0
-    bend: LengthM | None = Field(default=None, gt=0)
-    grommet: LengthM | None = Field(default=None, gt=0)
-    from_heat: LengthM | None = Field(default=None, ge=0)
+    clamps: int = Field(default=0, ge=0, le=MOST_CLAMPS)
+    bend: SmallM | None = None
+    grommet: SmallM | None = None
+    from_heat: DistanceM | None = None
 
 
 class Tape(Section):
@@ -62,13 +65,13 @@ class Harness(Section):
 class Plan(Section):
     """Where things are: measured back from the nose, right of the middle, above the floor."""
 
-    length: Annotated[LengthM, Field(gt=0, le=30)]
-    width: Annotated[LengthM, Field(gt=0, le=10)]
-    axles: list[LengthM] = []
+    length: VehicleM
+    width: VehicleM
+    axles: list[PlaceM] = []
     """Back from the nose."""
-    track: Annotated[LengthM, Field(ge=0, le=10)] = 0.0
+    track: DistanceM = 0.0
     """Between the middles of an axle's wheels; 0 for one wheel in the middle."""
-    walls: dict[Name, LengthM] = {}
+    walls: dict[Name, PlaceM] = {}
     """Bulkheads across the vehicle, back from the nose."""
-    places: dict[Name, tuple[LengthM, LengthM] | tuple[LengthM, LengthM, LengthM]]
+    places: dict[Name, tuple[PlaceM, PlaceM] | tuple[PlaceM, PlaceM, PlaceM]]
     """Point of the rope -> back from the nose, right of the middle (left: minus), and height."""

@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from buildbook.description.models.base import Name, Section, Text
-from buildbook.description.quantities import (
+from buildbook.description.amounts import (
     BetaK,
     CurrentA,
-    MeasuredValue,
+    NoCurrentA,
+    NoResistanceOhm,
+    NoVoltageV,
     ResistanceOhm,
     Share,
+    SignalV,
     SpeedRpm,
     TemperatureC,
+    Tolerance,
     VoltageV,
 )
+from buildbook.description.models.base import Name, Section, Text
+from buildbook.description.quantities import MeasuredValue
+
+Coefficient = Annotated[float, Field(ge=-10, le=10)]
+"""Those of thermistors are thousandths and less."""
 
 
 class ExpectedReading(Section):
@@ -33,11 +41,11 @@ class Thermistor(Section):
     ohms: ResistanceOhm | None = None
     at: TemperatureC = 25.0
     beta: BetaK | None = None
-    beta_tolerance: Share = 0.0
+    beta_tolerance: Tolerance = 0.0
     points: list[tuple[TemperatureC, ResistanceOhm]] = []
-    coefficients: tuple[float, float, float] | None = None
+    coefficients: tuple[Coefficient, Coefficient, Coefficient] | None = None
     """A, B, C of Steinhart and Hart."""
-    tolerance: Share = 0.05
+    tolerance: Tolerance = 0.05
     """Of the resistance, at every temperature."""
 
 
@@ -51,12 +59,12 @@ class Platinum(Section):
 class Output(Section):
     """A voltage that follows what is measured, straight between the points."""
 
-    points: list[tuple[MeasuredValue, VoltageV]]
+    points: list[tuple[MeasuredValue, SignalV]]
     of: VoltageV | None = None
     """Supply at which the points hold, where the output follows it (ratiometric)."""
-    tolerance: Share = 0.02
+    tolerance: Tolerance = 0.02
     """Of the span between the first and the last point."""
-    through: ResistanceOhm = 0.0
+    through: NoResistanceOhm = 0.0
     """Resistance of the output stage."""
     track: ResistanceOhm | None = None
     """End to end resistance of a potentiometer's track."""
@@ -65,18 +73,18 @@ class Output(Section):
 class Sender(Section):
     """A resistance that follows what is measured, straight between the points."""
 
-    points: list[tuple[MeasuredValue, ResistanceOhm]]
-    tolerance: Share = 0.05
+    points: list[tuple[MeasuredValue, NoResistanceOhm]]
+    tolerance: Tolerance = 0.05
     """Of the resistance."""
 
 
 class CurrentOutput(Section):
     """A current that follows what is measured, into a resistor in the controller."""
 
-    points: list[tuple[MeasuredValue, CurrentA]]
+    points: list[tuple[MeasuredValue, NoCurrentA]]
     into: ResistanceOhm = 250.0
-    into_tolerance: Share = 0.01
-    tolerance: Share = 0.01
+    into_tolerance: Tolerance = 0.01
+    tolerance: Tolerance = 0.01
     """Of the span between the first and the last point."""
 
 
@@ -85,7 +93,7 @@ class Pickup(Section):
 
     on: Text = "target in front of the sensor"
     off: Text = "nothing in front of the sensor"
-    low: VoltageV = 0.4
+    low: NoVoltageV = 0.4
     """Most that is left on the output while it pulls low."""
     leak: CurrentA = 1e-5
     """Most that flows into the output while it is off."""
@@ -95,11 +103,11 @@ class Inductive(Section):
     """Coil and magnet: resistance cold, and alternating volts at a speed."""
 
     ohms: ResistanceOhm
-    tolerance: Share = 0.1
+    tolerance: Tolerance = 0.1
     volts: VoltageV | None = None
     """Root mean square, unloaded, at the speed `at`; in proportion at other speeds."""
     at: SpeedRpm = 300.0
-    volts_tolerance: Share = 0.3
+    volts_tolerance: Tolerance = 0.3
 
 
 class Position(Section):
@@ -135,7 +143,7 @@ class Pair(Section):
 
     tracks: tuple[Name, Name]
     sum: VoltageV | None = None
-    ratio: float | None = Field(default=None, gt=0)
+    ratio: float | None = Field(default=None, ge=0.001, le=1000)
     """First over second."""
     within: Share = 0.05
     """What the controller allows before it takes them to disagree."""

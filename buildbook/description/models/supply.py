@@ -4,45 +4,48 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from buildbook.description.models.base import Name, Section
-from buildbook.description.quantities import (
+from buildbook.description.amounts import (
     CapacityAh,
     CurrentA,
+    NoCurrentA,
     ResistanceOhm,
     Share,
+    SomeShare,
     SpeedRpm,
+    SystemV,
     TemperatureC,
     TimeH,
     VoltageV,
 )
+from buildbook.description.models.base import Name, Section
 
 
 class Battery(Section):
     between: tuple[Name, Name]
     """Plus post, minus post; which of them is earthed follows from the circuits."""
-    volts: VoltageV = 12.7
+    volts: SystemV = 12.7
     resistance: ResistanceOhm = 0.008
     cold_cranking: CurrentA | None = None
     """Its rating by SAE J537, at -18 °C; `resistance` follows from it where that is not given."""
     capacity: CapacityAh = 40.0
-    charge: CurrentA = 5.0
+    charge: NoCurrentA = 5.0
     """What the full battery takes at the regulated voltage of what charges it."""
     rated_over: TimeH = 20.0
     """Hours over which `capacity` was measured."""
     peukert: float = Field(default=1.2, ge=1, le=2)
     """Exponent of the discharge law: 1.1 to 1.3 with liquid acid, about 1.05 for lithium."""
-    usable: Share = 0.5
+    usable: SomeShare = 0.5
     """Share of the capacity that may go before the engine is no longer sure to start."""
     accepts: CurrentA | None = None
     """Most that the half-empty battery takes; default a quarter of its capacity an hour."""
-    efficiency: Share = 0.85
+    efficiency: SomeShare = 0.85
     """Share of the charge put in that comes out again."""
 
 
 class Generator(Section):
     between: tuple[Name, Name]
     """Positive end, negative end."""
-    volts: VoltageV = 14.2
+    volts: SystemV = 14.2
     """That its regulator holds."""
     resistance: ResistanceOhm = 0.01
     curve: list[tuple[SpeedRpm, CurrentA]]
@@ -62,7 +65,7 @@ class CutOut(Section):
 
     between: tuple[Name, Name]
     """Its terminal at the dynamo, then the one at the battery."""
-    closes_at: VoltageV
+    closes_at: SystemV
     """Volts of the dynamo from which it closes."""
 
 
@@ -95,7 +98,7 @@ class Converter(Section):
     resistance: ResistanceOhm = 0.02
     limit: CurrentA
     """Most that it gives."""
-    efficiency: Share = 0.85
+    efficiency: SomeShare = 0.85
     works_from: VoltageV
 
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from buildbook.description.amounts import ConductorSize
 from buildbook.description.models.base import Section
-from buildbook.description.quantities import Size
 
 
 class WireSizes(Section):
     """What stands at a wire goes before what its circuit says, and that before its system."""
 
-    size: Size | None = None
+    size: ConductorSize | None = None
     """Of its wires; it is kept, and judged."""
-    least_size: Size | None = None
+    least_size: ConductorSize | None = None
     """No wire is made thinner."""
-    most_size: Size | None = None
+    most_size: ConductorSize | None = None
     """No wire is made thicker: what asks for more is told."""

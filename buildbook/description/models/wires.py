@@ -6,22 +6,29 @@ from typing import Annotated
 
 from pydantic import Field
 
+from buildbook.description.amounts import (
+    ConductorSize,
+    MassKg,
+    ResistanceOhm,
+    SmallM,
+    StrandM,
+    TemperatureC,
+)
 from buildbook.description.models.base import Section, Text
-from buildbook.description.quantities import LengthM, MassKg, ResistanceOhm, Size, TemperatureC
 
 
 class OwnSize(Section):
     """One size of a wire that the author adds, as its data sheet gives it."""
 
-    size: Size
+    size: ConductorSize
     resistance_of_1_km: ResistanceOhm
     """At 20 degC."""
-    outside: LengthM
+    outside: SmallM
     """Diameter over the insulation."""
     mass_of_1_km: MassKg | None = None
     """Computed where it is not given."""
-    strands: int = Field(default=0, ge=0)
-    strand: LengthM = 0.0
+    strands: int = Field(default=0, ge=0, le=100_000)
+    strand: StrandM = 0.0
     """Diameter of one strand."""
 
 
