@@ -9,7 +9,8 @@ from pathlib import Path
 
 from buildbook.description.models import Part
 from buildbook.description.suggest import did_you_mean
-from buildbook.description.yaml_reader import NOT_TEXT, Node, Unreadable, read_text, scalar
+from buildbook.description.unseen import composed
+from buildbook.description.yaml_reader import Node, Unreadable, read_text, scalar
 from buildbook.problem import Problem, Where
 
 NAME = "part"
@@ -168,10 +169,6 @@ def _split(cell: Cell) -> Iterator[Cell]:
 def _rows(text: str, name: str) -> Iterator[list[Cell]]:
     """Cells of every line; a cell in quotes may hold the sign, doubled quotes and line ends."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
-    if found := NOT_TEXT.search(lines.replace("\n", " ").replace("\t", " ")):
-        before = lines[: found.start()]
-        where = Where(name, before.count("\n") + 1, found.start() - before.rfind("\n"))
-        raise Unreadable(Problem(where, "a control character stands here", "", "take it out"))
     first = lines.partition("\n")[0]
     sign = "," if "," in first or ";" not in first else ";"
     place, line, start = 0, 1, 0
@@ -202,7 +199,7 @@ def _cell(text: str, place: int, sign: str, where: Where) -> tuple[Cell, int]:
             what = "text stands after the closing quote of this cell"
             raise Unreadable(Problem(where, what, "", 'double a quote inside a cell: ""'))
         inside = Where(where.file, where.line, where.column + 1)
-        return Cell(quoted[1].replace('""', '"'), inside), end
+        return Cell(composed(quoted[1].replace('""', '"')), inside), end
     if text[place : place + 1] == '"':
         hint = "close the cell with a second quote"
         raise Unreadable(Problem(where, "this quote is never closed", "", hint))
@@ -210,4 +207,4 @@ def _cell(text: str, place: int, sign: str, where: Where) -> tuple[Cell, int]:
     end = found.start() if found else len(text)
     bare = text[place:end]
     lead = len(bare) - len(bare.lstrip())
-    return Cell(bare.strip(), Where(where.file, where.line, where.column + lead)), end
+    return Cell(composed(bare.strip()), Where(where.file, where.line, where.column + lead)), end

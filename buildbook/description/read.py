@@ -12,6 +12,7 @@ from buildbook.description.csv_reader import read_csv
 from buildbook.description.explain import explain
 from buildbook.description.models import Description
 from buildbook.description.suggest import did_you_mean
+from buildbook.description.unseen import composed
 from buildbook.description.variants import with_variant
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
 from buildbook.problem import Problem, Where
@@ -114,10 +115,11 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
     problems = [
         Problem(Where(path.name), f"`{path.name}` is not read", "", "rename it to end in .yaml")
         for path in sorted(folder.glob("*.yml"))
+        if not _is_hidden(path)
     ]
     files = [folder / MAIN]
     for path in sorted(folder.glob("*.yaml")):
-        if path.name not in (MAIN, AS_BUILT):
+        if path.name not in (MAIN, AS_BUILT) and not _is_hidden(path):
             files.append(path)
     files += sorted(folder.glob("parts*.csv"))
     if len(files) > MOST_FILES:
@@ -132,6 +134,11 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
         else:
             problems.append(Problem(Where(path.name), f"`{path.name}` is not an ordinary file"))
     return inside, problems
+
+
+def _is_hidden(path: Path) -> bool:
+    """Whether an editor or a file manager left it: `.#vehicle.yaml`, `._vehicle.yaml`."""
+    return path.name.startswith(".")
 
 
 def merge(trees: list[Node]) -> tuple[Node, list[Problem]]:
@@ -216,7 +223,7 @@ def _notes(
             )
         else:
             try:
-                texts[note.file] = read_text(path, note.file)
+                texts[note.file] = composed(read_text(path, note.file))
             except Unreadable as stop:
                 problems.append(stop.problem)
     return texts, problems

@@ -10,6 +10,7 @@ from typing import Protocol
 
 import yaml
 
+from buildbook.description.unseen import HINT, NOT_NAME, NOT_TEXT, WHY, called, composed
 from buildbook.problem import Problem, Where
 
 LARGEST_BYTES = 1_000_000
@@ -17,8 +18,6 @@ DEEPEST = 30
 SHALLOW_HINT = "no section needs that depth; look for brackets that are not closed"
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-NOT_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
-"""What XML 1.0 (section 2.2) cannot hold, or nobody can see: neither has a place in a drawing."""
 INTEGER = re.compile(r"[-+]?[0-9]+")
 DECIMAL = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 
@@ -96,7 +95,7 @@ def read_text(path: Path, name: str) -> str:
             )
         )
     try:
-        return raw.decode("utf-8-sig")
+        return _seen(raw.decode("utf-8-sig"), name)
     except UnicodeDecodeError as error:
         before = raw[: error.start]
         start = before.rfind(b"\n") + 1
@@ -113,6 +112,15 @@ def read_text(path: Path, name: str) -> str:
 
 
 _text = read_text
+
+
+def _seen(text: str, name: str) -> str:
+    """The text as it is; raises Unreadable at the first character that is not text."""
+    if found := NOT_TEXT.search(text):
+        line_start = text.rfind("\n", 0, found.start()) + 1
+        where = Where(name, text.count("\n", 0, line_start) + 1, found.start() - line_start + 1)
+        raise Unreadable(Problem(where, f"{called(found[0])} stands here", WHY, HINT))
+    return text
 
 
 def scalar(text: str) -> object:
@@ -186,12 +194,11 @@ class _Builder:
         if depth > DEEPEST:
             raise self._stop(event, f"nested more than {DEEPEST} levels deep", SHALLOW_HINT)
         where = self._where(event.start_mark)
-        if isinstance(event, yaml.ScalarEvent) and NOT_TEXT.search(event.value):
-            raise self._stop(
-                event, "a control character stands in this text", "take out the \\x or \\u escape"
-            )
         if isinstance(event, yaml.ScalarEvent):
-            return Node(scalar(event.value) if event.implicit[0] else event.value, where)
+            if found := NOT_TEXT.search(event.value):
+                raise self._unseen(event, found[0])
+            text = composed(event.value)
+            return Node(scalar(text) if event.implicit[0] else text, where)
         if isinstance(event, yaml.SequenceStartEvent):
             return Node(self._items(depth), where)
         return self._mapping(where, depth)
@@ -208,7 +215,9 @@ class _Builder:
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
             if not isinstance(event, yaml.ScalarEvent):
                 raise self._stop(event, "a key must be a plain word", "give the entry a name")
-            key, place = event.value, self._node(event, depth + 1).where
+            if found := NOT_NAME.search(event.value):
+                raise self._unseen(event, found[0])
+            key, place = composed(event.value), self._node(event, depth + 1).where
             child = self._node(next(self.events), depth + 1)
             if key in keys:
                 self.problems.append(
@@ -275,6 +284,10 @@ class _Builder:
     def _where(self, mark: _Mark | None) -> Where:
         """Place of a mark; the parser sets one on every event."""
         return Where(self.name, mark.line + 1, mark.column + 1) if mark else Where(self.name)
+
+    def _unseen(self, event: yaml.Event, character: str) -> Unreadable:
+        what = f"{called(character)} stands in this text"
+        return Unreadable(Problem(self._where(event.start_mark), what, WHY, HINT))
 
     def _stop(self, event: yaml.Event, what: str, hint: str) -> Unreadable:
         return Unreadable(Problem(self._where(event.start_mark), what, "", hint))

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+
+from buildbook.description.unseen import one_line
 
 
 class Section(BaseModel):
@@ -24,7 +26,13 @@ def as_text(value: Any) -> Any:
     return str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
 
 
-Name = Annotated[str, BeforeValidator(as_text), Field(min_length=1, max_length=60)]
+Name = Annotated[
+    str, BeforeValidator(as_text), Field(min_length=1, max_length=60), AfterValidator(one_line)
+]
+
+
+Title = Annotated[str, BeforeValidator(as_text), Field(max_length=200), AfterValidator(one_line)]
+"""Words in one line: what a thing is called beside its name."""
 
 
 Text = Annotated[str, BeforeValidator(as_text), Field(max_length=4000)]

@@ -27,7 +27,7 @@ from buildbook.description.models.base import (
     Name,
     Names,
     Section,
-    Text,
+    Title,
     When,
     as_list,
     as_text,
@@ -36,7 +36,7 @@ from buildbook.description.models.sensors import ExpectedReading, Pair, Signal
 
 
 class Pin(Section):
-    use: Text = ""
+    use: Title = ""
     contact: Name | None = None
     """Contact family where the pin is not in a plug: ring-M6, blade-6.3, …"""
 
@@ -71,11 +71,11 @@ class Draw(Section):
     heat a wire by its own time constant and a fuse as if they lasted."""
     frequency: FrequencyHz | None = None
     """At which it is switched on and off to make its duty."""
-    inrush: Text | None = None
+    inrush: Title | None = None
     """'24 A for 150 ms'."""
     in_: In = When()
     works_from: NoVoltageV | None = None
-    what: Text = ""
+    what: Title = ""
     """What is seen when it works: 'left dipped beam lights'."""
 
 
@@ -86,7 +86,7 @@ class Contact(Section):
     to: Name
     closed: In = When(states=[])
     limit: CurrentA | None = None
-    position: Text = ""
+    position: Title = ""
 
 
 class Coil(Section):
@@ -189,7 +189,7 @@ class Loss(Section):
 
 class Device(Section):
     kind: Kind
-    name: Text | None = None
+    name: Title | None = None
     at: Name | None = None
     on: Name | None = None
     """The panel that carries it (fuses and relays): same place as the panel."""

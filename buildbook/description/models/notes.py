@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from buildbook.description.models.base import Name, Section, Text
+from buildbook.description.models.base import Name, Section, Text, Title
 
 
 class Note(Section):
-    file: Text
-    with_: Text
+    file: Title
+    with_: Title
     """'vehicle', 'supply', 'system fuel', 'harness engine', 'troubleshooting', …"""
 
 

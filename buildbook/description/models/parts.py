@@ -8,14 +8,14 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 
 from buildbook.description.amounts import MassKg, Share, StockM
-from buildbook.description.models.base import Money, Name, Section, Text, as_list
+from buildbook.description.models.base import Money, Name, Section, Text, Title, as_list
 
 MOST_PIECES = 1_000_000
 """Our choice."""
 
 
 class Supplier(Section):
-    name: Text
+    name: Title
     address: Text = ""
     carriage: Money = "0"
     """Of one order, before tax, in the supplier's currency."""
@@ -57,7 +57,7 @@ def _owned(value: Any) -> Any:
 class Part(Section):
     """Something to buy; `serves` names the needs that it meets."""
 
-    what: Text
+    what: Title
     serves: Annotated[list[Name], BeforeValidator(as_list)] = []
     supplier: Name | None = None
     price: Money | None = None

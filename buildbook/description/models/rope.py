@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from buildbook.description.amounts import DistanceM, PlaceM, RunLengthM, SmallM, TapeM, VehicleM
-from buildbook.description.models.base import Name, Section, Text
+from buildbook.description.models.base import Name, Section, Title
 
 MOST_CLAMPS = 1000
 """Of one run: ten a metre on the longest. Our choice."""
@@ -53,7 +53,7 @@ class Tape(Section):
 
 
 class Harness(Section):
-    title: Text = ""
+    title: Title = ""
     layup: Literal["parallel", "concentric"] = "parallel"
     cover: Literal["braided sleeve", "heat-shrink", "tape", "none"] = "braided sleeve"
     runs: list[Run] = []

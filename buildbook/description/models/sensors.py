@@ -20,7 +20,7 @@ from buildbook.description.amounts import (
     Tolerance,
     VoltageV,
 )
-from buildbook.description.models.base import Name, Section, Text
+from buildbook.description.models.base import Name, Section, Title
 from buildbook.description.quantities import MeasuredValue
 
 Coefficient = Annotated[float, Field(ge=-10, le=10)]
@@ -31,8 +31,8 @@ class ExpectedReading(Section):
     """What a sensor shows on a pin: 'cold 20 degC: 2.50 V'."""
 
     pin: Name
-    when: Text
-    expect: Text
+    when: Title
+    expect: Title
 
 
 class Thermistor(Section):
@@ -91,8 +91,8 @@ class CurrentOutput(Section):
 class Pickup(Section):
     """Hall pickup with an open collector: pulls the pin low while `on`."""
 
-    on: Text = "target in front of the sensor"
-    off: Text = "nothing in front of the sensor"
+    on: Title = "target in front of the sensor"
+    off: Title = "nothing in front of the sensor"
     low: NoVoltageV = 0.4
     """Most that is left on the output while it pulls low."""
     leak: CurrentA = 1e-5
@@ -113,8 +113,8 @@ class Inductive(Section):
 class Position(Section):
     """What a switch is called open and closed."""
 
-    closed: Text = "closed"
-    open: Text = "open"
+    closed: Title = "closed"
+    open: Title = "open"
 
 
 class Signal(Section):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from buildbook.description.models.base import Name, Section, Text
+from buildbook.description.models.base import Name, Section, Text, Title
 
 
 class LeaveOut(Section):
@@ -18,7 +18,7 @@ class LeaveOut(Section):
 class Variant(Section):
     """A choice to compare: what is left out, and what is written otherwise."""
 
-    title: Text = ""
+    title: Title = ""
     about: Text = ""
     leave_out: LeaveOut = LeaveOut()
     change: dict[Name, Any] = {}

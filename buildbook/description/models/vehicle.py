@@ -19,7 +19,7 @@ from buildbook.description.amounts import (
     SpeedRpm,
     SystemV,
 )
-from buildbook.description.models.base import Colour, Money, Name, Section, Text
+from buildbook.description.models.base import Colour, Money, Name, Section, Text, Title
 from buildbook.description.models.wire_sizes import WireSizes
 
 
@@ -94,5 +94,5 @@ class Zone(Section):
 
 
 class System(WireSizes):
-    title: Text
+    title: Title
     about: Text = ""

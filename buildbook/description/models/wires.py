@@ -14,7 +14,7 @@ from buildbook.description.amounts import (
     StrandM,
     TemperatureC,
 )
-from buildbook.description.models.base import Section, Text
+from buildbook.description.models.base import Section, Title
 
 
 class OwnSize(Section):
@@ -35,7 +35,7 @@ class OwnSize(Section):
 class OwnWire(Section):
     """A family of wire that the catalogue does not hold."""
 
-    title: Text
+    title: Title
     rated: TemperatureC
     """Conductor temperature that the insulation stands for ever."""
     overload: TemperatureC | None = None
