@@ -37,6 +37,6 @@ def words_of(result: Result) -> frozenset[str]:
     for text in texts_of(book_of(result)):
         for word in text.split():
             words.add(word)
-            words.update(re.split(r"[,;:()\[\]→–·|]+", word))
-            words.add(word.strip(".,;:()[]→–·|"))
+            words.update(re.split(r"[,;:()\[\]→»–·|]+", word))
+            words.add(word.strip(".,;:()[]→»–·|"))
     return frozenset(words)

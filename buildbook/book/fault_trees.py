@@ -125,10 +125,10 @@ def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) ->
 
 
 def onward(steps: Sequence[Step], at: int, left: tuple[str, ...]) -> str:
-    """'→ 4' where a later step parts these suspects, '' where none does."""
+    """'» 4' where a later step parts these suspects, '' where none does."""
     for later, step in enumerate(steps[at + 1 :], start=at + 1):
         if {*step.low, *step.high} == {*left}:
-            return f"→ {later + 1}"
+            return f"» {later + 1}"
     return ""
 
 
@@ -173,9 +173,9 @@ def lists_once(trees: Iterable[PrintedTree]) -> tuple[tuple[PrintedTree, ...], t
 def manner_once(tree: PrintedTree) -> PrintedTree:
     """The tree with the manner that all its suspects fail in said of all, not of each.
 
-    'pin F4.out (poor) ▪ pin X1.3 (poor)' becomes 'all poor' in the heading, and the pins.
+    'pin F4.out (poor) ◊ pin X1.3 (poor)' becomes 'all poor' in the heading, and the pins.
     """
-    parts = [part for text in _ends(tree) if text[:1] != "→" for part in text.split("; ")]
+    parts = [part for text in _ends(tree) if text[:1] != "»" for part in text.split("; ")]
     for manner in MANNERS.values():
         tail = f" ({manner})"
         if len(parts) > 1 and all(part.endswith(tail) for part in parts):
@@ -231,7 +231,7 @@ def _letters(group: Sequence[PrintedTree]) -> dict[tuple[str, ...], str] | None:
 
 def _numbers(tree: PrintedTree) -> list[tuple[str, ...]]:
     """What alike trees have to share: readings and where they lead on."""
-    leads = [[t for t in (x.low_then, x.high_then) if t.startswith("→")] for x in tree.lines]
+    leads = [[t for t in (x.low_then, x.high_then) if t.startswith("»")] for x in tree.lines]
     return [
         (line.state, line.low, line.high, *to) for line, to in zip(tree.lines, leads, strict=True)
     ]

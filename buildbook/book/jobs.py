@@ -13,6 +13,7 @@ from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.page_references import Codes, NoRoom
 from buildbook.book.render import Job
 from buildbook.book.templates import chapter_html
+from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.references import with_pages
 from buildbook.vehicle.power_model import Supply
@@ -89,10 +90,14 @@ class Filler:
             name = anchor("drawing", sheet)
             return codes.code(name, BEFORE[fixed]) if name in codes else None
 
-        files = {drawing.name: with_pages(drawing, page_of) for drawing in chapter.drawings}
+        files = {
+            drawing.name: printable(with_pages(drawing, page_of)) for drawing in chapter.drawings
+        }
         return Job(chapter.name, html, files, codes.references)
 
     def _html(self, place: int, pages: PageMap) -> str:
-        return chapter_html(
-            self._chapters[place], place, self._chapters, self._vehicle, pages, self._supply
+        return printable(
+            chapter_html(
+                self._chapters[place], place, self._chapters, self._vehicle, pages, self._supply
+            )
         )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import base64
 import logging
+import os
 import re
+import warnings
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
@@ -17,7 +19,7 @@ from buildbook.book.book_error import BookError
 from buildbook.book.drawing_form import Form, form_of
 from buildbook.book.page_references import PageReference, codes_in
 from buildbook.book.pdf_objects import Keeper, KeptObject, Picture, packed
-from buildbook.book.resources import WEIGHTS, font_files, template_folder
+from buildbook.book.resources import NO_FONTS, WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import face
 
 PX_TO_PT = 0.75
@@ -95,6 +97,8 @@ class Rendered:
 
 def weasyprint_module() -> ModuleType:
     """WeasyPrint, or a BookError with the line to type where Pango is missing or it is too old."""
+    os.environ["FONTCONFIG_FILE"] = str(NO_FONTS)
+    warnings.filterwarnings("ignore", "No fonts configured")
     try:
         import weasyprint
         import weasyprint.urls

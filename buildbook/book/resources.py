@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-import importlib.util
 from pathlib import Path
+
+from buildbook.catalogue.typeface import font_folder
 
 WEIGHTS = {"Regular": (400, "normal"), "Bold": (700, "normal"), "Italic": (400, "italic")}
 """Faces of Roboto in use: CSS weight and style."""
+
+
+NO_FONTS = Path(__file__).with_name("no-fonts.conf")
+"""Tells the machine's font library of no font: pages have those that they name, and no other."""
 
 
 def template_folder() -> Path:
@@ -18,8 +23,5 @@ def template_folder() -> Path:
 
 def font_files() -> dict[str, Path]:
     """Roboto's faces in use: name -> TTF file of the font package."""
-    spec = importlib.util.find_spec("font_roboto")
-    if spec is None or spec.origin is None:
-        raise FileNotFoundError("the package font-roboto is not installed")
-    folder = Path(spec.origin).parent / "files"
+    folder = font_folder()
     return {name: folder / f"Roboto-{name}.ttf" for name in WEIGHTS}

@@ -12,6 +12,7 @@ from fontTools import subset
 from fontTools.ttLib import TTFont
 
 from buildbook.book.resources import font_files
+from buildbook.catalogue.typeface import lacking
 
 PER_EM = 1000
 """PDF counts widths in thousandths of the font's size (ISO 32000-1, 9.2.4)."""
@@ -43,6 +44,16 @@ class Face:
     def width_of(self, text: str) -> float:
         """Width of a line, not kerned, in thousandths of the size."""
         return sum(self.widths[self.glyphs[ord(letter)]] for letter in text)
+
+
+MISSING = "\ufffd"
+"""Printed in place of a character that the typeface lacks; a finding says which."""
+
+
+def printable(text: str) -> str:
+    """The text with a sign in place of each character that the typeface lacks."""
+    unknown = lacking(text)
+    return text.translate(dict.fromkeys(map(ord, unknown), MISSING)) if unknown else text
 
 
 @cache

@@ -63,4 +63,4 @@ def test_a_tree_that_touches_a_dangerous_part_warns_in_its_own_head(texts, chapt
 def test_battery_posts_warn_where_they_are_suspects(texts):
     for chapter in ("troubleshooting", "trackside"):
         at = texts[chapter].index("battery.+ stud")
-        assert re.search(f"CAUTION[^▪]*({SAYS['battery']})", texts[chapter][max(0, at - 700) : at])
+        assert re.search(f"CAUTION[^◊]*({SAYS['battery']})", texts[chapter][max(0, at - 700) : at])

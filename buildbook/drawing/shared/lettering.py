@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
 from functools import lru_cache
-from pathlib import Path
 
 from fontTools.ttLib import TTFont
 
+from buildbook.catalogue.typeface import font_folder
 from buildbook.drawing.shared.box import Box
 
 FONT = "Roboto"
@@ -15,14 +14,6 @@ SMALL_MM, NORMAL_MM = 2.6, 3.0
 """Font sizes. Roboto's capitals are 0.711 em high: 2.6 mm gives 1.85 mm (ISO 3098: 1.8 mm)."""
 END_LETTERS = 5
 """Kept of the end of a name that is cut in its middle."""
-
-
-def font_folder() -> Path:
-    """Folder of the TTF files that the Roboto package brings."""
-    spec = importlib.util.find_spec("font_roboto")
-    if spec is None or spec.origin is None:
-        raise ModuleNotFoundError("font_roboto (package font-roboto) is not installed")
-    return Path(spec.origin).parent / "files"
 
 
 @lru_cache(maxsize=2)
