@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from markupsafe import Markup, escape
 from pypdf import PageObject, PdfReader, PdfWriter
 from pypdf.generic import (
     ArrayObject,
@@ -28,7 +27,7 @@ from buildbook.book.join import alone
 from buildbook.book.make import Progress
 from buildbook.book.render import Job, render
 from buildbook.book.resources import WEIGHTS, font_files
-from buildbook.book.templates import css_text, environment
+from buildbook.book.templates import css_string, environment
 from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import (
     MARGIN_MM,
@@ -118,7 +117,7 @@ def _html(result: Result, sets: Sequence[Sheets]) -> str:
             vehicle=vehicle,
             faces=faces,
             harnesses=harnesses,
-            quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+            quoted=css_string,
         )
     )
 

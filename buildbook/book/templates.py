@@ -16,6 +16,7 @@ from buildbook.book.fault_wording import short_place
 from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
+from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
 from buildbook.vehicle.power_model import Supply
 
@@ -39,11 +40,15 @@ SPACE_AFTER = re.compile(rf"(<(?:{BLOCKS}|br)\b[^>]*>)[ \t\r\n]+")
 SPACE_BEFORE = re.compile(rf"[ \t\r\n]+(</{BLOCKS}>|<br\b)")
 
 
+LEADS_OUT = re.compile(r"(https?://|mailto:)[^\s/?#]", re.IGNORECASE)
+"""What a link of an author may be: a file beside the notes is not beside the printed book."""
+
+
 class _AuthorMarkdown(MarkdownIt):
-    """Markdown whose links lead out of the book: what is within it has names that are ours."""
+    """Markdown whose links lead out of the book and to no file; all others stay as written."""
 
     def validateLink(self, url: str) -> bool:
-        return super().validateLink(url) and not url.lower().startswith(SCHEME)
+        return super().validateLink(url) and bool(LEADS_OUT.match(url))
 
 
 @cache
@@ -153,7 +158,7 @@ def chapter_html(
             earthed=supply,
             faces=faces,
             page_label=page_label,
-            quoted=lambda text: Markup('"{}"').format(escape(css_text(text))),
+            quoted=css_string,
         )
     )
 
@@ -172,7 +177,14 @@ def lettered(text: str) -> Markup:
     return Markup(LETTER.sub(r'<b class="letter">\1</b>', str(escape(text))))
 
 
-def css_text(text: str) -> str:
-    """Text for between double quotes in a style sheet."""
-    kept = text.replace("\\", " ").replace('"', "'").replace("\n", " ")
-    return kept.replace("<", "‹").replace(">", "›").replace("&", "+")
+CSS_PLAIN = re.compile(r"[^\w .,:;()/+–-]", re.ASCII)
+
+
+def css_string(text: str) -> Markup:
+    """Text as a string of a style sheet within HTML, which shows it as it is written.
+
+    What is not plain is its code in hexadecimal (CSS Syntax, 4.3.7), so that neither the style
+    sheet nor the HTML around it sees a sign of its own.
+    """
+    coded = CSS_PLAIN.sub(lambda found: f"\\{ord(found[0]):x} ", " ".join(printable(text).split()))
+    return Markup(f'"{coded}"')

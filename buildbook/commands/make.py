@@ -207,7 +207,7 @@ def target_of(
     description: Description, out: Path, edition: str, harness: str, full_size: str
 ) -> Path:
     """The file that is made."""
-    from buildbook.export.tables import file_name
+    from buildbook.files.names import file_name
 
     name = file_name(description.vehicle.name).lower()
     if full_size:

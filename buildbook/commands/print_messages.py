@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from buildbook.description.unseen import NOT_TEXT
 from buildbook.figures import counted
 from buildbook.problem import Problem
 
@@ -33,12 +34,17 @@ class Unclear(click.UsageError):
             *([f"why it matters: {why}"] if why else []),
             *([f"hint: {hint}"] if hint else []),
         ]
-        super().__init__("\n    ".join(lines))
+        super().__init__(visible("\n    ".join(lines)))
+
+
+def visible(text: str) -> str:
+    """Text for a terminal: what would steer it, or is not seen, as its code: `\\x1b`."""
+    return NOT_TEXT.sub(lambda found: found[0].encode("unicode_escape").decode("ascii"), text)
 
 
 def say(text: str) -> None:
     """Write to standard error, where progress and problems go."""
-    click.echo(text, err=True)
+    click.echo(visible(text), err=True)
 
 
 def progress_line(what: str, done: int, total: int) -> None:

@@ -13,7 +13,7 @@ from buildbook.export.faults import fault_rows
 from buildbook.export.readings import sensor_rows
 from buildbook.export.results import results
 from buildbook.export.supply import fuse_rows, supply_rows
-from buildbook.export.tables import file_name, table
+from buildbook.export.tables import table
 from buildbook.export.wires import (
     connector_rows,
     cut_rows,
@@ -22,6 +22,7 @@ from buildbook.export.wires import (
     splice_rows,
     wire_rows,
 )
+from buildbook.files.names import file_names
 from buildbook.result import Result
 
 
@@ -44,10 +45,12 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
         "sensors.csv": table(sensor_rows(result)),
         "supply.csv": table(supply_rows(result)),
     }
-    for state, text in netlists(result).items():
-        files[f"network/{file_name(state)}.cir"] = text
-    for drawing in drawings:
-        files[f"drawings/{file_name(drawing.name)}.svg"] = drawing.svg
+    decks = netlists(result)
+    for state, name in file_names(decks).items():
+        files[f"network/{name}.cir"] = decks[state]
+    drawn = [(drawing.name, drawing.svg) for drawing in drawings]
+    names = file_names(name for name, _svg in drawn)
+    files.update({f"drawings/{names[name]}.svg": svg for name, svg in drawn})
     return files
 
 

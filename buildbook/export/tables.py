@@ -1,4 +1,4 @@
-"""Rows as text, and names that files can have."""
+"""Rows as text that every spreadsheet reads as text and numbers."""
 
 from __future__ import annotations
 
@@ -8,17 +8,25 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+FORMULA = ("=", "+", "-", "@")
+NUMBER = re.compile(r"[-+]?[0-9]*\.?[0-9]+([eE][-+]?[0-9]+)?")
+
 
 def table(rows: Iterable[Mapping[str, Any]]) -> str:
     """Rows as CSV text with a header line."""
     rows = list(rows)
     text = io.StringIO()
     writer = csv.DictWriter(text, fieldnames=list(rows[0]) if rows else [], lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(rows)
+    writer.writerow({key: cell(key) for key in writer.fieldnames})
+    writer.writerows({key: cell(value) for key, value in row.items()} for row in rows)
     return text.getvalue()
 
 
-def file_name(text: str) -> str:
-    """`text` with what a file name cannot hold replaced."""
-    return re.sub(r"[^A-Za-z0-9._+-]+", "-", text).strip("-")
+def cell(value: Any) -> Any:
+    """A value of a table; text that a spreadsheet would take for a formula begins with `'`.
+
+    Spreadsheets work out what begins with one of `= + - @` (OWASP, CSV Injection); numbers stay.
+    """
+    if isinstance(value, str) and value.lstrip()[:1] in FORMULA and not NUMBER.fullmatch(value):
+        return f"'{value}"
+    return value

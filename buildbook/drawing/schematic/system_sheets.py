@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from functools import cached_property
 
 from buildbook.drawing.schematic.element import (
@@ -20,6 +19,7 @@ from buildbook.drawing.schematic.sheet_drawing import (
 )
 from buildbook.drawing.schematic.system_elements import SystemElements, wires_of
 from buildbook.drawing.shared.model import Drawing
+from buildbook.files.names import file_name, not_taken
 from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
 
@@ -31,22 +31,13 @@ def schematics(result: Sized) -> dict[str, tuple[Drawing, ...]]:
     for system in result.vehicle.description.systems:
         wires = wires_of(result, system)
         if wires:
-            name = file_name(f"schematic-{system}", names)
+            name = not_taken(file_name(f"schematic-{system}").lower(), names, "{}-{}x")
             names.add(name)
             systems[system] = SystemSchematic(result, system, wires, name)
     zones = {
         end: zone for schematic in systems.values() for end, zone in schematic.end_zones().items()
     }
     return {system: schematic.sheets(zones) for system, schematic in systems.items()}
-
-
-def file_name(words: str, taken: set[str]) -> str:
-    """A name of letters, digits and hyphens, not among those taken."""
-    plain = re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
-    found, n = plain, 2
-    while found in taken:
-        found, n = f"{plain}-{n}x", n + 1
-    return found
 
 
 class SystemSchematic:
