@@ -267,10 +267,17 @@ function sheetView(name, kind, id) {
       h("button", { type: "button", "aria-label": "Smaller", click: () => made.zoom(1 / 1.5) }, "−"),
       h("button", { type: "button", click: () => made.fit() }, "Whole")),
     below,
+    isFace(name) ? connectorOf(name) : "",
     shown.length ? h("details", { class: "noprint" }, h("summary", {}, `The ${shown.length} wires on it`),
       h("div", { class: "chips" }, shown.map((wire) =>
         h("button", { type: "button", class: "chip", click: () => pick(wire) }, swatch(cards.wire[wire]), wire)))) : "",
   ];
+}
+
+/* The connector that a face is of, with all its cavities as a list. */
+function connectorOf(name) {
+  const pin = Object.keys(shownOn.pin).find((one) => shownOn.pin[one].includes(name) && cards.pin[one]);
+  return pin ? h("ul", { class: "plain" }, line("plug", cards.pin[pin].plug)) : "";
 }
 
 /* The faces of the connectors in which some pins stand, each with its cavity lit. */
