@@ -12,6 +12,7 @@ from buildbook.commands.print_messages import EPILOG
 
 COMMANDS = (
     "new",
+    "show",
     "measure",
     "check",
     "price",
@@ -21,6 +22,7 @@ COMMANDS = (
     "diagnose",
     "calc",
     "reference",
+    "explain",
     "forget",
 )
 """In the order of a person's work; each is `buildbook/commands/NAME.py` with a function NAME."""

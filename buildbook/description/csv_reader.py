@@ -1,4 +1,4 @@
-"""Reads parts from a table that a spreadsheet keeps, into the same tree as the YAML."""
+"""Reads parts and feeds from tables that a spreadsheet keeps, into the same tree as the YAML."""
 
 from __future__ import annotations
 
@@ -7,17 +7,45 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from buildbook.description.models import Part
+from buildbook.description.models import Feed, Part, Section
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.unseen import composed
 from buildbook.description.yaml_reader import Node, Unreadable, read_text, scalar
 from buildbook.problem import Problem, Where
 
-NAME = "part"
-"""Heading of the column that holds the parts' numbers."""
 
-LISTS = ("serves", "owned", "substitutes")
-"""Columns whose cells hold several values, with semicolons between."""
+@dataclass(frozen=True)
+class Table:
+    """A section that may stand in tables, each row an entry."""
+
+    section: str
+    name: str
+    """Heading of the column that holds the entries' names."""
+    called: str
+    """What a name is called in messages."""
+    model: type[Section]
+    lists: tuple[str, ...]
+    """Columns whose cells hold several values, with semicolons between."""
+    texts: tuple[str, ...]
+    """Columns whose cells stay text, whatever they look like."""
+
+    def columns(self) -> list[str]:
+        """All that may stand in the first line."""
+        return [self.name, *(f.alias or key for key, f in self.model.model_fields.items())]
+
+
+TABLES = (
+    Table("parts", "part", "part number", Part, ("serves", "owned", "substitutes"), ("what",)),
+    Table(
+        "feeds",
+        "feed",
+        "name",
+        Feed,
+        ("to", "86", "85"),
+        ("name", "about", "circuit", "relay name"),
+    ),
+)
+"""Each stands in files whose names begin with its section: `parts*.csv`, `feeds*.csv`."""
 
 STEPS = "breaks"
 """Column whose cells hold `packs: price`, with semicolons between."""
@@ -32,12 +60,14 @@ class Cell:
 
 
 def read_csv(path: Path, name: str) -> tuple[Node | None, list[Problem]]:
-    """The section `parts` of the table at `path`, called `name` in messages.
+    """The section of the table at `path`, called `name` in messages: `parts` or `feeds`.
 
-    The first line holds headings: `part` and keys of a part. Cells are set apart by commas, or
-    by semicolons where the first line has no comma; quotes work as spreadsheets write them.
+    The first line holds headings: `part` and keys of a part, or `feed` and those of a feed. Cells
+    are set apart by commas, or by semicolons where the first line has no comma; quotes work as
+    spreadsheets write them.
     """
     problems: list[Problem] = []
+    table = next(table for table in TABLES if name.startswith(table.section))
     try:
         rows = list(_rows(read_text(path, name), name))
     except Unreadable as stop:
@@ -45,26 +75,26 @@ def read_csv(path: Path, name: str) -> tuple[Node | None, list[Problem]]:
     rows = [row for row in rows if any(cell.text.strip() for cell in row)]
     if not rows:
         return Node({}, Where(name)), []
-    heads = _heads(rows[0], name, problems)
+    heads = _heads(rows[0], name, table, problems)
     if heads is None:
         return None, problems
     values: dict[str, Node] = {}
     keys: dict[str, Where] = {}
     for row in rows[1:]:
-        _part(row, heads, values, keys, problems)
-    parts = Node(values, Where(name), keys)
-    return Node({"parts": parts}, Where(name), {"parts": Where(name)}), problems
+        _entry(row, heads, table, values, keys, problems)
+    made = Node(values, Where(name), keys)
+    return Node({table.section: made}, Where(name), {table.section: Where(name)}), problems
 
 
-def _heads(row: list[Cell], name: str, problems: list[Problem]) -> list[str] | None:
-    known = [NAME, *(field.alias or key for key, field in Part.model_fields.items())]
+def _heads(row: list[Cell], name: str, table: Table, problems: list[Problem]) -> list[str] | None:
+    known = table.columns()
     heads = [cell.text.strip().lower() for cell in row]
     for place, (head, cell) in enumerate(zip(heads, row, strict=True)):
         if head and head not in known:
             problems.append(
                 Problem(
                     cell.where,
-                    f"no column `{cell.text.strip()}` in a table of parts",
+                    f"no column `{cell.text.strip()}` in a table of {table.section}",
                     "it would be ignored, so it is probably misspelt",
                     did_you_mean(head, known),
                 )
@@ -73,26 +103,27 @@ def _heads(row: list[Cell], name: str, problems: list[Problem]) -> list[str] | N
             problems.append(
                 Problem(cell.where, f"the column `{head}` is there twice", "", "keep one of them")
             )
-    if NAME not in heads:
+    if table.name not in heads:
         problems.append(
             Problem(
                 row[0].where,
-                f"`{name}` has no column `{NAME}`",
-                "each row needs the number or name that its part is ordered by",
-                "write headings in the first line: part, what, serves, supplier, price, …",
+                f"`{name}` has no column `{table.name}`",
+                f"each row needs the {table.called} that its {table.name} is known by",
+                f"write headings in the first line: {', '.join(known[:5])}, …",
             )
         )
     return None if problems else heads
 
 
-def _part(
+def _entry(
     row: list[Cell],
     heads: list[str],
+    table: Table,
     values: dict[str, Node],
     keys: dict[str, Where],
     problems: list[Problem],
 ) -> None:
-    """Add the part of one row."""
+    """Add the entry of one row."""
     for cell in row[len(heads) :]:
         if cell.text.strip():
             problems.append(
@@ -105,15 +136,15 @@ def _part(
             )
             return
     cells = {head: cell for head, cell in zip(heads, row, strict=False) if head}
-    named = cells[NAME]
+    named = cells[table.name]
     part = named.text.strip()
     if not part:
         problems.append(
             Problem(
                 named.where,
-                "this row has no part number",
-                "nothing could be ordered by it",
-                f"fill in the column `{NAME}`, or empty the row",
+                f"this row has no {table.called}",
+                f"its {table.name} could not be told from the others",
+                f"fill in the column `{table.name}`, or empty the row",
             )
         )
     elif part in keys:
@@ -126,18 +157,18 @@ def _part(
             )
         )
     else:
-        filled = {h: c for h, c in cells.items() if h != NAME and c.text.strip()}
-        nodes = {head: _value(head, cell, problems) for head, cell in filled.items()}
+        filled = {h: c for h, c in cells.items() if h != table.name and c.text.strip()}
+        nodes = {head: _value(head, cell, table, problems) for head, cell in filled.items()}
         values[part] = Node(nodes, named.where, {h: c.where for h, c in filled.items()})
         keys[part] = named.where
 
 
-def _value(head: str, cell: Cell, problems: list[Problem]) -> Node:
-    if head in LISTS:
+def _value(head: str, cell: Cell, table: Table, problems: list[Problem]) -> Node:
+    if head in table.lists:
         return Node([Node(scalar(c.text), c.where) for c in _split(cell)], cell.where)
     if head != STEPS:
         text = cell.text.strip()
-        return Node(text if head == "what" else scalar(text), cell.where)
+        return Node(text if head in table.texts else scalar(text), cell.where)
     values: dict[str, Node] = {}
     keys: dict[str, Where] = {}
     for step in _split(cell):

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from buildbook.description.csv_reader import read_csv
+from buildbook.description.csv_reader import TABLES, read_csv
+from buildbook.description.expand.write_out import written_out
 from buildbook.description.explain import explain
 from buildbook.description.models import Description
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.unseen import composed
-from buildbook.description.variants import with_variant
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
 from buildbook.problem import Problem, Where
 
@@ -75,8 +75,9 @@ def read_folder(
 ) -> tuple[FolderContents | None, list[Problem]]:
     """Read `vehicle.yaml`, the files beside it and the note files that they name.
 
-    Files are other `*.yaml`, and tables of parts `parts*.csv`. `variant` is the one to lay
-    over it all, 'as written' for none; None takes the one that the vehicle names.
+    Files are other `*.yaml`, and tables of parts `parts*.csv` and of feeds `feeds*.csv`.
+    `variant` is the one to lay over it all, 'as written' for none; None takes the one that the
+    vehicle names.
     """
     files, problems = _files(folder)
     trees = []
@@ -90,7 +91,7 @@ def read_folder(
         return None, sorted(problems)
     merged, found = merge(trees)
     problems += found
-    merged, found = with_variant(merged, variant)
+    merged, found = written_out(merged, variant)
     problems += found
     positions = Positions(merged)
     try:
@@ -121,7 +122,8 @@ def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
     for path in sorted(folder.glob("*.yaml")):
         if path.name not in (MAIN, AS_BUILT) and not _is_hidden(path):
             files.append(path)
-    files += sorted(folder.glob("parts*.csv"))
+    for table in TABLES:
+        files += sorted(folder.glob(f"{table.section}*.csv"))
     if len(files) > MOST_FILES:
         problems.append(Problem(Where(MAIN), f"more than {MOST_FILES} files in the folder"))
         files = files[:MOST_FILES]

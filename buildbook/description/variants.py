@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container
 
 from buildbook.description.suggest import did_you_mean
+from buildbook.description.tree import at, entries, less, listed, matching, word
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Problem, Where
 
@@ -16,34 +17,29 @@ LEFT_OUT = {"systems": "system", "devices": "device", "circuits": "circuit"}
 
 def chosen_name(tree: Node, asked: str | None) -> tuple[str, Where]:
     """The variant to build: the one asked for, else the vehicle's own, and where it is said."""
-    said = _at(_at(tree, "vehicle"), "variant")
+    said = at(at(tree, "vehicle"), "variant")
     where = said.where if said else tree.where
     if asked is not None:
         return asked, where
     return (str(said.value) if said and said.value is not None else AS_WRITTEN), where
 
 
-def with_variant(tree: Node, asked: str | None) -> tuple[Node, list[Problem]]:
-    """The tree as the chosen variant has it; places are those of what is written there."""
+def chosen(tree: Node, asked: str | None) -> tuple[Node | None, list[Problem]]:
+    """The variant that is built, None for the description as written; one that is not there."""
     name, where = chosen_name(tree, asked)
     if name == AS_WRITTEN:
-        return tree, []
-    variants = _entries(_at(tree, "variants"))
+        return None, []
+    variants = entries(at(tree, "variants"))
     if name not in variants:
         known = [*variants, AS_WRITTEN]
-        return tree, [Problem(where, f"no variant `{name}`", "", did_you_mean(name, known))]
-    problems: list[Problem] = []
-    tree = _without(tree, _at(variants[name], "leave out"), problems)
-    change = _at(variants[name], "change")
-    if change is not None and isinstance(change.value, dict):
-        tree = laid_over(tree, change, problems)
-    return tree, problems
+        return None, [Problem(where, f"no variant `{name}`", "", did_you_mean(name, known))]
+    return variants[name], []
 
 
 def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
     """Entries of `over` in place of those of `under`; an empty one takes the other out."""
-    values, keys = dict(_entries(under)), dict(under.keys)
-    for name, node in _entries(over).items():
+    values, keys = dict(entries(under)), dict(under.keys)
+    for name, node in entries(over).items():
         below = values.get(name)
         if node.value is None:
             if below is None:
@@ -64,21 +60,21 @@ def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
     return Node(values, under.where, {name: keys[name] for name in values})
 
 
-def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
+def without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
     """Take out systems with their circuits and devices, single circuits and devices.
 
     A device that only the circuits left out joined goes with them; the wires to a device that
     goes are taken out of the circuits that stay, and what is left with one end goes too.
     """
     named = {section: _names(leave, section, tree, problems) for section in LEFT_OUT}
-    if not any(named.values()) or not all(_entries(_at(tree, s)) for s in LEFT_OUT):
+    if not any(named.values()) or not all(entries(at(tree, s)) for s in LEFT_OUT):
         return tree
-    circuits, devices = _entries(_at(tree, "circuits")), _entries(_at(tree, "devices"))
+    circuits, devices = entries(at(tree, "circuits")), entries(at(tree, "devices"))
     gone_circuits = named["circuits"] | {
-        name for name, node in circuits.items() if _word(node, "system") in named["systems"]
+        name for name, node in circuits.items() if word(node, "system") in named["systems"]
     }
     gone_devices = named["devices"] | {
-        name for name, node in devices.items() if _word(node, "system") in named["systems"]
+        name for name, node in devices.items() if word(node, "system") in named["systems"]
     }
     kept = {name: node for name, node in circuits.items() if name not in gone_circuits}
     joined = {d for node in circuits.values() for d in _joined(node, devices)}
@@ -87,34 +83,34 @@ def _without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
     trimmed = {name: _trimmed(node, gone_devices, devices) for name, node in kept.items()}
     gone_circuits |= {name for name, node in trimmed.items() if not _has_two_ends(node)}
     sections = {"systems": named["systems"], "devices": gone_devices, "circuits": gone_circuits}
-    values = {**_entries(tree), "circuits": _only(tree, "circuits", trimmed)}
+    values = {**entries(tree), "circuits": _only(tree, "circuits", trimmed)}
     for section, gone in sections.items():
-        values[section] = _less(values[section], gone)
+        values[section] = less(values[section], gone)
     gone_all = set().union(*sections.values())
     return _forget(Node(values, tree.where, tree.keys), sections, gone_all)
 
 
 def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
     """Take out notes, waivers, cables, cavities and signs that speak of what is gone."""
-    values = dict(_entries(tree))
+    values = dict(entries(tree))
     with_ = {f"system {name}" for name in gone["systems"]}
-    values = _filtered(values, "notes", lambda n: _word(n, "with") not in with_)
+    values = _filtered(values, "notes", lambda n: word(n, "with") not in with_)
     values = _filtered(
-        values, "waivers", lambda n: _device_of(_word(n, "about"), gone_all) not in gone_all
+        values, "waivers", lambda n: _device_of(word(n, "about"), gone_all) not in gone_all
     )
-    for name, cable in _entries(values.get("cables")).items():
-        if any(str(core.value) in gone["circuits"] for core in _listed(_at(cable, "cores"))):
-            values["cables"] = _less(values["cables"], {name})
+    for name, cable in entries(values.get("cables")).items():
+        if any(str(core.value) in gone["circuits"] for core in listed(at(cable, "cores"))):
+            values["cables"] = less(values["cables"], {name})
     devices = values["devices"]
     changed = {}
-    for name, device in _entries(devices).items():
-        carries = _at(device, "carries")
+    for name, device in entries(devices).items():
+        carries = at(device, "carries")
         if carries and isinstance(carries.value, dict):
             free = {c for c, n in carries.value.items() if str(n.value) in gone["circuits"]}
-            inside = {**_entries(device), "carries": _less(carries, free)}
+            inside = {**entries(device), "carries": less(carries, free)}
             changed[name] = Node(inside, device.where, device.keys)
-    values["devices"] = Node({**_entries(devices), **changed}, devices.where, devices.keys)
-    if _entries(values.get("symptoms")):
+    values["devices"] = Node({**entries(devices), **changed}, devices.where, devices.keys)
+    if entries(values.get("symptoms")):
         values["symptoms"] = _still_seen(values["symptoms"], gone["devices"])
     return Node(values, tree.where, tree.keys)
 
@@ -123,21 +119,21 @@ def _still_seen(symptoms: Node, gone: set[str]) -> Node:
     """The symptoms without signs that name a device that is gone; without both, none."""
 
     def stays(sign: Node) -> bool:
-        words = [w for n in _entries(sign).values() for w in (_listed(n) or [n])]
+        words = [w for n in entries(sign).values() for w in (listed(n) or [n])]
         return not any(_device_of(str(word.value), gone) in gone for word in words)
 
     values: dict[str, Node] = {}
     lost: set[str] = set()
-    for name, symptom in _entries(symptoms).items():
-        seen = _at(symptom, "seen")
-        signs = _listed(seen) or ([] if seen is None else [seen])
+    for name, symptom in entries(symptoms).items():
+        seen = at(symptom, "seen")
+        signs = listed(seen) or ([] if seen is None else [seen])
         left = [sign for sign in signs if stays(sign)]
         if seen is not None and len(left) < len(signs):
-            inside = {**_entries(symptom), "seen": Node(left, seen.where)}
+            inside = {**entries(symptom), "seen": Node(left, seen.where)}
             symptom = Node(inside, symptom.where, symptom.keys)
-            lost |= {name} if not left and "causes" not in _entries(symptom) else set()
+            lost |= {name} if not left and "causes" not in entries(symptom) else set()
         values[name] = symptom
-    return _less(Node(values, symptoms.where, symptoms.keys), lost)
+    return less(Node(values, symptoms.where, symptoms.keys), lost)
 
 
 def _filtered(
@@ -151,12 +147,12 @@ def _filtered(
 
 def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]) -> set[str]:
     """Names that a variant leaves out of a section; those that are not there are problems."""
-    known = _entries(_at(tree, section))
+    known = entries(at(tree, section))
     found = set()
-    for node in _listed(_at(leave, section)):
-        if str(node.value) in known:
-            found.add(str(node.value))
-        else:
+    for node in listed(at(leave, section)):
+        named = matching(str(node.value), known)
+        found |= set(named)
+        if not named:
             problems.append(
                 Problem(
                     node.where,
@@ -169,7 +165,7 @@ def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]
 
 
 def _joined(circuit: Node, devices: dict[str, Node]) -> set[str]:
-    return {_device_of(str(pin.value), devices) for pin in _listed(_at(circuit, "join"))}
+    return {_device_of(str(pin.value), devices) for pin in listed(at(circuit, "join"))}
 
 
 def _device_of(reference: str, devices: Container[str]) -> str:
@@ -181,42 +177,20 @@ def _device_of(reference: str, devices: Container[str]) -> str:
 
 
 def _trimmed(circuit: Node, gone: set[str], devices: dict[str, Node]) -> Node:
-    pins = _at(circuit, "join")
+    pins = at(circuit, "join")
     if pins is None or not isinstance(pins.value, list):
         return circuit
     left = [p for p in pins.value if _device_of(str(p.value), devices) not in gone]
-    inside = {**_entries(circuit), "join": Node(left, pins.where)}
+    inside = {**entries(circuit), "join": Node(left, pins.where)}
     return Node(inside, circuit.where, circuit.keys)
 
 
 def _has_two_ends(circuit: Node) -> bool:
-    pins = _at(circuit, "join")
-    capped = _at(circuit, "capped at") is not None
+    pins = at(circuit, "join")
+    capped = at(circuit, "capped at") is not None
     return pins is None or not isinstance(pins.value, list) or len(pins.value) + capped >= 2
 
 
 def _only(tree: Node, section: str, values: dict[str, Node]) -> Node:
-    node = _entries(tree)[section]
+    node = entries(tree)[section]
     return Node(values, node.where, {name: node.keys[name] for name in values})
-
-
-def _less(node: Node, gone: set[str]) -> Node:
-    values = {name: child for name, child in _entries(node).items() if name not in gone}
-    return Node(values, node.where, {name: node.keys[name] for name in values})
-
-
-def _at(node: Node | None, name: str) -> Node | None:
-    return _entries(node).get(name)
-
-
-def _entries(node: Node | None) -> dict[str, Node]:
-    return node.value if node is not None and isinstance(node.value, dict) else {}
-
-
-def _listed(node: Node | None) -> list[Node]:
-    return node.value if node is not None and isinstance(node.value, list) else []
-
-
-def _word(node: Node, name: str) -> str:
-    found = _at(node, name)
-    return "" if found is None else str(found.value)

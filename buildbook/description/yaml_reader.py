@@ -48,6 +48,8 @@ class Node:
     where: Where
     keys: dict[str, Where] = field(default_factory=dict)
     """Places of the keys, where the value is a dict."""
+    added: str = ""
+    """What wrote it, where that was not the author: 'kind horn', 'feed pump'."""
 
 
 class Unreadable(Exception):

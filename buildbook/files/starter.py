@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
-STARTER_FILES = ("vehicle.yaml", "parts.yaml", "notes.md")
+STARTER_FILES = ("vehicle.yaml", "parts.csv", "notes.md")
 
 
 class NotWritten(Exception):

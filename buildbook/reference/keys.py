@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import ast
-import inspect
-import sys
 import textwrap
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from pydantic import BeforeValidator
-from pydantic.fields import FieldInfo
-
+from buildbook.description.key_docs import example_of, key_docs, model_doc, takes_one
 from buildbook.description.models import Section, When
 from buildbook.description.quantities import EXAMPLES
 
@@ -25,6 +21,37 @@ STATES = "a state, a list of states, `all`, or `{except: [STATE]}`"
 
 Node = Mapping[str, Any]
 """A piece of a JSON Schema."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A key of the description, where it stands."""
+
+    path: tuple[str, ...]
+    """The keys that hold it, and itself."""
+    model: type[Section]
+    takes: str
+    default: str
+    """'default 3 %', 'required'; '' where leaving it out says nothing."""
+    says: str
+    example: str
+    """What may stand behind it."""
+
+
+def places(model: type[Section], above: tuple[str, ...] = ()) -> Iterator[Place]:
+    """Every key of a model and of those below it, each with its path."""
+    schema = model.model_json_schema(by_alias=True)
+    required, says = schema.get("required", ()), key_docs(model)
+    for name, field in model.model_fields.items():
+        key = field.alias or name
+        node = schema["properties"][key]
+        models = _models_of(node)
+        about = " ".join(filter(None, [says.get(name, ""), *(model_doc(m) for m in models)]))
+        default = "required" if key in required else "; ".join(_default(node))
+        takes_what = takes(node, one_or_more=takes_one(field))
+        yield Place((*above, key), model, takes_what, default, about, example_of(key, node))
+        for inner in models:
+            yield from places(inner, (*above, key))
 
 
 def key_list(model: type[Section], only: str = "") -> str:
@@ -43,7 +70,7 @@ def _items(model: type[Section], depth: int, only: str = "") -> Iterator[str]:
             continue
         key = field.alias or name
         node = schema["properties"][key]
-        words = [takes(node, one_or_more=_takes_one(field))]
+        words = [takes(node, one_or_more=takes_one(field))]
         words += ["required"] if key in required else _default(node)
         models = _models_of(node)
         about = [says.get(name, ""), *(model_doc(inner) for inner in models)]
@@ -103,19 +130,6 @@ def _default(node: Node) -> list[str]:
     return [f"default {value}"]
 
 
-def _takes_one(field: FieldInfo) -> bool:
-    """Whether a key of many also takes one that stands alone."""
-    before = [m.func for m in field.metadata if isinstance(m, BeforeValidator)]
-    return any(_made_of(read, "x") == ["x"] for read in before)
-
-
-def _made_of(read: Any, value: str) -> Any:
-    try:
-        return read(value)
-    except ValueError:
-        return None
-
-
 def _models_of(node: Any) -> list[type[Section]]:
     """Models whose keys stand below a key, each once."""
     found: dict[type[Section], None] = {}
@@ -141,29 +155,6 @@ def _below(model: type[Section]) -> Iterator[type[Section]]:
     for inner in model.__subclasses__():
         yield inner
         yield from _below(inner)
-
-
-def model_doc(model: type[Section]) -> str:
-    """What a model says of itself, in one line; nothing where it says nothing."""
-    return " ".join((model.__dict__.get("__doc__") or "").split())
-
-
-@cache
-def key_docs(model: type[Section]) -> dict[str, str]:
-    """Field -> the text that stands below it in the source, in one line; inherited ones too."""
-    inherited = [base for base in model.__bases__ if issubclass(base, Section)]
-    found = {key: doc for base in inherited for key, doc in key_docs(base).items()}
-    tree = ast.parse(inspect.getsource(sys.modules[model.__module__]))
-    body = next(
-        n.body for n in tree.body if isinstance(n, ast.ClassDef) and n.name == model.__name__
-    )
-    for field, text in zip(body, body[1:], strict=False):
-        match field, text:
-            case ast.AnnAssign(target=ast.Name(id=name)), ast.Expr(
-                value=ast.Constant(value=str(doc))
-            ):
-                found[name] = " ".join(doc.split())
-    return found
 
 
 def _wrapped(text: str, depth: int) -> str:

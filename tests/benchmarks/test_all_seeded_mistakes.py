@@ -7,14 +7,14 @@ Prints what finds each, and the ones that are missed.
 
 from __future__ import annotations
 
-from tests.conftest import EXAMPLE
+from tests.conftest import EXAMPLE, in_full
 from tests.example.mistakes import found, mistakes, told_about, with_mistake
 
 AT_LEAST = 55
 
 
 def test_nearly_all_mistakes_are_found(tmp_path):
-    untouched = told_about(EXAMPLE)
+    untouched = told_about(in_full(EXAMPLE))
     missed = []
     for mistake in mistakes():
         folder = with_mistake(mistake, tmp_path / mistake.id)

@@ -27,3 +27,21 @@ def test_every_section_is_there_and_none_is_required_in_one_file():
 def test_keys_are_spelt_as_in_the_files():
     definitions = json.loads(schema_text())["$defs"]
     assert {"from", "in", "works from"} <= set(definitions["Draw"]["properties"])
+
+
+def test_every_key_has_a_description_and_an_example():
+    schema = json.loads(schema_text())
+    for name, node in [("Description", schema), *schema["$defs"].items()]:
+        for key, value in node["properties"].items():
+            assert len(value["description"]) > 4, (name, key)
+            assert value["examples"] and "…" not in str(value["examples"]), (name, key)
+
+
+def test_a_load_may_stand_alone_in_a_list_or_by_name_and_a_state_for_a_list():
+    definitions = json.loads(schema_text())["$defs"]
+    kinds = [
+        one.get("type", "$ref") for one in definitions["Device"]["properties"]["draws"]["anyOf"]
+    ]
+    assert kinds == ["$ref", "array", "object"]
+    kinds = [one.get("type", "$ref") for one in definitions["Draw"]["properties"]["in"]["anyOf"]]
+    assert kinds == [["string", "number"], "array", "$ref"]

@@ -11,7 +11,7 @@ from buildbook.vehicle.join import join
 
 def test_the_starter_joins_up_without_a_problem(tmp_path):
     paths = write_starter(tmp_path / "car")
-    assert {path.name for path in paths} == {"vehicle.yaml", "parts.yaml", "notes.md"}
+    assert {path.name for path in paths} == {"vehicle.yaml", "parts.csv", "notes.md"}
     reading, problems = read_folder(tmp_path / "car")
     assert problems == []
     vehicle, problems = join(reading)

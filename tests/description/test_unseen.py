@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
 import pytest
 
 from buildbook.description.read import read_folder
-from buildbook.files.starter import write_starter
+from tests.conftest import IN_FULL
 
 ESCAPED = {
     # written in the file: what is said of it
@@ -30,8 +33,8 @@ def problems_of(folder):
 
 @pytest.fixture
 def car(tmp_path):
-    write_starter(tmp_path / "car")
-    return tmp_path / "car"
+    """The starter in full: every word stands where it is read."""
+    return Path(shutil.copytree(IN_FULL / "starter", tmp_path / "car"))
 
 
 def rewritten(car, before, after, file="vehicle.yaml"):
@@ -76,7 +79,7 @@ def test_notes_and_tables_are_read_with_the_same_eye(car):
     ("before", "after"),
     [
         ("  night: {about", '  "ni\\nght": {about'),
-        ("  pump return: {", '  "pump\\treturn": {'),
+        ("  pump ground: {", '  "pump\\treturn": {'),
         ("name: Starter", 'name: "Star\\nter"'),
         ("title: Lighting", 'title: "Light\\ning"'),
         ("on: panel", 'on: "pan\\nel"'),

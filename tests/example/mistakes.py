@@ -15,7 +15,7 @@ import yaml
 from buildbook.checks.stages import Checked
 from buildbook.pipeline import look_over
 from buildbook.problem import Problem
-from tests.conftest import EXAMPLE
+from tests.conftest import EXAMPLE, in_full
 
 MISTAKES = Path(__file__).with_name("seeded_mistakes.yaml")
 
@@ -67,8 +67,8 @@ def _mistake(entry: dict[str, Any]) -> Mistake:
 
 
 def with_mistake(mistake: Mistake, folder: Path) -> Path:
-    """A copy of the example in `folder` in which `mistake` was made."""
-    shutil.copytree(EXAMPLE, folder)
+    """A copy of the example in full, in `folder`, in which `mistake` was made."""
+    shutil.copytree(in_full(EXAMPLE), folder)
     for edit in mistake.edits:
         path = folder / edit.file
         text = path.read_text(encoding="utf-8")

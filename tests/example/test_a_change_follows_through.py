@@ -51,7 +51,7 @@ def healthy_pump_v(result, state: str = "idle") -> float:
 
 @pytest.fixture(scope="module")
 def moved(tmp_path_factory):
-    old = "    kind: motor\n    name: Fuel pump\n    at: tank-shelf\n"
+    old = "{kind: fuel pump, name: Fuel pump, at: tank-shelf,"
     return changed(
         tmp_path_factory.mktemp("moved") / "car",
         "engine.yaml",

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.conftest import EXAMPLE
+from tests.conftest import EXAMPLE, in_full
 from tests.example.mistakes import (
     Mistake,
     Told,
@@ -65,7 +65,7 @@ def test_every_mistake_can_be_laid_over_the_example(mistake, tmp_path):
     folder = with_mistake(mistake, tmp_path / "vehicle")
     for edit in mistake.edits:
         text = (folder / edit.file).read_text(encoding="utf-8")
-        assert loaded(text) != written(EXAMPLE / edit.file)
+        assert loaded(text) != written(in_full(EXAMPLE) / edit.file)
 
 
 MISTAKE = Mistake("m", "supply", "F5 is too small.", ("F5",), (), ("fuse",))

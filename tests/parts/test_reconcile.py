@@ -13,7 +13,7 @@ import yaml
 from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.description.quantities import parse_size
 from buildbook.export.results import results
-from tests.conftest import EXAMPLE, TESTS
+from tests.conftest import EXAMPLE, TESTS, in_full
 
 FOLDERS = {
     "two_wire": TESTS / "vehicles" / "two-wire",
@@ -25,7 +25,7 @@ FOLDERS = {
 def written(folder: Path, section: str) -> dict:
     """A section of the YAML files, read by a plain YAML reader."""
     found: dict = {}
-    for path in sorted(folder.glob("*.yaml")):
+    for path in sorted(in_full(folder).glob("*.yaml")):
         found |= yaml.safe_load(path.read_text()).get(section) or {}
     return found
 

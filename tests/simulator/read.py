@@ -8,6 +8,8 @@ from typing import Any
 
 import yaml
 
+from tests.conftest import in_full
+
 UNITS = {
     "": 1.0,
     "%": 0.01,
@@ -36,9 +38,9 @@ def amount(text: Any) -> float:
 
 
 def folder(path: Path) -> dict[str, Any]:
-    """Every section of a folder's YAML, joined."""
+    """Every section of a folder's YAML, joined; of a vehicle in short, of that in full."""
     whole: dict[str, Any] = {}
-    for file in sorted(path.glob("*.yaml")):
+    for file in sorted(in_full(path).glob("*.yaml")):
         if file.name == "as-built.yaml":
             continue
         for section, content in yaml.safe_load(file.read_text(encoding="utf-8")).items():

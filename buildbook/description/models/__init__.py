@@ -11,6 +11,7 @@ from buildbook.description.models.devices import (
     Device,
     Draw,
     Driver,
+    Follows,
     Input,
     Kind,
     Loss,
@@ -18,6 +19,8 @@ from buildbook.description.models.devices import (
     Power,
     Source,
 )
+from buildbook.description.models.feeds import Feed
+from buildbook.description.models.kinds import OwnKind
 from buildbook.description.models.notes import Note, Waiver
 from buildbook.description.models.parts import Owned, Part, Supplier
 from buildbook.description.models.plugs import Plug
@@ -75,6 +78,8 @@ __all__ = [
     "Draw",
     "Driver",
     "Dynamo",
+    "Feed",
+    "Follows",
     "Generator",
     "Harness",
     "In",
@@ -91,6 +96,7 @@ __all__ = [
     "Names",
     "Note",
     "Output",
+    "OwnKind",
     "OwnSize",
     "OwnWire",
     "Owned",

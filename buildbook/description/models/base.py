@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from buildbook.description.unseen import one_line
 
@@ -58,7 +58,9 @@ class When(Section):
     """States in which something holds: `all`, a list, or all `except` a list."""
 
     states: list[Name] | None = None
+    """In these."""
     except_: Annotated[list[Name], BeforeValidator(as_list)] = []
+    """In all but these."""
 
 
 def _when(value: Any) -> Any:
@@ -70,6 +72,43 @@ def _when(value: Any) -> Any:
 
 
 In = Annotated[When, BeforeValidator(_when)]
+
+
+def _columns(value: Any) -> Any:
+    """Values of `<n>` alone, or lists of values by name."""
+    return {"n": value} if isinstance(value, list) else value
+
+
+class Alike(Section):
+    """What may be written once for several things that are alike."""
+
+    count: Annotated[int, Field(ge=1, le=500)] | None = None
+    """Makes so many of it, `<n>` being 1, 2, 3 … in every word of the entry: `count: 4` with
+    `name: Coil <n>`. A name without `<n>` gets it at its end: `coil` makes `coil-1` to `coil-4`."""
+    each: (
+        Annotated[
+            dict[Name, list[Name]],
+            BeforeValidator(_columns),
+            WithJsonSchema(
+                {
+                    "anyOf": [
+                        {"type": "array", "items": {"type": "string"}},
+                        {
+                            "type": "object",
+                            "additionalProperties": {
+                                "type": "array",
+                                "items": {"type": "string"},
+                            },
+                        },
+                    ]
+                }
+            ),
+        ]
+        | None
+    ) = None
+    """Makes one of it for each value of a list, written `<n>`, or of several lists of one length
+    by name: `each: {side: [left, right], pin: [3, 4]}`, written `<side>`, `<Side>` with a capital,
+    `<pin>`, `<pin+8>`."""
 
 
 Caution = Literal["fuel", "hot", "cranking", "moving", "lifting", "battery"]

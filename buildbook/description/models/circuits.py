@@ -5,34 +5,48 @@ from __future__ import annotations
 from typing import Literal
 
 from buildbook.description.amounts import VoltageV
-from buildbook.description.models.base import Colour, Name, Section, Text
+from buildbook.description.models.base import Alike, Colour, Name, Text
 from buildbook.description.models.wire_sizes import WireSizes
 
 
-class Cable(Section):
+class Cable(Alike):
     """Circuits kept together as one cable; `screen` names the circuit of its drain."""
 
     type: Literal["twisted pair", "shielded 1", "shielded 2", "shielded 3"]
+    """What it is."""
     cores: list[Name]
+    """Circuits inside it."""
     screen: Name | None = None
+    """Circuit of its drain wire."""
 
 
-class Circuit(WireSizes):
+class Circuit(Alike, WireSizes):
     """Pins that share a potential."""
 
     join: list[Name]
+    """Pins as `DEVICE.PIN`; a device that has one alone; `*` for all that fit (`coil-*.1`); or what
+    a pin is for in place of it (`ecu.injector 1`)."""
     system: Name | None = None
+    """Chapter that it belongs to."""
     about: Text = ""
+    """Why it is there."""
     critical: bool = False
+    """As of a device: its drop is smaller."""
     signal: bool = False
     """Carries information, not power: no drop limit as a load's."""
     family: Name | None = None
+    """Family of its wire; `buildbook explain families` lists them."""
     colour: Colour | None = None
+    """Of its wires, by IEC 60757."""
     status: Literal["in use", "spare", "future"] = "in use"
+    """`spare` and `future` wires end capped."""
     capped_at: Name | None = None
     """Point where a spare or screen ends, insulated, with nothing on it."""
     splice_at: Name | None = None
+    """Point where its splice goes; left out, where it costs least copper."""
     harness: Name | None = None
+    """Harness that it runs in, where several begin at one point."""
     wires: dict[Name, WireSizes] = {}
     """Sizes of single wires, each named by a pin of the circuit that it ends at."""
     drop: VoltageV | None = None
+    """Volts that its load may lose, feed and return together, in place of the vehicle's share."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from buildbook.description.models.base import Name, Section
 from buildbook.description.models.circuits import Cable, Circuit
 from buildbook.description.models.devices import Device
+from buildbook.description.models.feeds import Feed
+from buildbook.description.models.kinds import OwnKind
 from buildbook.description.models.notes import Note, Waiver
 from buildbook.description.models.parts import Part, Supplier
 from buildbook.description.models.plugs import Plug
@@ -37,6 +39,10 @@ class Description(Section):
     """What to buy: which need a part serves, price and its date, packs, breaks, stock owned."""
     plugs: dict[Name, Plug] = {}
     """Connector types: cavities, keyway and latch as seen from the wire side, contacts, sealing."""
+    kinds: dict[Name, OwnKind] = {}
+    """Kinds of your own, and what you change of the program's: what many devices have in common."""
+    feeds: dict[Name, Feed] = {}
+    """Fuses and relays in one line each: from which bus, through what, to what."""
     devices: dict[Name, Device]
     """Loads, motors, lamps, relays, switches, sensors, controllers, panel, fuses, ground points,
     pass-throughs."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from buildbook.description.amounts import (
     CurrentA,
@@ -22,6 +22,7 @@ from buildbook.description.amounts import (
     VoltageV,
 )
 from buildbook.description.models.base import (
+    Alike,
     Caution,
     In,
     Name,
@@ -37,6 +38,7 @@ from buildbook.description.models.sensors import ExpectedReading, Pair, Signal
 
 class Pin(Section):
     use: Title = ""
+    """What it is for."""
     contact: Name | None = None
     """Contact family where the pin is not in a plug: ring-M6, blade-6.3, …"""
 
@@ -49,13 +51,17 @@ class Draw(Section):
     """A load between two pins: amps or watts at a voltage, or plain ohms."""
 
     from_: Name | None = None
+    """Pin where the current goes in; left out where the device has two pins."""
     to: Name | None = None
+    """Pin where it comes out."""
     amps: CurrentA | None = None
+    """While on, at `at`."""
     watts: PowerW | None = None
     """Of a bulb: 21 W."""
     at: VoltageV | None = None
     """Volts at which the amps or watts were stated; default nominal."""
     ohms: ResistanceOhm | None = None
+    """While on."""
     like: Literal["filament", "motor", "transmitter", "resistor"] | None = None
     """How its current follows its volts; default a filament in a lamp, a motor in a motor or
     starter that is not pulsed, else a resistor. Lamps of LEDs come nearest to a resistor. A
@@ -74,7 +80,10 @@ class Draw(Section):
     inrush: Title | None = None
     """'24 A for 150 ms'."""
     in_: In = When()
+    """States in which you want it on."""
     works_from: NoVoltageV | None = None
+    """Volts from which it does its work; default three quarters of nominal, or of the volts given
+    out by the controller that feeds it."""
     what: Title = ""
     """What is seen when it works: 'left dipped beam lights'."""
 
@@ -83,14 +92,20 @@ class Contact(Section):
     """A switch contact between two pins, closed in the states named."""
 
     from_: Name
+    """One of its pins."""
     to: Name
+    """The other."""
     closed: In = When(states=[])
+    """States in which it is closed."""
     limit: CurrentA | None = None
+    """Most that it may switch."""
     position: Title = ""
+    """What is done to close it: 'handle in'."""
 
 
 class Coil(Section):
     ohms: ResistanceOhm = 90.0
+    """At 20 degC."""
     # Makers' usual figure for the first, at most (read). Most let go at about half of what pulled
     # them in: our choice.
     pulls_in: Multiple = 0.6
@@ -99,17 +114,22 @@ class Coil(Section):
     """Share of nominal volts below which it opens again. Sheets state a tenth, at which every relay
     has opened."""
     suppressed: Literal["diode", "resistor", "none"] = "none"
+    """What takes the spark that it makes when it is switched off."""
 
 
 class Driver(Section):
     """A controller output: a contact to its ground (low side) or its feed (high side)."""
 
     side: Literal["low", "high"] = "low"
+    """`low` switches to ground, `high` to the feed."""
     through: Name | None = None
     """The ground pin (low) or feed pin (high) that carries it; default the first."""
     limit: CurrentA
+    """Most that it may switch."""
     on: In = When()
+    """States in which it conducts."""
     suppressed: bool = False
+    """It takes the spark of a coil by itself."""
     frequency: FrequencyHz | None = None
     """Highest at which it can switch its load."""
     duty: SomeShare | None = None
@@ -120,11 +140,15 @@ class Driver(Section):
 
 class Input(Section):
     pull_up: ResistanceOhm | None = None
+    """Resistor from the pin to a voltage inside."""
     to: SignalV = 5.0
+    """That voltage."""
     ground: Name | None = None
+    """Pin that it is measured against; default the first ground."""
     tolerance: Tolerance = 0.01
     """Of the pull-up's ohms."""
     volts_tolerance: Tolerance = 0.01
+    """Of the voltage that it pulls up to."""
     low: NoVoltageV | None = None
     """Below this a digital input reads low, …"""
     high: NoVoltageV | None = None
@@ -135,16 +159,24 @@ class Source(Section):
     """A regulated voltage given out on a pin while the controller is alive."""
 
     volts: SignalV
+    """That it gives."""
     limit: CurrentA = 0.1
+    """Most that it gives."""
     through: NoResistanceOhm = 0.5
+    """Resistance of its output."""
     ground: Name | None = None
+    """Pin that it is given against; default the first ground."""
     tolerance: Tolerance = 0.01
+    """Of its volts."""
 
 
 class Power(Section):
     feeds: Annotated[list[Name], BeforeValidator(as_list)]
+    """Pins that feed it; the first decides whether it is awake."""
     grounds: Annotated[list[Name], BeforeValidator(as_list)]
+    """Its grounds, joined inside; the first carries what says no other."""
     works_from: NoVoltageV = 6.0
+    """Volts from which it is awake."""
 
 
 Kind = Literal[
@@ -173,6 +205,8 @@ Kind = Literal[
     "ground",
     "pass-through",
 ]
+BASE_KINDS: tuple[str, ...] = get_args(Kind)
+"""The kinds that the program knows by itself; all others are made of them."""
 
 
 class Loss(Section):
@@ -185,33 +219,73 @@ class Loss(Section):
     stuck_on: Names = []
     """Those that it then leaves on."""
     in_: In = When()
+    """States in which it happens."""
 
 
-class Device(Section):
-    kind: Kind
+class Follows(Section):
+    """What follows from what a controller's pin is for."""
+
+    driver: dict[Name, Any] = {}
+    """It is an output, with these keys of `drivers`."""
+    input: dict[Name, Any] = {}
+    """It is an input, with these keys of `inputs`; `ground: its own` is the ground that the sensor
+    at the pin is returned to."""
+    source: dict[Name, Any] = {}
+    """It gives out a voltage, with these keys of `sources`."""
+    feed: Literal["main", "yes", "no"] | None = None
+    """It feeds the controller; the main ones come first."""
+    ground: Literal["main", "yes", "no"] | None = None
+    """It is a ground of the controller; the main ones come first."""
+
+
+class Device(Alike):
+    kind: Annotated[Kind, WithJsonSchema({"type": "string", "examples": [*BASE_KINDS]})]
+    """What it is: one of the kinds that the program knows by itself, one of those with data
+    (`buildbook explain kinds` lists them all), or one of your own from the section `kinds`. A
+    kind brings pins, draws and more; what stands at the device goes before it."""
+    uses: dict[Name, Follows] = {}
+    """What a pin is for, `*` for anything -> what follows from it, laid over that of its kind:
+    `injector *: {driver: {limit: 5 A}}`."""
     name: Title | None = None
+    """What it is called in the book; its own name in the file where it says nothing."""
     at: Name | None = None
+    """Point of the rope where it is; left out, the point of its own name."""
     on: Name | None = None
     """The panel that carries it (fuses and relays): same place as the panel."""
     system: Name | None = None
+    """Chapter that it belongs to; left out, that of its circuits."""
     part: Name | None = None
+    """What is bought for it, of `parts`."""
     plug: Name | None = None
+    """Connector on its harness, of `plugs`; its pins are the cavities."""
     plugs: dict[Name, Name] = {}
     """For several plugs: letter -> plug type; pin A12 is cavity 12 of plug A."""
     contact: Name | None = None
+    """Contact family of pins that are in no plug; `buildbook explain contacts` lists them."""
     pins: dict[Name, Annotated[Pin, BeforeValidator(_pin)]] = {}
+    """Pin -> what it is for. `A3 to A7: injector <n>` names five."""
     unused: list[Name] = []
+    """Cavities that stay empty and are blanked."""
     draws: Annotated[list[Draw], BeforeValidator(as_list)] = []
+    """Its loads. In a kind they may have names, by which a device changes one of them."""
     contacts: Annotated[list[Contact], BeforeValidator(as_list)] = []
+    """What it opens and closes."""
     coil: Coil | None = None
+    """Of a relay."""
     power: Power | None = None
+    """Where a controller is fed and grounded: without volts there it does nothing."""
     drivers: dict[Name, Driver] = {}
+    """Pin -> what a controller switches there."""
     inputs: dict[Name, Input] = {}
+    """Pin -> what a controller reads there."""
     sources: dict[Name, Source] = {}
+    """Pin -> volts that a controller gives out there."""
     readings: list[ExpectedReading] = []
+    """What a meter shows at it by its own sheet, where `gives` cannot say it."""
     gives: dict[Name, Signal] = {}
     """Signal pin -> what the sensor gives there."""
     pairs: Annotated[list[Pair], BeforeValidator(as_list)] = []
+    """Tracks that are held against each other."""
     senses: (
         Literal[
             "ntc",
@@ -227,8 +301,12 @@ class Device(Section):
         ]
         | None
     ) = None
+    """What it measures, for symbols and for the steps of the trees."""
     fitted: Literal["yes", "later"] = "yes"
+    """`later` leaves its branch long and coiled."""
     critical: bool = False
+    """The engine stops or somebody is hurt without it: its drop is smaller, and its fuse comes
+    first."""
     service_loop: SlackM | None = None
     """Loop at its terminals, where it differs from the vehicle's: a dash that is pulled out."""
     joint: ResistanceOhm | None = None
@@ -241,6 +319,7 @@ class Device(Section):
     bus: Name | None = None
     """Stud of the panel whose bus bar feeds this fuse."""
     slot: int | None = Field(default=None, ge=0, le=10_000)
+    """Of the panel that carries it."""
     between: tuple[Name, Name] | None = None
     """The two harnesses that a pass-through joins."""
     carries: dict[Name, Name] = {}
@@ -256,3 +335,4 @@ class Device(Section):
     """It is there already and not bought: half of a pass-through, a fuse or relay that the
     module it is on brings along, a device."""
     caution: Caution | None = None
+    """What is dangerous near it: the book says so where the work is."""

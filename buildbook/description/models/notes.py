@@ -7,6 +7,7 @@ from buildbook.description.models.base import Name, Section, Text, Title
 
 class Note(Section):
     file: Title
+    """Markdown in the folder."""
     with_: Title
     """'vehicle', 'supply', 'system fuel', 'harness engine', 'troubleshooting', …"""
 
@@ -15,7 +16,9 @@ class Waiver(Section):
     """A finding that the author accepts."""
 
     rule: Name
+    """As it stands behind the finding."""
     about: Name
     """What the finding is about. A wire, splice or pass-through contact may be named by its
     circuit, a wire by a pin at its end too: numbers shift when a circuit is added, these stay."""
     because: Text
+    """Why it is accepted; the book prints it."""

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 
 from buildbook.description.amounts import MassKg, Share, StockM
-from buildbook.description.models.base import Money, Name, Section, Text, Title, as_list
+from buildbook.description.models.base import Alike, Money, Name, Section, Text, Title, as_list
 
 MOST_PIECES = 1_000_000
 """Our choice."""
@@ -16,7 +16,9 @@ MOST_PIECES = 1_000_000
 
 class Supplier(Section):
     name: Title
+    """As it stands on the order."""
     address: Text = ""
+    """As it stands on the order."""
     carriage: Money = "0"
     """Of one order, before tax, in the supplier's currency."""
     free_from: Money | None = None
@@ -28,14 +30,18 @@ class Supplier(Section):
     tax: Share | None = None
     """The vehicle's where it is not said; 0 for a supplier abroad that charges none."""
     lead_days: int | None = Field(default=None, ge=0, le=3650)
+    """From order to delivery."""
 
 
 class Owned(Section):
     """Stock that is there already: pieces, or one length of wire or sleeve."""
 
     pieces: float = Field(default=0, ge=0, le=MOST_PIECES)
+    """How many."""
     length: StockM | None = None
+    """Of one piece."""
     colour: Name | None = None
+    """Of wire."""
 
 
 def _owned(value: Any) -> Any:
@@ -54,12 +60,15 @@ def _owned(value: Any) -> Any:
     }
 
 
-class Part(Section):
+class Part(Alike):
     """Something to buy; `serves` names the needs that it meets."""
 
     what: Title
+    """As it stands on the order."""
     serves: Annotated[list[Name], BeforeValidator(as_list)] = []
+    """Needs that it meets, as the chapter of parts lists them: `wire thin-wall 1 mm2`, `relay`."""
     supplier: Name | None = None
+    """Who sells it."""
     price: Money | None = None
     """Of one pack, before tax, as decimal text."""
     pack: float = Field(default=1, ge=0.001, le=MOST_PIECES)
@@ -73,9 +82,11 @@ class Part(Section):
     currency: Name | None = None
     """The supplier's where it is not said."""
     lead_days: int | None = Field(default=None, ge=0, le=3650)
+    """Of this part, where it differs from its supplier's."""
     dated: datetime.date | None = None
     """When the price was asked for."""
     owned: Annotated[list[Annotated[Owned, BeforeValidator(_owned)]], BeforeValidator(as_list)] = []
+    """What is there already: `12` pieces, `8 m`, `8 m RD`."""
     substitutes: Annotated[list[Name], BeforeValidator(as_list)] = []
     """Parts that may be bought in its place."""
     carry: int | None = Field(default=None, ge=0, le=MOST_PIECES)

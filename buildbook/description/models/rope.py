@@ -15,11 +15,17 @@ MOST_CLAMPS = 1000
 
 class Run(Section):
     from_: Name
+    """One end."""
     to: Name
+    """The other end."""
     length: RunLengthM
+    """As read off the tape."""
     zone: Name
+    """What it crosses."""
     known: Literal["measured", "estimated"] = "measured"
+    """`estimated` ropes are cut long."""
     clamps: int = Field(default=0, ge=0, le=MOST_CLAMPS)
+    """That hold it."""
     bend: SmallM | None = None
     """Radius of its tightest bend, on the inside."""
     grommet: SmallM | None = None
@@ -34,30 +40,45 @@ class Mark(Section):
     """A point on a rope that was laid along the tape; the rest says how the rope gets there."""
 
     at: Name
+    """Point of the rope."""
     reads: TapeM
     """What the tape shows here."""
     zone: Name | None = None
+    """From the mark before to this one."""
     known: Literal["measured", "estimated"] | None = None
+    """From the mark before to this one."""
     clamps: int = Field(default=0, ge=0, le=MOST_CLAMPS)
+    """From the mark before to this one."""
     bend: SmallM | None = None
+    """As of a run."""
     grommet: SmallM | None = None
+    """As of a run."""
     from_heat: DistanceM | None = None
+    """As of a run."""
 
 
 class Tape(Section):
     """One rope laid along a tape and read mark by mark; makes a run from each mark to the next."""
 
     zone: Name
+    """What it crosses, where a mark says no other."""
     known: Literal["measured", "estimated"] = "measured"
+    """As of a run, where a mark says no other."""
     marks: Annotated[list[Mark], Field(min_length=2)]
+    """In their order along the tape."""
 
 
 class Harness(Section):
     title: Title = ""
+    """What it is called in the book."""
     layup: Literal["parallel", "concentric"] = "parallel"
+    """Wires side by side, or twisted in layers."""
     cover: Literal["braided sleeve", "heat-shrink", "tape", "none"] = "braided sleeve"
+    """What is drawn over it."""
     runs: list[Run] = []
+    """Ropes between two points."""
     tapes: list[Tape] = []
+    """Ropes that were read mark by mark."""
     no_splices: list[Name] = []
     """Points where nothing may be spliced: a grommet, a tight clamp, a joint to be opened."""
 
@@ -66,7 +87,9 @@ class Plan(Section):
     """Where things are: measured back from the nose, right of the middle, above the floor."""
 
     length: VehicleM
+    """Of the vehicle."""
     width: VehicleM
+    """Of the vehicle."""
     axles: list[PlaceM] = []
     """Back from the nose."""
     track: DistanceM = 0.0

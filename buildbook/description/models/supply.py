@@ -24,10 +24,13 @@ class Battery(Section):
     between: tuple[Name, Name]
     """Plus post, minus post; which of them is earthed follows from the circuits."""
     volts: SystemV = 12.7
+    """At rest, charged, at 25 degC."""
     resistance: ResistanceOhm = 0.008
+    """Inside it, from post to post."""
     cold_cranking: CurrentA | None = None
     """Its rating by SAE J537, at -18 °C; `resistance` follows from it where that is not given."""
     capacity: CapacityAh = 40.0
+    """As on its label."""
     charge: NoCurrentA = 5.0
     """What the full battery takes at the regulated voltage of what charges it."""
     rated_over: TimeH = 20.0
@@ -48,6 +51,7 @@ class Generator(Section):
     volts: SystemV = 14.2
     """That its regulator holds."""
     resistance: ResistanceOhm = 0.01
+    """Inside it, with its leads to its own terminals."""
     curve: list[tuple[SpeedRpm, CurrentA]]
     """Output current against engine speed, rising; no output below the first speed."""
     curve_at: TemperatureC = 25.0
@@ -73,6 +77,7 @@ class Dynamo(Generator):
     """Its armature conducts either way, so that a charge lamp lights through it at rest."""
 
     cut_out: CutOut
+    """Its cut-out."""
 
 
 class Magneto(Section):
@@ -83,6 +88,7 @@ class Magneto(Section):
     volts: VoltageV
     """Root mean square with nothing drawn, at `at`; in proportion to the engine's speed."""
     at: SpeedRpm
+    """Speed of the engine at which it gives its `volts`."""
     resistance: ResistanceOhm
     """Of its winding."""
 
@@ -95,21 +101,30 @@ class Converter(Section):
     from_: tuple[Name, Name]
     """What it is fed with: positive, negative."""
     volts: VoltageV
+    """That it gives."""
     resistance: ResistanceOhm = 0.02
+    """Of its output."""
     limit: CurrentA
     """Most that it gives."""
     efficiency: SomeShare = 0.85
+    """Share of what it takes that it gives."""
     works_from: VoltageV
+    """Volts that it needs at its input."""
 
 
 class Supply(Section):
     battery: Battery | None = None
     """The one battery, called `battery`; several stand under `batteries`."""
     alternator: Alternator | None = None
+    """The one alternator, called `alternator`; several stand under `alternators`."""
     batteries: dict[Name, Battery] = {}
     """Several batteries by name: in series, in parallel, tapped, as the circuits join them. The
     first is the one that states of charge and hours are told of."""
     alternators: dict[Name, Alternator] = {}
+    """Several alternators by name."""
     dynamos: dict[Name, Dynamo] = {}
+    """Dynamos by name, each with its cut-out."""
     magnetos: dict[Name, Magneto] = {}
+    """Magnetos by name."""
     converters: dict[Name, Converter] = {}
+    """What makes one voltage of another, by name."""

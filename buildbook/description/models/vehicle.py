@@ -25,7 +25,9 @@ from buildbook.description.models.wire_sizes import WireSizes
 
 class WireChoice(Section):
     family: Name = "thin-wall"
+    """Family of wire; `buildbook explain families` lists them."""
     smallest: ConductorSize = Field(default="0.35 mm2", validate_default=True)
+    """No wire is thinner: thin wires break at the bench."""
     colours: list[Colour] = []
     """The reels that are owned or will be bought, `RD` or `RD/WH`; any colours where none is named.
     In a small plug no two circuits have one colour if these let them; in a large one the number
@@ -52,32 +54,47 @@ class Lengths(Section):
 
 class VehicleData(Section):
     name: Name
+    """What the vehicle is called: it stands on every page and names the files."""
     about: Text = ""
+    """What it is, in a sentence or two, for the first page."""
     revision: Name = "A"
+    """Of the whole description; pages carry the one in which they last changed."""
     date: datetime.date
+    """Of this revision."""
     paper: Literal["A4", "Letter"] = "A4"
+    """Of the whole book; the booklet for the track is half of it."""
     nominal: SystemV = 12.0
+    """What the system is called: 6, 12, 24 or 48 V. Loads state their amps at it where they say no
+    other."""
     currency: Name = "EUR"
+    """In which sums are made; a supplier may have another."""
     rates: dict[Name, Money] = {}
     """What one unit of another currency costs in the vehicle's: {GBP: 1.17}."""
     tax: Share = 0.0
+    """On top of all prices."""
     buyer: Text = ""
     """Name and address that stand on the orders."""
     variant: Name | None = None
     """The one of `variants` that the book is built for; without it, as written."""
     altitude: AltitudeM = 0.0
+    """Highest place where it runs, above the sea: thin air cools wires less."""
     board: tuple[BoardM, BoardM] = (2.4, 1.2)
     """Width and height of the board that harnesses are built on."""
     drop: SomeShare = 0.03
     """Allowed drop of an ordinary load, feed and return, as a share of nominal."""
     critical_drop: SomeShare = 0.02
+    """Allowed drop of what is `critical`, likewise."""
     wire: WireChoice = WireChoice()
+    """Which wire is used where a circuit says no other."""
     lengths: Lengths = Lengths()
+    """What is added to the length of the rope."""
 
 
 class State(Section):
     about: Text = ""
+    """What is on and what the driver does."""
     engine: SpeedRpm = 0.0
+    """Its speed; 0 where it stands."""
     share: Share = 0.0
     """Share of a day's running time spent here, for the charging balance."""
     battery_at: BatteryC | None = None
@@ -88,11 +105,17 @@ class State(Section):
 
 class Zone(Section):
     about: Text = ""
+    """Where it is."""
     ambient: AmbientC
+    """Warmest air there."""
     wet: bool = False
+    """Splashed: connectors there have to be sealed."""
     moving: bool = False
+    """Rope there bends while it is used: it is cut longer."""
 
 
 class System(WireSizes):
     title: Title
+    """Of its chapter."""
     about: Text = ""
+    """What belongs to it."""

@@ -21,6 +21,7 @@ class OwnSize(Section):
     """One size of a wire that the author adds, as its data sheet gives it."""
 
     size: ConductorSize
+    """As it is called."""
     resistance_of_1_km: ResistanceOhm
     """At 20 degC."""
     outside: SmallM
@@ -28,6 +29,7 @@ class OwnSize(Section):
     mass_of_1_km: MassKg | None = None
     """Computed where it is not given."""
     strands: int = Field(default=0, ge=0, le=100_000)
+    """How many; 0 where it is not known."""
     strand: StrandM = 0.0
     """Diameter of one strand."""
 
@@ -36,6 +38,7 @@ class OwnWire(Section):
     """A family of wire that the catalogue does not hold."""
 
     title: Title
+    """What it is called in the book."""
     rated: TemperatureC
     """Conductor temperature that the insulation stands for ever."""
     overload: TemperatureC | None = None
@@ -45,3 +48,4 @@ class OwnWire(Section):
     source: Annotated[str, Field(min_length=1, max_length=400)]
     """Where the values come from: a data sheet, a standard, a measurement."""
     sizes: Annotated[list[OwnSize], Field(min_length=1)]
+    """The sizes that there are."""

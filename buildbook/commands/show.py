@@ -1,0 +1,119 @@
+"""`buildbook show`: what is written in short, written out."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from buildbook.commands.print_messages import EPILOG, Unclear, show_problems, vehicle_argument
+
+if TYPE_CHECKING:
+    from buildbook.description.yaml_reader import Node
+
+SECTIONS = ("devices", "circuits", "cables", "parts")
+
+
+@click.command(epilog=EPILOG)
+@vehicle_argument
+@click.argument("name", required=False)
+@click.option("--variant", metavar="NAME", help="Show it in this variant.")
+def show(vehicle: Path, name: str | None, variant: str | None) -> None:
+    """Write out in full what VEHICLE says in short.
+
+    NAME is a device, a circuit, a feed, a kind, or the name of things that are alike. What you
+    did not write yourself is told by what wrote it. Without NAME all that was added is listed.
+
+    \b
+        buildbook show my-car
+        buildbook show my-car fuel-pump
+        buildbook show my-car coil
+    """
+    from buildbook.description.read import read_folder
+    from buildbook.description.suggest import did_you_mean
+    from buildbook.description.tree import at
+
+    contents, problems = read_folder(vehicle, variant)
+    if contents is None:
+        show_problems(problems)
+        sys.exit(1)
+    tree = contents.positions.tree
+    sections = {section: at(tree, section) for section in SECTIONS}
+    if name is None:
+        for line in added(sections):
+            click.echo(line)
+        return
+    lines = list(shown(name, sections))
+    if not lines:
+        known = [n for node in sections.values() if node for n in names_of(node)]
+        raise Unclear(f"nothing here is called `{name}`", did_you_mean(name, known))
+    for line in lines:
+        click.echo(line)
+
+
+def shown(name: str, sections: dict[str, Node | None]) -> Iterator[str]:
+    """The entries that a name means, and where the values of their kinds come from."""
+    from buildbook.description.as_yaml import as_yaml
+    from buildbook.description.expand.kinds import built_in
+    from buildbook.description.tree import entries, word
+
+    kinds: dict[str, None] = {}
+    for section, node in sections.items():
+        found = {n: e for n, e in entries(node).items() if name == n or name in makers_of(e)}
+        if found:
+            yield f"{section}:"
+        for entry_name, entry in found.items():
+            yield from as_yaml(entry_name, entry, 1)
+            kinds |= dict.fromkeys(k for k in makers_of(entry) if k in built_in())
+    for kind in kinds:
+        told = built_in()[kind]
+        yield f"# kind {kind}: {word(told, 'about')}; {word(told, 'source')}"
+
+
+def added(sections: dict[str, Node | None]) -> Iterator[str]:
+    """All that the author did not write, by what wrote it."""
+    from buildbook.description.tree import entries
+
+    made: dict[str, list[str]] = {}
+    for section, node in sections.items():
+        for name, entry in entries(node).items():
+            for maker in all_makers(entry):
+                by = "what its pins are for" if maker.startswith("use") else maker
+                made.setdefault(by, []).append(name if section == "devices" else f"`{name}`")
+    for by, names in made.items():
+        yield f"{by}: {', '.join(dict.fromkeys(names))}"
+
+
+def all_makers(entry: Node) -> list[str]:
+    """What wrote an entry or a part of it, as it is told: 'kind fuel pump'."""
+    found: dict[str, None] = {}
+
+    def walk(node: Node) -> None:
+        if node.added:
+            found[node.added] = None
+        children = node.value.values() if isinstance(node.value, dict) else node.value
+        if isinstance(node.value, (dict, list)):
+            for child in children:  # type: ignore[attr-defined]
+                walk(child)
+
+    walk(entry)
+    return list(found)
+
+
+def makers_of(entry: Node) -> list[str]:
+    """The names of the feeds, kinds and things alike that wrote an entry or a part of it."""
+    names = []
+    for by in all_makers(entry):
+        group, comma, _ = by.partition(", one of ")
+        names.append(group if comma else by.removeprefix("kind ").removeprefix("feed "))
+    return names
+
+
+def names_of(node: Node) -> list[str]:
+    """What may be asked for in a section."""
+    from buildbook.description.tree import entries
+
+    return [n for name, entry in entries(node).items() for n in (name, *makers_of(entry))]

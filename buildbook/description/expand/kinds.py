@@ -1,0 +1,301 @@
+"""Fills a device with what its kind knows: pins, draws, contacts, what it gives."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from itertools import takewhile
+from pathlib import Path
+
+from buildbook.description.expand.pins_by_use import BY_PIN, NAMED, finder, with_pins_found
+from buildbook.description.models.devices import BASE_KINDS, Device
+from buildbook.description.suggest import did_you_mean
+from buildbook.description.tree import (
+    at,
+    check_keys,
+    entries,
+    less,
+    listed,
+    mapping,
+    moved,
+    scalars,
+    word,
+)
+from buildbook.description.yaml_reader import Node, read_yaml
+from buildbook.problem import Problem, Where
+
+FOLDER = Path(__file__).parents[1] / "kinds"
+ABOUT_ITSELF = ("about", "source", "kind")
+"""Keys of a kind that are not its devices'."""
+KIND_KEYS = [field.alias or name for name, field in Device.model_fields.items()]
+ONE_BY_ONE = ("coil", "power", "uses", *BY_PIN)
+"""Sections whose entries are laid over those of the kind one by one; others take their place."""
+HOW_MUCH = ("amps", "watts", "ohms")
+GOES_WITH_IT = ("at", "cold", "stall", "inrush")
+"""Keys of a draw that hold for the current that its kind says, and for no other."""
+CHARACTERISTICS = ("ntc", "platinum", "ohms", "volts", "current", "hall", "inductive", "switch")
+DEEPEST = 20
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What stands below a device of a kind, laid over what its own kind says."""
+
+    name: str
+    base: str
+    """One of the kinds that the program knows by itself."""
+    given: Node
+    source: str
+
+
+class Kinds:
+    """The kinds of the program and of the author by name; each is worked out once."""
+
+    def __init__(self, own: Mapping[str, Node], problems: list[Problem]) -> None:
+        self.own = own
+        self.problems = problems
+        self.found: dict[str, Kind | None] = {}
+
+    def named(self, name: str, depth: int = 0) -> Kind | None:
+        """The kind of that name; None where it is none but a base that knows nothing."""
+        if name not in self.found:
+            self.found[name] = self._work_out(name, depth)
+        return self.found[name]
+
+    def _work_out(self, name: str, depth: int) -> Kind | None:
+        mine, ours = self.own.get(name), built_in().get(name)
+        layers = [node for node in (ours, mine) if node is not None]
+        if not layers:
+            return None
+        parent = next((word(n, "kind") for n in reversed(layers) if word(n, "kind")), name)
+        source = next((word(n, "source") for n in reversed(layers) if word(n, "source")), "")
+        below = None
+        if parent != name and depth < DEEPEST:
+            below = self.named(parent, depth + 1)
+        elif parent != name:
+            what = f"the kind `{name}` leads back to itself"
+            self.problems.append(Problem(layers[-1].where, what, "", "end it at a base kind"))
+        given = below.given if below else Node({}, layers[0].where)
+        for layer in layers:
+            given = laid(given, layer)
+        return Kind(name, below.base if below else parent, given, source)
+
+
+@cache
+def built_in() -> dict[str, Node]:
+    """The kinds that come with the program, by name."""
+    found: dict[str, Node] = {}
+    for path in sorted(FOLDER.glob("*.yaml")):
+        tree, problems = read_yaml(path, path.name)
+        assert tree is not None and not problems, problems
+        found |= entries(at(tree, "kinds"))
+    return found
+
+
+def laid(under: Node, over: Node) -> Node:
+    """What a device or kind says over what its kind says."""
+    values = dict(entries(under))
+    for key, node in entries(over).items():
+        below = values.get(key)
+        if key in ABOUT_ITSELF:
+            continue
+        if node.value is None:
+            values.pop(key, None)
+        elif below is None:
+            values[key] = node
+        elif key in NAMED:
+            values[key] = _items_over(below, node, NAMED[key])
+        elif key in ONE_BY_ONE:
+            values[key] = _entries_over(below, node, key == "uses")
+        else:
+            values[key] = node
+    keys = {**under.keys, **over.keys}
+    return mapping({k: n for k, n in values.items() if n.value is not None}, over, keys)
+
+
+def _entries_over(below: Node, node: Node, is_uses: bool = False) -> Node:
+    if not (isinstance(below.value, dict) and isinstance(node.value, dict)):
+        return node
+    values = dict(below.value)
+    for name, entry in node.value.items():
+        under = values.get(name)
+        if entry.value is None:
+            values.pop(name, None)
+        elif under is not None and isinstance(under.value, dict) and isinstance(entry.value, dict):
+            over = _entries_over if is_uses else _one_over
+            values[name] = over(under, entry)
+        else:
+            values[name] = entry
+    return mapping(values, node, below.keys)
+
+
+def _items_over(below: Node, node: Node, keys: frozenset[str]) -> Node:
+    """Draws or contacts: a list takes the place of the kind's, names are laid over its names."""
+    if not isinstance(node.value, dict):
+        return node
+    one = keys >= node.value.keys()
+    if not isinstance(below.value, dict):  # the author's own kind has a list
+        return node
+    if keys >= below.value.keys():
+        return _one_over(below, node) if one else node
+    if not one:
+        return _entries_over(below, node)
+    first = next(iter(below.value))
+    values = {**below.value, first: _one_over(below.value[first], node)}
+    return mapping(values, node, below.keys)
+
+
+def _one_over(below: Node, node: Node) -> Node:
+    """One draw, contact or signal over that of the kind: of several ways to say it one is left."""
+    values = dict(entries(below))
+    for ways in (HOW_MUCH, CHARACTERISTICS):
+        if any(way in entries(node) for way in ways):
+            values = {key: child for key, child in values.items() if key not in ways}
+            if ways is HOW_MUCH:
+                values = {key: n for key, n in values.items() if key not in GOES_WITH_IT}
+    values |= entries(node)
+    left = {key: child for key, child in values.items() if child.value is not None}
+    return mapping(left, node, below.keys)
+
+
+def written_out(tree: Node, problems: list[Problem]) -> Node:
+    """The tree without `kinds`, each device filled with what its kind knows."""
+    sections = dict(entries(tree))
+    own = sections.pop("kinds", None)
+    kinds = Kinds(entries(own), problems)
+    for name, kind in entries(own).items():
+        _check(name, kind, own.keys[name] if own else kind.where, kinds, problems)
+    devices = sections.get("devices")
+    if devices is not None and isinstance(devices.value, dict):
+        points = _points(sections.get("rope"))
+        filled = {
+            name: _filled(name, device, kinds, points, problems)
+            for name, device in devices.value.items()
+        }
+        sections["devices"] = mapping(filled, devices)
+    return mapping(sections, tree)
+
+
+def _check(name: str, kind: Node, where: Where, kinds: Kinds, problems: list[Problem]) -> None:
+    """An author's kind is made of another, or changes one of the program's."""
+    if not isinstance(kind.value, dict):
+        what = f"the kind `{name}` must be written as settings with names"
+        problems.append(Problem(where, what, "", "write for example `{kind: sensor, plug: …}`"))
+    elif not word(kind, "kind") and name not in built_in() and name not in BASE_KINDS:
+        what = f"the kind `{name}` does not say what kind of thing it is"
+        hint = "write `kind:` and one that is known; `buildbook explain kinds` lists them"
+        problems.append(Problem(where, what, "", hint))
+    kinds.named(name)
+    check_keys(kind, [*KIND_KEYS, *ABOUT_ITSELF], f"`kinds` `{name}`", problems)
+
+
+def _points(rope: Node | None) -> set[str]:
+    found = set()
+    for harness in entries(rope).values():
+        for run in listed(at(harness, "runs")):
+            found |= {word(run, "from"), word(run, "to")}
+        for tape in listed(at(harness, "tapes")):
+            found |= {word(mark, "at") for mark in listed(at(tape, "marks"))}
+    return found
+
+
+def _filled(
+    name: str, device: Node, kinds: Kinds, points: set[str], problems: list[Problem]
+) -> Node:
+    if not isinstance(device.value, dict):
+        return device
+    said = at(device, "kind")
+    kind = kinds.named(word(device, "kind")) if said is not None else None
+    if said is not None and kind is None and word(device, "kind") not in BASE_KINDS:
+        known = [*built_in(), *kinds.own, *BASE_KINDS]
+        what = f"no kind `{said.value}`"
+        problems.append(Problem(said.where, what, "", did_you_mean(str(said.value), known)))
+    full = with_pins_found(device, finder(device))
+    if kind is not None and said is not None:
+        by = f"kind {kind.name}"
+        given = moved(kind.given, said.where, by)
+        find = finder(device if at(device, "pins") else given)
+        full = laid(with_pins_found(given, find), with_pins_found(device, find))
+        base = Node(kind.base, said.where, {}, by if kind.base != kind.name else said.added)
+        full = mapping({"kind": base, **entries(full)}, device, {**full.keys, **device.keys})
+        full = Node(full.value, device.where, full.keys, device.added)
+    values = dict(entries(full))
+    if "at" not in values and "on" not in values and name in points:
+        values["at"] = Node(name, device.where, {}, "its name, a point of the rope")
+    full = mapping(values, full)
+    full = _without_missing_pins(name, full, kind, problems)
+    return _listed_draws(_in_its_words(name, full))
+
+
+def _without_missing_pins(
+    name: str, device: Node, kind: Kind | None, problems: list[Problem]
+) -> Node:
+    """Without those named draws and contacts of a kind whose pins this device has not got."""
+    pins = entries(at(device, "pins"))
+    values = dict(entries(device))
+    if kind is None or not pins:
+        return device
+    for key, keys in NAMED.items():
+        node = values.get(key)
+        if node is None or not isinstance(node.value, dict):
+            continue
+        every = {"": node} if keys >= node.value.keys() else node.value
+        items = {item: n for item, n in every.items() if n.added == f"kind {kind.name}"}
+        lacking = {
+            item: [end for end in (word(n, "from"), word(n, "to")) if end and end not in pins]
+            for item, n in items.items()
+        }
+        missing = {item for item, ends in lacking.items() if ends}
+        if missing and missing == every.keys():
+            ends = dict.fromkeys(end for ends in lacking.values() for end in ends)
+            said = " and ".join(f"`{end}`" for end in ends)
+            what = f"`{name}` is a {kind.name} and no pin of it is called {said}"
+            hint = "say what its pins are for, or write its own `draws`"
+            problems.append(Problem(device.where, what, "its draw is between those", hint))
+        values[key] = less(node, missing)
+    return mapping(values, device)
+
+
+def _listed_draws(device: Node) -> Node:
+    """Draws and contacts that have names become a list, as everywhere else."""
+    values = dict(entries(device))
+    for key, keys in NAMED.items():
+        node = values.get(key)
+        if node is None or not isinstance(node.value, dict) or keys >= node.value.keys():
+            continue
+        if any(not isinstance(n.value, dict) for n in node.value.values()):
+            continue  # a misspelt key: told where the draws are read
+        items = [Node(n.value, node.keys[name], n.keys, n.added) for name, n in node.value.items()]
+        values[key] = Node(items, node.where, {}, node.added)
+    return mapping(values, device)
+
+
+SIDES = frozenset(["left", "right", "front", "rear", "inner", "outer", "upper", "lower"])
+
+
+def _in_its_words(name: str, device: Node) -> Node:
+    """A kind's words with what the device is called: `<name>` is 'left fan', `<which>` 'the left '.
+
+    `<which>` is nothing where the name does not begin by telling one of several from the others.
+    """
+    if not any(isinstance(n.value, str) and "<" in n.value and n.added for n in scalars(device)):
+        return device
+    title = word(device, "name") or name
+    called = title if title[1:2].isupper() else title[:1].lower() + title[1:]
+    sides = list(takewhile(lambda side: side in SIDES, called.split()))
+    called_with_the = called if called[-1:].isdigit() else f"the {called}"
+    which = f"the {' '.join(sides)} " if sides else ""
+
+    def fill(node: Node) -> Node:
+        if isinstance(node.value, dict):
+            return mapping({key: fill(child) for key, child in node.value.items()}, node)
+        if isinstance(node.value, list):
+            return Node([fill(child) for child in node.value], node.where, {}, node.added)
+        if node.added and isinstance(node.value, str):
+            text = node.value.replace("the <name>", called_with_the).replace("<name>", called)
+            text = text.replace("<which>", which)
+            return Node(text, node.where, {}, node.added)
+        return node
+
+    return fill(device)

@@ -1,0 +1,94 @@
+"""Finds the pin that is meant where a device's part names it by its use: `from: feed`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from buildbook.description.models.devices import Contact, Draw
+from buildbook.description.models.sensors import Pair
+from buildbook.description.tree import at, entries, fits, mapping, word
+from buildbook.description.yaml_reader import Node
+
+BY_PIN = ("gives", "drivers", "inputs", "sources")
+"""Sections of a device whose entries are named by a pin."""
+DRAW_KEYS = frozenset(field.alias or name for name, field in Draw.model_fields.items())
+CONTACT_KEYS = frozenset(field.alias or name for name, field in Contact.model_fields.items())
+PAIR_KEYS = frozenset(Pair.model_fields)
+NAMED = {"draws": DRAW_KEYS, "contacts": CONTACT_KEYS}
+"""Sections whose items have names in a kind, and the keys of one item."""
+
+
+def with_pins_found(device: Node, find: Callable[[str], str]) -> Node:
+    """What names a pin by its use names the pin itself: `from: feed` is `from: 1`."""
+    values = dict(entries(device))
+    for key in BY_PIN:
+        if isinstance(values[key].value if key in values else None, dict):
+            section = values[key]
+            named = {find(name): entry for name, entry in entries(section).items()}
+            places = {find(name): section.keys[name] for name in entries(section)}
+            if key == "gives":
+                named = {n: pins_in(e, find, ("return", "supply")) for n, e in named.items()}
+            else:
+                named = {n: pins_in(e, find, ("ground", "through")) for n, e in named.items()}
+            values[key] = Node(named, section.where, places, section.added)
+    for key, keys in NAMED.items():
+        if key in values:
+            values[key] = _each_item(values[key], keys, lambda n: pins_in(n, find, ("from", "to")))
+    if "power" in values:
+        values["power"] = pins_in(values["power"], find, ("feeds", "grounds"))
+    if "pairs" in values:
+        values["pairs"] = _each_item(
+            values["pairs"], PAIR_KEYS, lambda n: pins_in(n, find, ("tracks",))
+        )
+    if "readings" in values:
+        values["readings"] = _each_item(
+            values["readings"], frozenset(), lambda n: pins_in(n, find, ("pin",))
+        )
+    return mapping(values, device)
+
+
+def finder(device: Node) -> Callable[[str], str]:
+    """Turns what a pin is for into the pin; what names none is left as it is."""
+    uses: dict[str, list[str]] = {}
+    pins = entries(at(device, "pins"))
+    for name, pin in pins.items():
+        use = word(pin, "use") if isinstance(pin.value, dict) else str(pin.value)
+        uses.setdefault(use, []).append(name)
+
+    def find(text: str) -> str:
+        if text in pins:
+            return text
+        for way in text.split("|"):
+            named = uses.get(way.strip()) or next(
+                (uses[use] for use in uses if "*" in way and fits(way.strip(), use)), []
+            )
+            if named:
+                return named[0]
+        return text
+
+    return find
+
+
+def pins_in(entry: Node, find: Callable[[str], str], keys: tuple[str, ...]) -> Node:
+    """An entry whose keys that name pins name them by their own names."""
+    if not isinstance(entry.value, dict):
+        return entry
+    values = dict(entry.value)
+    for key in keys:
+        node = values.get(key)
+        if node is None:
+            continue
+        if isinstance(node.value, list):
+            items = [Node(find(str(n.value)), n.where, {}, n.added) for n in node.value]
+            values[key] = Node(items, node.where, {}, node.added)
+        elif not isinstance(node.value, dict) and node.value is not None:
+            values[key] = Node(find(str(node.value)), node.where, {}, node.added)
+    return mapping(values, entry)
+
+
+def _each_item(section: Node, keys: frozenset[str], change: Callable[[Node], Node]) -> Node:
+    if isinstance(section.value, list):
+        return Node([change(n) for n in section.value], section.where, {}, section.added)
+    if not isinstance(section.value, dict) or keys >= section.value.keys():
+        return change(section)
+    return mapping({name: change(n) for name, n in section.value.items()}, section)

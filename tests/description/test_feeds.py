@@ -1,0 +1,144 @@
+"""A line of feeds makes what anyone draws without thinking, and hides nothing."""
+
+from __future__ import annotations
+
+import pytest
+from click.testing import CliRunner
+
+from buildbook.cli import main
+from buildbook.description.read import read_folder
+from tests.description.short import folder, problems_of, read
+
+DEVICES = """devices:
+  pump: {kind: fuel pump, at: tail, contact: blade-6.3}
+  switch: {kind: push button, at: tail, contact: blade-6.3}
+circuits:
+  battery: {join: [battery.+, panel.B]}
+"""
+LINE = """feeds:
+  pump: {fuse: F4, bus: B, relay: K2, 86: switch.output, 85: G1, to: pump, ground: G1,
+    system: all, critical: yes, drop: 0.9 V}
+"""
+
+
+def test_a_line_makes_fuse_relay_jumper_and_circuits(tmp_path):
+    found = read(tmp_path, DEVICES + LINE)
+    fuse, relay = found.devices["F4"], found.devices["K2"]
+    assert (fuse.kind, fuse.on, fuse.bus, fuse.slot, fuse.name) == ("fuse", "panel", "B", 4, "Pump")
+    assert (relay.kind, relay.slot, relay.name, relay.critical) == ("relay", 2, "Pump relay", True)
+    assert {name: c.join for name, c in found.circuits.items()} == {
+        "battery": ["battery.+", "panel.B"],
+        "pump relay feed": ["F4.out", "K2.30"],
+        "pump feed": ["K2.87", "pump.1"],
+        "pump ground": ["pump.2", "G1"],
+        "pump signal": ["switch.2", "K2.86"],
+        "pump relay ground": ["K2.85", "G1"],
+    }
+    assert found.circuits["pump feed"].drop == 0.9 and found.circuits["pump feed"].critical
+    assert found.circuits["pump ground"].drop is None
+
+
+def test_what_the_author_says_goes_before_what_a_line_makes(tmp_path):
+    more = DEVICES.replace("circuits:\n", "circuits:\n  pump feed: {family: thin-wall-125}\n")
+    found = read(tmp_path, more.replace("circuits:", "  K2: {name: Big relay}\ncircuits:") + LINE)
+    assert found.devices["K2"].name == "Big relay" and found.devices["K2"].kind == "relay"
+    assert found.circuits["pump feed"].family == "thin-wall-125"
+    assert found.circuits["pump feed"].join == ["K2.87", "pump.1"]
+
+
+def test_a_coil_hangs_on_the_feed_of_another_fuse_wherever_that_is_written(tmp_path):
+    lines = LINE.replace("86: switch.output", "86: F9") + "  coils: {fuse: F9, to: switch.feed}\n"
+    assert read(tmp_path, DEVICES + lines).circuits["coils feed"].join == [
+        "F9.out",
+        "K2.86",
+        "switch.1",
+    ]
+
+
+def test_a_coil_on_the_relays_own_feed_is_joined_there(tmp_path):
+    lines = LINE.replace("86: switch.output", "86: 30")
+    assert read(tmp_path, DEVICES + lines).circuits["pump relay feed"].join == [
+        "F4.out",
+        "K2.30",
+        "K2.86",
+    ]
+
+
+def test_a_table_says_the_same_as_yaml(tmp_path):
+    (tmp_path / "table").mkdir()
+    (tmp_path / "feeds.csv").write_text(
+        "feed,fuse,bus,relay,86,85,to,ground,system,critical,drop\n"
+        "pump,F4,B,K2,switch.output,G1,pump,G1,all,yes,0.9 V\n"
+    )
+    by_table = read(tmp_path, DEVICES)
+    by_yaml = read(tmp_path / "table", DEVICES + LINE)
+    assert by_table == by_yaml
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("{bus: B, to: pump}", "has no fuse"),
+        ("{fuse: F1, to: pump, colour: pink}", "is not a colour code"),
+        ("{fuse: F1, to: pump, kolour: RD}", "no setting `kolour`"),
+        ("{fuse: F1, to: pump, 85: G1}", "has a coil but no relay"),
+        ("{fuse: F1, to: switch.7}", ""),
+        ("{fuse: F1, relay: K1, 86: F2, to: pump}\n  b: {fuse: F2}", "feeds nothing"),
+        ("{fuse: F1, to: pump}\n  b: {fuse: F1, to: switch.feed}", "another feed makes `F1`"),
+        ("{fuse: F1, to: two}", "which pin of `two` is fed is not said"),
+    ],
+)
+def test_what_is_wrong_with_a_line_is_told_at_the_line(tmp_path, line, says):
+    two = "  two: {kind: load, at: tail, contact: blade-6.3, pins: {1: this, 2: that}}\n"
+    told = problems_of(
+        tmp_path, DEVICES.replace("circuits:", two + "circuits:") + f"feeds:\n  a: {line}\n"
+    )
+    if says:
+        assert any(says in p.what for p in told), told
+        assert all(p.where.line >= 7 for p in told)
+
+
+def test_show_prints_all_that_a_line_adds_and_nothing_as_the_authors(tmp_path):
+    made = folder(tmp_path, DEVICES + LINE)
+    shown = CliRunner().invoke(main, ["show", str(made), "pump"])
+    assert shown.exit_code == 0, shown.output
+    lines = shown.output.splitlines()
+    for name in ("F4", "K2", "pump relay feed", "pump feed", "pump ground", "pump signal"):
+        (line,) = [line for line in lines if line.startswith(f"  {name}:")]
+        if name != "K2":
+            assert line.endswith("# feed pump")
+    assert any("kind panel relay" in line and "DIN 72552" in line for line in lines)
+
+
+def test_what_show_prints_is_read_as_the_same_vehicle(tmp_path):
+    made = folder(tmp_path, DEVICES + LINE)
+    contents, _ = read_folder(made)
+    told = [
+        CliRunner().invoke(main, ["show", str(made), name]).output
+        for name in (*contents.description.devices, *contents.description.circuits)
+    ]
+    sections: dict[str, dict[str, str]] = {"devices": {}, "circuits": {}}
+    for text in told:
+        section, entry = "", ""
+        for line in text.splitlines():
+            if not line.startswith(" "):
+                section = line.rstrip(":")
+            elif line.startswith("  ") and not line.startswith("   "):
+                entry = line
+                sections[section][entry] = ""
+            if line.startswith("   "):
+                sections[section][entry] += line + "\n"
+    text = "".join(
+        f"{section}:\n" + "".join(f"{entry}\n{body}" for entry, body in held.items())
+        for section, held in sections.items()
+    )
+    again = tmp_path / "again"
+    again.mkdir()
+    made_again, problems = read_folder(folder(again, text, ""))
+    assert not problems, problems
+    assert made_again.description == contents.description
+
+
+def test_show_of_a_name_that_is_not_there_says_what_may_be_meant(tmp_path):
+    ended = CliRunner().invoke(main, ["show", str(folder(tmp_path, DEVICES + LINE)), "pimp"])
+    assert ended.exit_code == 2 and "did you mean `pump`?" in ended.output

@@ -1,0 +1,155 @@
+"""Kinds know their trade, and whatever stands at a device goes before them."""
+
+from __future__ import annotations
+
+import pytest
+
+from buildbook.description.expand.kinds import Kinds, built_in
+from buildbook.description.models import Device
+from buildbook.description.models.devices import BASE_KINDS
+from buildbook.description.read import read_folder
+from buildbook.description.tree import at, entries, word
+from buildbook.vehicle.join import join
+from tests.description.short import DEVICES, folder, problems_of, read
+
+JOINED = "circuits:\n  feed: {join: [battery.+, panel.B]}\n  back: {join: [battery.-, G1]}\n"
+PINS_OF_ROLES = {
+    "engine controller": {"1": "feed", "2": "power ground"},
+    "ignition controller": {"1": "feed", "2": "ground"},
+    "dash display": {"1": "feed", "2": "ground"},
+    "data logger": {"1": "switched feed", "2": "ground", "3": "memory feed"},
+}
+"""Kinds whose pins only the author knows."""
+
+
+def device(tmp_path, written: str) -> Device:
+    return read(tmp_path, JOINED + "devices:\n  a: " + written + "\n").devices["a"]
+
+
+def test_no_kind_with_data_has_the_name_of_a_base_kind():
+    assert not set(built_in()) & set(BASE_KINDS)
+    assert len(built_in()) > 45
+
+
+@pytest.mark.parametrize("name", built_in())
+def test_every_kind_says_what_it_is_and_where_its_values_come_from(name):
+    told = built_in()[name]
+    assert word(told, "about") and word(told, "source")
+    assert any(s in word(told, "source") for s in ("no source", "memory", "IEC", "ISO", "DIN"))
+    kind = Kinds({}, []).named(name)
+    assert kind is not None and kind.base in BASE_KINDS
+
+
+@pytest.mark.parametrize("name", built_in())
+def test_every_kind_makes_a_sound_device_by_itself(name, tmp_path):
+    """All that it names is among its pins, every value is one, and its loads are made."""
+    kind = Kinds({}, []).named(name)
+    pins = PINS_OF_ROLES.get(name) or list(entries(at(kind.given, "pins")))
+    roles = pins.items() if isinstance(pins, dict) else ()
+    said = f", pins: {{{', '.join(f'{pin}: {use}' for pin, use in roles)}}}" if roles else ""
+    rows = "".join(f'"{pin}", ' for pin in pins)
+    plug = f"plugs: {{p: {{contact: pin-2.8, rows: [[{rows}]]}}}}\n"
+    plugged = ", plug: p" if pins and "contact" not in str(at(kind.given, "pins")) else ""
+    line = f"devices:\n  a: {{kind: {name}, at: tail{plugged}{said}}}\n"
+    if kind.base in ("relay", "fuse"):
+        line = f"devices:\n  a: {{kind: {name}, at: tail}}\n"
+    contents, problems = read_folder(folder(tmp_path, JOINED + plug + line, DEVICES))
+    assert contents is not None and not problems, problems
+    vehicle, told = join(contents)
+    about_it = [p for p in told if "a.yaml" in p.where.file or "`a`" in p.what]
+    needed = ("no entry", "nothing", "`supply`", "is in no circuit", "is not joined", "supply")
+    assert [p.what for p in about_it if not any(n in p.what + p.hint for n in needed)] == []
+    if vehicle is not None and at(kind.given, "draws"):
+        assert vehicle.devices["a"].loads
+
+
+def test_pins_of_other_names_take_the_draw_along(tmp_path):
+    found = device(
+        tmp_path, "{kind: fuel pump, at: tail, contact: blade-6.3, pins: {x: ground, y: feed}}"
+    )
+    assert (found.draws[0].from_, found.draws[0].to) == ("y", "x")
+    assert found.kind == "motor" and found.caution == "fuel" and found.critical
+
+
+def test_amps_of_ones_own_take_the_kinds_inrush_away(tmp_path):
+    found = device(tmp_path, "{kind: fuel pump, at: tail, contact: blade-6.3, draws: {amps: 4 A}}")
+    (draw,) = found.draws
+    assert (draw.amps, draw.inrush, draw.at, draw.works_from) == (4.0, None, None, 9.0)
+
+
+def test_watts_in_place_of_ohms_leave_one_of_them(tmp_path):
+    found = device(
+        tmp_path, "{kind: port injector, at: tail, contact: blade-6.3, draws: {watts: 9 W}}"
+    )
+    assert (found.draws[0].ohms, found.draws[0].watts) == (None, 9.0)
+
+
+def test_one_of_several_draws_is_changed_by_its_name(tmp_path):
+    found = device(
+        tmp_path,
+        "{kind: headlamp, name: Left headlamp, at: tail, contact: blade-6.3,"
+        " draws: {dipped: {watts: 35 W}, side: null}}",
+    )
+    assert [draw.watts for draw in found.draws] == [35.0, 60.0]
+    assert found.draws[0].what == "the left dipped beam lights"
+
+
+def test_a_list_of_draws_takes_the_place_of_the_kinds(tmp_path):
+    found = device(
+        tmp_path,
+        "{kind: headlamp, at: tail, contact: blade-6.3, draws: [{from: 58, to: 31, amps: 1 A}]}",
+    )
+    assert [draw.amps for draw in found.draws] == [1.0]
+
+
+def test_a_characteristic_takes_the_place_of_the_kinds(tmp_path):
+    found = device(
+        tmp_path,
+        "{kind: thermistor, at: tail, contact: blade-6.3,"
+        " gives: {signal: {ntc: {ohms: 2 kohm, at: 25 degC, beta: 3400 K}}}}",
+    )
+    assert found.gives["1"].ntc.points == [] and found.gives["1"].ntc.ohms == 2000.0
+    assert found.senses == "ntc"
+
+
+def test_a_kind_of_ones_own_is_made_of_another_and_may_change_the_programs(tmp_path):
+    found = read(
+        tmp_path,
+        JOINED + "kinds:\n"
+        "  small fan: {kind: radiator fan, draws: {amps: 3 A}}\n"
+        "  radiator fan: {caution: hot}\n"
+        "devices:\n  a: {kind: small fan, at: tail, contact: blade-6.3}\n",
+    ).devices["a"]
+    assert (found.kind, found.caution, found.draws[0].amps, found.draws[0].turns) == (
+        "motor",
+        "hot",
+        3.0,
+        "fan",
+    )
+
+
+def test_what_the_engine_does_stands_for_states(tmp_path):
+    found = device(
+        tmp_path,
+        "{kind: radiator fan, at: tail, contact: blade-6.3, draws: {in: engine not running}}",
+    )
+    assert found.draws[0].in_.except_ == ["idle"]
+
+
+@pytest.mark.parametrize(
+    ("written", "says", "hint"),
+    [
+        ("devices: {a: {kind: fuel pomp, at: tail}}\n", "no kind `fuel pomp`", "`fuel pump`"),
+        ("kinds: {x: {plug: p}}\n", "does not say what kind of thing it is", "explain kinds"),
+        ("kinds: {x: {kind: y}, y: {kind: x}}\n", "leads back to itself", "base kind"),
+        (
+            "devices: {a: {kind: fuel pump, at: tail, contact: ring-M6, pins: {1: x, 2: y}}}\n",
+            "no pin of it is called `feed`",
+            "say what its pins are for",
+        ),
+        ("kinds: {horn two: {kind: horn, colour: red}}\n", "no setting `colour`", ""),
+    ],
+)
+def test_what_is_wrong_with_a_kind_is_told_where_it_is_written(tmp_path, written, says, hint):
+    told = problems_of(tmp_path, JOINED + written)
+    assert any(says in p.what and hint in p.hint for p in told), told

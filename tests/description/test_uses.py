@@ -1,0 +1,57 @@
+"""A controller in a wirer's words: what its pins do follows from what they are for."""
+
+from __future__ import annotations
+
+from tests.description.short import read
+
+ECU = """plugs: {p: {contact: pin-1.5, rows: [["1", "2", "3", "4", "5", "6"],
+  ["7", "8", "9", "10", "11", "12"]]}}
+devices:
+  ecu:
+    kind: engine controller
+    at: tail
+    plug: p
+    pins: {1: feed, 2: sensor ground one, 3 to 4: injector <n>, 5: 5 V, 6: coolant temperature,
+      7: oil pressure, 8: crank signal, 9: power ground, 10: sensor ground two,
+      11: water pump relay, 12: spare output}
+    uses: {injector *: {driver: {limit: 4 A}}}
+    drivers: {11: {"on": idle}, 4: {limit: 2 A}}
+  coolant: {kind: thermistor, at: tail, contact: blade-6.3}
+  oil: {kind: pressure sensor, at: tail, contact: blade-6.3}
+circuits:
+  battery: {join: [battery.+, panel.B]}
+  coolant: {join: [coolant.signal, ecu.coolant temperature]}
+  coolant back: {join: [coolant.return, ecu.sensor ground two]}
+  oil: {join: [oil.signal, ecu.oil pressure]}
+  oil feed: {join: [oil.5 V supply, ecu.5 V]}
+  oil back: {join: [oil.ground, ecu.sensor ground one]}
+"""
+
+
+def test_outputs_inputs_sources_and_power_follow_from_the_pins(tmp_path):
+    ecu = read(tmp_path, ECU).devices["ecu"]
+    assert set(ecu.drivers) == {"3", "4", "11"}
+    assert set(ecu.inputs) == {"6", "7", "8"} and set(ecu.sources) == {"5"}
+    assert ecu.power.feeds == ["1"] and ecu.power.grounds == ["9", "2", "10"]
+    assert ecu.drivers["3"].on.except_ == ["off", "ignition on"]
+    assert (ecu.inputs["8"].low, ecu.inputs["8"].high) == (1.5, 3.5)
+    assert ecu.draws[0].from_ == "1" and ecu.draws[0].to == "9"
+
+
+def test_an_input_is_measured_against_where_its_sensor_is_returned(tmp_path):
+    ecu = read(tmp_path, ECU).devices["ecu"]
+    assert (ecu.inputs["6"].ground, ecu.inputs["7"].ground) == ("10", "2")
+    assert ecu.sources["5"].ground == "2"
+    assert ecu.inputs["8"].ground is None
+
+
+def test_the_sheet_goes_before_the_kind_and_the_pin_before_both(tmp_path):
+    drivers = read(tmp_path, ECU).devices["ecu"].drivers
+    assert [drivers[pin].limit for pin in ("3", "4", "11")] == [4.0, 2.0, 1.0]
+    assert drivers["11"].on.states == ["idle"] and drivers["11"].suppressed
+
+
+def test_circuits_find_pins_by_what_they_are_for(tmp_path):
+    circuits = read(tmp_path, ECU).circuits
+    assert circuits["coolant back"].join == ["coolant.2", "ecu.10"]
+    assert circuits["oil feed"].join == ["oil.1", "ecu.5"]

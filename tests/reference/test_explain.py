@@ -1,0 +1,57 @@
+"""`explain` tells what one word of the description means."""
+
+from __future__ import annotations
+
+import pytest
+from click.testing import CliRunner
+
+from buildbook.cli import main
+from buildbook.description.expand.kinds import built_in
+from buildbook.description.models.devices import BASE_KINDS
+from buildbook.reference.explained import LISTS, explained, known
+
+
+def told(*words: str) -> str:
+    ended = CliRunner().invoke(main, ["explain", *words])
+    assert ended.exit_code == 0, ended.output
+    return ended.output
+
+
+def test_a_key_is_told_wherever_it_stands_with_unit_default_and_example():
+    text = told("drop")
+    assert "vehicle › drop" in text and "circuits › drop" in text
+    assert "default 3 %" in text and "example: `drop: 12 V`" in text
+
+
+def test_keys_before_it_choose_among_its_places():
+    text = told("gives", "inductive", "volts")
+    assert text.startswith("devices › gives › inductive › volts")
+    assert "Root mean square" in text and "example: `volts: 12 V`" in text
+    assert "›" not in text.split("\n", 1)[1]
+
+
+def test_a_kind_is_told_with_what_it_brings_and_where_that_comes_from():
+    text = told("radiator", "fan")
+    assert "amps: 10 A" in text and "common practice, no source" in text
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_the_lists_are_told(name):
+    text = told(*name.split())
+    assert len(text.splitlines()) > 5
+    if name == "kinds":
+        assert all(kind in text for kind in (*built_in(), *BASE_KINDS))
+    if name == "families":
+        assert "thin-wall-125" in text and "Battery cable" in text
+    if name == "contacts":
+        assert "pin-1.5" in text and "to 12 A; may be sealed" in text
+
+
+def test_everything_that_is_known_is_told():
+    assert len(known()) > 300
+    assert all(explained(name.split(" ")) for name in known())
+
+
+def test_a_word_that_is_not_there_is_told_with_the_one_that_was_meant():
+    ended = CliRunner().invoke(main, ["explain", "inrsh"])
+    assert ended.exit_code == 2 and "did you mean `inrush`?" in ended.output
