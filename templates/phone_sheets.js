@@ -195,7 +195,7 @@ function makeStage(name, tapped) {
   const fit = () => set({ x: whole[0], y: whole[1], width: whole[2], height: whole[3] });
   /* A large sheet begins at its upper left, where it can be read. */
   const begin = () => {
-    const wide = Math.min(whole[2], isFace(name) ? 90 : 140);
+    const wide = Math.min(whole[2], 140);
     set({ x: whole[0], y: whole[1], width: wide, height: Math.min(whole[3], wide * stage.clientHeight / stage.clientWidth) });
   };
   return { stage, picture, zoom, fit, see: (lit) => (lit.length ? set(around(lit, 70)) : begin()) };
@@ -244,8 +244,8 @@ function sheetView(name, kind, id) {
     const others = (shownOn[what] && shownOn[what][which] || []).filter((one) => one !== name);
     below.replaceChildren(...[
       what && h("ul", { class: "plain" }, line(what, which, { class: "row lead" })),
-      others.length > 0 && h("h2", {}, "Also drawn on"),
-      others.length > 0 && h("ul", { class: "plain" }, others.map((one) => sheetRow(one, what, which))),
+      others.length && h("h2", {}, "Also drawn on"),
+      others.length && h("ul", { class: "plain" }, others.map((one) => sheetRow(one, what, which))),
       what === "wire" && facesOf(cards.wire[which].ends.map((end) => end.pin), name),
     ].flat(9).filter(Boolean));
     if (told) history.replaceState(null, "", to("sheet", name, what, which));
@@ -255,30 +255,21 @@ function sheetView(name, kind, id) {
     made.see(choose("wire", wire, true));
     say(`Wire ${wire} is lit.`);
   }
-  const known = kind && cards[kind] && cards[kind][id];
-  requestAnimationFrame(() => made.see(known ? choose(kind, id, false) : choose()));
+  requestAnimationFrame(() => made.see(kind && cards[kind] ? choose(kind, id, false) : choose()));
   const shown = Object.keys(shownOn.wire).filter((wire) => shownOn.wire[wire].includes(name) && cards.wire[wire]);
   return [
     h("h1", { tabindex: -1 }, titleOf[name]),
-    h("p", { class: "noprint" }, isFace(name) ? "From the wire side and from the mating side. Tap a cavity." :
-      "Tap a wire, a pin or a device."),
+    h("p", { class: "noprint" }, isFace(name) ? "Tap a cavity." : "Tap a wire, a pin or a device."),
     made.stage,
     h("div", { class: "tools noprint", role: "group", "aria-label": "Size of the drawing" },
       h("button", { type: "button", "aria-label": "Larger", click: () => made.zoom(1.5) }, "+"),
       h("button", { type: "button", "aria-label": "Smaller", click: () => made.zoom(1 / 1.5) }, "−"),
       h("button", { type: "button", click: () => made.fit() }, "Whole")),
     below,
-    isFace(name) ? connectorOf(name) : "",
     shown.length ? h("details", { class: "noprint" }, h("summary", {}, `The ${shown.length} wires on it`),
       h("div", { class: "chips" }, shown.map((wire) =>
         h("button", { type: "button", class: "chip", click: () => pick(wire) }, swatch(cards.wire[wire]), wire)))) : "",
   ];
-}
-
-/* The connector that a face is of, with all its cavities as a list. */
-function connectorOf(name) {
-  const pin = Object.keys(shownOn.pin).find((one) => shownOn.pin[one].includes(name) && cards.pin[one]);
-  return pin ? h("ul", { class: "plain" }, line("plug", cards.pin[pin].plug)) : "";
 }
 
 /* The faces of the connectors in which some pins stand, each with its cavity lit. */
@@ -289,7 +280,7 @@ function facesOf(pins, but) {
 
 MORE.push([["wire"], (kind, id, row) => {
   const names = (shownOn.wire[id] || []);
-  return names.length > 0 && h("p", {}, names.map((name, n) =>
+  return names.length && h("p", {}, names.map((name, n) =>
     h("a", { class: "chip", href: to("sheet", name, "wire", id) }, n ? titleOf[name] : "Light it up from end to end")));
 }]);
 MORE.push([["pin"], (kind, id) => facesOf([id])]);
@@ -299,7 +290,7 @@ MORE.push([["plug"], (kind, id, row) => {
   return name && h("p", {}, h("a", { class: "chip", href: to("sheet", name) }, "Its face, from both sides"));
 }]);
 MORE.push([["device"], (kind, id) => {
-  const names = [...(shownOn.device[id] || []), ...sheetNames.filter((name) => name === `panel-${id}`)];
-  return names.length > 0 && h("div", { class: "chips" }, names.map((name) =>
+  const names = shownOn.device[id] || [];
+  return names.length && h("div", { class: "chips" }, names.map((name) =>
     h("a", { class: "chip", href: to("sheet", name, "device", id) }, titleOf[name])));
 }]);

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from string import ascii_uppercase
 
-from buildbook.book.fault_wording import MANNERS, briefly, probe_place
+from buildbook.book.fault_wording import briefly, probe_place, thing_words
 from buildbook.book.formats import number, ohms
 from buildbook.electrical.ohmmeter import OPEN_OHMS
-from buildbook.faultfinding.model import Step, Symptom
+from buildbook.electrical.reading import WITHIN_SHARE, WITHIN_V
+from buildbook.faultfinding.diagnosis import FaultTable
+from buildbook.faultfinding.model import SWINGS, Step, Symptom
 from buildbook.result import Result
 
 TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
@@ -19,9 +20,8 @@ TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
 MOST_LETTERS = 14
 """Names that alike trees may differ in; more are easier read one by one."""
 
-LONG = 48
-"""Letters from which a list that recurs is printed once and named after that."""
-
+MOST_FELT = 4
+"""Devices that are named one by one; of more the first and the last."""
 
 MOST_BESIDE = 6
 """Letters of a tree that have room beside each other."""
@@ -67,7 +67,7 @@ class PrintedTree:
 
 def tree_of(result: Result, symptom: Symptom, heading: str) -> PrintedTree:
     """The tree of a symptom in words."""
-    state = next((step.state for step in symptom.steps if step.what == "volts"), symptom.state)
+    state = next((step.state for step in symptom.steps if not off(step)), symptom.state)
 
     def to(at: int, left: tuple[str, ...]) -> str:
         return outcome(result, symptom, at, left)
@@ -86,16 +86,49 @@ def lines_of(
         low, high = reading_words(step)
         lines.append(
             PrintedStep(
-                across(step) if step.other else probe_place(result, step.node),
-                "" if step.state == before or step.what != "volts" else step.state,
+                where_asked(result, step),
+                "" if step.state == before or off(step) else step.state,
                 low,
                 to(at, step.low),
                 high,
                 to(at, step.high),
             )
         )
-        before = before if step.what != "volts" else step.state
+        before = before if off(step) else step.state
     return tuple(lines)
+
+
+def off(step: Step) -> bool:
+    """Whether the battery is off while it is measured."""
+    return "ohms" in step.what
+
+
+def where_asked(result: Result | FaultTable, step: Step) -> str:
+    """Where to hold the probe, or what to look at, hear, feel or change."""
+    devices = result.vehicle.devices
+    if step.what == "look":
+        return f"does {subject_words(result, step)} work?"
+    if step.what == "click":
+        return f"finger on {step.node}, from {step.other}"
+    if step.what == "swap":
+        kind = devices[step.node].kind
+        return f"{kind} {step.node} changed for " + (step.other or "a like one")
+    if step.what == "feel":
+        return f"hot at {subject_words(result, step)}?"
+    if step.other == SWINGS:
+        return f"{probe_place(result, step.node)}, the middle of its swing"
+    return across(step) if step.other else probe_place(result, step.node)
+
+
+def subject_words(result: Result | FaultTable, step: Step) -> str:
+    """What is looked at, heard, changed or felt."""
+    if step.what == "look":
+        return thing_words(result, (step.node,))
+    if step.what == "feel":
+        names = step.node.split(",")
+        some = f"{names[0]} to {names[-1]}" if len(names) > MOST_FELT else ", ".join(names)
+        return f"anything in zone {step.other}" if step.other else some
+    return f"{step.node} ({result.vehicle.devices[step.node].title})"
 
 
 def across(step: Step) -> str:
@@ -105,14 +138,36 @@ def across(step: Step) -> str:
     return f"Ω {step.node} to {step.other}, battery off, {how}"
 
 
+ANSWERS = {
+    "look": ("no", "yes"),
+    "click": ("silent", "clicks"),
+    "swap": ("as before", "well again"),
+    "feel": ("no", "yes"),
+}
+"""What no and yes are called."""
+
+
 def reading_words(step: Step) -> tuple[str, str]:
-    """The two readings of a step: volts to a tenth (closer ones to a hundredth), or ohms."""
+    """The two answers of a step: volts to a tenth (closer ones to a hundredth), ohms, no or yes.
+
+    Where suspects of one side make a meter show different volts, from the least to the most.
+    """
+    if step.what in ANSWERS:
+        return ANSWERS[step.what]
     if step.what.startswith("bus"):
         return _bus_ohms(step.low_v), _bus_ohms(step.high_v)
     if step.what == "ohms":
         return ohms(step.low_v, 2), "open" if step.high_v > 1e6 else ohms(step.high_v, 2)
-    digits = 1 if abs(step.high_v - step.low_v) >= 1 else 2
-    return f"{number(step.low_v, digits)} V", f"{number(step.high_v, digits)} V"
+    lows, highs = step.low_range or (step.low_v,) * 2, step.high_range or (step.high_v,) * 2
+    digits = 1 if highs[0] - lows[1] >= 1 else 2
+    return volts_words(step.low_v, lows, digits), volts_words(step.high_v, highs, digits)
+
+
+def volts_words(likeliest_v: float, of: tuple[float, float], digits: int) -> str:
+    """'12.5 V', or '0.0–1.2 V' where suspects differ by more than a meter's reading does."""
+    if of[1] - of[0] <= max(WITHIN_V, WITHIN_SHARE * abs(of[1])):
+        return f"{number(likeliest_v, digits)} V"
+    return f"{number(of[0], digits)}–{number(of[1], digits)} V"
 
 
 def _bus_ohms(value: float) -> str:
@@ -147,58 +202,6 @@ def merge_alike(trees: Iterable[PrintedTree]) -> tuple[PrintedTree, ...]:
             groups[shape].append([tree])
             order.append(groups[shape][-1])
     return tuple(_lettered(group) for group in order)
-
-
-def lists_once(trees: Iterable[PrintedTree]) -> tuple[tuple[PrintedTree, ...], tuple[str, ...]]:
-    """The trees with long lists of suspects that recur called 'list 1', …; and those lists."""
-    shown = tuple(trees)
-    count = Counter(text for tree in shown for text in _ends(tree) if len(text) >= LONG)
-    lists = tuple(text for text, times in count.items() if times > 1)
-    name = {text: f"list {n}" for n, text in enumerate(lists, 1)}
-
-    def short(line: PrintedStep) -> PrintedStep:
-        low, high = line.low_then, line.high_then
-        return replace(line, low_then=name.get(low, low), high_then=name.get(high, high))
-
-    return tuple(
-        replace(
-            tree,
-            likely=tree.likely if tree.lines else name.get(tree.likely, tree.likely),
-            lines=tuple(map(short, tree.lines)),
-        )
-        for tree in shown
-    ), lists
-
-
-def manner_once(tree: PrintedTree) -> PrintedTree:
-    """The tree with the manner that all its suspects fail in said of all, not of each.
-
-    'pin F4.out (poor) ◊ pin X1.3 (poor)' becomes 'all poor' in the heading, and the pins.
-    """
-    parts = [part for text in _ends(tree) if text[:1] != "»" for part in text.split("; ")]
-    for manner in MANNERS.values():
-        tail = f" ({manner})"
-        if len(parts) > 1 and all(part.endswith(tail) for part in parts):
-            lines = tuple(
-                replace(
-                    line,
-                    low_then=line.low_then.replace(tail, ""),
-                    high_then=line.high_then.replace(tail, ""),
-                )
-                for line in tree.lines
-            )
-            likely = tree.likely.replace(tail, "")
-            return replace(
-                tree, heading=f"{tree.heading}: all {manner}", likely=likely, lines=lines
-            )
-    return tree
-
-
-def _ends(tree: PrintedTree) -> tuple[str, ...]:
-    """The lists of suspects that a tree prints."""
-    if not tree.lines:
-        return (tree.likely,)
-    return tuple(text for line in tree.lines for text in (line.low_then, line.high_then))
 
 
 def _names(word: str) -> bool:

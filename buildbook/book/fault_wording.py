@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from buildbook.book.formats import amps, hours, number
 from buildbook.book.shared_rows import unique
+from buildbook.faultfinding.access import cranked
 from buildbook.faultfinding.diagnosis import FaultTable
 from buildbook.faultfinding.model import Charging, Effect, Fault, Step, Symptom
 from buildbook.result import Result
@@ -140,7 +141,7 @@ def _part(result: Result, fault: Fault) -> tuple[str, str]:
     return "", f"{ref} output" if fault.kind == "source" else fault.kind
 
 
-def differences(result: Result, alike: list[Symptom]) -> dict[str, str]:
+def differences(result: Result | FaultTable, alike: list[Symptom]) -> dict[str, str]:
     """What tells symptoms of one heading apart: loads that not all share, else states."""
     known = loads(result)
     hit = {s.id: unique(e.load for e in s.effects) for s in alike}
@@ -173,12 +174,12 @@ def place(node: str) -> str:
     return f"{pin} {half} half" if slash else pin
 
 
-def loads(result: Result) -> dict[str, Load]:
+def loads(result: Result | FaultTable) -> dict[str, Load]:
     """Every load by id."""
     return {load.id: load for device in result.vehicle.devices.values() for load in device.loads}
 
 
-def part(result: Result, load: Load) -> str:
+def part(result: Result | FaultTable, load: Load) -> str:
     """A load by its device's title, and by its first pin where the device has several."""
     device = result.vehicle.devices[load.device]
     title = device.title or device.id
@@ -188,7 +189,9 @@ def part(result: Result, load: Load) -> str:
     return f"{title}, {device.id}.{pin.name}"
 
 
-def device_titles(result: Result, effects: Iterable[Effect]) -> dict[str, tuple[str, ...]]:
+def device_titles(
+    result: Result | FaultTable, effects: Iterable[Effect]
+) -> dict[str, tuple[str, ...]]:
     """Titles of the devices by what happens to them, 'dead' first and each device once."""
     known = loads(result)
     kinds: dict[str, dict[str, None]] = {}
@@ -214,7 +217,7 @@ def named_or_counted(names: tuple[str, ...], most: int) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def heading(result: Result, symptom: Symptom) -> str:
+def heading(result: Result | FaultTable, symptom: Symptom) -> str:
     """A short heading by device: 'Fuel pump dead', 'Nearly everything dead'."""
     if symptom.id == "nothing-works" or symptom.burns or not symptom.effects:
         return symptom.title
@@ -240,7 +243,29 @@ def heading(result: Result, symptom: Symptom) -> str:
     return text[:1].upper() + text[1:]
 
 
-def function(result: Result, symptom: Symptom, kind: str, names: tuple[str, ...]) -> str:
+def headings(result: Result | FaultTable, symptoms: Sequence[Symptom]) -> dict[str, str]:
+    """Symptom id -> heading, with what differs added where two would read the same."""
+    found = {s.id: _with_name(s, heading(result, s)) for s in symptoms}
+    alike: dict[str, list[Symptom]] = {}
+    for symptom in symptoms:
+        alike.setdefault(found[symptom.id], []).append(symptom)
+    more: dict[str, str] = {}
+    for group in alike.values():
+        if len(group) > 1:
+            more |= differences(result, group)
+    return {
+        name: f"{text} ({more[name]})" if name in more else text for name, text in found.items()
+    }
+
+
+def _with_name(symptom: Symptom, said: str) -> str:
+    called = symptom.called
+    return f"{called[:1].upper()}{called[1:]}: {said}" if called else said
+
+
+def function(
+    result: Result | FaultTable, symptom: Symptom, kind: str, names: tuple[str, ...]
+) -> str:
     """The devices named; for one that fails in part, also the pins that fail."""
     if len(names) > 1:
         return named_or_counted(names, NAMED)
@@ -267,12 +292,12 @@ def hazards(result: Result, steps: Iterable[Step], suspects: Iterable[str]) -> t
     devices, states = result.vehicle.devices, result.vehicle.description.states
     found: list[str | None] = []
     steps = tuple(steps)
-    for name in unique(step.state for step in steps if step.what == "volts"):
+    for name in unique(step.state for step in steps if "ohms" not in step.what):
         if cranks(result, name):
             found.append("cranking")
         elif states[name].engine > 0:
             found.append("running")
-    touched = [step.node for step in steps]
+    touched = [node for step in steps for node in step.node.split(",") if step.what != "look"]
     touched += [result.faultfinding.faults[f].branch.partition(":")[2] for f in suspects]
     names = unique(node.partition(".")[0] for node in touched)
     found += [devices[n].written.caution for n in names if n in devices]
@@ -314,7 +339,7 @@ def things_words(result: Result, things: tuple[tuple[str, ...], ...]) -> str:
     return named_or_counted(unique(thing_words(result, named) for named in things), NAMED)
 
 
-def thing_words(result: Result, named: tuple[str, ...]) -> str:
+def thing_words(result: Result | FaultTable, named: tuple[str, ...]) -> str:
     """A device by its title, a single load of it also by what is seen of it."""
     known = loads(result)
     device = result.vehicle.devices[known[named[0]].device]
@@ -327,12 +352,7 @@ def thing_words(result: Result, named: tuple[str, ...]) -> str:
 
 def cranks(result: Result, state: str) -> bool:
     """True for a state in which a part with the caution 'cranking' draws current."""
-    return any(
-        state in load.states
-        for device in result.vehicle.devices.values()
-        if device.kind == "starter"
-        for load in device.loads
-    )
+    return state in cranked(result.vehicle)
 
 
 def charging_words(symptom: Symptom) -> tuple[str, ...]:

@@ -170,12 +170,6 @@ def brief_reading(value: Reading | None, digits: int = 1) -> str:
     return text if value is None or value.kind in UNMEASURED else f"{text} V"
 
 
-def pocket_reading(value: Reading | None) -> str:
-    """A reading in tenths of a volt for the pocket: of pulses the mean alone, '7.5 av.'."""
-    text = short_reading(value, 1)
-    return f"{text.partition(' ')[0]} av." if " av. " in text else text
-
-
 def short_reading(value: Reading | None, digits: int = 2) -> str:
     """A reading for a narrow column of volts: '12.62', '0.2|5.0', '0.3–3.5', '7.5 av. 0–13'."""
     if value is None:

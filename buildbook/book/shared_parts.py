@@ -1,4 +1,4 @@
-"""Which parts two loads have in common, and what a meter reads across a load that is unplugged."""
+"""Which parts two loads have in common."""
 
 from __future__ import annotations
 
@@ -42,24 +42,3 @@ def shared_parts(
     for title, names in sorted((titles[device], unique(names)) for device, names in ways.items()):
         together.setdefault(names, []).append(title)
     return common, [(tuple(shown), names) for names, shown in together.items()]
-
-
-def unplugged_ohms(
-    result: Result,
-) -> list[tuple[tuple[str, ...], list[tuple[str, float]]]]:
-    """Titles of coils, lamps and motors, and pins and ohms of their loads; alike ones together.
-
-    Electronics have no honest resistance.
-    """
-    rows: dict[tuple[tuple[str, float], ...], list[str]] = {}
-    for device in result.vehicle.devices.values():
-        if device.signals or device.sources or device.written.power or len(device.loads) > 4:
-            continue
-        pins = result.vehicle.pins
-        across = [
-            (f"{pins[load.from_pin].name}–{pins[load.to_pin].name}", load.ohms)
-            for load in device.loads
-        ]
-        if across:
-            rows.setdefault(tuple(across), []).append(device.title or device.id)
-    return [(tuple(titles), list(across)) for across, titles in rows.items()]

@@ -9,6 +9,7 @@ from typing import TypeVar
 
 from buildbook.electrical.network import volts_while_on
 from buildbook.electrical.reading import Reading
+from buildbook.faultfinding.access import cranked
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
@@ -127,3 +128,17 @@ def circuits_at(result: Result, pin: Pin) -> tuple[str, ...]:
 def unique(items: Iterable[str]) -> tuple[str, ...]:
     """The items once each, in order."""
     return tuple(dict.fromkeys(items))
+
+
+def two_states(result: Result) -> tuple[str, str]:
+    """The state with the engine at rest and the one with it running that readings are given in.
+
+    At rest: the one in which most loads draw; running: the slowest that does not crank.
+    """
+    states = result.vehicle.description.states
+    loads = [load for device in result.vehicle.devices.values() for load in device.loads]
+    rest = [name for name in states if not states[name].engine] or list(states)
+    stopped = max(rest, key=lambda name: sum(name in load.states for load in loads))
+    cranks = cranked(result.vehicle)
+    runs = [name for name in states if states[name].engine and name not in cranks]
+    return stopped, min(runs, key=lambda name: states[name].engine, default=stopped)

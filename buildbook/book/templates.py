@@ -92,7 +92,6 @@ def environment() -> Environment:
         formats.reading,
         formats.short_reading,
         formats.brief_reading,
-        formats.pocket_reading,
         formats.millivolt_reading,
         formats.unit_words,
         formats.bare_size,

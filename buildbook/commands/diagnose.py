@@ -1,12 +1,13 @@
-"""`buildbook diagnose`: from what is dead and what the meter shows to the next measurement."""
+"""`buildbook diagnose`: from what is dead and what is found to the next question."""
 
 from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
@@ -19,33 +20,67 @@ from buildbook.commands.print_messages import (
 )
 
 if TYPE_CHECKING:
-    from buildbook.faultfinding.diagnosis import (
-        Diagnosis,
-        DriverReport,
-        FaultTable,
-        Measurement,
-        Suspect,
-    )
+    from buildbook.faultfinding.answers import Answer
+    from buildbook.faultfinding.diagnosis import DriverReport, FaultTable
 
-LISTED = 12
-"""Suspects and shared parts that are printed; the JSON has all."""
-ALSO = 3
-"""Further devices that are named beside a suspect."""
+
+FC = TypeVar("FC", bound=Callable[..., object])
+
+OPEN_OHM = 1e7
+"""What a meter that shows no ohms is taken for."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What stood on the command line, each option's words."""
+
+    says: str | None = None
+    dead: tuple[str, ...] = ()
+    weak: tuple[str, ...] = ()
+    works: tuple[str, ...] = ()
+    stuck_on: tuple[str, ...] = ()
+    reads_wrong: tuple[str, ...] = ()
+    blows: tuple[str, ...] = ()
+    flickers: tuple[str, ...] = ()
+    readings: tuple[str, ...] = ()
+    clicks: tuple[str, ...] = ()
+    silent: tuple[str, ...] = ()
+    swapped: tuple[str, ...] = ()
+
+    @property
+    def anything(self) -> bool:
+        """Whether any trouble is told."""
+        wrong = (self.dead, self.weak, self.stuck_on, self.reads_wrong, self.blows, self.flickers)
+        return self.says is not None or any(wrong)
+
+
+def names(option: str, text: str) -> Callable[[FC], FC]:
+    """An option that takes a name and may be given again."""
+    return click.option(option, multiple=True, metavar="NAME", help=text)
 
 
 @click.command(epilog=EPILOG)
 @vehicle_argument
-@click.option("--dead", multiple=True, metavar="NAME", help="A device or load that does nothing.")
-@click.option("--weak", multiple=True, metavar="NAME", help="One that works, but poorly.")
-@click.option("--works", multiple=True, metavar="NAME", help="One that works as it should.")
+@click.option("--says", metavar="WORDS", help="A symptom by its name, as `symptoms` or the book.")
+@names("--dead", "A device or load that does nothing.")
+@names("--weak", "One that works, but poorly.")
+@names("--works", "One that works as it should.")
+@names("--stuck-on", "One that works where it should not.")
+@names("--reads-wrong", "A sensor or a display that shows what is not so.")
+@names("--blows", "A fuse that opens again when renewed.")
+@names("--flickers", "One that fails now and then: where to wiggle comes first.")
 @click.option("--state", help="The operating state you look in; chosen where it is not given.")
 @click.option(
     "--reading",
     "readings",
     multiple=True,
-    metavar="PLACE=VOLTS",
-    help="Volts at a place against the earthed battery post, in that state.",
+    metavar="PLACE=VALUE",
+    help="Volts at a place against the earthed battery post, in that state or one named behind "
+    "an @; ohms from there to the body, battery off, all unplugged; amps through a fuse.",
 )
+@names("--clicks", "A relay that is heard as the switches go to the state.")
+@names("--silent", "A relay that is not.")
+@names("--swapped", "A fuse or relay that was changed for a like one, and nothing was better.")
 @click.option("--variant", help="The variant that was built.")
 @click.option(
     "--no-cache",
@@ -55,35 +90,35 @@ ALSO = 3
 @click.option("--json", "as_json", is_flag=True, help="Print the same as data.")
 def diagnose(
     vehicle: Path,
-    dead: tuple[str, ...],
-    weak: tuple[str, ...],
-    works: tuple[str, ...],
     state: str | None,
-    readings: tuple[str, ...],
     variant: str | None,
     no_cache: bool,
     as_json: bool,
+    **words: tuple[str, ...] | str | None,
 ) -> None:
-    """Find what is wrong with VEHICLE: suspects, likeliest first, and what to measure next.
+    """Find what is wrong with VEHICLE: suspects, likeliest first, and what to ask next.
 
-    Say what is dead, what is weak and what still works, measure where it tells you to, and ask
-    again with the reading until one suspect or a few alike are left:
+    Say what is dead, what is weak and what still works, look or measure where it tells you to,
+    and ask again with the answer until one suspect or a few alike are left:
 
     \b
         buildbook diagnose example_vehicle --dead horn-low --dead horn-high --works reverse-left
         buildbook diagnose example_vehicle --dead horn-low --dead horn-high --works reverse-left \\
-            --reading K8.85=13.2V
+            --reading steering-wheel.1=0V@off
 
-    Two dead things are best told together: the parts that they share are named. Places are pins
-    (K8.85), fuses (F9: its load side), halves of a bulkhead connector (X1.5/engine), splices.
-    The broken car is kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook),
-    so that the next question takes seconds; a description that changed is broken anew.
+    At a terminal it asks one question after another itself. Two dead things are best told
+    together: the parts that they share are named. Places are pins (K8.85), fuses (F9: its load
+    side), halves of a bulkhead connector (X1.5/engine), splices. The broken car is kept in the
+    cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook), so that the next question takes
+    seconds; a description that changed is broken anew.
     CAUTION: circuits are live; fuel, fans and a cranking engine are near while you measure.
     """
+    from buildbook.commands.diagnosis_text import converse, data, tell, tell_wiggles
     from buildbook.faultfinding.diagnosis import diagnose as judge
     from buildbook.pipeline import fault_table_of
 
-    if not dead and not weak:
+    told = Told(**words)  # type: ignore[arg-type]
+    if not told.anything:
         raise Unclear(
             "tell at least one thing that is dead or weak",
             "buildbook diagnose my-car --dead fuel-pump --works horn",
@@ -92,51 +127,126 @@ def diagnose(
     if table is None:
         show_problems(problems)
         sys.exit(1)
-    report = report_of(table, (dead, weak, works), state, readings)
-    found = judge(table, report)
+    report = report_of(table, told, state)
     if as_json:
-        click.echo(json.dumps(data(table, found), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(data(table, judge(table, report)), indent=1, ensure_ascii=False))
+        return
+    if told.flickers:
+        tell_wiggles(table, judge(table, report))
+    if sys.stdin.isatty() and sys.stdout.isatty():
+        converse(table, report)
     else:
-        tell(table, found)
+        tell(table, judge(table, report))
 
 
-def report_of(
-    table: FaultTable,
-    named: tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]],
-    state: str | None,
-    readings: tuple[str, ...],
-) -> DriverReport:
+def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
     """What was told, checked; raises Unclear where it cannot be meant so."""
-    from buildbook.faultfinding.diagnosis import DriverReport, best_state, loads_called, working_in
+    from buildbook.faultfinding.diagnosis import (
+        DriverReport,
+        best_state,
+        loads_called,
+        state_that_shows,
+        working_in,
+    )
 
-    dead, weak, works = (tuple(dict.fromkeys(names)) for names in named)
-    options = [("--dead", dead), ("--weak", weak), ("--works", works)]
-    for option, names in options:
-        for name in names:
+    options = [
+        ("--dead", _once(told.dead, told.flickers)),
+        ("--weak", _once(told.weak)),
+        ("--works", _once(told.works)),
+        ("--stuck-on", _once(told.stuck_on)),
+        ("--reads-wrong", _once(told.reads_wrong)),
+    ]
+    for option, those in options:
+        for name in those:
             _known(table, option, name)
+    for fuse in told.blows:
+        _is_a(table, "--blows", fuse, ("fuse",))
     ways: dict[str, str] = {}
-    for option, names in options:
-        for load in dict.fromkeys(x for name in names for x in loads_called(table, name)):
+    for option, those in options:
+        for load in dict.fromkeys(x for name in those for x in loads_called(table, name)):
             if ways.setdefault(load, option) != option:
                 raise Unclear(
                     f"`{load}` is told to be {ways[load][2:]} and {option[2:]}",
                     "one thing does one thing in one state; leave one of them out",
                 )
-    everything = (*dead, *weak, *works)
-    if state is None:
+    dead, weak, works, stuck_on, reads_wrong = (those for _, those in options)
+    everything = (*dead, *weak, *works, *reads_wrong)
+    among, own_state = _said(table, told.says) if told.says is not None else ((), None)
+    if state is None and everything:
         state = best_state(table, everything)
         if state is None:
             raise Unclear(
                 f"in no state do {', '.join(everything)} all work", "tell them one state at a time"
             )
-    _known_state(table, state)
+    state = state or own_state or state_that_shows(table, stuck_on, told.blows)
+    _known_state(table, "--state", state)
     for name in everything:
         if state not in (good := working_in(table, name)):
             raise Unclear(
                 f"`{name}` does not work in state `{state}` even when all is well",
                 f"it works in {', '.join(good) or 'none'}",
             )
-    return DriverReport(state, dead, weak, works, dict(_reading(table, text) for text in readings))
+    return DriverReport(
+        state,
+        dead,
+        weak,
+        works,
+        stuck_on=stuck_on,
+        reads_wrong=reads_wrong,
+        blows=_once(told.blows),
+        answers=_answers(table, told, state),
+        among=among,
+    )
+
+
+def _once(*those: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for some_names in those for name in some_names))
+
+
+def _said(table: FaultTable, words: str) -> tuple[tuple[str, ...], str | None]:
+    """The faults that a symptom's name stands for, and a state that shows it."""
+    from buildbook.book.fault_wording import headings
+    from buildbook.description.suggest import did_you_mean
+
+    symptoms, complaints = table.told
+    of = {s.id: s for s in symptoms}
+    called: dict[str, list[str]] = {}
+    for named in complaints:
+        leads = [lead for pattern in named.patterns for lead in pattern.leads]
+        called[named.name] = [fault for lead in leads for fault in lead.faults]
+    for name, heading in headings(table, symptoms).items():
+        for text in (name, of[name].title, heading):
+            called.setdefault(text, [*of[name].suspects])
+    known = {text.casefold(): faults for text, faults in called.items()}
+    faults = known.get(words.casefold())
+    if not faults:
+        raise Unclear(f"--says {words}: no symptom of that name", did_you_mean(words, called))
+    state = next((s.state for s in symptoms if faults[0] in s.suspects), None)
+    return tuple(dict.fromkeys(faults)), state
+
+
+def _answers(table: FaultTable, told: Told, state: str) -> tuple[Answer, ...]:
+    """Readings, clicks and swaps, checked."""
+    from buildbook.faultfinding.answers import Answer
+
+    found = [_reading(table, text, state) for text in told.readings]
+    for option, those, value in (("--clicks", told.clicks, 1.0), ("--silent", told.silent, 0.0)):
+        for relay in those:
+            _is_a(table, option, relay, ("relay",))
+            found.append(Answer("click", relay, state, value))
+    for name in told.swapped:
+        _is_a(table, "--swapped", name, ("fuse", "relay"))
+        found.append(Answer("swap", name, state, 0.0))
+    return tuple(found)
+
+
+def _is_a(table: FaultTable, option: str, name: str, kinds: tuple[str, ...]) -> None:
+    from buildbook.description.suggest import did_you_mean
+
+    known = [d.id for d in table.vehicle.devices.values() if d.kind in kinds]
+    if name not in known:
+        what = " or ".join(kinds)
+        raise Unclear(f"{option} {name}: no {what} of that name", did_you_mean(name, known))
 
 
 def _known(table: FaultTable, option: str, name: str) -> None:
@@ -155,36 +265,60 @@ def _known(table: FaultTable, option: str, name: str) -> None:
     )
 
 
-def _known_state(table: FaultTable, state: str) -> None:
+def _known_state(table: FaultTable, option: str, state: str) -> None:
     from buildbook.description.suggest import did_you_mean
 
     if state not in table.vehicle.states:
         raise Unclear(
-            f"--state {state}: no state of that name", did_you_mean(state, table.vehicle.states)
+            f"{option} {state}: no state of that name", did_you_mean(state, table.vehicle.states)
         )
 
 
-def _reading(table: FaultTable, text: str) -> tuple[str, float]:
-    """'K3.87=0.1V' as node and volts."""
-    from buildbook.description.quantities import parse
+def _reading(table: FaultTable, text: str, state: str) -> Answer:
+    """'K3.87=0.1V', 'K3.87=12.4V@ignition on', 'K3.87=0.2ohm', 'F4=0A'."""
+    from buildbook.faultfinding.answers import Answer
     from buildbook.faultfinding.diagnosis import probes
 
-    place, equals, volts = text.partition("=")
+    place, equals, said = text.partition("=")
+    said, at, other = said.partition("@")
     if not equals:
         raise Unclear(f"--reading {text}: a reading is a place and volts", "--reading K3.87=0.1V")
+    if at:
+        _known_state(table, f"--reading {text}:", other.strip())
+        state = other.strip()
     known = probes(table)
     if place not in known:
         raise Unclear(
             f"--reading {text}: no place to measure called `{place}`", _places_like(place, known)
         )
-    try:
-        return known[place], parse(f"{volts} V" if _bare(volts) else volts, "V")
-    except ValueError as wrong:
-        raise Unclear(f"--reading {text}: {wrong}", "--reading K3.87=0.1V") from wrong
+    what, value = _measured(text, said)
+    if what != "amps":
+        return Answer(what, known[place], state, value)
+    fuse = place.partition(".")[0]
+    _is_a(table, f"--reading {text}:", fuse, ("fuse",))
+    return Answer(what, fuse, state, value)
+
+
+def _measured(text: str, said: str) -> tuple[str, float]:
+    """Volts, ohms or amps, and how many; a bare number is volts."""
+    from buildbook.description.quantities import parse
+
+    said = said.replace("Ω", " ohm").replace("Ohm", "ohm")
+    if said.strip().lower() in ("open", "ol"):
+        return "ohms", OPEN_OHM
+    if _bare(said):
+        return "volts", parse(f"{said} V", "V")
+    for what, unit in (("volts", "V"), ("ohms", "ohm"), ("amps", "A")):
+        try:
+            return what, parse(said, unit)
+        except ValueError as wrong:
+            refused = wrong
+    raise Unclear(f"--reading {text}: {refused}", "--reading K3.87=0.1V") from refused
 
 
 def _places_like(place: str, known: Mapping[str, str]) -> str:
     """The place that was probably meant, and the places of the device that was named."""
+    from buildbook.commands.diagnosis_text import LISTED, some
     from buildbook.description.suggest import did_you_mean
 
     device = place.partition(".")[0].lower()
@@ -192,144 +326,9 @@ def _places_like(place: str, known: Mapping[str, str]) -> str:
     close = did_you_mean(place, known)
     said = [close] if close.startswith("did you mean") or not own else []
     if own:
-        said.append(f"places there: {_some(own, LISTED)}")
+        said.append(f"places there: {some(own, LISTED)}")
     return " ".join(said)
 
 
 def _bare(text: str) -> bool:
     return text.strip().lstrip("+-").replace(".", "", 1).isdigit()
-
-
-def place_of(node: str) -> str:
-    """What --reading calls a node."""
-    return node.removesuffix("~")
-
-
-def tell(table: FaultTable, found: Diagnosis) -> None:
-    """Print suspects, what they share, and the next measurement."""
-    report = found.report
-    click.echo(f"State: {report.state}.")
-    for node in found.doubted:
-        click.echo(
-            f"The reading at {place_of(node)} fits no suspect: measure it again, with the "
-            "state as named and the battery charged."
-        )
-    if not found.suspects:
-        click.echo(
-            "No single fault does this. It may not be electrical, or two things at once: "
-            "tell them one at a time."
-        )
-        return
-    if not found.explained:
-        click.echo(
-            "No single fault explains all of it: two at once, or something that is not electrical?"
-        )
-        _tell_one_by_one(table, report)
-        click.echo("Those that come closest alone:")
-    if len(report.dead) > 1 and found.shared:
-        parts = [fault.title for fault in found.shared]
-        click.echo(f"Shared by {' and '.join(report.dead)}: {_some(parts, LISTED)}.")
-    click.echo(f"Suspects, likeliest first ({len(found.suspects)}):")
-    for number, suspect in enumerate(found.suspects[:LISTED], 1):
-        click.echo(f"{number:>3}. {suspect.share:4.0%}  {suspect.fault.title}{reason(suspect)}")
-    if len(found.suspects) > LISTED:
-        click.echo(f"     and {len(found.suspects) - LISTED} less likely ones")
-    _tell_next(table, found)
-
-
-def _tell_one_by_one(table: FaultTable, report: DriverReport) -> None:
-    """What may be behind each thing that fails, were they two faults."""
-    for name, found in _apart(table, report):
-        titles = [suspect.fault.title for suspect in found.suspects]
-        click.echo(f"    {name} alone: {_some(titles, ALSO)}")
-
-
-def _apart(table: FaultTable, report: DriverReport) -> list[tuple[str, Diagnosis]]:
-    """Diagnoses of what fails one by one, where several things fail and one fault explains each."""
-    from buildbook.faultfinding.diagnosis import one_by_one
-
-    if len(report.dead) + len(report.weak) < 2:
-        return []
-    return [(name, found) for name, found in one_by_one(table, report) if found.explained]
-
-
-def _tell_next(table: FaultTable, found: Diagnosis) -> None:
-    from buildbook.book.fault_wording import probe_place
-
-    step = found.next
-    if step is None:
-        alike = "That is it" if len(found.suspects) == 1 else "No reading tells these apart"
-        click.echo(f"{alike}: look, pull and wriggle, battery isolated.")
-        return
-    where, state = probe_place(table, step.node), found.report.state
-    post = "plus (red lead there)" if table.vehicle.supply.earth == "positive" else "minus"
-    click.echo(f"Next: {where}, against the battery's {post}, in state {state}.")
-    for volts, left in ((step.low_v, step.low), (step.high_v, step.high)):
-        titles = [s.fault.title for s in found.suspects if s.fault.id in {*left}]
-        click.echo(f"    about {round(volts, 1) + 0.0:.1f} V: {_some(titles, ALSO)}")
-    click.echo(f"Then ask again with --reading {_quoted(place_of(step.node))}=…V")
-
-
-def _quoted(place: str) -> str:
-    return f'"{place}"' if " " in place else place
-
-
-def _some(names: list[str], most: int) -> str:
-    more = len(names) - most
-    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
-
-
-def reason(suspect: Suspect) -> str:
-    """Why it is suspected, and what speaks against it: ' – blows F7; would also upset: horn'."""
-    said = []
-    if suspect.blows:
-        said.append(f"blows {', '.join(suspect.blows)}")
-    if suspect.missed:
-        said.append(f"does not explain: {', '.join(suspect.missed)}")
-    if suspect.also:
-        said.append(f"would also upset: {_some(list(suspect.also), ALSO)}")
-    return f" – {'; '.join(said or ['does just this'])}"
-
-
-def data(table: FaultTable, found: Diagnosis) -> dict[str, Any]:
-    """The facts of `tell`, whole."""
-    report = found.report
-    return {
-        "state": report.state,
-        "told": {"dead": list(report.dead), "weak": list(report.weak), "works": list(report.works)},
-        "readings": {place_of(n): v for n, v in (report.readings or {}).items()},
-        "explained": found.explained,
-        "one_by_one": {
-            name: [suspect.fault.id for suspect in one.suspects]
-            for name, one in ([] if found.explained else _apart(table, report))
-        },
-        "readings_that_fit_nobody": [place_of(node) for node in found.doubted],
-        "shared": [fault.id for fault in found.shared],
-        "suspects": [
-            {
-                "fault": suspect.fault.id,
-                "what": suspect.fault.title,
-                "share": round(suspect.share, 4),
-                "blows": list(suspect.blows),
-                "does_not_explain": list(suspect.missed),
-                "would_also_upset": list(suspect.also),
-            }
-            for suspect in found.suspects
-        ],
-        "next": _next_data(table, found.next),
-    }
-
-
-def _next_data(table: FaultTable, step: Measurement | None) -> dict[str, Any] | None:
-    from buildbook.book.fault_wording import probe_place
-
-    if step is None:
-        return None
-    return {
-        "place": place_of(step.node),
-        "where": probe_place(table, step.node),
-        "readings": [
-            {"volts": round(step.low_v, 2) + 0.0, "leaves": list(step.low)},
-            {"volts": round(step.high_v, 2) + 0.0, "leaves": list(step.high)},
-        ],
-    }

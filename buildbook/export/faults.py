@@ -76,6 +76,8 @@ def step_rows(steps: Iterable[Step]) -> list[dict[str, Any]]:
             "other": s.other,
             "low": s.low_v,
             "high": s.high_v,
+            "low_range": list(s.low_range or (s.low_v, s.low_v)),
+            "high_range": list(s.high_range or (s.high_v, s.high_v)),
             "low_suspects": list(s.low),
             "high_suspects": list(s.high),
         }

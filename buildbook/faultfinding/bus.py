@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from buildbook.electrical.model import Solved
 from buildbook.electrical.ohmmeter import OPEN_OHMS, ohms_between
 from buildbook.electrical.solve import settler_of
-from buildbook.faultfinding.access import PLUG
+from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.costs import seconds
 from buildbook.faultfinding.model import Fault
 from buildbook.harness.model import Harness
 from buildbook.vehicle.bus import can_pairs, loads_across
 from buildbook.vehicle.model import Circuit, Vehicle
-
-UNPLUGGED, LIVE = 2.0, 6.0
-"""Trouble added where the device is unplugged, and for volts on a bus that talks: a meter shows
-an average that says little. Our choice."""
 
 LEAST_OHMS = 1.0
 """A meter's own leads: nothing less is told from nothing."""
@@ -31,7 +29,8 @@ class BusReadings:
     nodes: tuple[str, ...]
     others: tuple[str, ...]
     what: tuple[str, ...]
-    trouble: np.ndarray
+    seconds: np.ndarray
+    """What each takes."""
     well: np.ndarray
     """A reading a place, nothing being broken."""
     broken: dict[str, np.ndarray]
@@ -42,6 +41,25 @@ class BusReadings:
     def of(self, faults: Sequence[Fault]) -> np.ndarray:
         """Readings, faults x places."""
         return np.array([self.broken.get(fault.id, self.well) for fault in faults])
+
+
+def bus_to_facts(bus: BusReadings | None) -> dict[str, Any] | None:
+    """Readings as JSON can hold them."""
+    if bus is None:
+        return None
+    broken = {fault: shown.tolist() for fault, shown in bus.broken.items()}
+    told = {"nodes": bus.nodes, "others": bus.others, "what": bus.what, "live": sorted(bus.live)}
+    return told | {"seconds": bus.seconds.tolist(), "well": bus.well.tolist(), "broken": broken}
+
+
+def bus_from_facts(facts: Mapping[str, Any] | None) -> BusReadings | None:
+    """What `bus_to_facts` told."""
+    if facts is None:
+        return None
+    nodes, others, what = (tuple(facts[name]) for name in ("nodes", "others", "what"))
+    broken = {fault: np.array(shown) for fault, shown in facts["broken"].items()}
+    seconds_of, well = np.array(facts["seconds"]), np.array(facts["well"])
+    return BusReadings(nodes, others, what, seconds_of, well, broken, frozenset(facts["live"]))
 
 
 def bus_readings(
@@ -70,8 +88,12 @@ def bus_readings(
         if fault.mode == "open" and fault.branch in names
     }
     highs, lows, whats = zip(*places, strict=True)
-    trouble = [PLUG + UNPLUGGED * (what == "bus ohms unplugged") for what in whats]
-    return BusReadings(highs, lows, whats, np.array(trouble), well, broken, live)
+    reach = probe_places(vehicle, harness)
+    takes = [
+        reach[high] + seconds("bus ohms") + (seconds("unplug") if "unplugged" in what else 0.0)
+        for high, what in zip(highs, whats, strict=True)
+    ]
+    return BusReadings(highs, lows, whats, np.array(takes), well, broken, live)
 
 
 def _places(harness: Harness, high: Circuit, low: Circuit) -> list[tuple[str, str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from buildbook.faultfinding.breaking import is_worse
-from buildbook.faultfinding.faults import likelihood
+from buildbook.faultfinding.faults import weight
 from buildbook.faultfinding.model import (
     Blown,
     Cause,
@@ -18,14 +18,12 @@ from buildbook.faultfinding.model import (
     Step,
     Symptom,
 )
+from buildbook.faultfinding.questions import HIDDEN
 from buildbook.vehicle.model import Complaint, Sign, Vehicle
 
 WEIGHTS = {"often": 8.0, "sometimes": 3.0, "seldom": 1.0}
 """How often a cause that is not electrical is behind it, on the scale of the parts: as often as
 one pin, one contact, one wire. Our choice."""
-
-HIDDEN = ("injector", "ignition coil", "solenoid", "sensor", "controller")
-"""Kinds of device that nobody sees work: signs that differ in these alone are one pattern."""
 
 LEAST_SHARE = 0.02
 """Leads that are less likely are only counted: most upset so much besides that the driver would
@@ -65,7 +63,7 @@ def complaint_patterns(
                 shows = [s for s in signs if shows_sign(s, what, blown.get(fault, ()), works_in)]
                 if shows:
                     beside[fault] = min(_beside(vehicle, sign, what) for sign in shows)
-                    weights[fault] = likelihood(faults[fault]) / (1 + beside[fault])
+                    weights[fault] = weight(faults[fault], beside[fault])
             if weights:
                 patterns.append(_pattern(signs, weights, beside, behind, faults, part))
         found.append(

@@ -1,32 +1,33 @@
-"""From what somebody sees and measures to the suspects, and the next place to measure."""
+"""From what somebody sees and measures to the suspects, and the next question."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.answers import Answer, fitting
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
-from buildbook.faultfinding.faults import likeliest_first, likelihood
-from buildbook.faultfinding.model import Effect, Fault
+from buildbook.faultfinding.faults import likeliest_first, weight
+from buildbook.faultfinding.find import symptoms_of
+from buildbook.faultfinding.model import ComplaintPatterns, Effect, Fault, Step, Symptom
+from buildbook.faultfinding.questions import Asking
 from buildbook.faultfinding.sensor_levels import Ends, ends
+from buildbook.faultfinding.shorts import measure_ohms
 from buildbook.faultfinding.sweep import Sweep
-from buildbook.faultfinding.tree import LEAST_GAP_V, TROUBLE_WEIGHT, Places, Split, best_split
+from buildbook.faultfinding.tree import LEAST_GAP_V, Questions, Split, best_split, step_of
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
 
-AS_NEAR_V = LEAST_GAP_V / 2
-"""A suspect stays while its reading is this near to that of the nearest suspect."""
-
-FAR_V, FAR_SHARE = 1.0, 0.1
-"""A reading further than this (volts, and share of it) from every suspect speaks against all.
-Our choice: a battery at 11.9 V instead of 12.7 still passes."""
-
-
 WRONG = "wrong reading"
+STUCK = "stuck on"
+
+ONE_PURPOSE = ("ignition coil", "injector")
+"""Kinds of device that do nothing once any of their loads is dead: a coil without its feed."""
 
 
 @dataclass(frozen=True)
@@ -34,10 +35,26 @@ class DriverReport:
     """What somebody reports: device or load ids, the state, and readings (node -> volts)."""
 
     state: str
-    dead: tuple[str, ...]
+    dead: tuple[str, ...] = ()
     weak: tuple[str, ...] = ()
     works: tuple[str, ...] = ()
     readings: Mapping[str, float] | None = None
+    """In that state."""
+    stuck_on: tuple[str, ...] = ()
+    reads_wrong: tuple[str, ...] = ()
+    blows: tuple[str, ...] = ()
+    """Fuses that open again."""
+    answers: tuple[Answer, ...] = ()
+    """What was found besides, in any state."""
+    among: tuple[str, ...] = ()
+    """Ids of the faults that are meant, where a symptom was named; else any."""
+    skipped: tuple[tuple[str, str, str], ...] = ()
+    """Node, state and kind of questions that are not to be asked again."""
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """All devices and loads of which something is told."""
+        return (*self.dead, *self.weak, *self.works, *self.stuck_on, *self.reads_wrong)
 
 
 @dataclass(frozen=True)
@@ -56,17 +73,6 @@ class Suspect:
 
 
 @dataclass(frozen=True)
-class Measurement:
-    """A node to probe; a reading nearer `low_v` leaves `low`, nearer `high_v` leaves `high`."""
-
-    node: str
-    low_v: float
-    high_v: float
-    low: tuple[str, ...]
-    high: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class Diagnosis:
     report: DriverReport
     suspects: tuple[Suspect, ...]
@@ -75,9 +81,9 @@ class Diagnosis:
     shared: tuple[Fault, ...]
     """Parts whose loss kills everything told to be dead."""
     doubted: tuple[str, ...]
-    """Nodes whose reading fits no suspect."""
-    next: Measurement | None
-    """None where no reading at a place that can be reached tells the suspects apart."""
+    """Places whose reading or answer fits no suspect: nothing was concluded from it."""
+    next: Step | None
+    """None where nothing that can be asked tells the suspects apart."""
 
 
 @dataclass(frozen=True)
@@ -94,6 +100,12 @@ class FaultTable:
     """State -> lowest and highest volts of each fault, as sensors may stand."""
     well: Mapping[str, frozenset[str]]
     """State -> loads that work in it while all is well."""
+    asking: Asking = field(repr=False)
+
+    @cached_property
+    def told(self) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...]]:
+        """The book's symptoms and what drivers say."""
+        return symptoms_of(self.vehicle, self.harness, self.swept)
 
 
 def fault_table(vehicle: Vehicle, harness: Harness, swept: Sweep) -> FaultTable:
@@ -104,7 +116,9 @@ def fault_table(vehicle: Vehicle, harness: Harness, swept: Sweep) -> FaultTable:
         called[load.device] = (*called.get(load.device, ()), load.id)
     called |= {load.id: (load.id,) for load in seen.loads if load.id != load.device}
     well = {state: _well(seen, state, swept.healthy[state]) for state in vehicle.states}
-    return FaultTable(vehicle, harness, swept, seen, called, ends(vehicle, harness, swept), well)
+    held = ends(vehicle, harness, swept)
+    asking = Asking(vehicle, harness, swept, held)
+    return FaultTable(vehicle, harness, swept, seen, called, held, well, asking)
 
 
 def loads_called(table: FaultTable, name: str) -> tuple[str, ...]:
@@ -139,44 +153,55 @@ def probes(table: FaultTable) -> dict[str, str]:
 
 
 def diagnose(table: FaultTable, report: DriverReport) -> Diagnosis:
-    """Suspects of what was report, narrowed by the readings, and what to measure next.
+    """Suspects of what was report, narrowed by what was found, and what to ask next.
 
     Swapped pins and plugs, which are made at the bench, are none. Those that explain all of
     it come alone; only where there are none do others follow.
     """
-    state, swept = report.state, table.swept
-    effects = effects_in_state(
-        state, table.seen, swept.healthy[state], swept.faulted[state], swept.faults
-    )
-    well = table.well[state]
+    swept = table.swept
+    effects = effects_of(table, report.state)
     asked = _asked(table, report)
     device = {load.id: load.device for load in table.seen.loads}
+    among = {*report.among}
     judged = [
-        _judge(asked, device, found) if found and fault.mode != "swap" else ((), (), False)
+        _judge(table, asked, device, found, _blows(table, fault, report.state), report.blows)
+        if fault.mode != "swap" and (fault.id in among or not among)
+        else ((), (), False)
         for fault, found in zip(swept.faults, effects, strict=True)
     ]
+    if among:
+        judged = [((), (), fault.id in among) for fault in swept.faults]
     fewest = min((missed for missed, _, counts in judged if counts), key=len, default=())
     rows = [
         i for i, (missed, _, counts) in enumerate(judged) if counts and len(missed) == len(fewest)
     ]
-    rows, doubted = _by_readings(table, report, rows)
-    likely = np.array([likelihood(fault) for fault in swept.faults])
-    weights = likely / np.array([1 + len(also) for _, also, _ in judged])
+    rows, doubted = _narrowed(table, report, rows)
+    weights = np.array(
+        [weight(fault, len(also)) for fault, (_, also, _) in zip(swept.faults, judged, strict=True)]
+    )
     rows.sort(key=lambda i: (-weights[i], swept.faults[i].id))
     total = sum(weights[i] for i in rows) or 1.0
     suspects = tuple(
         Suspect(
             swept.faults[i],
-            _blows(table, swept.faults[i], state),
+            _blows(table, swept.faults[i], report.state),
             float(weights[i] / total),
             judged[i][0],
             judged[i][1],
         )
         for i in rows
     )
-    shared = _shared(table, report, well, effects)
-    after = _next(table, report, np.array(sorted(rows), dtype=np.intp), weights)
+    shared = _shared(table, report, table.well[report.state], effects)
+    after = _next(table, report, sorted(rows), weights)
     return Diagnosis(report, suspects, not fewest and bool(rows), shared, doubted, after)
+
+
+def effects_of(table: FaultTable, state: str) -> list[list[Effect]]:
+    """What each fault does in a state."""
+    swept = table.swept
+    return effects_in_state(
+        state, table.seen, swept.healthy[state], swept.faulted[state], swept.faults
+    )
 
 
 def one_by_one(table: FaultTable, report: DriverReport) -> tuple[tuple[str, Diagnosis], ...]:
@@ -199,62 +224,86 @@ def _blows(table: FaultTable, fault: Fault, state: str) -> tuple[str, ...]:
 def _asked(table: FaultTable, report: DriverReport) -> list[tuple[str, str, tuple[str, ...]]]:
     """Each name told, what is told of it ('' that it works), and its loads that should work."""
     well = table.well[report.state]
-    return [
+    told = (
+        ("dead", report.dead),
+        ("weak", report.weak),
+        (WRONG, report.reads_wrong),
+        ("", report.works),
+    )
+    found = [
         (name, wanted, tuple(load for load in loads_called(table, name) if load in well))
-        for wanted, those in (
-            ("dead", report.dead),
-            ("weak", report.weak),
-            ("", report.works),
-        )
+        for wanted, those in told
         for name in those
     ]
+    return [*found, *((name, STUCK, loads_called(table, name)) for name in report.stuck_on)]
 
 
 def _judge(
+    table: FaultTable,
     asked: Sequence[tuple[str, str, tuple[str, ...]]],
     device: Mapping[str, str],
     effects: Sequence[Effect],
+    blown: Sequence[str],
+    blows: Sequence[str],
 ) -> tuple[tuple[str, ...], tuple[str, ...], bool]:
     """What of the report a fault does not do, what else it does, whether it does any of it."""
     of_load = {effect.load: effect.effect for effect in effects}
-    missed = tuple(
+    missed = [
         f"{name} {wanted or 'working'}"
         for name, wanted, loads in asked
-        if not _is(wanted, [of_load.get(load, "") for load in loads])
-    )
+        if not _is(wanted, [of_load.get(load, "") for load in loads], _one_purpose(table, name))
+    ]
+    missed += [f"{fuse} blows" for fuse in blows if fuse not in blown]
     named = {load for _, _, loads in asked for load in loads}
     complaint_of = {device[load] for load in named}
     also = dict.fromkeys(device[x] for x in of_load if device[x] not in complaint_of)
-    upset = not named.isdisjoint(of_load)
-    return missed, tuple(also), len(missed) < len(asked) and upset
+    upset = not named.isdisjoint(of_load) or bool({*blows} & {*blown})
+    total = len(asked) + len(blows)
+    return tuple(missed), () if blows else tuple(also), len(missed) < total and upset
 
 
-def _is(wanted: str, found: Sequence[str]) -> bool:
+def _one_purpose(table: FaultTable, name: str) -> bool:
+    return name in table.vehicle.devices and table.vehicle.devices[name].kind in ONE_PURPOSE
+
+
+def _is(wanted: str, found: Sequence[str], one_purpose: bool = False) -> bool:
     """True where a device's working loads are all dead, or some weak, or all well.
 
-    A sensor is never dead to see: it reads wrong, which is told as dead or as weak.
+    A sensor is never dead to see: it reads wrong, which is told as dead or as weak. A device of
+    one purpose is dead as soon as its feed is.
     """
     if wanted == "dead":
-        return bool(found) and all(effect in ("dead", WRONG) for effect in found)
+        dead = [effect in ("dead", WRONG) for effect in found]
+        return any(dead) if one_purpose else bool(found) and all(dead)
     if wanted == "weak":
         return "weak" in found or WRONG in found
+    if wanted in (STUCK, WRONG):
+        return wanted in found
     return not any(effect in ("dead", "weak", WRONG) for effect in found)
 
 
-def _by_readings(
+def answers_of(report: DriverReport) -> tuple[Answer, ...]:
+    """All that was found, the volts of the report's own state first."""
+    volts = (report.readings or {}).items()
+    return (*(Answer("volts", node, report.state, v) for node, v in volts), *report.answers)
+
+
+def _narrowed(
     table: FaultTable, report: DriverReport, rows: list[int]
 ) -> tuple[list[int], tuple[str, ...]]:
-    """The rows that each reading leaves, in turn; and the nodes that speak against all."""
-    place = {node: i for i, node in enumerate(table.swept.nodes)}
+    """The rows that each answer leaves, in turn; and the places of those that fit none."""
     doubted = []
-    for node, volts in (report.readings or {}).items():
+    for answer in answers_of(report):
         if not rows:
             break
-        low, high = (end[rows, place[node]] for end in table.ends[report.state])
-        away = np.maximum(0.0, np.maximum(low - volts, volts - high))
-        if away.min() > FAR_V + FAR_SHARE * abs(volts):
-            doubted.append(node)
-        rows = [row for row, far in zip(rows, away, strict=True) if far <= away.min() + AS_NEAR_V]
+        faults = [table.swept.faults[row] for row in rows]
+        seen = effects_of(table, answer.state) if answer.what == "look" else []
+        effects = {table.swept.faults[row].id: seen[row] for row in rows} if seen else {}
+        fits = fitting(table.asking, faults, effects, answer)
+        if fits is None:
+            doubted.append(answer.node)
+        else:
+            rows = [row for row, fit in zip(rows, fits, strict=True) if fit]
     return rows, tuple(doubted)
 
 
@@ -264,52 +313,58 @@ def _shared(
     well: frozenset[str],
     effects: Sequence[Sequence[Effect]],
 ) -> tuple[Fault, ...]:
-    wanted = {x for name in report.dead for x in loads_called(table, name) if x in well}
+    """Parts whose opening kills all that is dead."""
+    wanted = [
+        ([x for x in loads_called(table, name) if x in well], _one_purpose(table, name))
+        for name in report.dead
+    ]
     return likeliest_first(
         fault
         for fault, found in zip(table.swept.faults, effects, strict=True)
-        if wanted
-        and fault.mode == "open"
-        and wanted <= {effect.load for effect in found if effect.effect in ("dead", WRONG)}
+        if wanted and fault.mode == "open" and _kills(wanted, found)
     )
+
+
+def _kills(wanted: Iterable[tuple[list[str], bool]], effects: Iterable[Effect]) -> bool:
+    of_load = {effect.load: effect.effect for effect in effects}
+    return all(_is("dead", [of_load.get(x, "") for x in loads], one) for loads, one in wanted)
 
 
 def _next(
-    table: FaultTable, report: DriverReport, rows: np.ndarray, weights: np.ndarray
-) -> Measurement | None:
-    """The reading that shares the suspects most evenly for its trouble, none twice."""
-    if len(rows) < 2:
+    table: FaultTable, report: DriverReport, rows: list[int], weights: np.ndarray
+) -> Step | None:
+    """What tells most of the suspects for the time that it takes, none twice."""
+    faults = [table.swept.faults[row] for row in rows]
+    if len({fault.branch for fault in faults}) < 2:
         return None
-    place = {node: i for i, node in enumerate(table.swept.nodes)}
-    reach = probe_places(table.vehicle, table.harness).items()
-    free = [(n, cost) for n, cost in reach if n in place and n not in (report.readings or {})]
-    columns = [place[node] for node, _ in free]
-    lowest, highest = (end[:, columns] for end in table.ends[report.state])
-    nodes = tuple(node for node, _ in free)
-    trouble = np.array([cost for _, cost in free])
-    places = Places(nodes, (report.state,) * len(nodes), trouble, lowest, most=highest)
-    split = best_split(places, rows, weights) or _widest(places, rows)
-    if split is None:
-        return None
-    faults = table.swept.faults
-    return Measurement(
-        nodes[split.column],
-        float(highest[split.low[np.argmax(weights[split.low])], split.column]),
-        float(lowest[split.high[np.argmax(weights[split.high])], split.column]),
-        tuple(faults[i].id for i in split.low),
-        tuple(faults[i].id for i in split.high),
+    known = {(a.node, a.state, a.what) for a in answers_of(report)} | {*report.skipped}
+    if all(fault.mode == "short" for fault in faults):
+        ohms = measure_ohms(table.vehicle, table.harness, likeliest_first(faults))
+        return next((s for s in ohms if (s.node, s.state, s.what) not in known), None)
+    found = effects_of(table, report.state)
+    effects = {table.swept.faults[row].id: found[row] for row in rows}
+    questions = table.asking.about(
+        faults, {report.state}, LEAST_GAP_V, lambda fault: effects[fault.id]
     )
+    asked = [c for c in range(len(questions.nodes)) if questions.place(c) in known]
+    every, own = np.arange(len(rows)), weights[rows]
+    split = best_split(questions, every, own, asked) or _widest(questions, every, asked)
+    return step_of(split, [f.id for f in faults], own, questions) if split else None
 
 
-def _widest(places: Places, rows: np.ndarray) -> Split | None:
+def _widest(questions: Questions, rows: np.ndarray, asked: Sequence[int]) -> Split | None:
     """Where no gap parts the suspects: the place with their readings furthest apart, in halves."""
-    sure = np.all(places.readings[rows] == places.highest[rows], axis=0)
-    spread = np.where(sure, np.ptp(places.readings[rows], axis=0), 0.0)
-    worth = np.where(spread > LEAST_GAP_V, spread - TROUBLE_WEIGHT * places.trouble, -np.inf)
-    if not len(worth) or not np.isfinite(worth).any():
+    if not len(questions.nodes):
         return None
-    column = int(np.argmax(np.round(worth, 6)))
-    values = places.readings[rows, column]
+    sure = np.all(questions.readings == questions.highest, axis=0)
+    sure &= np.array([questions.kind(c) == "volts" for c in range(len(questions.nodes))])
+    sure[list(asked)] = False
+    spread = np.where(sure, np.ptp(questions.readings, axis=0), 0.0)
+    worth = np.where(spread > LEAST_GAP_V, spread / (1 + questions.seconds), -np.inf)
+    if not np.isfinite(worth).any():
+        return None
+    column = int(np.argmax(np.round(worth, 9)))
+    values = questions.readings[:, column]
     middle = (values.min() + values.max()) / 2
     return Split(column, rows[values <= middle], rows[values > middle])
 
@@ -321,3 +376,17 @@ def best_state(table: FaultTable, names: Iterable[str]) -> str | None:
     states = [state for state in table.vehicle.states if state in both]
     engine = table.vehicle.description.states
     return min(states, key=lambda state: engine[state].engine, default=None)
+
+
+def state_that_shows(table: FaultTable, stuck_on: Iterable[str], blows: Iterable[str]) -> str:
+    """The state in which most faults keep these on, or blow these."""
+    wanted = {load for name in stuck_on for load in loads_called(table, name)}
+    fuses = {*blows}
+
+    def shown(state: str) -> int:
+        opened = (b for those in table.swept.blown.values() for b in those if b.state == state)
+        count = sum(b.fuse in fuses for b in opened)
+        every = (e for found in effects_of(table, state) for e in found) if wanted else ()
+        return count + sum(e.load in wanted and e.effect == STUCK for e in every)
+
+    return max(table.vehicle.states, key=shown)

@@ -174,6 +174,11 @@ def likelihood(fault: Fault) -> float:
     return LIKELIHOOD[fault.kind] * MODE_SHARE[fault.mode]
 
 
+def weight(fault: Fault, beside: int = 0) -> float:
+    """How likely a fault is behind what was told, when it upsets so many things besides."""
+    return likelihood(fault) / (1 + beside)
+
+
 def likeliest_first(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     """Order by likelihood of the kind, then by id."""
     return tuple(sorted(faults, key=lambda f: (-likelihood(f), f.id)))

@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from buildbook.electrical.model import Solved
-from buildbook.faultfinding.access import ENGINE_RUNNING, probe_places
 from buildbook.faultfinding.breaking import is_worse
-from buildbook.faultfinding.bus import LIVE, BusReadings, bus_readings
 from buildbook.faultfinding.charging import charging_faults
 from buildbook.faultfinding.complaints import called, complaint_patterns
 from buildbook.faultfinding.crossed import crossings
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
-from buildbook.faultfinding.faults import likeliest_first, likelihood
-from buildbook.faultfinding.model import Blown, Charging, Effect, Fault, Faultfinding, Step, Symptom
-from buildbook.faultfinding.sensor_levels import Ends, ends
+from buildbook.faultfinding.entries import entries
+from buildbook.faultfinding.faults import likeliest_first, weight
+from buildbook.faultfinding.model import (
+    Blown,
+    Charging,
+    ComplaintPatterns,
+    Effect,
+    Fault,
+    Faultfinding,
+    Step,
+    Symptom,
+)
+from buildbook.faultfinding.questions import Asking
+from buildbook.faultfinding.sensor_levels import ends
 from buildbook.faultfinding.shorts import measure_ohms, part_shorts
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
@@ -28,7 +37,7 @@ from buildbook.faultfinding.symptom_titles import (
     slugs,
     symptom_title,
 )
-from buildbook.faultfinding.tree import LEAST_GAP_V, Places, measure
+from buildbook.faultfinding.tree import LEAST_GAP_V, measure
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
@@ -56,33 +65,21 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
 
     Swapped pins and plugs are made at the bench: they have effects, but no symptom of their own.
     """
-    swept = sweep(vehicle, harness, sizing, solved)
-    seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
-    effects = _effects(vehicle, swept, seen)
+    return found_in(vehicle, harness, solved, sweep(vehicle, harness, sizing, solved))
+
+
+def found_in(vehicle: Vehicle, harness: Harness, solved: Solved, swept: Sweep) -> Faultfinding:
+    """As `find_faults`, of a vehicle whose parts were broken before."""
+    car = _car(vehicle, harness, swept, parts=True)
     faults = {fault.id: fault for fault in swept.faults}
-    charging = charging_faults(vehicle, swept.nodes, swept.healthy, swept.faulted, swept.faults)
-    groups: dict[Signature, list[Fault]] = {}
-    for fault in swept.faults:
-        drained = charging.get(fault.id, ())
-        signature = _signature(effects[fault.id], swept.blown.get(fault.id, ()), drained)
-        if fault.mode != "swap" and (signature or fault.id in swept.heat):
-            groups.setdefault(signature or SMELT, []).append(fault)
-    bus = bus_readings(vehicle, harness, solved, swept.faults)
-    held = ends(vehicle, harness, swept)
-    car = _Car(vehicle, harness, swept, effects, charging, bus, held)
-    symptoms = _symptoms(car, groups)
-    works_in = _works_in(vehicle, swept)
-    named = complaint_patterns(
-        vehicle, works_in, effects, swept.blown, faults, symptoms, car.parted_by_symptom
-    )
-    seen_of = {f for f, found in effects.items() if found} | swept.blown.keys()
-    seen_of |= charging.keys() | swept.heat.keys()
-    silent = tuple(f for f in effects if f not in seen_of)
+    symptoms, named = _told(car)
+    seen_of = {f for f, found in car.effects.items() if found} | swept.blown.keys()
+    seen_of |= car.charging.keys() | swept.heat.keys()
+    silent = tuple(f for f in car.effects if f not in seen_of)
     because = tuple(unseen(vehicle, harness, solved, faults[f]) for f in silent)
-    symptoms = called(symptoms, named)
     return Faultfinding(
         faults,
-        effects,
+        car.effects,
         symptoms,
         silent,
         swept.blown,
@@ -90,9 +87,48 @@ def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solv
         named,
         swept.unsettled,
         swept.unsure,
-        charging,
+        car.charging,
         swept.heat,
+        entries(car.asking, car.effects, car.charging, symptoms, named),
     )
+
+
+def symptoms_of(
+    vehicle: Vehicle, harness: Harness, swept: Sweep
+) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...]]:
+    """Symptoms and what drivers say, without the questions that part their suspects."""
+    return _told(_car(vehicle, harness, swept, parts=False))
+
+
+def _car(vehicle: Vehicle, harness: Harness, swept: Sweep, parts: bool) -> _Car:
+    seen = seen_loads(vehicle, swept.nodes, swept.reference, swept.unsure)
+    effects = _effects(vehicle, swept, seen)
+    charging = charging_faults(vehicle, swept.nodes, swept.healthy, swept.faulted, swept.faults)
+    asking = Asking(vehicle, harness, swept, ends(vehicle, harness, swept))
+    return _Car(vehicle, harness, swept, effects, charging, asking, parts)
+
+
+def _told(car: _Car) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...]]:
+    """The symptoms, and the complaints with the symptoms that they may lead to."""
+    swept = car.swept
+    groups: dict[Signature, list[Fault]] = {}
+    for fault in swept.faults:
+        drained = car.charging.get(fault.id, ())
+        signature = _signature(car.effects[fault.id], swept.blown.get(fault.id, ()), drained)
+        if fault.mode != "swap" and (signature or fault.id in swept.heat):
+            groups.setdefault(signature or SMELT, []).append(fault)
+    symptoms = _symptoms(car, groups)
+    faults = {fault.id: fault for fault in swept.faults}
+    named = complaint_patterns(
+        car.vehicle,
+        _works_in(car.vehicle, swept),
+        car.effects,
+        swept.blown,
+        faults,
+        symptoms,
+        car.parted_by_symptom,
+    )
+    return called(symptoms, named), named
 
 
 def _effects(vehicle: Vehicle, swept: Sweep, seen: SeenLoads) -> dict[str, tuple[Effect, ...]]:
@@ -138,11 +174,11 @@ class _Car:
     vehicle: Vehicle
     harness: Harness
     swept: Sweep
-    effects: Mapping[str, tuple[Effect, ...]]
-    charging: Mapping[str, tuple[Charging, ...]]
-    bus: BusReadings | None = None
-    ends: Mapping[str, Ends] = field(default_factory=dict)
-    """State -> lowest and highest volts of each fault, as sensors may stand."""
+    effects: dict[str, tuple[Effect, ...]]
+    charging: dict[str, tuple[Charging, ...]]
+    asking: Asking
+    parts: bool = True
+    """Whether questions are sought that part the suspects."""
 
     def seen_in(self, fault: Fault) -> set[str]:
         """States in which a fault is seen."""
@@ -154,65 +190,29 @@ class _Car:
         self, faults: Sequence[Fault], behind: Mapping[str, str]
     ) -> tuple[Step, ...]:
         """The readings that part faults until those left have one symptom behind them."""
-        return self.parted(faults, LEAST_GAP_V, [behind[fault.id] for fault in faults])
+        return self.parted(faults, LEAST_GAP_V, [behind[fault.id] for fault in faults], looks=True)
 
     def parted(
-        self, faults: Sequence[Fault], gap_v: float, parts: Sequence[str] = ()
+        self,
+        faults: Sequence[Fault],
+        gap_v: float,
+        parts: Sequence[str] = (),
+        feels: bool = False,
+        looks: bool = False,
     ) -> tuple[Step, ...]:
-        """The readings that part faults, in the states in which any of them shows.
+        """The questions that part faults, as far as answers can.
 
-        A state in which one of them makes a relay buzz is left out where there is another. Those
-        of one part are not told apart: by default a part is the branch that fails.
+        With `feels` also what is hot, with `looks` what else works. Those of one part are not told
+        apart: by default a part is the branch that fails.
         """
+        if not self.parts:
+            return ()
         shown_in = {state for fault in faults for state in self.seen_in(fault)}
-        states = [state for state in self.vehicle.states if state in shown_in]
-        sure = [s for s in states if self.swept.sure((fault.id for fault in faults), s)]
-        weights = np.array([likelihood(fault) for fault in faults])
+        weights = np.array([weight(fault) for fault in faults])
         ids, branches = [fault.id for fault in faults], [fault.branch for fault in faults]
-        places = replace(self.places(faults, sure or states), least_gap_v=gap_v)
-        if self.bus is not None and any(fault.id in self.bus.broken for fault in faults):
-            places = _with_bus(places, self.bus, faults)
-        return measure(ids, weights, places, parts or branches)
-
-    def places(self, faults: Sequence[Fault], states: Sequence[str]) -> Places:
-        """Readings at every probe in some states."""
-        index = {node: place for place, node in enumerate(self.swept.nodes)}
-        found = probe_places(self.vehicle, self.harness).items()
-        probes = [(node, index[node], trouble) for node, trouble in found if node in index]
-        row_of = {fault.id: row for row, fault in enumerate(self.swept.faults)}
-        rows = np.array([row_of[fault.id] for fault in faults])
-        columns = np.array([place for _, place, _ in probes], dtype=np.intp)
-        trouble = np.array([cost for _, _, cost in probes])
-        written = self.vehicle.description.states
-        lowest, highest = (
-            np.concatenate([self.ends[s][end][np.ix_(rows, columns)] for s in states], axis=1)
-            for end in (0, 1)
-        )
-        return Places(
-            tuple(node for _ in states for node, _, _ in probes),
-            tuple(state for state in states for _ in probes),
-            np.concatenate(
-                [trouble + (ENGINE_RUNNING if written[s].engine > 0 else 0.0) for s in states]
-            ),
-            lowest,
-            most=highest,
-        )
-
-
-def _with_bus(places: Places, bus: BusReadings, faults: Sequence[Fault]) -> Places:
-    """The places, volts on a bus that talks further down, and the ohms across it."""
-    count = len(places.nodes)
-    live = LIVE * np.array([node in bus.live for node in places.nodes])
-    return replace(
-        places,
-        nodes=(*places.nodes, *bus.nodes),
-        states=(*places.states, *([places.states[0]] * len(bus.nodes))),
-        trouble=np.concatenate([places.trouble + live, bus.trouble]),
-        readings=np.concatenate([places.readings, bus.of(faults)], axis=1),
-        most=np.concatenate([places.highest, bus.of(faults)], axis=1),
-        what=(*(["volts"] * count), *bus.what),
-        others=(*([""] * count), *bus.others),
-    )
+        effects = (lambda fault: self.effects[fault.id]) if looks else None
+        questions = self.asking.about(faults, shown_in, gap_v, effects, feels)
+        return measure(ids, weights, questions, parts or branches)
 
 
 def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[Symptom, ...]:
@@ -248,7 +248,8 @@ def _symptom(
 ) -> Symptom:
     states = {state for fault in suspects for state in car.seen_in(fault)}
     ids = tuple(fault.id for fault in suspects)
-    steps = part_shorts(car.vehicle, car.harness, suspects, car.parted(suspects, gap_v))
+    parted = car.parted(suspects, gap_v, feels=title == HOT)
+    steps = part_shorts(car.vehicle, car.harness, suspects, parted)
     drained = car.charging.get(suspects[0].id, ())
     state = _easiest(car.vehicle, states)
     return Symptom("", title, state, shown, ids, steps, charging=drained)

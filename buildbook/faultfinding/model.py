@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -99,7 +100,14 @@ class Step:
     from `node` to the body, and `low_v` and `high_v` are ohms: under half-way on a scale of
     decades leads to `low`. With 'bus ohms' the battery is off and all is plugged in; the meter goes
     from `node` to `other`, the high and the low wire of a data bus; with 'bus ohms unplugged' the
-    device of these pins is unplugged and the meter is on the harness.
+    device of these pins is unplugged and the meter is on the harness. Volts with `other` 'swings'
+    go up and down with slow pulses: the middle counts.
+
+    Without a meter, where no leads to `low` and yes to `high`: 'look' whether the load `node`
+    works in `state`; 'click', whether the relay `node` is heard as the switches go from the state
+    `other` to `state`; 'feel', whether a joint is hot at any of the devices `node`, named with
+    commas, `other` being the zone where they are all that is in it; 'swap', whether all is well
+    with `node`, a fuse or a relay, changed for a like one, `other` ('' for a spare).
     """
 
     node: str
@@ -110,6 +118,40 @@ class Step:
     high: tuple[str, ...]
     what: str = "volts"
     other: str = ""
+    low_range: tuple[float, float] | None = None
+    """Least and most that any suspect of `low` makes a meter show; None for `low_v` alone."""
+    high_range: tuple[float, float] | None = None
+
+    @property
+    def by_meter(self) -> bool:
+        """Whether it takes a meter."""
+        return self.what not in METERLESS
+
+    def leads(self, shown: float) -> tuple[str, ...]:
+        """The suspects that a reading leaves: of the nearer of the two."""
+        shown, at = self._scaled(shown), (self._scaled(self.low_v), self._scaled(self.high_v))
+        ranges = (self.low_range or (self.low_v,) * 2, self.high_range or (self.high_v,) * 2)
+        low, high = (
+            max(0.0, self._scaled(least) - shown, shown - self._scaled(most))
+            for least, most in ranges
+        )
+        if low == high:
+            low, high = (abs(shown - end) for end in at)
+        return self.low if low <= high else self.high
+
+    def _scaled(self, shown: float) -> float:
+        """Ohms are compared by decades."""
+        return math.log10(max(shown, LEAST_OHM)) if "ohms" in self.what else shown
+
+
+LEAST_OHM = 1e-3
+"""What a meter tells from none."""
+
+SWINGS = "swings"
+"""`Step.other` of volts that a meter follows up and down."""
+
+METERLESS = ("look", "feel", "click", "swap")
+"""What a step may be that takes eyes, ears and hands alone."""
 
 
 @dataclass(frozen=True)
@@ -186,6 +228,23 @@ class Cause:
 
 
 @dataclass(frozen=True)
+class Entry:
+    """A line of what drivers say, and the questions that it leads to."""
+
+    name: str
+    group: str
+    suspects: tuple[str, ...]
+    """Fault ids, likeliest first."""
+    steps: tuple[Step, ...]
+    """Those that are reached most often, depth first."""
+    causes: tuple[Cause, ...]
+    state: str
+    """In which it is looked at first."""
+    less_likely: int
+    """Suspects that are not named: the book's symptoms have them."""
+
+
+@dataclass(frozen=True)
 class Silent:
     """A fault that nobody sees, why, and a test that would find it."""
 
@@ -217,3 +276,5 @@ class Faultfinding:
     """Fault id -> states in which it leaves the engine to the battery alone."""
     hot: dict[str, tuple[Hot, ...]] = field(default_factory=dict)
     """Fault id -> states in which a poor joint gets hot."""
+    entries: tuple[Entry, ...] = ()
+    """What drivers say, on one page."""

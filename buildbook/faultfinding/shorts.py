@@ -9,7 +9,8 @@ import networkx as nx
 
 from buildbook.electrical.faults import SHORT_OHMS
 from buildbook.electrical.network import inside
-from buildbook.faultfinding.access import SPLICE, STUD, probe_places
+from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.costs import seconds
 from buildbook.faultfinding.faults import likelihood
 from buildbook.faultfinding.model import Fault, Step
 from buildbook.harness.model import Harness
@@ -20,7 +21,13 @@ ENDLESS_OHM = 1e7
 
 
 def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
-    """Wire -> the piece it belongs to, by the piece's first node.
+    """Wire -> the piece it belongs to, by the piece's first node."""
+    piece = pieces_of_nodes(vehicle, harness)
+    return {name: piece[wire.a.node] for name, wire in harness.wires.items()}
+
+
+def pieces_of_nodes(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
+    """Node -> the piece it belongs to, by the piece's first node.
 
     Fuses and relays are out and every plug is undone; splices, studs and bus bars still join.
     """
@@ -33,8 +40,7 @@ def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
         for bond in device.bonds
         if bond.kind in ("bus", "ground")
     )
-    piece = {node: min(nodes) for nodes in nx.connected_components(joined) for node in nodes}
-    return {name: piece[wire.a.node] for name, wire in harness.wires.items()}
+    return {node: min(nodes) for nodes in nx.connected_components(joined) for node in nodes}
 
 
 def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) -> tuple[Step, ...]:
@@ -99,4 +105,4 @@ def _probe(harness: Harness, piece: str, piece_of: dict[str, str], places: dict[
         if piece_of[name] == piece
         for end in (wire.a, wire.b)
     ]
-    return min(nodes, key=lambda n: (places.setdefault(n, SPLICE + STUD), n))
+    return min(nodes, key=lambda n: (places.setdefault(n, 2 * seconds("splice")), n))

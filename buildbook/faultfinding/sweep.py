@@ -7,14 +7,20 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Solved
 from buildbook.electrical.network import build_network, network_ohms
+from buildbook.electrical.readings import SLOW, Readings, readings_of
+from buildbook.electrical.sensing import sense
+from buildbook.electrical.settle import Settler
+from buildbook.faultfinding.access import probe_places
 from buildbook.faultfinding.breaking import (
     broken,
     joints_where_seen,
     volts_of,
     worse_grounds,
 )
+from buildbook.faultfinding.bus import BusReadings, bus_readings
 from buildbook.faultfinding.effects import effects_in_state, seen_loads
 from buildbook.faultfinding.faults import (
     joint_faults,
@@ -30,6 +36,9 @@ from buildbook.harness.model import Harness
 from buildbook.sizing.load_paths import cranking_states
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
+
+RESTLESS = ("floating", "unsettled")
+"""Kinds of reading that say nothing of a fault."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +57,14 @@ class Sweep:
     """State -> loads whose volts are not to be predicted while all is well: a contact buzzes."""
     heat: dict[str, tuple[Hot, ...]] = field(default_factory=dict)
     """Fault id -> states in which a poor joint is noticed by its heat."""
+    unread: dict[str, frozenset[str]] = field(default_factory=dict)
+    """State -> places at which a meter shows no one value though all is well."""
+    bus: BusReadings | None = None
+    """Ohms across the pairs of data buses; None without one."""
+    fuse_ohms: dict[str, float] = field(default_factory=dict)
+    """Fuse -> what it resists."""
+    slow: dict[str, frozenset[str]] = field(default_factory=dict)
+    """State -> places whose pulses a meter follows: `healthy` and `faulted` hold their means."""
 
     def sure(self, faults: Iterable[str], state: str) -> bool:
         """True where no contact buzzes in a state, be all well or with any of the faults."""
@@ -84,6 +101,10 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
     joints = joints_where_seen(vehicle, parts, poor, visible, hot)
     faults += [*joints, *worse_grounds(joints)]
     found = volts_of(vehicle, parts, faults)
+    cases = [Case(state, METER) for state in parts.plain]
+    settler = Settler(network)
+    shown = readings_of(vehicle, settler, cases, sense(vehicle, harness, solved))
+    probed = probe_places(vehicle, harness)
     heat: dict[str, list[Hot]] = {}
     for state, volts in found.volts.items():
         for row, warm in hot(state, volts, faults).items():
@@ -98,4 +119,20 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
         found.unsettled,
         unsure,
         {fault: tuple(those) for fault, those in heat.items()},
+        {at.solution.state: unread_places(at, probed) for at in shown},
+        bus_readings(vehicle, harness, solved, faults),
+        network_ohms(solved)[1],
+        {at.solution.state: slow_places(at, probed) for at in shown},
     )
+
+
+def unread_places(shown: Readings, places: Iterable[str]) -> frozenset[str]:
+    """Places at which a meter comes to no rest, or shows what nothing holds."""
+    at = ((place, shown.at(place)) for place in places)
+    return frozenset(place for place, found in at if found and found.kind in RESTLESS)
+
+
+def slow_places(shown: Readings, places: Iterable[str]) -> frozenset[str]:
+    """Places whose pulses a meter follows up and down."""
+    at = ((place, shown.at(place)) for place in places)
+    return frozenset(p for p, found in at if found and (found.kind, found.why) == ("between", SLOW))

@@ -9,12 +9,14 @@ from typing import Any
 
 import numpy as np
 
+from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.bus import bus_from_facts, bus_to_facts
 from buildbook.faultfinding.effects import seen_loads
-from buildbook.faultfinding.model import Blown, Fault, Unsettled
+from buildbook.faultfinding.model import Blown, Fault, Hot, Unsettled
 from buildbook.faultfinding.sweep import Sweep
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.model import Contact, Vehicle
 
 FACTS = "facts"
 """The array that holds everything but volts, as the bytes of JSON."""
@@ -25,7 +27,9 @@ def for_diagnosis(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
     seen = seen_loads(vehicle, swept.nodes, swept.reference)
     probed = probe_places(vehicle, harness).keys()
     ends = {*seen.plus.tolist(), *seen.minus.tolist()}
-    places = [i for i, node in enumerate(swept.nodes) if node in probed or i in ends]
+    coils = {inside(pin) for c in _relay_contacts(vehicle) for pin in c.control or ()}
+    wanted = probed | coils
+    places = [i for i, node in enumerate(swept.nodes) if node in wanted or i in ends]
     columns = [*places, len(swept.nodes)]
 
     def less(volts: Mapping[str, np.ndarray]) -> dict[str, np.ndarray]:
@@ -33,6 +37,11 @@ def for_diagnosis(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
 
     nodes = tuple(swept.nodes[i] for i in places)
     return replace(swept, nodes=nodes, healthy=less(swept.healthy), faulted=less(swept.faulted))
+
+
+def _relay_contacts(vehicle: Vehicle) -> list[Contact]:
+    """Those whose click is asked for."""
+    return [c for relay in vehicle.all_of("relay") for c in relay.contacts]
 
 
 def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
@@ -46,6 +55,11 @@ def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
             fault: [asdict(u) for u in found] for fault, found in swept.unsettled.items()
         },
         "unsure": {state: sorted(loads) for state, loads in swept.unsure.items()},
+        "heat": {fault: [asdict(h) for h in found] for fault, found in swept.heat.items()},
+        "bus": bus_to_facts(swept.bus),
+        "fuse_ohms": swept.fuse_ohms,
+        "slow": {state: sorted(places) for state, places in swept.slow.items()},
+        "unread": {state: sorted(places) for state, places in swept.unread.items()},
         "states": list(swept.faulted),
         "beside": beside,
     }
@@ -79,7 +93,23 @@ def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]
         }
         unsure = {state: frozenset(loads) for state, loads in facts["unsure"].items()}
         nodes, reference = tuple(facts["nodes"]), facts["reference"]
-        swept = Sweep(faults, nodes, reference, healthy, faulted, blown, unsettled, unsure)
+        unread = {state: frozenset(places) for state, places in facts["unread"].items()}
+        heat = {fault: tuple(Hot(**h) for h in found) for fault, found in facts["heat"].items()}
+        swept = Sweep(
+            faults,
+            nodes,
+            reference,
+            healthy,
+            faulted,
+            blown,
+            unsettled,
+            unsure,
+            heat,
+            unread,
+            bus_from_facts(facts["bus"]),
+            facts["fuse_ohms"],
+            {state: frozenset(places) for state, places in facts["slow"].items()},
+        )
         return swept, facts["beside"]
     except (KeyError, TypeError, ValueError, IndexError, AttributeError):
         return None

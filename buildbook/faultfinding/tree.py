@@ -1,43 +1,52 @@
-"""The next measurement that tells suspects apart, until one or an alike few are left."""
+"""The next question that tells suspects apart, until one or an alike few are left."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from buildbook.faultfinding.costs import seconds
 from buildbook.faultfinding.model import Step, Symptom
 
 LEAST_GAP_V = 0.5
 """Readings closer than this are not told apart at the car. Our choice."""
 
-TROUBLE_WEIGHT = 0.04
-"""What a unit of trouble in reaching a place costs against an even split. Our choice."""
+NO, YES = 0.0, 1.0
+"""What is answered where no meter is asked."""
 
 
 @dataclass(frozen=True)
-class Places:
-    """Nodes to probe, each in a state; readings are suspects x places, volts.
+class Questions:
+    """Nodes to probe, each in a state; readings are suspects x questions, volts.
 
     Where something may stand at more than one level, `readings` are the lowest and `most` the
-    highest of each suspect.
+    highest of each suspect. Of a question without a meter they are `NO` or `YES`.
     """
 
     nodes: tuple[str, ...]
     states: tuple[str, ...]
-    trouble: np.ndarray
+    seconds: np.ndarray
+    """What each takes, beside reading its line."""
     readings: np.ndarray
     least_gap_v: float = LEAST_GAP_V
     what: tuple[str, ...] = ()
-    """'volts' at each where it is empty; of others `readings` are log2 of ohms."""
+    """'volts' at each where it is empty; of ohms `readings` are log2 of them."""
     others: tuple[str, ...] = ()
-    """The second node of each reading in ohms."""
+    """The second node of each reading in ohms, or what else `Step.other` tells."""
     most: np.ndarray | None = None
 
     @property
     def highest(self) -> np.ndarray:
         return self.readings if self.most is None else self.most
+
+    def kind(self, column: int) -> str:
+        return self.what[column] if self.what else "volts"
+
+    def place(self, column: int) -> tuple[str, str, str]:
+        """What nobody is asked twice: the pin in the state, by the way it is measured."""
+        return self.nodes[column], self.states[column], self.kind(column)
 
 
 @dataclass(frozen=True)
@@ -47,14 +56,19 @@ class Split:
     high: np.ndarray
 
 
-def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split | None:
-    """Place and threshold that share the suspects' likelihood most evenly for the trouble.
+def best_split(
+    questions: Questions, rows: np.ndarray, weights: np.ndarray, asked: Collection[int] = ()
+) -> Split | None:
+    """Question and threshold that tell most for each second, in bits of the suspects' likelihood.
 
-    `rows` are the suspects still possible; None where no place tells any of them apart.
+    `rows` are the suspects still possible, `asked` the columns that were asked before. None where
+    nothing tells any of them apart.
     """
-    values, highest = places.readings[rows], places.highest[rows]
+    values, highest = questions.readings[rows], questions.highest[rows]
     apart = values.max(axis=0) - highest.min(axis=0)
-    useful = np.flatnonzero(apart >= places.least_gap_v)
+    if len(asked):
+        apart[list(asked)] = -np.inf
+    useful = np.flatnonzero(apart >= questions.least_gap_v)
     if not len(useful):
         return None
     values = values[:, useful]
@@ -62,11 +76,10 @@ def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split |
     ranked = np.take_along_axis(values, order, axis=0)
     below_v = np.maximum.accumulate(np.take_along_axis(highest[:, useful], order, axis=0), axis=0)
     below = np.cumsum(weights[rows][order], axis=0)
-    share = below[:-1] / below[-1]
-    even = np.minimum(share, 1 - share)
     gaps = ranked[1:] - below_v[:-1]
-    score = even - TROUBLE_WEIGHT * places.trouble[useful] + 1e-4 * gaps
-    score = np.where(gaps >= places.least_gap_v, np.round(score, 9), -np.inf)
+    score = _bits(below[:-1] / below[-1]) / (seconds("read") + questions.seconds[useful])
+    score = score * (1 + 1e-4 * np.minimum(gaps, 10.0))
+    score = np.where(gaps >= questions.least_gap_v, np.round(score, 12), -np.inf)
     if not np.isfinite(score).any():
         return None
     cut, column = np.unravel_index(int(np.argmax(score)), score.shape)
@@ -74,50 +87,71 @@ def best_split(places: Places, rows: np.ndarray, weights: np.ndarray) -> Split |
     return Split(int(useful[column]), np.sort(rows[low]), np.sort(rows[high]))
 
 
+def _bits(share: np.ndarray) -> np.ndarray:
+    """What an answer tells of which of two groups it is (Shannon's entropy)."""
+    sure = np.clip(share, 1e-12, 1 - 1e-12)
+    bits: np.ndarray = -sure * np.log2(sure) - (1 - sure) * np.log2(1 - sure)
+    return bits
+
+
 def measure(
-    suspects: Sequence[str], weights: np.ndarray, places: Places, parts: Sequence[str] = ()
+    suspects: Sequence[str], weights: np.ndarray, questions: Questions, parts: Sequence[str] = ()
 ) -> tuple[Step, ...]:
-    """Return the steps, depth first, that part the suspects as far as readings can.
+    """Return the steps, depth first, that part the suspects as far as answers can.
 
     `parts` names the part of each suspect: one that can be worse or less so is not parted from
-    itself.
+    itself. No way through them meets a place twice in one state.
     """
     part_of = parts or suspects
+    alike: dict[tuple[str, str, str], list[int]] = {}
+    for column in range(len(questions.nodes)):
+        alike.setdefault(questions.place(column), []).append(column)
     steps: list[Step] = []
-    waiting = [np.arange(len(suspects))]
+    waiting: list[tuple[np.ndarray, tuple[int, ...]]] = [(np.arange(len(suspects)), ())]
     while waiting:
-        rows = waiting.pop()
+        rows, asked = waiting.pop()
         several = len({part_of[int(row)] for row in rows}) > 1
-        split = best_split(places, rows, weights) if several else None
+        split = best_split(questions, rows, weights, asked) if several else None
         if split is None:
             continue
-        steps.append(_step(split, suspects, weights, places))
-        waiting += [split.high, split.low]
+        steps.append(step_of(split, suspects, weights, questions))
+        asked = (*asked, *alike[questions.place(split.column)])
+        waiting += [(split.high, asked), (split.low, asked)]
     return tuple(steps)
 
 
-def _step(split: Split, suspects: Sequence[str], weights: np.ndarray, places: Places) -> Step:
+def step_of(
+    split: Split, suspects: Sequence[str], weights: np.ndarray, questions: Questions
+) -> Step:
     """Expect the likeliest suspects' readings, where those lie on the right sides of half-way."""
-    readings, highest = places.readings[:, split.column], places.highest[:, split.column]
-    top, bottom = highest[split.low].max(), readings[split.high].min()
-    low_v = highest[split.low[np.argmax(weights[split.low])]]
-    high_v = readings[split.high[np.argmax(weights[split.high])]]
-    middle, margin = (low_v + high_v) / 2, places.least_gap_v / 4
-    if not top + margin <= middle <= bottom - margin:
-        low_v, high_v = top, bottom
-    what = places.what[split.column] if places.what else "volts"
-    if what != "volts":
+    column = split.column
+    readings, highest = questions.readings[:, column], questions.highest[:, column]
+    low_range = float(readings[split.low].min()), float(highest[split.low].max())
+    high_range = float(readings[split.high].min()), float(highest[split.high].max())
+    low_v = float(highest[split.low[np.argmax(weights[split.low])]])
+    high_v = float(readings[split.high[np.argmax(weights[split.high])]])
+    middle, margin = (low_v + high_v) / 2, questions.least_gap_v / 4
+    if not low_range[1] + margin <= middle <= high_range[0] - margin:
+        low_v, high_v = low_range[1], high_range[0]
+    if "ohms" in questions.kind(column):
         low_v, high_v = 2.0**low_v, 2.0**high_v
+        low_range, high_range = _ohms(low_range), _ohms(high_range)
     return Step(
-        places.nodes[split.column],
-        places.states[split.column],
-        float(low_v),
-        float(high_v),
+        questions.nodes[column],
+        questions.states[column],
+        low_v,
+        high_v,
         tuple(suspects[i] for i in split.low),
         tuple(suspects[i] for i in split.high),
-        what,
-        places.others[split.column] if places.others else "",
+        questions.kind(column),
+        questions.others[column] if questions.others else "",
+        low_range,
+        high_range,
     )
+
+
+def _ohms(decades: tuple[float, float]) -> tuple[float, float]:
+    return 2.0 ** decades[0], 2.0 ** decades[1]
 
 
 def follow(symptom: Symptom, read: Callable[[str, str], float]) -> tuple[str, ...]:
@@ -127,6 +161,5 @@ def follow(symptom: Symptom, read: Callable[[str, str], float]) -> tuple[str, ..
         step = next((s for s in symptom.steps if {*s.low, *s.high} == {*left}), None)
         if step is None:
             break
-        volts = read(step.node, step.state)
-        left = step.low if abs(volts - step.low_v) <= abs(volts - step.high_v) else step.high
+        left = step.leads(read(step.node, step.state))
     return left

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from buildbook.book.chapters.trackside import two_states
 from buildbook.book.formats import UNMEASURED, reading
+from buildbook.book.shared_rows import two_states
 from buildbook.electrical.reading import Kind, Reading
 from buildbook.result import Result
 

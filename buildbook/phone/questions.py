@@ -7,11 +7,11 @@ from typing import Any
 
 from buildbook.book.chapters.troubleshooting import SymptomRow, grouped
 from buildbook.book.complaints import cautions_of
-from buildbook.book.fault_trees import reading_words
+from buildbook.book.fault_trees import reading_words, subject_words
 from buildbook.book.fault_wording import charging_words, described, hazards, loads, probe_place
 from buildbook.book.fault_wording import sign_words as words_of_sign
 from buildbook.book.shared_rows import unique
-from buildbook.faultfinding.model import ComplaintPatterns, Lead, Pattern, Step
+from buildbook.faultfinding.model import SWINGS, ComplaintPatterns, Lead, Pattern, Step
 from buildbook.phone.cards import Row, filled
 from buildbook.phone.meter import reading_words as healthy_words
 from buildbook.result import Result
@@ -126,10 +126,14 @@ class Questions:
     def _ask(self, step: Step) -> Row:
         """A question: what to do, where, in which state, and what a healthy car shows."""
         result, node = self._result, step.node
+        if not step.by_meter:
+            return self._by_hand(step)
         pins, harness = result.vehicle.pins, result.harness
         pin = node.removesuffix("~")
         row: Row = {"what": step.what, "where": probe_place(result, node)}
-        if step.other:
+        if step.other == SWINGS:
+            row["where"] = f"{row['where']}, the middle of its swing"
+        elif step.other:
             row["across"] = probe_place(result, step.other)
             row["unplug"] = "unplugged" in step.what and pins[pin].device
         if step.what == "volts":
@@ -140,6 +144,13 @@ class Questions:
         elif pin in harness.splices:
             row["card"] = ["splice", pin]
         row["cautions"] = list(hazards(result, (step,), ()))
+        return filled(row)
+
+    def _by_hand(self, step: Step) -> Row:
+        """A question of eyes, ears and hands: of what, from which state or for which like one."""
+        row: Row = {"what": step.what, "where": subject_words(self._result, step)}
+        row |= {"state": self._state[step.state], "other": step.other}
+        row["cautions"] = list(hazards(self._result, (step,), ()))
         return filled(row)
 
     def _answer(self, step: Step, high: int, to: To) -> Row:

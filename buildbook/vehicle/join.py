@@ -89,7 +89,6 @@ def join(
         as_built=as_built,
         complaints=complaints,
         losses=losses,
-        positions=contents.positions,
     ), []
 
 

@@ -42,15 +42,18 @@ def test_each_chapter_that_works_on_live_wiring_warns_of_all_that_hurts(texts, c
     assert re.search(SAYS[kind], texts[chapter])
 
 
-@pytest.mark.parametrize("chapter", ["troubleshooting", "trackside"])
 @pytest.mark.parametrize(
-    ("heading", "kind"),
+    ("chapter", "heading", "kind"),
     [
-        ("Fuel pump dead", "fuel"),
-        ("Starter motor weak", "cranking"),
-        ("Alternator dead", "hot"),
-        ("Gearbox speed sensor wrong reading", "lifting"),
-        ("Left radiator fan dead", "moving"),
+        ("troubleshooting", "Fuel pump dead", "fuel"),
+        ("troubleshooting", "Starter motor weak", "cranking"),
+        ("troubleshooting", "Alternator dead", "hot"),
+        ("troubleshooting", "Gearbox speed sensor wrong reading", "lifting"),
+        ("troubleshooting", "Left radiator fan dead", "moving"),
+        ("trackside", "Fuel pump dead or weak", "fuel"),
+        ("trackside", "Starter does nothing, or turns slowly", "cranking"),
+        ("trackside", "Battery not charged while the engine runs", "hot"),
+        ("trackside", "Radiator fan dead or weak", "moving"),
     ],
 )
 def test_a_tree_that_touches_a_dangerous_part_warns_in_its_own_head(texts, chapter, heading, kind):
@@ -61,6 +64,6 @@ def test_a_tree_that_touches_a_dangerous_part_warns_in_its_own_head(texts, chapt
 
 
 def test_battery_posts_warn_where_they_are_suspects(texts):
-    for chapter in ("troubleshooting", "trackside"):
-        at = texts[chapter].index("battery.+ stud")
-        assert re.search(f"CAUTION[^◊]*({SAYS['battery']})", texts[chapter][max(0, at - 700) : at])
+    for chapter, named in (("troubleshooting", "battery.+ stud"), ("trackside", "nut battery.+")):
+        at = texts[chapter].index(named)
+        assert re.search(f"CAUTION[^◊]*({SAYS['battery']})", texts[chapter][max(0, at - 1200) : at])

@@ -34,10 +34,12 @@ class SimulatedCar(Car):
     def reads(self, step):
         if step["measure"] != "volts":
             return super().reads(step)
-        state = step["state"]
+        return self.volts_in(step["state"]).get(step["node"], 0.0)
+
+    def volts_in(self, state):
         if state not in self.shown:
             self.shown[state] = self._simulated(state)
-        return self.shown[state].get(step["node"], 0.0)
+        return self.shown[state]
 
     def _simulated(self, state):
         blown = self.result.faultfinding.blown.get(self.fault.id, ())

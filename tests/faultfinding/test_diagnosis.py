@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
+from buildbook.faultfinding.answers import Answer
 from buildbook.faultfinding.diagnosis import (
     DriverReport,
     FaultTable,
@@ -43,18 +45,34 @@ def complaint_of(table: FaultTable, row: int, state: str) -> DriverReport | None
 
 
 def follow(table: FaultTable, row: int, report: DriverReport):
-    """Answer every proposed reading from the fault itself; the last diagnosis and its length."""
-    place = {node: i for i, node in enumerate(table.swept.nodes)}
-    readings: dict[str, float] = {}
+    """Answer every question from the fault itself; the last diagnosis and how many there were."""
     found = diagnose(table, report)
     while found.next:
-        volts = float(table.swept.faulted[report.state][row, place[found.next.node]])
-        readings[found.next.node] = round(volts, 2)
-        found = diagnose(
-            table,
-            DriverReport(report.state, report.dead, report.weak, report.works, readings),
+        step = found.next
+        answer = Answer(step.what, step.node, step.state, answered(table, row, step))
+        report = replace(report, answers=(*report.answers, answer))
+        found = diagnose(table, report)
+    return found, len(report.answers)
+
+
+def answered(table: FaultTable, row: int, step) -> float:
+    """What somebody finds on a car with the fault."""
+    swept, fault = table.swept, table.swept.faults[row]
+    if step.what == "volts":
+        place = swept.nodes.index(step.node)
+        return round(float(swept.faulted[step.state][row, place]), 2)
+    if step.what.startswith("bus"):
+        at = next(
+            i
+            for i, (node, what) in enumerate(zip(swept.bus.nodes, swept.bus.what, strict=True))
+            if (node, what) == (step.node, step.what)
         )
-    return found, len(readings)
+        return 2.0 ** float(swept.bus.broken.get(fault.id, swept.bus.well)[at])
+    if step.what == "swap":
+        inside_it = fault.branch.partition(":")[2].partition(".")[0] == step.node
+        return float(inside_it and not fault.branch.startswith(("pin:", "wire:")))
+    upset = fault.id in (step.low if step.what in ("look", "click") else ())
+    return 0.0 if upset else 1.0
 
 
 @pytest.mark.parametrize("vehicle", ["motorcycle", "lapwing"])

@@ -18,7 +18,7 @@ import pytest
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Branch
-from buildbook.electrical.network import Element, build_network, network_ohms
+from buildbook.electrical.network import Element, build_network, inside, network_ohms
 from buildbook.electrical.settle import Settler
 from buildbook.export.faults import silent_fault_rows, symptom_rows
 from buildbook.faultfinding.breaking import opening_currents
@@ -30,6 +30,8 @@ SMOKE_A = 50.0
 """A short that takes more, with every fuse that opens open, is seen by its smoke."""
 DRAINS_A = 1.0
 """A battery that gives more while the engine runs is not charged."""
+NO_METER = ("look", "click", "swap", "feel")
+"""What is asked of eyes, ears and hands."""
 TOUCH_OHM = 0.01
 """Bare copper chafed onto bright steel."""
 
@@ -102,12 +104,44 @@ class Car:
         raise AssertionError(f"{self.fault.id} blows fuse after fuse")
 
     def reads(self, step):
+        if step["measure"] in NO_METER:
+            return float(getattr(self, f"_{step['measure']}")(step))
         if step["measure"] == "ohms":
             return math.log10(max(self._ohms_to_body(step["node"]), 1e-3))
         if step["measure"].startswith("bus ohms"):
             unplugged = step["measure"].endswith("unplugged")
             return math.log10(max(self._ohms_across(step["node"], step["other"], unplugged), 1e-3))
         return self.volts[step["state"]].get(step["node"], 0.0)
+
+    def volts_in(self, state):
+        return self.volts[state]
+
+    def _pulls(self, relay, state):
+        """Whether the relay's coil has what pulls it in, and is whole."""
+        contact = next(c for c in self.result.vehicle.devices[relay].contacts if c.control)
+        volts = [self.volts_in(state).get(inside(pin), 0.0) for pin in contact.control]
+        whole = self.fault.branch != f"load:{relay}.coil" or self.fault.mode != "open"
+        return whole and abs(volts[0] - volts[1]) >= contact.control_v
+
+    def _click(self, step):
+        return self._pulls(step["node"], step["state"]) and not self._pulls(
+            step["node"], step["other"]
+        )
+
+    def _swap(self, step):
+        """What is wrong inside a fuse or a relay is gone with it; its foot stays."""
+        kind, _, ref = self.fault.branch.partition(":")
+        return kind in ("fuse", "contact", "load") and ref.partition(".")[0] == step["node"]
+
+    def _feel(self, step):
+        """A poor joint that takes volts warms what it is in."""
+        device = self.fault.branch.partition(":")[2].partition(".")[0]
+        return self.fault.mode == "resistive" and device in step["node"].split(",")
+
+    def _look(self, step):
+        state, healthy = step["state"], well(self.result)
+        upset = {(load, where) for load, where, _ in seen(self, healthy)}
+        return (step["node"], state) not in upset
 
     def _ohms_across(self, one, other, unplugged):
         """Battery off, everything plugged in but, where asked, the plug that is probed."""
@@ -136,6 +170,17 @@ class Car:
         if node not in graph or "chassis" not in graph or not nx.has_path(graph, node, "chassis"):
             return 1e7
         return nx.shortest_path_length(graph, node, "chassis", "ohms")
+
+
+def well(result):
+    """The car with nothing broken, made once."""
+    if id(result) not in WELL:
+        WELL[id(result)] = result, Car(result)
+    return WELL[id(result)][1]
+
+
+WELL = {}
+"""Cars with nothing broken, by their results."""
 
 
 def seen(car, healthy):
@@ -191,11 +236,12 @@ def follow(row, car):
         low, high = set(step["low_suspects"]), set(step["high_suspects"])
         if low | high != left:
             continue
-        ends = (step["low"], step["high"])
-        if step["measure"] != "volts":
-            ends = tuple(math.log10(max(end, 1e-3)) for end in ends)
+        sides = (step["low_range"], step["high_range"])
+        if "ohms" in step["measure"]:
+            sides = tuple([math.log10(max(end, 1e-3)) for end in side] for side in sides)
         shown = car.reads(step)
-        left = low if abs(shown - ends[0]) <= abs(shown - ends[1]) else high
+        away = [max(0.0, least - shown, shown - most) for least, most in sides]
+        left = low if away[0] <= away[1] else high
         made += 1
     return left, made
 
@@ -205,7 +251,7 @@ def check(result, wanted, every=1):
     rows = json.loads(json.dumps(symptom_rows(result)))
     silent = {row["fault"] for row in silent_fault_rows(result)}
     faults = [f for f in result.faultfinding.faults.values() if wanted(f)]
-    lost, counts, healthy = [], [], Car(result)
+    lost, counts, healthy = [], [], well(result)
     for fault in faults[::every]:
         car = Car(result, fault)
         if fault.id in silent:

@@ -1,175 +1,201 @@
-"""The trackside pages: panel, trees, faces, pins and readings for the pocket, in one chapter."""
+"""The trackside pages: one page of what drivers say, an opening for each, the panel, wiggling."""
 
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass
+from itertools import groupby
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters.troubleshooting import (
-    Groups,
-    TreeRow,
-    fuse_row,
-    ground_rows,
-    grouped,
-    has_bus,
-    hot_joint_rows,
-    kinds_by_weight,
-    limit_of_follows,
-    place_of,
-    printed,
-)
-from buildbook.book.complaints import complaints
+from buildbook.book.chapters.troubleshooting import hot_joint_rows
 from buildbook.book.drawings import Drawings
-from buildbook.book.fault_trees import lists_once, manner_once
-from buildbook.book.fault_wording import cranks
-from buildbook.book.sensor_wording import as_it_stands, described_sensors
-from buildbook.book.shared_parts import shared_parts, unplugged_ohms
+from buildbook.book.formats import number
+from buildbook.book.opening import (
+    Opening,
+    openings,
+    place_words,
+    plugged_fuses,
+)
 from buildbook.book.shared_rows import note, unique
-from buildbook.drawing.faces.panel import mounted
-from buildbook.drawing.faces.pocket import pocket_face
-from buildbook.electrical.reading import Reading
-from buildbook.faultfinding.complaints import LEAST_SHARE
-from buildbook.faultfinding.faults import MODE_SHARE
+from buildbook.drawing.faces.panel import columns_of, mounted
+from buildbook.drawing.shared.model import Drawing
+from buildbook.faultfinding.intermittent import Wiggle, wiggles
+from buildbook.faultfinding.model import Entry, Symptom
 from buildbook.result import Result
-from buildbook.vehicle.model import Connector
+from buildbook.sizing.fuse_rating import family_of
+from buildbook.vehicle.model import Device
 
-NAMED = 4
-"""Devices named before the rest are only counted: paper is short."""
+WIGGLED = 4
+"""Places of a wiggle list that an entry has room for; the rest are counted."""
+MANY_ALIKE = 5
+"""Alike ones on the car from which two spares are carried. Our choice."""
 HOTTEST = 3
 """Groups of joints by their heat that the pocket has room for; the book names all."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    plugs = {c.plug_type: c.plug for c in result.harness.connectors.values()}
-    faces = [pocket_face(name, plug) for name, plug in sorted(plugs.items())]
-    stopped, running = two_states(result)
-    whole = printed(result, grouped(result))
-    groups, lists = with_lists(without_heat(whole))
+    opened = openings(result)
     hot_joints = hot_joint_rows(result)
+    states = result.vehicle.description.states
     context = {
-        "panels": [
-            (panel, [*mounted(result, panel, "fuse"), *mounted(result, panel, "relay")])
-            for panel in result.vehicle.all_of("panel")
-        ],
-        "sizes": result.sizing.fuses,
-        "fuses": [
-            (fuse, size, what_dies(dies))
-            for fuse, size, dies in (
-                fuse_row(result, fuse, NAMED) for fuse in result.vehicle.all_of("fuse")
-            )
-        ],
-        "groups": groups,
-        "complaints": complaints(result, place_of(whole)),
-        "lists": lists,
-        "consequences": consequences(groups),
+        "openings": opened,
+        "groups": [(g, list(those)) for g, those in groupby(opened, lambda o: o.group)],
+        "panels": [panel_face(result, panel) for panel in result.vehicle.all_of("panel")],
+        "spares": spares(result),
+        "states": [(name, written.about, written.engine) for name, written in states.items()],
+        "blown": blown_rows(result),
+        "smokes": [smoke_row(result, s) for s in result.faultfinding.symptoms if s.burns],
         "hot_joints": hot_joints[:HOTTEST],
         "cooler_joints": hot_joints[HOTTEST:],
-        "weights": kinds_by_weight(),
-        "modes": MODE_SHARE,
-        "least_share": LEAST_SHARE,
-        "most_follows": limit_of_follows(whole),
-        "bus": has_bus(result),
-        "grounds": [
-            (name, what_dies(dies), ohms) for name, _, dies, ohms, _ in ground_rows(result, NAMED)
+        "wiggles": [(o, *wiggle_row(result, e)) for o, e in _both(result, opened)],
+        "fuse_sayings": [
+            named.name
+            for named in result.vehicle.complaints
+            if any(sign.blows for sign in named.signs)
         ],
-        "plug_faces": list(zip(faces, sorted(plugs), strict=True)),
-        "stopped": stopped,
-        "running": running,
-        "connectors": connector_rows(result),
-        "sensors": [(view, as_it_stands(view)) for view in described_sensors(result)],
-        "shares": shared_parts(result),
-        "ohms": unplugged_ohms(result),
         "note": note(result, "troubleshooting"),
     }
     name = "Trackside pages"
-    return (Chapter("trackside", name, "trackside.html", context, tuple(faces)),)
+    return (Chapter("trackside", name, "trackside.html", context, pictures_of(opened)),)
 
 
-def what_dies(said: list[str]) -> str:
-    """What is lost in one line under a heading that says 'dead' already."""
-    return ". ".join(said).replace("Dead: ", "")
+def _both(result: Result, opened: tuple[Opening, ...]) -> list[tuple[Opening, Entry]]:
+    return list(zip(opened, result.faultfinding.entries, strict=True))
 
 
-def without_heat(groups: Groups) -> Groups:
-    """The groups without the readings for a joint that is merely hot: a hand finds it sooner."""
+@dataclass(frozen=True)
+class Slot:
+    """A fuse on the panel's face: what it feeds, and what is on its blades."""
 
-    def bare(row: TreeRow) -> TreeRow:
-        tree = replace(row.tree, likely="", lines=())
-        return replace(row, tree=tree) if row.symptom.hot else row
-
-    return [(title, [bare(row) for row in rows]) for title, rows in groups]
-
-
-def consequences(groups: Groups) -> dict[str, int]:
-    """What follows on several trees, said once and numbered through."""
-    count = Counter(what for _, rows in groups for row in rows for what in row.follows)
-    several = (what for what, times in count.items() if times > 1)
-    return {what: number for number, what in enumerate(several, 1)}
+    id: str
+    title: str
+    rating_a: float | None
+    fed_by: str
+    out: str
+    """Wire at its load side, with its colour."""
 
 
-def with_lists(groups: Groups) -> tuple[Groups, tuple[str, ...]]:
-    """The groups with long lists of suspects that recur taken out, and those lists."""
-    trees, lists = lists_once(manner_once(row.tree) for _, rows in groups for row in rows)
-    left = iter(trees)
-    return [
-        (title, [replace(row, tree=next(left)) for row in rows]) for title, rows in groups
-    ], lists
+@dataclass(frozen=True)
+class PanelFace:
+    """A panel's face: rows of slots as wide as its drawing in the book, and its relays."""
+
+    title: str
+    rows: tuple[tuple[Slot | None, ...], ...]
+    relays: tuple[Device, ...]
+    columns: int
 
 
-def two_states(result: Result) -> tuple[str, str]:
-    """The state with the engine at rest and the one with it running that readings are given in.
-
-    At rest: the one in which most loads draw; running: the slowest that does not crank.
-    """
-    states = result.vehicle.description.states
-    loads = [load for device in result.vehicle.devices.values() for load in device.loads]
-    rest = [name for name in states if not states[name].engine] or list(states)
-    stopped = max(rest, key=lambda name: sum(name in load.states for load in loads))
-    runs = [name for name in states if states[name].engine and not cranks(result, name)]
-    return stopped, min(runs, key=lambda name: states[name].engine, default=stopped)
+def panel_face(result: Result, panel: Device) -> PanelFace:
+    """The face of one panel, in slots."""
+    slots: list[Slot | None] = [slot(result, fuse) for fuse in plugged_fuses(result, panel.id)]
+    columns = columns_of(result, panel)
+    slots += [None] * (-len(slots) % columns)
+    rows = tuple(tuple(slots[at : at + columns]) for at in range(0, len(slots), columns))
+    return PanelFace(panel.title, rows, mounted(result, panel, "relay"), columns)
 
 
-PinRow = tuple[str, str, str, Reading | None, Reading | None, Reading | None]
-"""Cavity, wires, colours, what a meter shows at rest and running, and the most in any state."""
+def slot(result: Result, fuse: Device) -> Slot:
+    """A fuse in its slot."""
+    size = result.sizing.fuses.get(fuse.id)
+    out = next(b.to_pin for b in fuse.bonds if b.kind == "fuse")
+    wires = [result.harness.wires[w] for w in result.harness.wire_at.get(out, ())]
+    said = ", ".join(f"{w.id} {w.colour}" for w in wires[:2])
+    bus = fuse.written.bus
+    return Slot(fuse.id, fuse.title, size.rating_a if size else None, bus or "", said)
 
 
-def connector_rows(result: Result) -> list[tuple[str, str, list[PinRow]]]:
-    """Connectors with their type and used pins; the halves of a pass-through together."""
-    named: dict[str, list[Connector]] = {}
-    for connector in result.harness.connectors.values():
-        named.setdefault(connector.id.partition("/")[0], []).append(connector)
-    return [
-        (" and ".join(c.id for c in halves), halves[0].plug_type, pin_rows(result, halves))
-        for halves in named.values()
+def spares(result: Result) -> list[tuple[str, str, str, int]]:
+    """What to carry: rating, kind and colour, where each goes, and how many of it."""
+    found: dict[tuple[float, str, str], list[str]] = {}
+    for fuse in result.vehicle.all_of("fuse"):
+        size = result.sizing.fuses.get(fuse.id)
+        if size is not None and size.rating_a:
+            key = (size.rating_a, family_of(result.vehicle, fuse.id).id, size.colour)
+            found.setdefault(key, []).append(fuse.id)
+    rows = [
+        (f"{rating:g} A", f"{family} {colour}".strip(), ", ".join(ids), carried(len(ids)))
+        for (rating, family, colour), ids in sorted(found.items())
     ]
+    relays = Counter(r.written.part or r.title for r in result.vehicle.all_of("relay"))
+    for kind, count in sorted(relays.items()):
+        ids = [r.id for r in result.vehicle.all_of("relay") if (r.written.part or r.title) == kind]
+        rows.append(("relay", kind, ", ".join(ids), carried(count)))
+    return rows
 
 
-def pin_rows(result: Result, halves: list[Connector]) -> list[PinRow]:
-    """Cavity, wires, colours, readings at rest and running, and the most in any state.
-
-    Halves of a pass-through differ by the drop of one contact: the first half's reading stands.
-    """
-    harness, states = result.harness, two_states(result)
-    rows: dict[str, tuple[str, list[str]]] = {}
-    for half in halves:
-        for pin in half.pins:
-            there = harness.wire_at.get(pin.id, ())
-            if there:
-                rows.setdefault(pin.cavity or pin.name, (pin.id, []))[1].extend(there)
-    found = []
-    for cavity, (pin_id, wires) in rows.items():
-        every = {s: result.readings[s].at_pin(pin_id) for s in result.vehicle.states}
-        most = max((r for r in every.values() if r), key=lambda r: r.most_v, default=None)
-        colours = unique(harness.wires[w].colour for w in wires)
-        rest, running = (every[state] for state in states)
-        wire_names = short_wires(unique(wires))
-        found.append((cavity, wire_names, " ".join(colours), rest, running, most))
-    return found
+def carried(on_the_car: int) -> int:
+    """How many spares of what stands so often on the car."""
+    return 2 if on_the_car >= MANY_ALIKE else 1
 
 
-def short_wires(names: tuple[str, ...]) -> str:
-    """'110a·b' for 110a and 110b; others in full."""
-    first, *rest = names
-    same = first.rstrip("abcdefghijklmnopqrstuvwxyz")
-    return "·".join([first, *(n.removeprefix(same) if n != same else n for n in rest)])
+@dataclass(frozen=True)
+class Blowing:
+    """When a fuse opens again, and where to take ohms to the body, likeliest first."""
+
+    when: str
+    places: tuple[str, ...]
+    ends: tuple[str, ...]
+    """What touches where that place reads next to nothing; the last where none does."""
+
+
+BlownRow = tuple[str, str, list[Blowing]]
+"""A fuse, its title, and its ways to blow."""
+
+
+def blown_rows(result: Result) -> list[BlownRow]:
+    """Every fuse that a chafed wire blows alone."""
+    rows: dict[str, list[Blowing]] = {}
+    for symptom in result.faultfinding.symptoms:
+        if len(symptom.blows) == 1 and not symptom.burns:
+            always = len(symptom.blows_in) >= len(result.vehicle.states) - 1
+            when = "" if always else ", ".join(symptom.blows_in)
+            rows.setdefault(symptom.blows[0], []).append(Blowing(when, *ohms_row(result, symptom)))
+    titles = {f.id: f.title for f in result.vehicle.all_of("fuse")}
+    return [(fuse, titles[fuse], rows[fuse]) for fuse in sorted(rows, key=_natural)]
+
+
+def _natural(name: str) -> tuple[str, int]:
+    digits = "".join(c for c in name if c.isdigit())
+    return name.rstrip("0123456789"), int(digits or 0)
+
+
+def ohms_row(result: Result, symptom: Symptom) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Places in order and what touches where each reads low; the last ends are what is left."""
+    places = tuple(step.node.removesuffix("~") for step in symptom.steps)
+    left = symptom.steps[-1].high if symptom.steps else symptom.suspects
+    ends = [wires_of(result, step.low) for step in symptom.steps]
+    return places, (*ends, wires_of(result, left))
+
+
+def wires_of(result: Result, faults: tuple[str, ...]) -> str:
+    """Numbers of the wires that faults are of."""
+    known = result.faultfinding.faults
+    return ", ".join(unique(known[f].branch.partition(":")[2] for f in faults))
+
+
+def smoke_row(result: Result, symptom: Symptom) -> tuple[str, str]:
+    """A short that no fuse stops: what it is called and which wires."""
+    return symptom.title, wires_of(result, symptom.suspects)
+
+
+def wiggle_row(result: Result, entry: Entry) -> tuple[list[Wiggle], int, str]:
+    """Where an entry can come and go, how many more places, and what to watch meanwhile."""
+    known = result.faultfinding.faults
+    spots = wiggles(result.vehicle, result.harness, [known[f] for f in entry.suspects])
+    return list(spots[:WIGGLED]), max(0, len(spots) - WIGGLED), watched(result, entry)
+
+
+def watched(result: Result, entry: Entry) -> str:
+    """A meter's place that shows it at once: where the entry measures, and what it is when well."""
+    for step in entry.steps:
+        shown = result.readings[step.state].at(step.node) if step.what == "volts" else None
+        if shown is not None and shown.kind == "steady" and shown.volts is not None:
+            volts = number(shown.volts.nominal, 1)
+            return f"{place_words(result, step.node)}: {volts} V in {step.state}"
+    return ""
+
+
+def pictures_of(opened: tuple[Opening, ...]) -> tuple[Drawing, ...]:
+    """Every picture of the openings, once."""
+    found = {s.picture.name: s.picture for o in opened for s in o.steps if s.picture}
+    return tuple(found.values())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.complaints import complaints, count_with_own_tree
@@ -15,8 +15,7 @@ from buildbook.book.fault_wording import (
     charging_words,
     dangers,
     device_titles,
-    differences,
-    heading,
+    headings,
     loads,
     losses,
     named_or_counted,
@@ -154,7 +153,9 @@ GroundRow = tuple[str, str, list[str], float | None, list[str]]
 
 def grouped(result: Result) -> dict[str, list[SymptomRow]]:
     """Symptom rows by where a driver looks: much at once, most first; then by system, A to Z."""
-    rows = with_differences(result, [symptom_row(result, s) for s in result.faultfinding.symptoms])
+    symptoms = result.faultfinding.symptoms
+    said = headings(result, symptoms)
+    rows = [symptom_row(result, s, said[s.id]) for s in symptoms]
     many = [row for row in rows if row.hit >= MANY or at_once(row.symptom)]
     groups = {"Much fails at once": sorted(many, key=lambda row: (-row.hit, row.heading))}
     systems = result.vehicle.description.systems
@@ -181,27 +182,13 @@ def at_once(symptom: Symptom) -> bool:
     )
 
 
-def with_differences(result: Result, rows: list[SymptomRow]) -> list[SymptomRow]:
-    """The rows, with what differs added to headings that would read the same."""
-    alike: dict[str, list[Symptom]] = {}
-    for row in rows:
-        alike.setdefault(row.heading, []).append(row.symptom)
-    found: dict[str, str] = {}
-    for symptoms in alike.values():
-        if len(symptoms) > 1:
-            found |= differences(result, symptoms)
-    more = ((row, found.get(row.symptom.id)) for row in rows)
-    return [replace(row, heading=f"{row.heading} ({x})") if x else row for row, x in more]
-
-
-def symptom_row(result: Result, symptom: Symptom) -> SymptomRow:
-    """A symptom in words, before it is set beside its like."""
-    kinds, said = device_titles(result, symptom.effects), heading(result, symptom)
-    called = symptom.called
+def symptom_row(result: Result, symptom: Symptom, said: str) -> SymptomRow:
+    """A symptom in words, under its heading."""
+    kinds = device_titles(result, symptom.effects)
     causes = [n.causes for n in result.faultfinding.complaints if n.name == symptom.called]
     return SymptomRow(
         symptom,
-        f"{called[:1].upper()}{called[1:]}: {said}" if called else said,
+        said,
         losses(result, symptom.effects),
         tuple(cause for listed in causes for cause in listed),
         dangers(result, symptom),

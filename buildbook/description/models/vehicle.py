@@ -112,6 +112,9 @@ class Zone(Section):
     """Splashed: connectors there have to be sealed."""
     moving: bool = False
     """Rope there bends while it is used: it is cut longer."""
+    reach: Literal["at hand", "under the bonnet", "behind a cover", "under the car"] | None = None
+    """What must be opened or taken off before a hand is there; without it a dry zone is at hand and
+    a wet one under the bonnet. Readings that are easily reached are asked for first."""
 
 
 class System(WireSizes):

@@ -71,7 +71,7 @@ def panel(result: Sized, device: Device) -> Drawing:
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     buses = _buses(device, fuses)
     counts = (len(fuses), len(relays), len(buses))
-    grid = _arrange(DRAWING_MM, *counts, _most_lines(result, fuses))
+    grid = _grid(result, device)
     over = max(0.0, grid.high(*counts) - DRAWING_MM)
     canvas = Canvas(SHEET_MM[0], SHEET_MM[1] + over)
     text = result.vehicle.description
@@ -106,6 +106,18 @@ def panel(result: Sized, device: Device) -> Drawing:
     for n, line in enumerate(wrapped(note, SMALL_MM, 73, 3)):
         canvas.text(inner.x, canvas.height - 16.6 + n * 3.4, line, colour=GREY)
     return canvas.drawing(name_of(device), title)
+
+
+def _grid(result: Sized, device: Device) -> Grid:
+    """How a panel's face is divided."""
+    fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
+    counts = (len(fuses), len(relays), len(_buses(device, fuses)))
+    return _arrange(DRAWING_MM, *counts, _most_lines(result, fuses))
+
+
+def columns_of(result: Sized, device: Device) -> int:
+    """Fuses side by side on a panel's face: every picture of it has as many."""
+    return _grid(result, device).fuse_columns
 
 
 def _fuse_height(lines: int) -> float:

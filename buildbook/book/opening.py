@@ -1,0 +1,307 @@
+"""An entry of the trackside pages as printed: its questions, where each is, and who is who."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from buildbook.book.fault_trees import off, reading_words, where_asked
+from buildbook.book.fault_wording import MANNERS, hazards, thing_words
+from buildbook.book.shared_rows import unique
+from buildbook.catalogue.load import colours
+from buildbook.drawing.faces.panel import TERMINALS, columns_of, mounted
+from buildbook.drawing.faces.spot import fuse_spot, plug_spot, relay_spot
+from buildbook.drawing.shared.model import Drawing
+from buildbook.faultfinding.model import SWINGS, Cause, Entry, Fault, Step
+from buildbook.result import Result
+
+NAMED = 4
+"""Suspects that an end names; of more the rest are counted."""
+CURED = 2
+"""Kinds of part whose cure an opening tells: the likeliest."""
+WELL_V = 0.5
+"""An answer this near to a healthy vehicle's is called so. Our choice."""
+
+
+@dataclass(frozen=True)
+class PocketStep:
+    """One question: what to do and where, its two answers, and where each leads."""
+
+    number: int
+    ask: str
+    wire: str
+    """Number and colours of the wire there; '' for none."""
+    state: str
+    picture: Drawing | None
+    low: str
+    low_then: str
+    high: str
+    high_then: str
+    well: str
+    """'low' or 'high': what nothing broken shows; '' where neither or both."""
+
+
+@dataclass(frozen=True)
+class Opening:
+    """An entry with all that its page says."""
+
+    number: int
+    anchor: str
+    name: str
+    group: str
+    state: str
+    about: str
+    cautions: tuple[str, ...]
+    causes: tuple[Cause, ...]
+    steps: tuple[PocketStep, ...]
+    likely: str
+    cures: tuple[str, ...]
+    """Kinds of part that fail here, likeliest first."""
+    who: tuple[tuple[str, str], ...]
+    """Code and title of every device that the opening names."""
+    less_likely: int
+
+
+def openings(result: Result) -> tuple[Opening, ...]:
+    """All entries in the order of the page."""
+    return tuple(opening(result, n, e) for n, e in enumerate(result.faultfinding.entries, 1))
+
+
+def opening(result: Result, number: int, entry: Entry) -> Opening:
+    """One entry in words."""
+    known = result.faultfinding.faults
+    steps = pocket_steps(result, entry)
+    state = next((s.state for s in entry.steps if not off(s)), entry.state)
+    texts = [text for s in steps for text in (s.ask, s.low_then, s.high_then)]
+    likely = parts(result, entry.suspects) if not steps else ""
+    kinds = unique(cure_of(result, known[f]) for f in entry.suspects)
+    dangers = [cause.caution for cause in entry.causes if cause.caution]
+    dangers += [*hazards(result, entry.steps, named_suspects(entry))]
+    return Opening(
+        number,
+        str(number),
+        f"{entry.name[:1].upper()}{entry.name[1:]}",
+        entry.group,
+        state,
+        result.vehicle.description.states[state].about,
+        unique(dangers),
+        entry.causes,
+        steps,
+        likely,
+        kinds[:CURED],
+        who_is_who(result, [*texts, likely]),
+        entry.less_likely,
+    )
+
+
+def named_suspects(entry: Entry) -> tuple[str, ...]:
+    """Those that the opening names at its ends."""
+    questions = {frozenset((*s.low, *s.high)) for s in entry.steps}
+    ends = [side for s in entry.steps for side in (s.low, s.high)] or [entry.suspects]
+    return unique(f for end in ends if frozenset(end) not in questions for f in end[:NAMED])
+
+
+def pocket_steps(result: Result, entry: Entry) -> tuple[PocketStep, ...]:
+    """Its steps, numbered; what leads to no step leads to suspects."""
+    number = {frozenset((*s.low, *s.high)): n for n, s in enumerate(entry.steps, 1)}
+
+    def then(left: Sequence[str]) -> str:
+        later = number.get(frozenset(left))
+        return f"» {later}" if later else parts(result, left)
+
+    found = []
+    for n, step in enumerate(entry.steps, 1):
+        low, high = reading_words(step)
+        state = "" if off(step) else step.state
+        pocket = PocketStep(
+            n,
+            asked(result, step),
+            wire_words(result, step.node) if step.by_meter else "",
+            state,
+            picture(result, step),
+            low,
+            then(step.low),
+            high,
+            then(step.high),
+            well_side(result, step),
+        )
+        found.append(pocket)
+    return tuple(found)
+
+
+def well_side(result: Result, step: Step) -> str:
+    """Which of the two answers a vehicle gives that nothing is wrong with."""
+    if step.what in ("look", "click"):
+        return "high"
+    reading = result.readings[step.state].at(step.node) if step.what == "volts" else None
+    if reading is None or reading.volts is None:
+        return ""
+    shown = reading.volts.nominal
+    lows, highs = step.low_range or (step.low_v,) * 2, step.high_range or (step.high_v,) * 2
+    away = {
+        side: max(0.0, least - shown, shown - most)
+        for side, (least, most) in (("low", lows), ("high", highs))
+    }
+    nearest = min(away, key=lambda side: away[side])
+    return nearest if away[nearest] <= WELL_V else ""
+
+
+def asked(result: Result, step: Step) -> str:
+    """What to do in words that need no key: where somebody stands, what they touch."""
+    devices = result.vehicle.devices
+    if step.what == "look":
+        return f"Look: does {thing_words(result, (step.node,))} work?"
+    if step.what == "click":
+        return f"Finger on {step.node} ({devices[step.node].title}); go from “{step.other}” on"
+    if step.what == "swap":
+        other = f"{step.other}, which is the same" if step.other else "a spare of its rating"
+        return f"Change {step.node} ({devices[step.node].title}) for {other}"
+    if not step.by_meter or "ohms" in step.what and step.other:
+        return where_asked(result, step)
+    swings = ", the middle of its swing" if step.other == SWINGS else ""
+    return f"Probe on {place_words(result, step.node)}{swings}"
+
+
+def place_words(result: Result, node: str) -> str:
+    """A pin by what it belongs to: 'fuse F24 (Coils), its out blade'."""
+    name, vehicle = node.removesuffix("~"), result.vehicle
+    pin_id, _, half = name.partition("/")
+    device = vehicle.devices.get(pin_id.partition(".")[0])
+    cavity = pin_id.partition(".")[2]
+    if half and device is not None:
+        return f"{device.id} ({device.title}), cavity {cavity}, {half} half"
+    pin = vehicle.pins.get(pin_id)
+    if pin is None or device is None:
+        splice = result.harness.splices.get(pin_id)
+        return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
+    if device.kind == "fuse":
+        return f"fuse {device.id} ({device.title}), top, {pin.name} blade"
+    if device.kind == "relay" and not pin.plug:
+        return f"relay {device.id} ({device.title}), foot {pin.name}"
+    if pin.stud:
+        return f"{device.id} ({device.title}), nut {pin.name}"
+    return f"plug of {device.id} ({device.title}), pin {pin.name}"
+
+
+def wire_words(result: Result, node: str) -> str:
+    """Wires at a node: number and colours in words."""
+    name = node.removesuffix("~").partition("/")[0]
+    half = node.partition("/")[2]
+    there = result.harness.wire_at.get(node.removesuffix("~"), ())
+    if not there and half:
+        passing = (p for p in result.harness.pass_pins if f"{p.device}.{p.cavity}" == name)
+        there = tuple(p.wires[half] for p in passing if half in p.wires)
+    wires = [result.harness.wires[w] for w in there][:2]
+    return ", ".join(f"{w.id} {colour_words(w.colour)}" for w in wires)
+
+
+def colour_words(code: str) -> str:
+    """'RD/WH' as 'red/white' (IEC 60757)."""
+    known = colours()
+    return "/".join(known[part][0].lower() if part in known else part for part in code.split("/"))
+
+
+def picture(result: Result, step: Step) -> Drawing | None:
+    """The place of a question, small; None where there is nothing to draw."""
+    vehicle = result.vehicle
+    if step.what in ("swap", "click"):
+        return _device_picture(result, step.node, "")
+    if not step.by_meter:
+        return None
+    pin_id, _, half = step.node.removesuffix("~").partition("/")
+    own, _, cavity = pin_id.partition(".")
+    if half:
+        passing = next(p for p in vehicle.pass_throughs if p.device == own)
+        return plug_spot(passing.plug_type, passing.plug, cavity, half != passing.sockets)
+    pin = vehicle.pins.get(pin_id)
+    if pin is None:
+        return None
+    device = vehicle.devices[own]
+    if device.kind == "fuse" or (device.kind == "relay" and not pin.plug):
+        return _device_picture(result, own, pin.name)
+    for connector in device.connectors:
+        if pin in connector.pins:
+            return plug_spot(connector.plug_type, connector.plug, pin.cavity or pin.name)
+    return None
+
+
+def _device_picture(result: Result, name: str, pin: str) -> Drawing | None:
+    """A fuse on its panel, or a relay's foot."""
+    device = result.vehicle.devices[name]
+    if device.kind == "relay":
+        own = tuple(t for t in TERMINALS if any(p.name == t for p in device.pins))
+        return relay_spot(own, pin) if own and pin else None
+    if not device.panel or any(p.stud for p in device.pins):
+        return None
+    panel = result.vehicle.devices[device.panel]
+    fuses = plugged_fuses(result, device.panel)
+    place = [fuse.id for fuse in fuses].index(name)
+    columns = columns_of(result, panel)
+    return fuse_spot(panel.id, columns, len(fuses), place, pin or "in")
+
+
+def plugged_fuses(result: Result, panel: str):  # type: ignore[no-untyped-def]
+    """A panel's fuses by slot, as its face draws them."""
+    return mounted(result, result.vehicle.devices[panel], "fuse")
+
+
+def parts(result: Result, faults: Iterable[str]) -> str:
+    """Suspects by the part that fails, likeliest first; many are counted."""
+    known = result.faultfinding.faults
+    named = unique(part_words(result, known[f]) for f in faults)
+    said = "; ".join(named[:NAMED])
+    return said + (f"; and {len(named) - NAMED} less likely" if len(named) > NAMED else "")
+
+
+def part_words(result: Result, fault: Fault) -> str:
+    """A part and how it fails, in words."""
+    kind, _, ref = fault.branch.partition(":")
+    manner = MANNERS.get(fault.mode, "")
+    tail = f" ({manner})" if manner else ""
+    device = result.vehicle.devices.get(ref.partition(".")[0])
+    title = f"{device.id}" if device is not None else ref
+    words: dict[str, Callable[[], str]] = {
+        "pin": lambda: _pin_words(result, ref),
+        "wire": lambda: f"wire {ref} {colour_words(result.harness.wires[ref].colour)}",
+        "fuse": lambda: f"{title} blown or not seated",
+        "ground": lambda: f"bolt of ground {title}",
+        "contact": lambda: f"contact inside {title}",
+        "load": lambda: f"{title} itself",
+        "bus": lambda: f"joint inside {title}",
+        "source": lambda: f"output {ref}",
+    }
+    return words.get(kind, lambda: f"the {fault.kind}")() + tail
+
+
+def _pin_words(result: Result, ref: str) -> str:
+    pin, name = result.vehicle.pins.get(ref), ref.partition(".")
+    if pin is None:
+        return f"{name[0]} cavity {name[2]}"
+    kind = result.vehicle.devices[pin.device].kind
+    if pin.stud:
+        return f"nut {ref}"
+    if kind in ("fuse", "relay") and not pin.plug:
+        return f"{'seat' if kind == 'fuse' else 'foot'} {ref}"
+    return f"pin {ref}"
+
+
+def cure_of(result: Result, fault: Fault) -> str:
+    """The kind of cure that a fault has."""
+    if fault.mode == "short":
+        return "short"
+    pin = result.vehicle.pins.get(fault.branch.partition(":")[2])
+    if fault.kind == "pin":
+        return "nut" if pin is not None and pin.stud else "pin"
+    return fault.kind
+
+
+def who_is_who(result: Result, texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Every device whose code stands in a text without its title beside it."""
+    whole = " ".join(texts)
+    said = {*re.findall(r"[\w-]+", whole)}
+    return tuple(
+        (device.id, device.title)
+        for device in result.vehicle.devices.values()
+        if device.id in said and f"{device.id} ({device.title})" not in whole
+    )
