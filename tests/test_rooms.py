@@ -32,6 +32,7 @@ ROOMS = (
     "book",
     "phone",
     "export",
+    "api",
     "reference",
     "commands",
     "cli",

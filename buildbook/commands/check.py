@@ -50,7 +50,7 @@ def check(vehicle: Path, form: str) -> None:
             )
         )
     elif result is None:
-        show_problems(problems)
+        show_problems(problems, vehicle)
     else:
         say_findings(result)
     sys.exit(1 if result is None or errors_of(result) else 0)

@@ -125,7 +125,7 @@ def diagnose(
         )
     table, problems = fault_table_of(vehicle, progress_line, variant, keep=not no_cache)
     if table is None:
-        show_problems(problems)
+        show_problems(problems, vehicle)
         sys.exit(1)
     report = report_of(table, told, state)
     if as_json:

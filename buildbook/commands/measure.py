@@ -47,7 +47,7 @@ def _read(vehicle: Path) -> FolderContents:
 
     contents, problems = read_folder(vehicle)
     if contents is None:
-        show_problems(problems)
+        show_problems(problems, vehicle)
         raise click.exceptions.Exit(2)
     return contents
 

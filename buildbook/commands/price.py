@@ -50,7 +50,7 @@ def _priced(folder: Path, variant: str | None) -> Priced:
 
     found, problems = price_out(folder, progress_line, variant)
     if found is None:
-        show_problems(problems)
+        show_problems(problems, folder)
         sys.exit(1)
     return found
 

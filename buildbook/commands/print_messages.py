@@ -67,15 +67,37 @@ def say_left_out(drawings: Iterable[Drawing]) -> None:
         say(line)
 
 
-def show_problems(problems: list[Problem]) -> None:
-    """Print every problem with its place, reason and hint."""
+def show_problems(problems: list[Problem], folder: Path | None = None) -> None:
+    """Print every problem with its place, reason and hint; of a folder its line, with a caret."""
     for problem in problems:
         say(f"{problem.where}: {problem.what}")
+        for line in _pointed_at(problem, folder) if folder is not None else ():
+            say(f"    {line}")
         if problem.why:
             say(f"    why it matters: {problem.why}")
         if problem.hint:
             say(f"    hint: {problem.hint}")
     say(f"{counted(len(problems), 'problem')}; nothing was written.")
+
+
+WIDEST = 96
+"""Letters of a line that are shown; a longer one is shown around the place."""
+
+
+def _pointed_at(problem: Problem, folder: Path) -> list[str]:
+    """The line that a problem stands in, and a caret below its place; nothing without one."""
+    where = problem.where
+    path = folder / where.file
+    if not path.is_file() or not path.resolve().is_relative_to(folder.resolve()):
+        return []
+    lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
+    if not 1 <= where.line <= len(lines) or not lines[where.line - 1].strip():
+        return []
+    line = "".join(c if c.isprintable() else " " for c in lines[where.line - 1])
+    start = max(0, min(where.column - 1 - WIDEST // 2, len(line) - WIDEST))
+    before, after = "… " if start else "", " …" if len(line) > start + WIDEST else ""
+    shown = f"{before}{line[start : start + WIDEST]}{after}".rstrip()
+    return [f"| {shown}", f"| {' ' * (len(before) + where.column - 1 - start)}^"]
 
 
 def refuse_unwritable(out: Path) -> None:
@@ -109,7 +131,7 @@ def worked_out(
 
     result, problems = work_out(folder, progress_line, when_read=when_read, when_sized=when_sized)
     if problems or result is None:
-        show_problems(problems)
+        show_problems(problems, folder)
         sys.exit(1)
     return result
 

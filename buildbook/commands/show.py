@@ -38,12 +38,12 @@ def show(vehicle: Path, name: str | None, variant: str | None) -> None:
 
     contents, problems = read_folder(vehicle, variant)
     if contents is None:
-        show_problems(problems)
+        show_problems(problems, vehicle)
         sys.exit(1)
     tree = contents.positions.tree
     sections = {section: at(tree, section) for section in SECTIONS}
     if name is None:
-        for line in added(sections):
+        for line in (*added(sections), *left_out(vehicle, sections, variant)):
             click.echo(line)
         return
     lines = list(shown(name, sections))
@@ -85,6 +85,20 @@ def added(sections: dict[str, Node | None]) -> Iterator[str]:
                 made.setdefault(by, []).append(name if section == "devices" else f"`{name}`")
     for by, names in made.items():
         yield f"{by}: {', '.join(dict.fromkeys(names))}"
+
+
+def left_out(vehicle: Path, sections: dict[str, Node | None], variant: str | None) -> Iterator[str]:
+    """What a variant does without: what it names, and what goes along with that."""
+    from buildbook.description.read import read_folder
+    from buildbook.description.tree import at, entries
+    from buildbook.description.variants import AS_WRITTEN
+
+    contents, _ = read_folder(vehicle, AS_WRITTEN) if variant else (None, [])
+    for section, node in sections.items() if contents is not None else ():
+        whole = entries(at(contents.positions.tree, section)) if contents is not None else {}
+        gone = [name for name in whole if name not in entries(node)]
+        if gone:
+            yield f"variant {variant} goes without {section}: {', '.join(gone)}"
 
 
 def all_makers(entry: Node) -> list[str]:

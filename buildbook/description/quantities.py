@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Annotated, Any
 
 import pint
@@ -84,6 +84,20 @@ def _in_registry(magnitude: float, unit: str) -> pint.Quantity[Any]:
     return registry().Quantity(magnitude, SPELLED.get(unit, unit))
 
 
+@lru_cache(maxsize=4096)
+def _in_unit(magnitude: float, unit_text: str, unit: str) -> float:
+    """A magnitude turned into another unit; a description says the same ones again and again."""
+    return float(_in_registry(magnitude, unit_text).to(unit).magnitude)
+
+
+def _without_fraction(text: str) -> str:
+    """`37 1/2 in`, as a tape is read, as `37.5 in`; anything else as it is."""
+    found = re.fullmatch(r"\s*(?:(\d{1,6})\s+)?(\d{1,3})/([1-9]\d{0,2})(\s*\D.*)", text)
+    if not found:
+        return text
+    return f"{int(found[1] or 0) + int(found[2]) / int(found[3])!r}{found[4]}"
+
+
 def parse(text: object, unit: str) -> float:
     """Return the magnitude of `text` in `unit`; ValueError says what was expected."""
     example = EXAMPLES.get(unit, f"a value in {unit}")
@@ -97,7 +111,10 @@ def parse(text: object, unit: str) -> float:
         raise ValueError(f"too long to be a quantity; write for example {example}")
     if re.match(r"\s*[-+]?[0-9]+,[0-9]", text):
         raise ValueError(f"'{text}' has a decimal comma; write a point, for example {example}")
-    match = re.fullmatch(r"\s*([-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?\d+)?)\s*(.*?)\s*", text)
+    match = re.fullmatch(
+        r"\s*([-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?\d+)?)\s*(.*?)\s*",
+        _without_fraction(text) if unit == "m" else text,
+    )
     if not match:
         raise ValueError(f"'{text}' is not a quantity; write for example {example}")
     magnitude, unit_text = float(match[1]), match[2]
@@ -110,7 +127,7 @@ def parse(text: object, unit: str) -> float:
     if not unit_text:
         raise ValueError(f"'{text}' has no unit; write for example {example}")
     try:
-        return float(_in_registry(magnitude, unit_text).to(unit).magnitude)
+        return _in_unit(magnitude, unit_text, unit)
     except (pint.UndefinedUnitError, pint.DimensionalityError, AttributeError, ValueError):
         raise ValueError(
             f"'{unit_text}' is not a unit that fits here; write for example {example}"

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from os.path import commonprefix
 
 
 def did_you_mean(name: str, choices: Iterable[str]) -> str:
     """A hint in words: the closest of `choices`, or all of them where they are few."""
     known = [str(choice) for choice in choices]
     by_lower = {choice.lower(): choice for choice in known}
-    close = get_close_matches(name.lower(), list(by_lower), n=1, cutoff=0.6)
+    close = get_close_matches(name.lower(), list(by_lower), n=5, cutoff=0.6)
+    close = [choice for choice in close if _plausible(name.lower(), choice)]
     if close:
         return f"did you mean `{by_lower[close[0]]}`?"
     if not known:
@@ -18,3 +20,28 @@ def did_you_mean(name: str, choices: Iterable[str]) -> str:
     if len(known) <= 12:
         return "known here: " + ", ".join(f"`{choice}`" for choice in known)
     return "known here: " + ", ".join(f"`{choice}`" for choice in known[:12]) + ", …"
+
+
+def _plausible(name: str, choice: str) -> bool:
+    """Whether one may be a slip for the other: begun alike, or a letter in four typed otherwise.
+
+    Letters in common are not enough: a wiper is no downpipe.
+    """
+    alike = len(commonprefix([name, choice]))
+    if name in choice or choice in name or 2 * alike >= max(len(name), len(choice)):
+        return True
+    return _slips(name, choice) <= max(1, round(max(len(name), len(choice)) / 4))
+
+
+def _slips(one: str, other: str) -> int:
+    """Letters to add, leave out, change or swap with their neighbour (Damerau, 1964)."""
+    rows = [list(range(len(other) + 1))]
+    for i, letter in enumerate(one, start=1):
+        row = [i]
+        for j, beside in enumerate(other, start=1):
+            steps = [rows[-1][j] + 1, row[-1] + 1, rows[-1][j - 1] + (letter != beside)]
+            if i > 1 and j > 1 and letter == other[j - 2] and one[i - 2] == beside:
+                steps.append(rows[-2][j - 2] + 1)
+            row.append(min(steps))
+        rows.append(row)
+    return rows[-1][-1]

@@ -81,7 +81,9 @@ def without(tree: Node, leave: Node | None, problems: list[Problem]) -> Node:
     still = {d for node in kept.values() for d in _joined(node, devices)}
     gone_devices |= joined - still
     trimmed = {name: _trimmed(node, gone_devices, devices) for name, node in kept.items()}
-    gone_circuits |= {name for name, node in trimmed.items() if not _has_two_ends(node)}
+    gone_circuits |= {
+        name for name, node in trimmed.items() if node is not kept[name] and not _has_two_ends(node)
+    }
     sections = {"systems": named["systems"], "devices": gone_devices, "circuits": gone_circuits}
     values = {**entries(tree), "circuits": _only(tree, "circuits", trimmed)}
     for section, gone in sections.items():
@@ -181,6 +183,8 @@ def _trimmed(circuit: Node, gone: set[str], devices: dict[str, Node]) -> Node:
     if pins is None or not isinstance(pins.value, list):
         return circuit
     left = [p for p in pins.value if _device_of(str(p.value), devices) not in gone]
+    if len(left) == len(pins.value):
+        return circuit
     inside = {**entries(circuit), "join": Node(left, pins.where)}
     return Node(inside, circuit.where, circuit.keys)
 

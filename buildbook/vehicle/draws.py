@@ -39,7 +39,11 @@ def add_draws(own: DeviceScope, found: Branches) -> None:
                 ohms=ohms,
                 duty=draw.duty,
                 states=states,
-                works_from_v=WORKS_FROM_SHARE * own.nominal_v if works_from is None else works_from,
+                works_from_v=(
+                    WORKS_FROM_SHARE * _volts_given(own, ends[0], ohms)
+                    if works_from is None
+                    else works_from
+                ),
                 inrush_a=inrush_a,
                 inrush_s=inrush_s,
                 what=draw.what,
@@ -61,6 +65,25 @@ def _electronics(own: DeviceScope, ends: tuple[str, str]) -> dict[str, Any]:
     if ends[0] not in feeds or ends[1] not in grounds:
         return {}
     return {"control": ends, "control_v": power.works_from}
+
+
+def _volts_given(own: DeviceScope, pin: str, ohms: float) -> float:
+    """What a load of some ohms has at its pin: of the controller that feeds it there, else nominal.
+
+    A controller's regulated voltage stands there as it is; its pull-up and the load divide theirs.
+    """
+    description = own.scope.description
+    for other in own.scope.joined_with(pin):
+        device, _, name = other.rpartition(".")
+        fed_by = description.devices.get(device)
+        if fed_by is None or device == own.id:
+            continue
+        if name in fed_by.sources:
+            return fed_by.sources[name].volts
+        given = fed_by.inputs.get(name)
+        if given is not None and given.pull_up:
+            return given.to * ohms / (ohms + given.pull_up)
+    return own.nominal_v
 
 
 def _ends(own: DeviceScope, draw: written.Draw, at: Path) -> tuple[str, str] | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.load import contact_families, wire_families
@@ -31,6 +32,19 @@ class Scope:
     @property
     def description(self) -> Description:
         return self.contents.description
+
+    @cached_property
+    def _circuits_at(self) -> dict[str, list[str]]:
+        """Pin -> the pins that circuits join with it, as they are written."""
+        found: dict[str, list[str]] = {}
+        for circuit in self.description.circuits.values():
+            for pin in circuit.join:
+                found.setdefault(pin, []).extend(other for other in circuit.join if other != pin)
+        return found
+
+    def joined_with(self, pin: str) -> list[str]:
+        """The pins that circuits join with one, as they are written."""
+        return self._circuits_at.get(pin, [])
 
     @property
     def positions(self) -> Positions:

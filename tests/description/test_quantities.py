@@ -62,3 +62,18 @@ def test_awg_20_is_half_a_square_millimetre():
 def test_awg_4_0_is_107_square_millimetres():
     # ASTM B258: 4/0 is 0.4600 in across, 107.2 mm2 (standard table, from memory).
     assert parse_size("AWG 4/0").area_mm2 == pytest.approx(107.2, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [("37 1/2 in", 0.9525), ("1/4 in", 0.00635), ("9 3/16 in", 0.2333625), ("2 1/2 ft", 0.762)],
+)
+def test_a_length_may_be_read_off_a_tape_in_fractions(text, metres):
+    """25.4 mm to the inch, 12 inches to the foot (international yard, 1959)."""
+    assert parse(text, "m") == pytest.approx(metres)
+
+
+@pytest.mark.parametrize("text", ["37 1/0 in", "1/2", "1/2 1/2 in", "a 1/2 in"])
+def test_what_is_no_fraction_of_a_length_is_refused(text):
+    with pytest.raises(ValueError, match="write for example|has no unit"):
+        parse(text, "m")

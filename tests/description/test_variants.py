@@ -6,7 +6,9 @@ import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from buildbook.cli import main
 from buildbook.description.read import read_folder
 from buildbook.vehicle.join import join
 
@@ -137,3 +139,21 @@ def test_a_name_that_leads_nowhere_is_told_where_the_variant_writes_it(tmp_path)
     reading, _ = read_folder(made, "a")
     _, problems = join(reading)
     assert str(problems[0].where) == "variants.yaml:5:36"
+
+
+def test_show_says_what_a_variant_goes_without(tmp_path):
+    made = folder(tmp_path, "motorcycle", "  quiet: {leave out: {devices: [horn*]}}\n")
+    ended = CliRunner().invoke(main, ["show", str(made), "--variant", "quiet"])
+    assert ended.exit_code == 0, ended.output
+    told = [line for line in ended.output.splitlines() if line.startswith("variant quiet")]
+    assert told == [
+        "variant quiet goes without devices: horn-button, horn",
+        "variant quiet goes without circuits: horn switched, horn button ground",
+    ]
+
+
+def test_a_variant_changes_one_of_things_alike_and_all_of_them(tmp_path):
+    more = "  dim: {change: {devices: {coil-1: {name: First}, coil-<n>: {part: null, at: tank}}}}\n"
+    dim = joined(folder(tmp_path, "motorcycle", more.replace("part: null, ", "")), "dim")
+    assert [dim.devices[f"coil-{n}"].title for n in (1, 2)] == ["First", "Rear coil"]
+    assert [dim.devices[f"coil-{n}"].point for n in (1, 2)] == ["tank", "tank"]
