@@ -120,6 +120,10 @@ def too_old(version: str) -> str:
     )
 
 
+PICTURE = re.compile(r"data:image/(jpeg|png);base64,([A-Za-z0-9+/=]+)")
+"""A picture of the author's notes: it was read and looked at when the folder was."""
+
+
 @cache
 def served_folders() -> tuple[Path, ...]:
     """The only folders that pages may read files from."""
@@ -133,6 +137,8 @@ def served(url: str, files: Mapping[str, str]) -> tuple[bytes, str]:
         name = url.removeprefix("drawing:")
         if name in files:
             return files[name].encode(), "image/svg+xml"
+    elif picture := PICTURE.fullmatch(url):
+        return base64.b64decode(picture[2]), f"image/{picture[1]}"
     elif url.startswith("file:///"):
         from urllib.request import url2pathname
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from buildbook.description.pictures import with_pictures
 from buildbook.electrical.network import volts_while_on
 from buildbook.electrical.reading import Reading
 from buildbook.faultfinding.access import cranked
@@ -83,8 +84,8 @@ def in_supply(result: Result, device: Device) -> bool:
 
 
 def note(result: Result, key: str) -> str:
-    """The author's notes for a place, '' for none."""
-    return result.vehicle.notes.get(key, "")
+    """The author's notes for a place with their pictures, '' for none."""
+    return with_pictures(result.vehicle.notes.get(key, ""), result.vehicle.pictures)
 
 
 def load_title(result: Result, load: Load) -> str:

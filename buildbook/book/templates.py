@@ -7,6 +7,7 @@ from functools import cache
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markdown_it import MarkdownIt
+from markdown_it.token import Token
 from markupsafe import Markup, escape
 
 from buildbook.bench.cut_list import whole_mm
@@ -48,22 +49,51 @@ class _AuthorMarkdown(MarkdownIt):
     """Markdown whose links lead out of the book and to no file; all others stay as written."""
 
     def validateLink(self, url: str) -> bool:
-        return super().validateLink(url) and bool(LEADS_OUT.match(url))
+        is_picture = url.startswith(("data:image/jpeg;base64,", "data:image/png;base64,"))
+        return is_picture or (super().validateLink(url) and bool(LEADS_OUT.match(url)))
 
 
 @cache
 def _markdown() -> MarkdownIt:
-    return _AuthorMarkdown("commonmark", {"html": False}).enable("table").disable("image")
+    return _AuthorMarkdown("commonmark", {"html": False}).enable("table")
 
 
 def author_text(text: str) -> Markup:
-    """The author's Markdown as HTML: no raw HTML, no images, headings below the book's own."""
+    """The author's Markdown as HTML: no raw HTML, headings below the book's own, boxes to tick.
+
+    A picture is printed where it is in the text itself; one that leads elsewhere is its words.
+    """
     markdown = _markdown()
     tokens = markdown.parse(text)
     for token in tokens:
+        if token.type == "inline":
+            _tick_boxes(token)
+            _no_pictures_from_elsewhere(token)
         if token.type in ("heading_open", "heading_close"):
             token.tag = f"h{min(6, int(token.tag[1]) + 3)}"
     return Markup(markdown.renderer.render(tokens, markdown.options, {}))
+
+
+BOX = re.compile(r"\[([ xX])\]\s+")
+
+
+def _tick_boxes(inline: Token) -> None:
+    """`[ ]` at the beginning of an item or paragraph as a box, `[x]` as one that is ticked."""
+    first = next(iter(inline.children or ()), None)
+    found = BOX.match(first.content) if first is not None and first.type == "text" else None
+    if first is None or found is None or inline.children is None:
+        return
+    first.content = first.content[found.end() :]
+    ticked = "" if found[1] == " " else "×"
+    box = Token("html_inline", "", 0, content=f'<span class="tick">{ticked}</span> ')
+    inline.children.insert(0, box)
+
+
+def _no_pictures_from_elsewhere(inline: Token) -> None:
+    for place, token in enumerate(inline.children or ()):
+        if token.type == "image" and not str(token.attrs.get("src", "")).startswith("data:"):
+            assert inline.children is not None
+            inline.children[place] = Token("text", "", 0, content=token.content)
 
 
 @cache

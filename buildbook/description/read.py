@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -12,6 +12,7 @@ from buildbook.description.csv_reader import TABLES, read_csv
 from buildbook.description.expand.write_out import written_out
 from buildbook.description.explain import explain
 from buildbook.description.models import Description
+from buildbook.description.pictures import pictures_of
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.unseen import composed
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
@@ -68,6 +69,8 @@ class FolderContents:
     positions: Positions
     notes: dict[str, str]
     """File name -> Markdown text."""
+    pictures: dict[str, str] = field(default_factory=dict)
+    """As a note names it -> its `data:` address."""
 
 
 def read_folder(
@@ -100,9 +103,14 @@ def read_folder(
         return None, sorted({*problems, *explain(error, merged)})
     notes, found = _notes(folder, description, positions)
     problems += found
+    pictures: dict[str, str] = {}
+    for name, text in notes.items():
+        more, found = pictures_of(folder, name, text, pictures)
+        pictures |= more
+        problems += found
     if problems:
         return None, sorted(problems)
-    return FolderContents(description, positions, notes), []
+    return FolderContents(description, positions, notes, pictures), []
 
 
 def _files(folder: Path) -> tuple[list[Path], list[Problem]]:

@@ -86,6 +86,7 @@ def join(
             lambda name: scope.where(paths[name]),
         ),
         notes=notes,
+        pictures=scope.contents.pictures,
         as_built=as_built,
         complaints=complaints,
         losses=losses,

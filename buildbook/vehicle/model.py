@@ -327,6 +327,8 @@ class Vehicle:
     supply: Supply
     notes: dict[str, str] = field(default_factory=dict)
     """'system fuel' -> Markdown text."""
+    pictures: dict[str, str] = field(default_factory=dict)
+    """As a note names it -> its `data:` address."""
     as_built: AsBuilt | None = None
     """What the harnesses were built with, once they are."""
     complaints: tuple[Complaint, ...] = ()

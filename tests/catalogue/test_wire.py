@@ -7,8 +7,9 @@ import re
 
 import pytest
 
-from buildbook.catalogue.load import wire_families
+from buildbook.catalogue.load import contact_families, wire_families
 from buildbook.catalogue.model import Conductor, WireFamily
+from buildbook.description.quantities import parse_size
 from buildbook.harness.cables import cable_mm
 from tests.sizing.handbook import CIRCULAR_MIL_MM2, TABLE_11_9
 
@@ -31,6 +32,8 @@ IEC_60228_CLASS_5_STRAND_MM = {
     35: 0.41,
     50: 0.41,
     70: 0.51,
+    95: 0.51,
+    120: 0.51,
 }
 """mm2 -> thickest strand in mm (IEC 60228, class 5, from memory)."""
 
@@ -51,8 +54,8 @@ def test_every_kind_of_wire_in_the_trade_is_there() -> None:
     families = wire_families()
     sizes = {f: [c.label for c in families[f].conductors] for f in families}
     assert sizes["thin-wall"][0] == "0.22 mm2" and sizes["thin-wall"][-1] == "6 mm2"
-    assert sizes["battery"][0] == "10 mm2" and sizes["battery"][-1] == "70 mm2"
-    assert {"AWG 22", "AWG 10"} <= set(sizes["awg-automotive"])
+    assert sizes["battery"][0] == "10 mm2" and sizes["battery"][-1] == "120 mm2"
+    assert {"AWG 22", "AWG 10", "AWG 2", "AWG 1/0", "AWG 4/0"} <= set(sizes["awg-automotive"])
     assert sizes["awg-etfe"] == sizes["awg-etfe-silver"]
     assert set(CABLES) <= set(sizes)
 
@@ -172,3 +175,18 @@ def test_insulation_is_aged_at_25_above_its_class_but_never_above_its_overload()
     assert wire_families()["thin-wall"].aging_c == 125
     own = WireFamily("own", "", 180.0, (), "", 190.0, 250.0)
     assert own.aging_c == 190
+
+
+def test_gauges_thicker_than_2_have_the_area_of_their_solid_wire() -> None:
+    # ASTM B258: diameters in mil of AWG 1, 1/0, 2/0, 3/0, 4/0 (memory)
+    mils = {"1": 289.3, "1/0": 324.9, "2/0": 364.8, "3/0": 409.6, "4/0": 460.0}
+    found = {c.label: c.area_mm2 for c in wire_families()["awg-automotive"].conductors}
+    for gauge, mil in mils.items():
+        area = math.pi / 4 * (mil * 0.0254) ** 2
+        assert found[f"AWG {gauge}"] == pytest.approx(area, rel=1e-3)
+        assert parse_size(f"AWG {gauge}").area_mm2 == pytest.approx(area, rel=1e-3)
+
+
+def test_a_lug_takes_the_thickest_cable() -> None:
+    thickest = wire_families()["battery"].conductors[-1].area_mm2
+    assert contact_families()["ring-M10"].largest_mm2 >= thickest

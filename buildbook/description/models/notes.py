@@ -7,7 +7,9 @@ from buildbook.description.models.base import Name, Section, Text, Title
 
 class Note(Section):
     file: Title
-    """Markdown in the folder."""
+    """Markdown in the folder. `- [ ]` is a box to tick; `![what it shows](photo.jpg)` prints a JPEG
+    or PNG of the folder, turned as the camera held it and without what the file says of place and
+    time."""
     with_: Title
     """'vehicle', 'supply', 'system fuel', 'harness engine', 'troubleshooting', …"""
 
