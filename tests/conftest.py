@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import gc
+import shutil
 import tempfile
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,8 +21,22 @@ gc.set_threshold(SELDOM)
 
 TESTS = Path(__file__).parent
 EXAMPLE = TESTS.parent / "example_vehicle"
-IN_FULL = TESTS / "written_out"
-"""Vehicles that are written in short, written out by hand before there was a short."""
+STARTER = TESTS.parent / "buildbook" / "starter"
+PARTS = ("parts.yaml", "parts-bench.csv")
+IN_SHORT = {
+    EXAMPLE: (
+        "engine.yaml",
+        "body.yaml",
+        "supply.yaml",
+        "feeds.csv",
+        "parts.yaml",
+        "parts-bench.csv",
+    ),
+    TESTS / "vehicles" / "motorcycle": ("devices.yaml", "circuits.yaml"),
+    STARTER: ("vehicle.yaml", "parts.csv"),
+}
+"""Vehicles that are written in short, and the files in which they are; `written_out` has those that
+stand in their place in full, as they were written before there was a short."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -57,10 +73,14 @@ def cache_folder(caches, monkeypatch) -> Path:
     return Path(home) / "buildbook"
 
 
+@cache
 def in_full(folder: Path) -> Path:
     """The same vehicle with nothing left to be written out, for readers that know no short."""
-    named = {EXAMPLE: "example_vehicle", TESTS / "vehicles" / "motorcycle": "motorcycle"}
-    return IN_FULL / named[folder] if folder in named else folder
+    if folder not in IN_SHORT:
+        return folder
+    made = Path(tempfile.mkdtemp()) / folder.name
+    shutil.copytree(folder, made, ignore=shutil.ignore_patterns(*IN_SHORT[folder]))
+    return Path(shutil.copytree(TESTS / "written_out" / folder.name, made, dirs_exist_ok=True))
 
 
 def result_of(folder: Path) -> Result:

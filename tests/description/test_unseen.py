@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from buildbook.description.read import read_folder
-from tests.conftest import IN_FULL
+from tests.conftest import STARTER, in_full
 
 ESCAPED = {
     # written in the file: what is said of it
@@ -34,7 +34,7 @@ def problems_of(folder):
 @pytest.fixture
 def car(tmp_path):
     """The starter in full: every word stands where it is read."""
-    return Path(shutil.copytree(IN_FULL / "starter", tmp_path / "car"))
+    return Path(shutil.copytree(in_full(STARTER), tmp_path / "car"))
 
 
 def rewritten(car, before, after, file="vehicle.yaml"):

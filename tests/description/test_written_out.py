@@ -17,13 +17,7 @@ from buildbook.description.read import FolderContents, read_folder
 from buildbook.harness.build import build_harness
 from buildbook.pipeline import sized_of
 from buildbook.vehicle.join import join
-from tests.conftest import EXAMPLE, IN_FULL, TESTS
-
-IN_SHORT = {
-    "example_vehicle": EXAMPLE,
-    "motorcycle": TESTS / "vehicles" / "motorcycle",
-    "starter": TESTS.parent / "buildbook" / "starter",
-}
+from tests.conftest import EXAMPLE, IN_SHORT, STARTER, TESTS, in_full
 
 
 def read(folder: Path, variant: str | None = None) -> FolderContents:
@@ -39,9 +33,9 @@ def lines(folder: Path) -> int:
     return sum(bool(line) and not line.startswith("#") for line in said)
 
 
-@pytest.mark.parametrize("name", IN_SHORT)
-def test_it_says_the_same_in_at_most_60_percent_of_the_lines(name):
-    assert lines(IN_SHORT[name]) <= 0.6 * lines(IN_FULL / name)
+@pytest.mark.parametrize("folder", IN_SHORT, ids=lambda folder: folder.name)
+def test_it_says_the_same_in_at_most_60_percent_of_the_lines(folder):
+    assert lines(folder) <= 0.6 * lines(in_full(folder))
 
 
 def wires(contents: FolderContents) -> Iterator[tuple[object, ...]]:
@@ -54,22 +48,22 @@ def wires(contents: FolderContents) -> Iterator[tuple[object, ...]]:
         yield wire.id, wire.circuit, wire.a, wire.b, wire.cut_m
 
 
-@pytest.mark.parametrize("name", IN_SHORT)
-def test_every_wire_has_the_same_number_ends_contacts_and_length(name):
-    full, short = list(wires(read(IN_FULL / name))), list(wires(read(IN_SHORT[name])))
+@pytest.mark.parametrize("folder", IN_SHORT, ids=lambda folder: folder.name)
+def test_every_wire_has_the_same_number_ends_contacts_and_length(folder):
+    full, short = list(wires(read(in_full(folder)))), list(wires(read(folder)))
     assert len(short) > 10
     assert short == full
 
 
-@pytest.mark.parametrize("name", ["motorcycle", "starter"])
-def test_every_wire_and_fuse_has_the_same_size(name):
+@pytest.mark.parametrize("small", [TESTS / "vehicles" / "motorcycle", STARTER])
+def test_every_wire_and_fuse_has_the_same_size(small):
     def sizes(folder: Path) -> set[tuple[object, ...]]:
         sized, problems = sized_of(folder, lambda: None)
         assert sized is not None and not problems
         found = [(w.id, sized.sizing.wires[w.id].label) for w in sized.harness.wires.values()]
         return {*found, *((f.fuse, f.rating_a) for f in sized.sizing.fuses.values())}
 
-    assert sizes(IN_SHORT[name]) == sizes(IN_FULL / name)
+    assert sizes(small) == sizes(in_full(small))
 
 
 def meant(value: object, states: list[str]) -> object:
@@ -101,7 +95,7 @@ def all_that_is_meant(description: Description) -> dict[str, object]:
 @pytest.mark.parametrize("variant", ["as written", "plain-wire", "solid-state"])
 def test_the_example_means_the_same_in_every_section_and_variant(variant):
     short = all_that_is_meant(read(EXAMPLE, variant).description)
-    full = all_that_is_meant(read(IN_FULL / "example_vehicle", variant).description)
+    full = all_that_is_meant(read(in_full(EXAMPLE), variant).description)
     assert len(short["devices"]) > 90
     for section in short:
         assert short[section] == full[section], section
