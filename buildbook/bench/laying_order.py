@@ -21,6 +21,17 @@ def laying_orders(bench: HarnessOnBench) -> tuple[LayingOrder, ...]:
     return tuple(_order(line) for line in lines if len(line.stays) > 1)
 
 
+def steps_of(order: LayingOrder) -> list[tuple[int, LayerWork, LayingStation, bool]]:
+    """(number, layer, where, whether the layer begins here) of every step, in the order of work."""
+    steps = [
+        (layer, station, station is layer.stations[0])
+        for layer in order.layers
+        for station in layer.stations
+        if station.into or station.point != order.points[-1][0]
+    ]
+    return [(number, *step) for number, step in enumerate(steps, start=1)]
+
+
 def _order(line: LaidLine) -> LayingOrder:
     points = tuple((p, 1000 * line.line.at_m(n)) for n, p in enumerate(line.line.points))
     strands = tuple(stay.strand.wires for stay in line.stays)

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import io
 import math
+from collections import Counter
+from itertools import pairwise
 
 import numpy as np
 import pypdfium2
 import pytest
 from pypdf import PdfReader
 
+from buildbook.bench.laying_order import steps_of
+from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.book.full_size import Sheets, full_size_pdf, sheets_of
-from tests.drawing.reading import points, shapes
+from buildbook.drawing.harness.full_size import full_size
+from buildbook.drawing.harness.section import layer_title
+from tests.book.printed_sections import cuts_of
+from tests.drawing.reading import letterings, points, shapes
 
 DPI = 200
 PX = DPI / 25.4
@@ -175,6 +182,27 @@ def test_sheets_are_as_large_as_their_paper_and_say_who_they_join(lapwing):
     tile = sheets.tiling.tiles[0]
     assert all(name in text for name in sheets.tiling.beside(tile).values())
     assert "at 100 %" in text and tile.name in text
+
+
+def test_the_laying_order_stands_on_the_sheets_where_it_changes(lapwing):
+    """At every change of every line: what to do, and a section of who lies on from there."""
+    full = full_size(lapwing, "engine").drawing
+    assert full.left_out == ()
+    said = " ".join(text.text for text in letterings(full))
+    drawn = Counter(frozenset(w for d in cut.strands for w in d.wires) for cut in cuts_of(full.svg))
+    lies = {frozenset((r.from_point, r.to_point)): r.id for r in lapwing.vehicle.runs}
+    expected: Counter[frozenset[str]] = Counter()
+    for order in sheet_of(lapwing, "engine").laying:
+        points = [point for point, _ in order.points]
+        changed = dict.fromkeys(station.point for _, _, station, _ in steps_of(order))
+        for number, layer, station, _ in steps_of(order):
+            named = ", ".join("+".join(s) for s in station.into or station.out)
+            assert f"{number} {layer_title(layer.name)}: " in said and named in said
+        for here, there in pairwise(points):
+            piece = lapwing.finished_runs[lies[frozenset((here, there))]]
+            if here in changed and len(piece.strands) > 1:
+                expected[frozenset(piece.wires)] += 1
+    assert drawn == expected
 
 
 def test_the_same_vehicle_gives_the_same_bytes(two_wire):

@@ -9,12 +9,10 @@ from typing import TypeVar
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.bench.continuity import probings
 from buildbook.bench.labels import name_on_label
+from buildbook.bench.laying_order import steps_of
 from buildbook.bench.model import (
     BuildSheet,
     CutRow,
-    LayerWork,
-    LayingOrder,
-    LayingStation,
     SpliceStep,
     Termination,
     TerminationSheet,
@@ -156,17 +154,6 @@ def reworked(
             for wire, labels in zip(line.row.wires, line.labels, strict=True):
                 if wire.id in new:
                     yield line, wire, labels
-
-
-def steps_of(order: LayingOrder) -> list[tuple[int, LayerWork, LayingStation, bool]]:
-    """(number, layer, where, whether the layer begins here) of every step, in the order of work."""
-    steps = [
-        (layer, station, station is layer.stations[0])
-        for layer in order.layers
-        for station in layer.stations
-        if station.into or station.point != order.points[-1][0]
-    ]
-    return [(number, *step) for number, step in enumerate(steps, start=1)]
 
 
 def material_rows(result: Result, gather: Iterable[Need]) -> dict[str, list[tuple[Need, str]]]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from buildbook.drawing.harness.board import Formboard, along, line_mm
 from buildbook.drawing.harness.label_placing import label_most, write_labels
 from buildbook.drawing.harness.labels import point_labels, run_labels, splice_labels
+from buildbook.drawing.harness.laying_labels import draw_sections, laying_labels
 from buildbook.drawing.harness.plot import (
     FULL_TEXT_MM,
     Plot,
@@ -74,7 +75,9 @@ def full_size(result: Sized, harness: str) -> FullSize:
     for run in plot.runs:
         _rule(plot, run)
     labels = (*point_labels(plot), *splice_labels(plot), *run_labels(plot))
-    write_labels(plot, label_most(plot, labels))
+    placed = label_most(plot, (*labels, *laying_labels(plot)))
+    write_labels(plot, placed)
+    draw_sections(plot, placed)
     drawing = canvas.drawing(f"full-size-{harness}", title)
     return FullSize(drawing, formboard, tuple(canvas.taken))
 
@@ -162,11 +165,12 @@ def _rule(plot: Plot, run: Run) -> None:
         spots = [
             (x + v * off + u * on, y - u * off + v * on + 1.5)
             for off in (near, -near, near + 4, -near - 4)
-            for on in (0, 6, -6, 12, -12)
+            for on in (0, 6, -6, 12, -12, 18, -18)
         ]
         figure = f"{mark:.0f}"
         spots = [at for at in spots if _is_off_lines(plot, at, figure)] or spots
-        plot.canvas.place(figure, spots, RULE_TEXT_MM, "middle", class_="rule-figure")
+        box = plot.canvas.place(figure, spots, RULE_TEXT_MM, "middle", class_="rule-figure")
+        plot.figures.extend([box] if box else [])
         mark += RULE_MM
 
 

@@ -110,12 +110,22 @@ def _label_in_rounds(plot: Plot, labels: Sequence[Label]) -> Labelling | None:
 
 
 def label_most(plot: Plot, labels: Iterable[Label]) -> Labelling:
-    """The labels placed in their order; those without room are left out, which the sheet says."""
-    tried = Labelling()
-    for label in labels:
-        if not _place(plot, tried, label):
-            plot.canvas.left_out.append(", ".join(label.lines))
-    return tried
+    """The labels placed in their order; those without room go first in the next of a few tries.
+
+    What never finds room is left out, which the sheet says.
+    """
+    order = list(labels)
+    best, lacking = Labelling(), order
+    for _ in range(MOST_LACKING):
+        tried = Labelling()
+        left = [label for label in order if not _place(plot, tried, label)]
+        if len(left) < len(lacking):
+            best, lacking = tried, left
+        if not left:
+            break
+        order = left + [label for label in order if label not in left]
+    plot.canvas.left_out.extend(", ".join(label.lines) for label in lacking)
+    return best
 
 
 def _around(plot: Plot, label: Label, ring: int) -> Iterator[tuple[Point, Box]]:
@@ -188,10 +198,11 @@ def _fits(plot: Plot, labels: Labelling, box: Box) -> bool:
 
 
 def _leads_clear(plot: Plot, labels: Labelling, leader: Leader) -> bool:
-    """Whether a leader crosses no symbol or label of another."""
+    """Whether a leader crosses no symbol, figure or label of another."""
     own = Box(*leader[0], 0.0, 0.0)
     return not any(
-        crosses(*leader, thing) and not thing.holds(own) for thing in (*plot.things, *labels.boxes)
+        crosses(*leader, thing) and not thing.holds(own)
+        for thing in (*plot.things, *plot.figures, *labels.boxes)
     )
 
 

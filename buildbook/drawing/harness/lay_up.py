@@ -8,9 +8,9 @@ from buildbook.drawing.harness.section import (
     HEIGHT_MM,
     WIDTH_MM,
     Section,
-    _draw,
     _scale_words,
     cut_through,
+    draw_section,
     fullest_run,
     lay_words,
     layer_title,
@@ -138,7 +138,7 @@ def _draw_cell(
         line = f"{layer_title(layer.name)}: {words}"
         canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
     middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
-    _draw(canvas, result, cell.seen, middle, scale, {d.wire: d.wire for d in cell.seen.wires})
+    draw_section(canvas, result, cell.seen, middle, scale)
 
 
 def lay_ups(result: Sized) -> BySubject:

@@ -210,7 +210,7 @@ def section(result: Sized, run: Run) -> Drawing:
     )
     order = {wire: str(n) for n, entry in enumerate(entries, 1) for wire in entry.wires}
     names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}
-    _draw(canvas, result, seen, middle, scale, names)
+    draw_section(canvas, result, seen, middle, scale, names)
     _key(canvas, entries, plan, named)
     return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
 
@@ -219,15 +219,16 @@ def _scale_words(scale: float) -> str:
     return f"{scale:.1f}:1"
 
 
-def _draw(
+def draw_section(
     canvas: Canvas,
     result: Sized,
     seen: Section,
     middle: tuple[float, float],
     scale: float,
-    names: dict[str, str],
+    numbers: dict[str, str] | None = None,
 ) -> None:
-    """The circles of a section about a place on the sheet."""
+    """The circles of a section about a place on the sheet, each with its wire's name or number."""
+    names = numbers or {disc.wire: disc.wire for disc in seen.wires}
 
     def at(disc: Disc) -> tuple[float, float, float]:
         x, y = disc.x - seen.middle[0], disc.y - seen.middle[1]
