@@ -21,17 +21,24 @@ from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
 from buildbook.vehicle.power_model import Supply
 
+UNBROKEN = 24
+"""Letters of a name up to which it is kept on one line; a longer one might leave its cell."""
+
 
 def identity(name: str) -> Markup:
-    """An id that is not broken over lines."""
-    return Markup('<span class="id">{}</span>').format(name)
+    """An id that is not broken over lines while it is short."""
+    return Markup('<span class="{}">{}</span>').format(_class_of(name), name)
+
+
+def _class_of(shown: str) -> str:
+    return "id" if len(shown) <= UNBROKEN else "long"
 
 
 def link(kind: str, name: str, text: str | None = None) -> Markup:
     """A link to a named thing: link('wire', '204b')."""
     shown = name if text is None else text
     target = f"{SCHEME}{anchor(kind, name)}"
-    return Markup('<a class="id" href="{}">{}</a>').format(target, shown)
+    return Markup('<a class="{}" href="{}">{}</a>').format(_class_of(shown), target, shown)
 
 
 LETTER = re.compile("‹(.*?)›")
