@@ -8,11 +8,11 @@ from collections import defaultdict
 from buildbook.bench.model import CutRow
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.cables import named_pieces
-from buildbook.harness.cut_length import SHORT
-from buildbook.harness.model import Wire
+from buildbook.harness.model import SHORT, Wire
 
 WORDS = {
     "rope": "rope",
+    "way": "way",
     SHORT: "estimate",
     "moving": "slack",
     "estimated": "estimated",
@@ -58,7 +58,7 @@ def _wire(bench: HarnessOnBench, wire: Wire) -> CutRow:
         sized.label,
         whole_mm(wire.cut_m),
         addends_mm(wire),
-        is_guessed(wire),
+        wire.is_guessed,
     )
 
 
@@ -74,13 +74,8 @@ def _cable(bench: HarnessOnBench, name: str, cores: tuple[Wire, ...]) -> CutRow:
         bench.size(cores[0]),
         whole_mm(longest.cut_m),
         addends_mm(longest),
-        is_guessed(longest),
+        longest.is_guessed,
     )
-
-
-def is_guessed(wire: Wire) -> bool:
-    """Whether it lies along no rope, so that its way is an estimate."""
-    return any(part.kind == SHORT for part in wire.addends)
 
 
 def addends_mm(wire: Wire) -> tuple[tuple[str, float], ...]:

@@ -20,7 +20,7 @@ def recorded_end(end: End) -> str:
 def reaches(wire: Wire, built_m: float) -> bool:
     """Whether a wire of a length in m still goes from end to end, as it would be laid today."""
     least = sum(part.length_m for part in wire.addends if part.kind not in SPARED)
-    return not wire.runs or built_m >= least - SAME_M
+    return wire.is_guessed or built_m >= least - SAME_M
 
 
 def wire_as_built(wire: Wire, built: BuiltCircuit | None) -> Wire:

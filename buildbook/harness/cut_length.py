@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from buildbook.catalogue.load import contact_families
 from buildbook.catalogue.model import ContactFamily
 from buildbook.harness.lay_up import LAY_TIMES, take_up
-from buildbook.harness.model import Addend, End
+from buildbook.harness.model import SHORT, Addend, End
 from buildbook.vehicle.model import Run, Vehicle
 
 CRIMP_M = 0.004
@@ -21,9 +21,6 @@ SPLICE_STRIP_M = 0.01
 """Bared in the barrel of a splice; bench practice, no source."""
 CAP_M = 0.03
 """Turned back under heat-shrink at an insulated end; bench practice, no source."""
-SHORT = "short"
-"""Kind of the way of a wire between two things at one place, which is an estimate: no rope
-measures it."""
 SAME_POINT_M = 0.30
 """A wire between two pins at one point: there and back behind a panel; judgement, no source."""
 PIGTAIL_M = 0.15
@@ -135,6 +132,14 @@ def _slack(vehicle: Vehicle, runs: Sequence[Run], points: Sequence[str]) -> list
     ]
 
 
+def _at_one_place(a: End, b: End, way_m: float | None) -> Addend:
+    """The way of a wire along no rope: as it was measured, else an estimate."""
+    if way_m is not None:
+        return Addend("way at one place", way_m, "way")
+    pins = a.kind == b.kind == "pin"
+    return Addend("estimate, at one place", SAME_POINT_M if pins else PIGTAIL_M, SHORT)
+
+
 def addends(
     vehicle: Vehicle,
     harness: str,
@@ -144,18 +149,15 @@ def addends(
     b: End,
     cable: str = "",
     offset_m: float = 0.0,
+    way_m: float | None = None,
 ) -> tuple[Addend, ...]:
     """The parts of a wire's cut length in m; the first is the rope itself.
 
-    `points` are those along `runs`; `offset_m` is what splices lie off the marks at its ends.
+    `points` are those along `runs`; `offset_m` is what splices lie off the marks at its ends;
+    `way_m` is what the author measured where there is no rope.
     """
     rope = sum(run.length_m for run in runs)
-    pins = a.kind == b.kind == "pin"
-    parts = [
-        Addend("rope", rope, "rope")
-        if runs
-        else Addend("estimate, at one place", SAME_POINT_M if pins else PIGTAIL_M, SHORT)
-    ]
+    parts = [Addend("rope", rope, "rope") if runs else _at_one_place(a, b, way_m)]
     parts += _slack(vehicle, runs, points)
     twisted = sum(run.length_m for run in runs if run.concentric)
     parts.append(Addend("lay of the twisted layers", OUTERMOST_SHARE * twisted, "lay"))

@@ -28,6 +28,11 @@ class End:
     """Contact family id, '' for splices and caps."""
 
 
+SHORT = "short"
+"""Kind of the way of a wire between two things at one place, which is an estimate: no rope and no
+string measures it."""
+
+
 @dataclass(frozen=True)
 class Addend:
     """One part of a cut length."""
@@ -35,8 +40,8 @@ class Addend:
     what: str
     length_m: float
     kind: str = ""
-    """rope, short, moving, estimated, lay, pair, offset, strip, crimp, loop, cut back, cap, cable,
-    not fitted, as built."""
+    """rope, way, short, moving, estimated, lay, pair, offset, strip, crimp, loop, cut back, cap,
+    cable, not fitted, as built."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,11 @@ class Wire:
     @cached_property
     def cut_m(self) -> float:
         return sum(a.length_m for a in self.addends)
+
+    @property
+    def is_guessed(self) -> bool:
+        """Whether it lies along no rope and was not measured, so that its way is an estimate."""
+        return any(part.kind == SHORT for part in self.addends)
 
 
 @dataclass(frozen=True)

@@ -232,11 +232,20 @@ def _wire(
         b=b,
         runs=tuple(run.id for run in runs),
         points=points,
-        addends=addends(vehicle, harness, runs, points, a, b, circuit.cable, offset),
+        addends=addends(
+            vehicle, harness, runs, points, a, b, circuit.cable, offset, _way_m(circuit, a, b)
+        ),
         colour="",
         family=_family(vehicle, circuit),
         cable=circuit.cable,
     )
+
+
+def _way_m(circuit: Circuit, a: End, b: End) -> float | None:
+    """What the author measured of a wire's way along no rope: its own, else its circuit's."""
+    written = circuit.written
+    own = [written.wires[end.node].way for end in (a, b) if end.node in written.wires]
+    return next((way for way in (*own, written.way) if way is not None), None)
 
 
 def _family(vehicle: Vehicle, circuit: Circuit) -> str:

@@ -145,3 +145,23 @@ def test_points_without_splices_are_points_of_the_harness() -> None:
     marks = [{"at": "a", "reads": "0 mm"}, {"at": "b", "reads": "1 m"}]
     (what,) = problems_of(marks, **{"no splices": ["q"]})
     assert "no point `q` of harness `main`" in what
+
+
+def at_one_place(**more: Any) -> dict[str, Any]:
+    """A wire between two sensors at b, where no rope lies; `more` of its circuit."""
+    devices = {"s": sensor("b", 1), "t": sensor("b", 1)}
+    circuits = {"c": {"join": ["s.1", "t.1"], **more}}
+    vehicle = vehicle_of(devices, circuits, {"main": {"runs": [run("a", "b", 1000)]}})
+    (wire,) = of(built(vehicle), "c")
+    return {part.kind: part.length_m for part in wire.addends} | {"guessed": wire.is_guessed}
+
+
+def test_a_way_that_was_measured_takes_the_place_of_the_estimate() -> None:
+    assert at_one_place().items() >= {"short": 0.3, "guessed": True}.items()
+    told = at_one_place(way="420 mm")
+    assert told.items() >= {"way": 0.42, "guessed": False}.items() and "short" not in told
+
+
+def test_what_is_measured_of_one_wire_goes_before_its_circuit() -> None:
+    told = at_one_place(way="420 mm", wires={"t.1": {"way": "9 in"}})
+    assert told["way"] == pytest.approx(0.2286)

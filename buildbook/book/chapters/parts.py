@@ -29,6 +29,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "rounding": ROUNDING,
         "cost": cost,
         "cuts": cuts_by_part(bill),
+        "guessed": {w.id for w in result.harness.wires.values() if w.is_guessed},
         "kits": {harness: kit_rows(items) for harness, items in kits(bill).items()},
         "harnesses": result.vehicle.description.rope,
         "tools": tool_lines(bill),

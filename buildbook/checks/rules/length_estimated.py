@@ -9,7 +9,7 @@ from buildbook.checks.naming import few_of
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
 from buildbook.figures import counted, length
-from buildbook.harness.cut_length import SHORT
+from buildbook.harness.model import SHORT
 from buildbook.problem import Where
 
 RULE = "length-estimated"
@@ -56,8 +56,8 @@ def _without_rope(assessed: Assessed) -> Iterator[Finding]:
                 f"No rope measures {counted(len(found), 'wire')} of harness {name} between things "
                 f"at one place ({few_of(sorted(found), 4)}): {' or '.join(map(length, ways))} of "
                 "way is taken for each, and drop, size and mass follow from that.",
-                "Measure them where they matter, the main cables first, and give two points of "
-                "the rope where things stand apart.",
+                "Measure them with a string, the main cables first, and write it as the `way` of "
+                "their circuit, or give two points of the rope where things stand apart.",
                 SOURCE,
                 next((r.where for r in assessed.vehicle.runs if r.harness == name), NOWHERE),
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from buildbook.description.amounts import VoltageV
+from buildbook.description.amounts import RunLengthM, VoltageV
 from buildbook.description.models.base import Alike, Colour, Name, Text
 from buildbook.description.models.wire_sizes import WireSizes
 
@@ -20,7 +20,14 @@ class Cable(Alike):
     """Circuit of its drain wire."""
 
 
-class Circuit(Alike, WireSizes):
+class Lead(WireSizes):
+    """What the author says of wires: how thick, and how far those go that lie along no rope."""
+
+    way: RunLengthM | None = None
+    """Between two things at one place, measured with a string; without it, it is an estimate."""
+
+
+class Circuit(Alike, Lead):
     """Pins that share a potential."""
 
     join: list[Name]
@@ -46,7 +53,7 @@ class Circuit(Alike, WireSizes):
     """Point where its splice goes; left out, where it costs least copper."""
     harness: Name | None = None
     """Harness that it runs in, where several begin at one point."""
-    wires: dict[Name, WireSizes] = {}
-    """Sizes of single wires, each named by a pin of the circuit that it ends at."""
+    wires: dict[Name, Lead] = {}
+    """Sizes and ways of single wires, each named by a pin of the circuit that it ends at."""
     drop: VoltageV | None = None
     """Volts that its load may lose, feed and return together, in place of the vehicle's share."""

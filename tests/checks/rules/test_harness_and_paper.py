@@ -22,6 +22,7 @@ from buildbook.checks.rules import (
     service_loop_none,
     splice_mixed,
     support_far,
+    way_unused,
 )
 from buildbook.electrical.model import Balance, SupplyReport
 from buildbook.harness.model import Addend, Bundle, PassPin, Splice
@@ -97,6 +98,25 @@ def test_wires_that_no_rope_measures_are_told_once_a_harness():
     assert "2 wires of harness h" in told.text
     assert "(101, 102)" in told.text
     assert "300 mm" in told.text
+
+
+def with_way(told, runs=()):
+    """A feed from a to b, along some rope, of whose circuit something is told."""
+    devices = m.device("a", "lamp", "1", "pin-1.5"), m.device("b", "lamp", "1", "pin-1.5")
+    vehicle = m.vehicle(
+        devices,
+        {"feed": ("a.1", "b.1")},
+        (m.run("r", "A", "B"),),
+        told={"feed": {"written": told}},
+    )
+    wire = m.wire("101", "feed", m.end("a.1"), m.end("b.1"), runs=runs)
+    return m.assessed(vehicle, m.harness((wire,)))
+
+
+@pytest.mark.parametrize("told", [{"way": "420 mm"}, {"wires": {"a.1": {"way": "420 mm"}}}])
+def test_a_way_that_rope_measures_is_told(told):
+    assert about(way_unused, with_way(told)) == []
+    assert about(way_unused, with_way(told, runs=("r",))) == ["feed"]
 
 
 def test_estimated_length_is_told():
