@@ -21,11 +21,12 @@ STOP = ("q", "quit", "stop")
 @vehicle_argument
 @click.option("--from", "first", type=int, default=1, help="Number on the sheet to begin at.")
 def measure(vehicle: Path, first: int) -> None:
-    """Ask for the length and clamps of every rope of VEHICLE and write them to its files.
+    """Ask for length, clamps and marks of every rope of VEHICLE and write them to its files.
 
     Print the sheet first: buildbook make VEHICLE --edition ropes. Lengths are in mm, or with a
-    unit: 64 cm, 25.5 in, 25 1/2 in. Enter keeps what is written; q stops, and what was typed by
-    then stays. Only the value itself is changed in your file.
+    unit: 64 cm, 25.5 in, 25 1/2 in. Marks are what and where: grommet 120; bracket 40 cm. Enter
+    keeps what is written; q stops, and what was typed by then stays. Only the value itself is
+    changed in your file.
     """
     from buildbook.description.rope_readings import rope_readings
 
@@ -70,8 +71,12 @@ def _ask(vehicle: Path, contents: FolderContents, reading: RopeReading) -> bool:
         return False
     if clamps != reading.clamps:
         changes["clamps"] = str(clamps)
+    rope_m = (length or reading.written_m) - reading.after_m
+    marks = _marks(vehicle, contents, reading, rope_m)
+    if marks:
+        changes["marked"] = marks
     _write(vehicle, contents, reading, changes)
-    return True
+    return marks is not None
 
 
 def _length(contents: FolderContents, reading: RopeReading, question: str) -> float | None:
@@ -108,6 +113,35 @@ def _clamps(reading: RopeReading) -> int | None:
         if answer.strip().isdigit():
             return int(answer)
         click.echo("   a whole number, such as 3")
+
+
+def _marks(
+    vehicle: Path, contents: FolderContents, reading: RopeReading, rope_m: float
+) -> str | None:
+    """What was marked, as it is written down; '' to keep what is, None to stop."""
+    from buildbook.description.rope_readings import (
+        marks_as_written,
+        read_marks_m,
+        stands_in_lines,
+    )
+
+    said = "; ".join(f"{what} {1000 * at_m:.0f}" for what, at_m in reading.marked.items())
+    while True:
+        question = f"   marks from {reading.from_point} [{said or 'none'}]"
+        answer = click.prompt(question, default="", show_default=False).strip()
+        if answer.lower() in STOP:
+            return None
+        if not answer:
+            return ""
+        place = contents.positions.value(*reading.path, reading.key)
+        text = (vehicle / place.file).read_text(encoding="utf-8")
+        if stands_in_lines(text, contents.positions, reading):
+            click.echo(f"   they stand on lines of their own in {place.file}: change them there")
+            return ""
+        try:
+            return marks_as_written(read_marks_m(answer, rope_m))
+        except ValueError as reason:
+            click.echo(f"   {reason}")
 
 
 def _write(

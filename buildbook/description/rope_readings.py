@@ -6,9 +6,10 @@ stay as they are.
 
 from __future__ import annotations
 
+import json
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from buildbook.description.models import Description
@@ -17,6 +18,8 @@ from buildbook.description.quantities import parse
 from buildbook.description.read import Positions
 from buildbook.problem import Where
 
+MEANT = ("y", "n", "yes", "no", "on", "off", "true", "false", "null")
+"""Words that YAML takes for something else than a name."""
 LONGEST_M = 30.0
 """Of one rope in a car; more is a slip of the pen (judgement, no source)."""
 SAG_M = 0.01
@@ -40,6 +43,8 @@ class RopeReading:
     written_m: float
     clamps: int
     known: str
+    marked: dict[str, float] = field(default_factory=dict)
+    """What was marked, and how many m from the point before."""
     after_m: float = 0.0
     """What the mark before it reads."""
 
@@ -60,6 +65,7 @@ def rope_readings(description: Description) -> tuple[RopeReading, ...]:
                     written_m=run.length,
                     clamps=run.clamps,
                     known=run.known,
+                    marked=run.marked,
                 )
             )
         for index, tape in enumerate(rope.tapes):
@@ -75,6 +81,7 @@ def rope_readings(description: Description) -> tuple[RopeReading, ...]:
                         written_m=mark.reads,
                         clamps=mark.clamps,
                         known=mark.known or tape.known,
+                        marked=mark.marked,
                         after_m=before.reads,
                     )
                 )
@@ -95,6 +102,43 @@ def read_length_m(text: str) -> float:
         inches = int(parts[1] or 0) + int(parts[2]) / int(parts[3])
         return parse(f"{inches} in", "m")
     return parse(whole, "m")
+
+
+def read_marks_m(text: str, length_m: float) -> dict[str, float]:
+    """What was marked on a rope as it is typed, 'grommet 120; bracket 37 1/2 in', in m.
+
+    ValueError says what was expected.
+    """
+    found = {}
+    for one in filter(None, (part.strip() for part in text.split(";"))):
+        told = re.fullmatch(r"(\D*\S)\s+(\d.*)", one)
+        if not told:
+            raise ValueError(f"'{one}': what it is and where, such as grommet 120; next 40 cm")
+        at_m = read_length_m(told[2])
+        if at_m > length_m:
+            raise ValueError(f"{told[1]} at {1000 * at_m:.0f} mm is past the end of the rope")
+        found[told[1]] = at_m
+    return found
+
+
+def marks_as_written(marks: dict[str, float]) -> str:
+    """Marks as they stand in a description: {grommet: 120 mm, bracket: 400 mm}."""
+    each = (f"{_quoted(what)}: {round(1000 * at_m, 1):g} mm" for what, at_m in marks.items())
+    return "{" + ", ".join(each) + "}"
+
+
+def _quoted(name: str) -> str:
+    """A name as a key of YAML, quoted where it might be taken for something else."""
+    plain = re.fullmatch(r"[A-Za-z][\w -]*", name) and name.lower() not in MEANT
+    return name if plain else json.dumps(name, ensure_ascii=False)
+
+
+def stands_in_lines(text: str, positions: Positions, reading: RopeReading) -> bool:
+    """Whether the marks are written on lines of their own, where no answer can take their place."""
+    if not reading.marked:
+        return False
+    place = positions.value(*reading.path, "marked")
+    return not BRACES.match(text.splitlines()[place.line - 1], place.column - 1)
 
 
 def doubts(reading: RopeReading, length_m: float, plan: Plan | None) -> str:
@@ -126,6 +170,9 @@ def straight_m(reading: RopeReading, plan: Plan | None) -> float | None:
 SCALAR = re.compile(r"""'[^']*'|"[^"]*"|[^,}\]#\n]*[^,}\]#\s]""")
 """A word of YAML as it stands in a line, plain or quoted."""
 
+BRACES = re.compile(r"\{[^{}\n]*\}")
+"""A value in braces on one line."""
+
 
 def with_value(text: str, positions: Positions, reading: RopeReading, key: str, value: str) -> str:
     """The text of a file with one value of a rope changed, or put behind its length."""
@@ -140,7 +187,7 @@ def with_value(text: str, positions: Positions, reading: RopeReading, key: str, 
 
 def _replaced(lines: list[str], place: Where, value: str) -> str:
     line, at = lines[place.line - 1], place.column - 1
-    found = SCALAR.match(line, at)
+    found = (BRACES if line[at : at + 1] == "{" else SCALAR).match(line, at)
     end = found.end() if found else at
     lines[place.line - 1] = line[:at] + value + line[end:]
     return "".join(lines)

@@ -244,6 +244,8 @@ class Run:
     """Inside diameter of the tightest grommet or hole on its way."""
     from_heat_m: float | None = None
     """Least distance to something hot, with no shield between."""
+    marked: tuple[tuple[str, float], ...] = ()
+    """What was marked on the rope, and how many m from its first point."""
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
         graph: networkx.Graph[str] = networkx.Graph()
         own = []
         for path, run in _written(scope, name):
+            _check_marked(scope, path, run)
             if _closes_loop(graph, run.from_, run.to):
                 scope.say(path, *_loop_words(graph, name, run.from_, run.to))
                 continue
@@ -40,6 +41,7 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
                     bend_m=run.bend,
                     grommet_m=run.grommet,
                     from_heat_m=run.from_heat,
+                    marked=tuple(run.marked.items()),
                 )
             )
         _check_one_piece(scope, name, graph, own)
@@ -49,6 +51,19 @@ def runs_of(scope: Scope) -> tuple[Run, ...]:
             )
         runs += own
     return tuple(runs)
+
+
+def _check_marked(scope: Scope, path: Path, run: written.Run) -> None:
+    """What is marked on a rope lies on it."""
+    for what, at_m in run.marked.items():
+        if not 0 <= at_m <= run.length:
+            scope.say(
+                (*path, "marked", what),
+                f"`{what}` is marked {at_m * 1000:.0f} mm from `{run.from_}`, and the rope to "
+                f"`{run.to}` is {run.length * 1000:.0f} mm long",
+                "",
+                "measure from the first point of the run",
+            )
 
 
 def _written(scope: Scope, name: str) -> Iterator[tuple[Path, written.Run]]:
@@ -66,8 +81,8 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
     """A run from each mark of a tape to the next; marks that do not rise are noted."""
     scope.known((*path, "zone"), "zone", tape.zone, scope.description.zones)
     first = tape.marks[0]
-    for key in ("zone", "known", "clamps", "bend", "grommet", "from heat"):
-        if getattr(first, key.replace(" ", "_")) not in (None, 0):
+    for key in ("zone", "known", "clamps", "bend", "grommet", "from heat", "marked"):
+        if getattr(first, key.replace(" ", "_")) not in (None, 0, {}):
             scope.say(
                 (*path, "marks", 0, key),
                 f"the first mark, `{first.at}`, has `{key}`, but no rope leads up to it",
@@ -100,6 +115,7 @@ def _along(scope: Scope, path: Path, tape: written.Tape) -> Iterator[tuple[Path,
                 bend=mark.bend,
                 grommet=mark.grommet,
                 from_heat=mark.from_heat,
+                marked=mark.marked,
             ),
         )
 

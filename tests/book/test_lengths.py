@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from buildbook.book.chapters import harnesses
 from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.book.chapters.systems import one
 from buildbook.book.page_numbers import PageMap
@@ -33,3 +34,14 @@ def test_a_wire_is_as_long_in_its_circuit_as_in_the_cut_list(lapwing, system):
     }
     assert len(shown) > 20
     assert shown == {wire: cut[wire] for wire in shown}
+
+
+def test_what_was_marked_on_a_rope_stands_where_it_is_covered(starter):
+    (name,) = starter.vehicle.description.rope
+    chapter = harnesses.one(starter, undrawn(starter), name)
+    vehicle = starter.vehicle.description.vehicle
+    text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), starter.vehicle.supply)
+    (row,) = re.findall(r"<tr>(?:(?!</tr>).)*breakout – tank.*?</tr>", text, flags=re.DOTALL)[:1]
+    assert "seat rail 600" in row
+    ground = re.search(r'<tr id="cut-[^>]*>(?:(?!</tr>).)*battery.-.*?</tr>', text, flags=re.DOTALL)
+    assert ground and "way 300" in ground[0] and "est." not in ground[0]

@@ -6,6 +6,7 @@ import re
 import shutil
 
 import pytest
+import yaml
 from click.testing import CliRunner
 from pypdf import PdfReader
 
@@ -17,6 +18,7 @@ from buildbook.description.read import Positions, read_folder
 from buildbook.description.rope_readings import (
     RopeReading,
     read_length_m,
+    read_marks_m,
     rope_readings,
     with_value,
 )
@@ -64,7 +66,7 @@ def test_every_rope_is_asked_in_the_order_of_the_sheet_and_kept_on_enter(folder)
     before = {p.name: p.read_text() for p in folder.glob("*.yaml")}
     contents, _ = read_folder(folder)
     count = len(rope_readings(contents.description))
-    ended = measured(folder, [""] * (2 * count))
+    ended = measured(folder, [""] * (3 * count))
     assert ended.exit_code == 0, ended.output
     assert [f"\n{n}. " in "\n" + ended.output for n in range(1, count + 1)] == [True] * count
     assert {p.name: p.read_text() for p in folder.glob("*.yaml")} == before
@@ -74,7 +76,7 @@ def test_an_answer_changes_its_own_word_alone_and_stopping_keeps_it(folder):
     path = next(p for p in folder.glob("*.yaml") if "rope:" in p.read_text())
     text = path.read_text()
     before = text.splitlines()
-    ended = measured(folder, ["33 in", "2", "q"])
+    ended = measured(folder, ["33 in", "2", "", "q"])
     assert "--from 2" in ended.output or "That was the last" in ended.output
     contents, problems = read_folder(folder)
     assert contents, problems
@@ -83,6 +85,50 @@ def test_an_answer_changes_its_own_word_alone_and_stopping_keeps_it(folder):
     after = path.read_text().splitlines()
     changed = [line for line in after if line not in before]
     assert 1 <= len(changed) <= 2 and len(after) - len(before) <= 1
+
+
+@pytest.mark.parametrize(
+    ("text", "marks_m"),
+    [
+        ("grommet 120; bracket 40 cm", {"grommet": 0.12, "bracket": 0.4}),
+        ("hole of the bulkhead 37 1/2 in", {"hole of the bulkhead": 0.9525}),
+        ("grommet 8.5 cm;", {"grommet": 0.085}),
+    ],
+)
+def test_marks_are_read_with_their_places(text, marks_m):
+    """One inch is 25.4 mm (exact)."""
+    assert read_marks_m(text, 1.0) == pytest.approx(marks_m)
+
+
+@pytest.mark.parametrize("text", ["grommet", "120", "grommet at", "grommet 1200"])
+def test_a_mark_without_a_place_or_past_the_end_is_asked_again(text):
+    with pytest.raises(ValueError):
+        read_marks_m(text, 1.0)
+
+
+def test_marks_are_asked_as_the_sheet_has_them_and_changed_when_asked_again(folder):
+    assert measured(folder, ["", "", "grommet 120; no 40", "q"]).exit_code == 0
+    first = rope_readings(read_folder(folder)[0].description)[0]
+    assert first.marked == pytest.approx({"grommet": 0.12, "no": 0.04})
+    measured(folder, ["", "", "far", "bracket 5 in", "q"])
+    first = rope_readings(read_folder(folder)[0].description)[0]
+    assert first.marked == pytest.approx({"bracket": 0.127})
+
+
+def test_marks_on_lines_of_their_own_are_left(folder):
+    path = next(p for p in folder.glob("*.yaml") if "rope:" in p.read_text())
+    told = rope_readings(read_folder(folder)[0].description)[0]
+    text = path.read_text()
+    held = next(line for line in text.splitlines() if f"from: {told.from_point}" in line)
+    own = yaml.safe_load(held.strip().lstrip("- "))
+    lines = [
+        f"      - {key}: {value}" if n == 0 else f"        {key}: {value}"
+        for n, (key, value) in enumerate(own.items())
+    ] + ["        marked:", "          grommet: 90 mm"]
+    path.write_text(text.replace(held, "\n".join(lines)))
+    before = path.read_text()
+    ended = measured(folder, ["", "", "bracket 5 in", "q"])
+    assert "lines of their own" in ended.output and path.read_text() == before
 
 
 def test_a_guess_becomes_measured_and_comments_stay(tmp_path):

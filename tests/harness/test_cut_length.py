@@ -136,6 +136,16 @@ def test_the_first_mark_has_no_rope_before_it() -> None:
     assert problems_of(marks) == ["the first mark, `a`, has `clamps`, but no rope leads up to it"]
 
 
+def test_what_is_marked_lies_on_its_rope() -> None:
+    marks = [
+        {"at": "a", "reads": "0 mm"},
+        {"at": "b", "reads": "500 mm", "marked": {"grommet": "120 mm"}},
+        {"at": "c", "reads": "900 mm", "marked": {"bracket": "450 mm"}},
+    ]
+    told = "`bracket` is marked 450 mm from `b`, and the rope to `c` is 400 mm long"
+    assert problems_of(marks) == [told]
+
+
 def test_a_tape_that_comes_back_to_a_point_is_a_loop() -> None:
     marks = [{"at": p, "reads": f"{n} m"} for n, p in enumerate("abca")]
     assert any("has a loop" in what for what in problems_of(marks))

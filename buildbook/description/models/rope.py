@@ -32,6 +32,8 @@ class Run(Section):
     """Inside diameter of the tightest grommet or hole that it is drawn through."""
     from_heat: DistanceM | None = None
     """Least distance to a turbocharger, manifold or exhaust, with no shield between."""
+    marked: dict[Name, TapeM] = {}
+    """What was marked on the rope, a grommet or a bracket, and how far from its first point."""
     layup: Literal["parallel", "concentric"] | None = None
     """As its harness where it is not said."""
 
@@ -55,6 +57,8 @@ class Mark(Section):
     """As of a run."""
     from_heat: DistanceM | None = None
     """As of a run."""
+    marked: dict[Name, TapeM] = {}
+    """As of a run, from the mark before."""
 
 
 class Tape(Section):
