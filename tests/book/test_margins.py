@@ -7,9 +7,15 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
+from buildbook.book.drawings import Drawings
+from buildbook.book.editions import ROPES, WHOLE
 from buildbook.book.join import alone
+from buildbook.book.make import make_book
 from buildbook.book.render import Job, render
+from buildbook.pipeline import quiet, work_out
 from tests.book_of import book_of
+from tests.drawing.generated import write
+from tests.drawing.made_up_shapes import SHAPES, Shape
 
 MM = 25.4 / 72
 UPRIGHT_MM = 18.0, 14.0
@@ -20,6 +26,8 @@ EDGE_MM = 4.0
 """Above and below: heading and foot stand in the margins."""
 EASE_MM = 0.6
 """A letter may hang out so far."""
+SMALL = [shape for shape in SHAPES if shape.name in ("one relay", "long names")]
+"""The others: `tests/benchmarks/test_margins_of_thirty.py`."""
 
 
 def outside(pdf: Path, paper: str) -> list[str]:
@@ -43,6 +51,24 @@ def outside(pdf: Path, paper: str) -> list[str]:
 def test_no_word_of_a_book_is_outside_its_page(vehicle, request):
     result = request.getfixturevalue(vehicle)
     assert outside(book_of(result), result.vehicle.description.vehicle.paper) == []
+
+
+def of_made_up(shape: Shape, folder: Path) -> list[str]:
+    """What is outside its page in the book and in the sheets of ropes of a made-up vehicle."""
+    result, problems = work_out(write(shape, folder / "vehicle"))
+    assert result, problems
+    drawings, paper = Drawings(result), result.vehicle.description.vehicle.paper
+    return [
+        f"{edition.title}, {words}"
+        for edition in (WHOLE, ROPES)
+        for pdf in [make_book(result, drawings, folder / "made.pdf", quiet, edition=edition)]
+        for words in outside(pdf, paper)
+    ]
+
+
+@pytest.mark.parametrize("shape", SMALL, ids=lambda shape: shape.name)
+def test_no_word_of_a_made_up_vehicles_book_is_outside_its_page(shape, tmp_path):
+    assert of_made_up(shape, tmp_path) == []
 
 
 def test_a_word_that_runs_off_the_paper_is_found(tmp_path):
