@@ -34,6 +34,10 @@ class Shape:
 LONG = "behind-the-second-bulkhead-left-of-the-transmission-tunnel"
 
 
+LONG_TITLE = ("of the Second Auxiliary Circuit " * 8)[:185]
+"""As long as a title may be behind a kind and a number: 200 letters."""
+
+
 def long_words(what: str, n: int) -> str:
     """As long as a join lets a device's name be: 60 letters with the pin's."""
     return f"{what}-{n}-{LONG}"[:53] + f"-{n}"
@@ -79,7 +83,7 @@ SHAPES = (
         uses=("supply from the ignition switched bus 1", "supply from the ignition switched bus 2"),
     ),
     Shape("names alike", loads=6, systems=1, sensors=3, pins=16, words=alike_words),
-    Shape("long titles", loads=6, systems=2, title="of the Second Auxiliary Circuit " * 8),
+    Shape("long titles", loads=6, systems=2, title=LONG_TITLE),
     Shape(
         "long names everywhere",
         loads=10,
@@ -89,7 +93,7 @@ SHAPES = (
         pins=24,
         harnesses=2,
         words=long_words,
-        title="of the Second Auxiliary Circuit " * 8,
+        title=LONG_TITLE,
     ),
     Shape(
         "long words",
