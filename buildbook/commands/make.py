@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME, PHONE_NAME
+from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME, PHONE_NAME, TRACKSIDE_NAME
 from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
@@ -57,6 +57,11 @@ WORKERS = 2
 )
 @click.option("--harness", default="", help="The harness of the helper's pack.")
 @click.option(
+    "--booklet",
+    is_flag=True,
+    help="The trackside pages also two on a sheet, to print on both sides, fold and staple.",
+)
+@click.option(
     "--full-size",
     "full_size",
     metavar="HARNESS",
@@ -80,6 +85,7 @@ def make(
     out: Path,
     edition: str,
     harness: str,
+    booklet: bool,
     full_size: str,
     paper: str | None,
     no_cache: bool,
@@ -98,6 +104,12 @@ def make(
     from buildbook.book.kept_books import find_made, keep_made, made_key
 
     refuse_what_does_not_go_together(edition, harness, full_size, paper)
+    if booklet and edition != TRACKSIDE_NAME:
+        raise Unclear(
+            f"--booklet goes with --edition {TRACKSIDE_NAME} alone",
+            f"--edition {TRACKSIDE_NAME} --booklet",
+            "other editions are bound in a binder, leaf by leaf",
+        )
     refuse_unwritable(out)
     words = (edition, harness, full_size, paper or "")
     key = "" if no_cache else made_key(vehicle, words)
@@ -123,9 +135,20 @@ def make(
     for line in made.said:
         say(line)
     click.echo(str(out / made.file_name))
+    if booklet:
+        click.echo(str(folded(out / made.file_name, made.content)))
     if made.errors:
         say(f"The book was made with {made.errors} findings at error level: see its findings.")
         sys.exit(1)
+
+
+def folded(pages: Path, content: bytes) -> Path:
+    """Write the booklet of some pages beside them; its path."""
+    from buildbook.book.booklet import booklet
+
+    target = pages.with_name(f"{pages.stem}-booklet.pdf")
+    write_file(target, booklet(content))
+    return target
 
 
 def make_edition(vehicle: Path, out: Path, edition: str, harness: str, keep: bool) -> Made:
