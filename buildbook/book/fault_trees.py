@@ -20,6 +20,9 @@ TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
 MOST_LETTERS = 14
 """Names that alike trees may differ in; more are easier read one by one."""
 
+FIRST = 5
+"""Suspects that stand before the lines that part them all."""
+
 MOST_FELT = 4
 """Devices that are named one by one; of more the first and the last."""
 
@@ -42,7 +45,10 @@ class PrintedStep:
 
 @dataclass(frozen=True)
 class PrintedTree:
-    """What is seen, the likeliest first, and the lines; `letters` of the trees it stands for."""
+    """What is seen, the likeliest first, and the lines; `letters` of the trees it stands for.
+
+    `likely` names all suspects where there are no lines, else the first of them.
+    """
 
     heading: str
     anchors: tuple[str, ...]
@@ -73,7 +79,7 @@ def tree_of(result: Result, symptom: Symptom, heading: str) -> PrintedTree:
         return outcome(result, symptom, at, left)
 
     lines = lines_of(result, symptom.steps, state, to)
-    likely = briefly(result, symptom.suspects)
+    likely = briefly(result, symptom.suspects[: FIRST if lines else None])
     return PrintedTree(heading, (symptom.id,), likely, lines, state, headings=(heading,))
 
 

@@ -28,7 +28,9 @@ def for_diagnosis(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
     probed = probe_places(vehicle, harness).keys()
     ends = {*seen.plus.tolist(), *seen.minus.tolist()}
     coils = {inside(pin) for c in _relay_contacts(vehicle) for pin in c.control or ()}
-    wanted = probed | coils
+    battery = vehicle.supply.battery
+    posts = {inside(pin) for pin in (battery.plus_pin, battery.minus_pin)}
+    wanted = probed | coils | posts
     places = [i for i, node in enumerate(swept.nodes) if node in wanted or i in ends]
     columns = [*places, len(swept.nodes)]
 
