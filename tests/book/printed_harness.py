@@ -16,7 +16,7 @@ from tests.book.printed import COLOUR, WIRE, Line, between, pinned, table, text_
 
 CUT = ("Wire", "Colour", "Size", "Cut", "Label, A", "Label, B", "Sleeve", "Lies", "Made")
 SPLICES = ("Splice", "Where", "datum", "In", "At", "Barrel;")
-COVER = ("Run", "Length", "datum", "Wires", "Thick", "Cover", "Cut", "Its", "Clamps", "Bend")
+COVER = ("Run", "Length", "datum", "Wires", "Thick", "Cover", "Cut", "Its", "Clamps,", "Bend")
 BENCH = ("Circuit", "Apart", "From:", "Joined", "By", "Expect", "Found")
 IN_SPLICE = re.compile(rf"({WIRE}) [A-Z]{{2}}\b")
 HYPHENED = re.compile(r"(?<=[-/]) (?![<–])")
