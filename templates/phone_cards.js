@@ -26,6 +26,13 @@ function terms(...pairs) {
     [h("dt", {}, name), [].concat(said).map((one) => h("dd", {}, one))]));
 }
 
+/* What the words of a reading mean, where they stand in one. */
+const NOTES = [
+  [/average/, "Average: pulses, of which a meter shows the mean."],
+  [/\d or /, "“Or”: one of the two, as what is sensed happens to stand."],
+  [/^[^(]*\d to /, "“To”: anything between, as what is measured goes or the engine turns."],
+];
+
 /* Readings by state: those first that are asked for most, the others behind a button. */
 function readings(columns, off) {
   const shown = columns.filter((column) => (column.reads || []).some((n) => n));
@@ -40,6 +47,7 @@ function readings(columns, off) {
     h("tbody", {}, places.map((at) => line(facts.states[at], at))));
   const rest = facts.states.map((_, at) => at).filter((at) => !facts.first.includes(at));
   const apart = Object.entries(off || {});
+  const said = shown.flatMap((column) => column.reads).concat(Object.values(off || {})).map((n) => facts.words[n]);
   return [
     part("What a healthy one reads"),
     table(facts.first, "Healthy readings"),
@@ -48,6 +56,7 @@ function readings(columns, off) {
     apart.length ? [part("On the harness, this connector unplugged"),
       h("table", {}, h("tbody", {}, apart.map(([state, n]) =>
         h("tr", {}, h("th", { scope: "row" }, state), h("td", {}, facts.words[n])))))] : "",
+    NOTES.filter(([sign]) => said.some((words) => sign.test(words))).map(([, note]) => h("p", {}, h("small", {}, note))),
   ];
 }
 
@@ -68,6 +77,15 @@ function endOf(end) {
 function cautionsAt(pins) {
   return pins.map((id) => cards.pin[id] && cards.device[cards.pin[id].device])
     .filter(Boolean).map((device) => device.caution).filter(Boolean);
+}
+
+/* What a sensor gives as what it senses goes. */
+function sensorTable(sensor) {
+  return [part(`${sensor.title}: what it gives`),
+    h("p", {}, `Volts plugged in at ${sensor.at}${sensor.state ? ` (${sensor.state})` : ""}; ohms across it, unplugged.`),
+    h("table", {}, h("thead", {}, h("tr", {}, ["When", "Ohms", "Volts"].map((word) => h("th", { scope: "col" }, word)))),
+      h("tbody", {}, sensor.rows.map(([when, ohms, volts]) =>
+        h("tr", {}, h("th", { scope: "row" }, when), h("td", {}, ohms), h("td", {}, volts)))))];
 }
 
 const FACTS = {
@@ -125,6 +143,7 @@ const FACTS = {
         ["Part", row.part],
         ["Connectors", row.plugs ? chips("plug", row.plugs) : ""],
       ),
+      row.sensor ? row.sensor.map(sensorTable) : "",
       row.kind === "fuse" ? readings(row.pins.map((pin) => ({ says: cards.pin[pin].name, reads: cards.pin[pin].reads }))) : "",
       row.pins ? [part("Pins"), pinRows(row.pins)] : "",
     ];

@@ -24,7 +24,7 @@ function faultView() {
     const lists = trees.groups.map(([under, rows]) => {
       const hits = rows.filter((row) => fits(row, words));
       count += hits.length;
-      return hits.length && h("details", { open: words.length > 0 },
+      return hits.length > 0 && h("details", { open: words.length > 0 },
         h("summary", {}, `${under} (${hits.length})`),
         h("ul", { class: "plain" }, hits.map((row) => leadTo(to("symptom", row.id), row.heading, row.state))));
     });
@@ -285,6 +285,6 @@ function ending(left, both) {
 
 MORE.push([["device"], (kind, id) => {
   const rows = Object.values(symptoms).filter((row) => (row.devices || []).includes(id));
-  return rows.length && h("details", {}, h("summary", {}, `Something wrong with it (${rows.length})`),
+  return rows.length > 0 && h("details", {}, h("summary", {}, `Something wrong with it (${rows.length})`),
     h("ul", { class: "plain" }, rows.map((row) => leadTo(to("symptom", row.id), row.heading, row.state))));
 }]);

@@ -195,7 +195,7 @@ function makeStage(name, tapped) {
   const fit = () => set({ x: whole[0], y: whole[1], width: whole[2], height: whole[3] });
   /* A large sheet begins at its upper left, where it can be read. */
   const begin = () => {
-    const wide = Math.min(whole[2], 140);
+    const wide = Math.min(whole[2], isFace(name) ? 90 : 140);
     set({ x: whole[0], y: whole[1], width: wide, height: Math.min(whole[3], wide * stage.clientHeight / stage.clientWidth) });
   };
   return { stage, picture, zoom, fit, see: (lit) => (lit.length ? set(around(lit, 70)) : begin()) };
@@ -244,8 +244,8 @@ function sheetView(name, kind, id) {
     const others = (shownOn[what] && shownOn[what][which] || []).filter((one) => one !== name);
     below.replaceChildren(...[
       what && h("ul", { class: "plain" }, line(what, which, { class: "row lead" })),
-      others.length && h("h2", {}, "Also drawn on"),
-      others.length && h("ul", { class: "plain" }, others.map((one) => sheetRow(one, what, which))),
+      others.length > 0 && h("h2", {}, "Also drawn on"),
+      others.length > 0 && h("ul", { class: "plain" }, others.map((one) => sheetRow(one, what, which))),
       what === "wire" && facesOf(cards.wire[which].ends.map((end) => end.pin), name),
     ].flat(9).filter(Boolean));
     if (told) history.replaceState(null, "", to("sheet", name, what, which));
@@ -255,7 +255,8 @@ function sheetView(name, kind, id) {
     made.see(choose("wire", wire, true));
     say(`Wire ${wire} is lit.`);
   }
-  requestAnimationFrame(() => made.see(kind && cards[kind] ? choose(kind, id, false) : choose()));
+  const known = kind && cards[kind] && cards[kind][id];
+  requestAnimationFrame(() => made.see(known ? choose(kind, id, false) : choose()));
   const shown = Object.keys(shownOn.wire).filter((wire) => shownOn.wire[wire].includes(name) && cards.wire[wire]);
   return [
     h("h1", { tabindex: -1 }, titleOf[name]),
@@ -280,7 +281,7 @@ function facesOf(pins, but) {
 
 MORE.push([["wire"], (kind, id, row) => {
   const names = (shownOn.wire[id] || []);
-  return names.length && h("p", {}, names.map((name, n) =>
+  return names.length > 0 && h("p", {}, names.map((name, n) =>
     h("a", { class: "chip", href: to("sheet", name, "wire", id) }, n ? titleOf[name] : "Light it up from end to end")));
 }]);
 MORE.push([["pin"], (kind, id) => facesOf([id])]);
@@ -290,7 +291,7 @@ MORE.push([["plug"], (kind, id, row) => {
   return name && h("p", {}, h("a", { class: "chip", href: to("sheet", name) }, "Its face, from both sides"));
 }]);
 MORE.push([["device"], (kind, id) => {
-  const names = shownOn.device[id] || [];
-  return names.length && h("div", { class: "chips" }, names.map((name) =>
+  const names = [...(shownOn.device[id] || []), ...sheetNames.filter((name) => name === `panel-${id}`)];
+  return names.length > 0 && h("div", { class: "chips" }, names.map((name) =>
     h("a", { class: "chip", href: to("sheet", name, "device", id) }, titleOf[name])));
 }]);

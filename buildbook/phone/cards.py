@@ -8,7 +8,16 @@ from typing import Any
 from buildbook.bench.cut_list import whole_mm
 from buildbook.book.chapters.troubleshooting import fuse_row
 from buildbook.book.fault_wording import place, probe_place
-from buildbook.book.formats import amps, plain, square_mm
+from buildbook.book.formats import (
+    amps,
+    ohms_range,
+    plain,
+    square_mm,
+    unit_words,
+    volts,
+    volts_range,
+)
+from buildbook.book.sensor_wording import DescribedSensor, described_sensors
 from buildbook.book.shared_rows import circuits_at, unique
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
@@ -156,6 +165,7 @@ class Cards:
                 "fuses": unique(f for load in device.loads for f in self._fuses(load)),
                 "part": written.part or "",
                 "later": written.fitted == "later",
+                "sensor": [_sensor(x) for x in described_sensors(self._result, {device.id})],
                 **(self._fuse(device) if device.kind == "fuse" else {}),
             }
         )
@@ -220,3 +230,23 @@ class Cards:
                 "wires": [wire.id for wire in wires if wire.circuit == circuit.id],
             }
         )
+
+
+def _sensor(sensor: DescribedSensor) -> Row:
+    """What a sensor gives in each condition, and where the meter goes."""
+    table = sensor.table
+    return {
+        "title": sensor.title,
+        "at": table.meter_pin,
+        "state": table.state,
+        "rows": [
+            [
+                unit_words(row.when),
+                ohms_range(row.ohms),
+                f"{volts(row.volts.nominal)} AC"
+                if row.alternating and row.volts
+                else volts_range(row.volts),
+            ]
+            for row in table.rows
+        ],
+    }

@@ -98,6 +98,20 @@ def test_a_healthy_reading_is_that_of_the_network(opened, motorcycle):
     assert f"ignition on\t{reading:.1f} V" in cells
 
 
+def test_a_sensor_says_what_it_gives(opened, motorcycle):
+    """As its data sheet in the description has it: 220 ohm, 0.9 V at 250 rpm."""
+    opened.go("#/device/pick-up")
+    text = opened.text(".card")
+    assert "198 to 242 Ω" in text
+    assert "250 rpm\t198 to 242 Ω\t0.90 V AC" in text
+
+
+def test_what_pulses_is_explained_where_it_stands(opened):
+    opened.go("#/pin/ignition-controller.3")
+    assert "average" in opened.text(".card table")
+    assert "Average: pulses, of which a meter shows the mean." in opened.text(".card")
+
+
 def test_links_lead_from_the_wire_to_its_fuse_and_on(opened):
     opened.go("#/wire/301a")
     opened.tap(".chip", "F2: Ignition and fuel")

@@ -24,6 +24,8 @@ VIEWS = {
     "pin": "#/pin/ignition-controller.1",
     "fuse": "#/device/F2",
     "device": "#/device/headlamp",
+    "sensor": "#/device/pick-up",
+    "panel": "#/device/panel",
     "connector": "#/plug/tail-lamp",
     "splice": "#/splice/S301",
     "circuit": "#/circuit/ignition feed",
@@ -86,6 +88,18 @@ def test_nothing_runs_off_a_small_screen(shown):
           .filter(e => e.getBoundingClientRect().right > {WIDE_PX} + 1).map(e => e.outerHTML)"""
     )
     assert beyond == []
+
+
+def test_nothing_of_the_script_is_left_among_the_words(shown):
+    text = shown.text()
+    for left in ("undefined", "[object", "NaN", "null"):
+        assert left not in text
+    alone = shown.run(
+        """[...document.querySelectorAll('main, main *')].filter(e => !e.closest('svg'))
+          .flatMap(e => [...e.childNodes]).filter(n => n.nodeType === 3)
+          .map(n => n.textContent).filter(t => /^(0|false|true)$/.test(t))"""
+    )
+    assert alone == []
 
 
 def test_targets_do_not_lie_over_each_other(shown):

@@ -142,6 +142,12 @@ def test_two_fingers_enlarge_and_one_moves(opened):
     assert lit(opened) == set()
 
 
+def test_a_wire_that_is_not_there_lights_nothing(opened):
+    opened.go("#/sheet/schematic-ignition-1/wire/999")
+    settle(opened)
+    assert lit(opened) == set() and opened.complaints() == []
+
+
 def test_buttons_and_keys_enlarge_too(opened):
     opened.go("#/sheet/schematic-ignition-1")
     settle(opened)
