@@ -1,6 +1,6 @@
 /* Words of a thing to find it by, the first the most telling. */
 function parts(text) {
-  return String(text).toLowerCase().split(/[^a-z0-9+à-ÿ]+|(?<=\w)-(?=\w)/).filter(Boolean);
+  return String(text).toLowerCase().split(/[^a-z0-9+à-ÿ]+/).filter(Boolean);
 }
 
 function squashed(text) {
@@ -88,6 +88,11 @@ function findView(typed) {
     spellcheck: "false", enterkeyhint: "search", placeholder: "106, ecu A5, F4, red/black, pump" });
   input.value = typed || "";
   const place = h("div", {});
+  let kept = 0;
+  const keep = () => {
+    if (input.isConnected) history.replaceState(null, "", input.value.trim() ? to("find", input.value) : to("find"));
+  };
+  input.addEventListener("change", keep);
   const show = (all) => {
     const { hits, first, list, more } = results(input.value, all);
     place.replaceChildren(...[
@@ -99,7 +104,8 @@ function findView(typed) {
       !input.value.trim() && h("p", {}, "Type a wire number, a pin, a fuse, a device or a colour."),
     ].filter(Boolean));
     if (input.value.trim()) say(hits.length === 1 ? "1 found" : `${hits.length} found`);
-    history.replaceState(null, "", input.value.trim() ? to("find", input.value) : to("find"));
+    clearTimeout(kept);
+    kept = setTimeout(keep, 250);
   };
   input.addEventListener("input", () => show(false));
   show(false);

@@ -260,17 +260,25 @@ function sheetView(name, kind, id) {
   const shown = Object.keys(shownOn.wire).filter((wire) => shownOn.wire[wire].includes(name) && cards.wire[wire]);
   return [
     h("h1", { tabindex: -1 }, titleOf[name]),
-    h("p", { class: "noprint" }, isFace(name) ? "Tap a cavity." : "Tap a wire, a pin or a device."),
+    h("p", { class: "noprint" }, isFace(name) ? "From the wire side and from the mating side. Tap a cavity." :
+      "Tap a wire, a pin or a device."),
     made.stage,
     h("div", { class: "tools noprint", role: "group", "aria-label": "Size of the drawing" },
       h("button", { type: "button", "aria-label": "Larger", click: () => made.zoom(1.5) }, "+"),
       h("button", { type: "button", "aria-label": "Smaller", click: () => made.zoom(1 / 1.5) }, "−"),
       h("button", { type: "button", click: () => made.fit() }, "Whole")),
     below,
+    isFace(name) ? connectorOf(name) : "",
     shown.length ? h("details", { class: "noprint" }, h("summary", {}, `The ${shown.length} wires on it`),
       h("div", { class: "chips" }, shown.map((wire) =>
         h("button", { type: "button", class: "chip", click: () => pick(wire) }, swatch(cards.wire[wire]), wire)))) : "",
   ];
+}
+
+/* The connector that a face is of, with all its cavities as a list. */
+function connectorOf(name) {
+  const pin = Object.keys(shownOn.pin).find((one) => shownOn.pin[one].includes(name) && cards.pin[one]);
+  return pin ? h("ul", { class: "plain" }, line("plug", cards.pin[pin].plug)) : "";
 }
 
 /* The faces of the connectors in which some pins stand, each with its cavity lit. */

@@ -86,12 +86,22 @@ def facts_of(result: Result, drawings: Drawings) -> dict[str, Any]:
         "cards": cards,
         "words": meter.words,
         "trees": Questions(result).table(),
-        "sheets": [
-            {"name": d.name, "title": d.title, "under": title}
-            for kind, title in DRAWN.items()
-            for d in drawings.all_of(kind)
-        ],
+        "sheets": sheet_rows(result, drawings),
     }
+
+
+def sheet_rows(result: Result, drawings: Drawings) -> list[dict[str, str]]:
+    """Name, title and group of every drawing; a face is called as its connector."""
+    called = {
+        d.name: c.id if c.title in ("", c.id) else f"{c.id}: {c.title}"
+        for c in result.harness.connectors.values()
+        for d in drawings.of("faces", c.id)
+    }
+    return [
+        {"name": d.name, "title": called.get(d.name, d.title), "under": under}
+        for kind, under in DRAWN.items()
+        for d in drawings.all_of(kind)
+    ]
 
 
 def in_script(facts: object) -> Markup:

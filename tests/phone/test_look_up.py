@@ -129,6 +129,14 @@ def test_cautions_stand_where_the_work_is(opened):
     assert "Isolate the battery before you mend" in opened.text("footer")
 
 
+def test_back_leads_to_what_was_typed(opened):
+    opened.type("#asked", "horn")
+    opened.tap("ol .row", "horn-button")
+    assert opened.text("h1").startswith("horn-button")
+    opened.run("history.back()")
+    opened.wait("document.querySelector('#asked')?.value === 'horn'")
+
+
 def test_an_address_that_leads_nowhere_is_told(opened):
     opened.go("#/wire/999")
     assert "There is no wire 999" in opened.text()
