@@ -17,6 +17,32 @@ def where_of(vehicle: Vehicle, about: str) -> Where:
     return Where("vehicle.yaml")
 
 
+def written_at(vehicle: Vehicle, *path: str | int) -> Where:
+    """Where the value at a path of the description stands; the file's start where not known."""
+    return vehicle.positions.spot(*path) if vehicle.positions else Where("vehicle.yaml")
+
+
+def where_of_pin(vehicle: Vehicle, pin: str) -> Where:
+    """Where a pin is joined: its place in the circuit's `join`; else its line in its device."""
+    device, _, name = pin.rpartition(".")
+    for circuit in vehicle.circuit_of_pin.get(pin, ()):
+        join = vehicle.circuits[circuit].written.join
+        for index, text in enumerate(join):
+            if text == pin or (text == device and device and pin in _alone(vehicle, device)):
+                return written_at(vehicle, "circuits", circuit, "join", index)
+    if device not in vehicle.devices:
+        return Where("vehicle.yaml")
+    if vehicle.positions is None:
+        return vehicle.devices[device].where
+    return written_at(vehicle, "devices", device, "pins", name)
+
+
+def _alone(vehicle: Vehicle, device: str) -> tuple[str, ...]:
+    """Pins that a device's bare name may stand for: those of a ground stud."""
+    found = vehicle.devices[device]
+    return tuple(pin.id for pin in found.pins) if found.kind == "ground" else ()
+
+
 def zones_at(
     vehicle: Vehicle, point: str, harness: str = ""
 ) -> tuple[tuple[str, written.Zone], ...]:

@@ -90,6 +90,7 @@ def join(
         as_built=as_built,
         complaints=complaints,
         losses=losses,
+        positions=contents.positions,
     ), []
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.model import ContactFamily, WireFamily
 from buildbook.description import models as written
+from buildbook.description.read import Positions
 from buildbook.problem import Where
 from buildbook.vehicle.power_model import Supply
 
@@ -335,6 +336,8 @@ class Vehicle:
     """What the harnesses were built with, once they are."""
     complaints: tuple[Complaint, ...] = ()
     losses: tuple[Loss, ...] = ()
+    positions: Positions | None = field(default=None, compare=False, repr=False)
+    """Where each entry was written; None of a vehicle that was not read from files."""
 
     def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:
         """Runs that end at a point, of one harness where it is named."""

@@ -56,7 +56,7 @@ def _thick_for_its_fuse(assessed: Assessed, sized: WireSizing) -> bool:
 
 def _without_fuse_mm2(sized: WireSizing) -> float:
     """What all limits but the fuse ask for."""
-    asked = (row.needs for row in sized.limits if row.name not in ("fuse", "drop"))
+    asked = (row.needs for row in sized.limits if row.name not in ("fuse", "drop", "heat"))
     return max((parse_size(label).area_mm2 for label in asked if label), default=0.0)
 
 

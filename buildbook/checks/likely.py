@@ -1,0 +1,60 @@
+"""Ranges of what each kind of thing nearly always has, and the slips of typing that miss them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import yaml
+
+SLIPS = {
+    1000.0: "a thousand times too much, as when a unit is written without its 'milli'",
+    0.001: "a thousandth, as when 'milli' stands where none belongs, or 'kilo' is missing",
+    10.0: "ten times too much, as when the decimal point slipped",
+    0.1: "a tenth, as when the decimal point slipped",
+    100.0: "a hundred times too much, as when the decimal point slipped",
+    0.01: "a hundredth, as when the decimal point slipped",
+    1e6: "a million times too much: kilo for milli",
+    1e-6: "a millionth: milli for kilo",
+}
+"""Factor by which a value is off -> how that comes about; the likelier slips first."""
+
+
+@dataclass(frozen=True)
+class Range:
+    """From `least` to `most` in `unit`, on the word of `source`."""
+
+    least: float
+    most: float
+    unit: str
+    source: str
+
+    def holds(self, value: float) -> bool:
+        """Whether a value is as likely as most."""
+        return self.least <= value <= self.most
+
+    def slip(self, value: float) -> str:
+        """How a value outside may have been mistyped; '' where no one slip brings it inside.
+
+        The smallest step that brings it well inside goes first: the middle of the range, not
+        its rim.
+        """
+        fits = [
+            (factor, how)
+            for factor, how in SLIPS.items()
+            if self.holds(value / factor) and (factor > 1) == (value > self.most)
+        ]
+        near = [f for f in fits if self.least * 2 <= value / f[0] <= self.most / 2]
+        return (near or fits or [(1.0, "")])[0][1]
+
+
+@cache
+def likely() -> dict[tuple[str, str], Range]:
+    """(kind, quantity) -> its range, each row with its source."""
+    text = files("buildbook.checks").joinpath("likely.yaml").read_text("utf-8")
+    rows = yaml.safe_load(text)["rows"]
+    return {
+        (kind, unit): Range(float(least), float(most), unit, source)
+        for kind, unit, least, most, source in rows
+    }

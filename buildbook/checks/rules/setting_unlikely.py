@@ -1,0 +1,191 @@
+"""Finds settings of the whole vehicle that hardly any has: drops, temperatures, tax, volts, dates."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+
+from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.naming import called
+from buildbook.checks.places import written_at
+from buildbook.checks.stages import Assessed
+from buildbook.figures import significant
+from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.power_model import PowerSource
+
+RULE = "setting-unlikely"
+SEVERITY = "error or warning"
+SOURCE = f"{PRACTICE}: what wiring is planned for; tax in the world's countries, from memory"
+DROP = (0.01, 0.1)
+CRITICAL_DROP = (0.005, 0.1)
+"""Shares of nominal, feed and return; planners' tables say 2 to 5 %, old 6 V systems more."""
+AIR_C = (10.0, 130.0)
+"""Hottest air that a zone is given; without a shield beside a turbocharger up to 130."""
+HOT_PLACE_C = 60.0
+"""Beside an engine at work the air is hotter than this (70 to 120 °C)."""
+HOT = frozenset({"starter", "alternator", "dynamo", "magneto", "injector", "ignition coil"})
+"""What sits on or beside an engine."""
+TAX = (0.0, 0.3)
+YEARS = (1990, 2050)
+NOMINAL = (0.9, 1.25)
+"""Volts at rest of the batteries between the posts, of the vehicle's nominal volts."""
+CHARGING = (1.02, 1.25)
+"""Volts of what charges them, of the same: 13.5 to 14.8 V for 12.7 V; 7.2 V for 6.3 V."""
+
+
+def check(assessed: Assessed) -> Iterator[Finding]:
+    """Likely ranges: what cannot be at all is refused as it is read."""
+    vehicle = assessed.vehicle
+    yield from _shares(vehicle)
+    yield from _date(vehicle)
+    yield from _air(vehicle)
+    yield from _volts(vehicle)
+    yield from _works_from(vehicle)
+
+
+def _shares(vehicle: Vehicle) -> Iterator[Finding]:
+    said = vehicle.description.vehicle
+    for key, value, (least, most) in (
+        ("drop", said.drop, DROP),
+        ("critical drop", said.critical_drop, CRITICAL_DROP),
+        ("tax", said.tax, TAX),
+    ):
+        if not least <= value <= most and not (key == "tax" and value == 0):
+            yield _finding(
+                vehicle,
+                key,
+                f"`{key}` is {value:.2%}: usual is {least:.1%} to {most:.0%}.",
+                f"Correct `{key}`; 3 % and for what is critical 2 % are usual drops.",
+                ("vehicle", key),
+            )
+    if said.critical_drop > said.drop:
+        yield _finding(
+            vehicle,
+            "critical drop",
+            f"`critical drop` allows more ({said.critical_drop:.1%}) than `drop` ({said.drop:.1%}).",
+            "Allow what is critical less, or as much.",
+            ("vehicle", "critical drop"),
+        )
+
+
+def _date(vehicle: Vehicle) -> Iterator[Finding]:
+    given: list[tuple[str, datetime.date | None, tuple[str, ...]]] = [
+        ("vehicle", vehicle.description.vehicle.date, ("vehicle", "date"))
+    ]
+    given += [
+        (name, part.dated, ("parts", name, "dated"))
+        for name, part in vehicle.description.parts.items()
+    ]
+    for about, date, path in given:
+        if date is not None and not YEARS[0] <= date.year <= YEARS[1]:
+            yield _finding(
+                vehicle,
+                f"date of {about}",
+                f"The date {date} of {about} lies in the year {date.year}: hardly any book does.",
+                "Correct the date: year, month, day.",
+                path,
+            )
+
+
+def _air(vehicle: Vehicle) -> Iterator[Finding]:
+    """Of each zone, and that it is as hot as what works in it makes it."""
+    hot = {d.point for d in vehicle.devices.values() if d.kind in HOT}
+    for name, zone in vehicle.description.zones.items():
+        beside = sorted(
+            {
+                p
+                for r in vehicle.runs
+                if r.zone == name
+                for p in (r.from_point, r.to_point)
+                if p in hot and all(x.zone == name for x in vehicle.runs_at(p))
+            }
+        )
+        path = ("zones", name, "ambient")
+        if not AIR_C[0] <= zone.ambient <= AIR_C[1]:
+            yield _finding(
+                vehicle,
+                name,
+                f"The air of zone '{name}' is {zone.ambient:g} degC: likely is {AIR_C[0]:g} to "
+                f"{AIR_C[1]:g} degC.",
+                f"Measure it, and correct `ambient` of zone '{name}'.",
+                path,
+            )
+        elif beside and zone.ambient < HOT_PLACE_C:
+            on_it = sorted(
+                d.id for d in vehicle.devices.values() if d.point in beside and d.kind in HOT
+            )
+            yield _finding(
+                vehicle,
+                name,
+                f"The air of zone '{name}' is {zone.ambient:g} degC, and in it works "
+                f"{on_it[0]}: beside an engine it is 70 to 120 degC hot.",
+                f"Measure it with a hot engine, and correct `ambient` of zone '{name}'; or lead "
+                "the last stretch through a zone of its own.",
+                path,
+            )
+
+
+def _volts(vehicle: Vehicle) -> Iterator[Finding]:
+    """Nominal volts, the batteries between the posts, and what charges them agree."""
+    nominal_v = vehicle.description.vehicle.nominal
+    string = [s for s in vehicle.supply.batteries if s.id in vehicle.supply.string]
+    rest_v = sum(_volts_of(s) for s in string)
+    if not NOMINAL[0] <= rest_v / nominal_v <= NOMINAL[1]:
+        names = " and ".join(s.id for s in string) or vehicle.supply.battery.id
+        yield Finding(
+            RULE,
+            "error",
+            vehicle.supply.battery.id,
+            f"The vehicle is of nominal {nominal_v:g} V, and between its posts stand "
+            f"{significant(rest_v, 3)} V of {names}.",
+            "Correct `nominal`, or the `volts` of the battery; batteries in series are joined "
+            "plus to minus.",
+            SOURCE,
+            written_at(vehicle, "vehicle", "nominal"),
+        )
+        return
+    for source in vehicle.supply.generators:
+        share = _volts_of(source) / rest_v if rest_v else 1.0
+        if not CHARGING[0] <= share <= CHARGING[1]:
+            yield Finding(
+                RULE,
+                "error" if share < 1 else "warning",
+                source.id,
+                f"The {called(source.kind, source.id)} holds {_volts_of(source):g} V, and the "
+                f"battery has {significant(rest_v, 3)} V at rest: "
+                + ("it never charges." if share < 1 else "hardly any battery is charged so."),
+                f"Correct `volts` of the {source.kind}, or fit one for {nominal_v:g} V.",
+                SOURCE,
+                source.where,
+            )
+
+
+def _volts_of(source: PowerSource) -> float:
+    return float(getattr(source.written, "volts", 0.0))
+
+
+def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
+    """No load asks for more volts than the vehicle ever has."""
+    highest_v = max(
+        [vehicle.description.vehicle.nominal]
+        + [s.highest_v for s in vehicle.supply.sources if s.kind != "magneto"]
+    ) * max(1, len(vehicle.supply.string))
+    for device in vehicle.devices.values():
+        for index, draw in enumerate(device.written.draws):
+            if draw.works_from is not None and draw.works_from > highest_v:
+                yield Finding(
+                    RULE,
+                    "error",
+                    device.id,
+                    f"{called(device.title, device.id)} works from {draw.works_from:g} V, and the "
+                    f"vehicle never has more than {significant(highest_v, 3)} V.",
+                    "Correct `works from`: perhaps the decimal point slipped, or it says mV.",
+                    SOURCE,
+                    written_at(vehicle, "devices", device.id, "draws", index, "works from"),
+                )
+
+
+def _finding(
+    vehicle: Vehicle, about: str, text: str, remedy: str, path: tuple[str | int, ...]
+) -> Finding:
+    return Finding(RULE, "warning", about, text, remedy, SOURCE, written_at(vehicle, *path))

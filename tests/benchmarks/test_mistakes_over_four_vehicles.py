@@ -1,0 +1,53 @@
+"""Lays every mistake of the list over its small vehicle; takes minutes, so it runs by name only.
+
+    python -m pytest -n 0 -s tests/benchmarks/test_mistakes_over_four_vehicles.py
+
+Prints of each whether it is found, how many lines are new, whether the cure is named; then by kind.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from tests.checks.over_four_vehicles import (
+    VEHICLES,
+    cured,
+    lines_about,
+    mistakes,
+    new_lines,
+    right_ones,
+    with_mistake,
+)
+
+AT_LEAST = 0.85
+MOST_LINES = 3
+
+
+def test_mistakes_are_found_in_few_lines_with_their_cure(tmp_path):
+    clean = {name: lines_about(VEHICLES / name) for name in {m.vehicle for m in mistakes()}}
+    total: Counter[str] = Counter()
+    found: Counter[str] = Counter()
+    brief = right_cures = 0
+    for mistake in mistakes():
+        new = new_lines(
+            clean[mistake.vehicle], lines_about(with_mistake(mistake, tmp_path / mistake.id))
+        )
+        right = right_ones(mistake, new)
+        cure = cured(mistake, right)
+        total[mistake.kind] += 1
+        found[mistake.kind] += bool(right)
+        brief += len(new) <= MOST_LINES
+        right_cures += cure
+        told = right[0] if right else None
+        mark = "found" if right else "MISSED"
+        print(
+            f"{mistake.id} {mark:6} {len(new):3} new, cure {'right' if cure else 'wrong':5} {mistake.kind}: {mistake.wrong}"
+        )
+        for line in [told] if told else new[:4]:
+            print(f"      [{line.rule}] {line.severity} {line.where}: {line.text} => {line.cure}")
+    for kind, count in total.most_common():
+        print(f"{kind:14} {found[kind]:3} of {count}")
+    print(
+        f"{found.total()} of {total.total()} found, {brief} with {MOST_LINES} new lines at most, {right_cures} cures right"
+    )
+    assert found.total() >= AT_LEAST * total.total()

@@ -1,0 +1,120 @@
+"""Lays single mistakes over the small vehicles, and tells what `check` says about each."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from buildbook.pipeline import look_over
+
+VEHICLES = Path(__file__).parents[1] / "vehicles"
+LIST = Path(__file__).with_name("mistakes_over_four_vehicles.yaml")
+
+
+@dataclass(frozen=True)
+class Mistake:
+    id: str
+    vehicle: str
+    kind: str
+    wrong: str
+    edits: tuple[tuple[str, str, str], ...]
+    """File, text that stands once in it, what stands there instead."""
+    names: tuple[str, ...]
+    says: tuple[str, ...]
+    cure: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One problem or finding as `check` prints it."""
+
+    rule: str
+    about: str
+    severity: str
+    text: str
+    cure: str
+    where: str
+
+    @property
+    def key(self) -> tuple[str, str]:
+        return (self.rule, self.about)
+
+
+def mistakes() -> list[Mistake]:
+    """The list, as it was first written."""
+    return [
+        _mistake(name, entry)
+        for name, entry in yaml.safe_load(LIST.read_text())["mistakes"].items()
+    ]
+
+
+def _mistake(name: str, entry: dict[str, Any]) -> Mistake:
+    return Mistake(
+        name,
+        entry["vehicle"],
+        entry["kind"],
+        entry["wrong"],
+        tuple((edit["file"], edit["is"], edit["instead"]) for edit in entry["edits"]),
+        tuple(entry["names"]),
+        tuple(entry["says"]),
+        tuple(entry["cure"]),
+    )
+
+
+def with_mistake(mistake: Mistake, into: Path) -> Path:
+    """A copy of the mistake's vehicle, in the folder `into`, with the mistake in it."""
+    shutil.copytree(VEHICLES / mistake.vehicle, into)
+    for file, written, instead in mistake.edits:
+        path = into / file
+        text = path.read_text()
+        assert text.count(written) == 1, (mistake.id, written)
+        path.write_text(text.replace(written, instead))
+    return into
+
+
+def lines_about(folder: Path) -> list[Line]:
+    """What `check` prints of a folder, in full or in brief."""
+    try:
+        checked, problems = look_over(folder)
+    except Exception as error:  # a builder sees no finding, but a traceback
+        return [Line("crash", "", "error", repr(error), "", "")]
+    if checked is None:
+        return [
+            Line("problem", p.what, "error", f"{p.what} {p.why}", p.hint, str(p.where))
+            for p in problems
+        ]
+    return [
+        Line(f.rule, f.about, f.severity, f.text, f.remedy, str(f.where))
+        for f in checked.findings
+        if not f.waived
+    ]
+
+
+def new_lines(before: Iterable[Line], after: Iterable[Line]) -> list[Line]:
+    """Those of `after` that the vehicle without the mistake had not, or not so bad."""
+    known = {(line.key, line.severity) for line in before}
+    return [line for line in after if (line.key, line.severity) not in known]
+
+
+def _has(text: str, words: Iterable[str]) -> bool:
+    return any(re.search(rf"(?<![\w-]){re.escape(w.strip())}(?![\w-])", text) for w in words)
+
+
+def right_ones(mistake: Mistake, new: Iterable[Line]) -> list[Line]:
+    """New lines that name the thing that is wrong and say a word of what is wrong."""
+    return [
+        line
+        for line in new
+        if _has(f"{line.about} {line.text}", mistake.names) and _has(line.text, mistake.says)
+    ]
+
+
+def cured(mistake: Mistake, right: Iterable[Line]) -> bool:
+    """Whether the first of the right lines has a cure that names or does what mends it."""
+    return any(_has(line.cure, mistake.cure) for line in list(right)[:1])
