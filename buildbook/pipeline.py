@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import fields
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from buildbook.as_built.model import AsBuilt
 from buildbook.as_built.read import read_as_built
+from buildbook.checks.causes import with_causes
+from buildbook.checks.first_look import first_look
+from buildbook.checks.model import Finding
 from buildbook.checks.run import run_checks
 from buildbook.checks.stages import Assessed, Checked
+from buildbook.description.edited import Edit, edited
 from buildbook.description.models import Description
 from buildbook.description.read import FolderContents, read_folder
 from buildbook.electrical.readings import readings
@@ -54,6 +59,10 @@ STAGES = (
     FAULTS,
     CHECKS,
 )
+
+
+MOST_WIRES_TRIED = 150
+"""Wires up to which a finding's cure is tried on the whole model: each trial is a check anew."""
 
 
 def quiet(_what: str, _done: int, _total: int) -> None:
@@ -118,8 +127,12 @@ def look_over(
     if sized is None:
         return None, problems
     begin()
+    return _checked(sized, *_lacking(sized)), []
+
+
+def _lacking(sized: Sized) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
     wanted = needs(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
-    return _checked(sized, *lacking(wanted, sized.vehicle.description)), []
+    return lacking(wanted, sized.vehicle.description)
 
 
 def fault_table_of(
@@ -192,7 +205,20 @@ def _checked(
     sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
 ) -> Checked:
     assessed = assessed_of(sized, unpriced, unserved)
-    return Checked(**held_by(assessed), findings=run_checks(assessed))
+    found = run_checks(assessed)
+    if len(sized.harness.wires) <= MOST_WIRES_TRIED:
+        found = with_causes(found, partial(_found_with, sized))
+    return Checked(**held_by(assessed), findings=found)
+
+
+def _found_with(sized: Sized, edits: tuple[Edit, ...]) -> tuple[Finding, ...] | None:
+    """What is found with something written otherwise; None where that makes no vehicle."""
+    vehicle = sized.vehicle
+    assert vehicle.positions is not None
+    description = edited(vehicle.description, edits)
+    contents = FolderContents(description, vehicle.positions, {})
+    again, _ = _sized_from(contents, vehicle.as_built, lambda: None)
+    return None if again is None else run_checks(assessed_of(again, *_lacking(again)))
 
 
 def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]:
@@ -238,6 +264,8 @@ def _sized_from(
     vehicle, problems = join(contents, as_built)
     if vehicle is None or problems:
         return None, sorted(set(problems))
+    if problems := first_look(vehicle):
+        return None, problems
     begin()
     harness, problems = build_harness(vehicle)
     if harness is None or problems:

@@ -1,9 +1,10 @@
-"""What is on the left of a vehicle and again on the right."""
+"""What stands in a vehicle twice: on the left and on the right, or alike in all but its name."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import combinations
 
 from buildbook.vehicle.model import Device, Vehicle
 
@@ -24,3 +25,17 @@ def left_and_right(vehicle: Vehicle) -> Iterator[tuple[Device, Device]]:
             continue
         if left.kind != "ground":
             yield left, right
+
+
+TWINS = frozenset({"lamp", "motor", "horn", "injector", "ignition coil", "heater", "solenoid"})
+"""Kinds of which two with the same pins do the same: no switch, relay or controller does."""
+
+
+def alike(vehicle: Vehicle) -> Iterator[tuple[Device, Device]]:
+    """Two devices of one kind and plug, whose pins have the same names and different uses."""
+    found = [d for d in vehicle.devices.values() if d.kind in TWINS and d.written.plug]
+    for one, other in combinations(found, 2):
+        uses = [pin.use for pin in one.pins]
+        same = (one.kind, one.written.plug) == (other.kind, other.written.plug)
+        if same and uses == [pin.use for pin in other.pins] and len(set(uses)) == len(uses) > 1:
+            yield one, other

@@ -34,19 +34,23 @@ class Range:
         """Whether a value is as likely as most."""
         return self.least <= value <= self.most
 
-    def slip(self, value: float) -> str:
-        """How a value outside may have been mistyped; '' where no one slip brings it inside.
+    def factor(self, value: float) -> float:
+        """By what a value outside is too large through one slip; 1 where no slip explains it.
 
         The smallest step that brings it well inside goes first: the middle of the range, not
         its rim.
         """
         fits = [
-            (factor, how)
-            for factor, how in SLIPS.items()
+            factor
+            for factor in SLIPS
             if self.holds(value / factor) and (factor > 1) == (value > self.most)
         ]
-        near = [f for f in fits if self.least * 2 <= value / f[0] <= self.most / 2]
-        return (near or fits or [(1.0, "")])[0][1]
+        well = [f for f in fits if self.least * 2 <= value / f <= self.most / 2]
+        return (well or fits or [1.0])[0]
+
+    def slip(self, value: float) -> str:
+        """How a value outside may have been mistyped; '' where no one slip brings it inside."""
+        return SLIPS.get(self.factor(value), "")
 
 
 @cache

@@ -39,9 +39,9 @@ class Meant:
         fitted = [d for d in self.vehicle.devices.values() if d.written.fitted == "yes"]
         loads = [(d, load) for d in fitted for load in d.loads if load.working_v > 0]
         self._said = [
-            (load, is_signal(self.vehicle, load) or load.pulses_itself or bool(load.control))
+            (load, load.pulses_itself)
             for d, load in loads
-            if states_said(d, load)
+            if states_said(d, load) and not _is_signal(self.vehicle, d, load)
         ]
         self._once = [load for d, load in loads if not states_said(d, load)]
 
@@ -56,7 +56,8 @@ class Meant:
         found = []
         for state, standing in standings.items():
             for load, any_else in self._said:
-                should, works = state in load.states, standing.works(load)
+                should = state in mended.said.get(load.id, load.states)
+                works = standing.works(load)
                 if should != works and (should or not any_else):
                     found.append(Wrong(load.id, state, should))
         if len(standings) == len(self.vehicle.states):
@@ -74,3 +75,8 @@ class Meant:
     def _may_be_earthed(self, source: str) -> bool:
         """Whether it is a magneto, which is stopped so."""
         return any(s.id == source and s.kind == "magneto" for s in self.vehicle.supply.sources)
+
+
+def _is_signal(vehicle: Vehicle, device: Device, load: Load) -> bool:
+    """Whether it tells something and runs nothing: a sensor's, or an input of electronics."""
+    return is_signal(vehicle, load) or (device.written.power is not None and not load.control)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from buildbook.description.edited import Edit
 from buildbook.problem import Where
 
 SEVERITIES = ("error", "warning", "note")
@@ -27,6 +28,15 @@ class Finding:
     where: Where
     waived: str = ""
     """The author's reason, where waived."""
+    edits: tuple[Edit, ...] = ()
+    """What would be written otherwise if its remedy were followed, where that is known."""
+    follows: tuple[str, str] | None = None
+    """Rule and about of the finding that it follows from: it goes when that is mended."""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What it is, and what it is about."""
+        return self.rule, self.about
 
 
 def count_by_severity(findings: Iterable[Finding]) -> dict[str, int]:

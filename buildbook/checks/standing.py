@@ -30,6 +30,21 @@ class Mended:
     """Bond of a fuse to its bus bar -> the pin of the bus bar instead."""
     turned: frozenset[str] = frozenset()
     """Sources with plus and minus exchanged."""
+    said: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """Load -> the states in which it should work instead."""
+    without: frozenset[str] = frozenset()
+    """Sources that are taken away."""
+
+    def with_also(self, other: Mended) -> Mended:
+        """Both changes at once; where both change one thing, the other one's."""
+        return Mended(
+            {**self.joins, **other.joins},
+            {**self.closed, **other.closed},
+            {**self.buses, **other.buses},
+            self.turned ^ other.turned,
+            {**self.said, **other.said},
+            self.without | other.without,
+        )
 
 
 AS_IT_IS = Mended()
@@ -62,6 +77,10 @@ class Standing:
     """Sources whose two ends are one."""
     against: tuple[str, ...] = ()
     """Sources whose ends others hold the other way round."""
+
+    def is_one(self, one: str, other: str) -> bool:
+        """Whether nothing but joints lies between two nodes."""
+        return self.one.get(one, one) == self.one.get(other, other)
 
     def across(self, one: str, other: str) -> float | None:
         """Volts between two pins; None where nothing sets one of them."""
@@ -131,7 +150,7 @@ class Bench:
             if source.kind in ("alternator", "dynamo") and not source.limit_a.get(state):
                 continue
             volts = source.emf_v.get(state, 0.0)
-            if volts > 0:
+            if volts > 0 and source.id not in mended.without:
                 ends = (source.plus_pin, source.minus_pin)
                 ends = ends[::-1] if source.id in mended.turned else ends
                 found.append(Supplied(source.id, *ends, volts, True, source.input_pins, 1.0))

@@ -12,7 +12,6 @@ from buildbook.commands.print_messages import (
     EPILOG,
     errors_of,
     progress_line,
-    say_findings,
     show_problems,
     vehicle_argument,
 )
@@ -28,8 +27,27 @@ from buildbook.commands.print_messages import (
     show_default=True,
     help="How to print.",
 )
-def check(vehicle: Path, form: str) -> None:
-    """Check VEHICLE and print what is found, without making the book."""
+@click.option("--all", "everything", is_flag=True, help="Also what follows from another finding.")
+@click.option("--rule", "rules", multiple=True, help="Only findings of this rule; may be repeated.")
+@click.option(
+    "--about",
+    "abouts",
+    multiple=True,
+    help="Only findings about this device, pin, circuit, wire or run; may be repeated.",
+)
+def check(
+    vehicle: Path,
+    form: str,
+    everything: bool,
+    rules: tuple[str, ...],
+    abouts: tuple[str, ...],
+) -> None:
+    """Check VEHICLE and print what is found, without making the book.
+
+    Findings that go once another is mended are counted with it; --all prints them too, and so
+    does asking for a rule or a thing by name.
+    """
+    from buildbook.commands.print_findings import chosen, say_findings
     from buildbook.pipeline import look_over
 
     result, problems = look_over(vehicle, progress_line)
@@ -52,5 +70,6 @@ def check(vehicle: Path, form: str) -> None:
     elif result is None:
         show_problems(problems, vehicle)
     else:
-        say_findings(result)
+        found = chosen(result.findings, rules, abouts)
+        say_findings(found, everything or bool(rules or abouts))
     sys.exit(1 if result is None or errors_of(result) else 0)

@@ -141,26 +141,6 @@ def errors_of(checked: Checked) -> list[Finding]:
     return [f for f in checked.findings if f.severity == "error" and not f.waived]
 
 
-def say_findings(checked: Checked) -> None:
-    """Print findings, worst first, and a count."""
-    from buildbook.checks.model import SEVERITIES, count_by_severity
-
-    for finding in sorted(
-        checked.findings, key=lambda f: (SEVERITIES.index(f.severity), f.rule, f.about)
-    ):
-        mark = f"waived {finding.severity}" if finding.waived else finding.severity
-        click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
-        click.echo(f"    remedy: {finding.remedy}")
-        if finding.waived:
-            click.echo(f"    waived because: {finding.waived}")
-    count = count_by_severity(checked.findings)
-    waived = sum(bool(f.waived) for f in checked.findings)
-    click.echo(
-        f"{', '.join(f'{n} {s}' + ('' if n == 1 else 's') for s, n in count.items())}, "
-        f"{waived} waived"
-    )
-
-
 vehicle_argument = click.argument(
     "vehicle", type=click.Path(exists=True, file_okay=False, path_type=Path)
 )

@@ -19,6 +19,7 @@ def finding_rows(checked: Checked) -> list[dict[str, Any]]:
             "source": finding.source,
             "where": str(finding.where),
             "waived": finding.waived,
+            "follows": " for ".join(finding.follows) if finding.follows else "",
         }
         for finding in checked.findings
     ]

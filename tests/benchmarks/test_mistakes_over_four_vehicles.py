@@ -40,14 +40,12 @@ def test_mistakes_are_found_in_few_lines_with_their_cure(tmp_path):
         right_cures += cure
         told = right[0] if right else None
         mark = "found" if right else "MISSED"
-        print(
-            f"{mistake.id} {mark:6} {len(new):3} new, cure {'right' if cure else 'wrong':5} {mistake.kind}: {mistake.wrong}"
-        )
+        by = "right" if cure else "wrong"
+        print(f"{mistake.id} {mark:6} {len(new):3} new, cure {by} {mistake.kind}: {mistake.wrong}")
         for line in [told] if told else new[:4]:
             print(f"      [{line.rule}] {line.severity} {line.where}: {line.text} => {line.cure}")
     for kind, count in total.most_common():
         print(f"{kind:14} {found[kind]:3} of {count}")
-    print(
-        f"{found.total()} of {total.total()} found, {brief} with {MOST_LINES} new lines at most, {right_cures} cures right"
-    )
+    print(f"{found.total()} of {total.total()} found, {right_cures} cures right")
+    print(f"{brief} with {MOST_LINES} new lines at most")
     assert found.total() >= AT_LEAST * total.total()

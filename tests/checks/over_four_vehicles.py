@@ -6,12 +6,15 @@ import re
 import shutil
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import yaml
 
-from buildbook.pipeline import look_over
+from buildbook.checks.stages import Assessed
+from buildbook.pipeline import assessed_of, look_over, sized_of
 
 VEHICLES = Path(__file__).parents[1] / "vehicles"
 LIST = Path(__file__).with_name("mistakes_over_four_vehicles.yaml")
@@ -78,8 +81,21 @@ def with_mistake(mistake: Mistake, into: Path) -> Path:
     return into
 
 
+@cache
+def assessed_with(mistake: str | None, vehicle: str = "") -> Assessed:
+    """What the rules look at: a vehicle with a mistake of the list, or as it is."""
+    with TemporaryDirectory() as folder:
+        made = VEHICLES / vehicle
+        if mistake is not None:
+            found = next(m for m in mistakes() if m.id == mistake)
+            made = with_mistake(found, Path(folder) / mistake)
+        sized, problems = sized_of(made, lambda: None)
+    assert sized is not None, problems
+    return assessed_of(sized, (), ())
+
+
 def lines_about(folder: Path) -> list[Line]:
-    """What `check` prints of a folder, in full or in brief."""
+    """What `check` prints of a folder: causes, and not what follows from them."""
     try:
         checked, problems = look_over(folder)
     except Exception as error:  # a builder sees no finding, but a traceback
@@ -92,7 +108,7 @@ def lines_about(folder: Path) -> list[Line]:
     return [
         Line(f.rule, f.about, f.severity, f.text, f.remedy, str(f.where))
         for f in checked.findings
-        if not f.waived
+        if not f.waived and f.follows is None
     ]
 
 
@@ -100,6 +116,20 @@ def new_lines(before: Iterable[Line], after: Iterable[Line]) -> list[Line]:
     """Those of `after` that the vehicle without the mistake had not, or not so bad."""
     known = {(line.key, line.severity) for line in before}
     return [line for line in after if (line.key, line.severity) not in known]
+
+
+SAME_SENSE = (
+    "does not work",
+    "do not work",
+    "runs where",
+    "run where",
+    "exchanged",
+    "joined to nothing",
+    "belongs",
+    "wants a ground",
+    "no ground",
+)
+"""Said of any mistake in the wiring: what it makes of the loads, or what in it is otherwise."""
 
 
 def _has(text: str, words: Iterable[str]) -> bool:
@@ -111,7 +141,8 @@ def right_ones(mistake: Mistake, new: Iterable[Line]) -> list[Line]:
     return [
         line
         for line in new
-        if _has(f"{line.about} {line.text}", mistake.names) and _has(line.text, mistake.says)
+        if _has(f"{line.about} {line.text}", mistake.names)
+        and _has(line.text, (*mistake.says, *SAME_SENSE))
     ]
 
 

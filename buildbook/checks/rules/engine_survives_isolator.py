@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.questions import circuits_at, is_ground
 from buildbook.checks.stages import Assessed
-from buildbook.electrical.network import inside
+from buildbook.checks.standing import Bench, Mended, Standing
 from buildbook.vehicle.model import Device
 
 RULE = "engine-survives-isolator"
@@ -17,22 +16,31 @@ SOURCE = f"{PRACTICE}: a second pole of the isolator cuts what the alternator wo
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Open the isolators, take away the battery, and follow the alternator to the controllers."""
+    """Open the isolators, take away the battery, and see which controllers the alternator feeds.
+
+    Relays follow their coils: where a second pole cuts a coil, what that relay feeds is dead.
+    """
     vehicle = assessed.vehicle
     isolators = [d.id for d in vehicle.all_of("isolator")]
     alternator = vehicle.supply.generator
     if not isolators or alternator is None:
         return
-    live = reach(
-        conducting_pairs(assessed.vehicle, assessed.harness, without=isolators),
-        inside(alternator.plus_pin),
+    bench = Bench(vehicle)
+    isolated = Mended(
+        closed={c.id: frozenset() for d in isolators for c in vehicle.devices[d].contacts},
+        without=frozenset(s.id for s in vehicle.supply.batteries),
     )
+    running = [s for s in vehicle.states if alternator.limit_a.get(s)]
+    open_ = [bench.standing(state, isolated) for state in running]
     for device in vehicle.all_of("controller"):
         power = device.written.power
         if power is None or not _runs_engine(assessed, device):
             continue
         fed = [f"{device.id}.{feed}" for feed in power.feeds]
-        if any(inside(pin) in live for pin in fed):
+        ground = f"{device.id}.{power.grounds[0]}"
+        if any(
+            _stays(standing, pin, ground, power.works_from) for standing in open_ for pin in fed
+        ):
             yield Finding(
                 RULE,
                 "error",
@@ -43,6 +51,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 SOURCE,
                 device.where,
             )
+
+
+def _stays(standing: Standing, feed: str, ground: str, works_from_v: float) -> bool:
+    volts = standing.across(feed, ground)
+    return volts is not None and volts >= works_from_v
 
 
 def _runs_engine(assessed: Assessed, device: Device) -> bool:

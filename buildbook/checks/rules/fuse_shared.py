@@ -1,4 +1,4 @@
-"""Finds fuses on which two critical systems hang together."""
+"""Finds fuses that feed two critical systems, or a critical thing with one that often shorts."""
 
 from __future__ import annotations
 
@@ -7,10 +7,14 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called, first_up, name_of
 from buildbook.checks.stages import Assessed
+from buildbook.vehicle.model import Device
 
 RULE = "fuse-shared"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: one blown fuse should not take two things that the driver needs"
+
+OUTSIDE = frozenset({"horn", "heater", "lamp"})
+"""Kinds that hang where water, stones and fingers get at their wires."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -21,7 +25,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         fed = [by_load[name] for name in sized.feeds if name in by_load]
         critical = {d.id: d.system for d in fed if d.written.critical}
         main = vehicle.devices[fuse_id].written.fuse.startswith("bolted")
-        if main or sized.selective or len(set(critical.values())) < 2:
+        if main or sized.selective:
+            continue
+        if outside := [d for d in fed if d.kind in OUTSIDE and not d.written.critical]:
+            yield from _beside(assessed, fuse_id, critical, outside)
+        if len(set(critical.values())) < 2:
             continue
         fed_names = [called(vehicle.devices[d].title, d) for d in critical]
         yield Finding(
@@ -34,3 +42,25 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             SOURCE,
             vehicle.devices[fuse_id].where,
         )
+
+
+def _beside(
+    assessed: Assessed, fuse_id: str, critical: dict[str, str], outside: list[Device]
+) -> Iterator[Finding]:
+    """Of another system: what belongs to a pump or coil shares its fuse with it by nature."""
+    vehicle = assessed.vehicle
+    strange = [d for d in outside if d.system not in critical.values()]
+    if not critical or not strange:
+        return
+    needed, other = next(iter(critical)), strange[0]
+    yield Finding(
+        RULE,
+        "note",
+        f"{fuse_id}.out",
+        f"{first_up(name_of(vehicle.devices[fuse_id]))} feeds "
+        f"{called(vehicle.devices[needed].title, needed)}, which is critical, and shares it with "
+        f"{called(other.title, other.id)}: where that shorts outside, the vehicle stops.",
+        f"Give {other.id} a fuse of its own, or one that nothing critical hangs on.",
+        SOURCE,
+        vehicle.devices[fuse_id].where,
+    )

@@ -56,8 +56,9 @@ def _thick_for_its_fuse(assessed: Assessed, sized: WireSizing) -> bool:
 
 def _without_fuse_mm2(sized: WireSizing) -> float:
     """What all limits but the fuse ask for."""
-    asked = (row.needs for row in sized.limits if row.name not in ("fuse", "drop", "heat"))
-    return max((parse_size(label).area_mm2 for label in asked if label), default=0.0)
+    asked = (row.needs for row in sized.limits if row.name not in ("fuse", "drop"))
+    sizes = [label for label in asked if any(c.isdigit() for c in label)]  # not 'hotter family'
+    return max((parse_size(label).area_mm2 for label in sizes), default=0.0)
 
 
 def _own_fuse_a(assessed: Assessed, fuse: str, current_a: float) -> float:

@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
+from buildbook.description.edited import Edit
 from buildbook.figures import counted, length
 from buildbook.vehicle.model import Run, Vehicle
 
 RULE = "run-unlikely"
 SEVERITY = "error or warning"
 SOURCE = (
-    f"geometry: a rope is no shorter than the straight line between its ends on the plan; {PRACTICE}"
+    f"geometry: no rope is shorter than the straight line between its ends on the plan; {PRACTICE}"
     " for how much longer it is, and for what fits between two clamps"
 )
 SHORTER = 0.9
@@ -122,15 +123,31 @@ def _of_line(vehicle: Vehicle, line: Line) -> Finding:
         "on the plan.",
         SOURCE,
         run.where,
+        edits=_edits(vehicle, run, _factor(run.length_m, line.straight_m)),
     )
 
 
+def _edits(vehicle: Vehicle, run: Run, factor: float) -> tuple[Edit, ...]:
+    """The length of a run without the slip; nothing where no slip is seen, or a tape tells it."""
+    runs = vehicle.description.rope[run.harness].runs
+    for index, said in enumerate(runs if factor != 1.0 else ()):
+        if (said.from_, said.to) == _ends(run):
+            return ((("rope", run.harness, "runs", index, "length"), run.length_m * factor),)
+    return ()
+
+
+def _factor(length_m: float, straight_m: float) -> float:
+    """By what one slip made a length too short or too long; 1 where none explains it."""
+    for factor, _ in SLIPS:
+        if straight_m <= length_m * factor <= 1.8 * straight_m + 0.1:
+            return factor
+    return 1.0
+
+
 def _slip(length_m: float, straight_m: float) -> str:
-    for factor, how in SLIPS:
-        right_m = length_m * factor
-        if straight_m <= right_m <= 1.8 * straight_m + 0.1:
-            return f"{length(right_m)} would fit: perhaps {how}."
-    return ""
+    factor = _factor(length_m, straight_m)
+    how = dict(SLIPS).get(factor)
+    return f"{length(length_m * factor)} would fit: perhaps {how}." if how else ""
 
 
 def _without_plan(vehicle: Vehicle, judged: set[str]) -> Iterator[Finding]:
@@ -151,6 +168,7 @@ def _without_plan(vehicle: Vehicle, judged: set[str]) -> Iterator[Finding]:
         "Measure it again and correct `length`; if it is right, waive this and say why.",
         SOURCE,
         longest.where,
+        edits=_edits(vehicle, longest, 0.1),
     )
 
 
@@ -169,6 +187,7 @@ def _clamped(vehicle: Vehicle, told: set[str]) -> Iterator[Finding]:
             "Measure it again and correct `length`, or the number of `clamps`.",
             SOURCE,
             run.where,
+            edits=_edits(vehicle, run, 10.0),
         )
 
 

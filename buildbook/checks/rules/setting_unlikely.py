@@ -1,4 +1,4 @@
-"""Finds settings of the whole vehicle that hardly any has: drops, temperatures, tax, volts, dates."""
+"""Finds settings of the vehicle that hardly any has: drops, air, tax, volts, dates."""
 
 from __future__ import annotations
 
@@ -62,7 +62,8 @@ def _shares(vehicle: Vehicle) -> Iterator[Finding]:
         yield _finding(
             vehicle,
             "critical drop",
-            f"`critical drop` allows more ({said.critical_drop:.1%}) than `drop` ({said.drop:.1%}).",
+            f"`critical drop` allows more ({said.critical_drop:.1%}) than `drop` "
+            f"({said.drop:.1%}).",
             "Allow what is critical less, or as much.",
             ("vehicle", "critical drop"),
         )
@@ -172,6 +173,7 @@ def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
     ) * max(1, len(vehicle.supply.string))
     for device in vehicle.devices.values():
         for index, draw in enumerate(device.written.draws):
+            path = ("devices", device.id, "draws", index, "works from")
             if draw.works_from is not None and draw.works_from > highest_v:
                 yield Finding(
                     RULE,
@@ -181,7 +183,8 @@ def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
                     f"vehicle never has more than {significant(highest_v, 3)} V.",
                     "Correct `works from`: perhaps the decimal point slipped, or it says mV.",
                     SOURCE,
-                    written_at(vehicle, "devices", device.id, "draws", index, "works from"),
+                    written_at(vehicle, *path),
+                    edits=((path, draw.works_from / 10),),
                 )
 
 

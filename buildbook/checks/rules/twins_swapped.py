@@ -1,10 +1,10 @@
-"""Finds left and right devices of one kind that are wired differently from each other."""
+"""Finds two devices alike, left and right or of one kind and plug, whose wires are crossed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.left_and_right import left_and_right, mirrored
+from buildbook.checks.left_and_right import alike, left_and_right, mirrored
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
@@ -20,7 +20,10 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
     Circuits that differ in 'left' and 'right' alone are taken for one.
     """
-    for left, right in left_and_right(assessed.vehicle):
+    vehicle = assessed.vehicle
+    pairs = {frozenset({b.id, a.id}): (a, b) for a, b in alike(vehicle)}
+    pairs |= {frozenset({b.id, a.id}): (a, b) for a, b in left_and_right(vehicle)}
+    for left, right in pairs.values():
         first, second = _by_circuit(assessed, left), _by_circuit(assessed, right)
         crossed = [
             (circuit, first[circuit], second[circuit])
@@ -38,7 +41,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 "warning",
                 right.id,
                 f"{left.title} and {right.title} are wired differently: {'; '.join(joined)}.",
-                "Read the data sheet again and join the same pins on both sides.",
+                f"Read the data sheet again and join the same pins of both; on one of them, such "
+                f"as {right.id}, the two wires want to be exchanged.",
                 SOURCE,
                 right.where,
             )

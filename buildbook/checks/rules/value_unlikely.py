@@ -11,9 +11,11 @@ from buildbook.checks.naming import called
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
+from buildbook.description.edited import Edit
 from buildbook.figures import significant
 from buildbook.problem import Where
-from buildbook.vehicle.model import Device
+from buildbook.vehicle.model import Device, Load, Vehicle
+from buildbook.vehicle.supply import entries
 
 RULE = "value-unlikely"
 SEVERITY = "warning"
@@ -32,6 +34,13 @@ class Value:
     range: Range
     key: str
     where: Where
+    path: tuple[str | int, ...] = ()
+    """Of the number, where it is one that a factor mends."""
+    written: float = 0.0
+    inverse: bool = False
+    """Whether the value falls as what is written grows: watts by ohms."""
+    curve: tuple[tuple[float, float], ...] = ()
+    """Of a generator: the number is the largest of these amps."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -52,7 +61,21 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "if it is right, waive this and say why.",
             value.range.source,
             value.where,
+            edits=_edits(value),
         )
+
+
+def _edits(value: Value) -> tuple[Edit, ...]:
+    """The number as it would be written without the slip."""
+    if value.key == "inrush" and value.path:
+        return ((value.path, None),)
+    factor = value.range.factor(value.value)
+    if value.curve:
+        curve = [(rpm, amps / factor) for rpm, amps in value.curve]
+        return () if factor == 1.0 else ((value.path, curve),)
+    if not value.path or factor == 1.0:
+        return ()
+    return ((value.path, value.written * factor if value.inverse else value.written / factor),)
 
 
 def _draws(assessed: Assessed) -> Iterator[Value]:
@@ -64,22 +87,48 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
         whole = _summed_w(device)
         for index, (load, draw) in enumerate(zip(device.loads, device.written.draws, strict=True)):
             key = next(k for k in ("amps", "watts", "ohms") if getattr(draw, k) is not None)
-            where = written_at(vehicle, "devices", device.id, "draws", index, key)
+            path = ("devices", device.id, "draws", index, key)
+            where = written_at(vehicle, *path)
             name = called(device.title, load.id)
-            if row := ranges.get((device.kind, "W")):
+            kind = _kind(device, load)
+            if row := ranges.get((kind, "W")):
                 # a controller's small inputs are draws too: only the largest is judged for least
                 watts = load.rated_a**2 * load.ohms
                 if watts >= row.least or whole < row.least:
-                    yield Value(load.id, f"{name} draws", watts, row, key, where)
-            elif row := ranges.get((device.kind, "ohm")):
-                yield Value(load.id, f"{name} has", load.ohms, row, key, where)
+                    number = getattr(draw, key)
+                    inverse = key == "ohms"
+                    yield Value(
+                        load.id, f"{name} draws", watts, row, key, where, path, number, inverse
+                    )
+            elif row := ranges.get((kind, "ohm while on")):
+                yield Value(
+                    load.id,
+                    f"{name} has",
+                    load.ohms,
+                    row,
+                    key,
+                    where,
+                    path,
+                    getattr(draw, key),
+                    key != "ohms",
+                )
             if load.inrush_a > 0 and load.rated_a > 0:
                 at = written_at(vehicle, "devices", device.id, "draws", index, "inrush")
                 times = load.inrush_a / load.rated_a
                 what = f"The inrush of {name} is, in running currents,"
-                yield Value(load.id, what, times, ranges["inrush", "times"], "inrush", at)
+                row = ranges["inrush", "times"]
+                gone = ("devices", device.id, "draws", index, "inrush")
+                yield Value(load.id, what, times, row, "inrush", at, gone, load.inrush_a)
                 what = f"The inrush of {name} lasts"
                 yield Value(load.id, what, load.inrush_s, ranges["inrush", "s"], "inrush", at)
+
+
+def _kind(device: Device, load: Load) -> str:
+    """A motor by what it turns, where that is said."""
+    turns = load.behaviour.turns if load.behaviour else ""
+    if device.kind == "motor" and (turns or device.written.caution == "fuel"):
+        return turns or "pump"
+    return device.kind
 
 
 def _summed_w(device: Device) -> float:
@@ -97,32 +146,61 @@ def _coils(assessed: Assessed) -> Iterator[Value]:
         where = written_at(vehicle, "devices", relay.id, "coil", "ohms")
         what = f"The coil of {called(relay.title, relay.id)} with {coil.ohms:g} ohm takes"
         row = likely()["relay", "W"]
-        yield Value(f"{relay.id}.coil", what, nominal_v**2 / coil.ohms, row, "ohms", where)
+        path = ("devices", relay.id, "coil", "ohms")
+        watts = nominal_v**2 / coil.ohms
+        yield Value(f"{relay.id}.coil", what, watts, row, "ohms", where, path, coil.ohms, True)
 
 
 def _sources(assessed: Assessed) -> Iterator[Value]:
-    """Capacity and ohms of batteries, current and ohms of what charges them."""
-    ranges = likely()
-    for source in assessed.vehicle.supply.sources:
-        said, line = source.written, source.where
+    """Capacity and ohms of batteries, current and ohms of what charges them, ground joints."""
+    ranges, vehicle = likely(), assessed.vehicle
+    written_by = {
+        name: (path, entry) for _, name, path, entry in entries(vehicle.description.supply)
+    }
+    for source in vehicle.supply.sources:
+        path, said = written_by[source.id]
         name = called(source.id.capitalize(), source.id)
         if isinstance(said, written.Battery):
-            cells = max(1.0, round(said.volts / CELL_V))
-            row = ranges["battery", "Ah"]
-            yield Value(source.id, f"{name} holds", said.capacity, row, "capacity", line)
-            if said.resistance > 0 and row.holds(said.capacity):
-                product = said.resistance * said.capacity / cells
-                what = f"{name} has {said.resistance:g} ohm at {said.capacity:g} Ah, which makes"
-                row = ranges["battery", "ohm Ah per cell"]
-                yield Value(source.id, what, product, row, "resistance", line)
+            yield from _battery(vehicle, source.id, said, path)
             continue
         if isinstance(said, written.Generator) and said.curve:
             row = ranges[source.kind, "A"]
             most_a = max(amps for _, amps in said.curve)
-            yield Value(source.id, f"{name} gives up to", most_a, row, "curve", line)
+            where = written_at(vehicle, *path, "curve")
+            at = (*path, "curve")
+            what, curve = f"{name} gives up to", tuple(said.curve)
+            yield Value(source.id, what, most_a, row, "curve", where, at, most_a, False, curve)
         if (source.kind, "ohm") in ranges and said.resistance > 0:
             row = ranges[source.kind, "ohm"]
-            yield Value(source.id, f"{name} has", said.resistance, row, "resistance", line)
+            at = (*path, "resistance")
+            where = written_at(vehicle, *at)
+            ohms = said.resistance
+            yield Value(source.id, f"{name} has", ohms, row, "resistance", where, at, ohms)
+    for ground in vehicle.all_of("ground"):
+        joint = ground.written.joint
+        if joint is not None:
+            row = ranges["ground", "ohm"]
+            at = ("devices", ground.id, "joint")
+            what = f"The joint of {called(ground.title, ground.id)} has"
+            yield Value(ground.id, what, joint, row, "joint", written_at(vehicle, *at), at, joint)
+
+
+def _battery(
+    vehicle: Vehicle, name: str, said: written.Battery, path: tuple[str | int, ...]
+) -> Iterator[Value]:
+    """Its capacity; and its ohms, which go with that and with its cells."""
+    ranges = likely()
+    cells = max(1.0, round(said.volts / CELL_V))
+    title = called(name.capitalize(), name)
+    row, at = ranges["battery", "Ah"], (*path, "capacity")
+    where = written_at(vehicle, *at)
+    yield Value(name, f"{title} holds", said.capacity, row, "capacity", where, at, said.capacity)
+    if said.resistance > 0 and row.holds(said.capacity):
+        product = said.resistance * said.capacity / cells
+        what = f"{title} has {said.resistance:g} ohm at {said.capacity:g} Ah, which makes"
+        row, at = ranges["battery", "ohm Ah per cell"], (*path, "resistance")
+        where = written_at(vehicle, *at)
+        yield Value(name, what, product, row, "resistance", where, at, said.resistance)
 
 
 def _amount(value: float, unit: str) -> str:

@@ -27,6 +27,7 @@ from buildbook.pipeline import look_over
 from buildbook.sizing.model import Limit, Selectivity
 from tests.checks import minimal as m
 from tests.checks.bench import about
+from tests.checks.over_four_vehicles import assessed_with
 from tests.checks.rules.test_completeness import BATTERY, LAMP, wired
 from tests.conftest import TESTS
 
@@ -115,16 +116,15 @@ def test_no_larger_fuse_is_advised_than_there_is_or_than_the_wires_stand(load, s
 
 @pytest.mark.parametrize("family", ["blade", "bolted"])
 def test_no_fuse_is_advised_for_a_feed_that_is_joined_to_a_ground(tmp_path, family):
-    """The short of the smallest vehicle: its battery gives far more than any fuse is made for."""
+    """The short of the smallest vehicle is told before any fuse is chosen, with what mends it."""
     text = (TESTS / "vehicles" / "two-wire" / "vehicle.yaml").read_text(encoding="utf-8")
     text = text.replace("join: [F1.out, lamp.1]", "join: [F1.out, lamp.1, G1]")
     text = text.replace("F1: {kind: fuse,", f"F1: {{kind: fuse, fuse: {family},")
     (tmp_path / "vehicle.yaml").write_text(text, encoding="utf-8")
-    checked, problems = look_over(tmp_path)
-    assert checked and not problems
-    told = {f.rule: f for f in checked.findings if f.about == "F1"}
-    assert "feed-shorted" in told and not told.keys() & {"fuse-below-load", "fuse-above-wire"}
-    said = " ".join(f.text + " " + f.remedy for f in checked.findings)
+    checked, (problem,) = look_over(tmp_path)
+    assert checked is None and problem.what.startswith("a short: ")
+    assert "F1.out" in problem.what and "take G1 out of" in problem.hint
+    said = f"{problem.what} {problem.why} {problem.hint}"
     assert not re.search(r"[Ff]it a (larger |slower )?fuse|arger or slower fuse", said)
 
 
@@ -157,7 +157,9 @@ def isolated(lamp_feed, alternator="isolator.2", feed="isolator.2"):
         "charge": ("alternator.B+", alternator),
         "ecu feed": (feed, "ecu.A1"),
         "injector": ("injector.2", "ecu.A3"),
+        "returns": ("battery.-", "ecu.A2", "alternator.E"),
     }
+    states = {"off": {}, "on": {"engine": "2000 rpm"}, "cranking": {}}
     supply = {
         "battery": {"between": ["battery.+", "battery.-"]},
         "alternator": {
@@ -166,7 +168,8 @@ def isolated(lamp_feed, alternator="isolator.2", feed="isolator.2"):
         },
     }
     fuse = m.fuse("F1")
-    return wired((BATTERY, isolator, machine, ecu, injector, LAMP, fuse), circuits, supply=supply)
+    devices = (BATTERY, isolator, machine, ecu, injector, LAMP, fuse)
+    return wired(devices, circuits, supply=supply, states=states)
 
 
 def test_circuit_ahead_of_the_isolator_stays_live():
@@ -180,6 +183,12 @@ def test_circuit_behind_the_isolator_does_not():
 def test_engine_runs_on_where_the_alternator_feeds_the_controller():
     assert about(engine_survives_isolator, isolated("isolator.2")) == ["ecu"]
     assert about(engine_survives_isolator, isolated("isolator.2", alternator="isolator.1")) == []
+
+
+def test_engine_dies_where_a_second_pole_cuts_the_coil_of_the_relay_that_feeds_it():
+    """The buggy's d12 feeds its controller, and the isolator's second pole cuts its coil."""
+    assert about(engine_survives_isolator, assessed_with(None, "dune-buggy")) == []
+    assert about(engine_survives_isolator, assessed_with("D27")) == ["d11"]
 
 
 @pytest.mark.parametrize(

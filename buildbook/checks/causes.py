@@ -1,0 +1,90 @@
+"""Folds findings under the one that they follow from: mended on the model, they are gone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+
+from buildbook.checks.model import SEVERITIES, Finding
+from buildbook.description.edited import Edit
+from buildbook.figures import counted
+
+Retry = Callable[[tuple[Edit, ...]], Sequence[Finding] | None]
+"""What is found with something written otherwise; None where that makes no vehicle."""
+FIRST = ("not-as-meant", "value-unlikely", "run-unlikely", "setting-unlikely")
+"""Rules whose mends are tried, those that explain most before the others."""
+MOST_TRIED = 4
+"""Mends that are tried on the whole model in one check: each costs as much as a check."""
+
+
+def with_causes(found: Sequence[Finding], retry: Retry) -> tuple[Finding, ...]:
+    """The findings, each that goes with a cause marked with it; what a cure brings is said there.
+
+    A finding counts as gone where nothing of its rule is said of the same thing any more, or only
+    something less bad.
+    """
+    roots = sorted(
+        (f for f in found if f.edits and f.rule in FIRST and not f.waived),
+        key=lambda f: (FIRST.index(f.rule), SEVERITIES.index(f.severity)),
+    )
+    follows: dict[int, tuple[str, str]] = {}
+    told: dict[int, Finding] = {}
+    for root in roots[:MOST_TRIED]:
+        if id(root) in follows:
+            continue
+        after = retry(root.edits)
+        if after is None:
+            continue
+        left = worst_of(after)
+        before = worst_of(found)
+        if root.key in left:  # mending it once was not enough: it explains nothing
+            continue
+        for finding in found:
+            is_gone = left.get(finding.key, len(SEVERITIES)) > SEVERITIES.index(finding.severity)
+            if is_gone and finding is not root and finding not in roots[: roots.index(root)]:
+                follows.setdefault(id(finding), root.key)
+        brings = [f for f in after if f.severity != "note" and f.key not in before]
+        told[id(root)] = replace(root, remedy=root.remedy + _brings(brings))
+    return tuple(
+        replace(told.get(id(f), f), follows=follows.get(id(f)))
+        if id(f) not in told
+        else told[id(f)]
+        for f in found
+    )
+
+
+def worst_of(found: Iterable[Finding]) -> dict[tuple[str, str], int]:
+    """Rule and about -> the worst severity that is not waived, 0 for an error."""
+    worst: dict[tuple[str, str], int] = {}
+    for finding in found:
+        if not finding.waived:
+            level = SEVERITIES.index(finding.severity)
+            worst[finding.key] = min(level, worst.get(finding.key, level))
+    return worst
+
+
+def _brings(brings: Sequence[Finding]) -> str:
+    """What the cure brings, so that nobody is surprised by it."""
+    if not brings:
+        return ""
+    first = brings[0]
+    rest = len(brings) - 1
+    more = f", and {counted(rest, 'other finding')}" if rest else ""
+    return f" With it comes {first.rule} for {first.about}{more}."
+
+
+def roots_and_counts(found: Iterable[Finding]) -> list[tuple[Finding, int]]:
+    """Findings that follow from no other, each with how many follow from it."""
+    every = list(found)
+    count: dict[tuple[str, str], int] = {}
+    for finding in every:
+        if finding.follows and not finding.waived:
+            count[finding.follows] = count.get(finding.follows, 0) + 1
+    taken: set[tuple[str, str]] = set()
+    rows = []
+    for finding in every:
+        if finding.follows and not finding.waived:
+            continue
+        rows.append((finding, 0 if finding.key in taken else count.get(finding.key, 0)))
+        taken.add(finding.key)
+    return rows

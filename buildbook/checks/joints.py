@@ -1,0 +1,92 @@
+"""The joints of a vehicle by name: the way from one place to another, and what is near a load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import networkx as nx
+
+from buildbook.checks.standing import Bench, Standing
+from buildbook.vehicle.model import Bond, Contact, Load, Vehicle
+
+HOPS = 5
+"""Devices that are passed from a load on: its switch, the relay before it, what works that."""
+
+
+def joints(bench: Bench, standing: Standing | None = None) -> Iterator[tuple[str, str, str]]:
+    """(node, node, name) of circuits, bonds and contacts; closed ones only, where one state's."""
+    for name, pins in bench.joins.items():
+        for pin in pins:
+            yield pin, f"circuit '{name}'", ""
+    for name, a, b in bench.bonds:
+        yield a, b, name
+    for device in bench.vehicle.devices.values():
+        for contact in device.contacts:
+            led = contact.control is not None
+            if standing is None or (
+                contact.id in standing.closed if led else standing.state in contact.states
+            ):
+                yield contact.from_pin, contact.to_pin, contact.id
+
+
+def way(bench: Bench, standing: Standing, one: str, other: str) -> list[str]:
+    """The fewest joints from one node to another in a state: pins and circuits in turn."""
+    graph: nx.Graph[str] = nx.Graph()
+    graph.add_edges_from((a, b) for a, b, _ in joints(bench, standing))
+    if one not in graph or other not in graph or not nx.has_path(graph, one, other):
+        return []
+    return list(nx.shortest_path(graph, one, other))
+
+
+def beside(vehicle: Vehicle, contact: Contact) -> list[str]:
+    """The fewest circuits and bonds that join both ends of a contact past it; [] for none."""
+    graph: nx.Graph[str] = nx.Graph()
+    for name, circuit in vehicle.circuits.items():
+        graph.add_edges_from((pin.id, f"circuit '{name}'") for pin in circuit.pins)
+    for device in vehicle.devices.values():
+        graph.add_edges_from((b.from_pin, b.to_pin) for b in device.bonds)
+    one, other = contact.from_pin, contact.to_pin
+    if one not in graph or other not in graph or not nx.has_path(graph, one, other):
+        return []
+    return list(nx.shortest_path(graph, one, other))
+
+
+def near_pins(bench: Bench, starts: Iterable[str], hops: int = HOPS) -> list[str]:
+    """Pins on the circuits at `starts`, and beyond what they switch or feed; nearest first.
+
+    Grounds, batteries and bus bars, at which everything meets, lead no further; a coil leads to
+    the contacts that it works, and these to their coil.
+    """
+    vehicle = bench.vehicle
+    home = {pin: name for name, pins in bench.joins.items() for pin in pins}
+    found = dict.fromkeys(starts)
+    border = list(found)
+    for _ in range(hops):
+        after: dict[str, None] = {}
+        for pin in border:
+            name = home.get(pin)
+            beside = bench.joins[name] if name else ()
+            for other in (pin, *beside):
+                after[other] = None
+                after.update(dict.fromkeys(_inside(vehicle, other)))
+        border = [pin for pin in after if pin not in found]
+        found.update(after)
+    return list(found)
+
+
+def _inside(vehicle: Vehicle, pin: str) -> Iterator[str]:
+    """Other pins of a pin's device that are joined with it by a contact, coil or fuse."""
+    if pin not in vehicle.pins:
+        return
+    device = vehicle.devices[vehicle.pins[pin].device]
+    if device.kind in ("ground", "battery", "panel", "alternator", "pass-through"):
+        return
+    for contact in device.contacts:
+        ends = {contact.from_pin, contact.to_pin}
+        control = set(contact.control or ()) if device.kind == "relay" else set()
+        if pin in ends | control:
+            yield from sorted((ends | control) - {pin})
+    parts: tuple[Load | Bond, ...] = (*device.loads, *device.bonds)
+    for part in parts:
+        if pin in (part.from_pin, part.to_pin) and part.to_pin != "chassis":
+            yield part.to_pin if pin == part.from_pin else part.from_pin

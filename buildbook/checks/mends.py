@@ -1,0 +1,404 @@
+"""Looks for the one change to a vehicle after which its loads do what is written of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import combinations
+
+from buildbook.checks.meant import SHORT_COUNTS, Meant, Wrong
+from buildbook.checks.naming import words
+from buildbook.checks.standing import AS_IT_IS, Mended
+from buildbook.vehicle.model import Bond, Contact, Vehicle
+
+MOST_TRIED = 2000
+"""Changes that are tried; beyond them the answer says that it did not try all."""
+MOST_STATES = 3
+"""States in which every change is tried; the best of them are tried in all."""
+BEST = 80
+
+
+@dataclass(frozen=True)
+class Mend:
+    """One change, in words, and what it makes of the wiring."""
+
+    says: str
+    """'exchange coil-1.2 and coil-2.2'."""
+    wrong: str
+    """What that makes of what is written: 'coil-1.2 and coil-2.2 are exchanged'."""
+    pins: tuple[str, ...]
+    """Pins, fuses, contacts or sources that it changes, the first the most telling."""
+    mended: Mended
+    rank: int
+    """The likelier kinds of slips first."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The changes after which most is right, and how many were tried of how many."""
+
+    mends: tuple[Mend, ...]
+    left: int
+    """Wrong loads that are left after each of them."""
+    tried: int
+    of: int
+
+
+def mends_of(
+    meant: Meant, wrong: Iterable[Wrong], near: Iterable[str], done: Mended = AS_IT_IS
+) -> Answer:
+    """The best single changes to what is joined near the loads that do otherwise.
+
+    What is `done` already is changed too; what it touched is not touched again. Every change is
+    tried in the states in which most is wrong, the best ones then in all.
+    """
+    vehicle, wrongs = meant.vehicle, list(wrong)
+    by_state: dict[str, int] = {}
+    for one in wrongs:
+        by_state[one.state] = by_state.get(one.state, 0) + 1
+    states = sorted((s for s in by_state if s), key=lambda s: -by_state[s])[:MOST_STATES]
+    states = states or list(vehicle.states)
+    found = candidates_of(meant, list(dict.fromkeys(near)), wrongs)
+    candidates = [mend for mend in found if not mend.mended.joins.keys() & done.joins.keys()]
+    tried = candidates[:MOST_TRIED]
+    ranked = []
+    for mend in tried:
+        left, shorts, _ = meant.wrong(states, done.with_also(mend.mended))
+        ranked.append((len(left) + SHORT_COUNTS * shorts, mend.rank, mend))
+    ranked.sort(key=lambda row: (row[0], row[1]))
+    finals: list[tuple[int, int, Mend]] = []
+    for count, rank, mend in ranked[:BEST]:
+        if finals and count > min(row[0] for row in finals):
+            break
+        left, shorts, _ = meant.wrong(vehicle.states, done.with_also(mend.mended))
+        named = max(-1, min(1, agreement(vehicle, mend)))
+        finals.append((len(left) + SHORT_COUNTS * shorts, rank - named, mend))
+    if not finals:
+        return Answer((), 0, len(tried), len(candidates))
+    least = min(row[0] for row in finals)
+    good = sorted((row for row in finals if row[0] == least), key=lambda row: row[1])
+    return Answer(tuple(row[2] for row in good), least, len(tried), len(candidates))
+
+
+def agreement(vehicle: Vehicle, mend: Mend) -> int:
+    """How many more pins say what they are joined with after a mend than before."""
+    changed = mend.mended.joins
+    before = sum(
+        _agree(vehicle, [p.id for p in vehicle.circuits[c].pins], c)
+        for c in changed
+        if c in vehicle.circuits
+    )
+    return sum(_agree(vehicle, list(pins), c) for c, pins in changed.items()) - before
+
+
+def _agree(vehicle: Vehicle, pins: list[str], circuit: str) -> int:
+    """Words that uses of a circuit's pins share with its name and with what they are joined to."""
+    count = 0
+    for pin in pins:
+        if pin not in vehicle.pins:
+            continue
+        use = set(words(vehicle.pins[pin].use)) - COMMON
+        for other in pins:
+            if other == pin or other not in vehicle.pins:
+                continue
+            device = vehicle.devices[vehicle.pins[other].device]
+            beside = set(words(device.id, device.title, vehicle.pins[other].use)) - COMMON
+            count += len(use & beside)
+        count += len(use & (set(words(circuit)) - COMMON))
+    return count
+
+
+COMMON = frozenset({"to", "the", "of", "for", "in", "on", "a", "and", "out", "pin", "output"})
+
+
+def candidates_of(meant: Meant, near: list[str], wrong: list[Wrong]) -> Iterator[Mend]:
+    """Changes to try, the likelier kinds of slips first, near things before far ones."""
+    vehicle, joins = meant.vehicle, meant.bench.joins
+    home = {pin: name for name, pins in joins.items() for pin in pins}
+    studs = [p.id for d in vehicle.all_of("ground") for p in d.pins]
+    loose = [pin for pin in vehicle.pins if pin not in home and _wants_wire(vehicle, pin)]
+    posts = [p for s in vehicle.supply.sources for p in (s.plus_pin, s.minus_pin)]
+    movable = [p for p in near if p in home and p not in studs]
+    circuits = list(dict.fromkeys(home[p] for p in (*movable, *posts) if p in home))
+    yield from _turned(vehicle)
+    yield from _buses(vehicle)
+    yield from _contacts(meant, near, wrong)
+    yield from _joined(joins, circuits, loose, studs)
+    yield from _taken_out(joins, circuits)
+    yield from _in_place_of(joins, home, movable, loose)
+    yield from _other_side(vehicle, joins, circuits)
+    single = [p for p in movable if len(vehicle.circuit_of_pin.get(p, ())) == 1]
+    yield from _exchanged(vehicle, joins, home, single)
+    yield from _moved(joins, home, movable, circuits, studs)
+    yield from _said(meant, wrong)
+
+
+def _wants_wire(vehicle: Vehicle, pin: str) -> bool:
+    device = vehicle.devices[vehicle.pins[pin].device]
+    if vehicle.pins[pin].unused:
+        return False
+    bonded = {p for b in device.bonds if b.kind == "bus" for p in (b.from_pin, b.to_pin)}
+    return device.kind not in ("ground", "pass-through") and pin not in bonded
+
+
+def _turned(vehicle: Vehicle) -> Iterator[Mend]:
+    for source in vehicle.supply.sources:
+        yield Mend(
+            f"exchange plus and minus of {source.id} (`between`, or its two wires)",
+            f"plus and minus of {source.id} are exchanged",
+            (source.plus_pin, source.id),
+            Mended(turned=frozenset({source.id})),
+            0,
+        )
+
+
+def _exchanged(
+    vehicle: Vehicle,
+    joins: Mapping[str, tuple[str, ...]],
+    home: Mapping[str, str],
+    near: list[str],
+) -> Iterator[Mend]:
+    """Two pins that stand in each other's circuits, those of one device first."""
+    pairs = [(a, b) for a, b in combinations(near, 2) if home[a] != home[b]]
+    alike = [_device(a) == _device(b) or _twins(vehicle, a, b) for a, b in pairs]
+    for wanted in (True, False):
+        for (one, other), is_alike in zip(pairs, alike, strict=True):
+            if is_alike is not wanted:
+                continue
+            first, second = home[one], home[other]
+            changed = {
+                first: _with(joins[first], one, other),
+                second: _with(joins[second], other, one),
+            }
+            yield Mend(
+                f"exchange {one} and {other}",
+                f"{one} and {other} are exchanged ('{first}' and '{second}')",
+                (one, other),
+                Mended(joins=changed),
+                1 if is_alike else 5,
+            )
+
+
+def _twins(vehicle: Vehicle, one: str, other: str) -> bool:
+    """Whether two pins have the same name on two devices of one kind: 85 of two relays."""
+    first, second = vehicle.devices[_device(one)], vehicle.devices[_device(other)]
+    same = first.kind == second.kind and first.written.plug == second.written.plug
+    return same and one.partition(".")[2] == other.partition(".")[2]
+
+
+def _other_side(
+    vehicle: Vehicle, joins: Mapping[str, tuple[str, ...]], circuits: list[str]
+) -> Iterator[Mend]:
+    """A circuit that leads to one stud of a switch, relay or fuse, and belongs on the other."""
+    beside: dict[str, list[str]] = {}
+    for device in vehicle.devices.values():
+        fuses = (bond for bond in device.bonds if bond.kind == "fuse")
+        parts: tuple[Contact | Bond, ...] = (*device.contacts, *fuses)
+        for part in parts:
+            beside.setdefault(part.from_pin, []).append(part.to_pin)
+            beside.setdefault(part.to_pin, []).append(part.from_pin)
+    for name in circuits:
+        for pin in joins[name]:
+            for other in beside.get(pin, ()) if vehicle.pins[pin].stud else ():
+                yield Mend(
+                    f"lead '{name}' to {other} and not to {pin}",
+                    f"'{name}' leads to {pin} and belongs on {other}",
+                    (pin, other),
+                    Mended(joins={name: _with(joins[name], pin, other)}),
+                    1,
+                )
+
+
+def _in_place_of(
+    joins: Mapping[str, tuple[str, ...]], home: Mapping[str, str], near: list[str], loose: list[str]
+) -> Iterator[Mend]:
+    """A pin that nothing joins stands where another pin was joined; or is joined with it alone."""
+    for pin in loose:
+        for other in near:
+            name = home[other]
+            if _device(pin) == _device(other):
+                yield Mend(
+                    f"join {pin} in '{name}' in place of {other}",
+                    f"'{name}' joins {other} where it wants {pin}, which is joined to nothing",
+                    (pin, other),
+                    Mended(joins={name: _with(joins[name], other, pin)}),
+                    1,
+                )
+            rest = tuple(p for p in joins[name] if p != other)
+            yield Mend(
+                f"join {pin} with {other}, and take {other} out of '{name}'",
+                f"'{name}' joins {other}, which wants {pin}, and that is joined to nothing",
+                (other, pin),
+                Mended(joins={name: rest, f"{pin} to {other}": (pin, other)}),
+                2,
+            )
+
+
+def _joined(
+    joins: Mapping[str, tuple[str, ...]], circuits: list[str], loose: list[str], studs: list[str]
+) -> Iterator[Mend]:
+    """A pin that nothing joins goes into a circuit, and a circuit to a ground stud."""
+    for pin in loose:
+        for stud in studs[:1]:
+            yield Mend(
+                f"join {pin} to a ground stud, such as {_device(stud)}",
+                f"{pin} is joined to nothing and wants a ground",
+                (pin,),
+                Mended(joins={f"{pin} to ground": (pin, stud)}),
+                1,
+            )
+        for name in circuits:
+            yield Mend(
+                f"join {pin} into '{name}'",
+                f"{pin} is joined to nothing and belongs into '{name}'",
+                (pin,),
+                Mended(joins={name: (*joins[name], pin)}),
+                3,
+            )
+    for name in circuits:
+        for stud in studs[:1]:
+            if not set(studs) & set(joins[name]):
+                yield Mend(
+                    f"join '{name}' to a ground stud, such as {_device(stud)}",
+                    f"'{name}' leads to no ground",
+                    (joins[name][0],),
+                    Mended(joins={name: (*joins[name], stud)}),
+                    2,
+                )
+
+
+def _taken_out(joins: Mapping[str, tuple[str, ...]], circuits: list[str]) -> Iterator[Mend]:
+    """A pin that should not be in its circuit, a ground stud too."""
+    for name in circuits:
+        for pin in joins[name] if len(joins[name]) > 2 else ():
+            yield Mend(
+                f"take {pin.removesuffix('.stud')} out of '{name}'",
+                f"'{name}' joins {pin.removesuffix('.stud')} as well, which does not belong there",
+                (pin,),
+                Mended(joins={name: tuple(p for p in joins[name] if p != pin)}),
+                2,
+            )
+
+
+def _moved(
+    joins: Mapping[str, tuple[str, ...]],
+    home: Mapping[str, str],
+    near: list[str],
+    circuits: list[str],
+    studs: list[str],
+) -> Iterator[Mend]:
+    """A pin that belongs into another circuit, or to a ground."""
+    for pin in near:
+        first = home[pin]
+        rest = tuple(p for p in joins[first] if p != pin)
+        for stud in studs[:1]:
+            if stud not in joins[first]:
+                yield Mend(
+                    f"join {pin} to a ground stud, such as {_device(stud)}, and not into '{first}'",
+                    f"'{first}' joins {pin}, which wants a ground",
+                    (pin,),
+                    Mended(joins={first: rest, f"{pin} to ground": (pin, stud)}),
+                    2,
+                )
+        for name in circuits:
+            if name != first:
+                yield Mend(
+                    f"join {pin} into '{name}' and not into '{first}'",
+                    f"'{first}' joins {pin}, which belongs into '{name}'",
+                    (pin,),
+                    Mended(joins={first: rest, name: (*joins[name], pin)}),
+                    3,
+                )
+
+
+def _said(meant: Meant, wrong: list[Wrong]) -> Iterator[Mend]:
+    """What is written of a load's states is wrong, and all the rest right."""
+    by_load: dict[str, set[str]] = {}
+    for found in wrong:
+        if found.state:
+            by_load.setdefault(found.load, set()).add(found.state)
+    loads = {load.id: load for d in meant.vehicle.devices.values() for load in d.loads}
+    for name, states in by_load.items():
+        load = loads[name]
+        yield Mend(
+            f"write of {name} that it works in these states too (`in`)"
+            if not states & load.states
+            else f"correct the states of {name} (`in`)",
+            f"`in` of {name} does not name the states in which it works",
+            (load.from_pin, name),
+            Mended(said={name: load.states ^ frozenset(states)}),
+            5,
+        )
+
+
+def _buses(vehicle: Vehicle) -> Iterator[Mend]:
+    """A fuse that stands on another bus bar of its panel."""
+    for fuse in vehicle.all_of("fuse"):
+        panel = vehicle.devices.get(fuse.panel)
+        for bond in fuse.bonds if panel else ():
+            if bond.kind != "bus":
+                continue
+            assert panel is not None
+            for pin in panel.pins:
+                if pin.id != bond.from_pin:
+                    yield Mend(
+                        f"put fuse {fuse.id} on bus {pin.name}",
+                        f"fuse {fuse.id} stands on bus {bond.from_pin.partition('.')[2]} and "
+                        f"belongs on {pin.name}",
+                        (fuse.id, f"{fuse.id}.out"),
+                        Mended(buses={bond.id: pin.id}),
+                        0,
+                    )
+
+
+def _contacts(meant: Meant, near: list[str], wrong: list[Wrong]) -> Iterator[Mend]:
+    """A contact that is closed where it should be open, in the states where something is wrong."""
+    vehicle = meant.vehicle
+    devices = dict.fromkeys(vehicle.pins[p].device for p in near if p in vehicle.pins)
+    dead = frozenset(w.state for w in wrong if w.dead and w.state)
+    runs = frozenset(w.state for w in wrong if not w.dead and w.state)
+    for device in devices:
+        for contact in vehicle.devices[device].contacts:
+            if contact.kind not in ("switch", "driver"):
+                continue
+            for states in dict.fromkeys(
+                (
+                    contact.states | dead,
+                    contact.states - runs,
+                    (contact.states | dead) - runs,
+                    contact.states - dead,
+                    contact.states | runs,
+                )
+            ):
+                if states != contact.states:
+                    yield _closed_in(vehicle, contact, states)
+
+
+def _closed_in(vehicle: Vehicle, contact: Contact, states: frozenset[str]) -> Mend:
+    more = [s for s in vehicle.states if s in states - contact.states]
+    less = [s for s in vehicle.states if s in contact.states - states]
+    key = "on" if contact.kind == "driver" else "closed"
+    does = [f"let {contact.id} be closed in {_list(more)}"] if more else []
+    does += [f"open in {_list(less)}"] if less else []
+    says = " and ".join(does) if more else f"let {contact.id} be {does[0]}"
+    is_so = [f"open in {_list(more)}"] if more else []
+    is_so += [f"closed in {_list(less)}"] if less else []
+    return Mend(
+        f"{says} (`{key}`)",
+        f"{contact.id} is {' and '.join(is_so)}",
+        (contact.id, contact.from_pin),
+        Mended(closed={contact.id: states}),
+        2,
+    )
+
+
+def _list(names: list[str]) -> str:
+    return " and ".join(f"'{name}'" for name in names)
+
+
+def _with(pins: tuple[str, ...], old: str, new: str) -> tuple[str, ...]:
+    return tuple(new if pin == old else pin for pin in pins)
+
+
+def _device(pin: str) -> str:
+    return pin.partition(".")[0]

@@ -1,0 +1,110 @@
+"""Finds the one thing in the wiring after which loads would do what is written of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.joints import near_pins
+from buildbook.checks.meant import Meant, Wrong
+from buildbook.checks.mend_edits import edits_of
+from buildbook.checks.mends import Answer, Mend, mends_of
+from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.places import where_of_pin, written_at
+from buildbook.checks.stages import Assessed
+from buildbook.checks.standing import AS_IT_IS, Bench
+from buildbook.problem import Where
+from buildbook.vehicle.model import Vehicle
+
+RULE = "not-as-meant"
+SEVERITY = "error or warning"
+SOURCE = (
+    "this description: the states that a draw names (in), and what each change to the wiring makes "
+    "of them, tried on joints without ohms"
+)
+MOST_ROUNDS = 4
+"""Changes one after another; more than these are told load by load."""
+MOST_NAMED = 3
+MOST_OTHERS = 2
+
+
+def check(assessed: Assessed) -> Iterator[Finding]:
+    """Each round takes the change that puts most right, and goes on with what is left."""
+    vehicle = assessed.vehicle
+    meant = Meant(Bench(vehicle))
+    done = AS_IT_IS
+    wrong, _, _ = meant.wrong(vehicle.states)
+    for _ in range(MOST_ROUNDS):
+        if not wrong:
+            return
+        answer = mends_of(meant, wrong, near_pins(meant.bench, _pins(vehicle, wrong)), done)
+        if not answer.mends or answer.left >= len(wrong):
+            return
+        best = answer.mends[0]
+        done = done.with_also(best.mended)
+        after, _, _ = meant.wrong(vehicle.states, done)
+        yield _finding(vehicle, best, answer, [w for w in wrong if w not in after])
+        wrong = after
+
+
+def _pins(vehicle: Vehicle, wrong: list[Wrong]) -> list[str]:
+    named = {w.load for w in wrong}
+    return [
+        pin
+        for device in vehicle.devices.values()
+        for load in device.loads
+        if load.id in named
+        for pin in (load.from_pin, load.to_pin)
+    ]
+
+
+def _finding(vehicle: Vehicle, best: Mend, answer: Answer, cured: list[Wrong]) -> Finding:
+    dead = [w for w in cured if w.dead]
+    runs = [w for w in cured if not w.dead]
+    said = [_said(vehicle, dead, "does not work", "do not work", "where it should")] if dead else []
+    said += [_said(vehicle, runs, "runs", "run", "where it should not")] if runs else []
+    others = answer.mends[1 : 1 + MOST_OTHERS]
+    tried = "" if answer.tried == answer.of else f" {answer.tried} of {answer.of} changes tried."
+    return Finding(
+        RULE,
+        "error" if dead else "warning",
+        best.pins[0],
+        f"It looks as if {best.wrong}: so {'; '.join(said)}.",
+        f"{best.says[:1].upper()}{best.says[1:]}"
+        + "".join(f"; or {mend.says}" for mend in others)
+        + (". Tried on the model: then all of it does what is written." if cured else ".")
+        + tried,
+        SOURCE,
+        _where(vehicle, best),
+        edits=edits_of(vehicle, best.mended),
+    )
+
+
+def _said(vehicle: Vehicle, wrong: list[Wrong], one: str, several: str, where: str) -> str:
+    titles = {load.id: d.title for d in vehicle.devices.values() for load in d.loads}
+    loads = list(dict.fromkeys(w.load for w in wrong))
+    states = list(dict.fromkeys(w.state for w in wrong if w.state))
+    names = [called(titles[load], load) for load in loads[:MOST_NAMED]]
+    more = len(loads) - len(names)
+    in_states = " and ".join(f"'{state}'" for state in states[:MOST_NAMED])
+    rest = len(states) - MOST_NAMED
+    in_states += f" and {rest} more states" if rest > 0 else ""
+    return (
+        ", ".join(names)
+        + (f" and {more} more" if more > 0 else "")
+        + f" {one if len(loads) == 1 else several} {where}"
+        + (f" (in {in_states})" if in_states else "")
+    )
+
+
+def _where(vehicle: Vehicle, mend: Mend) -> Where:
+    """The entry that would be changed: a fuse's bus, a contact's states, else the pin's place."""
+    about = mend.pins[0]
+    for device in vehicle.devices.values():
+        switches = [c for c in device.contacts if c.kind == "switch"]
+        for index, contact in enumerate(switches):
+            if contact.id == about:
+                return written_at(vehicle, "devices", device.id, "contacts", index, "closed")
+    if about in vehicle.devices:
+        return written_at(vehicle, "devices", about, "bus")
+    return where_of_pin(vehicle, about)

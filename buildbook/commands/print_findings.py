@@ -1,0 +1,76 @@
+"""How findings are printed: causes by the harm they do, what follows from each counted."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+import click
+
+from buildbook.checks.causes import roots_and_counts
+from buildbook.checks.harm import Harm, harm_of
+from buildbook.checks.model import SEVERITIES, Finding, count_by_severity
+from buildbook.figures import counted
+
+
+def chosen(
+    found: Iterable[Finding], rules: Sequence[str], abouts: Sequence[str]
+) -> tuple[Finding, ...]:
+    """Findings of the rules named, about the things named or a part of them; all where none is."""
+    return tuple(
+        f
+        for f in found
+        if (not rules or f.rule in rules)
+        and (not abouts or any(f.about == a or f.about.startswith(f"{a}.") for a in abouts))
+    )
+
+
+def say_findings(found: Sequence[Finding], everything: bool = False) -> None:
+    """Print findings, worst first, and counts; what follows from another where `everything`."""
+    rows = roots_and_counts(found) if not everything else [(f, 0) for f in found]
+    rows.sort(key=lambda row: _order(row[0]))
+    for finding, count in rows:
+        _say(finding, count)
+    hidden = len(found) - len(rows)
+    total = count_by_severity(finding for finding, _ in rows)
+    waived = sum(bool(f.waived) for f in found)
+    click.echo(f"{', '.join(counted_or_0(n, s) for s, n in total.items())}, {waived} waived")
+    if hidden:
+        click.echo(f"{counted(hidden, 'finding')} more that go with these: check --all shows them")
+    kinds = Counter(harm_of(f.rule) for f, _ in rows if not f.waived)
+    if kinds:
+        click.echo("by kind: " + ", ".join(f"{kind} {n}" for kind, n in _by_harm(kinds)))
+
+
+def counted_or_0(count: int, what: str) -> str:
+    """'0 errors', '1 error'."""
+    return f"{count} {what}" + ("" if count == 1 else "s")
+
+
+def _order(finding: Finding) -> tuple[object, ...]:
+    harm = harm_of(finding.rule)
+    return (
+        bool(finding.waived),
+        SEVERITIES.index(finding.severity),
+        harm.rank,
+        finding.rule,
+        finding.about,
+    )
+
+
+def _by_harm(kinds: Counter[Harm]) -> list[tuple[Harm, int]]:
+    return sorted(kinds.items(), key=lambda row: row[0].rank)
+
+
+def _say(finding: Finding, count: int) -> None:
+    mark = f"waived {finding.severity}" if finding.waived else finding.severity
+    click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
+    click.echo(f"    remedy: {finding.remedy}")
+    if finding.waived:
+        click.echo(f"    waived because: {finding.waived}")
+    if finding.follows:
+        click.echo(f"    follows from: {' for '.join(finding.follows)}")
+    if count:
+        click.echo(
+            f"    with it {'goes' if count == 1 else 'go'} {counted(count, 'other finding')}"
+        )
