@@ -15,6 +15,7 @@ import yaml
 
 from buildbook.checks.stages import Assessed
 from buildbook.pipeline import assessed_of, look_over, sized_of
+from tests.conftest import in_full
 
 VEHICLES = Path(__file__).parents[1] / "vehicles"
 LIST = Path(__file__).with_name("mistakes_over_four_vehicles.yaml")
@@ -72,7 +73,7 @@ def _mistake(name: str, entry: dict[str, Any]) -> Mistake:
 
 def with_mistake(mistake: Mistake, into: Path) -> Path:
     """A copy of the mistake's vehicle, in the folder `into`, with the mistake in it."""
-    shutil.copytree(VEHICLES / mistake.vehicle, into)
+    shutil.copytree(in_full(VEHICLES / mistake.vehicle), into)
     for file, written, instead in mistake.edits:
         path = into / file
         text = path.read_text()
@@ -85,7 +86,7 @@ def with_mistake(mistake: Mistake, into: Path) -> Path:
 def assessed_with(mistake: str | None, vehicle: str = "") -> Assessed:
     """What the rules look at: a vehicle with a mistake of the list, or as it is."""
     with TemporaryDirectory() as folder:
-        made = VEHICLES / vehicle
+        made = in_full(VEHICLES / vehicle)
         if mistake is not None:
             found = next(m for m in mistakes() if m.id == mistake)
             made = with_mistake(found, Path(folder) / mistake)
