@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.connection import wait
+from threading import Thread
 
 from buildbook.book.render import Job, Rendered, render, weasyprint_module
 from buildbook.drawing.registry import KINDS
@@ -90,7 +93,17 @@ def set_(job: Job) -> Rendered:
 
 
 def _begin() -> None:
+    """What a worker does first: it is to end with its parent, however that ends."""
     gc.disable()
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Wait for the parent's end, then end at once: nobody would take what is worked out."""
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
 
 
 def _ready() -> None:

@@ -9,6 +9,7 @@ import click
 from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
+    refuse_unmovable,
     refuse_unwritable,
     say,
     say_left_out,
@@ -37,6 +38,7 @@ def export(vehicle: Path, out: Path) -> None:
             "name a new folder",
             "files that are not of this vehicle would stand among its own",
         )
+    refuse_unmovable(out)
     refuse_unwritable(out)
     result = worked_out(vehicle)
     say("Drawing")

@@ -128,7 +128,8 @@ def make(
         say(str(error))
         sys.exit(1)
     except OSError as error:
-        say(f"{error.filename}: cannot be written ({error.strerror}). Choose another with --out.")
+        place = error.filename or out
+        say(f"{place}: cannot be written ({error.strerror}). Choose another with --out.")
         sys.exit(2)
     if key and found is None and key == made_key(vehicle, words):
         keep_made(key, made)

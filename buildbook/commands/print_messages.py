@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterable
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from buildbook.commands.program_error import doing
 from buildbook.description.unseen import NOT_TEXT
 from buildbook.figures import counted
 from buildbook.problem import Problem
@@ -22,7 +24,10 @@ if TYPE_CHECKING:
     from buildbook.result import Result
     from buildbook.sizing.stage import Sized
 
-EPILOG = "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage."
+EPILOG = (
+    "Exit codes: 0 done, 1 problems in the description or findings at error level, 2 usage, "
+    "3 the program failed."
+)
 
 
 class Unclear(click.UsageError):
@@ -49,6 +54,7 @@ def say(text: str) -> None:
 
 def progress_line(what: str, done: int, total: int) -> None:
     """Show one step of a long work."""
+    doing.append(what)
     say(f"[{min(done + 1, total):>2}/{total}] {what}")
 
 
@@ -98,6 +104,24 @@ def _pointed_at(problem: Problem, folder: Path) -> list[str]:
     before, after = "… " if start else "", " …" if len(line) > start + WIDEST else ""
     shown = f"{before}{line[start : start + WIDEST]}{after}".rstrip()
     return [f"| {shown}", f"| {' ' * (len(before) + where.column - 1 - start)}^"]
+
+
+def refuse_unmovable(out: Path) -> None:
+    """Raises Unclear for a folder that cannot be put in place whole, as an export is."""
+    kind = ""
+    if out.is_symlink():
+        kind = "a link"
+    elif os.path.ismount(out):
+        kind = "a disk of its own"
+    elif out.resolve() == Path.cwd():
+        kind = "the folder that you stand in"
+    if kind:
+        raise Unclear(
+            f"--out {out} is {kind}",
+            "name a folder that is not there yet, such as --out export",
+            "what is made takes its place in one move, which cannot be done there",
+        )
+    refuse_unwritable(out.absolute().parent)
 
 
 def refuse_unwritable(out: Path) -> None:

@@ -88,6 +88,8 @@ def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]
             faulted[state][arrays[f"rows{number}"]] = arrays[f"faulted{number}"]
             if healthy[state].shape != (len(facts["nodes"]) + 1,):
                 return None
+            if not (np.isfinite(healthy[state]).all() and np.isfinite(faulted[state]).all()):
+                return None
         blown = {f: tuple(Blown(**b) for b in found) for f, found in facts["blown"].items()}
         unsettled = {
             fault: tuple(Unsettled(u["state"], tuple(u["contacts"])) for u in found)

@@ -64,7 +64,7 @@ def keep(key: str, content: bytes) -> None:
     """Keep something, whole; where nothing can be written nothing is kept."""
     try:
         cache_folder().mkdir(mode=0o700, parents=True, exist_ok=True)
-        write_file(cache_folder() / key, hashlib.sha256(content).digest() + content)
+        write_file(cache_folder() / key, hashlib.sha256(content).digest() + content, flushed=False)
     except OSError:
         return
 
