@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 
 MOST_MM_M = 10.0
@@ -28,3 +29,8 @@ def length(metres: float) -> str:
     if metres < MOST_MM_M:
         return f"{metres * 1000:.0f} mm"
     return f"{significant(metres, 4)} m"
+
+
+def whole_mm(length_m: float) -> int:
+    """A length to cut in millimetres, to the next whole one; a sum's last bits make no more."""
+    return math.ceil(1000 * length_m - 1e-6)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 
 from buildbook.bench.model import CutRow
 from buildbook.bench.on_bench import HarnessOnBench
+from buildbook.figures import whole_mm
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import SHORT, Wire
 
@@ -84,8 +84,3 @@ def addends_mm(wire: Wire) -> tuple[tuple[str, float], ...]:
     for part in wire.addends:
         parts[WORDS.get(part.kind, part.what)] += 1000 * part.length_m
     return tuple((what, round(length, 1)) for what, length in parts.items() if length > 0.05)
-
-
-def whole_mm(length_m: float) -> int:
-    """Length to cut, to the next whole mm."""
-    return math.ceil(1000 * length_m - 1e-6)

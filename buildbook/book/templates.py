@@ -10,7 +10,6 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from markupsafe import Markup, escape
 
-from buildbook.bench.cut_list import whole_mm
 from buildbook.book import formats
 from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.fault_wording import short_place
@@ -19,6 +18,7 @@ from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
+from buildbook.figures import whole_mm
 from buildbook.vehicle.power_model import Supply
 
 UNBROKEN = 24

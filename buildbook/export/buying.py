@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from buildbook.figures import whole_mm
 from buildbook.parts.model import Bill
 from buildbook.result import Priced
 
@@ -61,7 +62,7 @@ def cutting_rows(bill: Bill) -> list[dict[str, Any]]:
             "piece": cut.piece,
             "harness": cut.harness,
             "start_m": round(cut.start_m, 3),
-            "cut_length_m": round(cut.length_m, 3),
+            "cut_length_m": whole_mm(cut.length_m) / 1000,
             "left_m": round(source.left_m, 3),
         }
         for plan in bill.plans

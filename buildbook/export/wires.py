@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from buildbook.bench.build_sheet import build_sheet
+from buildbook.figures import whole_mm
 from buildbook.result import Result
 
 
@@ -24,7 +25,7 @@ def wire_rows(result: Result) -> list[dict[str, Any]]:
                 "colour": wire.colour,
                 "family": size.family,
                 "size": size.label,
-                "cut_length_m": round(wire.cut_m, 3),
+                "cut_length_m": whole_mm(wire.cut_m) / 1000,
                 "harness": wire.harness,
                 "fuse": size.fuse,
                 "current_a": round(size.current_a, 3),

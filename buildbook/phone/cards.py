@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from buildbook.bench.cut_list import whole_mm
 from buildbook.book.chapters.troubleshooting import fuse_row
 from buildbook.book.fault_wording import place, probe_place
 from buildbook.book.formats import (
@@ -19,6 +18,7 @@ from buildbook.book.formats import (
 )
 from buildbook.book.sensor_wording import DescribedSensor, described_sensors
 from buildbook.book.shared_rows import circuits_at, unique
+from buildbook.figures import whole_mm
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
 from buildbook.phone.words import colour_row, device_place, end_row, point_words

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.as_built.model import AsBuilt, BuiltCircuit, BuiltSplice, BuiltWire
 from buildbook.description.quantities import WireSize
+from buildbook.figures import whole_mm
 from buildbook.harness.as_built import recorded_end
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
@@ -44,13 +45,8 @@ def _circuit(circuit: Circuit, harness: Harness, sizing: Sizing) -> BuiltCircuit
                 to=recorded_end(wire.b),
                 family=sizing.wires[wire.id].family,
                 size=WireSize(sizing.wires[wire.id].label, sizing.wires[wire.id].area_mm2),
-                length=_whole_mm(wire.cut_m),
+                length=whole_mm(wire.cut_m) / 1000,
             )
             for wire in wires
         },
     )
-
-
-def _whole_mm(length_m: float) -> float:
-    """Metres to the millimetre; a half goes the same way however its parts were added up."""
-    return round(round(length_m, 6), 3)
