@@ -22,6 +22,7 @@ COMMANDS = (
     "price",
     "make",
     "export",
+    "audit",
     "record",
     "diagnose",
     "calc",

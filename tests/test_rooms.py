@@ -31,6 +31,7 @@ ROOMS = (
     "drawing",
     "book",
     "phone",
+    "audit",
     "export",
     "api",
     "reference",

@@ -14,6 +14,7 @@ from buildbook.book.shared_rows import (
     unique,
     wire_row,
 )
+from buildbook.drawing.shared.lettering import text_width_mm
 from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.reading import Reading
 from buildbook.harness.model import Wire
@@ -28,6 +29,11 @@ BESIDE_LETTERS = 64
 """Letters that the heads of those columns take side by side."""
 TEXT_MM = {"A4": 178.0, "Letter": 183.0}
 """Width of the text on an upright page."""
+PINS_FONT_MM = 2.7
+"""Of the tables of pins: 7.6 pt."""
+BESIDE_MM = 2.5
+"""Between two columns."""
+LEAST_PIN_SHARE, MOST_PIN_SHARE, PIN_AND_CIRCUIT_SHARE = 12.0, 19.0, 27.7
 GAP_MM = 4.0
 """Between a face and the table beside it."""
 FORMS = ("beside", "whole", "long")
@@ -100,6 +106,15 @@ class ConnectorRows:
     def columns(self) -> int:
         """Columns of its table: pin, wire, colour, size, circuit, then the readings."""
         return 5 + (self.pins[0].columns if self.pins else 0)
+
+    @property
+    def shares(self) -> list[float]:
+        """Percent of the table's width for pin, wire, colour, size and circuit: a long name of a
+        pin takes from its circuit, which may break."""
+        longest = max((row.pin.id for row in self.pins), key=len, default="")
+        wide_mm = text_width_mm(longest, PINS_FONT_MM) + BESIDE_MM
+        pin = min(max(LEAST_PIN_SHARE, 100 * wide_mm / TEXT_MM["A4"]), MOST_PIN_SHARE)
+        return [round(pin, 1), 4.7, 6.3, 7.8, round(PIN_AND_CIRCUIT_SHARE - pin, 1)]
 
     @property
     def by_terminal(self) -> list[tuple[str, list[PinRow]]]:

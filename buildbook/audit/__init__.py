@@ -1,0 +1,1 @@
+"""Reads a printed book back and compares what its tables say with the model."""

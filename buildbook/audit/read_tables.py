@@ -1,0 +1,140 @@
+"""The rows of tables on a page, found by what stands over their columns."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+from buildbook.audit.model import Found, Kind, Line, Page, Word
+
+TICK_PT = 15.0
+"""Room of a box to tick, before what a cell says."""
+LEAST_CELLS = 3
+"""That the first line of a row fills."""
+EDGE_PT = 3.0
+"""What a column's text may begin or end beside its head's edge."""
+
+
+def bare(text: str) -> str:
+    """Text without its spaces: where lines break says nothing."""
+    return "".join(text.split())
+
+
+def rows_of(page: Page, kinds: Sequence[Kind]) -> Iterator[tuple[Kind, Found]]:
+    """Each row of the tables of these kinds, in the order of the lines."""
+    open_: list[_Table] = []
+    for number, line in enumerate(page.lines, start=1):
+        heads = tuple(_heads(line, kinds))
+        if heads:
+            for table in open_:
+                yield from table.close()
+            open_ = [_Table(kind, columns, page.number) for kind, columns in heads]
+            for table, after in zip(open_, [*open_[1:], None], strict=True):
+                table.limit = after.columns[0].x - EDGE_PT if after else float("inf")
+            continue
+        for table in open_:
+            yield from table.take(line, number)
+    for table in open_:
+        yield from table.close()
+
+
+def _heads(line: Line, kinds: Sequence[Kind]) -> Iterator[tuple[Kind, tuple[Word, ...]]]:
+    """(kind, heads) of every table whose heads end on this line, from left to right.
+
+    Heads stand at the foot of their row: the last line of each is on it, in order.
+    """
+    at = 0
+    while at < len(line):
+        found = max(
+            (kind for kind in kinds if _is_head(kind, line[at : at + len(kind.heads)])),
+            key=lambda kind: len(kind.heads),
+            default=None,
+        )
+        if found is None:
+            at += 1
+            continue
+        yield found, line[at : at + len(found.heads)]
+        at += len(found.heads)
+
+
+def _is_head(kind: Kind, words: Line) -> bool:
+    return len(words) == len(kind.heads) and all(
+        bare(head).endswith(bare(word.text)) and (place != kind.key or len(bare(word.text)) > 2)
+        for place, (head, word) in enumerate(zip(kind.heads, words, strict=True))
+    )
+
+
+class _Table:
+    """A table that is being read: its columns, and the row that is not at its end."""
+
+    def __init__(self, kind: Kind, columns: tuple[Word, ...], page: int) -> None:
+        self.kind, self.columns, self.page = kind, columns, page
+        self.limit = float("inf")
+        self.row: dict[int, str] = {}
+        self.line = 0
+        self.wide: set[int] = set()
+        """Columns in which the row's own text goes on into the next."""
+
+    def take(self, line: Line, number: int) -> Iterator[tuple[Kind, Found]]:
+        """Read a line: the begin of a row, more of one, or what is none."""
+        words = [word for word in line if self.columns[0].x - EDGE_PT <= word.x < self.limit]
+        at = [self._column(word) for word in words]
+        if not words or None in at:
+            yield from self.close()
+            return
+        cells: dict[int, str] = {}
+        for place, word in zip(at, words, strict=True):
+            cells[place or 0] = cells.get(place or 0, "") + bare(word.text)
+        wide = {p or 0 for p, word in zip(at, words, strict=True) if self._is_wide(p or 0, word)}
+        key = self.kind.key
+        if key in cells and self.row and self._lacks_key(cells, wide):
+            for place, text in cells.items():
+                self.row[place] = self.row.get(place, "") + text
+        elif key in cells or self._is_keyless_row(cells):
+            yield from self.close()
+            if len(cells) >= LEAST_CELLS:
+                self.row, self.line, self.wide = cells, number, wide
+        elif wide - self.wide:
+            yield from self.close()
+        elif self.row:
+            for place, text in cells.items():
+                self.row[place] = self.row.get(place, "") + text
+
+    def _lacks_key(self, cells: Mapping[int, str], wide: set[int]) -> bool:
+        """Whether a line brings more of the row's key: it has none, or one broken at a hyphen."""
+        if self.kind.unbroken and self.kind.unbroken <= cells.keys():
+            return False
+        key = self.kind.key
+        if key not in self.row:
+            return True
+        return bool(self.kind.unbroken) and self.row[key].endswith("-") and key not in wide
+
+    def _is_keyless_row(self, cells: Mapping[int, str]) -> bool:
+        return bool(self.kind.unbroken) and self.kind.unbroken <= cells.keys()
+
+    def close(self) -> Iterator[tuple[Kind, Found]]:
+        """The row that was read, where there is one."""
+        key = self.row.get(self.kind.key, "")
+        if re.fullmatch(self.kind.key_like, key):
+            cells = {self.kind.heads[place]: text for place, text in self.row.items()}
+            yield self.kind, Found(key, cells, self.page, self.line)
+        self.row = {}
+
+    def _column(self, word: Word) -> int | None:
+        """The column whose edge a phrase keeps; None where it keeps none."""
+
+        def off(place: int) -> float:
+            column = self.columns[place]
+            edge = word.right - column.right if place in self.kind.right else word.x - column.x
+            return abs(edge)
+
+        nearest = min(range(len(self.columns)), key=off)
+        if off(nearest) <= EDGE_PT:
+            return nearest
+        ticked = [n for n, column in enumerate(self.columns) if 0 < word.x - column.x < TICK_PT]
+        return ticked[-1] if ticked and ticked[-1] not in self.kind.right else None
+
+    def _is_wide(self, place: int, word: Word) -> bool:
+        """Whether a phrase goes on into the next column, as what is said of several rows does."""
+        after = self.columns[place + 1 : place + 2]
+        return place not in self.kind.right and any(word.right > column.x for column in after)
