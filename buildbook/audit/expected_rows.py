@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from buildbook.audit.model import Expected, Kind
 from buildbook.audit.read_tables import bare
-from buildbook.bench.cut_list import addends_mm, is_guessed
+from buildbook.bench.cut_list import addends_mm
 from buildbook.bench.labels import label_text, sleeve_for
 from buildbook.bench.pull_force import pull_n
 from buildbook.book import formats
@@ -91,7 +91,7 @@ def of_circuits(result: Result) -> Rows:
             "From": end_text(wire.a),
             "To": end_text(wire.b),
             "Harness": wire.harness + (f", {wire.cable}" if wire.cable else ""),
-            CUT: str(whole_mm(wire.cut_m)),
+            CUT: _cut_words(wire),
             FUSE: size.fuse if size else "",
         }
         rows.append(Expected(wire.id, cells))
@@ -107,7 +107,7 @@ def of_main_cables(result: Result) -> Rows:
             cells = _wire_cells(wire, size) | {
                 "From": end_text(wire.a),
                 "To": end_text(wire.b),
-                CUT: str(whole_mm(wire.cut_m)),
+                CUT: _cut_words(wire),
                 "Heating current": formats.amps(size.current_a),
                 FUSE: size.fuse or "none",
                 "Dead short, lasts": _short(size),
@@ -165,7 +165,7 @@ def _made_up(wire: Wire) -> str:
 
 
 def _cut_words(wire: Wire) -> str:
-    return f"{whole_mm(wire.cut_m)}{' est.' if is_guessed(wire) else ''}"
+    return f"{whole_mm(wire.cut_m)}{' est.' if wire.is_guessed else ''}"
 
 
 def _ends(result: Result, wire: Wire) -> Iterator[Expected]:
