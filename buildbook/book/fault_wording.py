@@ -239,6 +239,8 @@ def heading(result: Result | FaultTable, symptom: Symptom) -> str:
         said.append("battery not charged")
     if symptom.blows:
         said.append(f"blows {named_or_counted(symptom.blows, NAMED)}")
+    if symptom.trips:
+        said.append(f"trips {named_or_counted(symptom.trips, NAMED)}")
     text = "; ".join(said)
     return text[:1].upper() + text[1:]
 

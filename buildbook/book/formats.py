@@ -77,6 +77,11 @@ def seconds(value: float) -> str:
     return f"{number(value, 0 if value >= 10 else 2 if value >= 0.1 else 4)} s"
 
 
+def stated_time(value: float) -> str:
+    """A time as sheets state it: '2 s', '500 ms'."""
+    return f"{plain(value)} s" if value >= 1 else f"{plain(value * 1000)} ms"
+
+
 def amps_shown(value: float) -> str:
     """Current as a meter in the vehicle shows it: '0' for less than half a milliamp."""
     return amps(value) if value >= 0.0005 else "0"

@@ -35,6 +35,8 @@ class WireRow:
     size: WireSizing | None
     from_: str
     to: str
+    guard: str = ""
+    """Device of the fuse or output that protects it, '' where none does."""
 
     @property
     def label(self) -> str:
@@ -48,7 +50,10 @@ def end_text(end: End) -> str:
 
 def wire_row(result: Result, wire: Wire) -> WireRow:
     size = result.sizing.wires.get(wire.id)
-    return WireRow(wire, size, end_text(wire.a), end_text(wire.b))
+    opener = size.fuse if size else ""
+    output = result.sizing.outputs.get(opener)
+    guard = output.device if output else opener
+    return WireRow(wire, size, end_text(wire.a), end_text(wire.b), guard)
 
 
 def wires_of(result: Result, circuit: str) -> tuple[WireRow, ...]:

@@ -138,6 +138,7 @@ def environment() -> Environment:
         formats.exact_amps,
         formats.exact_milliohms,
         formats.seconds,
+        formats.stated_time,
         formats.amps_shown,
         formats.volts_or_millivolts,
         formats.rough_hours,

@@ -9,7 +9,6 @@ import networkx as nx
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside
 from buildbook.harness.model import Harness
-from buildbook.sizing.fuse_load import fuse_of_bond
 from buildbook.vehicle.model import Bond, Contact, Vehicle
 
 BONDS = frozenset({"switch", "relay", "driver", "cut-out", "fuse", "bus", "ground"})
@@ -83,7 +82,7 @@ def unloaded(solution: Solution) -> list[tuple[str, str]]:
 def shorted_fuses(vehicle: Vehicle, solution: Solution) -> Iterator[str]:
     """Fuses on a way past all loads between the ends of a battery, in one state."""
     edges = unloaded(solution)
-    fuse_of = fuse_of_bond(vehicle)
+    fuse_of = {bond.id: fuse.id for fuse in vehicle.all_of("fuse") for bond in fuse.bonds}
     for battery in vehicle.supply.batteries:
         plus, minus = inside(battery.plus_pin), inside(battery.minus_pin)
         if minus not in reach(edges, plus):

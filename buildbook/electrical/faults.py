@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
@@ -42,6 +43,17 @@ class StateNetwork:
             self._settler.prepared.row[branch_id]
         ].branch
         return branch.a, branch.b
+
+    def control_of(self, branch_id: str) -> tuple[tuple[str, str], float]:
+        """The nodes of the volts that keep a branch conducting, and how many it takes.
+
+        Without limit where nothing switches it.
+        """
+        element = self._settler.prepared.network.elements[self._settler.prepared.row[branch_id]]
+        reference = self._settler.prepared.network.reference
+        if element.control is None:
+            return (reference, reference), -math.inf
+        return element.control, element.control_v
 
     def open(self, branch_ids: Iterable[str]) -> dict[str, float]:
         """Node voltages with the branches open; volts against the battery's negative."""

@@ -42,6 +42,7 @@ def symptom_rows(result: Result) -> list[dict[str, Any]]:
             "look_in": symptom.state,
             "seen": [[e.load, e.state, e.effect] for e in symptom.effects],
             "blows": list(symptom.blows),
+            "trips": list(symptom.trips),
             "blows_in": list(symptom.blows_in),
             "burns": symptom.burns,
             "not_charged": [charging_row(c) for c in symptom.charging],

@@ -8,7 +8,13 @@ from buildbook.export.buying import bill_data, part_rows
 from buildbook.export.faults import said_rows, silent_fault_rows, symptom_rows
 from buildbook.export.findings import finding_rows
 from buildbook.export.readings import pair_rows, reading_rows, sensor_rows
-from buildbook.export.supply import cranking_rows, fuse_rows, power_up_data, supply_rows
+from buildbook.export.supply import (
+    cranking_rows,
+    fuse_rows,
+    output_rows,
+    power_up_data,
+    supply_rows,
+)
 from buildbook.export.wires import connector_rows, length_rows, splice_rows, wire_rows
 from buildbook.result import Result
 
@@ -26,6 +32,7 @@ def results(result: Result) -> dict[str, Any]:
         "lengths": length_rows(result),
         "splices": [row | {"wires": row["wires"].split()} for row in splice_rows(result)],
         "fuses": fuse_rows(result),
+        "outputs": output_rows(result),
         "states": {
             state: {
                 "closed_contacts": sorted(solution.closed),

@@ -29,6 +29,23 @@ def fuse_rows(result: Result) -> list[dict[str, Any]]:
     ]
 
 
+def output_rows(result: Result) -> list[dict[str, Any]]:
+    """One row an output that trips: its limit, when it trips, its load, the weakest wire behind."""
+    return [
+        {
+            "output": output.output,
+            "limit_a": output.limit_a,
+            "trips": [{"amps": amps, "within_s": time} for amps, time in output.trips],
+            "load_a": round(output.load_a, 3),
+            "state": output.state,
+            "weakest_wire": output.weakest_wire,
+            "weakest_wire_stands_a": round(output.weakest_trip_a, 2),
+            "feeds": list(output.feeds),
+        }
+        for output in result.sizing.outputs.values()
+    ]
+
+
 def supply_rows(result: Result) -> list[dict[str, Any]]:
     """One row a state: what loads, alternator and battery do, and how long the battery lasts."""
     return [

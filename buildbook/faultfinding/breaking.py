@@ -20,10 +20,12 @@ from buildbook.electrical.model import Solved
 from buildbook.electrical.network import Network
 from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
 from buildbook.faultfinding.model import Blown, Fault, Unsettled
+from buildbook.faultfinding.openers_in_state import Openers
 from buildbook.faultfinding.swaps import swap_bridges
 from buildbook.harness.model import Harness
-from buildbook.sizing.fuse_rating import derating, family_of
+from buildbook.sizing.fuse_rating import derating
 from buildbook.sizing.model import Sizing
+from buildbook.sizing.openers import family_of
 from buildbook.sizing.opening_time import surely_opens_a
 from buildbook.vehicle.model import Vehicle
 
@@ -78,7 +80,7 @@ class Broken:
     plain: dict[str, StateNetwork]
     crossed: tuple[Crossed, ...]
     opens_at_a: dict[str, float]
-    """Fuse -> amps at which it is sure to open."""
+    """Fuse, or output that trips -> amps at which it is sure to open."""
 
 
 def broken(
@@ -126,13 +128,17 @@ def bridges_of(
 
 
 def opening_currents(vehicle: Vehicle, sizing: Sizing) -> dict[str, float]:
-    """Fuse -> least current at which it is sure to open, A, in the air where it sits."""
-    return {
+    """Fuse, or output that trips -> least current at which it is sure to open, A.
+
+    A fuse in the air where it sits.
+    """
+    fuses = {
         name: surely_opens_a(family_of(vehicle, name), fuse.rating_a)
         * derating(family_of(vehicle, name), fuse.ambient_c)
         for name, fuse in sizing.fuses.items()
         if fuse.rating_a
     }
+    return fuses | {name: output.trips[0][0] for name, output in sizing.outputs.items()}
 
 
 def joints_where_seen(
@@ -270,29 +276,31 @@ def _with_fuses(
     tried: Sequence[tuple[str, Fault]],
     opens_at_a: Mapping[str, float],
 ) -> tuple[list[np.ndarray], list[frozenset[str]], dict[str, list[Blown]]]:
-    """Settle, open the fuse that is furthest over, and again, until every fuse holds.
+    """Settle, open the fuse or output that is furthest over, and again, until every one holds.
 
-    It ends: each round opens a fuse more of every case that goes on.
+    It ends: each round opens one more of every case that goes on.
     """
     cases = [case_of(vehicle, fault, state) for state, fault in tried]
     found: list[np.ndarray] = [np.zeros(0)] * len(tried)
     over: list[list[Blown]] = [[] for _ in tried]
     live = list(range(len(tried)))
-    fuses = {name: _Fuses.of(state, opens_at_a) for name, state in states.items()}
+    openers = {name: Openers.of(state, opens_at_a) for name, state in states.items()}
     restless: list[frozenset[str]] = [frozenset()] * len(tried)
     while live:
         settled, contacts = settle_everywhere(states, [cases[i] for i in live])
+        while_on = _while_on(states, openers, [cases[i] for i in live], settled)
         again = []
-        for row, volts, unsettled in zip(live, settled, contacts, strict=True):
+        for row, volts, on, unsettled in zip(live, settled, while_on, contacts, strict=True):
             found[row], restless[row] = volts, unsettled
             state, fault = tried[row]
-            if (opens := fuses[state].furthest_over(volts, cases[row])) is None:
-                if (amps := fuses[state].unstopped_a(states[state], fault, volts)) > BURNS_A:
+            if (opens := openers[state].furthest_over(volts, on, cases[row])) is None:
+                if (amps := openers[state].unstopped_a(states[state], fault, volts)) > BURNS_A:
                     over[row].append(Blown("", state, amps))
                 continue
             name, amps = opens
             over[row].append(Blown(name, state, amps))
-            cases[row] = replace(cases[row], opened=cases[row].opened | {f"fuse:{name}"})
+            branch = openers[state].branch_of[name]
+            cases[row] = replace(cases[row], opened=cases[row].opened | {branch})
             again.append(row)
         live = again
     blown: dict[str, list[Blown]] = {}
@@ -302,45 +310,22 @@ def _with_fuses(
     return found, restless, blown
 
 
-@dataclass(frozen=True)
-class _Fuses:
-    place: Mapping[str, int]
-    names: tuple[str, ...]
-    ends: np.ndarray
-    ohms: np.ndarray
-    opens_at_a: np.ndarray
+def _while_on(
+    states: Mapping[str, StateNetwork],
+    openers: Mapping[str, Openers],
+    cases: Sequence[Case],
+    settled: Sequence[np.ndarray],
+) -> list[np.ndarray]:
+    """Volts of each case while every output that trips is on: those of its mean where none pulses.
 
-    @classmethod
-    def of(cls, state: StateNetwork, opens_at_a: Mapping[str, float]) -> _Fuses:
-        place = {node: i for i, node in enumerate(state.nodes)}
-        known = [n for n in opens_at_a if f"fuse:{n}" in state.healthy.branches]
-        branches = [state.healthy.branches[f"fuse:{n}"] for n in known]
-        return cls(
-            place,
-            tuple(known),
-            np.array([[place.get(b.a, -1), place.get(b.b, -1)] for b in branches], dtype=np.intp),
-            np.array([b.ohms for b in branches]),
-            np.array([opens_at_a[n] for n in known]),
-        )
-
-    def furthest_over(self, volts: np.ndarray, case: Case) -> tuple[str, float] | None:
-        """The fuse with the largest multiple of its opening current, and its amps."""
-        if not self.names:
-            return None
-        padded = np.append(volts, 0.0)
-        amps = np.abs(padded[self.ends[:, 0]] - padded[self.ends[:, 1]]) / self.ohms
-        share = amps / self.opens_at_a
-        for branch in case.opened:
-            name = branch.removeprefix("fuse:")
-            if name in self.names:
-                share[self.names.index(name)] = 0.0
-        worst = int(np.argmax(share))
-        return (self.names[worst], float(amps[worst])) if share[worst] >= 1 else None
-
-    def unstopped_a(self, state: StateNetwork, fault: Fault, volts: np.ndarray) -> float:
-        """What a short still takes when every fuse that opens is open, A."""
-        if fault.mode != "short":
-            return 0.0
-        padded = np.append(volts, 0.0)
-        a, b = (padded[self.place.get(end, -1)] for end in state.ends_of(short_bridge(fault)))
-        return float(abs(a - b)) / SHORT_OHMS
+    An output trips by what flows while it is on.
+    """
+    found = list(settled)
+    pulsing = [row for row, case in enumerate(cases) if openers[case.state].pulsed]
+    on = [
+        replace(cases[row], closed=cases[row].closed | openers[cases[row].state].pulsed)
+        for row in pulsing
+    ]
+    for row, volts in zip(pulsing, settle_everywhere(states, on)[0] if on else [], strict=True):
+        found[row] = volts
+    return found

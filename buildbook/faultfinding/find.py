@@ -262,11 +262,14 @@ def _shorted(
     suspects: Sequence[Fault],
     shown: tuple[Effect, ...],
 ) -> Symptom:
-    """The symptom of shorts that blow the same fuses, or that none stops."""
-    blows = tuple(dict.fromkeys(fuse for fuse, _, _ in signature if fuse))
+    """The symptom of shorts that blow the same fuses and trip the same outputs, or burn on."""
+    opened = dict.fromkeys(opener for opener, _, _ in signature if opener)
+    blows = tuple(opener for opener in opened if opener in vehicle.devices)
+    trips = tuple(opener for opener in opened if opener not in vehicle.devices)
     burns = any(not fuse for fuse, _, _ in signature)
     states = tuple(dict.fromkeys(state for _, state, _ in signature))
     said = [f"blows {', '.join(blows)}"] if blows else []
+    said += [f"trips {', '.join(trips)}"] if trips else []
     said += ["a cable smokes, and no fuse stops it"] if burns else []
     text = "; ".join(said)
     return Symptom(
@@ -278,6 +281,7 @@ def _shorted(
         measure_ohms(vehicle, harness, suspects),
         blows,
         states,
+        trips,
         burns,
     )
 

@@ -169,7 +169,9 @@ class Symptom:
     blows: tuple[str, ...] = ()
     """Fuses that open, and open again when renewed."""
     blows_in: tuple[str, ...] = ()
-    """States that open them."""
+    """States that open them, or trip outputs."""
+    trips: tuple[str, ...] = ()
+    """Outputs that switch themselves off."""
     burns: bool = False
     """A short that no fuse stops."""
     charging: tuple[Charging, ...] = ()

@@ -8,7 +8,7 @@ from dataclasses import replace
 from buildbook.electrical.model import Solved
 from buildbook.electrical.solve import Solver
 from buildbook.harness.model import Harness
-from buildbook.sizing.fuse_rating import rate_fuses
+from buildbook.sizing.fuse_rating import pinned_ratings, rate_fuses
 from buildbook.sizing.installation import Candidate, Installation, installations
 from buildbook.sizing.installed_ampacity import warm_c
 from buildbook.sizing.loading import loading_of
@@ -74,7 +74,7 @@ def _first_guess(
     vehicle: Vehicle, where: Mapping[str, Installation], begin: Sizing | None
 ) -> tuple[dict[str, int], dict[str, float], dict[str, float]]:
     """Sizes, ratings and copper temperatures to begin with."""
-    ratings = {d.id: d.written.rating or FIRST_GUESS_A for d in vehicle.all_of("fuse")}
+    ratings = {fuse.id: FIRST_GUESS_A for fuse in vehicle.all_of("fuse")} | pinned_ratings(vehicle)
     sizes, warm = {}, {}
     for wire, installation in where.items():
         known = begin.wires.get(wire) if begin else None

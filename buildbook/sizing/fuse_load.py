@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from buildbook.electrical.model import Solved
 from buildbook.sizing.load_paths import FLAT_BATTERY, LoadPath
+from buildbook.sizing.openers import Opener, openers
 from buildbook.sizing.slow_pulses import added_to_fuse_a, plus
-from buildbook.vehicle.model import Device, Vehicle
+from buildbook.vehicle.model import Vehicle
 
 BAND_C = 23.0
 """Air temperature at which opening times hold (ISO 8820-1, from memory)."""
@@ -34,11 +35,6 @@ class FuseLoad:
     ambient_c: float = BAND_C
 
 
-def fuse_of_bond(vehicle: Vehicle) -> dict[str, str]:
-    """Id of each bond through a fuse-link -> fuse device id."""
-    return {b.id: d.id for d in vehicle.all_of("fuse") for b in d.bonds if b.kind == "fuse"}
-
-
 def fuse_loads(
     vehicle: Vehicle,
     paths: Iterable[LoadPath],
@@ -46,44 +42,47 @@ def fuse_loads(
     charging_a: Mapping[str, float],
     cranking: frozenset[str],
 ) -> dict[str, FuseLoad]:
-    """What every fuse carries, by fuse device id.
+    """What every fuse and every output that trips carries, by its id.
 
     `paths` are those of the heating currents. `charging_a` is the least to allow for in each
     branch on the way from alternator to battery; `cranking` are the states in which a starter
     turns: what it takes through a fuse is timed, and no load for ever.
     """
+    every = openers(vehicle)
+    known = {branch for opener in every.values() for branch in opener.branches}
     by_branch: dict[str, list[LoadPath]] = {}
     for path in paths:
         for branch in (*path.feed, *path.back):
-            if branch.kind == "fuse":
+            if branch.id in known:
                 by_branch.setdefault(branch.id, []).append(path)
     return {
-        device.id: _load(vehicle, device, by_branch, solved, charging_a, cranking)
-        for device in vehicle.all_of("fuse")
+        name: _load(vehicle, opener, by_branch, solved, charging_a, cranking)
+        for name, opener in every.items()
     }
 
 
 def _load(
     vehicle: Vehicle,
-    device: Device,
+    opener: Opener,
     by_branch: Mapping[str, list[LoadPath]],
     solved: Solved,
     charging_a: Mapping[str, float],
     cranking: frozenset[str],
 ) -> FuseLoad:
-    bonds = [f"fuse:{b.id}" for b in device.bonds if b.kind == "fuse"]
-    fed = [p for b in bonds for p in by_branch.get(b, [])]
-    amps = {s: max(_amps(solved, s, b) for b in bonds) for s in solved.heating}
+    branches = opener.branches
+    fed = [p for b in branches for p in by_branch.get(b, [])]
+    amps = {s: max(_amps(solved, s, b) for b in branches) for s in solved.heating}
     amps = plus(amps, added_to_fuse_a(fed))
     starts = {p.state for p in fed if vehicle.devices[p.load.device].kind == "starter"}
     timed = starts & cranking
     lasting = {s: a for s, a in amps.items() if s not in timed}
     state = max(lasting, key=lambda s: lasting[s], default="")
     current_a = lasting.get(state, 0.0)
-    charge_a = max(charging_a.get(b, 0.0) for b in bonds)
+    charge_a = max(charging_a.get(b, 0.0) for b in branches)
     if charge_a > current_a:
         current_a, state = charge_a, FLAT_BATTERY
-    surge_a, surge_s, surge_load = _inrush(fed, amps)
+    surge = _inrush_together if opener.switches else _inrush
+    surge_a, surge_s, surge_load = surge(fed, amps)
     return FuseLoad(
         current_a,
         state,
@@ -92,7 +91,7 @@ def _load(
         surge_load,
         tuple(dict.fromkeys(p.load.id for p in fed)),
         max((amps[s] for s in timed), default=0.0),
-        air_c(vehicle, device.point),
+        air_c(vehicle, vehicle.devices[opener.device].point),
     )
 
 
@@ -111,6 +110,26 @@ def _inrush(fed: list[LoadPath], amps: Mapping[str, float]) -> tuple[float, floa
         (amps[p.state] - p.current_a + p.load.inrush_a, p.load.inrush_s, p.load.id)
         for p in fed
         if p.load.inrush_a > 0
+    ]
+    return max(surges, key=lambda s: (s[0] ** 2 * s[1], s[2]), default=(0.0, 0.0, ""))
+
+
+def _inrush_together(fed: list[LoadPath], amps: Mapping[str, float]) -> tuple[float, float, str]:
+    """The hardest inrush through an output: what it switches on, it switches on at once.
+
+    As of `_inrush`; several loads are named one after the other.
+    """
+    by_state: dict[str, list[LoadPath]] = {}
+    for path in fed:
+        if path.load.inrush_a > 0:
+            by_state.setdefault(path.state, []).append(path)
+    surges = [
+        (
+            amps[state] + sum(p.load.inrush_a - p.current_a for p in paths),
+            max(p.load.inrush_s for p in paths),
+            " and ".join(sorted(p.load.id for p in paths)),
+        )
+        for state, paths in by_state.items()
     ]
     return max(surges, key=lambda s: (s[0] ** 2 * s[1], s[2]), default=(0.0, 0.0, ""))
 

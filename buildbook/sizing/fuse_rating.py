@@ -4,22 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from buildbook.catalogue.load import fuse_families
 from buildbook.catalogue.model import FuseFamily
+from buildbook.electrical.network import inside
 from buildbook.sizing.fuse_load import BAND_C, CRANK_S, FuseLoad
 from buildbook.sizing.installation import Installation
 from buildbook.sizing.installed_ampacity import sizing_installation, temperatures_of
 from buildbook.sizing.loading import Loading
 from buildbook.sizing.model import Selectivity
+from buildbook.sizing.openers import family_of, opener_called, tripping
 from buildbook.sizing.opening_time import fastest_s
 from buildbook.sizing.overcurrent import outlasts
 from buildbook.sizing.selectivity import FittedFuse, judge_selectivity
 from buildbook.vehicle.model import Vehicle
-
-
-def family_of(vehicle: Vehicle, fuse: str) -> FuseFamily:
-    """The catalogue's family of a fuse device."""
-    return fuse_families()[vehicle.devices[fuse].written.fuse]
 
 
 def need_of(kind: str, rating_a: float) -> str:
@@ -72,9 +68,9 @@ def _smallest(fuse: FuseFamily, passes: Callable[[float], bool]) -> float:
 
 
 def behind_a(vehicle: Vehicle, loading: Loading, fuse: str) -> float:
-    """Prospective short-circuit current just behind a fuse, A."""
-    outs = [f"{b.to_pin}~" for b in vehicle.devices[fuse].bonds if b.kind == "fuse"]
-    return max(loading.short_circuits.at_a(node) for node in outs)
+    """Prospective short-circuit current just behind a fuse or an output, A."""
+    ends = opener_called(vehicle, fuse).ends
+    return max(loading.short_circuits.at_a(inside(out)) for _, out in ends)
 
 
 def rate_fuses(
@@ -82,25 +78,33 @@ def rate_fuses(
 ) -> dict[str, float]:
     """Ratings that carry load and inrush and, where wires allow, open after the fuses below.
 
-    Raised together again and again until none is: a rating is only ever raised, to one of its
-    family's, of which there are finitely many, so that it ends.
+    An output that trips has the limit that is written. Raised together again and again until none
+    is: a rating is only ever raised, to one of its family's, of which there are finitely many, so
+    that it ends.
     """
+    pinned = pinned_ratings(vehicle)
     ratings = {
-        fuse: vehicle.devices[fuse].written.rating
-        or needed_rating_a(family_of(vehicle, fuse), load)
+        fuse: pinned.get(fuse) or needed_rating_a(family_of(vehicle, fuse), load)
         for fuse, load in loading.fuse_loads.items()
     }
     most = _most_ratings(vehicle, where, loading)
     while True:
         raised = {
             fuse: rating
-            if vehicle.devices[fuse].written.rating
+            if fuse in pinned
             else _selective_a(vehicle, loading, fuse, ratings, most.get(fuse, rating))
             for fuse, rating in ratings.items()
         }
         if raised == ratings:
             return ratings
         ratings = raised
+
+
+def pinned_ratings(vehicle: Vehicle) -> dict[str, float]:
+    """Ratings that the author gives: of fuses, and the limits of outputs that trip."""
+    written = {fuse.id: fuse.written.rating for fuse in vehicle.all_of("fuse")}
+    written |= {output.id: output.limit_a for output in tripping(vehicle).values()}
+    return {name: rating for name, rating in written.items() if rating}
 
 
 def _selective_a(

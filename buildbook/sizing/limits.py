@@ -13,6 +13,7 @@ from buildbook.sizing.fuse_rating import carries_a, derating, inrush_rating_a, l
 from buildbook.sizing.installation import Candidate, Installation
 from buildbook.sizing.installed_ampacity import InstalledAmpacity
 from buildbook.sizing.model import Limit, Selectivity
+from buildbook.sizing.openers import WRITTEN
 from buildbook.sizing.opening_time import fastest_s, slowest_s
 from buildbook.sizing.overcurrent import LargestFuse, Temperatures
 from buildbook.sizing.short_circuit_withstand import k_factor, withstand_s
@@ -24,6 +25,8 @@ TOO_HOT = "the insulation's rated temperature against the air of its zone"
 CRANKING = "copper's heat capacity over 30 s of cranking"
 DROP = "allowed drop of the load, feed and return, contacts, fuses and splices with it"
 FUSE = "fuse's opening-time band, slowest side; what the insulation stands, ISO 6722 (memory)"
+TRIP = "the longest time that its sheet gives; what the insulation stands, ISO 6722 (memory)"
+OUTPUT_LOAD = "the limit in this description, from the output's data sheet"
 UNFUSED = (
     "adiabatic equation, IEC 60364-5-54: no fuse before it; time until the isolator is open, our "
     "choice"
@@ -128,7 +131,7 @@ def _fuse(facts: WireFacts, protection: FuseProtection, needs: str) -> list[Limi
             protection.largest_fuse.rating_a,
             "A",
             needs,
-            FUSE,
+            _opens_by(protection.family),
             protection.fuse,
         )
     ]
@@ -140,6 +143,10 @@ def _fuse(facts: WireFacts, protection: FuseProtection, needs: str) -> list[Limi
         about = f"{protection.short_a:.0f} A for {opens_s:.2g} s"
         rows.append(Limit("short", through, most, "A2s", "", SHORT, about))
     return rows
+
+
+def _opens_by(family: FuseFamily) -> str:
+    return TRIP if family.how == WRITTEN else FUSE
 
 
 def _unfused(facts: WireFacts, needs: str) -> Limit:
@@ -212,13 +219,15 @@ def fuse_limits(facts: FuseFacts) -> tuple[Limit, ...]:
     family, load, rating_a = facts.family, facts.load, facts.rating_a
     allowed_a = carries_a(family, rating_a, load.ambient_c)
     enough = f"{load_rating_a(family, load):g} A"
-    rows = [Limit("load", load.current_a, allowed_a, "A", enough, LOAD, load.state)]
+    source = OUTPUT_LOAD if family.how == WRITTEN else LOAD
+    rows = [Limit("load", load.current_a, allowed_a, "A", enough, source, load.state)]
     rows += _timed(facts)
     if facts.weakest_wire:
         below = [r for r in family.ratings_a if r <= facts.weakest_a]
         most = f"{below[-1]:g} A" if below else "a thicker wire"
-        rows.append(Limit("wire", rating_a, facts.weakest_a, "A", most, FUSE, facts.weakest_wire))
-    if facts.short_a:
+        source = _opens_by(family)
+        rows.append(Limit("wire", rating_a, facts.weakest_a, "A", most, source, facts.weakest_wire))
+    if facts.short_a and family.how != WRITTEN:
         rows.append(Limit("breaking", facts.short_a, family.breaking_a, "A", "", BREAKING))
     worst = min(
         facts.selective,

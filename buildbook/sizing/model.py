@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,7 @@ class WireSizing:
     limits: tuple[Limit, ...]
     governing: str
     fuse: str
-    """Device id of the fuse that protects it, '' where none does."""
+    """Device id of the fuse that protects it or contact id of the output, '' where none does."""
     pinned: bool = False
     working: WireWorking | None = None
 
@@ -162,6 +162,35 @@ class FuseSizing:
 
 
 @dataclass(frozen=True)
+class OutputSizing:
+    """A controller's output that trips, and so stands in for a fuse."""
+
+    output: str
+    """Contact id: 'module.O1'."""
+    device: str
+    limit_a: float
+    trips: tuple[tuple[float, float], ...]
+    """Amps from which it switches itself off, and the longest time that it then takes, s."""
+    load_a: float
+    state: str
+    weakest_wire: str
+    weakest_trip_a: float
+    """Largest first current of `trips` that this wire would outlast, the others in proportion."""
+    limits: tuple[Limit, ...]
+    feeds: tuple[str, ...]
+    """Load ids it feeds."""
+    short_a: float
+    """Prospective short-circuit current behind it."""
+    selective: tuple[Selectivity, ...] = ()
+    """Against each fuse or output next below it."""
+
+    @property
+    def rating_a(self) -> float:
+        """What it is told by, as a fuse by its rating."""
+        return self.limit_a
+
+
+@dataclass(frozen=True)
 class RatedPart:
     """Anything but wire and fuse that carries current: what it carries and what it may."""
 
@@ -182,5 +211,11 @@ class Sizing:
     rated_parts: tuple[RatedPart, ...] = ()
     path_drops: tuple[PathDrop, ...] = ()
     """Of every wire's hardest load: its place in the book's list of ways is its place here."""
+    outputs: dict[str, OutputSizing] = field(default_factory=dict)
+    """Those that trip."""
     unsettled: tuple[str, ...] = ()
     """Fuses and wires that still changed when the rounds were up: their sizes are not final."""
+
+    def opener(self, name: str) -> FuseSizing | OutputSizing:
+        """A fuse, by its device's id, or an output that trips, by its contact's."""
+        return self.fuses.get(name) or self.outputs[name]

@@ -26,8 +26,9 @@ def one_wire_ohms(wire: Wire, conductor: Conductor, conductor_c: float) -> float
 
 
 def fuse_ohms(vehicle: Vehicle, ratings: Mapping[str, float]) -> dict[str, float]:
-    """Ohms of each fuse-link of a rating, by fuse device id."""
+    """Ohms of each fuse-link of a rating, by fuse device id; an output has its own."""
     return {
         fuse: fuse_families()[vehicle.devices[fuse].written.fuse].ohms_at_1a / rating_a
         for fuse, rating_a in ratings.items()
+        if fuse in vehicle.devices
     }

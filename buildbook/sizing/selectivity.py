@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from buildbook.catalogue.model import FuseFamily
-from buildbook.sizing.fuse_load import fuse_of_bond
+from buildbook.electrical.network import inside
 from buildbook.sizing.model import Selectivity
+from buildbook.sizing.openers import openers
 from buildbook.sizing.opening_time import fastest_s, slowest_s, surely_opens_a
 from buildbook.sizing.short_circuit_current import ShortCircuits
 from buildbook.vehicle.model import Vehicle
@@ -67,13 +68,12 @@ def _faults(lower: FittedFuse, upper: FittedFuse, prospective_a: float) -> Itera
 
 
 def pairs(vehicle: Vehicle, found: ShortCircuits) -> frozenset[tuple[str, str]]:
-    """(lower, upper) fuse device ids that follow each other on the way of a short circuit."""
-    fuse_of = fuse_of_bond(vehicle)
+    """(lower, upper) fuses and outputs that follow each other on the way of a short circuit."""
     pairs = set()
-    for device in vehicle.all_of("fuse"):
-        for bond in device.bonds:
-            ends = [n for n in (f"{bond.from_pin}~", f"{bond.to_pin}~") if n in found.ohms]
-            if bond.kind == "fuse" and ends:
-                upper = found.last_fuse[min(ends, key=lambda n: found.ohms[n])]
-                pairs |= {(device.id, fuse_of[upper])} if upper else set()
+    for opener in openers(vehicle).values():
+        for ends in opener.ends:
+            live = [n for n in (inside(pin) for pin in ends) if n in found.ohms]
+            if live:
+                upper = found.last_fuse[min(live, key=lambda n: found.ohms[n])]
+                pairs |= {(opener.id, upper)} if upper else set()
     return frozenset(pairs)

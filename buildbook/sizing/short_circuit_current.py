@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import networkx as nx
 
 from buildbook.electrical.model import Branch, Solution
+from buildbook.sizing.openers import opener_of_branch
 from buildbook.sizing.zones import fault_a, power_branches
 from buildbook.vehicle.model import Vehicle
 from buildbook.vehicle.power_model import PowerSource
@@ -24,7 +25,7 @@ class ShortCircuits:
     ohms: Mapping[str, float]
     """From inside the source that gives most to the node, and back from the body."""
     last_fuse: Mapping[str, str]
-    """Bond id of the last fuse on that way to a node, '' where there is none."""
+    """The last fuse or output that trips on that way to a node, '' where there is none."""
 
     def at_a(self, node: str) -> float:
         """Amps of a dead short at a node; 0 where no source reaches it."""
@@ -52,7 +53,7 @@ def short_circuits(vehicle: Vehicle, solutions: Iterable[Solution]) -> ShortCirc
     branches: dict[str, Branch] = {}
     for solution in solutions:
         branches.update(solution.branches)
-    conducting = _conducting(branches.values())
+    conducting = _conducting(branches.values(), opener_of_branch(vehicle))
     power = power_branches(vehicle, branches.values())
     amps: dict[str, float] = {}
     best: dict[str, tuple[float, _Way]] = {}
@@ -69,13 +70,13 @@ def short_circuits(vehicle: Vehicle, solutions: Iterable[Solution]) -> ShortCirc
     )
 
 
-def _conducting(branches: Iterable[Branch]) -> nx.Graph[str]:
+def _conducting(branches: Iterable[Branch], opener_of: Mapping[str, str]) -> nx.Graph[str]:
     """What a short flows through: between two nodes the branch of the least ohms."""
     network: nx.Graph[str] = nx.Graph()
     for branch in branches:
         if not branch.joins:
             continue
-        fuse = branch.ref if branch.kind == "fuse" else ""
+        fuse = opener_of.get(branch.id, "")
         known = network.get_edge_data(branch.a, branch.b)
         if known is None or (branch.on_ohms, fuse) < (known["ohms"], known["fuse"]):
             network.add_edge(branch.a, branch.b, ohms=branch.on_ohms, fuse=fuse, rise=0.0)

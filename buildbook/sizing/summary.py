@@ -10,7 +10,6 @@ from buildbook.harness.model import Harness
 from buildbook.sizing.fuse_rating import (
     behind_a,
     derating,
-    family_of,
     load_rating_a,
     needed_rating_a,
     selectivity_of,
@@ -27,7 +26,17 @@ from buildbook.sizing.limits import (
     wire_limits,
 )
 from buildbook.sizing.loading import Loading
-from buildbook.sizing.model import FuseSizing, PathDrop, PathPart, Sizing, WireSizing, WireWorking
+from buildbook.sizing.model import (
+    FuseSizing,
+    OutputSizing,
+    PathDrop,
+    PathPart,
+    Sizing,
+    WireSizing,
+    WireWorking,
+)
+from buildbook.sizing.openers import family_of, tripping
+from buildbook.sizing.opening_time import surely_opens_a
 from buildbook.sizing.overcurrent import largest_fuse, outlasts
 from buildbook.sizing.rated_parts import rated_parts
 from buildbook.sizing.resistance import joints_ohm
@@ -74,10 +83,16 @@ def summarise(
     fuses = {
         fuse: _fuse(vehicle, fuse, loading, chosen.ratings, min(stands.get(fuse, [(0.0, "")])))
         for fuse in loading.fuse_loads
+        if fuse in vehicle.devices
+    }
+    outputs = {
+        output: _output(vehicle, output, loading, chosen.ratings, stands.get(output, []))
+        for output in loading.fuse_loads
+        if output not in vehicle.devices
     }
     areas = {wire: sized.area_mm2 for wire, sized in wires.items()}
     others = rated_parts(vehicle, harness, loading.solved, areas)
-    return Sizing(wires, fuses, rounds, others, _path_drops(loading, worst))
+    return Sizing(wires, fuses, rounds, others, _path_drops(loading, worst), outputs)
 
 
 def _path_drops(loading: Loading, worst: Mapping[str, WorstPath]) -> tuple[PathDrop, ...]:
@@ -235,6 +250,35 @@ def _fuse(
         written.rating is not None,
         load.ambient_c,
         derating(family, load.ambient_c),
+        short_a,
+        judged,
+    )
+
+
+def _output(
+    vehicle: Vehicle,
+    output: str,
+    loading: Loading,
+    ratings: Mapping[str, float],
+    stands: list[tuple[float, str]],
+) -> OutputSizing:
+    contact, family = tripping(vehicle)[output], family_of(vehicle, output)
+    load = loading.fuse_loads[output]
+    weakest = min(stands, default=(0.0, ""))
+    judged = selectivity_of(vehicle, loading, output, ratings)
+    short_a = behind_a(vehicle, loading, output)
+    facts = FuseFacts(family, load, ratings[output], *weakest, short_a, judged)
+    return OutputSizing(
+        output,
+        contact.device,
+        ratings[output],
+        contact.trips,
+        load.current_a,
+        load.state,
+        weakest[1],
+        surely_opens_a(family, weakest[0]),
+        fuse_limits(facts),
+        load.feeds,
         short_a,
         judged,
     )

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from buildbook.catalogue.model import FuseFamily
-from buildbook.sizing.fuse_rating import behind_a, family_of
+from buildbook.sizing.fuse_rating import behind_a
 from buildbook.sizing.heat_balance import resistance_ratio
 from buildbook.sizing.installation import Candidate, Installation
 from buildbook.sizing.installed_ampacity import (
@@ -16,6 +16,7 @@ from buildbook.sizing.installed_ampacity import (
     temperatures_of,
 )
 from buildbook.sizing.loading import Loading
+from buildbook.sizing.openers import family_of
 from buildbook.sizing.overcurrent import outlasts
 from buildbook.sizing.unfused import near_short_a, stands_until_switched_off, unfused_short_a
 from buildbook.sizing.voltage_drop import enlarge_for_drop
@@ -27,7 +28,7 @@ SizeByLimit = dict[str, int]
 
 @dataclass(frozen=True)
 class FuseBefore:
-    """A fuse before a wire, and the short circuit that it has to break there."""
+    """A fuse or an output that trips before a wire, and the short that it has to break there."""
 
     fuse: str
     family: FuseFamily

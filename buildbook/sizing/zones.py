@@ -10,7 +10,7 @@ import networkx as nx
 
 from buildbook.electrical.model import Branch
 from buildbook.electrical.network import inside
-from buildbook.sizing.fuse_load import fuse_of_bond
+from buildbook.sizing.openers import opener_of_branch
 from buildbook.vehicle.model import Vehicle
 from buildbook.vehicle.power_model import PowerSource
 
@@ -112,13 +112,17 @@ def zones_of(
 ) -> Zones:
     """The zones of what conducts; `power_branches` are the sources' branches by their ids.
 
-    Loads and controllers' outputs of limited current join nothing.
+    Loads and controllers' outputs of limited current join nothing; an output that trips parts as a
+    fuse does.
     """
     branches = list(branches)
+    opener_of = opener_of_branch(vehicle)
     graph: nx.Graph[str] = nx.Graph()
     graph.add_nodes_from(n for b in branches for n in (b.a, b.b))
     graph.add_nodes_from(n for b in power_branches.values() for n in (b.a, b.b))
-    graph.add_edges_from((b.a, b.b) for b in branches if b.kind in CONDUCTS)
+    graph.add_edges_from(
+        (b.a, b.b) for b in branches if b.kind in CONDUCTS and b.id not in opener_of
+    )
     if "chassis" in graph:
         graph.remove_node("chassis")
     earthed = {n for b in branches if b.kind == "ground" for n in (b.a, b.b)}
@@ -127,14 +131,13 @@ def zones_of(
     for number, nodes in enumerate(nx.connected_components(graph), start=1):
         zone_of |= dict.fromkeys(nodes, BODY if nodes & earthed else number)
     zone_of["chassis"] = BODY
-    fuse_of = fuse_of_bond(vehicle)
     fuse_links: dict[int, list[tuple[int, str]]] = {}
     for branch in branches:
-        if branch.kind == "fuse":
+        if branch.id in opener_of:
             one, other = zone_of[branch.a], zone_of[branch.b]
             if one != other:
-                fuse_links.setdefault(one, []).append((other, fuse_of[branch.ref]))
-                fuse_links.setdefault(other, []).append((one, fuse_of[branch.ref]))
+                fuse_links.setdefault(one, []).append((other, opener_of[branch.id]))
+                fuse_links.setdefault(other, []).append((one, opener_of[branch.id]))
     source_links: dict[int, list[tuple[int, float]]] = {}
     for source in vehicle.supply.sources:
         if source.id in power_branches:

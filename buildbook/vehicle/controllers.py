@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
+
+from buildbook.description import models as written
+from buildbook.description.quantities import parse
 from buildbook.vehicle.branches import BUS_OHM, Branches, DeviceScope
 from buildbook.vehicle.model import Bond, Contact, Source
+from buildbook.vehicle.scope import Path
 
 DRIVER_OHM = 0.05
 """On-resistance of a controller's output stage (from memory)."""
@@ -66,12 +72,49 @@ def _add_drivers(
                 states=states,
                 control=control,
                 control_v=control_v,
-                ohms=DRIVER_OHM,
+                ohms=DRIVER_OHM if driver.ohms is None else driver.ohms,
                 limit_a=driver.limit,
                 kind="driver",
                 leaks_ohm=own.nominal_v / driver.leaks if driver.leaks else 0.0,
+                trips=_trips(own, driver, at),
             )
         )
+
+
+def _trips(own: DeviceScope, driver: written.Driver, at: Path) -> tuple[tuple[float, float], ...]:
+    """Amps from which an output switches itself off and the time it may take; else a problem."""
+    found = []
+    for index, text in enumerate(driver.trips):
+        match = re.fullmatch(r"(.+?)\s+within\s+(.+)", text.strip())
+        try:
+            if match:
+                found.append((parse(match[1], "A"), parse(match[2], "s")))
+                continue
+            said = f"'{text}' is not written as a current and a time"
+        except ValueError as error:
+            said = str(error).partition(";")[0]
+        own.scope.say(
+            (*own.path, *at, "trips", index),
+            f"`trips` of `{own.id}`: {said}",
+            "",
+            "write for example 20 A within 500 ms",
+        )
+    found.sort()
+    if found and (found[0][0] <= driver.limit or min(time for _, time in found) <= 0):
+        own.scope.say(
+            (*own.path, *at, "trips"),
+            f"an output of `{own.id}` trips at its `limit` or below it, or in no time",
+            "it has to carry its limit for as long as it is on",
+            "give the current from which it switches itself off, and how long it takes at most",
+        )
+    elif any(later >= sooner for (_, sooner), (_, later) in pairwise(found)):
+        own.scope.say(
+            (*own.path, *at, "trips"),
+            f"an output of `{own.id}` trips no sooner at a larger current",
+            "",
+            "give the longest time at each current, shorter ones at larger currents",
+        )
+    return tuple(found)
 
 
 def _add_sources(

@@ -148,6 +148,9 @@ class Contact:
     """Of these pulses; None where it is not said."""
     leaks_ohm: float = 0.0
     """Of a driver that is off; 0 where none is stated."""
+    trips: tuple[tuple[float, float], ...] = ()
+    """Of a driver that switches itself off: amps from which it surely does and the longest time
+    that it then takes, s, rising amps; empty where it does not trip."""
 
 
 @dataclass(frozen=True)

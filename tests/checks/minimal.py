@@ -12,7 +12,7 @@ from buildbook.electrical.model import Branch, Sensors, Solution, Solved, Supply
 from buildbook.harness.model import Addend, Bundle, End, Harness, Splice, Wire
 from buildbook.problem import Where
 from buildbook.sizing.first_pass import Learned
-from buildbook.sizing.model import FuseSizing, Limit, Sizing, WireSizing
+from buildbook.sizing.model import FuseSizing, Limit, OutputSizing, Sizing, WireSizing
 from buildbook.vehicle.model import (
     Bond,
     Circuit,
@@ -261,11 +261,27 @@ def rated(fuse_id: str, rating_a: float, load_a: float, **fields: Any) -> FuseSi
     return FuseSizing(fuse=fuse_id, rating_a=rating_a, load_a=load_a, **{**base, **fields})
 
 
-def sizing(*items: WireSizing | FuseSizing) -> Sizing:
+def output(name: str, trips_a: float, load_a: float, **fields: Any) -> OutputSizing:
+    """One that trips within a second, and carries four fifths of that for ever."""
+    base: dict[str, Any] = {
+        "state": "on",
+        "weakest_wire": "101",
+        "weakest_trip_a": 100.0,
+        "limits": (),
+        "feeds": (),
+        "short_a": 300.0,
+    }
+    device_id, limit_a = name.partition(".")[0], 0.8 * trips_a
+    given = {**base, **fields}
+    return OutputSizing(name, device_id, limit_a, ((trips_a, 1.0),), load_a, **given)
+
+
+def sizing(*items: WireSizing | FuseSizing | OutputSizing) -> Sizing:
     return Sizing(
         {x.wire: x for x in items if isinstance(x, WireSizing)},
         {x.fuse: x for x in items if isinstance(x, FuseSizing)},
         1,
+        outputs={x.output: x for x in items if isinstance(x, OutputSizing)},
     )
 
 

@@ -20,8 +20,10 @@ from buildbook.description import models
 from buildbook.description.quantities import EXAMPLES
 from buildbook.export.files import export_files
 from buildbook.export.results import results
+from buildbook.export.supply import output_rows
 from buildbook.reference.keys import key_list, takes
 from buildbook.reference.topics import SECTIONS, TOPICS, section
+from tests.faultfinding.test_outputs_that_trip import TRIPS, with_module
 from tests.once import drawings_of
 from tests.reference.pages import held, keys_in, last_keys, printed, told
 
@@ -128,9 +130,11 @@ def test_every_kind_of_quantity_is_shown():
         assert f"- {' or '.join(f'`{text}`' for text in example.split(' or '))}\n" in page
 
 
-def test_results_lists_every_key_of_the_results_and_no_other(lapwing):
+def test_results_lists_every_key_of_the_results_and_no_other(lapwing, tmp_path):
     page = printed("results").partition("\n## CSV tables")[0]
-    assert told(page) == held(json.loads(json.dumps(results(lapwing))))
+    of_outputs = {"outputs": output_rows(with_module(tmp_path, TRIPS))}
+    keys = held(json.loads(json.dumps(results(lapwing)))) | held(of_outputs)
+    assert told(page) == keys
 
 
 def test_calc_lists_every_key_that_calculators_print_and_no_other():

@@ -190,13 +190,14 @@ def _controller(car: Car, name: str, device: Data) -> None:
         rail = grounds[0] if driver.get("side", "low") == "low" else feeds[0]
         through = car.inside(name, driver["through"]) if "through" in driver else rail
         out, duty = car.inside(name, pin), car.pulses.of_driver.get(f"{name}.{pin}", 1.0)
+        on_ohm = amount(driver.get("ohms", sheets.OUTPUT_OHM))
         if duty < 1:
             inner = f"{out}!"
             hertz, late = car.pulses.rhythm(f"{name}.{pin}")
-            car.deck.pulsed(out, inner, sheets.OUTPUT_OHM, duty, hertz, late)
+            car.deck.pulsed(out, inner, on_ohm, duty, hertz, late)
             car.deck.switch((inner, through), alive, least, least - 0.2, 1e-6)
         else:
-            car.deck.switch((out, through), alive, least, least - 0.2, sheets.OUTPUT_OHM)
+            car.deck.switch((out, through), alive, least, least - 0.2, on_ohm)
     for pin, given in (device.get("inputs") or {}).items():
         if "pull up" in given:
             ohms, volts = amount(given["pull up"]), amount(given.get("to", "5 V"))

@@ -288,6 +288,24 @@ MISTAKES = {
         "`drivers` but no `power`",
         "power: {feeds",
     ),
+    "trip without a time": (
+        "limit: 1 A,",
+        "limit: 1 A, trips: 2 A,",
+        "'2 A' is not written as a current and a time",
+        "20 A within 500 ms",
+    ),
+    "trip below the limit": (
+        "limit: 1 A,",
+        "limit: 1 A, trips: 1 A within 1 s,",
+        "trips at its `limit` or below it",
+        "the current from which it switches itself off",
+    ),
+    "trip that gets slower": (
+        "limit: 1 A,",
+        "limit: 1 A, trips: [2 A within 1 ms, 5 A within 1 s],",
+        "trips no sooner at a larger current",
+        "shorter ones at larger currents",
+    ),
     "cores do not fit": ("shielded 2", "shielded 3", "has 3 core(s), but 2", ""),
     "note for nothing": (
         "with: system engine",

@@ -66,7 +66,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.all_of("panels")
         ],
         "fuse_load": drawings.first("fuses"),
-        "fuses": [(d, result.sizing.fuses.get(d.id), feeds(result, d)) for d in fuses],
+        "fuses": [(d, result.sizing.fuses.get(d.id), fed(result, d.id)) for d in fuses],
+        "outputs": [(o, fed(result, o.output)) for o in result.sizing.outputs.values()],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
         "unfused": any(shorts_unfused(sizes[w.id]) for w in thick),
         "cables": [wire_row(result, wire) for wire in thick],
@@ -104,12 +105,12 @@ def shorts_unfused(size: WireSizing) -> bool:
     return not size.fuse and size.working is not None and size.working.short_a > 0
 
 
-def feeds(result: Result, fuse: Device) -> str:
-    """Titles of the devices that work through a fuse, the first few by name."""
-    sizing = result.sizing.fuses.get(fuse.id)
-    fed = set(sizing.feeds) if sizing else set()
+def fed(result: Result, opener: str) -> str:
+    """Titles of the devices that work through a fuse or output, the first few by name."""
+    sizing = result.sizing.fuses.get(opener) or result.sizing.outputs.get(opener)
+    behind = set(sizing.feeds) if sizing else set()
     devices = result.vehicle.devices
-    loads = [load for load in all_loads(result) if load.id in fed]
+    loads = [load for load in all_loads(result) if load.id in behind]
     names = unique(devices[load.device].title or load.device for load in loads)
     more = len(names) - FEEDS_NAMED
     return ", ".join(names[:FEEDS_NAMED]) + (f" and {more} more" if more > 0 else "")

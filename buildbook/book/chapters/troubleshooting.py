@@ -30,7 +30,7 @@ from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.heat import AIM_K
 from buildbook.faultfinding.model import Cause, Effect, Symptom
 from buildbook.result import Result
-from buildbook.sizing.model import FuseSizing
+from buildbook.sizing.model import FuseSizing, OutputSizing
 from buildbook.vehicle.model import Device
 
 NAMED = 6
@@ -39,7 +39,7 @@ MANY = 4
 """Devices from which a symptom stands among those where much fails at once."""
 MOST_FOLLOWS = 2
 """Losses of which a tree says what follows: where more is lost, other things are seen first."""
-BLOWN = "A fuse blows, or the driver sees something else"
+BLOWN = "A fuse blows, an output trips, or the driver sees something else"
 """Title of the symptoms in which no load is dead, weak or stuck on."""
 WATTS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 """Where the groups of joints by the heat in them begin."""
@@ -69,6 +69,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "least_share": LEAST_SHARE,
         "most_follows": limit_of_follows(groups),
         "bus": has_bus(result),
+        "trips": result.sizing.outputs,
         "joints": joint_rows(result),
         "changed_over": changed_over_rows(result),
         "aim_k": AIM_K,
@@ -148,6 +149,7 @@ class TreeRow:
 Groups = list[tuple[str, list[TreeRow]]]
 """Titles with the trees under them."""
 FuseRow = tuple[Device, FuseSizing | None, list[str]]
+OutputRow = tuple[OutputSizing, list[str]]
 GroundRow = tuple[str, str, list[str], float | None, list[str]]
 
 
@@ -178,7 +180,7 @@ def at_once(symptom: Symptom) -> bool:
     return (
         symptom.id == "nothing-works"
         or symptom.burns
-        or not (symptom.effects or symptom.blows or symptom.charging)
+        or not (symptom.effects or symptom.blows or symptom.trips or symptom.charging)
     )
 
 
@@ -262,6 +264,12 @@ def fuse_row(result: Result, fuse: Device, most: int = NAMED) -> FuseRow:
     faults = [f for f in found.faults.values() if f.branch == f"fuse:{fuse.id}"]
     effects = [e for fault in faults for e in found.effects.get(fault.id, ())]
     return fuse, result.sizing.fuses.get(fuse.id), said(result, effects, most)
+
+
+def output_row(result: Result, output: OutputSizing, most: int = NAMED) -> OutputRow:
+    """An output that trips, and the devices that its loss takes along."""
+    effects = result.faultfinding.effects.get(f"open contact:{output.output}", ())
+    return output, said(result, effects, most)
 
 
 def ground_rows(result: Result, most: int = NAMED) -> list[GroundRow]:

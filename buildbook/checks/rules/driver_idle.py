@@ -25,6 +25,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         for p in (x.from_pin, x.to_pin)
     }
     takes = {p.id for d in vehicle.devices.values() if d.kind == "panel" for p in d.pins}
+    takes |= {f"{d.id}.{name}" for d in vehicle.devices.values() for name in d.written.inputs}
     for device in vehicle.devices.values():
         for name in device.written.drivers:
             pin = f"{device.id}.{name}"

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
 from buildbook.description.quantities import parse_size
-from buildbook.sizing.fuse_rating import family_of
 from buildbook.sizing.model import WireSizing
+from buildbook.sizing.openers import family_of
 
 RULE = "fuse-thickens-wire"
 SEVERITY = "note"

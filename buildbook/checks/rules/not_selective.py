@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
+from buildbook.sizing.model import FuseSizing, OutputSizing
 
 RULE = "not-selective"
 SEVERITY = "warning"
@@ -16,11 +17,13 @@ SOURCE = "ISO 8820 opening-time bands: slowest side below against quickest side 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Report each pair of fuses that do not open in order; a short has a rule of its own."""
-    for fuse_id, sized in assessed.sizing.fuses.items():
+    sizing = assessed.sizing
+    every: dict[str, FuseSizing | OutputSizing] = {**sizing.fuses, **sizing.outputs}
+    for fuse_id, sized in every.items():
         for pair in sized.selective:
             if pair.holds or assessed.shorted & {fuse_id, pair.downstream}:
                 continue
-            lower = assessed.sizing.fuses[pair.downstream]
+            lower = sizing.opener(pair.downstream)
             yield Finding(
                 RULE,
                 "warning",
@@ -32,8 +35,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 f"Take a larger or slower fuse for {fuse_id} with wires to match, or share out "
                 f"what {pair.downstream} feeds between smaller fuses.",
                 SOURCE,
-                assessed.vehicle.devices[fuse_id].where,
+                assessed.vehicle.devices[_device_of(sized)].where,
             )
+
+
+def _device_of(sized: FuseSizing | OutputSizing) -> str:
+    return sized.fuse if isinstance(sized, FuseSizing) else sized.device
 
 
 def _time(seconds: float) -> str:

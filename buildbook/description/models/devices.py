@@ -126,6 +126,12 @@ class Driver(Section):
     """The ground pin (low) or feed pin (high) that carries it; default the first."""
     limit: CurrentA
     """Most that it may switch."""
+    ohms: ResistanceOhm | None = None
+    """Of the output while it is on; default 50 mohm."""
+    trips: Annotated[list[Title], BeforeValidator(as_list)] = []
+    """Where it switches itself off when too much flows: '20 A within 500 ms', the current from
+    which it surely does, and the longest time it takes; a short's as well: '60 A within 1 ms'. It
+    then protects its wire as a fuse does."""
     on: In = When()
     """States in which it conducts."""
     suppressed: bool = False

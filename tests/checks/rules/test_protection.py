@@ -17,6 +17,8 @@ from buildbook.checks.rules import (
     fuse_shared,
     isolator_bypassed,
     not_selective,
+    output_above_wire,
+    output_trips_at_work,
     part_missing,
     pinned_too_small,
     relay_coil_weak,
@@ -238,3 +240,30 @@ def test_relay_that_the_starter_leaves_with_too_little(volts, critical, says):
     assessed = m.assessed(m.vehicle((relay,)), solved_=solved)
     assert [f.severity for f in relay_coil_weak.check(assessed)] == says
     assert about(relay_coil_weak, assessed) == (["K1.coil"] if says else [])
+
+
+def with_output(*sizes):
+    module = m.device("module", "controller", "M G O1")
+    return m.assessed(m.vehicle((module, m.fuse("F1"))), sizing_=m.sizing(*sizes))
+
+
+@pytest.mark.parametrize(("stands", "fires"), [(9.9, ["module.O1"]), (10.0, [])])
+def test_output_trips_before_its_weakest_wire_is_harmed(stands, fires):
+    assessed = with_output(m.output("module.O1", 10, 5, weakest_trip_a=stands))
+    assert about(output_above_wire, assessed) == fires
+
+
+@pytest.mark.parametrize(
+    ("load", "let_through", "fires"),
+    [(5.0, 100.0, []), (5.0, 80.0, ["module.O1"]), (10.0, 100.0, ["module.O1"])],
+)
+def test_output_lets_its_load_and_inrush_through(load, let_through, fires):
+    inrush = Limit("inrush", 90.0, let_through, "A2s", "", "here", "lamp: 30 A for 100 ms")
+    assessed = with_output(m.output("module.O1", 10, load, limits=(inrush,)))
+    assert about(output_trips_at_work, assessed) == fires
+
+
+def test_fuse_that_may_open_with_an_output_below_it():
+    pair = Selectivity("F1", "module.O1", False, 200.0, 1.0, 0.5)
+    assessed = with_output(m.rated("F1", 10, 5, selective=(pair,)), m.output("module.O1", 12, 5))
+    assert about(not_selective, assessed) == ["module.O1"]
