@@ -263,6 +263,7 @@ def _sources(vehicle: Vehicle) -> tuple[Source, ...]:
                 source.ohms,
                 source.back_ohms,
                 source.limit_a,
+                inside(source.sense_pin) if source.sense_pin else "",
                 (inside(fed[0]), inside(fed[1])) if fed else None,
                 converter.efficiency if converter else 1.0,
                 converter.works_from if converter else 0.0,

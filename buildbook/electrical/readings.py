@@ -9,6 +9,7 @@ from functools import cached_property
 import networkx as nx
 
 from buildbook.electrical.case import Case
+from buildbook.electrical.laws.transmitter import starved_v
 from buildbook.electrical.model import Sensors, SensorTable, Solution, Solved
 from buildbook.electrical.network import inside
 from buildbook.electrical.reading import WITHIN_V, Kind, Reading, less, moved, tolerant
@@ -251,11 +252,28 @@ class Readings:
             return None
         low = min(spans, key=lambda span: span.nominal)
         high = max(spans, key=lambda span: span.nominal)
+        if signal.written.current is not None:
+            low, high = (self._starved(table, signal, span) for span in (low, high))
         if signal.written.hall is None:
             return _Moving("between", meter, minus, low, high, "follows what the sensor measures")
         if turns:
             return _Moving("between", meter, minus, low, high, "switches as it turns")
         return _Moving("levels", meter, minus, low, high, "as the target happens to stand")
+
+    def _starved(self, table: SensorTable, signal: Signal, span: Span) -> Span:
+        """What a transmitter leaves over its resistor where its loop has too few volts for it."""
+        ends = inside(signal.return_pin), inside(table.minus_pin)
+        loop_v = self.solution.volts[ends[0]] - self.solution.volts[ends[1]]
+        sender = {signal.pin, signal.return_pin}
+        needs_v = max(
+            (
+                load.works_from_v
+                for load in self.vehicle.devices[table.device].loads
+                if {load.from_pin, load.to_pin} == sender
+            ),
+            default=0.0,
+        )
+        return Span(*(starved_v(v, loop_v, needs_v) for v in (span.low, span.nominal, span.high)))
 
     def _alive(self, table: SensorTable, signal: Signal) -> bool:
         """Whether the sensor has its own supply, and the controller's pull-up has volts."""

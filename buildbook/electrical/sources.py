@@ -27,6 +27,9 @@ class Source:
     ohms: Mapping[str, float]
     back_ohms: Mapping[str, float]
     limit_a: Mapping[str, float]
+    senses: str = ""
+    """Node where a generator's regulator reads the volts; '' for its plus. Its `emf_v` stands above
+    what it holds there by what is lost on the way (`sense.py`)."""
     fed_by: tuple[str, str] | None = None
     """Nodes where a converter takes what it gives, by its `efficiency`, from `works_from_v`."""
     efficiency: float = 1.0

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.netlist import netlist
-from buildbook.electrical.network import build_network, network_ohms
+from buildbook.electrical.solve import network_of
 from buildbook.export.buying import cutting_rows, need_rows, order_rows, part_rows
 from buildbook.export.faults import fault_rows
 from buildbook.export.readings import sensor_rows
@@ -56,7 +56,7 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
 
 def netlists(result: Result) -> dict[str, str]:
     """State -> its netlist."""
-    network = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+    network = network_of(result.vehicle, result.harness, result.solved)
     return {
         state: netlist(network, state, solution.branches)
         for state, solution in result.solved.meter.items()

@@ -9,11 +9,11 @@ import numpy as np
 
 from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Solved
-from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.readings import SLOW, Readings, readings_of
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.settle import Settler
 from buildbook.faultfinding.access import probe_places
+from buildbook.electrical.solve import network_of
 from buildbook.faultfinding.breaking import (
     broken,
     joints_where_seen,
@@ -75,7 +75,7 @@ class Sweep:
 
 def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Sweep:
     """Break every part of the network in every way, in every state."""
-    network = build_network(vehicle, harness, *network_ohms(solved))
+    network = network_of(vehicle, harness, solved)
     branches = [element.branch for element in network.elements]
     faults = [*open_faults(vehicle, harness, branches).values(), *stuck_faults(vehicle)]
     faults += [*short_faults(harness), *swap_faults(vehicle, harness)]

@@ -308,6 +308,7 @@ def _generator(
         highest_v=generator.volts,
         curve=tuple(curve),
         air_c=None if air_c == ABSOLUTE_ZERO_C else air_c,
+        sense_pin=generator.senses or "",
     )
 
 

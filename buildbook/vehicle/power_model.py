@@ -39,6 +39,8 @@ class PowerSource:
     """Of a generator, as hot as its place is: (engine rpm, A)."""
     air_c: float | None = None
     """Hottest zone that a generator's wires come through; None where none does."""
+    sense_pin: str = ""
+    """Of a generator, where its regulator reads the volts; '' for its own positive end."""
     input_pins: tuple[str, str] | None = None
     """Pins by which a converter is fed: it takes there what it gives, by its efficiency."""
 

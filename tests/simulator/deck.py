@@ -155,9 +155,14 @@ class Deck:
         """A current of its own while it has the volts that its sheet asks for."""
         self.flow(a, b, f"{amps:.9g}*min(max({self.volts(a, b)}/{needs_v:.9g},0),1)")
 
-    def limited(self, plus: str, minus: str, volts: float, ohms: float, limit_a: float) -> None:
-        """A regulator that holds its own output, up to a limit; its diodes let nothing back."""
-        wanted = f"({volts:.9g}-{self.volts(plus, minus)})/{ohms:.9g}"
+    def limited(
+        self, plus: str, minus: str, volts: float, ohms: float, limit_a: float, sense: str = ""
+    ) -> None:
+        """A regulator that holds its own output, or the volts at `sense`, up to a limit.
+
+        Its diodes let nothing back.
+        """
+        wanted = f"({volts:.9g}-{self.volts(sense or plus, minus)})/{ohms:.9g}"
         self.flow(minus, plus, f"min(max({wanted},0),{limit_a:.9g})")
         self.cards.append(f".nodeset v({self.node(plus)})={volts:.9g}")
 

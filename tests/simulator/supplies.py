@@ -79,7 +79,8 @@ def _add_alternator(deck: Deck, written: Data, alternator: Data, state: str) -> 
     if limit_a > 0:
         volts = amount(alternator.get("volts", "14.2 V"))
         ohms = amount(alternator.get("resistance", "10 mohm"))
-        deck.limited(*_inside(alternator), volts, ohms, limit_a)
+        sense = f"{alternator['senses']}~" if "senses" in alternator else ""
+        deck.limited(*_inside(alternator), volts, ohms, limit_a, sense)
 
 
 def _add_dynamo(deck: Deck, written: Data, dynamo: Data, state: str) -> None:

@@ -49,7 +49,11 @@ class Generator(Section):
     between: tuple[Name, Name]
     """Positive end, negative end."""
     volts: SystemV = 14.2
-    """That its regulator holds."""
+    """That its regulator holds: between its own ends, or where it `senses`."""
+    senses: Name | None = None
+    """Pin where its regulator reads the volts instead, against its negative end: a sense terminal
+    that a wire joins to the battery or the panel. Where next to none come there, it goes by its
+    own."""
     resistance: ResistanceOhm = 0.01
     """Inside it, with its leads to its own terminals."""
     curve: list[tuple[SpeedRpm, CurrentA]]

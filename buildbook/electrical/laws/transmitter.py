@@ -30,3 +30,14 @@ class Transmitter:
         starved = (volts > 0) & (volts < self.needs_v)
         slope = np.where(starved, self.amps / self.needs_v, 0.0)
         return tangent(volts, self.current_a(volts), slope)
+
+
+def starved_v(full_v: float, loop_v: float, needs_v: float) -> float:
+    """Volts over a loop's resistor, where at the full current they would be `full_v`.
+
+    With `loop_v` for both the transmitter has loop_v - v. Where that is less than what it needs it
+    draws in proportion to it, and so v = full_v (loop_v - v) / needs_v.
+    """
+    if full_v <= 0 or loop_v - full_v >= needs_v:
+        return full_v
+    return full_v * max(loop_v, 0.0) / (needs_v + full_v)

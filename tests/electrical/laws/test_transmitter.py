@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from buildbook.electrical.laws.transmitter import Transmitter
+from buildbook.electrical.laws.transmitter import Transmitter, starved_v
 
 
 def test_250_ohm_asks_for_five_volts_more():
@@ -33,3 +33,14 @@ def test_loop_too_high_comes_to_rest_below_its_current():
         volts = (12.0 / 400 - branch.amps) / (1 / 400 + branch.siemens)
     assert float(volts[0]) == pytest.approx(12 * 400 / 800)
     assert float(sender.current_a(volts)[0]) == pytest.approx((12 - float(volts[0])) / 400)
+
+
+def test_its_resistor_shows_what_is_left_of_a_loop_too_low():
+    """A starter that pulls 9.5 V: 20 mA in 250 ohm would be 5 V beside the 8 V that it needs.
+
+    By Ohm's and Kirchhoff's laws with the law above: i = 0.02 (9.5 - 250 i) / 8, i = 14.6 mA.
+    """
+    amps = 0.02 * 9.5 / (8 + 0.02 * 250)
+    assert starved_v(5.0, 9.5, 8.0) == pytest.approx(250 * amps)
+    assert starved_v(1.0, 9.5, 8.0) == 1.0
+    assert starved_v(5.0, 0.0, 8.0) == 0.0
