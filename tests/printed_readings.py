@@ -71,6 +71,8 @@ def value_of(text: str, scale: float = 1.0) -> tuple[str, tuple[float, ...], flo
     plain = text.replace(" V", "").strip()
     if plain in WORDS_OF_KIND:
         return WORDS_OF_KIND[plain], (), 0.0
+    if plain.endswith(" AC"):
+        return "alternating", (), 0.0
     numbers = NUMBER.findall(plain)
     if not numbers:
         return None

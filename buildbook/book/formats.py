@@ -159,6 +159,8 @@ def reading(value: Reading | None, digits: int = 2) -> str:
     Of a pulse the mean, which a meter shows, and between what it swings: '7.47 V average (0.1 to
     13.3)'.
     """
+    if value is not None and value.rms_v is not None:
+        return f"{volts(value.rms_v, digits)} AC"
     if value is None or value.kind in UNMEASURED:
         return short_reading(value)
     settled = volts(value.volts.nominal, digits) if value.volts else ""
@@ -171,6 +173,8 @@ def reading(value: Reading | None, digits: int = 2) -> str:
 
 def brief_reading(value: Reading | None, digits: int = 1) -> str:
     """A short reading with its unit: '12.6 V', '0.3–3.5 V', 'floats'."""
+    if value is not None and value.rms_v is not None:
+        return f"{volts(value.rms_v, digits)} AC"
     text = short_reading(value, digits)
     return text if value is None or value.kind in UNMEASURED else f"{text} V"
 
@@ -179,6 +183,8 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
     """A reading for a narrow column of volts: '12.62', '0.2|5.0', '0.3–3.5', '7.5 av. 0–13'."""
     if value is None:
         return "–"
+    if value.rms_v is not None:
+        return f"{number(value.rms_v, digits)} AC"
     if value.kind in UNMEASURED:
         return UNMEASURED[value.kind]
     if value.kind in JOINED:

@@ -21,18 +21,20 @@ class Returned:
     pins: tuple[str, ...]
     """Pins that it joins to the stud."""
     current_a: float
-    """Into the stud; negative where it flows out of the body."""
+    """Into the stud, negative where it flows out of the body; with the plus earthed the other way
+    round, so that it is above zero for what a load takes."""
 
 
 @dataclass(frozen=True)
 class GroundPoint:
-    """One stud in the state in which its wires carry most; volts are against the battery's −."""
+    """One stud in the state in which its wires carry most; volts are against the earthed post,
+    as a meter is held."""
 
     device: Device
     state: str
     volts: float
     current_a: float
-    """Out of the wires into the body."""
+    """Of all the wires, each as of `Returned`."""
     furthest_v: float
     """Of all states."""
     furthest_state: str
@@ -40,20 +42,24 @@ class GroundPoint:
 
 
 def ground_points(vehicle: Vehicle, harness: Harness, solved: Solved) -> tuple[GroundPoint, ...]:
-    """Every ground point in written order, as a meter reads it in its worst state."""
+    """Every ground point in written order, as a meter reads it in its worst state.
+
+    States in which a contact buzzes are left out where there are others: nobody can predict them.
+    """
     return tuple(_point(vehicle, device, harness, solved) for device in vehicle.all_of("ground"))
 
 
 def _point(vehicle: Vehicle, device: Device, harness: Harness, solved: Solved) -> GroundPoint:
-    volts = {state: _stud_v(vehicle, device, solution) for state, solution in solved.meter.items()}
+    sure = {state: at for state, at in solved.meter.items() if not at.unsettled} or solved.meter
+    volts = {state: _stud_v(vehicle, device, solution) for state, solution in sure.items()}
     furthest = max(volts, key=lambda s: abs(volts[s]))
     found = {
         state: tuple(
-            _returned(harness, harness.wires[id_], pin.id, solution)
+            _returned(vehicle, harness, harness.wires[id_], pin.id, solution)
             for pin in device.pins
             for id_ in harness.wire_at.get(pin.id, ())
         )
-        for state, solution in solved.meter.items()
+        for state, solution in sure.items()
     }
     state = max(found, key=lambda s: sum(abs(wire.current_a) for wire in found[s]))
     total = sum(wire.current_a for wire in found[state])
@@ -61,14 +67,16 @@ def _point(vehicle: Vehicle, device: Device, harness: Harness, solved: Solved) -
 
 
 def _stud_v(vehicle: Vehicle, device: Device, solution: Solution) -> float:
-    """Furthest of the terminals on the device's studs from 0 V."""
+    """Furthest of the terminals on the device's studs from 0 V, as a meter is held."""
     places = (place_of_pin(vehicle, pin.id) for pin in device.pins)
-    found = (solution.volts.get(place, 0.0) for place in places)
+    found = (vehicle.supply.reading_sign * solution.volts.get(place, 0.0) for place in places)
     return max(found, key=abs, default=0.0)
 
 
-def _returned(harness: Harness, wire: Wire, stud: str, solution: Solution) -> Returned:
-    flow = solution.current_a.get(f"wire:{wire.id}", 0.0)
+def _returned(
+    vehicle: Vehicle, harness: Harness, wire: Wire, stud: str, solution: Solution
+) -> Returned:
+    flow = vehicle.supply.reading_sign * solution.current_a.get(f"wire:{wire.id}", 0.0)
     nodes = list(nodes_behind(harness, wire, stud))
     return Returned(
         wire.id,

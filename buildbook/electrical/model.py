@@ -179,6 +179,17 @@ class Sensors:
 
 
 @dataclass(frozen=True)
+class BatteryBalance:
+    """What one battery does in one state; hours as of `Balance`."""
+
+    battery: str
+    charging_a: float
+    volts: float
+    last_start_h: float | None = None
+    flat_h: float | None = None
+
+
+@dataclass(frozen=True)
 class Balance:
     """What battery and alternator do in one state; hours are None where they have no meaning.
 
@@ -196,6 +207,8 @@ class Balance:
     last_start_h: float | None = None
     flat_h: float | None = None
     recharge_h: float | None = None
+    batteries: tuple[BatteryBalance, ...] = ()
+    """Every battery; the figures above are those of the first."""
 
     @property
     def spare_a(self) -> float:

@@ -32,6 +32,8 @@ class Reading:
     high: Span | None = None
     why: str = ""
     """Of what is not steady: what moves it."""
+    rms_v: float | None = None
+    """Of what alternates: what a meter on alternating current shows, where that is known."""
 
     @property
     def most_v(self) -> float:

@@ -115,6 +115,9 @@ class Readings:
         steady_v = volts[plus] - volts[minus]
         if (unsure := self._unsettled(plus, minus)) is not None:
             return unsure
+        if (plus in self._alternating) != (minus in self._alternating):
+            why = "a magneto makes it: set the meter to alternating current"
+            return Reading("alternating", tolerant(0.0), why=why, rms_v=abs(steady_v))
         one, other = self._moving.get(plus), self._moving.get(minus)
         if one is other and (pulsed := self._pulsed(plus, minus, steady_v)) is not None:
             return pulsed
@@ -132,6 +135,23 @@ class Readings:
             less(high, minus_low),
             moving.why,
         )
+
+    @cached_property
+    def _alternating(self) -> frozenset[str]:
+        """Nodes joined to the live end of a magneto that turns and that nothing earths."""
+        found: set[str] = set()
+        for source in self.vehicle.supply.sources:
+            end = inside(source.plus_pin)
+            if source.alternating and source.emf_v[self.solution.state] > 0 and end in self._joined:
+                nodes = nx.node_connected_component(self._joined, end)
+                found |= set() if nodes & {self._reference, "chassis"} else nodes
+        return frozenset(found)
+
+    @cached_property
+    def _joined(self) -> nx.Graph[str]:
+        """What is one but for joints, wires and closed contacts."""
+        joining = (b for b in self.solution.branches.values() if b.joins)
+        return nx.Graph((b.a, b.b) for b in joining)
 
     def _place(self, pin: str) -> str:
         """The node of a pin, behind its contact where no wire goes to it."""

@@ -7,9 +7,18 @@ from dataclasses import replace
 
 from buildbook.description.models import Battery, Power
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
-from buildbook.electrical.model import Balance, Cranking, Fed, Solved, SupplyReport
+from buildbook.electrical.model import (
+    Balance,
+    BatteryBalance,
+    Cranking,
+    Fed,
+    Solution,
+    Solved,
+    SupplyReport,
+)
 from buildbook.electrical.readings import Readings
 from buildbook.vehicle.model import Device, Vehicle
+from buildbook.vehicle.power_model import PowerSource
 
 STARTER_A = 1.0
 """A starter that takes more than this turns."""
@@ -33,32 +42,59 @@ def supply_report(
 def _balance(vehicle: Vehicle, state: str, shown: Readings) -> Balance:
     solution = shown.solution
     battery = vehicle.supply.battery_data
-    plus, minus = vehicle.supply.battery.plus_pin, vehicle.supply.battery.minus_pin
-    demand_a = solution.alternator_a - solution.charging_a
+    every = tuple(_battery(vehicle, source, shown) for source in vehicle.supply.batteries)
+    first = every[0]
     found = Balance(
         state,
         vehicle.description.states[state].engine,
-        demand_a,
+        demand_a(vehicle, solution),
         solution.alternator_a,
         solution.alternator_limit_a,
-        solution.charging_a,
-        shown.volts_across(plus, minus),
+        first.charging_a,
+        first.volts,
+        first.last_start_h,
+        first.flat_h,
+        batteries=every,
     )
-    if solution.charging_a < 0:
-        law = (vehicle.supply.battery.capacity_ah[state], -solution.charging_a)
-        more = (battery.peukert, battery.rated_over)
-        charged = vehicle.description.states[state].charged
-        left = max(0.0, charged - (1 - battery.usable))
-        found = replace(
-            found,
-            last_start_h=hours_to_flat(*law, left, *more),
-            flat_h=hours_to_flat(*law, charged, *more),
-        )
     if found.spare_a > 0:
         missing_ah = battery.usable * battery.capacity
         hours = hours_to_recharge(missing_ah, found.spare_a, accepts_a(battery), battery.efficiency)
         found = replace(found, recharge_h=hours)
     return found
+
+
+def _battery(vehicle: Vehicle, source: PowerSource, shown: Readings) -> BatteryBalance:
+    """One battery: what it takes, its volts, and how long it lasts where it gives."""
+    state = shown.solution.state
+    charging_a = shown.solution.current_a.get(source.id, 0.0)
+    found = BatteryBalance(
+        source.id, charging_a, shown.volts_across(source.plus_pin, source.minus_pin)
+    )
+    data = source.written
+    if charging_a >= 0 or not isinstance(data, Battery):
+        return found
+    law = (source.capacity_ah[state], -charging_a)
+    more = (data.peukert, data.rated_over)
+    charged = vehicle.description.states[state].charged
+    left = max(0.0, charged - (1 - data.usable))
+    return replace(
+        found,
+        last_start_h=hours_to_flat(*law, left, *more),
+        flat_h=hours_to_flat(*law, charged, *more),
+    )
+
+
+def demand_a(vehicle: Vehicle, solution: Solution) -> float:
+    """What the loads take at the whole voltage: the generators' current less the batteries'.
+
+    A battery counts for its share of the whole voltage, so that of those that stand on one
+    another each takes its part of one current.
+    """
+    supply, state = vehicle.supply, solution.state
+    rest_v = {battery.id: battery.emf_v[state] for battery in supply.batteries}
+    whole_v = sum(rest_v[name] for name in supply.string) or rest_v[supply.battery.id]
+    taken = (solution.current_a.get(name, 0.0) * v / whole_v for name, v in rest_v.items())
+    return solution.alternator_a - sum(taken)
 
 
 def accepts_a(battery: Battery) -> float:

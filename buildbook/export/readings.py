@@ -59,7 +59,8 @@ def reading_rows(result: Result) -> list[dict[str, Any]]:
         for place in places:
             reading = shown.at_pin(place)
             if reading is not None:
-                found.append({"state": state, "place": place, **reading_columns(reading)})
+                row = {"state": state, "place": place, **reading_columns(reading)}
+                found.append({**row, "rms_v": reading.rms_v})
     return found
 
 

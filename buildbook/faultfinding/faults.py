@@ -43,7 +43,7 @@ def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) 
     ]
     found.append(Fault("open battery", "battery", supply.battery.id, "battery open inside"))
     if supply.generator is not None:
-        title = "alternator gives nothing"
+        title = f"{supply.generator_word} gives nothing"
         found.append(Fault("open alternator", "alternator", supply.generator.id, title))
     return {fault.id: fault for fault in found}
 

@@ -106,6 +106,11 @@ class Supply:
         return next(iter(self.generators), None)
 
     @property
+    def generator_word(self) -> str:
+        """What it is called: alternator, dynamo."""
+        return self.generator.kind if self.generator else "alternator"
+
+    @property
     def generator_data(self) -> written.Generator | None:
         """What the description says of it."""
         data = self.generator.written if self.generator else None

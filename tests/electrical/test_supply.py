@@ -105,3 +105,19 @@ def test_battery_takes_what_it_says_or_a_quarter_of_its_capacity(lapwing):
     battery = lapwing.vehicle.supply.battery_data
     assert accepts_a(battery) == pytest.approx(11.0)
     assert accepts_a(battery.model_copy(update={"accepts": 18.0})) == 18.0
+
+
+def test_every_battery_is_balanced_by_itself(two_batteries):
+    """Kirchhoff's law for power: what generators give and batteries take is what the rest draws."""
+    vehicle = two_batteries.vehicle
+    for row in two_batteries.supply.balances:
+        assert [one.battery for one in row.batteries] == [s.id for s in vehicle.supply.batteries]
+        solution = two_batteries.solved.meter[row.state]
+        for one in row.batteries:
+            assert one.charging_a == pytest.approx(solution.current_a[one.battery])
+        taken_w = sum(one.charging_a * one.volts for one in row.batteries)
+        (generator,) = vehicle.supply.generators
+        across_v = solution.across(f"{generator.plus_pin}~", f"{generator.minus_pin}~")
+        drawn_w = row.alternator_a * across_v - taken_w
+        whole_v = sum(one.volts for one in row.batteries)
+        assert row.demand_a == pytest.approx(drawn_w / whole_v, rel=0.05, abs=0.05)

@@ -42,10 +42,10 @@ def disagreements(
         if row["state"] != state:
             continue
         kinds[row["kind"]] += 1
-        if row["kind"] in NO_VOLTS:
+        if row["kind"] in NO_VOLTS and row["rms_v"] is None:
             continue
         found = shown(written, simulated[node_of(written, row["place"], simulated)])
-        if not agrees(row, found):
+        if not (agrees_rms(row, found) if row["rms_v"] is not None else agrees(row, found)):
             off[row["place"]] = (row, found)
     return Comparison(kinds, off)
 
@@ -78,3 +78,8 @@ def agrees(row: Row, found: Reading) -> bool:
 
 def near(printed: float, simulated: float) -> bool:
     return abs(printed - simulated) <= max(WITHIN_V, WITHIN_SHARE * abs(simulated))
+
+
+def agrees_rms(row: Row, found: Reading) -> bool:
+    """What alternates stands in the deck as its root mean square."""
+    return abs(abs(found.mean) - row["rms_v"]) <= max(WITHIN_V, WITHIN_SHARE * row["rms_v"])

@@ -22,11 +22,14 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     alternator = result.vehicle.supply.generator_data
     generator = result.vehicle.supply.generator
     battery = result.vehicle.supply.battery_data
+    several = len(result.vehicle.supply.batteries) > 1
     groups = [states[n : n + STATES_ACROSS] for n in range(0, len(states), STATES_ACROSS)]
     context = {
         "tables": [(group, load_rows(result, group)) for group in groups],
         "balances": result.supply.balances,
+        "batteries": result.vehicle.supply.batteries if several else (),
         "refills": [b for b in result.supply.balances if b.recharge_h is not None],
+        "generator": result.vehicle.supply.generator_word,
         "day_a": result.supply.day_a,
         "battery": battery,
         "alternator": alternator,

@@ -11,7 +11,7 @@ from buildbook.problem import Where
 RULE = "charging-negative"
 SEVERITY = "error or warning or note"
 SOURCE = "the alternator's curve and the states' shares in this description"
-REMEDY = "Fit a larger alternator or a smaller pulley, or draw less at low engine speed."
+REMEDY = "Fit a larger {} or a smaller pulley, or draw less at low engine speed."
 
 LONG_SHARE = 0.1
 """Of the running time: what takes from the battery for so long is felt. Our choice."""
@@ -23,6 +23,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     alternator = assessed.vehicle.supply.generator_data
     if alternator is None:
         return
+    word = assessed.vehicle.supply.generator_word
     about = alternator.between[0].partition(".")[0]
     device = assessed.vehicle.devices.get(about)
     where = device.where if device else Where("vehicle.yaml")
@@ -34,7 +35,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "error",
             about,
             f"Over a day's running the battery loses {-balance:.1f} A on average; it should gain.",
-            REMEDY,
+            REMEDY.format(word),
             SOURCE,
             where,
         )
@@ -47,9 +48,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "warning" if shares[name] >= LONG_SHARE else "note",
             name,
             f"In '{name}' the battery gives {-solution.charging_a:.1f} A although the engine runs: "
-            f"the alternator can give no more than {solution.alternator_limit_a:.1f} A at that "
+            f"the {word} can give no more than {solution.alternator_limit_a:.1f} A at that "
             "speed.",
-            REMEDY,
+            REMEDY.format(word),
             SOURCE,
             where,
         )

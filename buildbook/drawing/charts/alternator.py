@@ -28,7 +28,7 @@ def alternator_chart(result: Assessed) -> Sheets:
     generator = result.vehicle.supply.generator
     if generator is None:
         return ()
-    curve = generator.curve
+    curve, called = generator.curve, generator.kind.capitalize()
     drawing = [b for b in result.supply.balances if b.demand_a > 0.05]
     states, further = drawing[:MOST_STATES], drawing[MOST_STATES:]
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
@@ -39,11 +39,11 @@ def alternator_chart(result: Assessed) -> Sheets:
         max(AREA.bottom + 8.5, 16 + PITCH_MM * len(states)),
         result.vehicle.description.vehicle,
         "alternator-curve",
-        "Alternator against engine speed",
+        f"{called} against engine speed",
         "every state",
     )
     canvas.left_out += [f"state {balance.state}" for balance in further]
-    canvas.text(2, 4.2, "Alternator: what it can give, what each state takes", NORMAL_MM, bold=True)
+    canvas.text(2, 4.2, f"{called}: what it can give, what each state takes", NORMAL_MM, bold=True)
     canvas.text(
         2,
         8.6,
@@ -63,7 +63,7 @@ def alternator_chart(result: Assessed) -> Sheets:
         y = AREA.y + 2 + PITCH_MM * (number - 1)
         text = f"{number}  {balance.state}: {balance.demand_a:.1f} A of {balance.limit_a:.1f} A"
         canvas.text(KEY_X, y, fitted(text, SMALL_MM, WIDTH_MM - KEY_X - 1))
-    return (canvas.drawing("alternator-curve", "Alternator against engine speed"),)
+    return (canvas.drawing("alternator-curve", f"{called} against engine speed"),)
 
 
 def _spot(rpm: float, amps: float, across: list[float], up: list[float]) -> tuple[float, float]:

@@ -10,7 +10,6 @@ import networkx
 
 from buildbook.checks.stages import Assessed
 from buildbook.drawing.charts.axis import amps_words
-from buildbook.drawing.charts.charging import demand_a
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, INK, Canvas
@@ -18,8 +17,9 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, 
 from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.electrical.model import Solution
+from buildbook.electrical.supply import demand_a
 from buildbook.sizing.stage import Sized
-from buildbook.vehicle.model import Pin
+from buildbook.vehicle.model import Pin, Vehicle
 
 
 @dataclass(frozen=True)
@@ -32,11 +32,16 @@ class Stage:
 
 
 def largest_state(result: Sized) -> str:
-    """The state in which the fused loads take the most; the starter has no fuse."""
+    """The state in which the fused loads take the most; the starter has no fuse.
+
+    One in which a contact buzzes is left out where there is another: what it takes is not sure.
+    """
     fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
     meter = result.solved.meter
+    sure = [state for state, solution in meter.items() if not solution.unsettled]
     return max(
-        meter, key=lambda s: sum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused)
+        sure or meter,
+        key=lambda s: sum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused),
     )
 
 
@@ -61,7 +66,7 @@ def supply_paths(result: Sized) -> dict[str, tuple[str, ...]]:
         for branch in solution.branches.values():
             if branch.kind in ("wire", "pin", "fuse", "bus", "contact"):
                 graph.add_edge(branch.a, branch.b, weight=max(branch.ohms, 1e-6) + 1e-4)
-    plus, reference = f"{vehicle.supply.battery.plus_pin}~", f"{vehicle.supply.battery.minus_pin}~"
+    plus, reference = f"{vehicle.supply.live_pin}~", f"{vehicle.supply.earthed_pin}~"
     graph.remove_nodes_from([n for n in (reference, "chassis") if n in graph])
     if plus not in graph:
         return {}
@@ -132,7 +137,7 @@ def power_diagram(result: Assessed) -> Sheets:
     while rows and rows[-1].y + rows[-1].h > inner.bottom and pitch > least:
         pitch -= 0.1
         rows = _rows(result, paths, pitch)
-    _power_head(canvas, inner, solution)
+    _power_head(canvas, inner, result.vehicle, solution)
     shown = [r for r in rows if r.y + r.h <= inner.bottom]
     for row in shown:
         _power_fuse(canvas, result, row, solution)
@@ -190,16 +195,17 @@ def _unfused(result: Sized) -> str:
     return "Loads of 1 A and more without a fuse: " + (", ".join(found) or "none")
 
 
-def _power_head(canvas: Canvas, inner: Box, solution: Solution) -> None:
+def _power_head(canvas: Canvas, inner: Box, vehicle: Vehicle, solution: Solution) -> None:
+    called = vehicle.supply.generator_word.capitalize()
     source = (
-        f"Alternator gives {solution.alternator_a:.1f} A (can give "
+        f"{called} gives {solution.alternator_a:.1f} A (can give "
         f"{solution.alternator_limit_a:.1f} A); battery "
         + (
             f"takes {solution.charging_a:.1f} A"
             if solution.charging_a >= 0
             else f"gives {-solution.charging_a:.1f} A"
         )
-        + f"; loads take {demand_a(solution):.1f} A"
+        + f"; loads take {demand_a(vehicle, solution):.1f} A"
     )
     canvas.text(EDGE_X, inner.y + 2.6, source)
     base = inner.y + 7.6

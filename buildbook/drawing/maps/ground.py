@@ -21,12 +21,8 @@ NAMES_MM, LABEL_MM, AMPS_MM, LEAD_MM = 43.0, 29.0, 15.0, 4.0
 LEAST_MM = 21.5
 """Height of a ground point's own words."""
 MOST_LINES = 3
-NOTE = (
-    "Amps in the state in which the stud's wires",
-    "carry most, and mV then: stud to battery −.",
-    "Under 0: current out of the body.",
-    "Size: mm² or AWG. Most: of all states.",
-)
+POST = {"negative": "−", "positive": "+", "none": "−"}
+BELOW_ZERO = {"negative": "out of", "positive": "into", "none": "out of"}
 
 GROUND_MAP = "grounds"
 """Name of the first sheet."""
@@ -87,6 +83,16 @@ def _name(number: int) -> str:
     return GROUND_MAP if number == 1 else f"{GROUND_MAP}-{number}"
 
 
+def _note(result: Sized) -> tuple[str, ...]:
+    earth = result.vehicle.supply.earth
+    return (
+        "Amps in the state in which the stud's wires",
+        f"carry most, and mV then: stud to battery {POST[earth]}.",
+        f"Under 0: current {BELOW_ZERO[earth]} the body.",
+        "Size: mm² or AWG. Most: of all states.",
+    )
+
+
 def words_of(wire: Returned) -> str:
     """'S722a: rain-lamp, tail-left': the splice nearest to the stud, then the devices."""
     devices = ", ".join(dict.fromkeys(pin.rsplit(".", 1)[0] for pin in wire.pins))
@@ -141,7 +147,7 @@ def _columns(blocks: list[Block], room: float) -> list[list[Block]]:
 def _sheet(result: Sized, columns: list[list[Block]], number: int, count: int) -> Drawing:
     canvas = Canvas(*SHEET_MM)
     room = frame(canvas, _title(result, number, count))
-    for n, line in enumerate(NOTE):
+    for n, line in enumerate(_note(result)):
         canvas.text(room.x, room.bottom + 4.5 + n * LINE_MM, line, colour=GREY, class_="note")
     wide = (room.w - APART_MM * (COLUMNS - 1)) / COLUMNS
     for n, column in enumerate(columns):

@@ -8,11 +8,12 @@ from decimal import Decimal
 import pytest
 
 from buildbook.drawing.charts.axis import ticks_to
-from buildbook.drawing.charts.charging import charging_chart, demand_a
+from buildbook.drawing.charts.charging import charging_chart
 from buildbook.drawing.charts.cost import cost_chart
 from buildbook.drawing.charts.fuse import fuse_chart
 from buildbook.drawing.charts.power import largest_state, power_diagram, supply_paths
 from buildbook.drawing.shared.model import SHEET_MM
+from buildbook.electrical.supply import demand_a
 from tests.drawing.reading import faults, letterings, shapes
 
 
@@ -23,7 +24,7 @@ def test_ticks_are_round_and_reach_the_largest_value():
 
 def test_demand_bars_are_in_proportion_to_what_the_loads_take(lapwing):
     bars = [float(b.get("width")) for b in shapes(*charging_chart(lapwing), "rect", "demand")]
-    taken = [max(0, demand_a(s)) for s in lapwing.solved.meter.values()]
+    taken = [max(0, demand_a(lapwing.vehicle, s)) for s in lapwing.solved.meter.values()]
     per_a = max(bars) / max(taken)
     assert bars == pytest.approx([a * per_a for a in taken], abs=0.01)
 
@@ -36,13 +37,13 @@ def test_demand_is_the_sum_of_the_load_currents(lapwing):
             for b in solution.branches.values()
             if b.id in ("battery", "alternator")
         )
-        assert abs(demand_a(solution)) == pytest.approx(abs(out), abs=1e-3)
+        assert abs(demand_a(lapwing.vehicle, solution)) == pytest.approx(abs(out), abs=1e-3)
 
 
 def test_balance_is_capability_less_demand(lapwing):
     texts = {t.text for t in letterings(*charging_chart(lapwing))}
     for solution in lapwing.solved.meter.values():
-        left = round(solution.alternator_limit_a - demand_a(solution), 1) + 0.0
+        left = round(solution.alternator_limit_a - demand_a(lapwing.vehicle, solution), 1) + 0.0
         assert f"balance {left:+.1f} A".replace("-", "−") in texts
 
 
