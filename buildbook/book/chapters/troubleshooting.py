@@ -50,7 +50,7 @@ WORDS = {
     "contact": "contacts",
     "load": "devices themselves",
     "battery": "battery",
-    "alternator": "alternator",
+    "alternator": "what charges",
     "source": "outputs",
     "bus": "joints inside devices",
     "wire": "wires",

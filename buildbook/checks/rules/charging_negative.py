@@ -10,7 +10,7 @@ from buildbook.problem import Where
 
 RULE = "charging-negative"
 SEVERITY = "error or warning or note"
-SOURCE = "the alternator's curve and the states' shares in this description"
+SOURCE = "the curve of what charges and the states' shares in this description"
 REMEDY = "Fit a larger {} or a smaller pulley, or draw less at low engine speed."
 
 LONG_SHARE = 0.1
