@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from buildbook.faultfinding.model import Fault
+from buildbook.faultfinding.model import Effect, Fault
 from buildbook.faultfinding.swaps import pairs_of
 from buildbook.vehicle.model import Load, Vehicle
 
 TRIGGERED = ("ignition coil", "injector")
 """Kinds that a controller may also time by a voltage that it gives out."""
+CROSSED = "crossed"
+SIDES = {"left": "right", "right": "left"}
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,24 @@ def crossings(vehicle: Vehicle, faults: Iterable[Fault]) -> dict[str, tuple[Cros
             if crossed:
                 found[fault.id] = tuple(dict.fromkeys(crossed))
     return found
+
+
+def crossed_sides(effects: Sequence[Effect]) -> list[Effect]:
+    """A fault's effects in one state, where those of one side are the other's told as crossed.
+
+    Sides change places where what is dead on one is left on at the other, and nothing else is.
+    Which loads belong together their names say: `indicator-front-left` and `-right`.
+    """
+    dead = {e.load for e in effects if e.effect == "dead" and other_side(e.load) != e.load}
+    on = {e.load for e in effects if e.effect == "stuck on" and other_side(e.load) != e.load}
+    if not dead or {other_side(load) for load in dead} != on:
+        return list(effects)
+    return [replace(e, effect=CROSSED) if e.load in dead | on else e for e in effects]
+
+
+def other_side(name: str) -> str:
+    """A load's name with left for right and right for left."""
+    return re.sub(r"left|right", lambda side: SIDES[side.group()], name)
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from buildbook.electrical.model import Solved
 from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.charging import charging_faults
 from buildbook.faultfinding.complaints import called, complaint_patterns
-from buildbook.faultfinding.crossed import crossings
+from buildbook.faultfinding.crossed import CROSSED, crossed_sides, crossings
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.entries import entries
 from buildbook.faultfinding.faults import likeliest_first, weight
@@ -45,7 +45,7 @@ from buildbook.vehicle.model import Vehicle
 ODD = "Several things weak or odd at once, and no other line fits: a poor ground"
 """Title of the symptom of grounds at resistances of which no other symptom tells."""
 
-CROSSED, WRONG = "crossed", "wrong reading"
+WRONG = "wrong reading"
 """Effects of pins changed over on what works, or is read, in another's place."""
 
 NOT_CHARGED = "not charged"
@@ -138,7 +138,7 @@ def _effects(vehicle: Vehicle, swept: Sweep, seen: SeenLoads) -> dict[str, tuple
         healthy, faulted = swept.healthy[state], swept.faulted[state]
         by_fault = effects_in_state(state, seen, healthy, faulted, swept.faults)
         for fault, effects in zip(swept.faults, by_fault, strict=True):
-            found[fault.id] += effects
+            found[fault.id] += crossed_sides(effects) if fault.mode == "swap" else effects
         works = _at_work(state, seen, healthy)
         for name, crossed in crossed_by.items():
             known = {effect.load for effect in found[name] if effect.state == state}

@@ -98,3 +98,8 @@ def test_ohms_part_a_wire_on_the_body_from_an_output_that_does_not_switch_off(la
 def test_a_sensor_below_half_a_volt_is_not_taken_for_one_that_is_off(lapwing):
     """Oil pressure at rest is 0.5 V; its wire open lets the controller's pull-up show."""
     assert done(lapwing, "open pin:oil-pressure.2")["oil-pressure.2"] == {"wrong reading"}
+
+
+def test_a_stalk_with_left_on_right_indicates_right_for_left(lapwing):
+    sides = {f"indicator-{end}-{side}" for end in ("front", "rear") for side in ("left", "right")}
+    assert done(lapwing, "swap column-stalk.5 column-stalk.6") == dict.fromkeys(sides, {"crossed"})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
@@ -26,6 +26,7 @@ from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
 from buildbook.checks.buzzing import devices_that_buzz
 from buildbook.faultfinding.complaints import LEAST_SHARE
+from buildbook.faultfinding.crossed import other_side
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.heat import AIM_K
 from buildbook.faultfinding.model import Cause, Effect, Symptom
@@ -332,7 +333,7 @@ def changed_over_rows(result: Result) -> list[tuple[str, str]]:
     return sorted(rows)
 
 
-def _changed_over(result: Result, effects: Iterable[Effect], names: tuple[str, ...]) -> str:
+def _changed_over(result: Result, effects: Sequence[Effect], names: tuple[str, ...]) -> str:
     known = loads(result)
     kinds = {result.vehicle.devices[known[effect.load].device].kind for effect in effects}
     said = named_or_counted(names, NAMED)
@@ -340,6 +341,9 @@ def _changed_over(result: Result, effects: Iterable[Effect], names: tuple[str, .
         return f"{said} runs backwards"
     if kinds & {"injector", "ignition coil"}:
         return f"Runs on some cylinders or misfires: {said} crossed"
+    if all(other_side(effect.load) != effect.load for effect in effects):
+        indicates = all("indicator" in name.lower() for name in names)
+        return f"{'Indicates' if indicates else 'Works'} right for left: {said}"
     return f"{said} work in each other's place"
 
 
