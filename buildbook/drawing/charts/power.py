@@ -61,16 +61,17 @@ def supply_paths(result: Sized) -> dict[str, tuple[str, ...]]:
     """
     graph: networkx.Graph[str] = networkx.Graph()
     vehicle = result.vehicle
-    reference, plus = "", ""
     for solution in result.solved.meter.values():
         for branch in solution.branches.values():
             if branch.kind in ("wire", "pin", "fuse", "bus", "contact"):
                 graph.add_edge(branch.a, branch.b, weight=max(branch.ohms, 1e-6) + 1e-4)
-    plus, reference = f"{vehicle.supply.live_pin}~", f"{vehicle.supply.earthed_pin}~"
+    reference = f"{vehicle.supply.earthed_pin}~"
     graph.remove_nodes_from([n for n in (reference, "chassis") if n in graph])
-    if plus not in graph:
+    posts = (pin for b in vehicle.supply.batteries for pin in (b.plus_pin, b.minus_pin))
+    live = {f"{pin}~" for pin in posts if pin in vehicle.supply.live_pins} & graph.nodes
+    if not live:
         return {}
-    ways = networkx.single_source_dijkstra_path(graph, plus)
+    ways = networkx.multi_source_dijkstra_path(graph, live)
     found: dict[str, tuple[str, ...]] = {}
     for fuse in result.sizing.fuses:
         ends = [p.id + "~" for p in vehicle.devices[fuse].pins if p.id + "~" in ways]
