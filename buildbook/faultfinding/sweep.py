@@ -22,6 +22,7 @@ from buildbook.faultfinding.breaking import (
 )
 from buildbook.faultfinding.bus import BusReadings, bus_readings
 from buildbook.faultfinding.effects import effects_in_state, seen_loads
+from buildbook.faultfinding.excited import settle_unexcited
 from buildbook.faultfinding.faults import (
     joint_faults,
     open_faults,
@@ -101,6 +102,7 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
     joints = joints_where_seen(vehicle, parts, poor, visible, hot)
     faults += [*joints, *worse_grounds(joints)]
     found = volts_of(vehicle, parts, faults)
+    settle_unexcited(vehicle, parts, faults, found)
     cases = [Case(state, METER) for state in parts.plain]
     settler = Settler(network)
     shown = readings_of(vehicle, settler, cases, sense(vehicle, harness, solved))

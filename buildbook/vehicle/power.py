@@ -309,6 +309,7 @@ def _generator(
         curve=tuple(curve),
         air_c=None if air_c == ABSOLUTE_ZERO_C else air_c,
         sense_pin=generator.senses or "",
+        excited_pin=generator.excited_at or "",
     )
 
 

@@ -41,6 +41,8 @@ class PowerSource:
     """Hottest zone that a generator's wires come through; None where none does."""
     sense_pin: str = ""
     """Of a generator, where its regulator reads the volts; '' for its own positive end."""
+    excited_pin: str = ""
+    """Of a generator, by which its charge lamp starts it; '' where it starts by itself."""
     input_pins: tuple[str, str] | None = None
     """Pins by which a converter is fed: it takes there what it gives, by its efficiency."""
 

@@ -61,9 +61,11 @@ def _joined(scope: Scope, path: Path, entry: Entry, pins: dict[str, Pin]) -> Ent
     changed: dict[str, object] = {
         "between": _pair(scope, (*path, "between"), entry.between, path[-1], pins)
     }
-    if isinstance(entry, written.Generator) and entry.senses is not None:
-        sensed = scope.pin((*path, "senses"), entry.senses, pins)
-        changed["senses"] = sensed.id if sensed else entry.senses
+    if isinstance(entry, written.Generator):
+        for key, name in (("senses", entry.senses), ("excited_at", entry.excited_at)):
+            if name is not None:
+                found = scope.pin((*path, key.replace("_", " ")), name, pins)
+                changed[key] = found.id if found else name
     if isinstance(entry, written.Converter):
         changed["from_"] = _pair(scope, (*path, "from"), entry.from_, path[-1], pins)
     if isinstance(entry, written.Dynamo):

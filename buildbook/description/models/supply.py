@@ -54,6 +54,10 @@ class Generator(Section):
     """Pin where its regulator reads the volts instead, against its negative end: a sense terminal
     that a wire joins to the battery or the panel. Where next to none come there, it goes by its
     own."""
+    excited_at: Name | None = None
+    """Terminal by which its charge lamp starts it (L, D+), earthed inside while it gives nothing:
+    where no lamp on that circuit lights with the engine still, it gives nothing later either.
+    Default it starts by itself."""
     resistance: ResistanceOhm = 0.01
     """Inside it, with its leads to its own terminals."""
     curve: list[tuple[SpeedRpm, CurrentA]]
