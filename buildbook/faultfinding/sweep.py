@@ -9,11 +9,12 @@ import numpy as np
 
 from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Solved
+from buildbook.electrical.network import network_ohms
 from buildbook.electrical.readings import SLOW, Readings, readings_of
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.settle import Settler
-from buildbook.faultfinding.access import probe_places
 from buildbook.electrical.solve import network_of
+from buildbook.faultfinding.access import probe_places
 from buildbook.faultfinding.breaking import (
     broken,
     joints_where_seen,

@@ -22,7 +22,7 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.faultfinding.intermittent import Wiggle, wiggles
 from buildbook.faultfinding.model import Entry, Symptom
 from buildbook.result import Result
-from buildbook.sizing.fuse_rating import family_of
+from buildbook.sizing.openers import family_of
 from buildbook.vehicle.model import Device
 
 WIGGLED = 4
@@ -143,14 +143,16 @@ BlownRow = tuple[str, str, list[Blowing]]
 
 
 def blown_rows(result: Result) -> list[BlownRow]:
-    """Every fuse that a chafed wire blows alone."""
+    """Every fuse that a chafed wire blows alone, and every output that it trips alone."""
     rows: dict[str, list[Blowing]] = {}
     for symptom in result.faultfinding.symptoms:
-        if len(symptom.blows) == 1 and not symptom.burns:
+        opens = (*symptom.blows, *symptom.trips)
+        if len(opens) == 1 and not symptom.burns:
             always = len(symptom.blows_in) >= len(result.vehicle.states) - 1
             when = "" if always else ", ".join(symptom.blows_in)
-            rows.setdefault(symptom.blows[0], []).append(Blowing(when, *ohms_row(result, symptom)))
+            rows.setdefault(opens[0], []).append(Blowing(when, *ohms_row(result, symptom)))
     titles = {f.id: f.title for f in result.vehicle.all_of("fuse")}
+    titles |= {name: f"{result.vehicle.pins[name].use}, trips" for name in result.sizing.outputs}
     return [(fuse, titles[fuse], rows[fuse]) for fuse in sorted(rows, key=_natural)]
 
 

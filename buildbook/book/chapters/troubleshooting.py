@@ -31,7 +31,7 @@ from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.heat import AIM_K
 from buildbook.faultfinding.model import Cause, Effect, Symptom
 from buildbook.result import Result
-from buildbook.sizing.model import FuseSizing, OutputSizing
+from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Device
 
 NAMED = 6
@@ -150,7 +150,6 @@ class TreeRow:
 Groups = list[tuple[str, list[TreeRow]]]
 """Titles with the trees under them."""
 FuseRow = tuple[Device, FuseSizing | None, list[str]]
-OutputRow = tuple[OutputSizing, list[str]]
 GroundRow = tuple[str, str, list[str], float | None, list[str]]
 
 
@@ -265,12 +264,6 @@ def fuse_row(result: Result, fuse: Device, most: int = NAMED) -> FuseRow:
     faults = [f for f in found.faults.values() if f.branch == f"fuse:{fuse.id}"]
     effects = [e for fault in faults for e in found.effects.get(fault.id, ())]
     return fuse, result.sizing.fuses.get(fuse.id), said(result, effects, most)
-
-
-def output_row(result: Result, output: OutputSizing, most: int = NAMED) -> OutputRow:
-    """An output that trips, and the devices that its loss takes along."""
-    effects = result.faultfinding.effects.get(f"open contact:{output.output}", ())
-    return output, said(result, effects, most)
 
 
 def ground_rows(result: Result, most: int = NAMED) -> list[GroundRow]:
