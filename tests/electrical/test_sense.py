@@ -8,7 +8,7 @@ import pytest
 
 from buildbook.export.results import results
 from buildbook.pipeline import work_out
-from tests.conftest import TESTS
+from tests.conftest import TESTS, in_full
 from tests.simulator.compare import disagreements
 from tests.simulator.read import folder
 
@@ -18,17 +18,37 @@ SENSE_OHM = 4667.0
 """3 mA at 14 V through its regulator."""
 
 
+WRITTEN = """  rectifier:
+    kind: alternator
+    name: Alternator and rectifier
+    at: rectifier
+    system: supply
+    pins:
+      B+: {use: output, contact: ring-M6}
+      B-: {use: ground, contact: ring-M6}
+"""
+RECTIFIER = """  rectifier:
+    kind: alternator
+    name: Alternator and rectifier
+    at: rectifier
+    system: supply
+    pins:
+      B+: {use: output, contact: ring-M6}
+      B-: {use: ground, contact: ring-M6}
+      S: {use: sense, contact: blade-6.3}
+    draws: {from: S, to: B-, ohms: 4667 ohm, in: all, what: the regulator reads}
+"""
+
+
 def with_sense(tmp_path, circuit):
     """The motorcycle with a sense terminal at its alternator, wired as `circuit` says."""
-    shutil.copytree(MOTORCYCLE, tmp_path, dirs_exist_ok=True)
+    shutil.copytree(in_full(MOTORCYCLE), tmp_path, dirs_exist_ok=True)
     for name, old, new in (
         ("vehicle.yaml", "    volts: 14.3 V\n", "    volts: 14.3 V\n    senses: rectifier.S\n"),
         (
             "devices.yaml",
-            "      B-: {use: ground, contact: ring-M6}\n",
-            "      B-: {use: ground, contact: ring-M6}\n"
-            "      S: {use: sense, contact: blade-6.3}\n"
-            "    draws: {from: S, to: B-, ohms: 4667 ohm, in: all, what: the regulator reads}\n",
+            WRITTEN,
+            RECTIFIER,
         ),
         ("circuits.yaml", "circuits:\n", f"circuits:\n{circuit}"),
     ):

@@ -8,7 +8,7 @@ import shutil
 import pytest
 
 from buildbook.pipeline import work_out
-from tests.conftest import TESTS
+from tests.conftest import TESTS, in_full
 
 LAMP = """  charge-lamp:
     kind: lamp
@@ -22,17 +22,35 @@ LAMP = """  charge-lamp:
 CIRCUITS = """  charge lamp feed: {join: [panel.I, charge-lamp.1], system: supply}
   charge lamp: {join: [charge-lamp.2, rectifier.L], system: supply}
 """
-PINS = """      B-: {use: ground, contact: ring-M6}
+RECTIFIER = """  rectifier:
+    kind: alternator
+    name: Alternator and rectifier
+    at: rectifier
+    system: supply
+    pins:
+      B+: {use: output, contact: ring-M6}
+      B-: {use: ground, contact: ring-M6}
       L: {use: charge lamp, contact: blade-6.3}
     contacts: {from: L, to: B-, closed: ["off", ignition on, cranking], limit: 1 A}
 """
 
 
+WRITTEN = """  rectifier:
+    kind: alternator
+    name: Alternator and rectifier
+    at: rectifier
+    system: supply
+    pins:
+      B+: {use: output, contact: ring-M6}
+      B-: {use: ground, contact: ring-M6}
+"""
+
+
 def with_lamp(tmp_path, excited):
-    shutil.copytree(TESTS / "vehicles" / "motorcycle", tmp_path, dirs_exist_ok=True)
+    shutil.copytree(in_full(TESTS / "vehicles" / "motorcycle"), tmp_path, dirs_exist_ok=True)
     for name, old, new in (
         ("vehicle.yaml", "    volts: 14.3 V\n", f"    volts: 14.3 V\n{excited}"),
-        ("devices.yaml", "      B-: {use: ground, contact: ring-M6}\n", PINS),
+        ("devices.yaml", WRITTEN, RECTIFIER),
         ("devices.yaml", "  main-switch:\n", f"{LAMP}  main-switch:\n"),
         ("circuits.yaml", "circuits:\n", f"circuits:\n{CIRCUITS}"),
     ):
