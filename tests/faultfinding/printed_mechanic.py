@@ -64,7 +64,8 @@ def chapter_text(result, folder) -> str:
     told = subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, check=True)
     pages = told.stdout.decode().split("\f")
     body = (re.sub(r"\n?Revision .*$", "", page, flags=re.DOTALL) for page in pages)
-    return " ".join(" ".join(body).split())
+    head = rf"{re.escape(vehicle.description.vehicle.name)} {re.escape(chapter.title)} ?"
+    return re.sub(head, "", " ".join(" ".join(body).split()))
 
 
 class Book:
@@ -108,7 +109,8 @@ class Book:
             ).strip()
 
         found = []
-        body = said.partition("Likeliest: ")[2]
+        # A name that the line was broken in, after a point or a hyphen, is one again.
+        body = re.sub(r"(?<=\w[.-]) (?=\w)", "", said.partition("Likeliest: ")[2])
         for k in range(1, len(row.tree.lines) + 1):
             step = re.compile(
                 rf"(?:^|\s){k} (?P<where>\S.*?): (?P<low>{ANSWER}) (?P<lt>» \d+|.+?) ◊ "
@@ -145,7 +147,7 @@ class Book:
             then = self._answer(car, line, states[at - 1])
             if not then.startswith("» "):
                 return Found(then, asked, first)
-            at = int(then.removeprefix("» "))
+            at = int(re.match(r"» (\d+)", then)[1])
         raise AssertionError("a tree without end")
 
     def _states(self, lines, state) -> list[str]:
@@ -186,6 +188,7 @@ class Book:
 
     def _step(self, where: str, state: str) -> dict:
         """What a question asks for, by its words."""
+        where = where.removesuffix(", the middle of its swing")
         if where.startswith("Ω "):
             one, other = re.match(r"Ω (\S+) to (\S+),", where).groups()
             how = "bus ohms unplugged" if "unplugged" in where else "bus ohms"
