@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from buildbook.description.quantities import parse_size
 from buildbook.harness.model import Addend
 from buildbook.sizing.choose import MOST_ROUNDS, choose
+from tests.conftest import in_full
 from tests.sizing.small import built, sized, trailer, written
 
 VEHICLES = Path(__file__).parents[1] / "vehicles"
@@ -231,7 +232,7 @@ def as_data(folder):
 @pytest.mark.parametrize("seed", [1, 2])
 def test_sizes_do_not_depend_on_the_order_of_the_file(motorcycle, seed):
     dice = random.Random(seed)
-    described = as_data(VEHICLES / "motorcycle")
+    described = as_data(in_full(VEHICLES / "motorcycle"))
     assert chosen(*written(shuffled(described, dice))) == chosen(*motorcycle)
 
 

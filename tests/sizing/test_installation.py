@@ -55,6 +55,8 @@ def test_thin_wall_wire_goes_on_as_battery_cable_above_its_thickest():
         35.0,
         50.0,
         70.0,
+        95.0,
+        120.0,
     ]
 
 
@@ -68,7 +70,7 @@ def test_the_thinnest_of_an_area_or_the_thickest_there_is():
     assert found.candidates[found.at_least(0.6)].area_mm2 == 0.75
     assert found.candidates[found.at_least(0.75)].area_mm2 == 0.75
     assert found.at_least(0.0) == 0
-    assert found.candidates[found.at_least(500.0)].area_mm2 == 70.0
+    assert found.candidates[found.at_least(500.0)].area_mm2 == 120.0
 
 
 def test_the_hottest_air_and_the_fullest_bundle_of_its_way_count():
