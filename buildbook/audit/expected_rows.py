@@ -14,7 +14,7 @@ from buildbook.book import formats
 from buildbook.book.chapters.faces import PinRow, connector_rows, pin_row
 from buildbook.book.chapters.glance import STATES_ACROSS, load_words
 from buildbook.book.chapters.harnesses import ENDS as AT_ENDS
-from buildbook.book.chapters.supply import MAIN_MM2, feeds
+from buildbook.book.chapters.supply import MAIN_MM2, fed
 from buildbook.book.shared_rows import (
     all_loads,
     end_text,
@@ -196,7 +196,7 @@ def of_fuses(result: Result) -> Rows:
             "Place": device.panel + (f" {slot}" if slot is not None else ""),
             "What it is": device.title,
             "Load": formats.amps(sized.load_a) if sized else "–",
-            "Feeds": feeds(result, device),
+            "Feeds": fed(result, device.id),
         }
         rows.append(Expected(device.id, cells))
     return {FUSES: rows}
