@@ -12,6 +12,7 @@ from buildbook.book.editions import ROPES, WHOLE
 from buildbook.book.join import alone
 from buildbook.book.make import make_book
 from buildbook.book.render import Job, render
+from buildbook.book.resources import font_files
 from buildbook.pipeline import quiet, work_out
 from tests.book_of import book_of
 from tests.drawing.generated import write
@@ -26,6 +27,11 @@ EDGE_MM = 4.0
 """Above and below: heading and foot stand in the margins."""
 EASE_MM = 0.6
 """A letter may hang out so far."""
+SHEET = (
+    "<style>@font-face{font-family:Roboto;src:url("
+    f"{font_files()['Regular'].as_uri()})}} body{{font-family:Roboto}}"
+    "@page { size: A4; margin: 20mm }</style>"
+)
 SMALL = [shape for shape in SHAPES if shape.name in ("one relay", "long names")]
 """The others: `tests/benchmarks/test_margins_of_thirty.py`."""
 
@@ -73,14 +79,14 @@ def test_no_word_of_a_made_up_vehicles_book_is_outside_its_page(shape, tmp_path)
 
 def test_a_word_that_runs_off_the_paper_is_found(tmp_path):
     """The judge itself: a line longer than its page."""
-    html = "<style>@page { size: A4; margin: 20mm }</style><p style='white-space: nowrap'>"
+    html = SHEET + "<p style='white-space: nowrap'>"
     target = tmp_path / "wide.pdf"
     target.write_bytes(alone(render(Job("wide", html + "word " * 80 + "</p>", {}))))
     assert outside(target, "A4")
 
 
 def test_a_word_wholly_off_the_paper_is_found(tmp_path):
-    html = "<style>@page { size: A4; margin: 20mm }</style><p style='margin-left: 200mm'>gone</p>"
+    html = SHEET + "<p style='margin-left: 200mm'>gone</p>"
     target = tmp_path / "off.pdf"
     target.write_bytes(alone(render(Job("off", html, {}))))
     assert len(outside(target, "A4")) == 1
