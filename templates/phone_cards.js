@@ -53,6 +53,8 @@ function readings(columns, off) {
     table(facts.first, "Healthy readings"),
     rest.length ? h("details", {}, h("summary", {}, `In ${rest.length} more states`),
       table(rest, "Healthy readings in the other states")) : "",
+    h("details", { class: "noprint" }, h("summary", {}, "What the states are"),
+      terms(...facts.states.map((state) => [state.name, state.about || (state.runs ? "engine running" : "engine still")]))),
     apart.length ? [part("On the harness, this connector unplugged"),
       h("table", {}, h("tbody", {}, apart.map(([state, n]) =>
         h("tr", {}, h("th", { scope: "row" }, state), h("td", {}, facts.words[n])))))] : "",
@@ -185,7 +187,7 @@ const FACTS = {
 
 /* A line that leads to a card, with what tells it from its like. */
 const LESS = {
-  wire: (row) => [row.colour, row.size, row.fuse].filter(Boolean).join(", ") + ": " +
+  wire: (row) => [row.colour, row.size, row.fuse && `fuse ${row.fuse}`].filter(Boolean).join(", ") + ": " +
     row.ends.map((end) => end.says).join(" to "),
   pin: (row) => [row.use, cards.device[row.device].title].filter(Boolean).join(", "),
   device: (row) => [row.kind, row.rating, row.place].filter(Boolean).join(", "),
