@@ -36,8 +36,12 @@ function faultView() {
   show();
   return [
     h("h1", { tabindex: -1 }, "A fault"),
-    trees.said.length ? [h("h2", {}, "What the driver says"),
-      h("ul", { class: "plain" }, trees.said.map((one, n) => leadTo(to("said", n), cap(one.name), one.about)))] : "",
+    h("h2", {}, "What the driver says"),
+    [...new Set(trees.entries.map((one) => one.group))].map((group) => [h("h3", {}, group),
+      h("ul", { class: "plain" }, trees.entries.map((one, n) =>
+        (one.group === group ? leadTo(to("entry", n), cap(one.name), one.about) : "")))]),
+    trees.said.length ? h("ul", { class: "plain" }, trees.said.map((one, n) =>
+      leadTo(to("said", n), cap(one.name), one.about))) : "",
     h("h2", {}, "What is seen"),
     h("label", { for: "seen" }, "A device, and what it does: dead, weak, stuck on"), input,
     place,
@@ -47,6 +51,33 @@ function faultView() {
 function causesOf(causes) {
   return causes && causes.length ? [h("h2", {}, "Not electrical: look first"), h("ul", { class: "plain" },
     causes.map((cause) => h("li", {}, h("b", {}, cause.what), ` (${cause.likely}). `, cause.check)))] : "";
+}
+
+/* A line of what drivers say, followed question by question; and where to wiggle. */
+function entryView(number, ...answers) {
+  const one = trees.entries[Number(number)];
+  if (!one) return missing();
+  const first = !answers.length;
+  warned = first ? one.cautions || [] : [];
+  return [
+    h("h1", { tabindex: -1 }, cap(one.name)),
+    first && one.about ? h("p", {}, one.about) : "",
+    warnings(warned),
+    first ? causesOf(one.causes) : "",
+    walk(one.to, ["entry", number], answers),
+    one.less ? h("p", {}, `${one.less} less likely causes are under “What is seen”.`) : "",
+    one.wiggle ? h("details", {}, h("summary", {}, "It comes and goes: where to wiggle"), wiggleList(one.wiggle)) : "",
+  ];
+}
+
+function wiggleList(spots) {
+  return [
+    h("p", {}, "Engine off, key on. Watch a lamp or the meter on the place, and wiggle one after the other in this order: the " +
+      "plug first, then a hand's width of rope behind it. What shows when hot: warm it with a hair dryer, never a flame. What " +
+      "shows in the wet: a spray of clean water, hands away from fans."),
+    h("ol", {}, spots.map(([where, place, why]) => h("li", {}, h("b", {}, where), place ? `: ${place}` : "",
+      why ? h("div", {}, h("small", {}, why)) : ""))),
+  ];
 }
 
 /* What a driver says: which of its patterns is seen, then the readings between its symptoms. */
@@ -143,7 +174,8 @@ const ASKED = {
   },
   feel: {
     title: "Feel", low: "No", high: "Yes",
-    words: (ask) => ["Battery off. Hold the back of your hand near. Is it hot at ", h("b", {}, ask.where), "?"],
+    words: (ask) => ["Battery off. Hold the back of your hand near. Is it hot ",
+      h("b", {}, ask.other ? `in zone ${ask.other}: ${ask.where}` : `at ${ask.where}`), "?"],
   },
 };
 
@@ -179,10 +211,13 @@ function setting(ask) {
   return `Battery off. ${apart} Meter: ohms.`;
 }
 
-/* Which side a typed reading is nearer: volts as they are, ohms by decades. */
+/* Which side a typed reading is nearer, of all that its suspects show: ohms by decades. */
 function nearer(ask, value) {
   const by = (x) => (ask.what === "volts" ? x : Math.log10(Math.max(x, 1e-3)));
-  return Math.abs(by(value) - by(ask.low.value)) <= Math.abs(by(value) - by(ask.high.value)) ? "l" : "h";
+  const beyond = ({ value: one, of = [one, one] }) => Math.max(0, by(of[0]) - by(value), by(value) - by(of[1]));
+  let [low, high] = [beyond(ask.low), beyond(ask.high)];
+  if (low === high) [low, high] = [ask.low, ask.high].map((end) => Math.abs(by(value) - by(end.value)));
+  return low <= high ? "l" : "h";
 }
 
 /* Volts or ohms as they are typed: '12,4', '4.7 k', 'open'; undefined for what is none. */
@@ -243,7 +278,8 @@ function doubt(last, so) {
   const value = Number(answer.slice(1));
   if (!answer.slice(1) || ask.what !== "volts") return "";
   const near = side(ask, answer);
-  if (Math.abs(value - near.value) <= 1 + 0.1 * Math.abs(value)) return "";
+  const [least, most] = near.of || [near.value, near.value];
+  if (Math.max(least - value, value - most) <= 1 + 0.1 * Math.abs(value)) return "";
   return h("div", { class: "warn" },
     h("p", {}, h("b", {}, "Neither. "), `${value} V is not ${ask.low.words} and not ${ask.high.words}; ${near.words} is nearer. ` +
       "Check the state of the car and the probe, and measure again."),
@@ -262,6 +298,13 @@ function placeOf([kind, id]) {
   return kind === "wire" ? row.ends.map((end) => `${end.says}, ${end.place}`) : row.place;
 }
 
+/* What tells more of suspects that are seen in different ways. */
+function moreExactly(found) {
+  const ids = [...new Set(found.map((suspect) => suspect.symptom))].filter((id) => symptoms[id]);
+  return found.length > 1 && ids.length > 1 ? [h("h3", {}, "What exactly is seen? Go on with"),
+    h("ul", { class: "plain" }, ids.map((id) => leadTo(to("symptom", id), symptoms[id].heading, symptoms[id].state)))] : "";
+}
+
 function cureOf(suspect) {
   return cureWords[suspect.mode] || cureWords[suspect.kind];
 }
@@ -270,7 +313,7 @@ function ending(left, both) {
   const found = left.map((n) => trees.suspects[n]);
   return h("section", { class: "found" },
     h("h2", {}, found.length === 1 ? "Found" : both ? "Suspects of both sides" : `${found.length} suspects left`),
-    found.length > 1 ? h("p", {}, "Likeliest first. No reading tells them apart: look at each in turn.") : "",
+    found.length > 1 ? h("p", {}, "Likeliest first: look at each in turn.") : "",
     warnings(found.flatMap((suspect) => suspect.cautions || []).filter((kind) => !warned.includes(kind))),
     h("ol", { class: "plain" }, found.map((suspect, n) => {
       const cure = cureOf(suspect);
@@ -280,7 +323,7 @@ function ending(left, both) {
         terms(["Where", suspect.card ? placeOf(suspect.card) : ""]),
         before ? "" : cure && terms(["For today", cure.today], ["At home", cure.home]),
         suspect.card && cards[suspect.card[0]][suspect.card[1]] ? h("p", {}, chip(...suspect.card)) : "");
-    })));
+    })), moreExactly(found));
 }
 
 MORE.push([["device"], (kind, id) => {

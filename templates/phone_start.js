@@ -2,12 +2,13 @@
 const VIEWS = {
   find: ([typed]) => findView(typed),
   fault: () => faultView(),
+  entry: (way) => entryView(...way),
   symptom: (way) => symptomView(...way),
   said: (way) => saidView(...way),
   sheets: () => sheetsView(),
   sheet: ([name, kind, id]) => sheetView(name, kind, id),
 };
-const TAB = { sheet: "sheets", sheets: "sheets", fault: "fault", symptom: "fault", said: "fault" };
+const TAB = { sheet: "sheets", sheets: "sheets", fault: "fault", symptom: "fault", said: "fault", entry: "fault" };
 
 function cardView(kind, id) {
   if (!cards[kind][id]) return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, `There is no ${kind} ${id}.`)];

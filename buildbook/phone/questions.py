@@ -7,13 +7,22 @@ from typing import Any
 
 from buildbook.book.chapters.troubleshooting import SymptomRow, grouped
 from buildbook.book.complaints import cautions_of
-from buildbook.book.fault_trees import reading_words, subject_words
-from buildbook.book.fault_wording import charging_words, described, hazards, loads, probe_place
+from buildbook.book.fault_trees import reading_words
+from buildbook.book.fault_wording import (
+    charging_words,
+    described,
+    hazards,
+    loads,
+    probe_place,
+    thing_words,
+)
 from buildbook.book.fault_wording import sign_words as words_of_sign
 from buildbook.book.shared_rows import unique
-from buildbook.faultfinding.model import SWINGS, ComplaintPatterns, Lead, Pattern, Step
+from buildbook.faultfinding.intermittent import wiggles
+from buildbook.faultfinding.model import SWINGS, ComplaintPatterns, Entry, Lead, Pattern, Step
 from buildbook.phone.cards import Row, filled
 from buildbook.phone.meter import reading_words as healthy_words
+from buildbook.phone.words import point_words
 from buildbook.result import Result
 
 To = list[Any]
@@ -29,6 +38,7 @@ class Questions:
         self._asked: dict[str, int] = {}
         self._ended: dict[tuple[str, ...], int] = {}
         self._suspect: dict[str, int] = {}
+        self._symptom_of = {f: s.id for s in result.faultfinding.symptoms for f in s.suspects}
         self.asks: list[Row] = []
         self.ends: list[list[int]] = []
         self.suspects: list[Row] = []
@@ -39,14 +49,44 @@ class Questions:
             [title, [self._symptom(row) for row in rows]]
             for title, rows in grouped(self._result).items()
         ]
-        said = [self._complaint(named) for named in self._result.faultfinding.complaints]
+        finding = self._result.faultfinding
+        entered = {entry.name for entry in finding.entries}
         return {
             "groups": groups,
-            "said": said,
+            "entries": [self._entry(entry) for entry in finding.entries],
+            "said": [self._complaint(c) for c in finding.complaints if c.name not in entered],
             "asks": self.asks,
             "ends": self.ends,
             "suspects": self.suspects,
         }
+
+    def _entry(self, entry: Entry) -> Row:
+        """A line of what drivers say: where to begin, and where to wiggle if it comes and goes."""
+        result = self._result
+        about = {c.name: c.about for c in result.faultfinding.complaints}
+        dangers = [cause.caution for cause in entry.causes if cause.caution]
+        return filled(
+            {
+                "name": entry.name,
+                "group": entry.group,
+                "about": about.get(entry.name, ""),
+                "state": entry.state,
+                "cautions": unique([*dangers, *hazards(result, entry.steps[:1], ())]),
+                "causes": [self._cause(cause) for cause in entry.causes],
+                "less": entry.less_likely,
+                "wiggle": self._wiggle(entry),
+                "to": self._follow(entry.steps, entry.suspects),
+            }
+        )
+
+    def _wiggle(self, entry: Entry) -> list[list[str]]:
+        """Places to wiggle, the likeliest first: how each is called, where it is, and why there."""
+        known, result = self._result.faultfinding.faults, self._result
+        spots = wiggles(result.vehicle, result.harness, [known[f] for f in entry.suspects])
+        return [
+            [spot.where, point_words(result, spot.point) if spot.point else "", ", ".join(spot.why)]
+            for spot in spots
+        ]
 
     def _symptom(self, row: SymptomRow) -> Row:
         """A symptom: what is seen, what to beware of, and where to begin."""
@@ -130,10 +170,9 @@ class Questions:
             return self._by_hand(step)
         pins, harness = result.vehicle.pins, result.harness
         pin = node.removesuffix("~")
-        row: Row = {"what": step.what, "where": probe_place(result, node)}
-        if step.other == SWINGS:
-            row["where"] = f"{row['where']}, the middle of its swing"
-        elif step.other:
+        swings = ", the middle of its swing" if step.other == SWINGS else ""
+        row: Row = {"what": step.what, "where": probe_place(result, node) + swings}
+        if step.what.startswith("bus"):
             row["across"] = probe_place(result, step.other)
             row["unplug"] = "unplugged" in step.what and pins[pin].device
         if step.what == "volts":
@@ -148,15 +187,26 @@ class Questions:
 
     def _by_hand(self, step: Step) -> Row:
         """A question of eyes, ears and hands: of what, from which state or for which like one."""
-        row: Row = {"what": step.what, "where": subject_words(self._result, step)}
-        row |= {"state": self._state[step.state], "other": step.other}
-        row["cautions"] = list(hazards(self._result, (step,), ()))
+        result, devices = self._result, self._result.vehicle.devices
+        known = [devices[name] for name in step.node.split(",") if name in devices]
+        where = ", ".join(f"{d.title} ({d.id})" for d in known)
+        if step.what == "look":
+            where = thing_words(result, (step.node,))
+        row: Row = {"what": step.what, "where": where, "other": step.other}
+        row["state"] = self._state[step.state]
+        if step.what == "swap" and step.other:
+            row["other"] = f"{devices[step.other].title} ({step.other}), which is the same"
+        if len(known) == 1:
+            row["card"] = ["device", known[0].id]
+        row["cautions"] = list(hazards(result, (step,), ()))
         return filled(row)
 
     def _answer(self, step: Step, high: int, to: To) -> Row:
         """A reading in words and as a value, whether a healthy car shows it, where it leads."""
         value = (step.low_v, step.high_v)[high]
         row: Row = {"words": reading_words(step)[high], "value": round(value, 4), "to": to}
+        if of := (step.low_range, step.high_range)[high]:
+            row["of"] = [round(end, 4) for end in of]
         if step.what == "volts":
             healthy = self._result.readings[step.state].at(step.node)
             row["well"] = healthy is not None and healthy.kind == "steady" and healthy.fits(value)
@@ -184,6 +234,7 @@ class Questions:
             "says": described(result, fault) if fault.mode == "open" else fault.title,
             "kind": fault.kind,
             "mode": fault.mode,
+            "symptom": self._symptom_of.get(name, ""),
             "cautions": list(hazards(result, (), (name,))),
         }
         if ref in result.harness.wires:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from buildbook.book.chapters.troubleshooting import grouped
-from buildbook.book.fault_wording import described, probe_place
+from buildbook.book.fault_wording import described, loads, probe_place, thing_words
 from buildbook.faultfinding.access import probe_places
 
 MOST_STEPS = 30
+BY_HAND = {"Look": "look", "Listen": "click", "Change it": "swap", "Feel": "feel"}
+"""Headings of what is asked of eyes, ears and hands."""
+SWINGS = ", the middle of its swing"
 
 
 @dataclass(frozen=True)
@@ -28,6 +32,9 @@ class Mechanic:
         nodes = probe_places(result.vehicle, result.harness)
         self.node_of = {probe_place(result, node): node for node in nodes}
         assert len(self.node_of) == len(nodes), "two places are called the same"
+        self.loads_of = {}
+        for load in loads(result):
+            self.loads_of.setdefault(thing_words(result, (load,)), []).append(load)
         self.heading_of = {
             row.symptom.id: row.heading for rows in grouped(result).values() for row in rows
         }
@@ -61,6 +68,10 @@ class Mechanic:
         where = self.page.run("[...document.querySelectorAll('.where b')].map(e => e.innerText)")
         page = self.page
         shown = page.text(".ask .set")
+        if page.text(".ask h2") in BY_HAND:
+            self.answer_by_hand(car, where[0], page.text(".ask .set b"))
+            return
+        where = [place.removesuffix(SWINGS) for place in where]
         step = {"node": self.node_of[where[0]], "measure": "volts", "state": "", "other": ""}
         if page.text(".ask h2") == "Measure":
             step["state"] = page.text(".ask .set b")
@@ -75,3 +86,13 @@ class Mechanic:
             typed = "open" if ohms > 1e6 else f"{ohms:.3f}"
         page.type("#shown", typed)
         page.tap(".ask form button")
+
+    def answer_by_hand(self, car, where: str, state: str) -> None:
+        """Look, listen, change or feel, and tap what was found."""
+        what = BY_HAND[self.page.text(".ask h2")]
+        named = re.findall(r"\(([^()]+)\)(?:, |$)", where)
+        (node,) = self.loads_of[where] if what == "look" else [",".join(named)]
+        came_from = re.search("“(.+)”", self.page.text(".where"))
+        other = came_from[1] if came_from else ""
+        yes = car.reads({"measure": what, "node": node, "state": state, "other": other})
+        self.page.tap(f".answers button[data-answer='{'h' if yes else 'l'}']")

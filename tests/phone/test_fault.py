@@ -37,7 +37,10 @@ def test_every_twelfth_break_and_short_is_found(opened, motorcycle, told):
 @pytest.fixture
 def asked(opened, motorcycle):
     """The first question of the symptom with the most steps."""
-    symptom = max(motorcycle.faultfinding.symptoms, key=lambda s: len(s.steps))
+    measured = [
+        s for s in motorcycle.faultfinding.symptoms if s.steps and s.steps[0].what == "volts"
+    ]
+    symptom = max(measured, key=lambda s: len(s.steps))
     opened.go(f"#/symptom/{symptom.id}")
     return symptom
 
@@ -115,6 +118,47 @@ def test_the_end_says_where_what_to_do_today_and_leads_to_the_card(opened, motor
     assert "same rating, once" in text and "For today" in text
     opened.tap(".found a", "F3")
     assert opened.text("h1") == "F3: Headlamp"
+
+
+def test_what_the_driver_says_leads_to_the_same_questions(opened, motorcycle):
+    """The first entry of the printed page, followed by its buttons to the end of the first side."""
+    entry = motorcycle.faultfinding.entries[0]
+    opened.go("#/fault")
+    opened.tap("main a.row", entry.name[1:])
+    assert opened.text("h1").casefold() == entry.name.casefold()
+    left = entry.suspects
+    while step := next((s for s in entry.steps if {*s.low, *s.high} == {*left}), None):
+        assert opened.run("document.querySelector('.ask').dataset.what") == step.what
+        left = step.low
+        opened.tap(".answers button[data-answer='l']")
+    assert opened.run("document.querySelectorAll('.found li.card').length") == len(left)
+
+
+def test_what_comes_and_goes_has_its_places_in_order(opened, motorcycle):
+    from buildbook.faultfinding.intermittent import wiggles
+
+    entry, known = motorcycle.faultfinding.entries[0], motorcycle.faultfinding.faults
+    spots = wiggles(motorcycle.vehicle, motorcycle.harness, [known[f] for f in entry.suspects])
+    opened.go("#/entry/0")
+    opened.tap("summary", "It comes and goes")
+    shown = opened.run("[...document.querySelectorAll('details[open] ol b')].map(e => e.innerText)")
+    assert shown == [spot.where for spot in spots]
+
+
+def test_a_question_without_a_meter_is_answered_by_yes_and_no(opened, motorcycle):
+    number, entry = next(
+        (n, e)
+        for n, e in enumerate(motorcycle.faultfinding.entries)
+        if e.steps and e.steps[0].what == "look"
+    )
+    opened.go(f"#/entry/{number}")
+    assert opened.text(".ask h2") == "Look"
+    assert opened.run("[...document.querySelectorAll('.answers b')].map(e => e.innerText)") == [
+        "No",
+        "Yes",
+    ]
+    assert not opened.run("!!document.querySelector('#shown')")
+    assert entry.steps[0].state in opened.text(".set")
 
 
 def test_a_device_leads_to_what_may_be_wrong_with_it(opened):
