@@ -46,9 +46,7 @@ def with_causes(found: Sequence[Finding], retry: Retry) -> tuple[Finding, ...]:
         brings = [f for f in after if f.severity != "note" and f.key not in before]
         told[id(root)] = replace(root, remedy=root.remedy + _brings(brings))
     return tuple(
-        replace(told.get(id(f), f), follows=follows.get(id(f)))
-        if id(f) not in told
-        else told[id(f)]
+        replace(f, follows=follows.get(id(f), f.follows)) if id(f) not in told else told[id(f)]
         for f in found
     )
 

@@ -37,7 +37,8 @@ class Meant:
         self.bench = bench
         self.vehicle: Vehicle = bench.vehicle
         fitted = [d for d in self.vehicle.devices.values() if d.written.fitted == "yes"]
-        loads = [(d, load) for d in fitted for load in d.loads if load.working_v > 0]
+        most_v = _most_v(self.vehicle)
+        loads = [(d, load) for d in fitted for load in d.loads if 0 < load.working_v <= most_v]
         self._said = [
             (load, load.pulses_itself)
             for d, load in loads
@@ -80,3 +81,10 @@ class Meant:
 def _is_signal(vehicle: Vehicle, device: Device, load: Load) -> bool:
     """Whether it tells something and runs nothing: a sensor's, or an input of electronics."""
     return is_signal(vehicle, load) or (device.written.power is not None and not load.control)
+
+
+def _most_v(vehicle: Vehicle) -> float:
+    """More volts than the vehicle ever has: what asks for more is not cured by any wire."""
+    sources = [s for s in vehicle.supply.sources if s.kind != "magneto"]
+    highest_v = max([vehicle.description.vehicle.nominal, *(s.highest_v for s in sources)])
+    return highest_v * max(1, len(vehicle.supply.batteries))

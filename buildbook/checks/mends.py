@@ -16,6 +16,8 @@ MOST_TRIED = 2000
 MOST_STATES = 3
 """States in which every change is tried; the best of them are tried in all."""
 BEST = 80
+UNLIKELY = 5
+"""Rank of changes between things that have nothing in common: told only if they cure all."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,7 @@ def mends_of(
         left, shorts, _ = meant.wrong(vehicle.states, done.with_also(mend.mended))
         named = max(-1, min(1, agreement(vehicle, mend)))
         finals.append((len(left) + SHORT_COUNTS * shorts, rank - named, mend))
+    finals = [row for row in finals if row[2].rank < UNLIKELY or row[0] == 0]
     if not finals:
         return Answer((), 0, len(tried), len(candidates))
     least = min(row[0] for row in finals)

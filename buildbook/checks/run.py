@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from buildbook.checks.model import SEVERITIES, Finding
 from buildbook.checks.registry import RULES
 from buildbook.checks.stages import Assessed
@@ -11,5 +13,12 @@ from buildbook.checks.waivers import with_waivers
 def run_checks(assessed: Assessed) -> tuple[Finding, ...]:
     """Return what the rules find, worst first, then in the order of the rules' ids."""
     found = [finding for rule in RULES for finding in rule.check(assessed)]
+    burning = {f.about for f in found if f.rule == "short-burns-on"}
+    found = [
+        replace(f, follows=("short-burns-on", f.about))
+        if f.rule == "feed-unfused" and f.about in burning
+        else f
+        for f in found
+    ]
     waived, idle = with_waivers(found, assessed)
     return tuple(sorted([*waived, *idle], key=lambda f: SEVERITIES.index(f.severity)))

@@ -94,6 +94,7 @@ def _check_entry(scope: Scope, name: str, path: Path, entry: Entry) -> None:
             f"the cut-out of `{name}` closes at {entry.cut_out.closes_at:g} V, and its regulator "
             f"holds it at {entry.volts:g} V",
             "it would never close",
+            "correct `closes at` or `volts`: a cut-out closes a little above the battery's volts",
         )
     _check_charges(scope, name, path, entry)
 
@@ -109,6 +110,7 @@ def _check_charges(scope: Scope, name: str, path: Path, entry: Entry) -> None:
             (*path, "volts"),
             f"the {name} gives {entry.volts:g} V, not more than the battery's {battery.volts:g} V",
             "it could never charge",
+            f"correct `volts` of the {name}, its regulator's, or those of the battery",
         )
 
 

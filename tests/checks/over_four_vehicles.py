@@ -129,12 +129,17 @@ SAME_SENSE = (
     "belongs",
     "wants a ground",
     "no ground",
+    "such things have",
 )
 """Said of any mistake in the wiring: what it makes of the loads, or what in it is otherwise."""
 
 
 def _has(text: str, words: Iterable[str]) -> bool:
-    return any(re.search(rf"(?<![\w-]){re.escape(w.strip())}(?![\w-])", text) for w in words)
+    return any(_stands(w.strip(), text) for w in words)
+
+
+def _stands(word: str, text: str) -> bool:
+    return re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", text, re.IGNORECASE) is not None
 
 
 def right_ones(mistake: Mistake, new: Iterable[Line]) -> list[Line]:

@@ -21,8 +21,9 @@ REACH_M = 0.3
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Compare connectors of one plug type that lie within reach along the rope."""
+    """Compare connectors of one plug type that lie within reach; one finding leads for a place."""
     near = _near(assessed.vehicle)
+    first: dict[tuple[str, str], str] = {}
     connectors = assessed.harness.connectors.values()
     for a, b in combinations(connectors, 2):
         if a.plug_type != b.plug_type or a.device == b.device:
@@ -30,6 +31,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         distance = 0.0 if a.point == b.point else near.get(a.point, {}).get(b.point, 1e9)
         if distance > REACH_M or _pinout(assessed.vehicle, a) == _pinout(assessed.vehicle, b):
             continue
+        told = first.get((a.plug_type, a.point))
+        first.setdefault((a.plug_type, a.point), a.id)
         yield Finding(
             RULE,
             "warning",
@@ -40,6 +43,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "Use another type or keying for one, or make its branch too short to reach; mark both.",
             SOURCE,
             a.where,
+            follows=(RULE, told) if told else None,
         )
 
 

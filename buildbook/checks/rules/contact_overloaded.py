@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.rated_parts import is_output, largest_a
+from buildbook.vehicle.model import Device
 
 RULE = "contact-overloaded"
 SEVERITY = "error"
@@ -37,9 +38,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 about,
                 f"{name} {about} of {device.title} carries {significant(current, 3)} A in "
                 f"'{state}'; its limit is {significant(limit, 3)} A.",
-                "Switch the load through a relay, or share it between contacts."
-                if name != "Supply"
-                else "Move some of the sensors to another supply.",
+                _remedy(device, name, current),
                 SOURCE,
                 device.where,
             )
+
+
+def _remedy(device: Device, name: str, current_a: float) -> str:
+    """No relay is advised for what is one, and none for an isolator's main contact."""
+    if name == "Supply":
+        return "Move some of the sensors to another supply."
+    larger = f"rated for {significant(current_a, 3)} A or more, or correct its limit"
+    if name == "Relay contact":
+        return f"Fit a larger relay, {larger} (`rating`); or share the load between two."
+    if device.kind == "isolator":
+        return f"Fit a larger isolator, {larger} (`limit`)."
+    return "Switch the load through a relay, or share it between contacts; or correct the `limit`."

@@ -33,6 +33,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             assessed.vehicle, assessed.harness, without=isolators, kinds=("bus", "switch", "relay")
         )
     )
+    first: dict[str, str] = {}
     live, bare = reach(edges, *posts), reach(unfused, *posts)
     for circuit in vehicle.circuits.values():
         pins = [pin for pin in circuit.pins if pin.id in live]
@@ -40,6 +41,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if not pins or kinds <= {"battery", "isolator", "fuse"}:
             continue
         fused = not any(pin.id in bare for pin in pins)
+        told = next((first[pin.id] for pin in pins if pin.id in first), None) if fused else None
+        if fused and told is None:
+            first |= dict.fromkeys(reach(unfused, pins[0].id), circuit.id)
         yield Finding(
             RULE,
             "note" if fused else "error",
@@ -50,4 +54,5 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "that behind a small fuse at the battery.",
             SOURCE,
             circuit.where,
+            follows=(RULE, told) if told else None,
         )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of, words
 from buildbook.checks.stages import Assessed
-from buildbook.vehicle.model import Pin
+from buildbook.vehicle.model import Circuit, Pin
 
 RULE = "names-crossed"
 SEVERITY = "warning"
@@ -72,6 +72,7 @@ SENSED = SIDES | {
 
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Compare the circuit's name with each pin, and the two pins of a plain wire."""
+    at: dict[str, str] = {}
     for circuit in assessed.vehicle.circuits.values():
         texts = {pin.id: _text(assessed, pin) for pin in circuit.pins}
         ends = {name: text for name, text in texts.items() if text}
@@ -87,17 +88,41 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 (f"{one} is '{a}' and {other} is '{b}'", one) for a, b in _crossed(first, second)
             ]
         if found:
+            device, pin = found[0][1].partition(".")[0], found[0][1]
+            told = at.get(device)
+            at.setdefault(device, circuit.id)
             yield Finding(
                 RULE,
                 "warning",
                 circuit.id,
                 f"The circuit '{circuit.id}' may join the wrong pin: "
                 f"{few_of([what for what, _ in found])}.",
-                "Read both data sheets again. If the wire is right, correct the name of the "
-                "circuit or the `use` of the pin.",
+                _remedy(assessed, circuit, pin),
                 SOURCE,
                 circuit.where,
+                follows=(RULE, told) if told else None,
             )
+
+
+def _remedy(assessed: Assessed, circuit: Circuit, pin: str) -> str:
+    """Names the pin of the same device that the circuit's name would suit."""
+    device = assessed.vehicle.devices[assessed.vehicle.pins[pin].device]
+    own = _spread(words(circuit.id))
+    joined = {p.id for p in circuit.pins}
+    suits = [
+        p.id
+        for p in device.pins
+        if p.id not in joined
+        and p.use
+        and not any(_crossed(words(circuit.id), words(p.use)))
+        and own & _spread(words(p.use))
+    ]
+    swap = (
+        f"Exchange {pin} and {suits[0]}, if their data sheets say so too"
+        if suits
+        else ("Read both data sheets again")
+    )
+    return f"{swap}. If the wire is right, correct the name of the circuit or the `use` of the pin."
 
 
 def _text(assessed: Assessed, pin: Pin) -> tuple[str, ...]:

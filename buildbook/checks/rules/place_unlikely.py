@@ -13,7 +13,7 @@ RULE = "place-unlikely"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: a starter sits on the engine, where the air is hot"
 ON_ENGINE = frozenset({"starter", "injector"})
-HOT_C = 60.0
+HOT_C = 65.0
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:

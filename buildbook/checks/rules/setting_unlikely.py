@@ -9,14 +9,17 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
+from buildbook.description.edited import Edit
 from buildbook.figures import significant
 from buildbook.vehicle.model import Vehicle
 from buildbook.vehicle.power_model import PowerSource
+from buildbook.vehicle.supply import entries
 
 RULE = "setting-unlikely"
 SEVERITY = "error or warning"
 SOURCE = f"{PRACTICE}: what wiring is planned for; tax in the world's countries, from memory"
 DROP = (0.01, 0.1)
+USUAL_DROP = 0.03
 CRITICAL_DROP = (0.005, 0.1)
 """Shares of nominal, feed and return; planners' tables say 2 to 5 %, old 6 V systems more."""
 AIR_C = (10.0, 130.0)
@@ -25,11 +28,14 @@ HOT_PLACE_C = 60.0
 """Beside an engine at work the air is hotter than this (70 to 120 °C)."""
 HOT = frozenset({"starter", "alternator", "dynamo", "magneto", "injector", "ignition coil"})
 """What sits on or beside an engine."""
+USUAL_C = 60.0
+"""Air in which what follows from a slip is tried to be gone."""
 TAX = (0.0, 0.3)
 YEARS = (1990, 2050)
 NOMINAL = (0.9, 1.25)
 """Volts at rest of the batteries between the posts, of the vehicle's nominal volts."""
 CHARGING = (1.02, 1.25)
+USUAL_CHARGING = 1.12
 """Volts of what charges them, of the same: 13.5 to 14.8 V for 12.7 V; 7.2 V for 6.3 V."""
 
 
@@ -57,6 +63,7 @@ def _shares(vehicle: Vehicle) -> Iterator[Finding]:
                 f"`{key}` is {value:.2%}: usual is {least:.1%} to {most:.0%}.",
                 f"Correct `{key}`; 3 % and for what is critical 2 % are usual drops.",
                 ("vehicle", key),
+                ((("vehicle", key), USUAL_DROP),) if key != "tax" else (),
             )
     if said.critical_drop > said.drop:
         yield _finding(
@@ -110,6 +117,7 @@ def _air(vehicle: Vehicle) -> Iterator[Finding]:
                 f"{AIR_C[1]:g} degC.",
                 f"Measure it, and correct `ambient` of zone '{name}'.",
                 path,
+                ((path, USUAL_C),),
             )
         elif beside and zone.ambient < HOT_PLACE_C:
             on_it = sorted(
@@ -158,6 +166,11 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
                 f"Correct `volts` of the {source.kind}, or fit one for {nominal_v:g} V.",
                 SOURCE,
                 source.where,
+                edits=tuple(
+                    (("supply", *path[1:], "volts"), USUAL_CHARGING * rest_v)
+                    for _, name, path, _ in entries(vehicle.description.supply)
+                    if name == source.id
+                ),
             )
 
 
@@ -189,6 +202,12 @@ def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
 
 
 def _finding(
-    vehicle: Vehicle, about: str, text: str, remedy: str, path: tuple[str | int, ...]
+    vehicle: Vehicle,
+    about: str,
+    text: str,
+    remedy: str,
+    path: tuple[str | int, ...],
+    edits: tuple[Edit, ...] = (),
 ) -> Finding:
-    return Finding(RULE, "warning", about, text, remedy, SOURCE, written_at(vehicle, *path))
+    where = written_at(vehicle, *path)
+    return Finding(RULE, "warning", about, text, remedy, SOURCE, where, edits=edits)

@@ -40,7 +40,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 right.id,
-                f"{left.title} and {right.title} are wired differently: {'; '.join(joined)}.",
+                f"{left.title} and {right.title} are wired differently, as if crossed: "
+                f"{'; '.join(joined)}.",
                 f"Read the data sheet again and join the same pins of both; on one of them, such "
                 f"as {right.id}, the two wires want to be exchanged.",
                 SOURCE,
