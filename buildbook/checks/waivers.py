@@ -15,13 +15,19 @@ def with_waivers(
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Return the findings with the author's reasons, and a note for each waiver unused."""
     reasons = {(w.rule, w.about): w.because for w in assessed.vehicle.description.waivers}
+    purposes = _purposes(assessed)
+    meant: set[tuple[str, str]] = set()
     matched: set[tuple[str, str]] = set()
     marked = []
     for finding in found:
         own = [(finding.rule, name) for name in names_of(assessed, finding.about)]
         waived = [key for key in own if key in reasons]
         matched.update(waived)
-        marked.append(replace(finding, waived=reasons[waived[0]]) if waived else finding)
+        here = [(finding.rule, place) for place in _places(own)]
+        purpose = [key for key in here if key in purposes]
+        meant.update(purpose)
+        because = reasons[waived[0]] if waived else purposes[purpose[0]] if purpose else ""
+        marked.append(replace(finding, waived=because) if because else finding)
     idle = tuple(
         Finding(
             "waiver-unused",
@@ -35,7 +41,37 @@ def with_waivers(
         for rule, about in reasons
         if (rule, about) not in matched
     )
-    return tuple(marked), idle
+    gone = tuple(
+        Finding(
+            "waiver-unused",
+            "note",
+            about,
+            f"`on purpose` of {about} names {rule}, and that is not found there.",
+            "Take it out, or see why what was meant so is otherwise now.",
+            "this description",
+            where_of(assessed.vehicle, about),
+        )
+        for rule, about in purposes
+        if (rule, about) not in meant
+    )
+    return tuple(marked), (*idle, *gone)
+
+
+def _purposes(assessed: Assessed) -> dict[tuple[str, str], str]:
+    """Rule and device or circuit -> why what is found there is meant so."""
+    vehicle = assessed.vehicle
+    entries = (*vehicle.devices.items(), *vehicle.circuits.items())
+    return {
+        (rule, name): because
+        for name, entry in entries
+        for rule, because in entry.written.on_purpose.items()
+    }
+
+
+def _places(own: list[tuple[str, str]]) -> list[str]:
+    """Names that a finding goes by, and of pins, loads and contacts the device."""
+    names = [name for _, name in own]
+    return list(dict.fromkeys((*names, *(name.partition(".")[0] for name in names))))
 
 
 def names_of(assessed: Assessed, about: str) -> tuple[str, ...]:

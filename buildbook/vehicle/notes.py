@@ -51,9 +51,17 @@ def notes_by_target(scope: Scope) -> dict[str, str]:
 
 
 OF_ABSENT_THINGS = frozenset(
-    {"usual-missing", "price-missing", "part-missing", "note-unknown-device"}
+    {
+        "usual-missing",
+        "price-missing",
+        "part-missing",
+        "note-unknown-device",
+        "setting-unlikely",
+        "run-unlikely",
+        "value-unlikely",
+    }
 )
-"""Rules whose findings are about no device: a horn that lacks, a need, a label in a note."""
+"""Rules whose findings are about no device: a horn that lacks, a need, a label in a note, a key."""
 
 
 def check_waivers(scope: Scope, devices: dict[str, Device], circuits: dict[str, Circuit]) -> None:

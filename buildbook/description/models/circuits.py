@@ -57,3 +57,6 @@ class Circuit(Alike, Lead):
     """Sizes and ways of single wires, each named by a pin of the circuit that it ends at."""
     drop: VoltageV | None = None
     """Volts that its load may lose, feed and return together, in place of the vehicle's share."""
+    on_purpose: dict[Name, Text] = {}
+    """Rule -> why what it finds here, or at a wire of it, is meant so: it is waived, and told once
+    it is not found any more."""

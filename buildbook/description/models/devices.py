@@ -28,6 +28,7 @@ from buildbook.description.models.base import (
     Name,
     Names,
     Section,
+    Text,
     Title,
     When,
     as_list,
@@ -342,3 +343,6 @@ class Device(Alike):
     module it is on brings along, a device."""
     caution: Caution | None = None
     """What is dangerous near it: the book says so where the work is."""
+    on_purpose: dict[Name, Text] = {}
+    """Rule -> why what it finds here, or at a pin of it, is meant so: it is waived, and told once
+    it is not found any more. {sensor-ground-shared: the sheet asks for the engine's ground}."""
