@@ -10,7 +10,7 @@ from typing import Any
 
 from buildbook.as_built.model import AsBuilt
 from buildbook.as_built.read import read_as_built
-from buildbook.checks.causes import with_causes
+from buildbook.checks.causes import with_causes, with_explained
 from buildbook.checks.first_look import first_look
 from buildbook.checks.model import Finding
 from buildbook.checks.run import run_checks
@@ -208,6 +208,8 @@ def _checked(
     found = run_checks(assessed)
     if len(sized.harness.wires) <= MOST_WIRES_TRIED:
         found = with_causes(found, partial(_found_with, sized))
+    else:
+        found = with_explained(found)
     return Checked(**held_by(assessed), findings=found)
 
 

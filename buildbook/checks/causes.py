@@ -51,6 +51,20 @@ def with_causes(found: Sequence[Finding], retry: Retry) -> tuple[Finding, ...]:
     )
 
 
+def with_explained(found: Sequence[Finding]) -> tuple[Finding, ...]:
+    """The findings, each about what another explains marked with it: no cure is tried."""
+    by: dict[str, Finding] = {}
+    for finding in found:
+        for about in finding.explains:
+            by.setdefault(about, finding)
+    return tuple(
+        replace(f, follows=by[f.about].key)
+        if f.about in by and not f.explains and f.follows is None
+        else f
+        for f in found
+    )
+
+
 def worst_of(found: Iterable[Finding]) -> dict[tuple[str, str], int]:
     """Rule and about -> the worst severity that is not waived, 0 for an error."""
     worst: dict[tuple[str, str], int] = {}

@@ -28,28 +28,29 @@ class Harm(Enum):
 OF = {
     Harm.WRONG: ("not-as-meant value-unlikely run-unlikely setting-unlikely place-unlikely"),
     Harm.BURNS: (
-        "feed-shorted fed-twice fuse-above-wire fuse-below-load short-burns-on feed- "
-        "unfused contact-overloaded terminal-overloaded too-hot coil-reversed generator- "
-        "unfused live-pins isolator-bypassed engine-survives-isolator pinned-too-small "
-        "cover-too-hot not-selective load-overvolted cut-out-crossed"
+        "feed-shorted fed-twice fuse-above-wire fuse-below-load short-burns-on "
+        "feed-unfused contact-overloaded terminal-overloaded too-hot coil-reversed "
+        "generator-unfused live-pins isolator-bypassed engine-survives-isolator "
+        "pinned-too-small cover-too-hot not-selective load-overvolted cut-out-crossed"
     ),
     Harm.DEAD: (
         "load-dead-in-state load-never-works load-no-way load-runs-unasked load-twice "
         "relay-idle relay-coil-weak cranking-voltage charging-negative battery-flat-soon "
-        "drop-above-allowance circuit-to-nowhere pin-undeclared power-pin-unused switch- "
-        "bypassed contact-unsettled fuse-shared fuse-idle driver-idle draw-missing pump- "
-        "no-cut-off"
+        "drop-above-allowance circuit-to-nowhere pin-undeclared power-pin-unused "
+        "switch-bypassed contact-unsettled fuse-shared fuse-idle driver-idle draw-missing "
+        "pump-no-cut-off"
     ),
     Harm.READS: (
-        "sensor-ground-shared sensor-level sensor-range sensor-return-shared sensor- "
-        "supply-shared sensor-supply-wrong signal-unread signal-unscreened quiet-beside- "
-        "noisy input-overvolted input-misread tracks-disagree can-stub can-termination "
-        "can-termination-place ground-loop pair-loose screen-ground switched-too-fast "
-        "names-crossed sides-crossed twins-swapped twin-pin-unused strap-missing"
+        "sensor-ground-shared sensor-level sensor-range sensor-return-shared "
+        "sensor-supply-shared sensor-supply-wrong signal-unread signal-unscreened "
+        "quiet-beside-noisy input-overvolted input-misread tracks-disagree can-stub "
+        "can-termination can-termination-place ground-loop pair-loose screen-ground "
+        "switched-too-fast names-crossed sides-crossed twins-swapped twin-pin-unused "
+        "strap-missing"
     ),
     Harm.WEARS: (
-        "seal-misfit unsealed-in-wet support-far moving-no-slack splice-in-moving bend- "
-        "tight heat-near rope-bare coil-unsuppressed connectors-alike halves-alike "
+        "seal-misfit unsealed-in-wet support-far moving-no-slack splice-in-moving "
+        "bend-tight heat-near rope-bare coil-unsuppressed connectors-alike halves-alike "
         "service-loop-none"
     ),
     Harm.BUILDS: (

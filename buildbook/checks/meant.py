@@ -42,7 +42,7 @@ class Meant:
         self._said = [
             (load, load.pulses_itself)
             for d, load in loads
-            if states_said(d, load) and not _is_signal(self.vehicle, d, load)
+            if states_said(d, load) and not tells_only(self.vehicle, d, load)
         ]
         self._once = [load for d, load in loads if not states_said(d, load)]
 
@@ -78,7 +78,7 @@ class Meant:
         return any(s.id == source and s.kind == "magneto" for s in self.vehicle.supply.sources)
 
 
-def _is_signal(vehicle: Vehicle, device: Device, load: Load) -> bool:
+def tells_only(vehicle: Vehicle, device: Device, load: Load) -> bool:
     """Whether it tells something and runs nothing: a sensor's, or an input of electronics."""
     return is_signal(vehicle, load) or (device.written.power is not None and not load.control)
 

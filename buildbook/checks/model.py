@@ -30,6 +30,8 @@ class Finding:
     """The author's reason, where waived."""
     edits: tuple[Edit, ...] = ()
     """What would be written otherwise if its remedy were followed, where that is known."""
+    explains: tuple[str, ...] = ()
+    """Loads, pins and contacts whose findings go with this one."""
     follows: tuple[str, str] | None = None
     """Rule and about of the finding that it follows from: it goes when that is mended."""
 

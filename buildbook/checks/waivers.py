@@ -60,12 +60,10 @@ def with_waivers(
 def _purposes(assessed: Assessed) -> dict[tuple[str, str], str]:
     """Rule and device or circuit -> why what is found there is meant so."""
     vehicle = assessed.vehicle
-    entries = (*vehicle.devices.items(), *vehicle.circuits.items())
-    return {
-        (rule, name): because
-        for name, entry in entries
-        for rule, because in entry.written.on_purpose.items()
-    }
+    said = {name: device.written.on_purpose for name, device in vehicle.devices.items()}
+    for name, circuit in vehicle.circuits.items():
+        said[name] = {**said.get(name, {}), **circuit.written.on_purpose}
+    return {(rule, name): because for name, here in said.items() for rule, because in here.items()}
 
 
 def _places(own: list[tuple[str, str]]) -> list[str]:

@@ -77,7 +77,20 @@ def _finding(vehicle: Vehicle, best: Mend, answer: Answer, cured: list[Wrong]) -
         SOURCE,
         _where(vehicle, best),
         edits=edits_of(vehicle, best.mended),
+        explains=_explained(vehicle, best, cured),
     )
+
+
+def _explained(vehicle: Vehicle, best: Mend, cured: list[Wrong]) -> tuple[str, ...]:
+    """The loads, what is changed, and the contacts of relays whose coils are among the loads."""
+    loads = dict.fromkeys(w.load for w in cured)
+    contacts = [
+        contact.id
+        for device in vehicle.devices.values()
+        if any(load.id in loads for load in device.loads)
+        for contact in device.contacts
+    ]
+    return (*loads, *best.pins, *best.mended.joins, *contacts)
 
 
 def _said(vehicle: Vehicle, wrong: list[Wrong], one: str, several: str, where: str) -> str:
