@@ -20,10 +20,11 @@ from buildbook.cli import main
 from buildbook.drawing.registry import KINDS
 from buildbook.files import kept
 from buildbook.sizing.stage import Sized
+from tests.book.typeface import TYPEFACE
 from tests.conftest import TESTS
 
 TWO_WIRE = TESTS / "vehicles" / "two-wire"
-JOB = Job("one", '<html lang="en"><h1 id="chapter-one">One</h1><p>words', {})
+JOB = Job("one", f'<html lang="en">{TYPEFACE}<h1 id="chapter-one">One</h1><p>words', {})
 
 
 def noting(names: list[str]):
@@ -50,9 +51,9 @@ def test_a_chapter_is_set_once_and_gives_the_same_bytes():
 
 def test_only_what_changed_is_set_anew():
     names: list[str] = []
-    other = Job("two", "<h1>Two", {})
+    other = Job("two", f"{TYPEFACE}<h1>Two", {})
     list(kept_renderer(noting(names))([JOB, other]))
-    changed = Job("two", "<h1>Two, 310 mm", {})
+    changed = Job("two", f"{TYPEFACE}<h1>Two, 310 mm", {})
     found = kept_renderer(noting(names))([JOB, changed])
     assert sorted(one.name for one in found) == ["one", "two"]
     assert names == ["one", "two", "two"]

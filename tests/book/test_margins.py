@@ -12,8 +12,8 @@ from buildbook.book.editions import ROPES, WHOLE
 from buildbook.book.join import alone
 from buildbook.book.make import make_book
 from buildbook.book.render import Job, render
-from buildbook.book.resources import font_files
 from buildbook.pipeline import quiet, work_out
+from tests.book.typeface import TYPEFACE
 from tests.book_of import book_of
 from tests.drawing.generated import write
 from tests.drawing.made_up_shapes import SHAPES, Shape
@@ -27,11 +27,7 @@ EDGE_MM = 4.0
 """Above and below: heading and foot stand in the margins."""
 EASE_MM = 0.6
 """A letter may hang out so far."""
-SHEET = (
-    "<style>@font-face{font-family:Roboto;src:url("
-    f"{font_files()['Regular'].as_uri()})}} body{{font-family:Roboto}}"
-    "@page { size: A4; margin: 20mm }</style>"
-)
+SHEET = f"{TYPEFACE}<style>@page {{ size: A4; margin: 20mm }}</style>"
 SMALL = [shape for shape in SHAPES if shape.name in ("one relay", "long names")]
 """The others: `tests/benchmarks/test_margins_of_thirty.py`."""
 

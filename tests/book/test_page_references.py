@@ -22,9 +22,9 @@ from buildbook.book.page_references import (
     put_in,
 )
 from buildbook.book.render import Job, render
-from buildbook.book.resources import font_files
 from buildbook.book.typeface import face
 from buildbook.pipeline import quiet
+from tests.book.typeface import TYPEFACE
 from tests.once import drawings_of
 
 LESS_PT = 0.01
@@ -73,9 +73,7 @@ def test_words_and_places_are_those_of_a_full_second_layout(two_wire, set_):
 
 def html(reference: str) -> str:
     return (
-        "<style>@font-face{font-family:Roboto;src:url("
-        f"{font_files()['Regular'].as_uri()})}} body{{font-family:Roboto}}</style>"
-        f'<p>before {reference} after <a href="{SCHEME}there">there</a></p>'
+        f'{TYPEFACE}<p>before {reference} after <a href="{SCHEME}there">there</a></p>'
         '<p id="there">x</p>'
     )
 

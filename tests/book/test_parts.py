@@ -16,6 +16,7 @@ from buildbook.book.render import BookError, Job, served
 from buildbook.book.resources import font_files, template_folder
 from buildbook.book.templates import author_text, css_text, link
 from buildbook.files.writing import write_file
+from tests.book.typeface import TYPEFACE
 
 
 @pytest.mark.parametrize(
@@ -103,11 +104,7 @@ def test_missing_pango_is_a_message_with_the_line_to_type(monkeypatch):
 
 
 def test_text_is_set_in_the_packaged_font_only():
-    html = (
-        "<style>@font-face{font-family:Roboto;src:url("
-        f"{font_files()['Regular'].as_uri()})}} body{{font-family:Roboto}}</style><p>x"
-    )
-    rendered = render.render(Job("one", html, {}))
+    rendered = render.render(Job("one", f"{TYPEFACE}<p>x", {}))
     page = PdfReader(io.BytesIO(alone(rendered))).pages[0]
     fonts = [font.get_object()["/BaseFont"] for font in page["/Resources"]["/Font"].values()]
     assert len(fonts) == 1
