@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-NOT_REACHED = ("open fuse:MF1", "open wire:105", "open pin:alternator.B+", "open alternator")
+NOT_REACHED = ("open fuse:MF1", "open wire:112", "open pin:alternator.B+", "open alternator")
 RUNNING = ("idle", "full load", "full load at night", "paddock check", "raining")
 
 

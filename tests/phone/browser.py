@@ -197,6 +197,8 @@ def browsing() -> Iterator[Page]:
             pass_fds=(to_browser, from_browser),
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
+            # Pages of the book are set with no font of the machine; a telephone has its own.
+            env={k: v for k, v in os.environ.items() if k != "FONTCONFIG_FILE"},
         )
         os.close(to_browser)
         os.close(from_browser)

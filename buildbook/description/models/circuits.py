@@ -59,4 +59,4 @@ class Circuit(Alike, Lead):
     """Volts that its load may lose, feed and return together, in place of the vehicle's share."""
     on_purpose: dict[Name, Text] = {}
     """Rule -> why what it finds here, or at a wire of it, is meant so: it is waived, and told once
-    it is not found any more."""
+    it is not found any more. {fuse-shared: both horns sound together}."""

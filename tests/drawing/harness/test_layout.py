@@ -278,15 +278,15 @@ def test_a_layout_uses_the_width_of_its_sheet(lapwing):
     assert scale_of(*drawn["rear"]) == 8
 
 
-def test_a_run_of_1350_m_is_drawn_to_a_scale_that_holds_it(tmp_path):
-    """At the smallest scale listed, 1:500, it would be 2.7 m long on paper, at 1:5000 270 mm."""
+def test_the_longest_run_is_drawn_to_a_scale_that_holds_it(tmp_path):
+    """Of 100 m, the most there may be: at 1:500 it is 200 mm long on paper, at 1:200 half a metre."""
     text = (TESTS / "vehicles" / "two-wire" / "vehicle.yaml").read_text(encoding="utf-8")
     assert text.count("length: 2.4 m,") == 1
-    long = text.replace("length: 2.4 m,", "length: 1350 m,")
+    long = text.replace("length: 2.4 m,", "length: 100 m,")
     (tmp_path / "vehicle.yaml").write_text(long, encoding="utf-8")
     result = worked_out(tmp_path)
     (drawing,) = layouts(result)["main"]
     (line,) = shapes(drawing, "polyline", "run")
-    assert scale_of(drawing) == 10_000
-    assert line_mm(points(line)) == pytest.approx(135.0, abs=0.05)
+    assert scale_of(drawing) == 500
+    assert line_mm(points(line)) == pytest.approx(200.0, abs=0.05)
     assert faults_of(drawing.svg) == []
