@@ -135,6 +135,8 @@ def test_what_the_readme_types_is_understood(words, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     write_starter(tmp_path / "my-car")
     (tmp_path / "example_vehicle").symlink_to(EXAMPLE)
+    (tmp_path / "output").mkdir()
+    (tmp_path / "output" / "my-car.pdf").touch()
     name, *rest = shlex.split(words)
     command = main.get_command(click.Context(main), name)
     assert command is not None
