@@ -77,7 +77,7 @@ def test_what_has_no_direction_is_silent_and_says_so(lapwing, fault):
     [
         ("short wire:508a", "injector-3", "ignition on"),
         ("short wire:508a", "injector-3", "idle"),
-        ("short wire:811a", "horn-low", "off"),
+        ("short wire:817a", "horn-low", "off"),
         ("stuck contact:ecu.A5", "injector-3", "idle"),
         ("stuck contact:K5.30-87", "fan-right", "off"),
     ],
