@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from string import ascii_uppercase
 
-from buildbook.book.fault_wording import MANNERS, briefly, probe_place
+from buildbook.book.fault_wording import briefly, probe_place
 from buildbook.book.formats import number, ohms
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.model import Step, Symptom
@@ -168,30 +168,6 @@ def lists_once(trees: Iterable[PrintedTree]) -> tuple[tuple[PrintedTree, ...], t
         )
         for tree in shown
     ), lists
-
-
-def manner_once(tree: PrintedTree) -> PrintedTree:
-    """The tree with the manner that all its suspects fail in said of all, not of each.
-
-    'pin F4.out (poor) ▪ pin X1.3 (poor)' becomes 'all poor' in the heading, and the pins.
-    """
-    parts = [part for text in _ends(tree) if text[:1] != "→" for part in text.split("; ")]
-    for manner in MANNERS.values():
-        tail = f" ({manner})"
-        if len(parts) > 1 and all(part.endswith(tail) for part in parts):
-            lines = tuple(
-                replace(
-                    line,
-                    low_then=line.low_then.replace(tail, ""),
-                    high_then=line.high_then.replace(tail, ""),
-                )
-                for line in tree.lines
-            )
-            likely = tree.likely.replace(tail, "")
-            return replace(
-                tree, heading=f"{tree.heading}: all {manner}", likely=likely, lines=lines
-            )
-    return tree
 
 
 def _ends(tree: PrintedTree) -> tuple[str, ...]:

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import (
     Groups,
-    TreeRow,
     fuse_row,
     ground_rows,
     grouped,
     has_bus,
-    hot_joint_rows,
     kinds_by_weight,
     limit_of_follows,
     place_of,
@@ -21,7 +18,7 @@ from buildbook.book.chapters.troubleshooting import (
 )
 from buildbook.book.complaints import complaints
 from buildbook.book.drawings import Drawings
-from buildbook.book.fault_trees import lists_once, manner_once
+from buildbook.book.fault_trees import lists_once
 from buildbook.book.fault_wording import cranks
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_parts import shared_parts, unplugged_ohms
@@ -36,8 +33,6 @@ from buildbook.vehicle.model import Connector
 
 NAMED = 4
 """Devices named before the rest are only counted: paper is short."""
-HOTTEST = 3
-"""Groups of joints by their heat that the pocket has room for; the book names all."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -45,8 +40,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     faces = [pocket_face(name, plug) for name, plug in sorted(plugs.items())]
     stopped, running = two_states(result)
     whole = printed(result, grouped(result))
-    groups, lists = with_lists(without_heat(whole))
-    hot_joints = hot_joint_rows(result)
+    groups, lists = with_lists(whole)
     context = {
         "panels": [
             (panel, [*mounted(result, panel, "fuse"), *mounted(result, panel, "relay")])
@@ -62,9 +56,6 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "groups": groups,
         "complaints": complaints(result, place_of(whole)),
         "lists": lists,
-        "consequences": consequences(groups),
-        "hot_joints": hot_joints[:HOTTEST],
-        "cooler_joints": hot_joints[HOTTEST:],
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
         "least_share": LEAST_SHARE,
@@ -91,26 +82,9 @@ def what_dies(said: list[str]) -> str:
     return ". ".join(said).replace("Dead: ", "")
 
 
-def without_heat(groups: Groups) -> Groups:
-    """The groups without the readings for a joint that is merely hot: a hand finds it sooner."""
-
-    def bare(row: TreeRow) -> TreeRow:
-        tree = replace(row.tree, likely="", lines=())
-        return replace(row, tree=tree) if row.symptom.hot else row
-
-    return [(title, [bare(row) for row in rows]) for title, rows in groups]
-
-
-def consequences(groups: Groups) -> dict[str, int]:
-    """What follows on several trees, said once and numbered through."""
-    count = Counter(what for _, rows in groups for row in rows for what in row.follows)
-    several = (what for what, times in count.items() if times > 1)
-    return {what: number for number, what in enumerate(several, 1)}
-
-
 def with_lists(groups: Groups) -> tuple[Groups, tuple[str, ...]]:
     """The groups with long lists of suspects that recur taken out, and those lists."""
-    trees, lists = lists_once(manner_once(row.tree) for _, rows in groups for row in rows)
+    trees, lists = lists_once(row.tree for _, rows in groups for row in rows)
     left = iter(trees)
     return [
         (title, [replace(row, tree=next(left)) for row in rows]) for title, rows in groups
