@@ -223,7 +223,7 @@ def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[S
         suspects = likeliest_first(group)
         shown = car.effects[suspects[0].id]
         if signature == SMELT:
-            smelt = _symptom(car, HOT, suspects, (), LEAST_GAP_V)
+            smelt = _symptom(car, HOT, suspects, (), GROUND_GAP_V)
             found.append(replace(smelt, hot=True))
         elif all(is_worse(fault) for fault in suspects):
             odd += suspects
