@@ -28,12 +28,12 @@ def buzzes_in(device: Device, solved: Solved) -> list[str]:
 
 
 def devices_that_buzz(vehicle: Vehicle, unsettled: Collection[str]) -> tuple[str, ...]:
-    """Ids of the devices of branches that do not come to rest; battery and alternator as such."""
+    """Ids of the devices of branches that do not come to rest; sources of the supply as such."""
     found = [
         device.id
         for device in vehicle.devices.values()
         if any(f"contact:{contact.id}" in unsettled for contact in device.contacts)
         or any(f"source:{source.id}" in unsettled for source in device.sources)
     ]
-    supply = [name for name in ("battery", "alternator") if name in unsettled]
+    supply = [source.id for source in vehicle.supply.sources if source.id in unsettled]
     return tuple(dict.fromkeys([*found, *supply]))

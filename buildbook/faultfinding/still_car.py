@@ -58,7 +58,7 @@ class StillCar:
         """The setting that takes least from the battery, all fuses in; engine off where it can."""
         still = [s for s in self.settings if not s.stopped] or list(self.settings)
         if not still:
-            return Setting(self.vehicle.states[0], frozenset({"alternator"}), stopped=False)
+            return Setting(self.vehicle.states[0], _driven(self.vehicle), stopped=False)
         given = [-s.charging_a for s in self.solutions([(s, frozenset()) for s in still])]
         return still[given.index(min(given))]
 
@@ -92,7 +92,7 @@ def fed_node(fuse: Device) -> str:
 def _settings(vehicle: Vehicle, solved: Solved) -> tuple[Setting, ...]:
     """Every state that can be set with the engine still: none that cranks.
 
-    In a running engine's state the alternator gives nothing, coils and injectors wait for the
+    In a running engine's state what it drives gives nothing, coils and injectors wait for the
     engine to turn, and a controller's other outputs stay open but for those that it also closes
     with the engine still.
     """
@@ -100,14 +100,21 @@ def _settings(vehicle: Vehicle, solved: Solved) -> tuple[Setting, ...]:
     cranks = cranking_states(vehicle, solved.meter)
     devices = vehicle.devices.values()
     drivers = [c for device in devices for c in device.contacts if c.kind == "driver"]
-    kept_off = {"alternator"}
+    driven = _driven(vehicle)
+    kept_off = {*driven}
     kept_off |= {f"contact:{c.id}" for c in drivers if not any(engine[s] == 0 for s in c.states)}
     kept_off |= {f"load:{x.id}" for d in devices if d.kind in TURNING for x in d.loads}
     return tuple(
-        Setting(state, frozenset(kept_off if engine[state] else {"alternator"}), engine[state] > 0)
+        Setting(state, frozenset(kept_off if engine[state] else driven), engine[state] > 0)
         for state in vehicle.states
         if state not in cranks
     )
+
+
+def _driven(vehicle: Vehicle) -> frozenset[str]:
+    """Sources that give nothing while the engine stands."""
+    kinds = ("alternator", "dynamo", "magneto")
+    return frozenset(s.id for s in vehicle.supply.sources if s.kind in kinds)
 
 
 def _own_loads(vehicle: Vehicle, solved: Solved) -> dict[str, tuple[Load, ...]]:

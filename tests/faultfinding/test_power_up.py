@@ -12,6 +12,7 @@ from scipy.optimize import brentq
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.fuse_order import BIG, FIRES, ORDINARY, fuse_order
 from buildbook.faultfinding.power_up import isolator_in
+from buildbook.faultfinding.still_car import StillCar
 
 
 def steps(result):
@@ -165,3 +166,14 @@ def test_an_isolator_that_a_state_leaves_open_is_said_to_be_open(lapwing):
 
 def test_a_vehicle_without_an_isolator_says_nothing_of_one(two_wire):
     assert isolator_in(two_wire.vehicle, two_wire.vehicle.states[0]) == ""
+
+
+def test_no_dynamo_and_no_magneto_turns_in_a_car_that_stands(positive_earth):
+    vehicle = positive_earth.vehicle
+    still = StillCar.of(
+        vehicle, positive_earth.harness, positive_earth.solved, positive_earth.sensors
+    )
+    given = {s.id for s in vehicle.supply.sources if s.kind != "battery"}
+    assert given == {"dynamo", "magneto"}
+    for setting in still.settings:
+        assert given <= setting.opened

@@ -26,13 +26,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             beside = [d for d in devices if d is not device and set(states) & set(states_of[d.id])]
             why, remedy = _why(assessed, device, beside)
             yield _finding(device, f"buzzes in {_listed(states)}: {why}", remedy)
-    if states := restless_states(assessed.solved).get("battery", []):
-        battery = assessed.vehicle.supply.battery.plus_pin.rpartition(".")[0]
-        yield _finding(
-            assessed.vehicle.devices[battery],
-            f"and the alternator agree on no voltage in {_listed(states)}",
-            "Compare what is written of both (supply) with their data sheets.",
-        )
+    restless = restless_states(assessed.solved)
+    for battery in assessed.vehicle.supply.batteries:
+        if states := restless.get(battery.id, []):
+            yield _finding(
+                assessed.vehicle.devices[battery.plus_pin.rpartition(".")[0]],
+                f"and the alternator agree on no voltage in {_listed(states)}",
+                "Compare what is written of both (supply) with their data sheets.",
+            )
 
 
 def _why(assessed: Assessed, device: Device, beside: list[Device]) -> tuple[str, str]:
