@@ -15,8 +15,8 @@ import numpy as np
 from buildbook.electrical.elimination import (
     BLOCK,
     Elimination,
+    Entries,
     Removed,
-    Sums,
     nodes_on_ways,
     remove,
     volts_of,
@@ -36,12 +36,13 @@ class Core:
         self.elimination, self.rows = elimination, rows
         marked = nodes_on_ways(elimination.layers, [*ends[rows].ravel().tolist(), *seen])
         self.nodes = np.array(sorted(marked), dtype=np.intp)
-        self.still = np.array([n not in marked for n in range(elimination.node_count)], dtype=bool)
+        still = np.ones(elimination.node_count, dtype=bool)
+        still[self.nodes] = False
         self.moving = np.zeros(len(ends), dtype=bool)
         self.moving[rows] = True
-        outer = [layer.some(self.still[layer.nodes]) for layer in elimination.layers]
+        outer = [layer.some(still[layer.nodes]) for layer in elimination.layers]
         self.outer = [layer for layer in outer if len(layer.nodes)]
-        own = [layer.some(~self.still[layer.nodes]) for layer in elimination.layers]
+        own = [layer.some(~still[layer.nodes]) for layer in elimination.layers]
         used = [layer.slots for layer in own] + [layer.mesh for layer in own]
         self.slots = np.unique(np.concatenate([*used, np.zeros(0, dtype=np.intp)]))
         node_at = np.full(elimination.node_count, -1, dtype=np.intp)
@@ -50,21 +51,20 @@ class Core:
         slot_at[self.slots] = np.arange(len(self.slots))
         self.layers = [layer.renumbered(node_at, slot_at) for layer in own if len(layer.nodes)]
         self.node_at = node_at
-        joined = [
-            (at, a, b)
-            for at, (a, b) in enumerate(ends[rows].tolist())
-            if a != b  # a branch from a node to itself carries nothing
-        ]
-        between = [(at, elimination.slot(a, b)) for at, a, b in joined if min(a, b) >= 0]
-        grounded = [(at, max(a, b)) for at, a, b in joined if min(a, b) < 0]
-        self.own_rows = np.array([at for at, _ in between], dtype=np.intp)
-        self.onto_slots = Sums.to([int(slot_at[slot]) for _, slot in between])
-        self.grounded_rows = np.array([at for at, _ in grounded], dtype=np.intp)
-        self.onto_leaks = Sums.to([int(node_at[node]) for _, node in grounded])
+
+        def slot(a: int, b: int) -> int:
+            return int(slot_at[elimination.slot(int(self.nodes[a]), int(self.nodes[b]))])
+
+        self.entries = Entries.of(self._numbered(ends[rows]).tolist(), slot)
 
     def ports(self, ends: np.ndarray) -> Ports:
         """Pairs of nodes (-1 for the reference) of the core."""
-        return Ports(self.layers, np.where(ends >= 0, self.node_at[ends], -1))
+        return Ports(self.layers, self._numbered(ends))
+
+    def _numbered(self, ends: np.ndarray) -> np.ndarray:
+        """Nodes by the core's numbers."""
+        found: np.ndarray = np.where(ends >= 0, self.node_at[ends], -1)
+        return found
 
     def of(self, siemens: np.ndarray) -> HeldCore:
         """Networks (branches x cases) with all removed that does not move."""
@@ -103,8 +103,7 @@ class HeldCore:
         """The rest removed as well, with the moving branches (rows x cases)."""
         core = self.core
         mesh, leak = self.mesh.copy(), self.leak.copy()
-        core.onto_slots.add(siemens[core.own_rows], mesh)
-        core.onto_leaks.add(siemens[core.grounded_rows], leak)
+        core.entries.add(siemens, mesh, leak)
         return Removed(remove(core.layers, mesh, leak), leak)
 
     def solve(self, siemens: np.ndarray, injected_a: np.ndarray) -> np.ndarray:

@@ -9,7 +9,7 @@ Nodes that are not joined to each other are removed together, a layer at a time.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -126,6 +126,37 @@ class Layer:
 
 
 @dataclass(frozen=True)
+class Entries:
+    """Where branches enter a network: each a conductance of the mesh, or leaking from a node."""
+
+    own_rows: np.ndarray
+    onto_slots: Sums
+    grounded_rows: np.ndarray
+    onto_leaks: Sums
+
+    @staticmethod
+    def of(ends: Iterable[tuple[int, int]], slot: Callable[[int, int], int]) -> Entries:
+        """Of branches by their nodes, -1 for the reference; `slot` is a place in the mesh.
+
+        A branch from a node to itself carries nothing.
+        """
+        joined = [(row, min(a, b), max(a, b)) for row, (a, b) in enumerate(ends) if a != b]
+        own = [(row, slot(a, b)) for row, a, b in joined if a >= 0]
+        grounded = [(row, b) for row, a, b in joined if a < 0]
+        return Entries(
+            np.array([row for row, _ in own], dtype=np.intp),
+            Sums.to([place for _, place in own]),
+            np.array([row for row, _ in grounded], dtype=np.intp),
+            Sums.to([node for _, node in grounded]),
+        )
+
+    def add(self, siemens: np.ndarray, mesh: np.ndarray, leak: np.ndarray) -> None:
+        """Add branches (rows x cases) to a network, in place."""
+        self.onto_slots.add(siemens[self.own_rows], mesh)
+        self.onto_leaks.add(siemens[self.grounded_rows], leak)
+
+
+@dataclass(frozen=True)
 class Removed:
     """What is left of networks once their nodes are removed."""
 
@@ -173,13 +204,7 @@ class Elimination:
                 adjacent[b].add(a)
                 self.slot(a, b)
         self.layers = self._order(adjacent)
-        joined = [(row, min(a, b), max(a, b)) for row, (a, b) in enumerate(ends) if a != b]
-        own = [(row, self.slot(a, b)) for row, a, b in joined if a >= 0]
-        grounded = [(row, b) for row, a, b in joined if a < 0]
-        self.own_rows = np.array([row for row, _ in own], dtype=np.intp)
-        self.onto_slots = Sums.to([slot for _, slot in own])
-        self.grounded_rows = np.array([row for row, _ in grounded], dtype=np.intp)
-        self.onto_leaks = Sums.to([node for _, node in grounded])
+        self.entries = Entries.of(ends, self.slot)
         self.slot_count = len(self.slot_of)
 
     def slot(self, a: int, b: int) -> int:
@@ -266,17 +291,22 @@ class Elimination:
         cases = siemens.shape[1]
         mesh = np.zeros((self.slot_count, cases))
         leak = np.full((self.node_count, cases), 1 / LEAK_OHMS)
-        self.onto_slots.add(siemens[self.own_rows], mesh)
-        self.onto_leaks.add(siemens[self.grounded_rows], leak)
+        self.entries.add(siemens, mesh, leak)
         return mesh, leak
 
 
-def nodes_on_ways(layers: Sequence[Layer], nodes: Iterable[int]) -> set[int]:
-    """Some nodes and all that see anything of them while the rest is removed."""
+def neighbours_of(layers: Sequence[Layer]) -> dict[int, list[int]]:
+    """Node -> what joins it when it is removed; none where nothing does."""
     near: dict[int, list[int]] = {}
     for layer in layers:
         for node, other in zip(layer.owners.tolist(), layer.neighbours.tolist(), strict=True):
             near.setdefault(node, []).append(other)
+    return near
+
+
+def nodes_on_ways(layers: Sequence[Layer], nodes: Iterable[int]) -> set[int]:
+    """Some nodes and all that see anything of them while the rest is removed."""
+    near = neighbours_of(layers)
     marked: set[int] = set()
     waiting = [node for node in nodes if node >= 0]
     while waiting:

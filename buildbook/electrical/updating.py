@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buildbook.electrical.elimination import LEAK_OHMS, Elimination, Sums
+from buildbook.electrical.elimination import LEAK_OHMS, Elimination, Sums, neighbours_of
 
 BLOCK = 1024
 """Cases worked out at a time, few enough to stay in the cache."""
@@ -91,11 +91,8 @@ class Updating:
         """Places of the entries of every front; the last place is always zero."""
         self.level_of = np.full(self.node_count + 1, -1)
         self.place_of = np.zeros(self.node_count + 1, dtype=np.intp)
-        near: dict[int, list[int]] = {}
+        near = neighbours_of(elimination.layers)
         order = [list(layer.nodes) for layer in elimination.layers]
-        for layer in elimination.layers:
-            for owner, other in zip(layer.owner.tolist(), layer.neighbours.tolist(), strict=True):
-                near.setdefault(int(layer.nodes[owner]), []).append(other)
         alone = sorted({*range(self.node_count)} - {node for nodes in order for node in nodes})
         if alone:
             order.append(alone)
