@@ -2,6 +2,8 @@
 
 import math
 
+import numpy as np
+
 from buildbook.electrical.model import Branch
 from buildbook.electrical.network import Element, Network
 from buildbook.electrical.sources import Source
@@ -36,3 +38,12 @@ def network(*elements, emf_v=12.0, ohms=0.01, **supply):
     names["plus"] = None
     names.pop("zero", None)
     return Network(tuple(elements), tuple(names), "zero", tuple(held), (STATE,))
+
+
+def by_chance(chance: np.random.Generator, most_nodes: int, cases: int):
+    """Nodes, the ends of branches (-1 for the reference) and siemens, of which a fifth are 0."""
+    nodes = int(chance.integers(2, most_nodes))
+    ends = [(int(chance.integers(-1, at)), at) for at in range(1, nodes)]
+    ends += [tuple(int(x) for x in chance.integers(-1, nodes, 2)) for _ in range(nodes // 2)]
+    shape = len(ends), cases
+    return nodes, ends, 10 ** chance.uniform(-7, 3, shape) * (chance.random(shape) > 0.2)

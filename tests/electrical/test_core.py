@@ -7,6 +7,7 @@ import pytest
 
 from buildbook.electrical.core import Core
 from buildbook.electrical.elimination import Elimination
+from tests.electrical.networks import by_chance
 
 
 def solved(ends, nodes, moving, seen, siemens, later, amps):
@@ -32,10 +33,7 @@ def test_a_divider_whose_lower_half_changes_by_hand():
 @pytest.mark.parametrize("seed", range(20))
 def test_any_branches_that_move_are_as_if_solved_whole(seed):
     chance = np.random.default_rng(seed)
-    nodes = int(chance.integers(2, 60))
-    ends = [(int(chance.integers(-1, at)), at) for at in range(1, nodes)]
-    ends += [tuple(int(x) for x in chance.integers(-1, nodes, 2)) for _ in range(nodes // 2)]
-    siemens = 10 ** chance.uniform(-7, 3, (len(ends), 5)) * (chance.random((len(ends), 5)) > 0.2)
+    nodes, ends, siemens = by_chance(chance, most_nodes=60, cases=5)
     moving = np.flatnonzero(chance.random(len(ends)) < 0.2)
     later = 10 ** chance.uniform(-7, 3, (len(moving), 5)) * (chance.random((len(moving), 5)) > 0.3)
     touched = {n for row in moving for n in ends[row] if n >= 0}

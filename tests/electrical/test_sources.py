@@ -12,6 +12,17 @@ from buildbook.electrical.settle import Settler
 from buildbook.electrical.sources import Source
 from tests.electrical.networks import STATE, element, network
 
+CUT_OUT = element(
+    "cut-out",
+    "contact",
+    "out",
+    "rail",
+    0.05,
+    control=("out", "zero"),
+    control_v=6.5,
+    one_way=True,
+)
+
 
 def source(name, plus, minus, volts, ohms, *, back=None, limit_a=math.inf, **more):
     kind = more.pop("kind", "battery")
@@ -65,16 +76,7 @@ def test_a_cut_out_joins_a_dynamo_that_makes_its_volts(makes_v, joined):
             source("battery", "rail", "zero", 6.3, 0.1),
             source("dynamo", "out", "zero", makes_v, 0.2, limit_a=20.0, kind="dynamo"),
         ],
-        element(
-            "cut-out",
-            "contact",
-            "out",
-            "rail",
-            0.05,
-            control=("out", "zero"),
-            control_v=6.5,
-            one_way=True,
-        ),
+        CUT_OUT,
     )
     assert found.charging_a == pytest.approx(0.7 / 0.35 if joined else 0.0, abs=1e-5)
     assert found.unsettled == frozenset()
@@ -89,16 +91,7 @@ def test_a_cut_out_opens_once_current_runs_back_through_it(battery_v, holds):
             source("battery", "rail", "zero", battery_v, 0.1),
             source("dynamo", "out", "zero", 7.0, 0.2, limit_a=20.0, kind="dynamo"),
         ],
-        element(
-            "cut-out",
-            "contact",
-            "out",
-            "rail",
-            0.05,
-            control=("out", "zero"),
-            control_v=6.5,
-            one_way=True,
-        ),
+        CUT_OUT,
     )
     assert found.unsettled == (frozenset() if holds else {"cut-out"})
     assert found.charging_a == pytest.approx((7.0 - battery_v) / 0.35 if holds else 0.0, abs=1e-5)

@@ -11,6 +11,7 @@ from buildbook.electrical.faults import networks_of
 from buildbook.electrical.network import build_network, network_ohms
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.updating import Updating
+from tests.electrical.networks import by_chance
 
 
 def altered(
@@ -42,10 +43,7 @@ def test_a_divider_with_each_of_its_branches_opened_by_hand():
 @pytest.mark.parametrize("seed", range(20))
 def test_any_branch_opened_or_altered_is_as_if_solved_whole(seed):
     chance = np.random.default_rng(seed)
-    nodes = int(chance.integers(2, 40))
-    ends = [(int(chance.integers(-1, at)), at) for at in range(1, nodes)]
-    ends += [tuple(int(x) for x in chance.integers(-1, nodes, 2)) for _ in range(nodes // 2)]
-    siemens = 10 ** chance.uniform(-7, 3, (len(ends), 3)) * (chance.random((len(ends), 3)) > 0.2)
+    nodes, ends, siemens = by_chance(chance, most_nodes=40, cases=3)
     amps = np.where(chance.random((nodes, 3)) > 0.7, 1e3 * chance.random((nodes, 3)), 0.0)
     of, row = chance.integers(0, 3, 200), chance.integers(-1, len(ends), 200)
     value = np.where(chance.random(200) < 0.5, 0.0, 10 ** chance.uniform(-7, 3, 200))
