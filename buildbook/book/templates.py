@@ -17,6 +17,7 @@ from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.description.models import VehicleData
+from buildbook.electrical.reading import Reading
 from buildbook.vehicle.power_model import Supply
 
 
@@ -105,6 +106,7 @@ def environment() -> Environment:
         whole_mm,
         short_place,
         lettered,
+        stacked_reading,
     )
     made.filters.update({function.__name__: function for function in printed})
     made.filters.update(id=identity, author=author_text)
@@ -165,6 +167,12 @@ def without_edge_space(html: str) -> str:
     cell's first line after one word.
     """
     return SPACE_BEFORE.sub(r"\1", SPACE_AFTER.sub(r"\1", html))
+
+
+def stacked_reading(value: Reading | None, digits: int = 1) -> Markup:
+    """As `brief_reading`; what pulses swing between stands below their mean."""
+    mean, average, swing = formats.brief_reading(value, digits).partition(" av. ")
+    return Markup("{} av.<br>{}").format(mean, swing) if average else escape(mean)
 
 
 def lettered(text: str) -> Markup:
