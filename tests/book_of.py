@@ -8,6 +8,7 @@ from tempfile import mkdtemp
 
 import pypdfium2
 
+from buildbook.book.editions import EDITIONS
 from buildbook.book.make import make_book
 from buildbook.pipeline import quiet
 from buildbook.result import Result
@@ -22,6 +23,15 @@ def book_of(result: Result) -> Path:
     """The PDF of the vehicle, its chapters set in worker processes."""
     target = Path(mkdtemp()) / "book.pdf"
     return make_book(result, drawings_of(result), target, quiet, workers=2)
+
+
+@once
+def workings_of(result: Result) -> Path:
+    """The PDF of the vehicle's workings."""
+    target = Path(mkdtemp()) / "workings.pdf"
+    return make_book(
+        result, drawings_of(result), target, quiet, workers=2, edition=EDITIONS["workings"]
+    )
 
 
 def texts_of(pdf: Path) -> tuple[str, ...]:

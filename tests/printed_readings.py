@@ -13,7 +13,7 @@ import pypdfium2.raw as pdfium
 WORDS_OF_KIND = {"floats": "floating", "AC": "alternating", "unsure": "unsettled"}
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
 CELL = re.compile(r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)? V)")
-"""Of the table of loads at a glance."""
+"""Of the table of loads in every state."""
 FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
 LINE_PT = 2.0
@@ -119,8 +119,9 @@ class Reader:
                 found += self._faces(words, number)
             if "Ground points" in text:
                 found += self._grounds(words, number)
-            if "The vehicle at a glance" in text:
-                found += self._glance(words, number)
+            if "Readings in every state" in text:
+                found += self._every_state(words, number)
+                found += self._every_load(words, number)
             elif "Expected readings" in text or self._loads_go_on(words):
                 found += self._loads(words, number)
             found += self._across(text, number)
@@ -243,7 +244,24 @@ class Reader:
                     yield from self._printed(*self.loads[name.text], state, shown[1], page)
             above = name.y
 
-    def _glance(self, words, page) -> Iterator[Printed]:
+    def _every_state(self, words, page) -> Iterator[Printed]:
+        """The tables of the workings: of pins in volts, of ground points in millivolts."""
+        left, right = min(w.left for w in words), max(w.right for w in words)
+        start = left + 0.16 * (right - left)
+        off = max(self.off.values(), default=0)
+        head = next((w for w in words if w.text == "Ground" and abs(w.left - left) < 3), None)
+        below = head.y if head else 1e9
+        for names, columns, scale, end in (
+            (self.pins, len(self.states) + off, 1.0, "{}"),
+            (self.grounds, len(self.states), 1e-3, "{}.stud"),
+        ):
+            there = [w for w in words if (w.y < below) == (scale == 1.0)]
+            cells = self._columns(there, page, (names, left), start, lambda _, n=columns: n, right)
+            for name, n, cell in cells:
+                place = end.format(name)
+                yield from self._printed(place, "", self.states[n], joined(cell), page, scale)
+
+    def _every_load(self, words, page) -> Iterator[Printed]:
         """The landscape table: 'off', or 'amps, volts', of each load in a line."""
         left = min(w.left for w in words)
         for name in (w for w in words if w.text in self.loads and abs(w.left - left) < 3):

@@ -8,6 +8,7 @@ EDITION_LINES = {
     "helper": "One harness alone, named by --harness.",
     "trackside": "Fault-finding for the pocket, on A5.",
     "phone": "One HTML file: look things up, follow faults, without a network.",
+    "workings": "What an auditor reads: how each size was chosen, all readings, lengths, sums.",
     "ropes": "The ropes to lay in the car, with blanks for `measure`.",
 }
 """Name -> what it is for: shown by --help and on the cover."""

@@ -11,9 +11,13 @@ from buildbook.book.chapters import (
     faces,
     front,
     harnesses,
+    lengths,
     orders,
     parts,
+    readings,
     ropes,
+    silent_rules,
+    sizes,
     trackside,
     use,
 )
@@ -64,6 +68,25 @@ HELPER = Edition(
 )
 """`helper_pack` gives it its chapters."""
 
+
+def _cover_of_workings(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    return front.chapters(result, drawings, "Workings: sizes, readings, lengths and rules")
+
+
+WORKINGS = Edition(
+    "workings",
+    "workings",
+    EDITION_LINES["workings"],
+    (
+        _cover_of_workings,
+        sizes.chapters,
+        readings.chapters,
+        lengths.chapters,
+        silent_rules.chapters,
+    ),
+    absent=frozenset({"wire", "circuit", "device"}),
+)
+
 ROPES = Edition(
     "ropes",
     "ropes to measure",
@@ -72,7 +95,7 @@ ROPES = Edition(
 )
 
 EDITIONS: dict[str, Edition] = {
-    e.name or "whole": e for e in (WHOLE, ORDER, HELPER, TRACKSIDE, ROPES)
+    e.name or "whole": e for e in (WHOLE, ORDER, HELPER, TRACKSIDE, WORKINGS, ROPES)
 }
 
 

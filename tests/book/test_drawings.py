@@ -76,9 +76,11 @@ def test_a_helpers_pack_draws_one_harness(lapwing):
     assert {key.partition(" of ")[2] for key in calls if key.startswith("faces of")} == plugs
 
 
-def test_the_whole_book_asks_for_every_kind_and_draws_it_once(motorcycle):
+def test_book_and_workings_ask_for_every_kind_and_draw_it_once(motorcycle):
     drawings, calls = counted(motorcycle)
     chapters_of(EDITIONS["whole"], motorcycle, drawings)
+    assert calls["drops"] == 0, "an auditor's"
+    chapters_of(EDITIONS["workings"], motorcycle, drawings)
     assert {kind.name: calls[kind.name] for kind in KINDS} == {kind.name: 1 for kind in KINDS}
 
 

@@ -14,6 +14,7 @@ from buildbook.book.editions import (
     ORDER,
     TRACKSIDE,
     WHOLE,
+    WORKINGS,
     Edition,
     chapters_of,
     helper_pack,
@@ -85,7 +86,7 @@ def test_no_edition_has_a_broken_link(name, request):
     """As written, without setting pages: where one is made, a broken link stops it."""
     result = request.getfixturevalue(name)
     packs = [helper_pack(harness) for harness in result.vehicle.description.rope]
-    for edition in (WHOLE, ORDER, TRACKSIDE, *packs):
+    for edition in (WHOLE, ORDER, TRACKSIDE, WORKINGS, *packs):
         html = html_of(result, edition)
         assert broken_links(html, set(ids_of(html))) == ()
 

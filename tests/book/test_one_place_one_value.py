@@ -1,4 +1,4 @@
-"""One place, one state, one value: read back out of the whole printed book.
+"""One place, one state, one value: read back out of the printed book and its workings.
 
 What the same readings are against the circuit simulator is asked in tests/simulator.
 """
@@ -11,7 +11,7 @@ from itertools import combinations
 import pytest
 
 from buildbook.export.results import results
-from tests.book_of import book_of
+from tests.book_of import book_of, workings_of
 from tests.once import once
 from tests.printed_readings import reader_of
 
@@ -20,8 +20,9 @@ ROUNDING_V = 1e-6
 
 @once
 def printed_of(result):
-    """Every reading of the healthy vehicle in its book."""
-    return reader_of(result).read(book_of(result))
+    """Every reading of the healthy vehicle in its book and in its workings."""
+    reader = reader_of(result)
+    return reader.read(book_of(result)) + reader.read(workings_of(result))
 
 
 @once

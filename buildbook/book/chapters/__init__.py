@@ -16,7 +16,6 @@ from buildbook.book.chapters import (
     parts,
     powerup,
     reference,
-    sizes,
     supply,
     systems,
     troubleshooting,
@@ -40,7 +39,6 @@ MAKERS: tuple[Maker, ...] = (
     troubleshooting.chapters,
     reference.chapters,
     findings.chapters,
-    sizes.chapters,
     index.chapters,
     effective_pages.chapters,
 )

@@ -1,10 +1,9 @@
-"""Findings of the checks, what the author waived, and what was looked for and not found."""
+"""Findings of the checks, and what the author waived."""
 
 from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.checks.listing import what_it_finds
 from buildbook.checks.model import SEVERITIES
 from buildbook.checks.registry import RULES
 from buildbook.result import Result
@@ -15,11 +14,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     groups = [
         (severity, [f for f in standing if f.severity == severity]) for severity in SEVERITIES
     ]
-    found = {finding.rule for finding in result.findings}
     context = {
         "groups": groups,
         "waived": [f for f in result.findings if f.waived],
         "rules": len(RULES),
-        "silent": [what_it_finds(rule) for rule in RULES if rule.id not in found],
+        "silent": len({rule.id for rule in RULES} - {found.rule for found in result.findings}),
     }
     return (Chapter("findings", "Findings and waivers", "findings.html", context),)

@@ -21,13 +21,13 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     circuits: list[Entry] = [
         (c.id, str(c.number), [("circuit", c.id)]) for c in vehicle.circuits.values()
     ]
-    wires: list[Entry] = [(w, "", [("wire", w), ("cut", w), ("size", w)]) for w in harness.wires]
+    wires: list[Entry] = [(w, "", [("wire", w), ("cut", w)]) for w in harness.wires]
     connectors: list[Entry] = [(c, "", [("connector", c)]) for c in harness.connectors]
     splices: list[Entry] = [(s, "", [("splice", s)]) for s in harness.splices]
     groups = (
         ("Devices, fuses, relays and grounds", 3, in_order(devices)),
         ("Circuits, with their numbers", 3, in_order(circuits)),
-        ("Wires: circuit table, cut list, size", 5, in_order(wires)),
+        ("Wires: circuit table, cut list", 5, in_order(wires)),
         ("Connectors", 5, in_order(connectors)),
         ("Splices", 6, in_order(splices)),
     )

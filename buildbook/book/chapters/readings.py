@@ -1,0 +1,108 @@
+"""Readings of every pin, load and ground point in every state, for whoever checks the book."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.chapters.supply import ground_row
+from buildbook.book.drawings import Drawings
+from buildbook.book.shared_rows import Cell, all_loads, load_cells, pin_readings, state_columns
+from buildbook.electrical.reading import Reading
+from buildbook.result import Result
+from buildbook.vehicle.model import Load, Pin
+
+STATES_ACROSS = 8
+"""States side by side on a landscape page."""
+LETTERS = 54
+"""What a line of the load table takes of a load's description."""
+
+
+LoadTable = tuple[tuple[str, ...], list[tuple[Load, str, list[Cell]]]]
+"""The states of a table, and its rows: a load, its words, and a cell for each state."""
+
+
+@dataclass(frozen=True)
+class PinReadings:
+    """A pin in every state, in the columns of the states, and with its connector unplugged."""
+
+    pin: Pin
+    plugged_in: tuple[tuple[Reading | None, ...], ...]
+    off: tuple[Reading | None, ...] = ()
+
+
+@dataclass(frozen=True)
+class Place:
+    """A connector, or a device whose terminals are in none, with its pins."""
+
+    name: str
+    title: str
+    off_states: tuple[str, ...]
+    pins: tuple[PinReadings, ...]
+
+
+def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    places = [*connectors(result), *terminals(result)]
+    states = state_columns(result.vehicle.states)
+    off_columns = max((len(place.off_states) for place in places), default=0)
+    context = {
+        "places": places,
+        "off_columns": off_columns,
+        "across": 1 + len(states) + off_columns,
+        "states": states,
+        "grounds": [ground_row(result, ground) for ground in result.vehicle.all_of("ground")],
+        "loads": load_tables(result),
+    }
+    return (Chapter("readings", "Readings in every state", "readings.html", context),)
+
+
+def connectors(result: Result) -> list[Place]:
+    """Every connector in order, its pins plugged in and with the connector itself off."""
+    found = []
+    for connector in result.harness.connectors.values():
+        off = result.unplugged[connector.id]
+        pins = (
+            PinReadings(
+                pin,
+                pin_readings(result, pin.id),
+                tuple(off.readings.get(state, {}).get(pin.id) for state in off.states),
+            )
+            for pin in connector.pins
+        )
+        found.append(Place(connector.id, connector.title, off.states, tuple(pins)))
+    return found
+
+
+def terminals(result: Result) -> list[Place]:
+    """Every device with pins that are in no connector."""
+    plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
+    found = []
+    for device in result.vehicle.devices.values():
+        pins = [pin for pin in device.pins if pin.id not in plugged]
+        if pins and device.kind != "pass-through":
+            rows = tuple(PinReadings(pin, pin_readings(result, pin.id)) for pin in pins)
+            found.append(Place(device.id, device.title, (), rows))
+    return found
+
+
+def load_tables(result: Result) -> list[LoadTable]:
+    """Every load in all states, so many of these to a table as stand side by side."""
+    states = result.vehicle.states
+    groups = [states[n : n + STATES_ACROSS] for n in range(0, len(states), STATES_ACROSS)]
+    return [(group, load_rows(result, group)) for group in groups]
+
+
+def load_rows(result: Result, states: tuple[str, ...]) -> list[tuple[Load, str, list[Cell]]]:
+    """Every load with its words and, for each of `states`, amps through and volts across it."""
+    return [
+        (load, load_words(result, load), load_cells(result, load, states))
+        for load in all_loads(result)
+    ]
+
+
+def load_words(result: Result, load: Load) -> str:
+    """'Left headlamp: the left dipped beam lights', cut to one line."""
+    title = result.vehicle.devices[load.device].title or load.device
+    words = f"{title}: {load.what}" if load.what else title
+    return textwrap.shorten(words, LETTERS, placeholder=" …")

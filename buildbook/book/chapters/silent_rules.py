@@ -1,0 +1,17 @@
+"""The rules that found nothing, for whoever checks the book."""
+
+from __future__ import annotations
+
+from buildbook.book.chapter import Chapter
+from buildbook.book.drawings import Drawings
+from buildbook.checks.listing import what_it_finds
+from buildbook.checks.registry import RULES
+from buildbook.result import Result
+
+
+def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    found = {finding.rule for finding in result.findings}
+    silent = [(rule.id, what_it_finds(rule)) for rule in RULES if rule.id not in found]
+    context = {"silent": silent, "rules": len(RULES)}
+    title = "Looked for and not found"
+    return (Chapter("silent-rules", title, "silent_rules.html", context),)
