@@ -10,10 +10,13 @@ from pathlib import Path
 import pypdfium2
 import pypdfium2.raw as pdfium
 
+from buildbook.book.shown_states import shown_states
+
 WORDS_OF_KIND = {"floats": "floating", "AC": "alternating", "unsure": "unsettled"}
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
 CELL = re.compile(r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)? V)")
 """Of the table of loads in every state."""
+VALUE = re.compile(r"floats|AC|unsure|−?[\d.]+(?: av\. [−\d.–]+|[|–]−?[\d.]+)?")
 FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
 LINE_PT = 2.0
@@ -102,12 +105,17 @@ class Reader:
     states: tuple[str, ...]
     pins: frozenset[str]
     """Pins and halves of pass-throughs."""
+    shown: tuple[str, ...]
+    """The states with columns of their own."""
+    cavities: dict[str, dict[str, str]]
+    """Connector -> cavity -> pin."""
     off: dict[str, int]
-    """Pin -> columns of readings with its connector off."""
+    """Connector -> columns of readings with it off."""
     loads: dict[str, tuple[str, str]]
     """Load id -> the pins that it is between."""
     grounds: frozenset[str]
     posts: tuple[str, str]
+    last_plug: str | None = None
 
     def read(self, pdf: Path) -> list[Printed]:
         """Every reading of the healthy vehicle, everything plugged in."""
@@ -115,14 +123,16 @@ class Reader:
         for number, page in enumerate(pypdfium2.PdfDocument(pdf), 1):
             words = [w for w in words_of_page(page) if w.y < page.get_height() - FOOT_PT]
             text = " ".join(word.text for word in words)
-            if "Connector faces and terminals" in text:
-                found += self._faces(words, number)
+            if "6 Terminate" in text or "plug off:" in text and "build sheets" in text:
+                found += self._connectors(words, number)
+            if "Device Pin Wire, colour, size" in text:
+                found += self._studs(words, number)
             if "Ground points" in text:
                 found += self._grounds(words, number)
             if "Readings in every state" in text:
                 found += self._every_state(words, number)
                 found += self._every_load(words, number)
-            elif "Expected readings" in text or self._loads_go_on(words):
+            elif "Meter + and −" in text:
                 found += self._loads(words, number)
             found += self._across(text, number)
         return found
@@ -146,65 +156,71 @@ class Reader:
                 cell = [w for w in row if low - 1 < w.right <= high + 0.5 and w.left > start - 6]
                 yield name.text, n, cell
 
-    def _faces(self, words, page) -> Iterator[Printed]:
-        left = min(w.left for w in words)
+    def _connectors(self, words, page) -> Iterator[Printed]:
+        """The pins of the connectors that a harness is pinned into, beside or below their faces."""
         right = max(w.right for w in words)
-        wide = right - left
-        yield from self._beside(words, page)
-        heads = [w for w in words if w.text == "Pin" and abs(w.left - left) < 3]
-        tables = [w for w in words if w.text in self.pins and abs(w.left - left) < 3]
-        if heads and tables:
-            start = left + 0.465 * wide
-            columns = self._columns(
-                words,
-                page,
-                (self.pins, left),
-                start,
-                lambda pin: len(self.states) + self.off.get(pin, 0),
-                right,
-            )
-            for pin, n, cell in columns:
-                yield from self._printed(pin, "", self.states[n], joined(cell), page)
-        at = left + 0.10 * wide
-        studs = [w for w in words if w.text in self.pins and abs(w.left - at) < 3]
-        if studs:
-            columns = self._columns(
-                words, page, (self.pins, at), left + 0.58 * wide, lambda _: len(self.states), right
-            )
-            for pin, n, cell in columns:
-                yield from self._printed(pin, "", self.states[n], joined(cell), page)
-
-    def _beside(self, words, page) -> Iterator[Printed]:
-        for head in (w for w in words if w.text == "Pin"):
-            line = [w for w in words if abs(w.y - head.y) < LINE_PT and w.left > head.left]
-            pins = [w for w in line if w.text in self.pins]
-            if not pins:
+        heads = [w for w in words if w.text == "Cavity"]
+        for head in heads:
+            plug = self._plug_above(words, head)
+            if plug is None:
                 continue
-            ends = [w.left for w in pins[1:]] + [1e9]
-            below = min(
-                (w.y for w in words if w.text == "Pin" and w.y > head.y + LINE_PT), default=1e9
-            )
-            rows = [w for w in words if head.y < w.y < below]
-            labels: dict[int, list[Word]] = {}
-            for word in rows:
-                if head.left - 3 < word.left < pins[0].left - 1:
-                    labels.setdefault(round(word.y / LINE_PT), []).append(word)
-            for key, label in labels.items():
-                state = " ".join(w.text for w in sorted(label, key=lambda w: w.left))
-                if state not in self.states or self._goes_on(labels, key):
-                    continue
-                cells = [w for w in rows if abs(round(w.y / LINE_PT) - key) <= 1]
-                for pin, end in zip(pins, ends, strict=True):
-                    cell = [w for w in cells if pin.left - 2 < w.left < end - 2]
-                    yield from self._printed(pin.text, "", state, joined(cell), page)
+            below = min((w.y for w in heads if w.y > head.y + LINE_PT), default=1e9)
+            there = [w for w in words if head.y < w.y < below and w.left > head.left - 2]
+            yield from self._pins(there, head.left, right, plug, page)
+            yield from self._elsewhere(there, head.left, plug, page)
 
-    def _goes_on(self, labels, key) -> bool:
-        """Whether a line of a label is the second of 'plug off: ignition on'."""
-        above = [k for k in labels if k < key]
-        before = " ".join(w.text for w in labels[max(above)]) if above else ""
-        return before.startswith("plug off:") and before.removeprefix("plug off: ") not in (
-            self.states
-        )
+    def _plug_above(self, words, head) -> str | None:
+        """The connector whose heading stands last before the head of a table."""
+        above = sorted((w for w in words if w.y < head.y), key=lambda w: -w.y)
+        named = (w.text.rstrip(":,") for w in above)
+        return next((name for name in named if name in self.cavities), self.last_plug)
+
+    def _pins(self, there, left, right, plug, page) -> Iterator[Printed]:
+        """Rows of one table: cavity, wire, colour, size, pull, circuit, then the readings."""
+        cavities = self.cavities[plug]
+        start = left + 0.59 * (right - left)
+        columns = len(self.shown) + self.off[plug]
+        wide = (right - start) / columns
+        edges = sorted({w.y for w in there if w.left < left + 0.06 * (right - left)})
+        for row in (w for w in there if w.text in cavities and 3 < w.left - left < 16):
+            foot = min((y for y in edges if y > row.y + LINE_PT), default=1e9)
+            cells = [w for w in there if row.y - LINE_PT < w.y < foot - LINE_PT]
+            for n, state in enumerate(self.shown):
+                low, high = start + n * wide, start + (n + 1) * wide
+                cell = [w for w in cells if low + 1 < w.right <= high + 1 and w.left > start - 4]
+                yield from self._printed(cavities[row.text], "", state, joined(cell), page)
+
+    def _elsewhere(self, there, left, plug, page) -> Iterator[Printed]:
+        """'In raining, about: 2 13.2, 4 6.5': of several states the first has just that."""
+        text = joined(there)
+        for states, told in re.findall(
+            r"\bIn ([^:]*?), about: (.*?)(?=\bIn |Unused|Blanks|$)", text
+        ):
+            for one in told.split(", "):
+                cavity, _, value = one.partition(" ")
+                shown = VALUE.match(value)
+                if shown and cavity in self.cavities[plug]:
+                    first = states.split(", ")[0]
+                    pin = self.cavities[plug][cavity]
+                    yield from self._printed(pin, "", first, shown[0], page)
+
+    def _studs(self, words, page) -> Iterator[Printed]:
+        """Terminals that are not in connectors."""
+        left, right = min(w.left for w in words), max(w.right for w in words)
+        wide = 0.53 * (right - left) / (2 + len(self.shown))
+        at, start = left + 0.13 * (right - left), left + 0.47 * (right - left) + wide
+        names = [w for w in words if w.text in self.pins and abs(w.left - at) < 3]
+        for name in names:
+            foot = min((w.y for w in names if w.y > name.y + LINE_PT), default=1e9)
+            row = [w for w in words if name.y - LINE_PT < w.y < foot - LINE_PT]
+            for n, state in enumerate(self.shown):
+                low, high = start + n * wide, start + (n + 1) * wide
+                cell = [w for w in row if low + 1 < w.right <= high + 1 and w.left > start - 4]
+                yield from self._printed(name.text, "", state, joined(cell), page)
+            end = start + len(self.shown) * wide
+            told = joined([w for w in row if w.left > end])
+            for value, states in re.findall(r"(\S.*?) in ([^;]+)", told):
+                yield from self._printed(name.text, "", states.split(", ")[0], value, page)
 
     def _grounds(self, words, page) -> Iterator[Printed]:
         left, right = min(w.left for w in words), max(w.right for w in words)
@@ -221,35 +237,46 @@ class Reader:
         for ground, n, cell in columns:
             yield from self._printed(f"{ground}.stud", "", self.states[n], joined(cell), page, 1e-3)
 
-    def _loads_go_on(self, words) -> bool:
-        return any(w.text == "Load" for w in words) and any(w.text in self.loads for w in words)
-
     def _loads(self, words, page) -> Iterator[Printed]:
-        """A system's table of loads: volts above amps, the load's id under its name."""
+        """A system's table of loads: 'volts, amps' between two pins."""
         left, right = min(w.left for w in words), max(w.right for w in words)
-        head = next((w.y for w in words if w.text == "Load" and abs(w.left - left) < 3), 1e9)
-        edges = sorted({w.y for w in words if abs(w.left - left) < 3 and w.y > head + LINE_PT})
-        ids = [w for w in words if w.text in self.loads and w.y in edges]
-        start, above = left + 0.25 * (right - left), head
-        wide = (right - start) / len(self.states)
-        for name in ids:
-            top = min(y for y in edges if y > above + LINE_PT)
-            below = min((y for y in edges if y > name.y + LINE_PT), default=1e9)
-            row = [w for w in words if top - LINE_PT < w.y < below - LINE_PT and w.left > start - 9]
-            for n, state in enumerate(self.states):
-                low, high = start + n * wide, start + (n + 1) * wide
-                cell = joined([w for w in row if low < w.right <= high + 1])
-                shown = re.match(r"(.*?V|floats|AC|unsure)(?= [\d.]+ [mµ]?A|$)", cell)
-                if shown:
-                    yield from self._printed(*self.loads[name.text], state, shown[1], page)
-            above = name.y
+        wide = right - left
+        head = next(w.y for w in words if w.text == "Meter")
+        foot = min(
+            (w.y for w in words if w.y > head and w.text == "Sensor" and w.left < left + 3),
+            default=1e9,
+        )
+        pins = [
+            w
+            for w in words
+            if head < w.y < foot
+            and w.text in self.pins
+            and left + 0.23 * wide < w.left < left + 0.41 * wide
+        ]
+        for plus, minus in zip(pins[::2], pins[1::2], strict=True):
+            below = min((w.y for w in pins[::2] if w.y > plus.y + LINE_PT), default=foot)
+            row = [w for w in words if plus.y - LINE_PT < w.y < below - LINE_PT]
+            for n, state in enumerate(self.shown):
+                low = left + (0.41 + 0.12 * n) * wide
+                cell = joined([w for w in row if low - 2 < w.left and w.right <= low + 0.12 * wide])
+                volts, comma, _ = cell.rpartition(", ")
+                if comma:
+                    yield from self._printed(plus.text, minus.text, state, volts, page)
+            end = left + (0.41 + 0.12 * len(self.shown)) * wide
+            told = joined([w for w in row if w.left > end - 2])
+            for states, volts in re.findall(r"([^;:]+): ([^;:]+), [\d.]+ [mµ]?A", told):
+                first = states.strip().split(", ")[0]
+                yield from self._printed(plus.text, minus.text, first, volts, page)
 
     def _every_state(self, words, page) -> Iterator[Printed]:
         """The tables of the workings: of pins in volts, of ground points in millivolts."""
         left, right = min(w.left for w in words), max(w.right for w in words)
+        at_edge = [w for w in words if abs(w.left - left) < 3]
+        loads = min((w.y for w in at_edge if w.text in ("Loads:", "Load")), default=1e9)
+        words = [w for w in words if w.y < loads - LINE_PT]
         start = left + 0.16 * (right - left)
         off = max(self.off.values(), default=0)
-        head = next((w for w in words if w.text == "Ground" and abs(w.left - left) < 3), None)
+        head = next((w for w in at_edge if w.text in ("Grounds,", "Ground")), None)
         below = head.y if head else 1e9
         for names, columns, scale, end in (
             (self.pins, len(self.states) + off, 1.0, "{}"),
@@ -296,7 +323,9 @@ def reader_of(result) -> Reader:
     return Reader(
         vehicle.states,
         frozenset(vehicle.pins) | halves,
-        {pin.id: len(result.unplugged[c.id].states) for c in connectors for pin in c.pins},
+        shown_states(result),
+        {c.id: {pin.cavity or pin.name: pin.id for pin in c.pins} for c in connectors},
+        {c.id: len(result.unplugged[c.id].states) for c in connectors},
         {x.id: (x.from_pin, x.to_pin) for d in vehicle.devices.values() for x in d.loads},
         frozenset(d.id for d in vehicle.all_of("ground")),
         (battery.plus_pin, battery.minus_pin),

@@ -8,9 +8,11 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.chapters import (
     MAKERS,
     Maker,
+    charts,
     faces,
     front,
     harnesses,
+    hours,
     lengths,
     orders,
     parts,
@@ -49,7 +51,7 @@ ORDER = Edition(
     "order",
     "order pack",
     EDITION_LINES["order"],
-    (orders.cover, orders.chapters, parts.chapters),
+    (orders.cover, orders.chapters, parts.of_order_pack),
 )
 
 TRACKSIDE = Edition(
@@ -81,7 +83,9 @@ WORKINGS = Edition(
         _cover_of_workings,
         sizes.chapters,
         readings.chapters,
+        charts.chapters,
         lengths.chapters,
+        hours.chapters,
         silent_rules.chapters,
     ),
     absent=frozenset({"wire", "circuit", "device"}),
@@ -100,7 +104,7 @@ EDITIONS: dict[str, Edition] = {
 
 
 def helper_pack(harness: str) -> Edition:
-    """The edition from which one harness is built: cautions, its sheets, its connectors' faces."""
+    """The edition from which one harness is built: cautions, its sheets, its terminals."""
 
     def cover(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         title = result.vehicle.description.rope[harness].title or f"harness {harness}"
@@ -109,10 +113,10 @@ def helper_pack(harness: str) -> Edition:
     def sheets(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         return (harnesses.one(result, drawings, harness),)
 
-    def own_faces(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-        return (faces.of_harness(result, drawings, harness),)
+    def own_terminals(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+        return faces.of_harness(result, harness)
 
-    makers = (cover, use.chapters, sheets, own_faces)
+    makers = (cover, use.chapters, sheets, own_terminals)
     return replace(HELPER, name=f"helper-{harness}", makers=makers)
 
 

@@ -23,6 +23,7 @@ from buildbook.drawing.harness.lay_up import lay_ups
 from buildbook.drawing.harness.layout import layouts
 from buildbook.drawing.harness.section import sections
 from buildbook.drawing.maps.bus import bus_maps
+from buildbook.drawing.maps.cover import cover_plans
 from buildbook.drawing.maps.ground import ground_maps
 from buildbook.drawing.maps.plan import plans
 from buildbook.drawing.schematic.system_sheets import schematics
@@ -57,6 +58,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind("fuses", "vehicle", Sized, _whole(fuse_chart)),
     Kind("cost", "vehicle", Priced, _whole(cost_chart)),
     Kind("plan", "vehicle", Sized, _whole(plans)),
+    Kind("cover", "vehicle", Sized, _whole(cover_plans)),
     Kind("grounds", "vehicle", Sized, _whole(ground_maps)),
     Kind("drops", "vehicle", Sized, _whole(drop_charts)),
     Kind("masses", "vehicle", Priced, _whole(mass_charts)),

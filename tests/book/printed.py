@@ -13,6 +13,8 @@ LINE_PT = 2.5
 """Words whose tops are no farther apart stand on one line."""
 MARGIN_PT = 36.0
 """Heading and foot of a page stand nearer to its edges."""
+EASE_PT = 2.0
+"""A word may stand so far to the left of its head."""
 COLOUR = r"[A-Z]{2}(?:/[A-Z]{2})?"
 SIZE = r"(?:AWG \d+(?:/\d)?|[\d.]+ mm2)"
 WIRE = r"\d+[a-z]*"
@@ -111,42 +113,57 @@ def _heads(line: Line, heads: Sequence[str]) -> list[float]:
     return edges if not wanted else []
 
 
-PINNED = re.compile(rf"(\S+) ({WIRE}) ({COLOUR}) ({SIZE})")
-PLUG = re.compile(r"^(\S+?)(?:: .*)?, at (\S+) (housing|its own terminals)")
+BARE = r"(?:AWG \d+(?:/\d)?|[\d.]+)"
+PINNED = re.compile(rf"(\S+) ({WIRE}) ({COLOUR}) ({BARE})(?= |$)")
+PLUG = re.compile(r"^(\S+?)(?:: .*)?, at (\S+) housing")
+STUDS = "Terminals that are not in connectors"
+AT = re.compile(r"^At (\S+): ")
 
 
 @dataclass(frozen=True)
 class Plug:
-    """A heading over the ends of one connector, or of one device with studs."""
+    """The ends of one connector, or of one device with studs."""
 
     name: str
     point: str
     has_cavities: bool
-    lines: list[Line]
-    """Below it, up to the next heading."""
+    ends: list[tuple[str, str, int]]
+    """(cavity or pin, wire, page) in the order of the work."""
 
 
 def plugs(lines: list[Line]) -> list[Plug]:
     """Every plug of the step in which ends are terminated, in the order of the work."""
-    found: list[Plug] = []
-    held = ""
+    found: dict[str, Plug] = {}
+    held = plug = point = ""
+    edge = 0.0
     for line in lines:
         text = text_of(line)
         held = f"{held} {text}".strip() if held else text
         heading = PLUG.match(held) or PLUG.match(text)
         if heading:
-            found.append(Plug(heading[1], heading[2], heading[3] == "housing", []))
-            held = ""
+            plug, held = heading[1], ""
+            found[plug] = Plug(plug, heading[2], True, [])
             continue
         held = text if ", at " in text or re.match(r"^\S+: ", text) else ""
-        if found:
-            found[-1].lines.append(line)
-    return found
+        if text == STUDS:
+            plug = STUDS
+        if told := AT.match(text):
+            point = told[1]
+            edge = 0.0
+        edge = next((word.x - EASE_PT for word in line if word.text == "Cavity"), edge)
+        text = text_of([word for word in line if word.x > edge])
+        for cavity, wire, _, _ in PINNED.findall(text) if plug else ():
+            if plug == STUDS:
+                device, _, pin = cavity.rpartition(".")
+                stud = found.setdefault(device, Plug(device, point, False, []))
+                stud.ends.append((pin, wire, line[0].page))
+            else:
+                found[plug].ends.append((cavity, wire, line[0].page))
+    return list(found.values())
 
 
 def pinned(lines: list[Line]) -> Iterator[tuple[str, str, str, int]]:
-    """(plug, cavity, wire, page) of every end in the order of the work."""
+    """(plug, cavity, wire, page) of every end, plug by plug."""
     for plug in plugs(lines):
-        for line in plug.lines:
-            for cavity, wire, _, _ in PINNED.findall(text_of(line)):
-                yield plug.name, cavity, wire, line[0].page
+        for cavity, wire, page in plug.ends:
+            yield plug.name, cavity, wire, page

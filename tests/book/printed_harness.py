@@ -14,7 +14,8 @@ import networkx as nx
 
 from tests.book.printed import COLOUR, WIRE, Line, between, pinned, table, text_of
 
-CUT = ("Wire", "Colour", "Size", "Cut", "Label, A", "Label, B", "Sleeve", "Lies", "Made")
+CUT = ("Wire", "Colour", "AWG", "Length", "Label, A", "Label, B", "Sleeve", "From")
+MADE_UP = ("Wire", "Cut", "Along", "Made")
 SPLICES = ("Splice", "Where", "datum", "In", "At", "Barrel;")
 COVER = ("Run", "Length", "datum", "Wires", "Thick", "Cover", "Cut", "Its", "Clamps,", "Bend")
 BENCH = ("Circuit", "Apart", "From:", "Joined", "By", "Expect", "Found")
@@ -31,33 +32,32 @@ class Piece:
     size: str
     cut_mm: int
     route: tuple[str, ...]
-    """The points that it lies along."""
-    parts_mm: dict[str, float]
-    """What its length is made up of."""
+    """The points that it lies along: the one way that the printed runs leave between its two."""
+    is_core: bool
     ends: tuple[str, str]
     """What is written on its two labels of where each end goes."""
-
-    @property
-    def is_core(self) -> bool:
-        return not self.parts_mm
 
 
 def pieces(lines: list[Line]) -> dict[str, Piece]:
     """Wire -> how it is cut and marked."""
     found: dict[str, Piece] = {}
     cable: tuple[int, str] = (0, "")
+    rope: nx.Graph[str] = nx.Graph(tuple(run) for run in runs(lines))
+    assert nx.is_forest(rope), "no more than one way along the runs between any two points"
     for row in table(between(lines, "2 Cut and label", "3 Lay"), CUT, "Colour"):
         wire = row.get("Wire", "-").split()[0]
         if row["Colour"] == "cable":
-            cable = int(row["Cut"].split()[0]), row["Size"]
+            cable = int(row["Length"].split()[0]), row["AWG"].split()[0]
         elif re.fullmatch(WIRE, wire) and " < " in row.get("Label, A", ""):
-            core = row["Size"] == "core"
-            cut, size = cable if core else (int(row["Cut"].split()[0]), row["Size"])
+            core = row["AWG"].split()[0] == "core"
+            cut, size = cable if core else (int(row["Length"].split()[0]), row["AWG"].split()[0])
             ends = [_marked(wire, row[label]) for label in ("Label, A", "Label, B")]
             assert ends[0] == ends[1][::-1], wire
-            route = tuple(HYPHENED.sub("", row["Lies"]).split(" – "))
-            parts = _parts(row.get("Made", ""))
-            found[wire] = Piece(wire, size, cut, route, parts, (ends[0][0], ends[1][0]))
+            points = HYPHENED.sub("", row["From"]).split(" – ")
+            route = (
+                tuple(nx.shortest_path(rope, points[0], points[-1])) if points[1:] else (*points,)
+            )
+            found[wire] = Piece(wire, size, cut, route, core, (ends[0][0], ends[1][0]))
     return found
 
 
@@ -66,6 +66,12 @@ def _marked(wire: str, label: str) -> tuple[str, str]:
     told = re.fullmatch(rf"({WIRE}) (.+?) < (.+)", HYPHENED.sub("", label))
     assert told and told[1] == wire, label
     return told[2], told[3]
+
+
+def lengths_made_up(lines: list[Line]) -> dict[str, dict[str, float]]:
+    """Wire -> what its length is made up of, by the list in the workings."""
+    rows = table(lines, MADE_UP, "Cut")
+    return {row.get("Wire", ""): _parts(row.get("Made", "")) for row in rows}
 
 
 def _parts(text: str) -> dict[str, float]:

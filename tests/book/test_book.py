@@ -53,7 +53,7 @@ def test_links_between_chapters_are_destinations_on_pages_of_the_book(book):
 def test_a_link_in_the_contents_leads_to_the_page_that_its_label_names(book):
     labels = book.page_labels
     numbers = {page.indirect_reference.idnum: n for n, page in enumerate(book.pages)}
-    contents = book.pages[1]
+    contents = book.pages[0]  # of a vehicle without a plan they stand on the cover
     written = re.findall(r"\d+–\d+", contents.extract_text())
     reached = [labels[numbers[a.get_object()["/Dest"][0].idnum]] for a in contents["/Annots"]]
     assert reached

@@ -76,11 +76,13 @@ def test_a_helpers_pack_draws_one_harness(lapwing):
     assert {key.partition(" of ")[2] for key in calls if key.startswith("faces of")} == plugs
 
 
-def test_book_and_workings_ask_for_every_kind_and_draw_it_once(motorcycle):
+def test_book_workings_and_orders_ask_for_every_kind_and_draw_it_once(motorcycle):
     drawings, calls = counted(motorcycle)
     chapters_of(EDITIONS["whole"], motorcycle, drawings)
-    assert calls["drops"] == 0, "an auditor's"
+    assert calls["drops"] == calls["masses"] == 0, "an auditor's"
+    assert calls["cost"] == 0, "whoever orders asks for it"
     chapters_of(EDITIONS["workings"], motorcycle, drawings)
+    chapters_of(EDITIONS["order"], motorcycle, drawings)
     assert {kind.name: calls[kind.name] for kind in KINDS} == {kind.name: 1 for kind in KINDS}
 
 

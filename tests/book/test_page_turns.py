@@ -10,7 +10,7 @@ from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.render import Job, Rendered, render
 from buildbook.book.templates import chapter_html
 from tests.conftest import EXAMPLE
-from tests.drawing.generated import worked_out, write
+from tests.drawing.generated import worked_out_for_sheets, write
 from tests.drawing.made_up_shapes import Shape
 
 MOST_TURNS = {"cut": 2, "lay": 2, "splice": 1, "pin": 1, "test": 2}
@@ -72,7 +72,7 @@ def check(result, name: str) -> None:
 
 @pytest.fixture(scope="module")
 def example():
-    return worked_out(EXAMPLE)
+    return worked_out_for_sheets(EXAMPLE)
 
 
 @pytest.mark.parametrize("name", ["engine", "cabin"])
@@ -86,6 +86,6 @@ def test_the_motorcycles_harness_is_built_without_leafing(motorcycle):
 
 def test_a_harness_of_120_wires_is_built_without_leafing(tmp_path):
     shape = Shape("120 wires", loads=38, systems=3, relays=0.2)
-    result = worked_out(write(shape, tmp_path / "vehicle"))
+    result = worked_out_for_sheets(write(shape, tmp_path / "vehicle"))
     assert len(result.harness.wires) >= 120
     check(result, "h0")

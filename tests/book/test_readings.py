@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.book.chapters.faces import form
-from buildbook.book.chapters.systems import first_on, load_rows
+from buildbook.book.chapters.harnesses import sheet_of, terminated
+from buildbook.book.chapters.systems import load_rows
 from buildbook.book.shared_rows import across_load, current, load_cells
+from tests.once import drawings_of
 
 
 @pytest.fixture(scope="module")
@@ -14,11 +15,14 @@ def lamps(lapwing):
     return [d for d in lapwing.vehicle.devices.values() if d.kind == "lamp"]
 
 
-def test_a_lamp_is_tested_in_a_state_that_lights_it(lapwing, lamps):
-    rows = [row for lamp in lamps for row in load_rows(lapwing, lamp)]
-    tests = [test for row in rows for test in first_on(lapwing, *row)]
-    assert len(tests) > 10
-    assert all(reading.volts.nominal > 6.0 for *_, reading in tests), "half of 12 V"
+def test_a_lamp_is_shown_in_a_state_that_lights_it(lapwing, lamps):
+    rows = load_rows(lapwing, lamps)
+    lit = [
+        [cell for cell in (*row.cells, *(other.shown for other in row.elsewhere)) if cell]
+        for row in rows
+    ]
+    assert len(lit) > 10 and all(lit)
+    assert all(cell[1].volts.nominal > 6.0 for cells in lit for cell in cells), "half of 12 V"
 
 
 def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
@@ -33,9 +37,9 @@ def test_the_dark_filament_of_a_headlamp_between_two_grounds_is_off(lapwing):
 
 def test_twin_connectors_are_set_alike(lapwing):
     """The right headlamp's longer name put its pins below its face, the left one's beside it."""
-    plugs = lapwing.vehicle.connectors
-    left, right = (form(plugs[f"headlamp-{side}"].pins) for side in ("left", "right"))
-    assert left == right == "beside"
+    sheet = sheet_of(lapwing, "accessories")
+    forms = {p.sheet.name: p.form for p in terminated(lapwing, drawings_of(lapwing), sheet)}
+    assert forms["headlamp-left"] == forms["headlamp-right"] == "beside"
 
 
 def test_what_a_driver_pulses_works_while_it_is_pulsed(lapwing):

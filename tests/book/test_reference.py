@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from buildbook.book.chapters import faces, reference
-from buildbook.book.formats import reading, short_reading
+from buildbook.book.chapter import anchor
+from buildbook.book.chapters import faces, harnesses, reference
+from buildbook.book.formats import short_reading
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
 from tests.once import undrawn
@@ -46,33 +47,44 @@ def test_a_ground_says_whose_return_it_is(motorcycle):
     assert "Starter" not in row.hanging
 
 
+def sheets_of(result) -> list:
+    """The chapters of every harness: connectors stand with the one that is pinned into them."""
+    return list(harnesses.chapters(result, undrawn(result)))
+
+
 def test_a_pin_stands_with_its_volts_unplugged(result):
-    every = tuple(result.harness.connectors.values())
-    chapter = faces.faces_of(result, undrawn(result), every, ())
-    text = html(result, chapter)
-    for shown in chapter.context["connectors"]:
-        assert all(f"plug off: {state}" in text for state in shown.off_states)
-        assert all(len(row.off) == len(shown.off_states) for row in shown.pins)
+    made = sheets_of(result)
+    text = "".join(html(result, chapter) for chapter in made)
+    plugs = [plug for chapter in made for plug in chapter.context["terminations"]]
+    assert {plug.sheet.name for plug in plugs} == result.harness.connectors.keys()
+    for plug in plugs:
+        assert all(f"plug off: {state}" in text for state in plug.off_states)
+        assert all(len(row.off) == len(plug.off_states) for row in plug.pins.values())
     lamp = next(iter(result.unplugged.values()))
     shown = [r for at in lamp.readings.values() for r in at.values()]
     assert shown
-    assert all(reading(r) in text or short_reading(r) in text for r in shown)
+    assert all(short_reading(r) in text for r in shown)
+
+
+def test_a_connector_has_one_place_that_links_lead_to(result):
+    text = "".join(html(result, chapter) for chapter in sheets_of(result))
+    for name in result.harness.connectors:
+        assert text.count(f'id="{anchor("connector", name)}"') == 1
 
 
 def test_a_pin_says_its_terminal_and_seal(lapwing):
     """As the description has it: plug A takes pin-1.5 sealed, the switch panel unsealed; rings
     stand on the battery; the half on the wheel mates with the one on the column."""
-    every = tuple(lapwing.harness.connectors.values())
-    devices = tuple(lapwing.vehicle.devices.values())
-    chapter = faces.faces_of(lapwing, undrawn(lapwing), every, devices)
-    connectors = {shown.connector.id: shown.pins for shown in chapter.context["connectors"]}
-    said = {row.pin.id: row.fitted for rows in connectors.values() for row in rows}
-    studs = {row.pin.id: row.fitted for _, rows in chapter.context["studs"] for row in rows}
+    made = sheets_of(lapwing)
+    plugs = {p.sheet.name: p.pins for chapter in made for p in chapter.context["terminations"]}
+    said = {pin: row.fitted for pins in plugs.values() for pin, row in pins.items()}
+    (terminals,) = faces.chapters(lapwing, undrawn(lapwing))
+    studs = {row.pin.id: row.fitted for _, rows in terminals.context["studs"] for row in rows}
     assert said["ecu.A1"] == "pin-1.5, seal"
     assert said["switch-panel.1"] == "pin-1.5"
     assert said["switch-panel.18"] == ""  # nothing in it
     assert studs["battery.+"] == "ring-M8"
-    assert {row.fitted for row in connectors["X6/steering"] if row.wires} == {"pin-1.5 mate"}
-    assert {row.fitted for row in connectors["X6/cabin"] if row.wires} == {"pin-1.5"}
-    text = html(lapwing, chapter)
-    assert "Terminal pin-1.5, seal" in text and "Terminal pin-1.5 mate" in text
+    assert {row.fitted for row in plugs["X6/steering"].values() if row.wires} == {"pin-1.5 mate"}
+    assert {row.fitted for row in plugs["X6/cabin"].values() if row.wires} == {"pin-1.5"}
+    text = "".join(html(lapwing, chapter) for chapter in made)
+    assert "wire seal pin-1.5 for the size" in text and "Mating terminal pin-1.5, strip" in text

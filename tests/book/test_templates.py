@@ -10,7 +10,7 @@ import pytest
 import weasyprint.urls
 from jinja2 import Environment, nodes
 
-from buildbook.book.chapters import faces, powerup, supply
+from buildbook.book.chapters import powerup, readings, supply
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import LEAST_WEASYPRINT, BookError, weasyprint_module
 from buildbook.book.resources import template_folder
@@ -99,7 +99,7 @@ def test_every_family_of_fuses_carries_what_the_page_says_of_all():
     assert len({family.lost_per_k for family in families}) == 1
 
 
-@pytest.mark.parametrize("maker", [faces.chapters, supply.chapters, powerup.chapters])
+@pytest.mark.parametrize("maker", [readings.chapters, supply.chapters, powerup.chapters])
 def test_every_state_has_its_place_in_a_table_of_readings(motorcycle, maker):
     (chapter,) = maker(motorcycle, undrawn(motorcycle))
     vehicle = motorcycle.vehicle.description.vehicle

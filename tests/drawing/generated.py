@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 
@@ -9,6 +10,7 @@ import yaml
 
 from buildbook.faultfinding.model import Faultfinding
 from buildbook.faultfinding.power_up import OhmCheck, PowerUp
+from buildbook.faultfinding.unplugged import unplugged
 from buildbook.parts.bill import price
 from buildbook.pipeline import assessed_of, held_by, sized_of
 from buildbook.result import Result
@@ -346,3 +348,11 @@ def worked_out(folder: Path) -> Result:
         power_up=NO_POWER_UP,
         unplugged={},
     )
+
+
+def worked_out_for_sheets(folder: Path) -> Result:
+    """What the build sheets of a harness read besides: its pins, with each connector off too."""
+    result = worked_out(folder)
+    off = unplugged(result.vehicle, result.harness, result.solved, result.sensors)
+    at_rest = replace(NO_POWER_UP, rest=result.vehicle.states[0])
+    return replace(result, unplugged=off, power_up=at_rest)

@@ -20,10 +20,12 @@ def chapters(result: Result, drawings: Drawings, of: str = "") -> tuple[Chapter,
         ("fuse", len(result.vehicle.all_of("fuse"))),
     )
     open_findings = [f for f in result.findings if not f.waived and f.severity != "note"]
+    plan = drawings.first("cover") if not of else None
     context = {
         "of": of,
+        "plan": plan,
         "counts": [counted(n, what) for what, n in counts],
         "open_findings": open_findings,
         "note": note(result, "vehicle"),
     }
-    return (Chapter("contents", "Contents", "front.html", context),)
+    return (Chapter("contents", "Contents", "front.html", context, (plan,) if plan else ()),)

@@ -23,12 +23,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "alternator": alternator,
         "hot_c": generator.air_c if generator and alternator and alternator.per_kelvin else None,
         "accepts": accepts_a(battery),
-        "curve": drawings.first("alternator"),
         "power": drawings.first("power"),
         "plan": drawings.of("plan"),
-        "masses": drawings.of("masses"),
         "charging": drawings.first("charging"),
     }
-    kinds = ("power", "charging", "alternator", "masses", "plan")
+    kinds = ("power", "charging", "plan")
     shown = tuple(drawing for kind in kinds for drawing in drawings.of(kind))
     return (Chapter("glance", "The vehicle at a glance", "glance.html", context, shown),)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TypeVar
@@ -20,25 +21,26 @@ from buildbook.bench.model import (
 )
 from buildbook.bench.terminations import barrel_of
 from buildbook.book.chapter import Chapter
-from buildbook.book.chapters.faces import GAP_MM, TEXT_MM
 from buildbook.book.drawings import Drawings
-from buildbook.book.shared_rows import note
+from buildbook.book.pin_rows import TEXT_MM, PinRow, pin_rows
+from buildbook.book.shared_rows import note, unique
+from buildbook.book.shown_states import shown_states
 from buildbook.catalogue.load import colours
 from buildbook.drawing.harness.section import layer_title
 from buildbook.drawing.shared.model import Drawing
+from buildbook.electrical.reading import Reading
+from buildbook.harness.connector_home import home_of
 from buildbook.harness.model import Wire
-from buildbook.parts.keys import keys_for, kind_of
+from buildbook.parts.keys import colour_of, keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
 
-BESIDE_MM = 95.0
+BESIDE_MM = 75.0
 """Faces up to so wide have their table beside them, wider ones below."""
-WHOLE_MM = 225.0
-"""Height of a face and its table up to which they are kept on one page."""
+GAP_MM = 4.0
+"""Between a face and the table beside it."""
 ENDS = ("strip", "crimp", "loop", "spare", "cap")
 """Parts of a cut length that its terminations take."""
-ROW_MM, HEADS_MM = 4.0, 24.0
-"""Height of a row of terminations, and of what stands over them."""
 FEW_LABELS = 6
 """A list of more labels is worth printing from the export."""
 
@@ -47,16 +49,21 @@ Key = TypeVar("Key", str, float)
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    return tuple(one(result, drawings, name) for name in result.vehicle.description.rope)
+    """Every harness; how the work is done is told with the one that has most splices."""
+    rope = list(result.vehicle.description.rope)
+    splices = Counter(splice.harness for splice in result.harness.splices.values())
+    told = max(rope, key=lambda name: splices[name], default="")
+    return tuple(one(result, drawings, name, told) for name in rope)
 
 
-def one(result: Result, drawings: Drawings, name: str) -> Chapter:
-    """The chapter of one harness."""
+def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapter:
+    """The chapter of one harness; how the work is done is told with the harness `told`, or here."""
     written = result.vehicle.description.rope[name]
     sheet = sheet_of(result, name)
     layout, section = drawings.first("layouts", name), drawings.first("sections", name)
     lay_ups = drawings.of("lay-ups", name)
     terminations = list(terminated(result, drawings, sheet))
+    states = shown_states(result)
     context = {
         "name": name,
         "harness": written,
@@ -64,6 +71,9 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "section": section,
         "lay_ups": lay_ups,
         "sheet": sheet,
+        "told": told,
+        "told_here": told in ("", name),
+        "ends_of": lambda wire: " – ".join(unique((wire.points[0], wire.points[-1]))),
         "cuts": cut_lines(sheet),
         "reworked": list(reworked(sheet)),
         "guessed": any(row.guessed for row in sheet.cuts),
@@ -74,18 +84,19 @@ def one(result: Result, drawings: Drawings, name: str) -> Chapter:
         "many_labels": len(sheet.labels) > FEW_LABELS,
         "made_kg": sheet.mass.wires + sheet.mass.cover,
         "tools": own_tools(sheet),
-        "materials": material_rows(result, sheet.gather),
+        "materials": material_rows(result, [n for n in sheet.gather if not colour_of(n.key)]),
+        "wire": wire_rows(result, sheet.gather),
         "wires": sum(len(row.wires) for row in sheet.cuts),
         "crimped": sum(row.count for row in sheet.crimps),
         "splices": [(step, splice_place(step), sides(step)) for step in sheet.splices],
-        "thin_sides": any(step.joint.under for step in sheet.splices),
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
         "twisted": [step for step in sheet.dressing if step.finished.lay_up],
         "terminations": terminations,
         "probings": probings(sheet.nets),
         "first_net": next((net for net in sheet.nets if net.first), None),
-        "pass_pins": [p for p in result.harness.pass_pins if name in p.wires],
+        "studs": studs(sheet),
+        "states": states,
         "estimated": [step.run for step in sheet.dressing if step.run.estimated],
         "later": sorted(
             {d.id for d in result.vehicle.devices.values() if d.written.fitted == "later"}
@@ -171,6 +182,20 @@ def material_rows(result: Result, gather: Iterable[Need]) -> dict[str, list[tupl
     return grouped(rows, lambda row: kind_of(row[0].key))
 
 
+def wire_rows(
+    result: Result, gather: Iterable[Need]
+) -> list[tuple[str, str, list[tuple[str, float]]]]:
+    """Wire by what it is: its part, and how many metres of each colour."""
+    found: dict[tuple[str, str], list[tuple[str, float]]] = {}
+    coloured = [need for need in gather if colour_of(need.key)]
+    for rows in material_rows(result, coloured).values():
+        for need, part in rows:
+            colour = colour_of(need.key)
+            what = need.what.removesuffix(f", {colour}")
+            found.setdefault((what, part), []).append((colour, need.quantity))
+    return [(*kind, colours) for kind, colours in found.items()]
+
+
 def grouped(rows: Iterable[Row], key: Callable[[Row], Key]) -> dict[Key, list[Row]]:
     """The rows by what they have in common, least first; in each group as they came."""
     found: dict[Key, list[Row]] = {}
@@ -199,6 +224,23 @@ def colour_names(sheet: BuildSheet) -> list[tuple[str, str]]:
     return [(code, name) for code, (name, _) in colours().items() if code in used]
 
 
+StudRow = tuple[str, Termination, bool, bool]
+"""The pin of a stud, its end, and whether it is the first and the last of its device."""
+
+
+def studs(sheet: BuildSheet) -> list[tuple[Termination, list[StudRow]]]:
+    """The ends that go into no connector, those of one point and terminal together."""
+    groups: dict[tuple[str | float, ...], list[StudRow]] = {}
+    for plug in sheet.terminations:
+        if plug.connector:
+            continue
+        for n, row in enumerate(plug.rows, 1):
+            alike = row.end.point, row.terminal, row.strip_mm, row.past_mm, row.tool, row.seal
+            stud = f"{plug.name}.{row.cavity}", row, n == 1, n == len(plug.rows)
+            groups.setdefault(alike, []).append(stud)
+    return [(rows[0][1], rows) for rows in groups.values()]
+
+
 @dataclass(frozen=True)
 class Terminated:
     """A connector's ends as they are set: its face, and its table beside or below it."""
@@ -206,36 +248,65 @@ class Terminated:
     sheet: TerminationSheet
     groups: list[tuple[Termination, list[Termination]]]
     """Those of one terminal together: (the first, all of them)."""
+    pins: dict[str, PinRow]
+    """What stands and is read at each of its pins, by pin id."""
+    off_states: tuple[str, ...]
+    """States in which it is told what the pins read with the connector unplugged."""
+    own: bool
+    """Whether it is told of here: of the harnesses that it has wires of, one is its home."""
     face: Drawing | None
     form: str
-    """beside, whole (the table below the face, on one page) or long."""
+    """beside, kept on one page; or below, where the table may go on on the next."""
     table_mm: float
     """Width of a table beside the face."""
+    across: int
+    """Columns of its table."""
+
+    @property
+    def elsewhere(self) -> dict[tuple[str, ...], list[tuple[str, Reading | None]]]:
+        """Other states -> the cavities that read something else there, and what."""
+        found: dict[tuple[str, ...], list[tuple[str, Reading | None]]] = {}
+        for row in self.pins.values():
+            for other in row.elsewhere:
+                cavity = row.pin.cavity or row.pin.name
+                found.setdefault(other.states, []).append((cavity, other.shown))
+        return found
+
+    @property
+    def rest(self) -> list[PinRow]:
+        """The pins that no wire of this harness goes to, though something is at them."""
+        here = {row.end.node for row in self.sheet.rows}
+        return [row for pin, row in self.pins.items() if pin not in here and row.used]
+
+    @property
+    def unused(self) -> list[str]:
+        return [pin for pin, row in self.pins.items() if not row.used]
 
 
 def terminated(result: Result, drawings: Drawings, sheet: BuildSheet) -> Iterable[Terminated]:
     """Each connector with its face and its ends, those of one terminal together."""
     room = TEXT_MM[result.vehicle.description.vehicle.paper]
     for plug in sheet.terminations:
+        if plug.connector is None:
+            continue
         groups: dict[tuple[str | float, ...], list[Termination]] = {}
         for row in plug.rows:
             alike = row.terminal, row.strip_mm, row.past_mm, row.tool, row.seal
             groups.setdefault(alike, []).append(row)
-        face = drawings.first("faces", plug.name) if plug.connector else None
-        own = [(rows[0], rows) for rows in groups.values()]
+        face = drawings.first("faces", plug.name)
+        off_states = result.unplugged[plug.name].states
         yield Terminated(
             plug,
-            own,
+            [(rows[0], rows) for rows in groups.values()],
+            pin_rows(result, plug.connector),
+            off_states,
+            home_of(result.harness, plug.connector) == sheet.harness,
             face,
-            _form(plug, len(groups), face),
+            _form(face),
             room - GAP_MM - (face.width_mm if face else 0),
+            6 + len(shown_states(result)) + len(off_states),
         )
 
 
-def _form(plug: TerminationSheet, groups: int, face: Drawing | None) -> str:
-    beside = face is not None and face.width_mm <= BESIDE_MM
-    rows = groups + len(plug.rows) / (1 if beside else 2)
-    high = HEADS_MM + ROW_MM * rows + (face.height_mm if face and not beside else 0.0)
-    if high > WHOLE_MM:
-        return "long"
-    return "beside" if beside else "whole"
+def _form(face: Drawing | None) -> str:
+    return "beside" if face is not None and face.width_mm <= BESIDE_MM else "below"

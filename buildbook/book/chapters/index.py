@@ -19,16 +19,16 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         for d in vehicle.devices.values()
     ]
     circuits: list[Entry] = [
-        (c.id, str(c.number), [("circuit", c.id)]) for c in vehicle.circuits.values()
+        (str(c.number), c.id, [("circuit", c.id)]) for c in vehicle.circuits.values()
     ]
-    wires: list[Entry] = [(w, "", [("wire", w), ("cut", w)]) for w in harness.wires]
-    connectors: list[Entry] = [(c, "", [("connector", c)]) for c in harness.connectors]
+    connectors: list[Entry] = [
+        (c, "", [("connector", c)]) for c in harness.connectors if c not in vehicle.devices
+    ]
     splices: list[Entry] = [(s, "", [("splice", s)]) for s in harness.splices]
     groups = (
         ("Devices, fuses, relays and grounds", 3, in_order(devices)),
-        ("Circuits, with their numbers", 3, in_order(circuits)),
-        ("Wires: circuit table, cut list", 5, in_order(wires)),
-        ("Connectors", 5, in_order(connectors)),
+        ("Circuits, by which their wires are numbered", 3, in_order(circuits)),
+        ("Connectors with names of their own", 5, in_order(connectors)),
         ("Splices", 6, in_order(splices)),
     )
     return (Chapter("index", "Index", "index.html", {"groups": groups}),)

@@ -1,4 +1,4 @@
-"""Parts and cost: the bill by supplier, stock, cutting plans, kits, tools and the spares box."""
+"""Parts and cost: the bill by supplier, stock, cutting plans, tools and the spares box."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.drawing.shared.model import Drawing
 from buildbook.parts.device_needs import without_part
 from buildbook.parts.kits import KitItem, kits, tool_lines
 from buildbook.parts.model import Bill, CarriedSpare, CuttingPlan
@@ -16,10 +17,21 @@ from buildbook.result import Result
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    bill, cost = result.bill, drawings.first("cost")
+    """As the whole book has it: what is gathered for a harness stands with its build sheets."""
+    return (_chapter(result, None, ordered=False),)
+
+
+def of_order_pack(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+    """As the order pack has it: the orders are pages of their own there, and kits are bagged."""
+    return (_chapter(result, drawings.first("cost"), ordered=True),)
+
+
+def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
+    bill = result.bill
     suppliers = result.vehicle.description.suppliers
     context = {
         "bill": bill,
+        "ordered": ordered,
         "kinds": wire_kinds(bill),
         "orders": [(suppliers.get(order.supplier), order) for order in bill.orders],
         "priced": sum(line.cost is not None for line in bill.lines),
@@ -30,7 +42,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "cost": cost,
         "cuts": cuts_by_part(bill),
         "guessed": {w.id for w in result.harness.wires.values() if w.is_guessed},
-        "kits": {harness: kit_rows(items) for harness, items in kits(bill).items()},
+        "kits": {h: kit_rows(items) for h, items in kits(bill).items()} if ordered else {},
         "harnesses": result.vehicle.description.rope,
         "tools": tool_lines(bill),
         "box": box_cost(bill.spares_box),
@@ -38,7 +50,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "variant": variant_title(result),
     }
     shown = (cost,) if cost else ()
-    return (Chapter("parts", "Parts and cost", "parts.html", context, shown),)
+    return Chapter("parts", "Parts and cost", "parts.html", context, shown)
 
 
 @dataclass(frozen=True)

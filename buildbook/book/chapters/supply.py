@@ -65,7 +65,6 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "panels": [
             (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.all_of("panels")
         ],
-        "fuse_load": drawings.first("fuses"),
         "fuses": [(d, result.sizing.fuses.get(d.id), fed(result, d.id)) for d in fuses],
         "outputs": [(o, fed(result, o.output)) for o in result.sizing.outputs.values()],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
@@ -93,7 +92,6 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "note": note(result, "supply"),
     }
     shown = (
-        *drawings.of("fuses"),
         *drawings.all_of("panels"),
         *drawings.of("grounds"),
     )

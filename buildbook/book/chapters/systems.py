@@ -1,76 +1,149 @@
-"""A chapter for each system: schematics, wires, devices, readings, notes, tests."""
+"""Chapters of the systems: schematics, wires, devices, readings and notes; small ones together."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
-from buildbook.book.sensor_wording import described_pairs, described_sensors
+from buildbook.book.sensor_wording import DescribedSensor, described_pairs, described_sensors
 from buildbook.book.shared_rows import (
     Cell,
+    WireRow,
     in_supply,
     load_cells,
     load_title,
     note,
     wires_of,
 )
-from buildbook.electrical.reading import Reading
+from buildbook.book.shown_states import Elsewhere, elsewhere, same_cell, shown_states
+from buildbook.description.models import System
+from buildbook.drawing.shared.model import Drawing
+from buildbook.electrical.model import PairTable
 from buildbook.result import Result
-from buildbook.vehicle.model import Device, Load
+from buildbook.vehicle.model import Circuit, Connector, Device, Load
+
+SMALL_WIRES = 24
+"""A system of no more wires shares a chapter with small neighbours."""
+TOGETHER_WIRES = 60
+"""Wires of the systems that share a chapter."""
+
+
+@dataclass(frozen=True)
+class LoadRow:
+    """A load in the states that are shown, and in others in which it works otherwise."""
+
+    load: Load
+    what: str
+    cells: tuple[Cell, ...]
+    elsewhere: tuple[Elsewhere[Cell], ...]
+
+
+@dataclass(frozen=True)
+class SystemPart:
+    """What a chapter tells of one system."""
+
+    name: str
+    written: System
+    sheets: tuple[Drawing, ...]
+    buses: tuple[Drawing, ...]
+    devices: tuple[Device, ...]
+    circuits: tuple[tuple[Circuit, tuple[WireRow, ...]], ...]
+    fuses: tuple[Device, ...]
+    loads: tuple[LoadRow, ...]
+    sensors: tuple[DescribedSensor, ...]
+    pairs: tuple[tuple[str, PairTable], ...]
+    note: str
+
+    @property
+    def stated(self) -> list[Device]:
+        """The devices of which a maker states readings."""
+        return [device for device in self.devices if device.written.readings]
+
+    @property
+    def connectors(self) -> list[Connector]:
+        return [connector for device in self.devices for connector in device.connectors]
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    systems = result.vehicle.description.systems
-    return tuple(one(result, drawings, system) for system in systems)
+    return tuple(_chapter(result, drawings, systems) for systems in together(result))
 
 
-def one(result: Result, drawings: Drawings, system: str) -> Chapter:
-    """The chapter of one system."""
+def together(result: Result) -> list[tuple[str, ...]]:
+    """The systems in the author's order, small ones that follow each other in one chapter."""
+    circuits = result.vehicle.circuits
+    counts = dict.fromkeys(result.vehicle.description.systems, 0)
+    for wire in result.harness.wires.values():
+        system = circuits[wire.circuit].system
+        if system in counts:
+            counts[system] += 1
+    found: list[tuple[str, ...]] = []
+    for system, count in counts.items():
+        last = found[-1] if found else ()
+        room = TOGETHER_WIRES - sum(counts[name] for name in last)
+        small = all(counts[name] <= SMALL_WIRES for name in (*last, system))
+        if last and small and count <= room:
+            found[-1] = (*last, system)
+        else:
+            found.append((system,))
+    return found
+
+
+def _chapter(result: Result, drawings: Drawings, systems: tuple[str, ...]) -> Chapter:
+    parts = [part_of(result, drawings, system) for system in systems]
+    devices = [device for part in parts for device in part.devices]
+    cautions: dict[str, list[Device]] = {}
+    for device in devices:
+        if device.written.caution:
+            cautions.setdefault(device.written.caution, []).append(device)
+    context = {
+        "parts": parts,
+        "cautions": sorted(cautions.items()),
+        "states": shown_states(result),
+        "widths": 2 + len(shown_states(result)),
+    }
+    titles = [part.written.title for part in parts]
+    sheets = [sheet for part in parts for sheet in (*part.sheets, *part.buses)]
+    return Chapter(
+        f"system-{systems[0]}", " · ".join(titles), "system.html", context, tuple(sheets)
+    )
+
+
+def part_of(result: Result, drawings: Drawings, system: str) -> SystemPart:
+    """What there is to tell of one system."""
     vehicle = result.vehicle
-    written = vehicle.description.systems[system]
     devices = [
         d for d in vehicle.devices.values() if d.system == system and not in_supply(result, d)
     ]
     circuits = [c for c in vehicle.circuits.values() if c.system == system]
-    sheets, buses = drawings.of("schematics", system), drawings.of("buses", system)
-    fuses = {
-        row.size.fuse
-        for circuit in circuits
-        for row in wires_of(result, circuit.id)
-        if row.size and row.size.fuse
-    }
-    rows = [row for device in devices for row in load_rows(result, device)]
-    context = {
-        "system": system,
-        "about": written.about,
-        "sheets": sheets,
-        "buses": buses,
-        "circuits": [(circuit, wires_of(result, circuit.id)) for circuit in circuits],
-        "devices": devices,
-        "cautions": sorted({d.written.caution for d in devices if d.written.caution}),
-        "connectors": [c for d in devices for c in d.connectors],
-        "states": result.vehicle.states,
-        "loads": rows,
-        "sensors": described_sensors(result, {d.id for d in devices}),
-        "pairs": described_pairs(result, {d.id for d in devices}),
-        "stated": [d for d in devices if d.written.readings],
-        "tests": [test for row in rows for test in first_on(result, *row)],
-        "fuses": [d for d in vehicle.all_of("fuse") if d.id in fuses],
-        "note": note(result, f"system {system}"),
-    }
-    return Chapter(f"system-{system}", written.title, "system.html", context, (*sheets, *buses))
+    rows = [(circuit, wires_of(result, circuit.id)) for circuit in circuits]
+    fuses = {row.size.fuse for _, wires in rows for row in wires if row.size and row.size.fuse}
+    ids = {device.id for device in devices}
+    return SystemPart(
+        system,
+        vehicle.description.systems[system],
+        drawings.of("schematics", system),
+        drawings.of("buses", system),
+        tuple(devices),
+        tuple(rows),
+        tuple(d for d in vehicle.all_of("fuse") if d.id in fuses),
+        load_rows(result, devices),
+        tuple(described_sensors(result, ids)),
+        tuple(described_pairs(result, ids)),
+        note(result, f"system {system}"),
+    )
 
 
-def first_on(
-    result: Result, load: Load, what: str, cells: list[Cell]
-) -> list[tuple[str, Load, str, Reading]]:
-    """The first state that a load works in, with the reading across it; none for one always off."""
-    states = zip(result.vehicle.states, cells, strict=True)
-    return [(state, load, what, cell[1]) for state, cell in states if cell][:1]
+def load_rows(result: Result, devices: Iterable[Device]) -> tuple[LoadRow, ...]:
+    """The loads of some devices."""
+    states = shown_states(result)
 
+    def row(load: Load) -> LoadRow:
+        def cell(state: str) -> Cell:
+            return load_cells(result, load, (state,))[0]
 
-def load_rows(result: Result, device: Device) -> list[tuple[Load, str, list[Cell]]]:
-    """Loads of a device with amps and volts in every state."""
-    return [
-        (load, load_title(result, load), load_cells(result, load, result.vehicle.states))
-        for load in device.loads
-    ]
+        cells = tuple(map(cell, states))
+        return LoadRow(load, load_title(result, load), cells, elsewhere(result, cell, same_cell))
+
+    return tuple(row(load) for device in devices for load in device.loads)

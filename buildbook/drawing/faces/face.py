@@ -20,9 +20,7 @@ from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import (
     NORMAL_MM,
     SMALL_MM,
-    fitted,
     label_box,
-    text_width_mm,
     wrapped,
 )
 from buildbook.drawing.shared.model import Drawing
@@ -136,8 +134,8 @@ def _draw_view(
     plug, shell = connector.plug, view.shell
     middle = left + view.width / 2
     side, which = view.words
-    canvas.text(middle, top + 7.4, side, NORMAL_MM, "middle")
-    canvas.text(middle, top + 10.8, which, NORMAL_MM, "middle", bold=True)
+    canvas.text(middle, top + 2.8, side, NORMAL_MM, "middle")
+    canvas.text(middle, top + 6.2, which, NORMAL_MM, "middle", bold=True)
     frame = Box(middle - shell.box.w / 2, top + ABOVE_MM, shell.box.w, shell.box.h)
     canvas.rect(frame, 0.5, radius=shell.radius, class_="shell")
     if plug.latch:
@@ -169,12 +167,9 @@ def _tab(canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class
 
 
 def _legend(used: int, plug: Plug) -> str:
+    """How many cavities are used and how the others are drawn; pages say once what bars mean."""
     cavities = len(cavity_places(plug))
-    parts = [f"{used} of {cavities} cavities used", "black bar: keyway"]
-    if plug.latch:
-        parts.append("open bar: latch")
-    if used:
-        parts.append("heavy ring: terminal")
+    parts = [f"{used} of {cavities} cavities used"]
     if used < cavities:
         parts.append(
             "crossed: blank, fit a sealing plug" if plug.sealed else "small and hollow: empty"
@@ -189,7 +184,6 @@ def face(result: Sized, connector: Connector) -> Drawing:
     width = max(sides.width + 4.0, NARROWEST_MM)
     legend = wrapped(_legend(len(wires), connector.plug), SMALL_MM, width - 4, 4)
     canvas = Canvas(width, sides.height + 2.0 + LINE_MM * len(legend))
-    canvas.text(2, 3.4, _heading(connector, width - 4), NORMAL_MM, bold=True)
     left = (width - sides.width) / 2 - min(0.0, sides.left)
     _draw_view(canvas, connector, sides.wire, wires, left, 0.0)
     _draw_view(canvas, connector, sides.mating, wires, left + sides.left, sides.top)
@@ -197,15 +191,6 @@ def face(result: Sized, connector: Connector) -> Drawing:
         canvas.text(2, sides.height + 1.6 + n * LINE_MM, line)
     name = f"face-{connector.id.replace('/', '-')}"
     return canvas.drawing(name, f"{connector.id}: from the wire side and from the mating side")
-
-
-def _heading(connector: Connector, width_mm: float) -> str:
-    """Connector, what it is and its type; without what it is where that goes over the width."""
-    title, plug = connector.title, f", plug {connector.plug_type}"
-    full = f"{connector.id}  {title}{plug}"
-    if not title or title == connector.id or text_width_mm(full, NORMAL_MM, True) > width_mm:
-        return fitted(connector.id + plug, NORMAL_MM, width_mm, True)
-    return full
 
 
 def faces(result: Sized) -> BySubject:

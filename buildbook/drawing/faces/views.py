@@ -20,11 +20,11 @@ ROOM_MM = WIDTH_MM - 12.0
 """Widest shell: its keyway may stand on either side."""
 GAP_MM = 4.0
 """Between the two views."""
-ABOVE_MM = 13.5
-"""Heading, side and keyway over a shell."""
+ABOVE_MM = 8.9
+"""Side and keyway over a shell."""
 BELOW_MM = 2.4
 """A keyway under a shell, and a gap."""
-TALLEST_MM = 240.0
+TALLEST_MM = 120.0
 """Two views one above the other are no higher: the page has words too."""
 RINGS_EDGE_MM = 0.8
 """Between the lettering and the shell of a round connector."""
@@ -237,7 +237,7 @@ def _tucked(wire: View, mating: View) -> Sides:
     left, top = WIDTH_MM - 4 - mating.width, 0.0
     centre, radius = (wire.width / 2, ABOVE_MM + wire.shell.radius), wire.shell.radius + GAP_MM
     while top < wire.height:
-        words = Box(left, top + ABOVE_MM - 9.0, mating.width, 9.0)
+        words = Box(left, top, mating.width, ABOVE_MM)
         reach = mating.shell.radius
         middle = (left + mating.width / 2, top + ABOVE_MM + reach)
         near = (

@@ -186,8 +186,8 @@ def _plan_sheet(
     """The plan with the first of the key."""
     scale = f"1:{outline.scale:g}" if places else ""
     canvas, title, inner = _framed(result, 1, sheets, scale)
-    _vehicle(canvas, outline)
-    lines = _edges(outline) + _draw_rope(canvas, result, outline)
+    draw_vehicle(canvas, outline)
+    lines = _edges(outline) + draw_rope(canvas, result, outline)
     canvas.block(Box(0, below - 3.0, canvas.width, canvas.height))
     canvas.block(Box(0, 0, canvas.width, inner.y))
     crowded = _numbers(canvas, places, lines)
@@ -208,8 +208,8 @@ def _key_sheet(result: Sized, rows: list[tuple[str, str]], number: int, sheets: 
     return canvas.drawing(title.name, title.title)
 
 
-def _vehicle(canvas: Canvas, outline: Outline) -> None:
-    """Outline with a round nose and a squarer tail, wheels, and bulkheads dashed."""
+def draw_vehicle(canvas: Canvas, outline: Outline, named: bool = True) -> None:
+    """Outline with a round nose and a squarer tail, wheels, and bulkheads, named or not."""
     plan, (x, y) = outline.plan, outline.origin
     long, half = outline.mm(plan.length), outline.mm(plan.width) / 2
     nose, tail = min(0.9 * half, long / 3), min(0.35 * half, long / 6)
@@ -229,7 +229,8 @@ def _vehicle(canvas: Canvas, outline: Outline) -> None:
     for name, back in plan.walls.items():
         at = x + outline.mm(back)
         canvas.line([(at, y - half), (at, y + half)], 0.35, GREY, dash="2 1", class_="wall")
-        canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
+        if named:
+            canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
 
 
 def _wheels(outline: Outline) -> list[Box]:
@@ -294,7 +295,7 @@ def _on_curve(corners: list[Point], share: float) -> Point:
     return corners[0]
 
 
-def _draw_rope(canvas: Canvas, result: Sized, outline: Outline) -> list[Segment]:
+def draw_rope(canvas: Canvas, result: Sized, outline: Outline) -> list[Segment]:
     """Every run whose ends have places, straight; returns the lines."""
     there = outline.plan.places
     lines = [
@@ -311,7 +312,7 @@ def _numbers(canvas: Canvas, places: list[Place], lines: list[Segment]) -> list[
     """Marks, then each number at the nearest clear spot; returns those that found none."""
     for place in places:
         for mark, box in zip(place.marks, _mark_boxes(place), strict=True):
-            _mark(canvas, box.x + box.w / 2, place.y, mark)
+            draw_mark(canvas, box.x + box.w / 2, place.y, mark)
             canvas.block(box)
     lines, crowded = list(lines), []
     numbers: list[Box] = []
@@ -364,7 +365,7 @@ def _short_of(a: Point, b: Point, box: Box) -> Point:
     return next((end for end in ends if not crosses(a, end, clear)), a)
 
 
-def _mark(canvas: Canvas, x: float, y: float, mark: str) -> None:
+def draw_mark(canvas: Canvas, x: float, y: float, mark: str) -> None:
     r = 0.9
     shapes = {
         "ground": f"M {x - r:.2f} {y - r:.2f} H {x + r:.2f} L {x:.2f} {y + r:.2f} Z",
