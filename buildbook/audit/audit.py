@@ -8,20 +8,21 @@ from pathlib import Path
 from buildbook.audit.compare import differences, printed_on
 from buildbook.audit.expected_rows import (
     Rows,
-    names_across,
     of_circuits,
     of_fuses,
     of_harness,
+    of_lengths,
     of_loads,
     of_main_cables,
     of_parts,
     of_pins,
+    of_terminals,
 )
 from buildbook.audit.model import Difference, Expected, Kind, Page
 from buildbook.audit.read_pages import pages_of
 from buildbook.result import Result
 
-EDITIONS = ("whole", "helper", "order")
+EDITIONS = ("whole", "workings", "helper", "order")
 """Those with tables that are compared; trackside pages and the sheet of ropes have none yet."""
 
 
@@ -37,30 +38,31 @@ def audit_pages(
     pages: Iterable[Page], result: Result, edition: str = "whole", harness: str = ""
 ) -> list[Difference]:
     """The same of pages that were read before."""
-    wanted, names = rows_of_edition(result, edition, harness), names_across(result)
-    return differences((printed_on(page, wanted, names) for page in pages), wanted)
+    wanted = rows_of_edition(result, edition, harness)
+    return differences((printed_on(page, wanted) for page in pages), wanted)
 
 
 def rows_of_edition(result: Result, edition: str, harness: str) -> Rows:
     """Every row that the tables of an edition have to hold, by the kind of table."""
+    harnesses = result.vehicle.description.rope
     if edition == "order":
         return of_parts(result)
+    if edition == "workings":
+        lengths = (of_lengths(result, name) for name in harnesses)
+        return together(*lengths, of_loads(result), of_pins(result))
     if edition == "helper":
         wires = [wire for wire in result.harness.wires.values() if wire.harness == harness]
         ends = [end for wire in wires for end in (wire.a, wire.b)]
-        plugs = {end.connector for end in ends} - {""}
         posts = {end.node.rsplit(".", 1)[0] for end in ends if end.contact and not end.connector}
-        connectors = [name for name in result.harness.connectors if name in plugs]
         devices = [name for name in result.vehicle.devices if name in posts]
-        return together(of_harness(result, harness), of_pins(result, connectors, devices))
+        return together(of_harness(result, harness), of_terminals(result, devices))
     return together(
         of_circuits(result),
         of_main_cables(result),
-        *(of_harness(result, name) for name in result.vehicle.description.rope),
+        *(of_harness(result, name) for name in harnesses),
         of_fuses(result),
         of_parts(result),
-        of_loads(result),
-        of_pins(result, result.harness.connectors, result.vehicle.devices),
+        of_terminals(result, result.vehicle.devices),
     )
 
 

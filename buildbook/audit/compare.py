@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from buildbook.audit.expected_rows import PINS_ACROSS, Rows
+from buildbook.audit.expected_rows import Rows
 from buildbook.audit.model import Difference, Expected, Found, Kind, Page
-from buildbook.audit.read_across import pins_across
 from buildbook.audit.read_tables import bare, rows_of
 
 Printed = Mapping[Kind, Sequence[Found]]
 
 
-def printed_on(page: Page, wanted: Rows, names_across: Sequence[str]) -> Printed:
+def printed_on(page: Page, wanted: Rows) -> Printed:
     """The rows of the tables of these kinds on a page."""
     found: dict[Kind, list[Found]] = defaultdict(list)
-    for kind, row in rows_of(page, tuple(kind for kind in wanted if kind.heads)):
+    for kind, row in rows_of(page, tuple(wanted)):
         found[kind].append(row)
-    pins = {row.key for row in wanted.get(PINS_ACROSS, ())}
-    found[PINS_ACROSS] += pins_across(page, pins, names_across)
     return found
 
 

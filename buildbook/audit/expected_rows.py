@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
 from buildbook.audit.model import Expected, Kind
-from buildbook.audit.read_tables import bare
 from buildbook.bench.cut_list import addends_mm
 from buildbook.bench.labels import label_text, sleeve_for
 from buildbook.bench.pull_force import pull_n
 from buildbook.book import formats
-from buildbook.book.chapters.faces import PinRow, connector_rows, pin_row
-from buildbook.book.chapters.glance import STATES_ACROSS, load_words
 from buildbook.book.chapters.harnesses import ENDS as AT_ENDS
+from buildbook.book.chapters.readings import STATES_ACROSS, connectors, load_words, terminals
 from buildbook.book.chapters.supply import MAIN_MM2, fed
+from buildbook.book.pin_rows import pin_row, stud_rows
 from buildbook.book.shared_rows import (
     all_loads,
     end_text,
     load_cells,
     state_columns,
+    unique,
 )
+from buildbook.book.shown_states import shown_states
 from buildbook.figures import whole_mm
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import End, Wire
@@ -29,13 +29,15 @@ from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import WireSizing
 
 WIRE, COLOUR, SIZE, CUT, FUSE = "Wire", "Colour", "Size", "Cut mm", "Fuse"
+AREA = "mm² AWG"
+"""Head of sizes without their unit."""
 NUMBERED = r"\d+[a-z]*"
 OF_PIN = r"[^·]+\.[^·]+"
 CIRCUIT_WIRES = Kind(
     "wires of a circuit",
-    (WIRE, COLOUR, SIZE, "From", "To", "Harness", CUT, FUSE),
-    0,
-    frozenset({6}),
+    ("Circuit", WIRE, COLOUR, AREA, "From", "To", "Harness", CUT, FUSE),
+    1,
+    frozenset({7}),
     NUMBERED,
 )
 MAIN_CABLES = Kind(
@@ -47,23 +49,17 @@ MAIN_CABLES = Kind(
 )
 CUTS = Kind(
     "cut list",
-    (
-        WIRE,
-        COLOUR,
-        SIZE,
-        CUT,
-        "Label, end A",
-        "Label, end B",
-        "Sleeve",
-        "Lies along",
-        "Made up of",
-    ),
+    (WIRE, COLOUR, AREA, "Length", "Label, end A", "Label, end B", "Sleeve", "From – to"),
     0,
     frozenset({3}),
     rf"{NUMBERED}|.*-\d+",
     frozenset({1, 2, 3}),
 )
-ENDS = Kind("terminations", ("Cavity", WIRE, COLOUR, SIZE, "Pull N"), 1, frozenset({4}), NUMBERED)
+LENGTHS = Kind(
+    "lengths", (WIRE, CUT, "Along", "Made up of"), 0, frozenset({1}), rf"{NUMBERED}|.*-\d+"
+)
+AT_AN_END = ("Cavity", WIRE, COLOUR, AREA, "Pull N", "Circuit, use")
+STUDS = Kind("studs", ("Onto", *AT_AN_END[1:5]), 1, frozenset({4}), NUMBERED)
 FUSES = Kind(
     "fuses",
     (FUSE, "Rating", COLOUR, "Place", "What it is", "Load", "Feeds"),
@@ -77,8 +73,6 @@ PARTS = Kind(
     frozenset({3, 4, 5, 6}),
     unbroken=frozenset({4, 5}),
 )
-PINS_ACROSS = Kind("pins across", (), 0)
-
 Rows = Mapping[Kind, list[Expected]]
 
 
@@ -87,7 +81,9 @@ def of_circuits(result: Result) -> Rows:
     rows = []
     for wire in result.harness.wires.values():
         size = result.sizing.wires.get(wire.id)
-        cells = _wire_cells(wire, size) | {
+        cells = {
+            COLOUR: wire.colour,
+            AREA: formats.bare_size(size.label) if size else "–",
             "From": end_text(wire.a),
             "To": end_text(wire.b),
             "Harness": wire.harness + (f", {wire.cable}" if wire.cable else ""),
@@ -124,36 +120,70 @@ def _short(size: WireSizing) -> str:
 
 
 def of_harness(result: Result, harness: str) -> Rows:
-    """What is cut and terminated for one harness."""
+    """What is cut and terminated for one harness, with what is read at its connectors."""
     wires = [wire for wire in result.harness.wires.values() if wire.harness == harness]
     rows = [_cut(result, wire) for wire in wires]
+    for name, cores in _cables_of(result, harness):
+        longest = max(cores, key=lambda core: core.cut_m)
+        cells = {
+            COLOUR: "cable",
+            AREA: formats.bare_size(result.sizing.wires[cores[0].id].label),
+            "Length": _length_words(longest),
+            "From – to": _way(cores[0]),
+        }
+        rows.append(Expected(name, cells))
+    found: dict[Kind, list[Expected]] = {CUTS: rows}
+    for wire in wires:
+        for end in (wire.a, wire.b):
+            if end.contact:
+                kind, row = _end(result, wire, end)
+                found.setdefault(kind, []).append(row)
+    return found
+
+
+def _cables_of(result: Result, harness: str) -> Iterator[tuple[str, tuple[Wire, ...]]]:
     for name, cores in named_pieces(result.harness.wires.values()).items():
         if cores[0].harness == harness:
-            longest = max(cores, key=lambda core: core.cut_m)
-            cells = {
-                COLOUR: "cable",
-                SIZE: result.sizing.wires[cores[0].id].label,
-                CUT: _cut_words(longest),
-                "Lies along": " – ".join(cores[0].points),
-                "Made up of": _made_up(longest),
-            }
-            rows.append(Expected(name, cells))
-    return {CUTS: rows, ENDS: [row for wire in wires for row in _ends(result, wire)]}
+            yield name, tuple(cores)
+
+
+def _way(wire: Wire) -> str:
+    return " – ".join(unique((wire.points[0], wire.points[-1])))
 
 
 def _cut(result: Result, wire: Wire) -> Expected:
     sleeve = sleeve_for(conductor_of(result.vehicle, result.sizing.wires[wire.id]).outside_mm)
-    cells = _wire_cells(wire, result.sizing.wires[wire.id]) | {
-        CUT: _cut_words(wire),
+    label = result.sizing.wires[wire.id].label
+    cells = {
+        COLOUR: wire.colour,
+        AREA: "core" if wire.cable else formats.bare_size(label),
+        "Length": "" if wire.cable else _length_words(wire),
         "Label, end A": label_text(wire, wire.a, wire.b),
         "Label, end B": label_text(wire, wire.b, wire.a),
         "Sleeve": sleeve,
-        "Lies along": " – ".join(wire.points),
-        "Made up of": _made_up(wire),
+        "From – to": _way(wire),
     }
-    if wire.cable:
-        cells |= {SIZE: "core", CUT: "", "Made up of": ""}
     return Expected(wire.id, cells)
+
+
+def of_lengths(result: Result, harness: str) -> Rows:
+    """What the cut lengths of one harness are made up of; of a cable its longest core."""
+    wires = [w for w in result.harness.wires.values() if w.harness == harness and not w.cable]
+    pieces = [(wire.id, wire, wire) for wire in wires]
+    for name, cores in _cables_of(result, harness):
+        pieces.append((name, cores[0], max(cores, key=lambda core: core.cut_m)))
+    rows = [
+        Expected(
+            name,
+            {
+                CUT: _cut_words(longest),
+                "Along": " – ".join(first.points),
+                "Made up of": _made_up(longest),
+            },
+        )
+        for name, first, longest in pieces
+    ]
+    return {LENGTHS: rows}
 
 
 def _made_up(wire: Wire) -> str:
@@ -168,16 +198,30 @@ def _cut_words(wire: Wire) -> str:
     return f"{whole_mm(wire.cut_m)}{' est.' if wire.is_guessed else ''}"
 
 
-def _ends(result: Result, wire: Wire) -> Iterator[Expected]:
-    for end in (wire.a, wire.b):
-        if end.contact:
-            size = result.sizing.wires[wire.id]
-            force = pull_n(size.area_mm2)
-            cells = _wire_cells(wire, size) | {
-                "Cavity": _cavity(end),
-                "Pull N": str(force) if force else "",
-            }
-            yield Expected(wire.id, cells)
+def _length_words(wire: Wire) -> str:
+    return f"{whole_mm(wire.cut_m)}{' ≈' if wire.is_guessed else ''}"
+
+
+def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:
+    """An end at a stud, or in a connector with what is read there."""
+    size = result.sizing.wires[wire.id]
+    force = pull_n(size.area_mm2)
+    cells = {
+        COLOUR: wire.colour,
+        AREA: formats.bare_size(size.label),
+        "Pull N": str(force) if force else "",
+    }
+    if not end.connector:
+        return STUDS, Expected(wire.id, cells | {"Onto": end.node})
+    pin = next(p for p in result.harness.connectors[end.connector].pins if p.id == end.node)
+    row = pin_row(result, pin, end.connector)
+    off = [f"plug off: {state}" for state in result.unplugged[end.connector].states]
+    heads = (*AT_AN_END, *shown_states(result), *off)
+    shown = map(formats.short_reading, (*row.plugged_in, *row.off))
+    cells |= {"Cavity": _cavity(end), AT_AN_END[5]: row.words}
+    cells |= dict(zip(heads[6:], shown, strict=True))
+    right = frozenset({4, *range(6, len(heads))})
+    return Kind("terminations", heads, 1, right, NUMBERED), Expected(wire.id, cells)
 
 
 def _cavity(end: End) -> str:
@@ -240,82 +284,42 @@ def of_loads(result: Result) -> Rows:
     return found
 
 
-def of_pins(result: Result, connectors: Iterable[str], devices: Iterable[str]) -> Rows:
-    """Every pin of some connectors, and of the studs of some devices."""
-    found: dict[Kind, list[Expected]] = defaultdict(list)
-    columns = state_columns(result.vehicle.states)
-    read = tuple("".join(column) for column in columns)
-    named = ("Pin", WIRE, COLOUR, SIZE, "Circuit, use")
-    plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
-    for name in connectors:
-        rows = connector_rows(result, result.harness.connectors[name], None)
-        off = tuple(f"plug off: {state}" for state in rows.off_states)
-        kind = _pin_kind("pins", (*named, *read, *off), 0)
-        if rows.form == "beside":
-            found[PINS_ACROSS] += [_across(row, columns, rows.off_states) for row in rows.pins]
-        else:
-            shown = [row for row in rows.pins if row.used]
-            found[kind] += [_pin(row, (*read, *off), SIZE) for row in shown]
-    kind = _pin_kind(
-        "terminals", ("Device", "Pin", WIRE, COLOUR, "Size, terminal", "Circuit, use", *read), 1
-    )
+def of_terminals(result: Result, devices: Iterable[str]) -> Rows:
+    """The pins of some devices that are in no connector."""
+    states = shown_states(result)
+    heads = ("Device", "Pin", "Wire, colour, size", "Terminal", "Circuit, use", *states)
+    heads = (*heads, "Elsewhere, about")
+    kind = Kind("terminals", heads, 1, frozenset(range(5, len(heads) - 1)), OF_PIN)
+    rows = []
     for name in devices:
-        device = result.vehicle.devices[name]
-        if device.kind != "pass-through":
-            own = [pin_row(result, pin) for pin in device.pins if pin.id not in plugged]
-            found[kind] += [_pin(row, read, "Size, terminal") for row in own]
-    return found
+        for row in stud_rows(result, result.vehicle.devices[name]):
+            wires = [f"{w.wire.id} {w.wire.colour} {formats.bare_size(w.label)}" for w in row.wires]
+            none = "bus bar" if row.bus else "no wire" if row.words else "unused"
+            shown = [formats.short_reading(r) if row.used else "" for r in row.plugged_in]
+            other = [
+                f"{formats.short_reading(e.shown)} in {', '.join(e.states)}" for e in row.elsewhere
+            ]
+            cells = ["; ".join(wires) or none, row.fitted, row.words, *shown, "; ".join(other)]
+            rows.append(Expected(row.pin.id, dict(zip(heads[2:], cells, strict=True))))
+    return {kind: rows}
 
 
-def names_across(result: Result) -> tuple[str, ...]:
-    """The names of the rows of a table whose columns are pins, in their order."""
+def of_pins(result: Result) -> Rows:
+    """Every pin in every state, as the workings have them."""
     columns = state_columns(result.vehicle.states)
-    states = ("".join(column) for column in columns)
-    off = (f"plug off: {state}" for state in result.vehicle.states)
-    return (WIRE, "Terminal", "Circuit, use", *states, *off)
-
-
-def _across(
-    row: PinRow, columns: tuple[tuple[str, ...], ...], off_states: tuple[str, ...]
-) -> Expected:
-    wires = "".join(f"{w.wire.id} {w.wire.colour} {w.label}" for w in row.wires)
-    none = "bus bar" if row.bus else "no wire" if row.circuits else "unused"
-    cells = {WIRE: wires or none, "Terminal": row.fitted, "Circuit, use": row.words}
-    if row.used:
-        for column, readings in zip(columns, row.plugged_in, strict=True):
-            cells["".join(column)] = "".join(map(formats.reading, readings))
-        for state, reading in zip(off_states, row.off, strict=True):
-            cells[f"plug off: {state}"] = formats.reading(reading)
-    return Expected(row.pin.id, {bare(name): text for name, text in cells.items()})
-
-
-def _pin_kind(name: str, heads: tuple[str, ...], key: int) -> Kind:
-    return Kind(name, heads, key, frozenset(range(key + 5, len(heads))), OF_PIN)
-
-
-def _pin(row: PinRow, heads: tuple[str, ...], size: str) -> Expected:
-    fitted = row.fitted if size != SIZE else ""
-    if len(row.wires) > 1:
-        several = len(row.circuits) > 1
-        told = [
-            f"{w.wire.id} {w.wire.colour} {w.label}{w.wire.circuit if several else ''}"
-            for w in row.wires
-        ]
-        told += [row.last_words] if row.last_words else []
-        told += [f"each {fitted}"] if fitted else []
-        cells = {WIRE: "; ".join(told)}
-    elif row.wires:
-        (only,) = row.wires
-        cells = {WIRE: only.wire.id, COLOUR: only.wire.colour, size: only.label + fitted}
-        cells["Circuit, use"] = row.words
-    else:
-        none = "no wire" if row.circuits else "unused"
-        cells = {WIRE: "bus bar" if row.bus else none, "Circuit, use": row.words}
-    if row.used:
-        shown = ["".join(map(formats.short_reading, column)) for column in row.plugged_in]
-        shown += [formats.short_reading(reading) for reading in row.off]
-        cells |= dict(zip(heads, shown, strict=False))
-    return Expected(row.pin.id, cells)
+    places = [*connectors(result), *terminals(result)]
+    off_columns = max((len(place.off_states) for place in places), default=0)
+    read = tuple("".join(column) for column in columns)
+    off = tuple(f"plug off, {letter}" for letter in "ABCDEFGH"[:off_columns])
+    heads = ("Pin", *read, *off)
+    kind = Kind("pins", heads, 0, frozenset(range(1, len(heads))), OF_PIN)
+    rows = []
+    for place in places:
+        for pin in place.pins:
+            shown = ["".join(map(formats.short_reading, column)) for column in pin.plugged_in]
+            shown += [formats.short_reading(reading) for reading in pin.off]
+            rows.append(Expected(pin.pin.id, dict(zip(heads[1:], shown, strict=False))))
+    return {kind: rows}
 
 
 def _wire_cells(wire: Wire, size: WireSizing | None) -> dict[str, str]:

@@ -9,9 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.audit.audit import rows_of_edition
-from buildbook.audit.expected_rows import names_across
-from buildbook.audit.model import Found, Kind, Page, Word
-from buildbook.audit.read_across import pins_across
+from buildbook.audit.model import Page, Word
 from buildbook.audit.read_tables import rows_of
 from buildbook.result import Result
 
@@ -33,7 +31,7 @@ class Seed:
 def table_lines(pages: Sequence[Page], result: Result) -> dict[int, list[tuple[int, str]]]:
     """Page -> (line, kind) of the lines on which rows of compared tables begin."""
     wanted = rows_of_edition(result, "whole", "")
-    kinds = tuple(kind for kind in wanted if kind.heads)
+    kinds = tuple(wanted)
     found: dict[int, list[tuple[int, str]]] = defaultdict(list)
     for page in pages:
         for kind, row in rows_of(page, kinds):
@@ -121,11 +119,3 @@ def missing(words: Words, chance: random.Random) -> Sequence[Words] | None:
 def doubled(words: Words, chance: random.Random) -> Sequence[Words] | None:
     """The line is there twice."""
     return [words, words]
-
-
-def across(pages: Sequence[Page], result: Result) -> list[Found]:
-    """The pins of tables whose columns they are."""
-    wanted = rows_of_edition(result, "whole", "")
-    kinds: list[Kind] = [kind for kind in wanted if not kind.heads]
-    pins = {row.key for kind in kinds for row in wanted[kind]}
-    return [row for page in pages for row in pins_across(page, pins, names_across(result))]

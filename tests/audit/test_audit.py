@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
 
 from buildbook.audit.audit import audit_pages, rows_of_edition
 from buildbook.audit.compare import differences, printed_on
-from buildbook.audit.expected_rows import CIRCUIT_WIRES, CUT, names_across
+from buildbook.audit.expected_rows import CIRCUIT_WIRES, CUT
 from buildbook.audit.model import Page
 from buildbook.audit.read_pages import pages_of
 from buildbook.cli import main
 from buildbook.export.tables import table
 from buildbook.export.wires import cut_rows
-from tests.audit.seeded import across, seeds
+from tests.audit.seeded import seeds
 from tests.book_of import book_of
 from tests.conftest import TESTS
 from tests.once import once
@@ -39,34 +38,18 @@ def test_a_book_as_it_is_made_says_what_the_model_says(name, request):
 def test_every_seeded_discrepancy_is_found_on_its_page(name, request):
     result = request.getfixturevalue(name)
     pages = pages_read(result)
-    wanted, names = rows_of_edition(result, "whole", ""), names_across(result)
-    printed = [printed_on(page, wanted, names) for page in pages]
+    wanted = rows_of_edition(result, "whole", "")
+    printed = [printed_on(page, wanted) for page in pages]
     missed = []
     for seed in seeds(pages, result, count=50, seed=20260301):
         at = seed.page - 1
-        spoilt = printed_on(seed.pages[at], wanted, names)
+        spoilt = printed_on(seed.pages[at], wanted)
         found = differences([*printed[:at], spoilt, *printed[at + 1 :]], wanted)
         told = {d.page for d in found} & {0, seed.page}
         # Of rows that are alike the last is the one too many, wherever it stands.
         if not (told or (found and seed.sort == "doubled")):
             missed.append((seed.sort, seed.page, seed.said))
     assert missed == []
-
-
-def test_a_reading_of_a_pin_beside_its_face_is_compared(motorcycle):
-    pages = pages_read(motorcycle)
-    row = across(pages, motorcycle)[0]
-    page = pages[row.page - 1]
-    at, line = next(
-        (n, line)
-        for n, line in enumerate(page.lines[row.line :], start=row.line)
-        if any(word.text.endswith("V") for word in line)
-    )
-    spoilt = tuple(replace(w, text=w.text.replace("V", "1V")) for w in line)
-    lines = (*page.lines[:at], spoilt, *page.lines[at + 1 :])
-    changed = (*pages[: row.page - 1], replace(page, lines=lines), *pages[row.page :])
-    found = audit_pages(changed, motorcycle)
-    assert found and {d.page for d in found} == {row.page}
 
 
 def test_a_lost_page_is_told_row_by_row(two_wire):
@@ -104,12 +87,12 @@ def test_what_is_no_pdf_is_told(tmp_path):
 def test_a_wire_is_as_long_on_paper_as_in_the_table_of_the_export(name, request):
     """A half millimetre is cut to the next whole one in both."""
     result = request.getfixturevalue(name)
-    wanted, names = rows_of_edition(result, "whole", ""), names_across(result)
+    wanted = rows_of_edition(result, "whole", "")
     text = table(cut_rows(result))
     exported = {row["id"]: row["cut_length_m"] for row in csv.DictReader(io.StringIO(text))}
     compared = 0
     for page in pages_read(result):
-        for row in printed_on(page, wanted, names).get(CIRCUIT_WIRES, ()):
+        for row in printed_on(page, wanted).get(CIRCUIT_WIRES, ()):
             mm = row.cells[CUT].removesuffix("est.")
             assert f"{float(exported[row.key]) * 1000:.6g}" == mm, row.key
             compared += 1
