@@ -54,12 +54,13 @@ CUTS = Kind(
     frozenset({3}),
     rf"{NUMBERED}|.*-\d+",
     frozenset({1, 2, 3}),
+    frozenset({0, 4, 5}),
 )
 LENGTHS = Kind(
     "lengths", (WIRE, CUT, "Along", "Made up of"), 0, frozenset({1}), rf"{NUMBERED}|.*-\d+"
 )
 AT_AN_END = ("Cavity", WIRE, COLOUR, AREA, "Pull N", "Circuit, use")
-STUDS = Kind("studs", ("Onto", *AT_AN_END[1:5]), 1, frozenset({4}), NUMBERED)
+STUDS = Kind("studs", ("Onto", *AT_AN_END[1:5]), 0, frozenset({4}), OF_PIN)
 FUSES = Kind(
     "fuses",
     (FUSE, "Rating", COLOUR, "Place", "What it is", "Load", "Feeds"),
@@ -78,10 +79,15 @@ Rows = Mapping[Kind, list[Expected]]
 
 def of_circuits(result: Result) -> Rows:
     """Every wire once, under its circuit."""
-    rows = []
+    rows, begun = [], set()
     for wire in result.harness.wires.values():
         size = result.sizing.wires.get(wire.id)
+        circuit = result.vehicle.circuits[wire.circuit]
+        said = circuit.written.about or circuit.written.status != "in use"
+        names_it = circuit.id not in begun and not said
+        begun.add(circuit.id)
         cells = {
+            "Circuit": f"{circuit.number} {circuit.id}" if names_it else "",
             COLOUR: wire.colour,
             AREA: formats.bare_size(size.label) if size else "–",
             "From": end_text(wire.a),
@@ -212,7 +218,7 @@ def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:
         "Pull N": str(force) if force else "",
     }
     if not end.connector:
-        return STUDS, Expected(wire.id, cells | {"Onto": end.node})
+        return STUDS, Expected(end.node, cells | {WIRE: wire.id})
     pin = next(p for p in result.harness.connectors[end.connector].pins if p.id == end.node)
     row = pin_row(result, pin, end.connector)
     off = [f"plug off: {state}" for state in result.unplugged[end.connector].states]

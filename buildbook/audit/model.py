@@ -42,6 +42,8 @@ class Kind:
     """What the key looks like, as a pattern: running text below a table is no row."""
     unbroken: frozenset[int] = frozenset()
     """Columns that have one line, and tell a row whose key is so long that it stands below."""
+    ticked: frozenset[int] = frozenset({0})
+    """Columns that may have a box to tick before what they say."""
 
 
 @dataclass(frozen=True)

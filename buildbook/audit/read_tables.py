@@ -11,6 +11,8 @@ TICK_PT = 15.0
 """Room of a box to tick, before what a cell says."""
 LEAST_CELLS = 3
 """That the first line of a row fills."""
+NEXT_LINE_PT = 13.0
+"""From one line of a row to its next, at most."""
 EDGE_PT = 3.0
 """What a column's text may begin or end beside its head's edge."""
 
@@ -72,14 +74,20 @@ class _Table:
         self.limit = float("inf")
         self.row: dict[int, str] = {}
         self.line = 0
+        self.y = 0.0
         self.wide: set[int] = set()
         """Columns in which the row's own text goes on into the next."""
 
     def take(self, line: Line, number: int) -> Iterator[tuple[Kind, Found]]:
         """Read a line: the begin of a row, more of one, or what is none."""
         words = [word for word in line if self.columns[0].x - EDGE_PT <= word.x < self.limit]
+        if not words:
+            return  # what stands beside the table
+        if words[0].y - self.y > NEXT_LINE_PT:
+            yield from self.close()
+        self.y = words[0].y
         at = [self._column(word) for word in words]
-        if not words or None in at:
+        if None in at:
             yield from self.close()
             return
         cells: dict[int, str] = {}
@@ -92,7 +100,8 @@ class _Table:
                 self.row[place] = self.row.get(place, "") + text
         elif key in cells or self._is_keyless_row(cells):
             yield from self.close()
-            if len(cells) >= LEAST_CELLS:
+            least = LEAST_CELLS if len(self.columns) > LEAST_CELLS else 2
+            if len(cells) >= least:
                 self.row, self.line, self.wide = cells, number, wide
         elif wide - self.wide:
             yield from self.close()
@@ -125,14 +134,18 @@ class _Table:
 
         def off(place: int) -> float:
             column = self.columns[place]
-            edge = word.right - column.right if place in self.kind.right else word.x - column.x
-            return abs(edge)
+            if place not in self.kind.right:
+                return abs(word.x - column.x)
+            before = self.columns[place - 1] if place else None
+            if before is not None and word.x < before.x + 2 * EDGE_PT:
+                return float("inf")  # it comes from further left, as what is said of several rows
+            return abs(word.right - column.right)
 
         nearest = min(range(len(self.columns)), key=off)
         if off(nearest) <= EDGE_PT:
             return nearest
-        ticked = [n for n, column in enumerate(self.columns) if 0 < word.x - column.x < TICK_PT]
-        return ticked[-1] if ticked and ticked[-1] not in self.kind.right else None
+        ticked = [n for n in self.kind.ticked if 0 < word.x - self.columns[n].x < TICK_PT]
+        return max(ticked, default=None)
 
     def _is_wide(self, place: int, word: Word) -> bool:
         """Whether a phrase goes on into the next column, as what is said of several rows does."""
