@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from buildbook.electrical.case import Case
 from buildbook.electrical.faults import StateNetwork, bridged, networks_of
 from buildbook.electrical.model import Solution
-from buildbook.electrical.network import Network, build_network, network_ohms
+from buildbook.electrical.network import Network
+from buildbook.electrical.solve import network_of
 from buildbook.faultfinding.breaking import bridges_of
 from buildbook.faultfinding.faults import case_of
 from buildbook.faultfinding.model import Fault
@@ -45,7 +46,7 @@ class Broken:
 
 def broken(result) -> Broken:
     swept = swept_of(result)
-    whole = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+    whole = network_of(result.vehicle, result.harness, result.solved)
     network = bridged(whole, bridges_of(result.harness, whole, swept.faults))
     return Broken(result.vehicle, swept, network, networks_of(network))
 
