@@ -5,6 +5,8 @@ from __future__ import annotations
 import base64
 import io
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from buildbook.problem import Problem, Where
@@ -62,7 +64,7 @@ def _prepared(path: Path) -> str:
     if path.stat().st_size > MOST_BYTES:
         raise ValueError(f"it is larger than {MOST_BYTES // 1_000_000} MB")
     try:
-        with Image.open(path, formats=("JPEG", "PNG")) as opened:
+        with _only_whole(), Image.open(path, formats=("JPEG", "PNG")) as opened:
             if opened.width * opened.height > MOST_PIXELS:
                 raise ValueError(f"it has more than {MOST_PIXELS // 1_000_000} million pixels")
             is_photo = opened.format == "JPEG"
@@ -82,6 +84,19 @@ def _prepared(path: Path) -> str:
         plain.save(written, "PNG", optimize=True)
     sort = "jpeg" if is_photo else "png"
     return f"data:image/{sort};base64,{base64.b64encode(written.getvalue()).decode()}"
+
+
+@contextmanager
+def _only_whole() -> Iterator[None]:
+    """Half a file is no picture, whatever the typesetter tells the library of pictures to take."""
+    from PIL import ImageFile
+
+    before = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def with_pictures(text: str, pictures: dict[str, str]) -> str:
