@@ -18,7 +18,6 @@ from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
-from buildbook.electrical.reading import Reading
 from buildbook.figures import whole_mm
 from buildbook.vehicle.power_model import Supply
 
@@ -148,7 +147,7 @@ def environment() -> Environment:
         whole_mm,
         short_place,
         lettered,
-        stacked_reading,
+        stacked,
     )
     made.filters.update({function.__name__: function for function in printed})
     made.filters.update(id=identity, author=author_text)
@@ -211,10 +210,11 @@ def without_edge_space(html: str) -> str:
     return SPACE_BEFORE.sub(r"\1", SPACE_AFTER.sub(r"\1", html))
 
 
-def stacked_reading(value: Reading | None, digits: int = 1) -> Markup:
-    """As `brief_reading`; what pulses swing between stands below their mean."""
-    mean, average, swing = formats.brief_reading(value, digits).partition(" av. ")
-    return Markup("{} av.<br>{}").format(mean, swing) if average else escape(mean)
+def stacked(reading: str) -> Markup:
+    """A reading in a narrow column: what pulses swing between stands whole below their mean."""
+    mean, average, swing = reading.partition(" av. ")
+    below = Markup('<span class="unbroken">{}</span>').format(swing)
+    return Markup("{} av.<br>").format(mean) + below if average else escape(mean)
 
 
 def lettered(text: str) -> Markup:
