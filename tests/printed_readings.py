@@ -19,6 +19,8 @@ CELL = re.compile(r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)
 VALUE = re.compile(r"floats|AC|unsure|−?[\d.]+(?: av\. [−\d.–]+|[|–]−?[\d.]+)?")
 FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
+GAP_PT = 14.0
+"""From line to line within a table at most: what follows one stands further below."""
 LINE_PT = 2.0
 """Letters of one line stand within this of each other."""
 
@@ -96,6 +98,16 @@ def joined(words: Sequence[Word]) -> str:
     """The words of a cell, those broken behind a dash or stroke put together."""
     text = " ".join(w.text for w in sorted(words, key=lambda w: (round(w.y / LINE_PT), w.left)))
     return re.sub(r"([–|]) ", r"\1", text)
+
+
+def table_below(words: Sequence[Word], head_y: float) -> list[Word]:
+    """The words of a table from its head on, to the first gap that is wider than between rows."""
+    found: list[Word] = []
+    for word in sorted((w for w in words if w.y > head_y - LINE_PT), key=lambda w: w.y):
+        if found and word.y - found[-1].y > GAP_PT:
+            break
+        found.append(word)
+    return found
 
 
 @dataclass(frozen=True)
@@ -241,20 +253,19 @@ class Reader:
         """A system's table of loads: 'volts, amps' between two pins."""
         left, right = min(w.left for w in words), max(w.right for w in words)
         wide = right - left
-        head = next(w.y for w in words if w.text == "Meter")
-        foot = min(
-            (w.y for w in words if w.y > head and w.text == "Sensor" and w.left < left + 3),
-            default=1e9,
-        )
+        for head in (w.y for w in words if w.text == "Meter"):
+            there = table_below(words, head)
+            yield from self._loads_of(there, left, wide, page)
+
+    def _loads_of(self, words, left, wide, page) -> Iterator[Printed]:
+        """One such table."""
         pins = [
             w
             for w in words
-            if head < w.y < foot
-            and w.text in self.pins
-            and left + 0.23 * wide < w.left < left + 0.41 * wide
+            if w.text in self.pins and left + 0.23 * wide < w.left < left + 0.41 * wide
         ]
         for plus, minus in zip(pins[::2], pins[1::2], strict=True):
-            below = min((w.y for w in pins[::2] if w.y > plus.y + LINE_PT), default=foot)
+            below = min((w.y for w in pins[::2] if w.y > plus.y + LINE_PT), default=1e9)
             row = [w for w in words if plus.y - LINE_PT < w.y < below - LINE_PT]
             for n, state in enumerate(self.shown):
                 low = left + (0.41 + 0.12 * n) * wide
