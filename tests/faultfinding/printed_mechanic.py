@@ -68,6 +68,15 @@ def chapter_text(result, folder) -> str:
     return re.sub(head, "", " ".join(" ".join(body).split()))
 
 
+def closed(text: str) -> str:
+    """Names that a line was broken in, after a point or a hyphen, are one again.
+
+    Nobody can tell such a place from the space behind a pin that is called 'B-', so what is looked
+    up by its words is closed too.
+    """
+    return re.sub(r"(?<=\w[.-]) (?=\w)", "", text)
+
+
 class Book:
     """The printed trees of a vehicle."""
 
@@ -78,9 +87,9 @@ class Book:
         self.trees = [row for _, rows in groups for row in rows]
         self.rows = {r["id"]: r for r in json.loads(json.dumps(symptom_rows(result)))}
         nodes = probe_places(result.vehicle, result.harness)
-        self.node_of = {short_place(probe_place(result, node)): node for node in nodes}
+        self.node_of = {closed(short_place(probe_place(result, node))): node for node in nodes}
         self.load_of = {
-            thing_words(result, (x.id,)): x.id
+            closed(thing_words(result, (x.id,))): x.id
             for d in result.vehicle.devices.values()
             for x in d.loads
         }
@@ -109,8 +118,7 @@ class Book:
             ).strip()
 
         found = []
-        # A name that the line was broken in, after a point or a hyphen, is one again.
-        body = re.sub(r"(?<=\w[.-]) (?=\w)", "", said.partition("Likeliest: ")[2])
+        body = closed(said.partition("Likeliest: ")[2])
         for k in range(1, len(row.tree.lines) + 1):
             step = re.compile(
                 rf"(?:^|\s){k} (?P<where>\S.*?): (?P<low>{ANSWER}) (?P<lt>» \d+|.+?) ◊ "

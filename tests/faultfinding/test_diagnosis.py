@@ -69,8 +69,9 @@ def answered(table: FaultTable, row: int, step) -> float:
         )
         return 2.0 ** float(swept.bus.broken.get(fault.id, swept.bus.well)[at])
     if step.what == "swap":
-        inside_it = fault.branch.partition(":")[2].partition(".")[0] == step.node
-        return float(inside_it and not fault.branch.startswith(("pin:", "wire:")))
+        # What is broken inside goes with the fuse or relay; its seat and the bar below it stay.
+        kind, _, ref = fault.branch.partition(":")
+        return float(kind in ("fuse", "contact", "load") and ref.partition(".")[0] == step.node)
     upset = fault.id in (step.low if step.what in ("look", "click") else ())
     return 0.0 if upset else 1.0
 
