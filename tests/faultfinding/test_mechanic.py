@@ -18,8 +18,9 @@ import pytest
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Branch
-from buildbook.electrical.network import Element, build_network, inside, network_ohms
+from buildbook.electrical.network import Element, inside
 from buildbook.electrical.settle import Settler
+from buildbook.electrical.solve import network_of
 from buildbook.export.faults import silent_fault_rows, symptom_rows
 from buildbook.faultfinding.breaking import opening_currents
 from buildbook.faultfinding.effects import effects_in_state, seen_loads
@@ -47,7 +48,7 @@ class Car:
 
     def __init__(self, result, fault=None):
         self.result, self.fault = result, fault
-        whole = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+        whole = network_of(result.vehicle, result.harness, result.solved)
         elements = [self._as_broken(e) for e in whole.elements if not self._gone(e)]
         if fault is not None and fault.mode == "short":
             elements.append(self._touch(whole))
