@@ -35,7 +35,7 @@ from buildbook.parts.keys import colour_of, keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
 
-BESIDE_MM = 62.0
+BESIDE_MM = 67.0
 """Faces up to so wide have their table beside them, wider ones below."""
 GAP_MM = 4.0
 """Between a face and the table beside it."""
