@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from decimal import Decimal
 
+ESTIMATE = "≈"
+"""Beside a length that is an estimate, everywhere in the book."""
 MOST_MM_M = 10.0
 """Metres from which a length is said in metres. Our choice."""
 
@@ -34,3 +36,8 @@ def length(metres: float) -> str:
 def whole_mm(length_m: float) -> int:
     """A length to cut in millimetres, to the next whole one; a sum's last bits make no more."""
     return math.ceil(1000 * length_m - 1e-6)
+
+
+def estimated(length_words: object, is_estimate: bool) -> str:
+    """A length with the mark of an estimate where it is one: '220', '220 ≈'."""
+    return f"{length_words} {ESTIMATE}" if is_estimate else str(length_words)

@@ -21,7 +21,7 @@ from buildbook.book.shared_rows import (
     unique,
 )
 from buildbook.book.shown_states import shown_states
-from buildbook.figures import whole_mm
+from buildbook.figures import estimated, whole_mm
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import End, Wire
 from buildbook.result import Result
@@ -93,7 +93,7 @@ def of_circuits(result: Result) -> Rows:
             "From": end_text(wire.a),
             "To": end_text(wire.b),
             "Harness": wire.harness + (f", {wire.cable}" if wire.cable else ""),
-            CUT: _cut_words(wire),
+            CUT: _length_words(wire),
             FUSE: size.fuse if size else "",
         }
         rows.append(Expected(wire.id, cells))
@@ -109,7 +109,7 @@ def of_main_cables(result: Result) -> Rows:
             cells = _wire_cells(wire, size) | {
                 "From": end_text(wire.a),
                 "To": end_text(wire.b),
-                CUT: _cut_words(wire),
+                CUT: _length_words(wire),
                 "Heating current": formats.amps(size.current_a),
                 FUSE: size.fuse or "none",
                 "Dead short, lasts": _short(size),
@@ -182,7 +182,7 @@ def of_lengths(result: Result, harness: str) -> Rows:
         Expected(
             name,
             {
-                CUT: _cut_words(longest),
+                CUT: _length_words(longest),
                 "Along": " – ".join(first.points),
                 "Made up of": _made_up(longest),
             },
@@ -200,12 +200,8 @@ def _made_up(wire: Wire) -> str:
     return " + ".join(f"{what} {formats.plain(mm)}" for what, mm in own)
 
 
-def _cut_words(wire: Wire) -> str:
-    return f"{whole_mm(wire.cut_m)}{' est.' if wire.is_guessed else ''}"
-
-
 def _length_words(wire: Wire) -> str:
-    return f"{whole_mm(wire.cut_m)}{' ≈' if wire.is_guessed else ''}"
+    return estimated(whole_mm(wire.cut_m), wire.is_guessed)
 
 
 def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:

@@ -18,7 +18,7 @@ from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
-from buildbook.figures import whole_mm
+from buildbook.figures import estimated, whole_mm
 from buildbook.vehicle.power_model import Supply
 
 UNBROKEN = 24
@@ -145,6 +145,7 @@ def environment() -> Environment:
         formats.quantity,
         formats.bare_quantity,
         whole_mm,
+        estimated,
         short_place,
         lettered,
         stacked,

@@ -82,9 +82,10 @@ def runs(lines: list[Line]) -> dict[frozenset[str], int]:
     """The two points of a run -> its length in mm, by the list of what is covered."""
     found = {}
     for row in table(between(lines, "5 Cover", "6 Terminate"), COVER, "Length"):
-        name = HYPHENED.sub("", row.get("Run", "")).removesuffix(" (est.)")
-        if row["Length"].isdigit() and name.count(" – ") == 1:
-            found[frozenset(name.split(" – "))] = int(row["Length"])
+        name = HYPHENED.sub("", row.get("Run", ""))
+        length_mm = row["Length"].removesuffix(" ≈")
+        if length_mm.isdigit() and name.count(" – ") == 1:
+            found[frozenset(name.split(" – "))] = int(length_mm)
     return found
 
 

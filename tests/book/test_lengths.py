@@ -24,7 +24,7 @@ def test_a_wire_is_as_long_in_its_circuit_as_in_the_cut_list(lapwing, system):
     shown = {
         wire: int(mm)
         for wire, mm in re.findall(
-            r'<tr[^>]* id="wire-([^"]+)">.*?<td class="n">(\d+)(?: est\.)?</td>',
+            r'<tr[^>]* id="wire-([^"]+)">.*?<td class="n">(\d+)(?: ≈)?</td>',
             text,
             flags=re.DOTALL,
         )

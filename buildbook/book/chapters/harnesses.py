@@ -77,6 +77,7 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "cuts": cut_lines(sheet),
         "reworked": list(reworked(sheet)),
         "guessed": any(row.guessed for row in sheet.cuts),
+        "rework_guessed": any(line.row.guessed for line, _, _ in reworked(sheet)),
         "steps_of": steps_of,
         "layer_title": layer_title,
         "longer": lambda layer: f"{100 * layer.extra:.1f}",

@@ -17,5 +17,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         )
         for name, written in result.vehicle.description.rope.items()
     ]
-    context = {"harnesses": harnesses}
+    context = {
+        "harnesses": harnesses,
+        "guessed": any(line.row.guessed for _, _, lines in harnesses for line in lines),
+    }
     return (Chapter("lengths", "What each length is made up of", "lengths.html", context),)

@@ -61,6 +61,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         if w.id in sizes and sizes[w.id].area_mm2 >= MAIN_MM2
     ]
     fuses = vehicle.all_of("fuse")
+    own = [
+        (c, [wire_row(result, w) for w in result.harness.wires.values() if w.circuit == c.id])
+        for c in vehicle.circuits.values()
+        if c.system not in known
+    ]
     context = {
         "panels": [
             (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.all_of("panels")
@@ -84,11 +89,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             for d in vehicle.devices.values()
             if in_supply(result, d) and d.kind not in ("fuse", "relay", "ground")
         ],
-        "circuits": [
-            (c, [wire_row(result, w) for w in result.harness.wires.values() if w.circuit == c.id])
-            for c in vehicle.circuits.values()
-            if c.system not in known
-        ],
+        "circuits": own,
+        "guessed_cables": any(wire.is_guessed for wire in thick),
+        "guessed": any(row.wire.is_guessed for _, rows in own for row in rows),
         "note": note(result, "supply"),
     }
     shown = (

@@ -100,6 +100,9 @@ def _chapter(result: Result, drawings: Drawings, systems: tuple[str, ...]) -> Ch
     context = {
         "parts": parts,
         "cautions": sorted(cautions.items()),
+        "guessed": any(
+            row.wire.is_guessed for part in parts for _, rows in part.circuits for row in rows
+        ),
         "states": shown_states(result),
         "widths": 2 + len(shown_states(result)),
     }

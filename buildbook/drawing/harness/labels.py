@@ -15,6 +15,7 @@ from buildbook.drawing.harness.plot import (
 from buildbook.drawing.harness.rope_tree import fixtures
 from buildbook.drawing.shared.clear import Point
 from buildbook.drawing.shared.lettering import fitted, wrapped
+from buildbook.figures import estimated
 from buildbook.harness.model import Splice
 
 TAG_EM = 13.0
@@ -26,7 +27,7 @@ def run_labels(plot: Plot) -> list[Label]:
     found = []
     for run in sorted(plot.runs, key=lambda run: run.length_m):
         path = plot.path(run)
-        text = f"{run.length_m * 1000:.0f}" + (" est." if run.estimated else "")
+        text = estimated(f"{run.length_m * 1000:.0f}", run.estimated)
         piece = plot.result.finished_runs.get(run.id)
         cover = (piece.sleeve.id,) if piece and piece.sleeve else ()
         middle = tuple(along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8))

@@ -16,6 +16,7 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import Title, frame, inside
+from buildbook.figures import ESTIMATE
 from buildbook.sizing.stage import Sized
 
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
@@ -122,7 +123,11 @@ def _notes(plot: Plot) -> None:
         "at: from the datum; figures beside the rope: each run",
         "Boxes connectors, rings breakouts, diamonds splices",
         "Strokes across: clamps"
-        + ("; dashed, est.: cut long, trim to fit" if any(r.estimated for r in plot.runs) else ""),
+        + (
+            f"; dashed, {ESTIMATE}: cut long, trim to fit"
+            if any(r.estimated for r in plot.runs)
+            else ""
+        ),
     ]
     for n, line in enumerate(lines):
         y = plot.canvas.height - 16.6 + n * 3.4

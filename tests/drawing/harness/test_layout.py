@@ -155,7 +155,7 @@ def test_every_run_is_to_scale_with_its_length_beside_it(vehicle, request):
         for line, r in zip(lines, runs, strict=True):
             assert line_mm(points(line)) == pytest.approx(r.length_m * 1000 / scale, abs=0.05)
             figure = f"{r.length_m * 1000:.0f}"
-            assert {figure, f"{figure} est."} & set(texts), (harness, r.id)
+            assert {figure, f"{figure} ≈"} & set(texts), (harness, r.id)
 
 
 def test_points_say_how_far_from_the_datum_they_are(lapwing):
@@ -168,7 +168,7 @@ def test_estimated_runs_are_dashed_and_say_so(lapwing):
     for harness, (drawing,) in layouts_of(lapwing).items():
         estimated = sum(r.estimated for r in runs_of(lapwing, harness))
         dashed = [e for e in shapes(drawing, "polyline", "run") if e.get("stroke-dasharray")]
-        said = [t for t in letterings(drawing) if t.text.endswith(" est.")]
+        said = [t for t in letterings(drawing) if t.text.endswith(" ≈")]
         assert len(dashed) == len(said) == estimated
         note = any("cut long, trim to fit" in t.text for t in letterings(drawing))
         assert note == bool(estimated)
