@@ -30,6 +30,15 @@ def identity(name: str) -> Markup:
     return Markup('<span class="{}">{}</span>').format(_class_of(name), name)
 
 
+def on_label(text: str) -> Markup:
+    """What is written on a label, broken over lines at spaces, hyphens and slashes alone.
+
+    A line that ended after the point of `air-temperature.1` would say that the pin has no name.
+    """
+    parts = LABEL_PARTS.split(text)
+    return Markup("").join(identity(part) if "." in part else part for part in parts)
+
+
 def _class_of(shown: str) -> str:
     return "id" if len(shown) <= UNBROKEN else "long"
 
@@ -41,6 +50,7 @@ def link(kind: str, name: str, text: str | None = None) -> Markup:
     return Markup('<a class="{}" href="{}">{}</a>').format(_class_of(shown), target, shown)
 
 
+LABEL_PARTS = re.compile(r"(?<=[-/ ])")
 LETTER = re.compile("‹(.*?)›")
 """A letter in the words of a tree: see `fault_trees`."""
 BLOCKS = "(?:td|th|p|li|dt|dd|h[1-6]|div|caption)"
@@ -144,6 +154,7 @@ def environment() -> Environment:
         formats.rough_hours,
         formats.quantity,
         formats.bare_quantity,
+        on_label,
         whole_mm,
         estimated,
         short_place,

@@ -118,8 +118,8 @@ def reaches(border: dict[str, float], zone: str, place: float) -> bool:
     The middle of printed letters lies beside the middle that they are set by, by what the first
     and last letter leave free on their sides.
     """
-    spots = sorted(border.values())
-    half = (spots[1] - spots[0]) / 2
+    first, second = "AB" if zone.isalpha() else "12"
+    half = abs(border[second] - border[first]) / 2
     return abs(border[zone] - place) <= half + LEFT_FREE_PT
 
 
