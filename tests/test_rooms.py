@@ -37,6 +37,7 @@ ROOMS = (
     "reference",
     "commands",
     "cli",
+    "__main__",
 )
 PACKAGE = Path(buildbook.__file__).parent
 

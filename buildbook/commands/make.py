@@ -124,6 +124,7 @@ def make(
             made = make_phone_edition(vehicle, out)
         else:
             made = make_edition(vehicle, out, edition, harness, keep=not no_cache)
+        folds = [folded(out / made.file_name, made.content)] if booklet else []
     except BookError as error:
         say(str(error))
         sys.exit(1)
@@ -135,9 +136,8 @@ def make(
         keep_made(key, made)
     for line in made.said:
         say(line)
-    click.echo(str(out / made.file_name))
-    if booklet:
-        click.echo(str(folded(out / made.file_name, made.content)))
+    for path in (out / made.file_name, *folds):
+        click.echo(str(path))
     if made.errors:
         say(f"The book was made with {made.errors} findings at error level: see its findings.")
         sys.exit(1)

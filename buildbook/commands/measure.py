@@ -7,8 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.commands.print_messages import EPILOG, Unclear, show_problems, vehicle_argument
-from buildbook.files.writing import write_file
+from buildbook.commands.print_messages import (
+    EPILOG,
+    Unclear,
+    show_problems,
+    vehicle_argument,
+    write_or_say,
+)
 
 if TYPE_CHECKING:
     from buildbook.description.read import FolderContents
@@ -156,5 +161,5 @@ def _write(
         text = with_value(
             target.read_text(encoding="utf-8"), contents.positions, reading, key, value
         )
-        write_file(target, text.encode("utf-8"))
+        write_or_say(target, text)
         contents = _read(vehicle)

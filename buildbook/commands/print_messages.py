@@ -14,6 +14,7 @@ import click
 from buildbook.commands.program_error import doing
 from buildbook.description.unseen import NOT_TEXT
 from buildbook.figures import counted
+from buildbook.files.writing import write_file
 from buildbook.problem import Problem
 
 if TYPE_CHECKING:
@@ -122,6 +123,15 @@ def refuse_unmovable(out: Path) -> None:
             "what is made takes its place in one move, which cannot be done there",
         )
     refuse_unwritable(out.absolute().parent)
+
+
+def write_or_say(target: Path, text: str) -> None:
+    """Write a text file of the vehicle folder; where it cannot be, say so and end with 2."""
+    try:
+        write_file(target, text.encode("utf-8"))
+    except OSError as error:
+        say(f"{target}: cannot be written ({error.strerror}).")
+        sys.exit(2)
 
 
 def refuse_unwritable(out: Path) -> None:

@@ -7,8 +7,13 @@ from pathlib import Path
 
 import click
 
-from buildbook.commands.print_messages import EPILOG, say, vehicle_argument, worked_out
-from buildbook.files.writing import write_file
+from buildbook.commands.print_messages import (
+    EPILOG,
+    say,
+    vehicle_argument,
+    worked_out,
+    write_or_say,
+)
 
 
 @click.command(epilog=EPILOG)
@@ -48,10 +53,6 @@ def record(vehicle: Path, rework: bool) -> None:
     if old and not changed:
         click.echo(f"{target} says this already")
         return
-    try:
-        write_file(target, as_built_text(new).encode("utf-8"))
-    except OSError as error:
-        say(f"{target}: cannot be written ({error.strerror}).")
-        sys.exit(2)
+    write_or_say(target, as_built_text(new))
     wires = sum(len(circuit.wires) for circuit in new.circuits.values())
     click.echo(f"{target}: {len(new.circuits)} circuits, {wires} wires")

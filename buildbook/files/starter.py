@@ -5,6 +5,8 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
+from buildbook.files.writing import write_file, write_folder
+
 STARTER_FILES = ("vehicle.yaml", "parts.csv", "notes.md")
 
 
@@ -23,12 +25,15 @@ def write_starter(target: Path) -> list[Path]:
     try:
         if target.is_dir() and any(target.iterdir()):
             raise NotWritten(f"{target} is not empty; name a new folder, so that nothing is lost")
-        target.mkdir(parents=True, exist_ok=True)
-        written = []
-        for name in STARTER_FILES:
-            path = target / name
-            path.write_bytes(files("buildbook").joinpath("starter", name).read_bytes())
-            written.append(path)
+        held = {
+            name: files("buildbook").joinpath("starter", name).read_text(encoding="utf-8")
+            for name in STARTER_FILES
+        }
+        if target.exists():  # it may be where the user stands: it stays the same folder
+            for name, text in held.items():
+                write_file(target / name, text.encode("utf-8"))
+        else:
+            write_folder(target, held)
     except OSError as error:
         raise NotWritten(f"cannot write into {target}: {error.strerror}") from None
-    return written
+    return [target / name for name in STARTER_FILES]
