@@ -92,7 +92,7 @@ def test_a_killed_run_leaves_the_old_or_the_new(command, tmp_path):
             assert held_in(at) == after and not left_over(at)
             assert not left_over(cache / "buildbook")
     print(f"{command.words[0]}: {KILLS} kills over {1.1 * longest_s:.1f} s: {dict(left)}")
-    assert left["old"] > KILLS // 4
+    assert left["old"] and left["a part that was not whole"]
 
 
 @linux
