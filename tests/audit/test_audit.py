@@ -99,7 +99,7 @@ def test_a_wire_is_as_long_on_paper_as_in_the_table_of_the_export(name, request)
     compared = 0
     for page in pages_read(result):
         for row in printed_on(page, wanted).get(CIRCUIT_WIRES, ()):
-            mm = row.cells[CUT].removesuffix("est.")
+            mm = row.cells[CUT].removesuffix("≈")
             assert f"{float(exported[row.key]) * 1000:.6g}" == mm, row.key
             compared += 1
     assert compared == len(exported)

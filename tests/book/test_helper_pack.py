@@ -31,7 +31,7 @@ def words_of(result, chapters: tuple[Chapter, ...], chapter: Chapter) -> str:
     vehicle = result.vehicle.description.vehicle
     pages = PageMap(first_pages(chapters))
     text = chapter_html(chapter, place, chapters, vehicle, pages, result.vehicle.supply)
-    text = re.sub(r"<style>.*?</style>", "", text, flags=re.S)
+    text = re.sub(r"<style>.*?</style>|</?span[^>]*>", "", text, flags=re.S)  # spans part no words
     return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
 
