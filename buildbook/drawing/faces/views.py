@@ -25,7 +25,9 @@ ABOVE_MM = 8.9
 BELOW_MM = 2.4
 """A keyway under a shell, and a gap."""
 TALLEST_MM = 120.0
-"""Two views one above the other are no higher: the page has words too."""
+"""Two views are no higher where any lettering allows it: the page has words too."""
+PAGE_MM = 240.0
+"""What no lettering brings under that has a page to itself."""
 RINGS_EDGE_MM = 0.8
 """Between the lettering and the shell of a round connector."""
 Places = dict[str, tuple[float, float]]
@@ -206,9 +208,9 @@ class Sides:
     def height(self) -> float:
         return max(self.wire.height, self.top + self.mating.height)
 
-    @property
-    def fits(self) -> bool:
-        return self.width <= WIDTH_MM - 4 + 1e-6 and self.height <= TALLEST_MM
+    def fits(self, high_mm: float) -> bool:
+        """Whether they go on the page's width and such a height."""
+        return self.width <= WIDTH_MM - 4 + 1e-6 and self.height <= high_mm
 
 
 def sides_of(connector: Connector, wires: dict[str, Wire]) -> Sides:
@@ -217,14 +219,15 @@ def sides_of(connector: Connector, wires: dict[str, Wire]) -> Sides:
     places = cavity_places(plug)
     mating = _views(connector, True, _mating_letterings(places), ROOM_MM)[0]
     letterings = _letterings(places, wires)
-    for wire in _views(connector, False, letterings, ROOM_MM):
-        ways = [Sides(wire, mating, wire.width + GAP_MM, 0.0), _stacked(wire, mating)]
-        if plug.rings:
-            ways.insert(1, _tucked(wire, mating))
-        for sides in ways:
-            if sides.fits:
-                return sides
-    room = TALLEST_MM - mating.height - ABOVE_MM - BELOW_MM
+    for high_mm in (TALLEST_MM, PAGE_MM):
+        for wire in _views(connector, False, letterings, ROOM_MM):
+            ways = [Sides(wire, mating, wire.width + GAP_MM, 0.0), _stacked(wire, mating)]
+            if plug.rings:
+                ways.insert(1, _tucked(wire, mating))
+            for sides in ways:
+                if sides.fits(high_mm):
+                    return sides
+    room = PAGE_MM - mating.height - ABOVE_MM - BELOW_MM
     return _stacked(_views(connector, False, letterings[-1:], min(room, ROOM_MM))[0], mating)
 
 

@@ -58,13 +58,17 @@ def test_every_connector_and_both_halves_have_a_face(lapwing):
             assert f"{pass_through.device}/{harness}" in drawn
 
 
+MOST_LETTERED = 40
+"""Wires from which on a face may leave their numbers to the table beside it, half a page each."""
+
+
 def test_face_letters_every_cavity_and_the_wire_in_it(lapwing):
     for connector in lapwing.harness.connectors.values():
         texts = [t.text for t in letterings(face(lapwing, connector))]
         wires = wires_in(lapwing, connector)
         assert set(cavity_places(connector.plug)) <= set(texts), connector.id
-        for wire in wires.values():
-            assert wire.id in texts and wire.colour in texts, connector.id
+        named = [wire.id in texts and wire.colour in texts for wire in wires.values()]
+        assert all(named) or (not any(named) and len(named) > MOST_LETTERED), connector.id
 
 
 def test_each_used_cavity_is_filled_and_each_blank_of_a_sealed_plug_crossed(lapwing):
