@@ -105,4 +105,5 @@ def _unexcited(
         if generator.excited_pin in (contact.from_pin, contact.to_pin)
     }
     case = case_of(vehicle, fault, state)
-    return replace(case, opened=case.opened | opened, closed=case.closed | earthed)
+    apart = case.opened | opened
+    return replace(case, opened=apart, closed=(case.closed | earthed) - apart)
