@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import groupby
 
 from buildbook.book.formats import amps, hours, number
 from buildbook.book.shared_rows import unique
@@ -100,24 +101,42 @@ MANNERS = {"resistive": "poor", "short": "to the body", "stuck": "stuck closed"}
 
 
 def briefly(result: Result, faults: Iterable[str]) -> str:
-    """Suspects with as few words as can be, likeliest kind first: 'pins K1.30, K1.87; F4'.
+    """Suspects in their order, with as few words as can be: 'pins K1.30, K1.87; F4'.
 
     A part named alone is open; what else can be wrong with it stands behind it.
     """
+    return _in_words(_by_part(result, faults))
+
+
+def gathered(result: Result, faults: Iterable[str]) -> str:
+    """As `briefly`, where nothing stands first: all of a kind together."""
+    named = _by_part(result, faults)
+    kinds = list(dict.fromkeys(part[:2] for part in named))
+    return _in_words(sorted(named, key=lambda part: kinds.index(part[:2])))
+
+
+def _by_part(result: Result, faults: Iterable[str]) -> list[tuple[str, str, str]]:
+    """Each part once: its kind in a word, what is wrong with it, and its name."""
     known = result.faultfinding.faults
     manners: dict[tuple[str, str], dict[str, None]] = {}
     for name in faults:
         fault = known[name]
         manners.setdefault(_part(result, fault), {})[MANNERS.get(fault.mode, "")] = None
-    groups: dict[tuple[str, str], list[str]] = {}
+    found = []
     for (word, ref), ways in manners.items():
         said = " or ".join(way or "open" for way in ways) if tuple(ways) != ("",) else ""
-        groups.setdefault((word, said), []).append(ref)
-    return "; ".join(
-        f"{word}{'s' if word and len(refs) > 1 else ''} {', '.join(refs)}".strip()
-        + (f" ({said})" if said else "")
-        for (word, said), refs in groups.items()
-    )
+        found.append((word, said, ref))
+    return found
+
+
+def _in_words(parts: Iterable[tuple[str, str, str]]) -> str:
+    """Neighbours of one kind share its word."""
+    found = []
+    for (word, said), those in groupby(parts, key=lambda part: part[:2]):
+        refs = [ref for *_, ref in those]
+        words = f"{word}{'s' if word and len(refs) > 1 else ''} {', '.join(refs)}".strip()
+        found.append(words + (f" ({said})" if said else ""))
+    return "; ".join(found)
 
 
 def _part(result: Result, fault: Fault) -> tuple[str, str]:

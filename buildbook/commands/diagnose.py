@@ -171,7 +171,7 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
                 )
     dead, weak, works, stuck_on, reads_wrong = (those for _, those in options)
     everything = (*dead, *weak, *works, *reads_wrong)
-    among, own_state = _said(table, told.says) if told.says is not None else ((), None)
+    among, own_state = _said(table, told.says) if told.says is not None else ({}, None)
     if state is None and everything:
         state = best_state(table, everything)
         if state is None:
@@ -203,26 +203,31 @@ def _once(*those: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for some_names in those for name in some_names))
 
 
-def _said(table: FaultTable, words: str) -> tuple[tuple[str, ...], str | None]:
-    """The faults that a symptom's name stands for, and a state that shows it."""
+def _said(table: FaultTable, words: str) -> tuple[dict[str, float], str | None]:
+    """The faults that a symptom's name stands for, each with its likelihood, and a state."""
     from buildbook.book.fault_wording import headings
     from buildbook.description.suggest import did_you_mean
+    from buildbook.faultfinding.faults import weight
 
-    symptoms, complaints = table.told
-    of = {s.id: s for s in symptoms}
-    called: dict[str, list[str]] = {}
+    symptoms, complaints, lines = table.told
+    fault_of = {fault.id: fault for fault in table.swept.faults}
+    called = {line.name: line.likely for line in lines}
     for named in complaints:
         leads = [lead for pattern in named.patterns for lead in pattern.leads]
-        called[named.name] = [fault for lead in leads for fault in lead.faults]
-    for name, heading in headings(table, symptoms).items():
-        for text in (name, of[name].title, heading):
-            called.setdefault(text, [*of[name].suspects])
-    known = {text.casefold(): faults for text, faults in called.items()}
-    faults = known.get(words.casefold())
-    if not faults:
+        likely = {f: weight(fault_of[f], lead.beside) for lead in leads for f in lead.faults}
+        called.setdefault(named.name, likely)
+    # What the book prints goes first: its heading of one may be the whole title of another.
+    printed = headings(table, symptoms)
+    for texts in (printed, {s.id: s.id for s in symptoms}, {s.id: s.title for s in symptoms}):
+        for symptom in symptoms:
+            likely = {f: weight(fault_of[f]) for f in symptom.suspects}
+            called.setdefault(texts[symptom.id], likely)
+    known = {text.casefold(): likely for text, likely in called.items()}
+    likely = known.get(words.casefold()) or {}
+    if not likely:
         raise Unclear(f"--says {words}: no symptom of that name", did_you_mean(words, called))
-    state = next((s.state for s in symptoms if faults[0] in s.suspects), None)
-    return tuple(dict.fromkeys(faults)), state
+    first = next(iter(likely))
+    return likely, next((s.state for s in symptoms if first in s.suspects), None)
 
 
 def _answers(table: FaultTable, told: Told, state: str) -> tuple[Answer, ...]:

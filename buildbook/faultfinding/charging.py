@@ -14,6 +14,8 @@ from buildbook.vehicle.power_model import PowerSource
 
 DRAINS_A = 1.0
 """A battery that gives less while the engine runs is taken to be as good as kept. Our choice."""
+RESTS_V = 1e-3
+"""Nearer to its own volts a battery is at rest: what is kept for `diagnose` is rounded by less."""
 
 
 def charging_faults(
@@ -34,7 +36,7 @@ def charging_faults(
     found: dict[str, list[Charging]] = {}
     for state in vehicle.states:
         well_v = float(healthy[state][plus] - healthy[state][minus])
-        if well_v <= battery.emf_v[state]:
+        if well_v - battery.emf_v[state] <= RESTS_V:
             continue
         volts = faulted[state][:, plus] - faulted[state][:, minus]
         drain_a = (battery.emf_v[state] - volts) / battery.ohms[state]

@@ -12,6 +12,7 @@ from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import probe_places
 from buildbook.faultfinding.answers import Answer, fitting
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
+from buildbook.faultfinding.entries import Said
 from buildbook.faultfinding.faults import likeliest_first, weight
 from buildbook.faultfinding.find import symptoms_of
 from buildbook.faultfinding.model import ComplaintPatterns, Effect, Fault, Step, Symptom
@@ -46,8 +47,8 @@ class DriverReport:
     """Fuses that open again."""
     answers: tuple[Answer, ...] = ()
     """What was found besides, in any state."""
-    among: tuple[str, ...] = ()
-    """Ids of the faults that are meant, where a symptom was named; else any."""
+    among: Mapping[str, float] = field(default_factory=dict)
+    """Where a symptom was named, the ids of the faults that are meant and how likely each is."""
     skipped: tuple[tuple[str, str, str], ...] = ()
     """Node, state and kind of questions that are not to be asked again."""
 
@@ -103,8 +104,10 @@ class FaultTable:
     asking: Asking = field(repr=False)
 
     @cached_property
-    def told(self) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...]]:
-        """The book's symptoms and what drivers say."""
+    def told(
+        self,
+    ) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...], tuple[Said, ...]]:
+        """The book's symptoms, what drivers say, and the lines of the trackside page."""
         return symptoms_of(self.vehicle, self.harness, self.swept)
 
 
@@ -162,22 +165,23 @@ def diagnose(table: FaultTable, report: DriverReport) -> Diagnosis:
     effects = effects_of(table, report.state)
     asked = _asked(table, report)
     device = {load.id: load.device for load in table.seen.loads}
-    among = {*report.among}
+    among = report.among
     judged = [
         _judge(table, asked, device, found, _blows(table, fault, report.state), report.blows)
-        if fault.mode != "swap" and (fault.id in among or not among)
-        else ((), (), False)
+        if fault.mode != "swap" and not among
+        else ((), (), fault.id in among)
         for fault, found in zip(swept.faults, effects, strict=True)
     ]
-    if among:
-        judged = [((), (), fault.id in among) for fault in swept.faults]
     fewest = min((missed for missed, _, counts in judged if counts), key=len, default=())
     rows = [
         i for i, (missed, _, counts) in enumerate(judged) if counts and len(missed) == len(fewest)
     ]
     rows, doubted = _narrowed(table, report, rows)
     weights = np.array(
-        [weight(fault, len(also)) for fault, (_, also, _) in zip(swept.faults, judged, strict=True)]
+        [
+            among.get(fault.id) or weight(fault, len(also))
+            for fault, (_, also, _) in zip(swept.faults, judged, strict=True)
+        ]
     )
     rows.sort(key=lambda i: (-weights[i], swept.faults[i].id))
     total = sum(weights[i] for i in rows) or 1.0

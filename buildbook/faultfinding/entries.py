@@ -47,7 +47,7 @@ TURNS = ("ignition coil", "injector")
 
 
 @dataclass(frozen=True)
-class _Said:
+class Said:
     """A line before its questions are sought: what is said, its group, and who may be behind."""
 
     name: str
@@ -57,31 +57,49 @@ class _Said:
     """On which it is seen."""
     causes: tuple[Cause, ...] = ()
 
+    @property
+    def likely(self) -> dict[str, float]:
+        """Those that are named and how likely each is, the likeliest first."""
+        least = LEAST_SHARE * sum(self.weights.values())
+        ranked = sorted(self.weights.items(), key=lambda item: (-item[1], item[0]))
+        return {fault: w for fault, w in ranked if w >= least}
+
 
 def entries(
     asking: Asking,
     effects: Mapping[str, Sequence[Effect]],
+    symptoms: Sequence[Symptom],
+    said: Iterable[Said],
+) -> tuple[Entry, ...]:
+    """The lines of the page, each with its questions."""
+    faults = {fault.id: fault for fault in asking.swept.faults}
+    return tuple(_entry(asking, faults, effects, symptoms, line) for line in said)
+
+
+def said_by_drivers(
+    vehicle: Vehicle,
+    every: Iterable[Fault],
+    effects: Mapping[str, Sequence[Effect]],
     drained: Iterable[str],
     symptoms: Sequence[Symptom],
     complaints: Sequence[ComplaintPatterns],
-) -> tuple[Entry, ...]:
+) -> tuple[Said, ...]:
     """The lines of the page, the author's first in each group; the rarest are left to the book."""
     told = {f for symptom in symptoms for f in symptom.suspects}
-    faults = {f.id: f for f in asking.swept.faults if f.id in told}
-    by_author = [_of_author(asking.vehicle, faults, c) for c in complaints]
+    faults = {f.id: f for f in every if f.id in told}
+    by_author = [_of_author(vehicle, faults, c) for c in complaints]
     said = [line for line in by_author if line is not None]
-    said += _computed(asking.vehicle, faults, effects, drained, {line.group for line in said})
+    said += _computed(vehicle, faults, effects, drained, {line.group for line in said})
     said = sorted(
         (line for line in said if line.weights),
         key=lambda line: line not in by_author and -sum(line.weights.values()),
     )[:MOST_ENTRIES]
-    said.sort(key=lambda line: ORDER.index(line.group))
-    return tuple(_entry(asking, faults, effects, symptoms, line) for line in said)
+    return tuple(sorted(said, key=lambda line: ORDER.index(line.group)))
 
 
 def _of_author(
     vehicle: Vehicle, faults: Mapping[str, Fault], named: ComplaintPatterns
-) -> _Said | None:
+) -> Said | None:
     """A complaint in the author's words; None for one of fuses, which have a table of their own."""
     leads = [lead for pattern in named.patterns for lead in pattern.leads]
     signs = [sign for pattern in named.patterns for sign in pattern.signs]
@@ -94,7 +112,7 @@ def _of_author(
     devices = [d for d in vehicle.devices.values() if any(x.id in loads for x in d.loads)]
     everything = any(sign.everything for sign in signs)
     group = ALL if everything else _group(devices)
-    return _Said(named.name, group, weights, frozenset(loads), named.causes)
+    return Said(named.name, group, weights, frozenset(loads), named.causes)
 
 
 def _computed(
@@ -103,7 +121,7 @@ def _computed(
     effects: Mapping[str, Sequence[Effect]],
     drained: Iterable[str],
     said: set[str],
-) -> list[_Said]:
+) -> list[Said]:
     """What every vehicle's driver may say: each thing that is seen to work, twins together."""
     found = []
     twins: dict[str, list[Device]] = {}
@@ -117,15 +135,15 @@ def _computed(
         if all(d.kind == "starter" for d in devices):
             name = "Starter does nothing, or turns slowly"
         weights = _upset(vehicle, faults, effects, devices)
-        found.append(_Said(name, _group(devices), weights, _loads(devices)))
+        found.append(Said(name, _group(devices), weights, _loads(devices)))
     if FIRE not in said:
         engine = [d for d in vehicle.devices.values() if d.kind in TURNS or _pumps(d)]
         name = "Cranks but does not fire"
         weights = _upset(vehicle, faults, effects, engine, every=True)
-        found.append(_Said(name, FIRE, weights, _loads(engine)))
+        found.append(Said(name, FIRE, weights, _loads(engine)))
     not_charged = {f: weight(faults[f]) for f in drained if f in faults}
     name = "Battery not charged while the engine runs"
-    found.append(_Said(name, CHARGING, not_charged, frozenset()))
+    found.append(Said(name, CHARGING, not_charged, frozenset()))
     return found
 
 
@@ -183,11 +201,10 @@ def _entry(
     faults: Mapping[str, Fault],
     effects: Mapping[str, Sequence[Effect]],
     symptoms: Sequence[Symptom],
-    line: _Said,
+    line: Said,
 ) -> Entry:
-    total = sum(line.weights.values())
-    likely = {f: w for f, w in line.weights.items() if w >= LEAST_SHARE * total}
-    ids = sorted(likely, key=lambda f: (-likely[f], f))
+    likely = line.likely
+    ids = list(likely)
     suspects = [faults[f] for f in ids]
     hits = [e for f in ids for e in effects[f] if e.load in line.loads or not line.loads]
     shown_in = {e.state for e in hits} or {asking.vehicle.states[0]}

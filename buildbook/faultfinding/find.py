@@ -13,7 +13,7 @@ from buildbook.faultfinding.charging import charging_faults
 from buildbook.faultfinding.complaints import called, complaint_patterns
 from buildbook.faultfinding.crossed import CROSSED, crossed_sides, crossings
 from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
-from buildbook.faultfinding.entries import entries
+from buildbook.faultfinding.entries import Said, entries, said_by_drivers
 from buildbook.faultfinding.faults import likeliest_first, weight
 from buildbook.faultfinding.model import (
     Blown,
@@ -89,15 +89,25 @@ def found_in(vehicle: Vehicle, harness: Harness, solved: Solved, swept: Sweep) -
         swept.unsure,
         car.charging,
         swept.heat,
-        entries(car.asking, car.effects, car.charging, symptoms, named),
+        entries(car.asking, car.effects, symptoms, _said(car, symptoms, named)),
     )
 
 
 def symptoms_of(
     vehicle: Vehicle, harness: Harness, swept: Sweep
-) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...]]:
-    """Symptoms and what drivers say, without the questions that part their suspects."""
-    return _told(_car(vehicle, harness, swept, parts=False))
+) -> tuple[tuple[Symptom, ...], tuple[ComplaintPatterns, ...], tuple[Said, ...]]:
+    """Symptoms, complaints and the trackside lines, without the questions that part suspects."""
+    car = _car(vehicle, harness, swept, parts=False)
+    symptoms, named = _told(car)
+    return symptoms, named, _said(car, symptoms, named)
+
+
+def _said(
+    car: _Car, symptoms: Sequence[Symptom], named: Sequence[ComplaintPatterns]
+) -> tuple[Said, ...]:
+    """The lines of the trackside page."""
+    faults, charging = car.swept.faults, car.charging
+    return said_by_drivers(car.vehicle, faults, car.effects, charging, symptoms, named)
 
 
 def _car(vehicle: Vehicle, harness: Harness, swept: Sweep, parts: bool) -> _Car:
@@ -234,7 +244,7 @@ def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[S
             title = charging_title(symptom_title(shown, names, works_in) if shown else "", drained)
             found.append(_symptom(car, title, suspects, shown, LEAST_GAP_V))
     if odd:
-        found.append(_symptom(car, ODD, odd, (), GROUND_GAP_V))
+        found.append(_symptom(car, ODD, likeliest_first(odd), (), GROUND_GAP_V))
     titles = made_different([symptom.title for symptom in found])
     named = [
         replace(symptom, id=slug, title=title)

@@ -52,15 +52,16 @@ class Found:
     first: str
 
 
-def chapter_text(result, folder) -> str:
-    """The troubleshooting chapter as its PDF has it, in one line."""
-    (chapter,) = troubleshooting.chapters(result, undrawn(result))
+def chapter_text(result, folder, maker=troubleshooting) -> str:
+    """The troubleshooting chapter, or another, as its PDF has it, in one line."""
+    (chapter,) = maker.chapters(result, undrawn(result))
     vehicle = result.vehicle
     html = chapter_html(
         chapter, 1, (chapter,), vehicle.description.vehicle, PageMap(), vehicle.supply
     )
-    path = folder / "troubleshooting.pdf"
-    path.write_bytes(alone(render(Job(chapter.name, html, {}))))
+    path = folder / f"{chapter.name}.pdf"
+    pictures = {drawing.name: drawing.svg for drawing in chapter.drawings}
+    path.write_bytes(alone(render(Job(chapter.name, html, pictures))))
     told = subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, check=True)
     pages = told.stdout.decode().split("\f")
     body = (re.sub(r"\n?Revision .*$", "", page, flags=re.DOTALL) for page in pages)

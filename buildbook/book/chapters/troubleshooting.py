@@ -11,10 +11,10 @@ from buildbook.book.complaints import complaints, count_with_own_tree
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_trees import PrintedTree, merge_alike, tree_of
 from buildbook.book.fault_wording import (
-    briefly,
     charging_words,
     dangers,
     device_titles,
+    gathered,
     headings,
     loads,
     losses,
@@ -288,7 +288,7 @@ def joint_rows(result: Result) -> list[tuple[float, str]]:
         if fault.mode == "resistive" and fault.kind != "ground" and found.effects[fault.id]:
             by_ohms.setdefault(fault.ohms, []).append(fault.id)
     return [
-        (ohms, briefly(result, names).replace(" (poor)", ""))
+        (ohms, gathered(result, names).replace(" (poor)", ""))
         for ohms, names in sorted(by_ohms.items())
     ]
 
@@ -308,7 +308,7 @@ def hot_joint_rows(result: Result) -> list[tuple[str, str, str]]:
         (
             number(min(those.values()), 1),
             number(max(those.values()), 1),
-            briefly(result, those).replace(" (poor)", ""),
+            gathered(result, those).replace(" (poor)", ""),
         )
         for _, those in sorted(groups.items(), reverse=True)
     ]
@@ -347,7 +347,7 @@ def silent_rows(result: Result) -> list[tuple[str, str, str]]:
         ref = result.faultfinding.faults[silent.fault].branch.partition(":")[2]
         alike = same_test(silent.test, ref)
         rows.setdefault((silent.why, alike), []).append(silent.fault)
-    return [(why, test, briefly(result, names)) for (why, test), names in sorted(rows.items())]
+    return [(why, test, gathered(result, names)) for (why, test), names in sorted(rows.items())]
 
 
 def same_test(test: str, ref: str) -> str:
