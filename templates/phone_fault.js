@@ -306,7 +306,7 @@ function moreExactly(found) {
 }
 
 function cureOf(suspect) {
-  return cureWords[suspect.mode] || cureWords[suspect.kind];
+  return cureWords[suspect.cure];
 }
 
 function ending(left, both) {
@@ -321,7 +321,7 @@ function ending(left, both) {
       const [kind, id] = suspect.card || [];
       return h("li", { class: "card" }, h("h3", {}, kind ? swatch(cards[kind][id] || {}) : "", cap(suspect.says)),
         terms(["Where", suspect.card ? placeOf(suspect.card) : ""]),
-        before ? "" : cure && terms(["For today", cure.today], ["At home", cure.home]),
+        before ? "" : cure && terms(["For today", cap(cure.today) + "."], ["At home", cap(cure.home) + "."]),
         suspect.card && cards[suspect.card[0]][suspect.card[1]] ? h("p", {}, chip(...suspect.card)) : "");
     })), moreExactly(found));
 }

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from buildbook.book.fault_trees import off, reading_words, where_asked
+from buildbook.book.fault_trees import FIRST, off, reading_words, where_asked
 from buildbook.book.fault_wording import MANNERS, hazards, thing_words
 from buildbook.book.shared_rows import unique
 from buildbook.catalogue.load import colours
@@ -17,7 +17,7 @@ from buildbook.faultfinding.model import SWINGS, Cause, Entry, Fault, Step
 from buildbook.result import Result
 
 NAMED = 4
-"""Suspects that an end names; of more the rest are counted."""
+"""Parts that an end names; of more the rest are counted."""
 CURED = 2
 """Kinds of part whose cure an opening tells: the likeliest."""
 WELL_V = 0.5
@@ -74,7 +74,7 @@ def opening(result: Result, number: int, entry: Entry) -> Opening:
     steps = pocket_steps(result, entry)
     state = next((s.state for s in entry.steps if not off(s)), entry.state)
     texts = [text for s in steps for text in (s.ask, s.low_then, s.high_then)]
-    likely = parts(result, entry.suspects) if not steps else ""
+    likely = parts(result, entry.suspects[:FIRST] if steps else entry.suspects, FIRST)
     kinds = unique(cure_of(result, known[f]) for f in entry.suspects)
     dangers = [cause.caution for cause in entry.causes if cause.caution]
     dangers += [*hazards(result, entry.steps, named_suspects(entry))]
@@ -246,19 +246,30 @@ def plugged_fuses(result: Result, panel: str):  # type: ignore[no-untyped-def]
     return mounted(result, result.vehicle.devices[panel], "fuse")
 
 
-def parts(result: Result, faults: Iterable[str]) -> str:
-    """Suspects by the part that fails, likeliest first; many are counted."""
-    known = result.faultfinding.faults
-    named = unique(part_words(result, known[f]) for f in faults)
-    said = "; ".join(named[:NAMED])
-    return said + (f"; and {len(named) - NAMED} less likely" if len(named) > NAMED else "")
+def parts(result: Result, faults: Iterable[str], most: int = NAMED) -> str:
+    """Suspects by the part that fails, likeliest first; more than `most` are counted.
+
+    A part named alone is open; what else can be wrong with it stands behind it.
+    """
+    manners: dict[str, dict[str, None]] = {}
+    for name in faults:
+        fault = result.faultfinding.faults[name]
+        ways = manners.setdefault(part_words(result, fault), {})
+        ways[MANNERS.get(fault.mode, "")] = None
+    named = [part + manner_words(tuple(ways)) for part, ways in manners.items()]
+    said = "; ".join(named[:most])
+    return said + (f"; and {len(named) - most} less likely" if len(named) > most else "")
+
+
+def manner_words(ways: Sequence[str]) -> str:
+    """How else a part may fail than by opening: ' (poor)', or ' (or poor)' where both."""
+    others = [way for way in ways if way]
+    return f" ({'or ' if '' in ways else ''}{' or '.join(others)})" if others else ""
 
 
 def part_words(result: Result, fault: Fault) -> str:
-    """A part and how it fails, in words."""
+    """A part in words."""
     kind, _, ref = fault.branch.partition(":")
-    manner = MANNERS.get(fault.mode, "")
-    tail = f" ({manner})" if manner else ""
     device = result.vehicle.devices.get(ref.partition(".")[0])
     title = f"{device.id}" if device is not None else ref
     words: dict[str, Callable[[], str]] = {
@@ -271,7 +282,7 @@ def part_words(result: Result, fault: Fault) -> str:
         "bus": lambda: f"joint inside {title}",
         "source": lambda: f"output {ref}",
     }
-    return words.get(kind, lambda: f"the {fault.kind}")() + tail
+    return words.get(kind, lambda: f"the {fault.kind}")()
 
 
 def _pin_words(result: Result, ref: str) -> str:
@@ -287,9 +298,9 @@ def _pin_words(result: Result, ref: str) -> str:
 
 
 def cure_of(result: Result, fault: Fault) -> str:
-    """The kind of cure that a fault has."""
-    if fault.mode == "short":
-        return "short"
+    """The kind of cure that a fault has, one of `templates/cures.html`."""
+    if fault.mode in ("short", "stuck"):
+        return fault.mode
     pin = result.vehicle.pins.get(fault.branch.partition(":")[2])
     if fault.kind == "pin":
         return "nut" if pin is not None and pin.stud else "pin"
@@ -297,11 +308,12 @@ def cure_of(result: Result, fault: Fault) -> str:
 
 
 def who_is_who(result: Result, texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
-    """Every device whose code stands in a text without its title beside it."""
+    """Every device whose code stands in a text without its title beside it, and says less."""
     whole = " ".join(texts)
     said = {*re.findall(r"[\w-]+", whole)}
     return tuple(
         (device.id, device.title)
         for device in result.vehicle.devices.values()
         if device.id in said and f"{device.id} ({device.title})" not in whole
+        if {*device.title.lower().split()} - {*device.id.lower().split("-")}
     )

@@ -17,6 +17,7 @@ from buildbook.book.fault_wording import (
     thing_words,
 )
 from buildbook.book.fault_wording import sign_words as words_of_sign
+from buildbook.book.opening import cure_of
 from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.intermittent import wiggles
 from buildbook.faultfinding.model import SWINGS, ComplaintPatterns, Entry, Lead, Pattern, Step
@@ -232,8 +233,7 @@ class Questions:
         device = ref.partition(".")[0]
         row: Row = {
             "says": described(result, fault) if fault.mode == "open" else fault.title,
-            "kind": fault.kind,
-            "mode": fault.mode,
+            "cure": cure_of(result, fault),
             "symptom": self._symptom_of.get(name, ""),
             "cautions": list(hazards(result, (), (name,))),
         }
