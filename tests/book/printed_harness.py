@@ -29,6 +29,7 @@ class Piece:
     """A wire of the cut list, or a core with the length of its cable."""
 
     wire: str
+    colour: str
     size: str
     cut_mm: int
     route: tuple[str, ...]
@@ -57,7 +58,9 @@ def pieces(lines: list[Line]) -> dict[str, Piece]:
             route = (
                 tuple(nx.shortest_path(rope, points[0], points[-1])) if points[1:] else (*points,)
             )
-            found[wire] = Piece(wire, size, cut, route, core, (ends[0][0], ends[1][0]))
+            found[wire] = Piece(
+                wire, row["Colour"], size, cut, route, core, (ends[0][0], ends[1][0])
+            )
     return found
 
 

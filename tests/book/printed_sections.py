@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from tests.book.printed import WIRE
 from tests.drawing.svg import SVG, Text, scene
 
 EASE_MM = 0.02
@@ -132,15 +134,41 @@ def covered(strands: Iterable[Disc], ends: Iterable[frozenset[str]]) -> list[tup
     ]
 
 
-def cavities_of(svg: str) -> dict[str, str]:
-    """Cavity -> wire, of every wired cavity of a face from the wire side."""
+@dataclass(frozen=True)
+class Cavity:
+    """A wired cavity of a face from the wire side, as it is drawn."""
+
+    wire: str
+    """'' on a face that is too full for numbers: it shows colours alone."""
+    fill: str
+    """Ink of the wire's body."""
+
+
+def cavities_of(svg: str) -> dict[str, Cavity]:
+    """Cavity -> what is drawn there, of every wired cavity of a face from the wire side.
+
+    A cavity's name stands in its ring or next over it, its wire's number next under it.
+    """
     texts = scene(svg).texts
-    pinned = {}
+    names = [t for t in texts if "cavity" in t.at.classes]
+    numbers = [t for t in texts if "cavity" not in t.at.classes and re.fullmatch(WIRE, t.text)]
+    fills = {
+        (float(e.get("cx", 0)), float(e.get("cy", 0))): e.get("fill", "")
+        for e in ET.fromstring(svg).iter(SVG + "circle")
+    }
+    found = {}
     for x, y, r in _circles(svg, "wire"):
-        near = [t for t in texts if abs(middle(t)[0] - x) < r]
-        above = [t for t in near if middle(t)[1] < y - r + EASE_MM]
-        below = [t for t in near if middle(t)[1] > y + r - EASE_MM]
-        cavity = max(above, key=lambda t: middle(t)[1])
-        wire = min(below, key=lambda t: middle(t)[1])
-        pinned[cavity.text] = wire.text
-    return pinned
+        over = {
+            n: y - r - max(v for _, v in t.quad) for n, t in enumerate(names) if _is_by(t, x, r)
+        }
+        inside = [t for t in names if math.dist(middle(t), (x, y)) < r / 2]
+        name = inside[0] if inside else names[min((n for n in over if over[n] > 0), key=over.get)]
+        under = [t for t in numbers if _is_by(t, x, r) and middle(t)[1] > y]
+        wire = min(under, key=lambda t: middle(t)[1]).text if under else ""
+        assert name.text not in found, name.text
+        found[name.text] = Cavity(wire, fills[x, y])
+    return found
+
+
+def _is_by(text: Text, x: float, r: float) -> bool:
+    return abs(middle(text)[0] - x) < r
