@@ -104,7 +104,16 @@ def _kinds(bill: Bill) -> Iterator[str]:
             f"Wire of {found.kinds} kinds in {found.colours} colours, {found.for_one} of them for "
             f"a single wire: {found.packs} packs. In one colour a size {found.fewest_packs} would "
             f"do, for up to {found.saved:.2f} {bill.currency} less before tax (`wire: colours` "
-            "and `sizes` name the reels that you own)."
+            "and `sizes` name what you buy, `reels` what you own)."
+        )
+    saved = bill.reels_save
+    if saved:
+        beside = (
+            f", and {counted(saved.unpriced, 'wire')} without a price" if saved.unpriced else ""
+        )
+        yield (
+            f"Without the reels on the shelf the same wires would cost {saved.total:.2f} "
+            f"{bill.currency} more, with carriage and tax{beside}."
         )
 
 

@@ -106,8 +106,10 @@ def bill_data(bill: Bill) -> dict[str, Any]:
         "needs": need_rows(bill),
         "cutting": cutting_rows(bill),
         "stock": [
-            {"part": s.part, "there": s.there, "taken": s.taken, "unit": s.unit} for s in bill.stock
+            {"part": s.part, "what": s.what, "there": s.there, "taken": s.taken, "unit": s.unit}
+            for s in bill.stock
         ],
+        "reels_save": "" if bill.reels_save is None else str(bill.reels_save.total),
         "spares_box": [
             {
                 "what": c.what,

@@ -87,7 +87,7 @@ def choose_colours(
     family that no circuit beside them in a connector has, nor, if it can be, on a panel; when all
     are taken, the one least used beside them, where two in a small connector, in which nobody looks
     at numbers, are worse than two in a large one. Where the author owns certain colours these are
-    all.
+    all; of those that are as good in every connector one that is on a reel goes first.
     """
     beside, about = _groups_of(connectors), _groups_of(panels)
     chosen: dict[str, str] = {}
@@ -107,7 +107,8 @@ def choose_colours(
         near = _used(beside.get(circuit.id, ()))
         far = _used(about.get(circuit.id, ()))
         colours = _owned(vehicle, family(vehicle, circuit), near)
-        counts = {c: (near.get(c, 0.0), far.get(c, 0.0)) for c in colours}
+        reels = _on_reels(vehicle, circuit)
+        counts = {c: (near.get(c, 0.0), c not in reels, far.get(c, 0.0)) for c in colours}
         give(circuit.id, min(colours, key=counts.__getitem__))
     return chosen
 
@@ -142,11 +143,19 @@ def _used(groups: Iterable[_Group]) -> dict[str, float]:
 
 def _owned(vehicle: Vehicle, kind: str, near: Mapping[str, float]) -> tuple[str, ...]:
     """Colours to choose from: the author's of that family, or of any where it needs more."""
-    owned = vehicle.description.vehicle.wire.colours
-    if not owned:
+    wire = vehicle.description.vehicle.wire
+    if not wire.colours:
         return palette(kind)
+    owned = tuple(dict.fromkeys((*wire.colours, *(reel.colour for reel in wire.reels))))
     fits = tuple(colour for colour in palette(kind) if colour in owned)
     left = any(near.get(colour, 0.0) < 1 / SMALL**2 - 1e-9 for colour in fits)
     others = palette("other")
     rest = (colour for colour in owned if colour not in fits)
     return fits if left else (*fits, *sorted(rest, key=lambda colour: colour not in others))
+
+
+def _on_reels(vehicle: Vehicle, circuit: Circuit) -> set[str]:
+    """Colours of the wire that is on the shelf, of the circuit's family."""
+    wire = vehicle.description.vehicle.wire
+    needed = circuit.written.family or wire.family
+    return {reel.colour for reel in wire.reels if wire.family_of(reel) == needed}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from decimal import Decimal
 
 from buildbook.description import models as written
 from buildbook.harness.finishing import FinishedRun
@@ -12,7 +13,16 @@ from buildbook.parts.bill_lines import bill_lines
 from buildbook.parts.choose_offers import Purchase, choose_offers
 from buildbook.parts.cost_shares import by_harness, by_kind, by_system
 from buildbook.parts.cutting_plans import cutting_plan
-from buildbook.parts.model import Bill, BillLine, CarriedSpare, CuttingPlan, Need, Stock
+from buildbook.parts.model import (
+    Bill,
+    BillLine,
+    CarriedSpare,
+    CuttingPlan,
+    Need,
+    Order,
+    ReelsSave,
+    Stock,
+)
 from buildbook.parts.money import rounded
 from buildbook.parts.needs import needs
 from buildbook.parts.net_needs import NetNeed, demands_and_offers, net_needs, priced, supplier_terms
@@ -38,23 +48,21 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     Owned stock is used first. A need without a priced part costs nothing here and is listed
     as missing.
     """
-    parts = description.parts
+    parts, choice = description.parts, description.vehicle.wire
     wanted = _with_spares_box(wanted, parts)
-    taking = take_stock(wanted, parts)
+    taking = take_stock(wanted, parts, choice)
     found = net_needs(wanted, parts, taking)
-    unmet = tuple(d for d in found if not d.is_met and priced(d, parts))
-    bought = choose_offers(*demands_and_offers(unmet, description), supplier_terms(description))
-    lines = bill_lines(found, bought, description)
-    orders = orders_of(lines, description)
+    bought, lines, orders = _bought(found, description)
     sums = added(order.home for order in orders)
     plans = _plans(found, bought, parts)
+    missing = _missing(lines)
     return Bill(
         lines=lines,
         net=sums.net,
         carriage=sums.carriage,
         tax=sums.tax,
         total=sums.total,
-        missing=tuple(sorted(key for line in lines if line.cost is None for key in line.keys)),
+        missing=missing,
         currency=description.vehicle.currency,
         by_kind=by_kind(lines),
         by_system=by_system(lines),
@@ -66,7 +74,37 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
         spares_box=tuple(_spares_box(wanted, lines, description)),
         unserved=tuple((d.need.key, d.why_none) for d in found if d.why_none and not d.is_met),
         gap=bought.gap,
+        reels_save=_saved(wanted, description, sums.total, missing) if choice.reels else None,
     )
+
+
+def _bought(
+    found: tuple[NetNeed, ...], description: written.Description
+) -> tuple[Purchase, tuple[BillLine, ...], tuple[Order, ...]]:
+    """What is bought of these needs, as lines of the bill and as orders."""
+    unmet = tuple(d for d in found if not d.is_met and priced(d, description.parts))
+    bought = choose_offers(*demands_and_offers(unmet, description), supplier_terms(description))
+    lines = bill_lines(found, bought, description)
+    return bought, lines, orders_of(lines, description)
+
+
+def _missing(lines: Iterable[BillLine]) -> tuple[str, ...]:
+    """Keys of the needs without a price."""
+    return tuple(sorted(key for line in lines if line.cost is None for key in line.keys))
+
+
+def _saved(
+    wanted: tuple[Need, ...],
+    description: written.Description,
+    total: Decimal,
+    missing: tuple[str, ...],
+) -> ReelsSave:
+    """What the same wires would cost more than `total` with no reel on the shelf."""
+    bare = description.vehicle.wire.model_copy(update={"reels": []})
+    found = net_needs(wanted, description.parts, take_stock(wanted, description.parts, bare))
+    _, lines, orders = _bought(found, description)
+    more = set(_missing(lines)) - set(missing)
+    return ReelsSave(added(order.home for order in orders).total - total, len(more))
 
 
 def lacking(
@@ -75,7 +113,8 @@ def lacking(
     """Needs without a price and needs that no part meets, as in a bill, without choosing parts."""
     parts = description.parts
     wanted = _with_spares_box(wanted, parts)
-    unmet = [d for d in net_needs(wanted, parts, take_stock(wanted, parts)) if not d.is_met]
+    taking = take_stock(wanted, parts, description.vehicle.wire)
+    unmet = [d for d in net_needs(wanted, parts, taking) if not d.is_met]
     return (
         tuple(sorted(d.need.key for d in unmet if not priced(d, parts))),
         tuple((d.need.key, d.why_none) for d in unmet if d.why_none),
@@ -102,7 +141,11 @@ def _plans(
     """How to cut every wire and cable, from the part that was bought for it."""
     plans = []
     for net in found:
-        if not net.need.pieces or net.why_none:
+        if not net.need.pieces or (net.why_none and not net.is_on_reels):
+            continue
+        if net.is_on_reels:
+            made = cutting_plan(net.need, "", net.need.what, 0.0, False, net.lengths_m)
+            plans += [made] if made else []
             continue
         chosen = [part for key, part in bought.met if key == net.need.key]
         part = parts[(chosen or net.parts)[0]]
@@ -126,7 +169,7 @@ def _with_cuts(row: Stock, taking: StockTaken, plans: Iterable[CuttingPlan]) -> 
         for source in (s for s in plan.sources if s.owned):
             mine = next(pair for pair in given if pair[0] == source.length_m)
             given.remove(mine)
-            if mine[1] == row.part:
+            if mine[1] == row.part and row.key in ("", plan.key):
                 taken += sum(cut.length_m for cut in source.cuts)
     return replace(row, taken=round(taken, 3))
 

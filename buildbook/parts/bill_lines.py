@@ -73,6 +73,11 @@ def _without_price(
 def _owned(found: tuple[NetNeed, ...], description: written.Description) -> Iterator[BillLine]:
     """Needs that stock meets whole cost nothing."""
     for net in found:
+        if net.is_met and not net.parts:
+            need, none = net.need, Decimal(0)
+            yield BillLine(
+                need, (need.key,), "", need.what, "", 0, 0, None, none, owned=need.wanted
+            )
         if net.is_met and net.parts:
             part = description.parts[net.parts[0]]
             each = next((price for _, price in prices(part)), None)

@@ -20,6 +20,12 @@ def packs_to_cut(
     return max(_packs_by_length(need, pack_m, owned_m), _packs_cut(cuts, pack_m), 0)
 
 
+def is_cut_from(need: Need, owned_m: Sequence[float]) -> bool:
+    """Whether owned lengths alone give every piece, and the spare length beside."""
+    enough = sum(owned_m) >= need.wanted - HAIR_M
+    return enough and best_cutting([p.length_m for p in need.pieces], 0.0, owned_m) is not None
+
+
 def _packs_by_length(need: Need, pack_m: float, owned_m: Sequence[float]) -> int:
     """Packs that all its metres take beside what is owned, the spare length too."""
     return ceil((need.wanted - sum(owned_m)) / pack_m - HAIR_M)

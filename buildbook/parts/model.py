@@ -156,7 +156,7 @@ class CuttingPlan:
     key: str
     what: str
     part: str
-    """The part that the reels are."""
+    """The part that the reels are; '' where all is cut from reels of none."""
     title: str
     sources: tuple[StockLength, ...]
     fewest: bool
@@ -186,6 +186,18 @@ class Stock:
     taken: float
     unit: str
     lengths_m: tuple[float, ...] = ()
+    key: str = ""
+    """Need that it meets, of wire that is on a reel of no part; then `part` is ''."""
+
+
+@dataclass(frozen=True)
+class ReelsSave:
+    """What would be bought beside the rest if nothing were on the author's reels."""
+
+    total: Decimal
+    """With carriage and tax, in the vehicle's currency."""
+    unpriced: int
+    """Kinds of wire among it that have no price and are not in the total."""
 
 
 @dataclass(frozen=True)
@@ -222,6 +234,8 @@ class Bill:
     gap: float | None
     """Share of the total that another choice of suppliers and packs could at most save; 0 where
     none is proven to cost less, None where the search ended without knowing."""
+    reels_save: ReelsSave | None = None
+    """None where the author has no reels."""
 
     @property
     def least(self) -> bool:

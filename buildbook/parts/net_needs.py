@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from buildbook.description import models as written
 from buildbook.parts.choose_offers import Demand, Offer, SupplierTerms
-from buildbook.parts.cutting_plans import packs_to_cut
+from buildbook.parts.cutting_plans import is_cut_from, packs_to_cut
 from buildbook.parts.model import Need
 from buildbook.parts.money import amount
 from buildbook.parts.prices import currency_of, prices, rate, supplier_currency, tax_share
@@ -33,13 +33,15 @@ class NetNeed:
     """Owned lengths to cut from."""
     why_none: str = ""
     """Why no part can be bought for it."""
+    is_on_reels: bool = False
+    """Whether all is cut from owned lengths though no part can be bought for it."""
 
     @property
     def is_met(self) -> bool:
         """Whether owned stock meets it all."""
         if self.need.pieces and self.packs:
             return min(self.packs.values()) == 0
-        return self.left <= 0 and not self.need.pieces
+        return self.is_on_reels or self.left <= 0 and not self.need.pieces
 
 
 def net_needs(
@@ -65,7 +67,8 @@ def _net_need(need: Need, parts: dict[str, written.Part], taking: StockTaken) ->
     if found and not packs:
         why = TOO_SHORT
     fits = tuple(part for part in found if part in packs)
-    return NetNeed(need, fits or found, 0.0, left, packs, lengths, why)
+    met = not packs and is_cut_from(need, lengths)
+    return NetNeed(need, fits or found, 0.0, left, packs, lengths, why, met)
 
 
 def priced(net: NetNeed, parts: dict[str, written.Part]) -> tuple[str, ...]:

@@ -17,14 +17,17 @@ class StockTaken:
     taken: dict[str, float]
     """Need key -> pieces or metres taken from stock."""
     lengths: dict[str, tuple[tuple[float, str], ...]]
-    """Need key -> owned lengths in m to cut from, each with its part."""
+    """Need key -> owned lengths in m to cut from, each with its part, '' for a reel of none."""
     stock: tuple[Stock, ...]
 
 
-def take_stock(wanted: tuple[Need, ...], parts: dict[str, written.Part]) -> StockTaken:
+def take_stock(
+    wanted: tuple[Need, ...], parts: dict[str, written.Part], choice: written.WireChoice
+) -> StockTaken:
     """Give owned pieces and lengths to the needs that their parts serve, in order of the keys.
 
-    A length that has a colour goes to wire of that colour only.
+    A length that has a colour goes to wire of that colour only. The reels of `wire` are of no part
+    and serve the wire that they are.
     """
     taken: dict[str, float] = {}
     lengths: dict[str, tuple[tuple[float, str], ...]] = {}
@@ -47,7 +50,21 @@ def take_stock(wanted: tuple[Need, ...], parts: dict[str, written.Part]) -> Stoc
             lengths[need.key] = (*lengths.get(need.key, ()), (length, part_id))
         unit = "m" if whole else "piece"
         rows.append(Stock(part_id, part.what, sum(whole) or pieces, used, unit, whole))
+    for key, reels in on_reels(choice).items():
+        if key in serves:
+            lengths[key] = (*lengths.get(key, ()), *((length, "") for length in reels))
+        what = key.removeprefix("wire ")
+        rows.append(Stock("", what, sum(reels), 0.0, "m", reels, key))
     return StockTaken(taken, lengths, tuple(rows))
+
+
+def on_reels(choice: written.WireChoice) -> dict[str, tuple[float, ...]]:
+    """Key of a need -> metres on each reel of that very wire, shortest first."""
+    found: dict[str, tuple[float, ...]] = {}
+    for reel in sorted(choice.reels, key=lambda reel: reel.length):
+        key = f"wire {choice.family_of(reel)} {reel.size.label} {reel.colour}"
+        found[key] = (*found.get(key, ()), reel.length)
+    return found
 
 
 def _coloured(part: written.Part, wires: list[Need]) -> Iterator[tuple[Need, float]]:

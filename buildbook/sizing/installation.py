@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from buildbook.catalogue.model import Conductor, ContactFamily, WireFamily
-from buildbook.description.models import WireSizes
+from buildbook.description.models import WireChoice, WireSizes
 from buildbook.harness.model import Harness, Wire
 from buildbook.sizing.fuse_load import air_c
 from buildbook.vehicle.model import Vehicle
 
 BATTERY_FAMILY = "battery"
+MOST_TIMES = 2.0
+"""Copper that a wire from a reel may have over the next size that it needs. Our choice: a reel
+spares another being bought, and no trunk grows much."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +105,7 @@ def _installation(
     pinned = _pinned(vehicle, candidates, fixed.label, fixed.area_mm2) if fixed else None
     candidates, owned_mm2 = _owned(vehicle, wire, candidates, ends)
     candidates = _no_thicker(candidates, author)
+    candidates = _reels_first(vehicle, wire, candidates, ends)
     return Installation(
         wire,
         candidates,
@@ -142,17 +146,48 @@ def _owned(
     Only what goes into the contacts at its ends is of use: all where none does. A cable is made
     as it is.
     """
-    labels = {size.label for size in vehicle.description.vehicle.wire.sizes}
-    owned = tuple(c for c in candidates if c.label in labels)
-    fits = [
-        c
-        for c in owned
-        if all(k.smallest_mm2 - 1e-6 <= c.area_mm2 <= k.largest_mm2 + 1e-6 for k in contacts)
-    ]
+    choice = vehicle.description.vehicle.wire
+    labels = {size.label for size in choice.sizes}
+    on_reels = _on_reels(choice) if labels else set()
+    owned = tuple(c for c in candidates if c.label in labels or (c.family.id, c.label) in on_reels)
+    fits = [c for c in owned if _goes_in(c, contacts)]
     if wire.cable or not fits:
         return candidates, math.inf
     thickest_mm2 = fits[-1].area_mm2
     return (*fits, *(c for c in candidates if c.area_mm2 > thickest_mm2)), thickest_mm2
+
+
+def _on_reels(choice: WireChoice) -> set[tuple[str, str]]:
+    """(family, size) of the wire that is on the shelf."""
+    return {(choice.family_of(reel), reel.size.label) for reel in choice.reels}
+
+
+def _goes_in(candidate: Candidate, contacts: tuple[ContactFamily, ...]) -> bool:
+    """Whether the contacts at its ends take it."""
+    area_mm2 = candidate.area_mm2
+    return all(k.smallest_mm2 - 1e-6 <= area_mm2 <= k.largest_mm2 + 1e-6 for k in contacts)
+
+
+def _reels_first(
+    vehicle: Vehicle,
+    wire: Wire,
+    candidates: tuple[Candidate, ...],
+    contacts: tuple[ContactFamily, ...],
+) -> tuple[Candidate, ...]:
+    """The sizes without those in whose place one that is on a reel may be taken.
+
+    That one is thicker, of at most `MOST_TIMES` the copper, and goes into the same contacts.
+    """
+    on_reels = _on_reels(vehicle.description.vehicle.wire)
+    there = [c for c in candidates if (c.family.id, c.label) in on_reels and _goes_in(c, contacts)]
+    if wire.cable or not there:
+        return candidates
+
+    def is_bought(c: Candidate) -> bool:
+        most_mm2 = MOST_TIMES * c.area_mm2 + 1e-6
+        return not any(c.area_mm2 < reel.area_mm2 <= most_mm2 for reel in there)
+
+    return tuple(c for c in candidates if c in there or is_bought(c))
 
 
 def _no_thicker(candidates: tuple[Candidate, ...], author: WireSizes) -> tuple[Candidate, ...]:

@@ -233,5 +233,14 @@ def _check_wire_choice(scope: Scope) -> None:
     for n, colour in enumerate(wire.colours):
         for code in colour.split("/"):
             scope.known((*path, "colours", n), "colour", code, colours())
+    for n, reel in enumerate(wire.reels):
+        here = (*path, "reels", n)
+        family = wire.family_of(reel)
+        if family == wire.family or scope.known(
+            (*here, "family"), "wire family", family, scope.wires
+        ):
+            check_size(scope, (*here, "size"), reel.size.label, family)
+        for code in reel.colour.split("/"):
+            scope.known((*here, "colour"), "colour", code, colours())
     for name, system in scope.description.systems.items():
         check_least_and_most(scope, ("systems", name), system)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from buildbook.catalogue.load import colours
+from buildbook.description.models import Reel
 from buildbook.harness.build import build_harness
 from buildbook.harness.colours import SMALL, palette
 from tests.harness.test_routes_and_splices import STAR, built, of, vehicle_of
@@ -64,6 +65,31 @@ def test_colours_that_are_owned_are_all_and_a_small_plug_goes_before_a_large_one
     harness = built(replace(vehicle, description=description))
     assert {wire.colour for wire in harness.wires.values()} == {"WH", "BU", "GN"}
     assert of(harness, "c4")[0].colour != of(harness, "c5")[0].colour
+
+
+def test_a_colour_that_is_on_a_reel_goes_first_where_no_plug_holds_it_twice() -> None:
+    devices = {"s": sensor("a", 3), "t": sensor("b", 2)}
+    circuits: dict[str, Any] = {
+        f"c{n}": {"join": [f"s.{n}", end], "signal": True}
+        for n, end in enumerate(("t.1", "t.2", "battery.+"), 1)
+    }
+    vehicle = vehicle_of(devices, circuits, STAR)
+    before = built(vehicle)
+    assert "GY" not in {of(before, c)[0].colour for c in circuits}
+
+    def with_reels(*reels: dict[str, Any]) -> dict[str, str]:
+        read = [Reel(**reel, size="1 mm2", length="3 m") for reel in reels]
+        choice = vehicle.description.vehicle.wire.model_copy(update={"reels": read})
+        data = vehicle.description.vehicle.model_copy(update={"wire": choice})
+        description = vehicle.description.model_copy(update={"vehicle": data})
+        harness = built(replace(vehicle, description=description))
+        return {c: of(harness, c)[0].colour for c in circuits}
+
+    found = with_reels({"colour": "GY"}, {"colour": "RD/BK"})
+    assert found["c1"] == "GY" and found["c2"] != "GY"
+    assert len(set(found.values())) == 3
+    other = with_reels({"colour": "GY", "family": "battery"})
+    assert other == {c: of(before, c)[0].colour for c in circuits}
 
 
 def test_feeds_and_grounds_have_owned_colours_of_other_families_where_they_have_none() -> None:

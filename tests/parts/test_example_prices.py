@@ -35,6 +35,15 @@ def test_stock_of_wire_pieces_and_tools_is_used(lapwing):
     assert len(owned) >= 2
 
 
+def test_the_cable_that_is_on_a_reel_is_not_bought(lapwing):
+    (reel,) = [s for s in lapwing.bill.stock if not s.part]
+    cut = [w.cut_m for w in lapwing.harness.wires.values() if w.circuit == "panel feed"]
+    assert 0 < sum(cut) < reel.there == 2.4
+    assert abs(reel.taken - sum(cut)) < 0.001
+    assert "HW-B25" not in {line.part for line in lapwing.bill.lines if line.packs}
+    assert lapwing.bill.reels_save.total > 25
+
+
 def test_the_least_total_is_proven_and_takes_breaks(lapwing):
     assert lapwing.bill.least
     (contacts,) = [line for line in lapwing.bill.lines if line.part == "FT-15"]

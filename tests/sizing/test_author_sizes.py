@@ -72,6 +72,36 @@ def test_where_no_owned_size_carries_the_current_or_fits_the_contact_another_doe
     assert thick["lamp feed"] != "10 mm2" and thick["panel feed"] == "10 mm2"
 
 
+def on_a_reel(size, **more):
+    reel = {"size": size, "colour": "RD", "length": "1 m", **more}
+    return sizes(lambda told: told["vehicle"].update({"wire": {"reels": [reel]}}))
+
+
+def test_a_size_that_is_on_a_reel_is_taken_up_to_twice_the_copper_and_where_contacts_take_it():
+    """The feed needs 1.5 mm2; the lamp's contacts take no 2.5 mm2."""
+    assert set(sizes(lambda told: None).values()) == {"1.5 mm2"}
+    found = on_a_reel("2.5 mm2")
+    assert (found["panel feed"], found["lamp feed"]) == ("2.5 mm2", "1.5 mm2")
+    assert on_a_reel("4 mm2")["panel feed"] == "1.5 mm2"
+    assert on_a_reel("1 mm2")["panel feed"] == "1.5 mm2"
+    assert on_a_reel("2.5 mm2", family="thin-wall-125")["panel feed"] == "1.5 mm2"
+
+
+def test_a_most_goes_before_what_is_on_a_reel():
+    def told_both(told):
+        told["vehicle"]["wire"] = {"reels": [{"size": "2.5 mm2", "colour": "RD", "length": "1 m"}]}
+        told["circuits"]["panel feed"]["most size"] = "1.5 mm2"
+
+    assert sizes(told_both)["panel feed"] == "1.5 mm2"
+
+
+def test_a_reel_is_owned_beside_the_sizes_that_are():
+    reel = {"size": "1.5 mm2", "colour": "RD", "length": "1 m"}
+    wire = {"sizes": ["0.35 mm2", "6 mm2"], "reels": [reel]}
+    found = sizes(lambda told: told["vehicle"].update({"wire": wire}))
+    assert found["panel feed"] == "1.5 mm2"
+
+
 def test_a_most_that_is_too_thin_for_its_fuse_is_told():
     def hold(told):
         told["devices"]["F1"]["rating"] = "30 A"

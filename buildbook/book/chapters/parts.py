@@ -69,10 +69,10 @@ def kit_rows(items: tuple[KitItem, ...]) -> KitRows:
 
 
 def cuts_by_part(bill: Bill) -> dict[str, list[CuttingPlan]]:
-    """The cutting plans of each part, parts from A to Z."""
+    """The cutting plans of each part, parts from A to Z; before them what is on reels of none."""
     found: dict[str, list[CuttingPlan]] = {}
     for plan in sorted(bill.plans, key=lambda plan: plan.part):
-        found.setdefault(plan.part, []).append(plan)
+        found.setdefault(plan.part or plan.title, []).append(plan)
     return found
 
 

@@ -52,6 +52,7 @@ from buildbook.description.models.symptoms import Cause, Complaint, Sign
 from buildbook.description.models.variants import LeaveOut, Variant
 from buildbook.description.models.vehicle import (
     Lengths,
+    Reel,
     State,
     System,
     VehicleData,
@@ -109,6 +110,7 @@ __all__ = [
     "Plug",
     "Position",
     "Power",
+    "Reel",
     "ExpectedReading",
     "Run",
     "Section",

@@ -18,9 +18,26 @@ from buildbook.description.amounts import (
     SomeShare,
     SpeedRpm,
     SystemV,
+    WireM,
 )
 from buildbook.description.models.base import Colour, Money, Name, Section, Text, Title
 from buildbook.description.models.wire_sizes import WireSizes
+
+MOST_REELS = 500
+"""Our choice: more would only be searched in vain."""
+
+
+class Reel(Section):
+    """Wire that is on the shelf: a reel, or what is left of one."""
+
+    family: Name | None = None
+    """Family of its wire; the vehicle's where it is not said."""
+    size: ConductorSize
+    """Of its conductor."""
+    colour: Colour
+    """`RD` or `RD/WH`."""
+    length: WireM
+    """How much is left on it."""
 
 
 class WireChoice(Section):
@@ -35,6 +52,13 @@ class WireChoice(Section):
     sizes: list[ConductorSize] = []
     """The sizes that are owned or will be bought; any where none is named. A wire that none of
     them serves, for its current or its contacts, has another."""
+    reels: list[Reel] = Field(default=[], max_length=MOST_REELS)
+    """Wire that is on the shelf. A circuit has a colour of these where it fits, a wire the next of
+    these sizes up to twice its copper, and only what is missing is bought."""
+
+    def family_of(self, reel: Reel) -> str:
+        """Family of a reel's wire."""
+        return reel.family or self.family
 
 
 class Lengths(Section):
