@@ -21,6 +21,7 @@ from buildbook.book.chapters import (
     silent_rules,
     sizes,
     trackside,
+    unseen_faults,
     use,
 )
 from buildbook.book.drawings import Drawings
@@ -86,6 +87,7 @@ WORKINGS = Edition(
         charts.chapters,
         lengths.chapters,
         hours.chapters,
+        unseen_faults.chapters,
         silent_rules.chapters,
     ),
     absent=frozenset({"wire", "circuit", "device"}),

@@ -19,6 +19,8 @@ LONGEST = 90
 """Letters from which what happens to further devices is only counted."""
 NEARLY_ALL = 0.6
 """Share of the devices that draw current from which a symptom reads 'nearly everything'."""
+FEW_LEFT_OUT = 2
+"""States that are named as left out, rather than all others as meant."""
 UNSEEN = ("relay", "sensor")
 """Kinds of device that no driver sees working."""
 BESIDE = {"wrong reading": "sensors read wrong", "dead": "more dead", "weak": "weak"}
@@ -374,6 +376,14 @@ def thing_words(result: Result | FaultTable, named: tuple[str, ...]) -> str:
 def cranks(result: Result, state: str) -> bool:
     """True for a state in which a part with the caution 'cranking' draws current."""
     return state in cranked(result.vehicle)
+
+
+def states_words(result: Result, states: Sequence[str]) -> str:
+    """States in order: 'idle, raining', 'every state', 'every state but off'."""
+    others = [state for state in result.vehicle.states if state not in states]
+    if len(states) <= len(others) or len(others) > FEW_LEFT_OUT:
+        return ", ".join(states)
+    return f"every state but {' and '.join(others)}" if others else "every state"
 
 
 def charging_words(symptom: Symptom) -> tuple[str, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -19,7 +18,9 @@ from buildbook.book.fault_wording import (
     loads,
     losses,
     named_or_counted,
+    states_words,
 )
+from buildbook.book.finder import BLOWS, KINDS, OTHER, FinderGroup, finder_group
 from buildbook.book.formats import number
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
@@ -44,6 +45,8 @@ BLOWN = "A fuse blows, an output trips, or the driver sees something else"
 """Title of the symptoms in which no load is dead, weak or stuck on."""
 WATTS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 """Where the groups of joints by the heat in them begin."""
+MUCH = "Much fails at once"
+"""Title of the symptoms that hit many devices."""
 WORDS = {
     "pin": "pins and nuts",
     "ground": "grounds",
@@ -63,6 +66,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     said_by_driver = complaints(result, place_of(groups))
     context = {
         "groups": groups,
+        "finder": [_finder(result, title, entries) for title, entries in groups],
+        "kinds": (*KINDS, BLOWS, OTHER),
         "complaints": said_by_driver,
         "any_own": any(complaint.own for complaint in said_by_driver),
         "weights": kinds_by_weight(),
@@ -71,12 +76,10 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "most_follows": limit_of_follows(groups),
         "bus": has_bus(result),
         "trips": result.sizing.outputs,
-        "joints": joint_rows(result),
         "changed_over": changed_over_rows(result),
         "aim_k": AIM_K,
         "hot_joints": hot_joint_rows(result),
         "shares": shared_parts(result),
-        "silent": silent_rows(result),
         "unsure": unsure_rows(result),
         "sensors": described_sensors(result),
         "note": note(result, "troubleshooting"),
@@ -128,6 +131,8 @@ class SymptomRow:
     causes: tuple[Cause, ...]
     """What is not electrical."""
     cautions: tuple[str, ...]
+    opens_in: str
+    """States in which a fuse or an output opens again."""
     hit: int
     """Devices that it is seen on."""
 
@@ -143,6 +148,8 @@ class TreeRow:
     cautions: tuple[str, ...]
     causes: tuple[Cause, ...]
     follows: tuple[str, ...]
+    opens_in: str
+    """States in which a fuse or an output opens again."""
     more_follows: bool
     """More follows than is said."""
 
@@ -159,7 +166,7 @@ def grouped(result: Result) -> dict[str, list[SymptomRow]]:
     said = headings(result, symptoms)
     rows = [symptom_row(result, s, said[s.id]) for s in symptoms]
     many = [row for row in rows if row.hit >= MANY or at_once(row.symptom)]
-    groups = {"Much fails at once": sorted(many, key=lambda row: (-row.hit, row.heading))}
+    groups = {MUCH: sorted(many, key=lambda row: (-row.hit, row.heading))}
     systems = result.vehicle.description.systems
     known = loads(result)
     for row in sorted(rows, key=lambda row: row.heading):
@@ -194,6 +201,7 @@ def symptom_row(result: Result, symptom: Symptom, said: str) -> SymptomRow:
         losses(result, symptom.effects),
         tuple(cause for listed in causes for cause in listed),
         dangers(result, symptom),
+        states_words(result, symptom.blows_in),
         sum(len(names) for names in kinds.values()),
     )
 
@@ -224,7 +232,17 @@ def tree_row(tree: PrintedTree, number: int, rows: list[SymptomRow]) -> TreeRow:
     more = len(follows) > MOST_FOLLOWS
     symptom = rows[0].symptom
     shown = charging_words(symptom) + (() if more else follows)
-    return TreeRow(tree, number, symptom, unique(cautions), causes, shown, more)
+    return TreeRow(tree, number, symptom, unique(cautions), causes, shown, rows[0].opens_in, more)
+
+
+def _finder(result: Result, title: str, entries: list[TreeRow]) -> FinderGroup:
+    """Where to look for what a group of trees is of."""
+    trees = [
+        (entry.number, name, heading)
+        for entry in entries
+        for name, heading in zip(entry.tree.anchors, entry.tree.headings, strict=True)
+    ]
+    return finder_group(result, title, trees, title == MUCH)
 
 
 def limit_of_follows(groups: Groups) -> int:
@@ -280,19 +298,6 @@ def ground_rows(result: Result, most: int = NAMED) -> list[GroundRow]:
     return rows
 
 
-def joint_rows(result: Result) -> list[tuple[float, str]]:
-    """Ohms from which a poor joint is seen, the least first, and the joints."""
-    found = result.faultfinding
-    by_ohms: dict[float, list[str]] = {}
-    for fault in found.faults.values():
-        if fault.mode == "resistive" and fault.kind != "ground" and found.effects[fault.id]:
-            by_ohms.setdefault(fault.ohms, []).append(fault.id)
-    return [
-        (ohms, gathered(result, names).replace(" (poor)", ""))
-        for ohms, names in sorted(by_ohms.items())
-    ]
-
-
 def hot_joint_rows(result: Result) -> list[tuple[str, str, str]]:
     """Least and most watts of a group of poor joints that get hot, the hottest first, and they."""
     found = result.faultfinding
@@ -338,24 +343,3 @@ def _changed_over(result: Result, effects: Sequence[Effect], names: tuple[str, .
         indicates = all("indicator" in name.lower() for name in names)
         return f"{'Indicates' if indicates else 'Works'} right for left: {said}"
     return f"{said} work in each other's place"
-
-
-def silent_rows(result: Result) -> list[tuple[str, str, str]]:
-    """Faults that show nothing, by reason and the test that finds them."""
-    rows: dict[tuple[str, str], list[str]] = {}
-    for silent in result.faultfinding.unseen:
-        ref = result.faultfinding.faults[silent.fault].branch.partition(":")[2]
-        alike = same_test(silent.test, ref)
-        rows.setdefault((silent.why, alike), []).append(silent.fault)
-    return [(why, test, gathered(result, names)) for (why, test), names in sorted(rows.items())]
-
-
-def same_test(test: str, ref: str) -> str:
-    """A test in words that all parts of a kind share: its own name is 'it', wire ends 'end to end'.
-
-    The ends of a wire stand in its circuit's table.
-    """
-    shared = test.replace(ref, "it") if ref else test
-    shared = re.sub(r"from \S+ to \S+$", "from end to end", shared)
-    shared = re.sub(r"ohms from \S+ to the body", "ohms from one end to the body", shared)
-    return re.sub(r"each of .+ to its far end", "each to its far end", shared)
