@@ -7,7 +7,7 @@ import re
 import pytest
 from click.testing import CliRunner
 
-from buildbook.book.chapters import effective_pages, front, powerup
+from buildbook.book.chapters import front, index, powerup
 from buildbook.book.editions import (
     EDITIONS,
     HELPER,
@@ -110,8 +110,8 @@ def test_page_references_that_never_settle_stop_the_book(two_wire):
         for job in jobs:
             yield Rendered(job.name, (800.0,) * (1 + len(passes)), {})
 
-    chapters = effective_pages.chapters(two_wire, undrawn(two_wire))
-    with pytest.raises(BookError, match=f"page references of pages .* in {PASSES} passes"):
+    chapters = index.chapters(two_wire, undrawn(two_wire))
+    with pytest.raises(BookError, match=f"page references of index .* in {PASSES} passes"):
         set_chapters(
             chapters,
             two_wire.vehicle.description.vehicle,

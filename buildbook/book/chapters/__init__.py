@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters import (
-    effective_pages,
     faces,
     findings,
     front,
@@ -40,5 +39,4 @@ MAKERS: tuple[Maker, ...] = (
     reference.chapters,
     findings.chapters,
     index.chapters,
-    effective_pages.chapters,
 )

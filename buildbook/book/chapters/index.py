@@ -1,4 +1,4 @@
-"""Index of everything that has a name."""
+"""Index of everything that has a name, and the list of effective pages."""
 
 from __future__ import annotations
 
@@ -31,7 +31,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         ("Connectors with names of their own", 5, in_order(connectors)),
         ("Splices", 6, in_order(splices)),
     )
-    return (Chapter("index", "Index", "index.html", {"groups": groups}),)
+    title = "Index, and list of effective pages"
+    return (Chapter("index", title, "index.html", {"groups": groups}, lists_pages=True),)
 
 
 def in_order(entries: list[Entry]) -> list[Entry]:
