@@ -190,7 +190,7 @@ class Reader:
     def _pins(self, there, left, right, plug, page) -> Iterator[Printed]:
         """Rows of one table: cavity, wire, colour, size, pull, circuit, then the readings."""
         cavities = self.cavities[plug]
-        start = left + 0.59 * (right - left)
+        start = left + 0.56 * (right - left)
         columns = len(self.shown) + self.off[plug]
         wide = (right - start) / columns
         edges = sorted({w.y for w in there if w.left < left + 0.06 * (right - left)})
@@ -219,8 +219,8 @@ class Reader:
     def _studs(self, words, page) -> Iterator[Printed]:
         """Terminals that are not in connectors."""
         left, right = min(w.left for w in words), max(w.right for w in words)
-        wide = 0.53 * (right - left) / (2 + len(self.shown))
-        at, start = left + 0.13 * (right - left), left + 0.47 * (right - left) + wide
+        wide = 0.07 * (right - left)
+        at, start = left + 0.12 * (right - left), left + 0.69 * (right - left)
         names = [w for w in words if w.text in self.pins and abs(w.left - at) < 3]
         for name in names:
             foot = min((w.y for w in names if w.y > name.y + LINE_PT), default=1e9)
@@ -262,18 +262,18 @@ class Reader:
         pins = [
             w
             for w in words
-            if w.text in self.pins and left + 0.23 * wide < w.left < left + 0.41 * wide
+            if w.text in self.pins and left + 0.25 * wide < w.left < left + 0.47 * wide
         ]
         for plus, minus in zip(pins[::2], pins[1::2], strict=True):
             below = min((w.y for w in pins[::2] if w.y > plus.y + LINE_PT), default=1e9)
             row = [w for w in words if plus.y - LINE_PT < w.y < below - LINE_PT]
             for n, state in enumerate(self.shown):
-                low = left + (0.41 + 0.12 * n) * wide
-                cell = joined([w for w in row if low - 2 < w.left and w.right <= low + 0.12 * wide])
+                low = left + (0.47 + 0.13 * n) * wide
+                cell = joined([w for w in row if low - 2 < w.left and w.right <= low + 0.13 * wide])
                 volts, comma, _ = cell.rpartition(", ")
                 if comma:
                     yield from self._printed(plus.text, minus.text, state, volts, page)
-            end = left + (0.41 + 0.12 * len(self.shown)) * wide
+            end = left + (0.47 + 0.13 * len(self.shown)) * wide
             told = joined([w for w in row if w.left > end - 2])
             for states, volts in re.findall(r"([^;:]+): ([^;:]+), [\d.]+ [mµ]?A", told):
                 first = states.strip().split(", ")[0]

@@ -46,7 +46,7 @@ def _chapter(result: Result, bare: Bare, devices: Iterable[Device]) -> tuple[Cha
     if not studs and not bare:
         return ()
     states = shown_states(result)
-    context = {"bare": bare, "studs": studs, "states": states, "across": 7 + len(states)}
+    context = {"bare": bare, "studs": studs, "states": states, "widths": 5 + len(states)}
     shown = tuple(face for _, face in bare if face)
     title = "Terminals that are not in connectors"
     return (Chapter("faces", title, "faces.html", context, shown),)
