@@ -262,18 +262,18 @@ class Reader:
         pins = [
             w
             for w in words
-            if w.text in self.pins and left + 0.25 * wide < w.left < left + 0.47 * wide
+            if w.text in self.pins and left + 0.21 * wide < w.left < left + 0.41 * wide
         ]
         for plus, minus in zip(pins[::2], pins[1::2], strict=True):
             below = min((w.y for w in pins[::2] if w.y > plus.y + LINE_PT), default=1e9)
             row = [w for w in words if plus.y - LINE_PT < w.y < below - LINE_PT]
             for n, state in enumerate(self.shown):
-                low = left + (0.47 + 0.13 * n) * wide
-                cell = joined([w for w in row if low - 2 < w.left and w.right <= low + 0.13 * wide])
+                low = left + (0.41 + 0.12 * n) * wide
+                cell = joined([w for w in row if low - 2 < w.left and w.right <= low + 0.12 * wide])
                 volts, comma, _ = cell.rpartition(", ")
                 if comma:
                     yield from self._printed(plus.text, minus.text, state, volts, page)
-            end = left + (0.47 + 0.13 * len(self.shown)) * wide
+            end = left + (0.41 + 0.12 * len(self.shown)) * wide
             told = joined([w for w in row if w.left > end - 2])
             for states, volts in re.findall(r"([^;:]+): ([^;:]+), [\d.]+ [mµ]?A", told):
                 first = states.strip().split(", ")[0]

@@ -76,7 +76,7 @@ def test_what_fails_alone_is_told_from_what_fails_with_others(motorcycle):
     """Set in bold, so that the table need not be read with the trees."""
     (chapter,) = troubleshooting.chapters(motorcycle, undrawn(motorcycle))
     rows = [row for group in chapter.context["finder"] if not group.many for row in group.rows]
-    entries = [e for row in rows if row.name == "Front coil" for e in row.cells["dead"]]
+    entries = [e for row in rows if row.name == "Front coil" for e in row.cells.get("dead", ())]
     alone = {entry.number: entry.alone for entry in entries}
     groups = troubleshooting.printed(motorcycle, troubleshooting.grouped(motorcycle))
     headings = {entry.number: entry.tree.headings[0] for _, those in groups for entry in those}
