@@ -170,14 +170,16 @@ class Reader:
 
     def _connectors(self, words, page) -> Iterator[Printed]:
         """The pins of the connectors that a harness is pinned into, beside or below their faces."""
-        right = max(w.right for w in words)
+        left, right = min(w.left for w in words), max(w.right for w in words)
         heads = [w for w in words if w.text == "Cavity"]
+        titles = [w for w in words if w.left < left + 3 and w.text.rstrip(":,") in self.cavities]
         for head in heads:
             plug = self._plug_above(words, head)
             if plug is None:
                 continue
-            below = min((w.y for w in heads if w.y > head.y + LINE_PT), default=1e9)
-            there = [w for w in words if head.y < w.y < below and w.left > head.left - 2]
+            below = min((w.y for w in [*heads, *titles] if w.y > head.y + LINE_PT), default=1e9)
+            there = [w for w in words if head.y < w.y < below - LINE_PT]
+            there = [w for w in there if w.left > head.left - 2]
             yield from self._pins(there, head.left, right, plug, page)
             yield from self._elsewhere(there, head.left, plug, page)
 
