@@ -260,7 +260,8 @@ function sheetView(name, kind, id) {
   const shown = Object.keys(shownOn.wire).filter((wire) => shownOn.wire[wire].includes(name) && cards.wire[wire]);
   return [
     h("h1", { tabindex: -1 }, titleOf[name]),
-    h("p", { class: "noprint" }, isFace(name) ? "From the wire side and from the mating side; black bar: keyway, open bar: latch. Tap a cavity." :
+    h("p", { class: "noprint" }, isFace(name) ?
+      "From the wire side and from the mating side; black bar: keyway, open bar: latch. Tap a cavity." :
       "Tap a wire, a pin or a device."),
     made.stage,
     h("div", { class: "tools noprint", role: "group", "aria-label": "Size of the drawing" },
