@@ -127,6 +127,9 @@ class SensorTable:
     rows: tuple[SensorRow, ...]
     unplugged_v: Span | None = None
     """At the controller's pin with the sensor unplugged or its wire broken; None: it floats."""
+    return_v: float = 0.0
+    """By which its return stood above `minus_pin` where the loop was measured: what others send
+    through a ground of its own lifts it elsewise in other states."""
 
 
 @dataclass(frozen=True)

@@ -61,11 +61,6 @@ def tolerant(volts: float) -> Span:
     return within(volts, max(WITHIN_V, WITHIN_SHARE * abs(volts)))
 
 
-def moved(span: Span, by: float) -> Span:
-    """A span on top of other volts."""
-    return Span(span.low + by, span.nominal + by, span.high + by)
-
-
 def less(one: Span, other: Span) -> Span:
     """One span less another, worst case."""
     return Span(one.low - other.high, one.nominal - other.nominal, one.high - other.low)

@@ -11,11 +11,12 @@ import networkx as nx
 from buildbook.electrical.case import Case
 from buildbook.electrical.laws.transmitter import starved_v
 from buildbook.electrical.model import Sensors, SensorTable, Solution, Solved
-from buildbook.electrical.network import inside
-from buildbook.electrical.reading import WITHIN_V, Kind, Reading, less, moved, tolerant
+from buildbook.electrical.network import across, inside
+from buildbook.electrical.reading import WITHIN_V, Kind, Reading, less, tolerant
+from buildbook.electrical.sensing import spans_lifted
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import settler_of
-from buildbook.electrical.span import Span, within
+from buildbook.electrical.span import Span, moved, within
 from buildbook.electrical.swings import Swings, swings
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Signal, Vehicle
@@ -267,8 +268,11 @@ class Readings:
             still = within(self.solution.volts[meter] - self.solution.volts[minus], WITHIN_V)
             why = "alternating while it turns"
             return _Moving("alternating", meter, minus, still, still, why) if turns else None
-        spans = [row.volts for row in table.rows if row.volts is not None]
-        if signal.written.switch is not None or not spans or not self._alive(table, signal):
+        if signal.written.switch is not None or not self._alive(table, signal):
+            return None
+        back_v = across(self.solution, signal.return_pin, table.minus_pin)
+        spans = spans_lifted(signal, table.loop, back_v - table.return_v)
+        if not spans:
             return None
         low = min(spans, key=lambda span: span.nominal)
         high = max(spans, key=lambda span: span.nominal)

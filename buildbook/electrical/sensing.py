@@ -29,7 +29,7 @@ from buildbook.electrical.sensors import (
     sum_of,
 )
 from buildbook.electrical.solve import settler_of
-from buildbook.electrical.span import Span, around, exactly
+from buildbook.electrical.span import Span, around, exactly, moved
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Device, Signal, Source, Vehicle
 from buildbook.vehicle.signals import law_of
@@ -262,7 +262,22 @@ def _table(vehicle: Vehicle, solved: Solved, place: MeasuringPoint, loop: Loop) 
         loop,
         tuple(rows),
         loop.to_v if loop.pull_up_ohm is not None else None,
+        across(solved.meter[place.state], signal.return_pin, place.minus),
     )
+
+
+def spans_lifted(signal: Signal, loop: Loop, by_v: float) -> list[Span]:
+    """What a signal with a characteristic makes at the controller's pin, its return lifted.
+
+    Its own supply, which the controller gives against its own ground, is that much less.
+    """
+    here = replace(loop, offset_v=loop.offset_v + by_v, supply_v=moved(loop.supply_v, -by_v))
+    given = signal.written
+    if given.hall is not None:
+        found = [hall_reading(on, given.hall, here) for on in (True, False)]
+    else:
+        found = [reading(given, value, here) for value in shown(signal)]
+    return [one.volts for one in found if one.volts is not None]
 
 
 def _row(vehicle: Vehicle, place: MeasuringPoint, when: str, found: SensorReading) -> SensorRow:

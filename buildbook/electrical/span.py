@@ -31,6 +31,11 @@ def within(nominal: float, reach: float) -> Span:
     return Span(nominal - abs(reach), nominal, nominal + abs(reach))
 
 
+def moved(span: Span, by: float) -> Span:
+    """A span on top of another value."""
+    return Span(span.low + by, span.nominal + by, span.high + by)
+
+
 def worst_case(function: Callable[..., float], *spans: Span) -> Span:
     """What `function` gives at the nominal values, and its extremes over every corner.
 

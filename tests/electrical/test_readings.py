@@ -37,6 +37,15 @@ def test_a_pickup_that_turns_shows_anything_between(at):
     assert not reading.fits(12.6)
 
 
+@pytest.mark.parametrize("state", ["ignition on", "idle", "full load at night", "raining"])
+def test_a_pickup_pulls_down_to_where_its_own_ground_stands_in_each_state(lapwing, state):
+    """Half of its sheet's 0.4 V, and 2 mA through 0.1 ohm of leads, above a ground at the engine
+    that what the alternator gives lifts or lowers by 30 mV."""
+    shown = lapwing.readings[state]
+    ground_v = shown.solution.volts["cam-sensor.3"]
+    assert shown.at_pin("cam-sensor.2").low.nominal - ground_v == pytest.approx(0.2, abs=2e-3)
+
+
 def test_a_thermistor_reads_all_between_its_hottest_and_coldest(lapwing):
     """By hand, 2.49 kohm to 5 V: 5775 ohm at 0 degC makes 3.49 V, 144.3 ohm at 110 degC 0.27 V."""
     reading = lapwing.readings["ignition on"].across_pins("ecu.B11", "ecu.B3")
