@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from buildbook.electrical.faults import networks_of
-from buildbook.electrical.network import build_network, network_ohms, volts_while_on
+from buildbook.electrical.network import volts_while_on
 from buildbook.electrical.settle import Settler
+from buildbook.electrical.solve import network_of
 from buildbook.faultfinding import breaking
 from buildbook.faultfinding.faults import case_of, open_faults
 from buildbook.faultfinding.find import ODD
@@ -17,7 +18,7 @@ from tests.once import swept_of
 
 
 def networks(result: Result):
-    return networks_of(build_network(result.vehicle, result.harness, *network_ohms(result.solved)))
+    return networks_of(network_of(result.vehicle, result.harness, result.solved))
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
@@ -137,7 +138,7 @@ def test_a_short_behind_a_fuse_opens_it_and_burns_nothing(motorcycle):
 
 def opened(result, name, state):
     """A state with one of the open faults in it."""
-    network = build_network(result.vehicle, result.harness, *network_ohms(result.solved))
+    network = network_of(result.vehicle, result.harness, result.solved)
     branches = (element.branch for element in network.elements)
     fault = open_faults(result.vehicle, result.harness, branches)[name]
     cases, settler = [case_of(result.vehicle, fault, state)], Settler(network)

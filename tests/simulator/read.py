@@ -30,6 +30,16 @@ UNITS = {
 }
 
 
+class Loader(yaml.SafeLoader):
+    """YAML in which `on`, `off`, `yes` and `no` are words, as in a description."""
+
+
+Loader.yaml_implicit_resolvers = {
+    first: [(tag, form) for tag, form in forms if tag != "tag:yaml.org,2002:bool"]
+    for first, forms in yaml.SafeLoader.yaml_implicit_resolvers.items()
+}
+
+
 def amount(text: Any) -> float:
     """What a quantity is in the unit without a prefix: '8 mohm' is 0.008."""
     found = re.fullmatch(r"\s*([-+.\deE]+)\s*(\S*)\s*", str(text))
@@ -43,7 +53,7 @@ def folder(path: Path) -> dict[str, Any]:
     for file in sorted(in_full(path).glob("*.yaml")):
         if file.name == "as-built.yaml":
             continue
-        for section, content in yaml.safe_load(file.read_text(encoding="utf-8")).items():
+        for section, content in yaml.load(file.read_text(encoding="utf-8"), Loader).items():
             if isinstance(content, dict):
                 whole.setdefault(section, {}).update(content)
     return whole

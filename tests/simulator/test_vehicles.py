@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from buildbook.export.results import results
-from tests.conftest import EXAMPLE, TESTS
+from tests.conftest import EXAMPLE, STARTER, TESTS
 from tests.once import once
 from tests.simulator.compare import disagreements
 from tests.simulator.read import folder
@@ -42,6 +42,7 @@ STATES = {
         "braking at night",
         "stopping",
     ],
+    "starter": ["off", "ready", "running", "night"],
     "two_batteries": ["off", "ready", "cranking", "running", "running at night"],
     "lapwing": ["off", "ignition on"],
 }
@@ -50,6 +51,7 @@ FOLDERS = {
     "two_wire": TESTS / "vehicles" / "two-wire",
     "motorcycle": TESTS / "vehicles" / "motorcycle",
     "positive_earth": TESTS / "vehicles" / "positive-earth",
+    "starter": STARTER,
     "two_batteries": TESTS / "vehicles" / "two-batteries",
     "lapwing": EXAMPLE,
 }
