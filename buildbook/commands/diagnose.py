@@ -41,6 +41,7 @@ class Told:
     stuck_on: tuple[str, ...] = ()
     reads_wrong: tuple[str, ...] = ()
     blows: tuple[str, ...] = ()
+    trips: tuple[str, ...] = ()
     flickers: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     clicks: tuple[str, ...] = ()
@@ -50,8 +51,8 @@ class Told:
     @property
     def anything(self) -> bool:
         """Whether any trouble is told."""
-        wrong = (self.dead, self.weak, self.stuck_on, self.reads_wrong, self.blows, self.flickers)
-        return self.says is not None or any(wrong)
+        wrong = (self.dead, self.weak, self.stuck_on, self.reads_wrong, self.flickers)
+        return self.says is not None or any((*wrong, self.blows, self.trips))
 
 
 def names(option: str, text: str) -> Callable[[FC], FC]:
@@ -68,6 +69,7 @@ def names(option: str, text: str) -> Callable[[FC], FC]:
 @names("--stuck-on", "One that works where it should not.")
 @names("--reads-wrong", "A sensor or a display that shows what is not so.")
 @names("--blows", "A fuse that opens again when renewed.")
+@names("--trips", "An output that switches itself off again each time that it is switched on.")
 @names("--flickers", "One that fails now and then: where to wiggle comes first.")
 @click.option("--state", help="The operating state you look in; chosen where it is not given.")
 @click.option(
@@ -143,11 +145,10 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
     """What was told, checked; raises Unclear where it cannot be meant so."""
     from buildbook.faultfinding.diagnosis import (
         DriverReport,
-        best_state,
         loads_called,
-        state_that_shows,
         working_in,
     )
+    from buildbook.faultfinding.state_to_look_in import best_state, state_that_shows
 
     options = [
         ("--dead", _once(told.dead, told.flickers)),
@@ -161,6 +162,8 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
             _known(table, option, name)
     for fuse in told.blows:
         _is_a(table, "--blows", fuse, ("fuse",))
+    for output in told.trips:
+        _trips(table, output)
     ways: dict[str, str] = {}
     for option, those in options:
         for load in dict.fromkeys(x for name in those for x in loads_called(table, name)):
@@ -178,7 +181,7 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
             raise Unclear(
                 f"in no state do {', '.join(everything)} all work", "tell them one state at a time"
             )
-    state = state or own_state or state_that_shows(table, stuck_on, told.blows)
+    state = state or own_state or state_that_shows(table, stuck_on, (*told.blows, *told.trips))
     _known_state(table, "--state", state)
     for name in everything:
         if state not in (good := working_in(table, name)):
@@ -194,6 +197,7 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
         stuck_on=stuck_on,
         reads_wrong=reads_wrong,
         blows=_once(told.blows),
+        trips=_once(told.trips),
         answers=_answers(table, told, state),
         among=among,
     )
@@ -252,6 +256,15 @@ def _is_a(table: FaultTable, option: str, name: str, kinds: tuple[str, ...]) -> 
     if name not in known:
         what = " or ".join(kinds)
         raise Unclear(f"{option} {name}: no {what} of that name", did_you_mean(name, known))
+
+
+def _trips(table: FaultTable, name: str) -> None:
+    from buildbook.description.suggest import did_you_mean
+    from buildbook.sizing.openers import tripping
+
+    known = list(tripping(table.vehicle))
+    if name not in known:
+        raise Unclear(f"--trips {name}: no output that trips", did_you_mean(name, known))
 
 
 def _known(table: FaultTable, option: str, name: str) -> None:

@@ -196,8 +196,12 @@ def some(names: list[str], most: int) -> str:
 def reason(suspect: Suspect) -> str:
     """Why it is suspected, and what speaks against it: ' – blows F7; would also upset: horn'."""
     said = []
-    if suspect.blows:
-        said.append(f"blows {', '.join(suspect.blows)}")
+    if suspect.opened.blows:
+        said.append(f"blows {', '.join(suspect.opened.blows)}")
+    if suspect.opened.trips:
+        said.append(f"trips {', '.join(suspect.opened.trips)}")
+    if suspect.opened.burns:
+        said.append("a cable smokes, and no fuse stops it")
     if suspect.missed:
         said.append(f"does not explain: {', '.join(suspect.missed)}")
     if suspect.also:
@@ -217,6 +221,7 @@ def data(table: FaultTable, found: Diagnosis) -> dict[str, Any]:
             "stuck_on": list(report.stuck_on),
             "reads_wrong": list(report.reads_wrong),
             "blows": list(report.blows),
+            "trips": list(report.trips),
         },
         "readings": {place_of(a.node): a.value for a in answers_of(report)},
         "explained": found.explained,
@@ -231,7 +236,9 @@ def data(table: FaultTable, found: Diagnosis) -> dict[str, Any]:
                 "fault": suspect.fault.id,
                 "what": suspect.fault.title,
                 "share": round(suspect.share, 4),
-                "blows": list(suspect.blows),
+                "blows": list(suspect.opened.blows),
+                "trips": list(suspect.opened.trips),
+                "burns": suspect.opened.burns,
                 "does_not_explain": list(suspect.missed),
                 "would_also_upset": list(suspect.also),
             }

@@ -45,6 +45,8 @@ class DriverReport:
     reads_wrong: tuple[str, ...] = ()
     blows: tuple[str, ...] = ()
     """Fuses that open again."""
+    trips: tuple[str, ...] = ()
+    """Outputs that switch themselves off again, by contact."""
     answers: tuple[Answer, ...] = ()
     """What was found besides, in any state."""
     among: Mapping[str, float] = field(default_factory=dict)
@@ -59,12 +61,21 @@ class DriverReport:
 
 
 @dataclass(frozen=True)
+class Opened:
+    """What a fault opens in a state: fuses, outputs that trip; `burns` where nothing stops it."""
+
+    blows: tuple[str, ...]
+    trips: tuple[str, ...]
+    burns: bool
+
+
+@dataclass(frozen=True)
 class Suspect:
     """A fault, how well it explains what was report, and what else it would do."""
 
     fault: Fault
-    blows: tuple[str, ...]
-    """Fuses that it opens in the state."""
+    opened: Opened
+    """In the state."""
     share: float
     """Of the likelihood of all suspects listed."""
     missed: tuple[str, ...]
@@ -167,7 +178,7 @@ def diagnose(table: FaultTable, report: DriverReport) -> Diagnosis:
     device = {load.id: load.device for load in table.seen.loads}
     among = report.among
     judged = [
-        _judge(table, asked, device, found, _blows(table, fault, report.state), report.blows)
+        _judge(table, asked, device, found, _opened(table, fault, report.state), report)
         if fault.mode != "swap" and not among
         else ((), (), fault.id in among)
         for fault, found in zip(swept.faults, effects, strict=True)
@@ -188,7 +199,7 @@ def diagnose(table: FaultTable, report: DriverReport) -> Diagnosis:
     suspects = tuple(
         Suspect(
             swept.faults[i],
-            _blows(table, swept.faults[i], report.state),
+            _opened(table, swept.faults[i], report.state),
             float(weights[i] / total),
             judged[i][0],
             judged[i][1],
@@ -220,9 +231,14 @@ def one_by_one(table: FaultTable, report: DriverReport) -> tuple[tuple[str, Diag
     return tuple((name, diagnose(table, one)) for name, one in alone)
 
 
-def _blows(table: FaultTable, fault: Fault, state: str) -> tuple[str, ...]:
+def _opened(table: FaultTable, fault: Fault, state: str) -> Opened:
     blown = table.swept.blown.get(fault.id, ())
-    return tuple(dict.fromkeys(b.fuse for b in blown if b.state == state))
+    names = dict.fromkeys(b.fuse for b in blown if b.state == state)
+    return Opened(
+        tuple(name for name in names if name in table.vehicle.devices),
+        tuple(name for name in names if name and name not in table.vehicle.devices),
+        "" in names,
+    )
 
 
 def _asked(table: FaultTable, report: DriverReport) -> list[tuple[str, str, tuple[str, ...]]]:
@@ -247,8 +263,8 @@ def _judge(
     asked: Sequence[tuple[str, str, tuple[str, ...]]],
     device: Mapping[str, str],
     effects: Sequence[Effect],
-    blown: Sequence[str],
-    blows: Sequence[str],
+    opened: Opened,
+    report: DriverReport,
 ) -> tuple[tuple[str, ...], tuple[str, ...], bool]:
     """What of the report a fault does not do, what else it does, whether it does any of it."""
     of_load = {effect.load: effect.effect for effect in effects}
@@ -257,13 +273,15 @@ def _judge(
         for name, wanted, loads in asked
         if not _is(wanted, [of_load.get(load, "") for load in loads], _one_purpose(table, name))
     ]
-    missed += [f"{fuse} blows" for fuse in blows if fuse not in blown]
+    missed += [f"{fuse} blows" for fuse in report.blows if fuse not in opened.blows]
+    missed += [f"{output} trips" for output in report.trips if output not in opened.trips]
     named = {load for _, _, loads in asked for load in loads}
     complaint_of = {device[load] for load in named}
     also = dict.fromkeys(device[x] for x in of_load if device[x] not in complaint_of)
-    upset = not named.isdisjoint(of_load) or bool({*blows} & {*blown})
-    total = len(asked) + len(blows)
-    return tuple(missed), () if blows else tuple(also), len(missed) < total and upset
+    told = (*report.blows, *report.trips)
+    upset = not named.isdisjoint(of_load) or not {*opened.blows, *opened.trips}.isdisjoint(told)
+    total = len(asked) + len(told)
+    return tuple(missed), () if told else tuple(also), len(missed) < total and upset
 
 
 def _one_purpose(table: FaultTable, name: str) -> bool:
@@ -371,26 +389,3 @@ def _widest(questions: Questions, rows: np.ndarray, asked: Sequence[int]) -> Spl
     values = questions.readings[:, column]
     middle = (values.min() + values.max()) / 2
     return Split(column, rows[values <= middle], rows[values > middle])
-
-
-def best_state(table: FaultTable, names: Iterable[str]) -> str | None:
-    """The state to look in: all that was named works there, the engine still where it can be."""
-    sets = [set(working_in(table, name)) for name in names]
-    both = set.intersection(*sets) if sets else set()
-    states = [state for state in table.vehicle.states if state in both]
-    engine = table.vehicle.description.states
-    return min(states, key=lambda state: engine[state].engine, default=None)
-
-
-def state_that_shows(table: FaultTable, stuck_on: Iterable[str], blows: Iterable[str]) -> str:
-    """The state in which most faults keep these on, or blow these."""
-    wanted = {load for name in stuck_on for load in loads_called(table, name)}
-    fuses = {*blows}
-
-    def shown(state: str) -> int:
-        opened = (b for those in table.swept.blown.values() for b in those if b.state == state)
-        count = sum(b.fuse in fuses for b in opened)
-        every = (e for found in effects_of(table, state) for e in found) if wanted else ()
-        return count + sum(e.load in wanted and e.effect == STUCK for e in every)
-
-    return max(table.vehicle.states, key=shown)

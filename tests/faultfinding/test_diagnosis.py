@@ -11,12 +11,12 @@ from buildbook.faultfinding.answers import Answer
 from buildbook.faultfinding.diagnosis import (
     DriverReport,
     FaultTable,
-    best_state,
     diagnose,
     fault_table,
     probes,
 )
 from buildbook.faultfinding.effects import effects_in_state
+from buildbook.faultfinding.state_to_look_in import best_state
 from tests.once import swept_of
 
 SEED, SAMPLE = 20260314, 60

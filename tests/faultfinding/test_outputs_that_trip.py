@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-import pytest
+import json
 
+import pytest
+from click.testing import CliRunner
+
+from buildbook.cli import main
 from buildbook.pipeline import work_out
 from tests.book_of import book_of, texts_of
 from tests.conftest import TESTS
@@ -49,6 +53,7 @@ def with_module(tmp_path, trips):
         "  marker feed: {join: [module.O2, marker.1], system: lighting}\n"
         "  marker return: {join: [marker.2, G1], system: lighting}\n\nrope:",
     )
+    tmp_path.mkdir(exist_ok=True)
     (tmp_path / "vehicle.yaml").write_text(text, encoding="utf-8")
     result, problems = work_out(tmp_path)
     assert result is not None, problems
@@ -109,6 +114,22 @@ def test_an_output_in_pulses_trips_by_what_flows_while_it_is_on(tripping):
     # More than 12 A flow only while it is on; 12.7 V over an output of 50 mohm and thin wire.
     assert opened[0].amps > 40
     assert "open pin:marker.1" not in tripping.faultfinding.blown
+
+
+def test_a_question_is_told_that_an_output_trips_and_answered_so(tripping, tmp_path):
+    """As somebody asks it: the fuse before the module blows of nothing here."""
+    folder = tmp_path / "trips"
+    with_module(folder, TRIPS)
+    asked = ["diagnose", str(folder), "--trips", "module.O1"]
+    said = CliRunner().invoke(main, asked).output
+    assert "trips module.O1" in said and "blows module.O1" not in said
+    data = json.loads(CliRunner().invoke(main, [*asked, "--json"]).stdout)
+    assert data["told"]["trips"] == ["module.O1"] and not data["told"]["blows"]
+    wire = wire_at(tripping, "lamp.1").wire
+    assert f"short wire:{wire}" in {suspect["fault"] for suspect in data["suspects"]}
+    assert all(s["trips"] == ["module.O1"] and not s["blows"] for s in data["suspects"])
+    none = CliRunner().invoke(main, ["diagnose", str(folder), "--trips", "F1"])
+    assert none.exit_code and "no output that trips" in none.output
 
 
 def test_the_book_lists_the_outputs_beside_the_fuses(tripping):
