@@ -11,7 +11,7 @@ from buildbook.electrical.network import inside
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Bond, Contact, Vehicle
 
-BONDS = frozenset({"switch", "relay", "driver", "cut-out", "fuse", "bus", "ground"})
+BONDS = frozenset({"switch", "relay", "driver", "pull-down", "cut-out", "fuse", "bus", "ground"})
 """Kinds of contacts and bonds that current can pass."""
 
 

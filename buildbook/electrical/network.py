@@ -77,10 +77,12 @@ def across(solution: Solution, plus_pin: str, minus_pin: str) -> float:
 def volts_while_on(solution: Solution, load: Load) -> float:
     """Volts across a load while it is on, from the mean of a solution as a meter reads it.
 
-    What a driver pulses has none while the driver is open, so its mean is the duty's share.
+    What a driver pulses has none while the driver is open, so its mean is the duty's share; the
+    other half of a bridge may drive it without a pulse.
     """
     mean_v = abs(across(solution, load.from_pin, load.to_pin))
-    return mean_v / load.duty if load.pulsed_by else mean_v
+    pulses = not solution.closed.isdisjoint((load.pulsed_by, load.pulsed_back_by))
+    return mean_v / load.duty if pulses else mean_v
 
 
 def network_ohms(solved: Solved) -> tuple[dict[str, float], dict[str, float]]:

@@ -128,7 +128,10 @@ def seen_loads(
         ),
         driven=np.array([x.duty if x.pulsed_by else 1.0 for x in loads]),
         unsure=unsure or {},
-        pulsed_in=tuple(pulsing.get(x.pulsed_by, frozenset()) for x in loads),
+        pulsed_in=tuple(
+            frozenset().union(*(pulsing.get(by, ()) for by in (x.pulsed_by, x.pulsed_back_by)))
+            for x in loads
+        ),
         one_way=_marked(vehicle, loads, is_one_way),
         turns=_marked(vehicle, loads, runs_backwards),
         passive=_marked(vehicle, loads, _is_passive),
@@ -160,6 +163,7 @@ def effects_in_state(
     count = len(seen.loads)
     meant = np.array([state in load.states for load in seen.loads], dtype=bool)
     driven = np.ones(count) if seen.driven is None else seen.driven
+    driven = np.where(_pulsing(state, seen), driven, 1.0)
     one_way, turns, passive = (_or_none(x, count) for x in (seen.one_way, seen.turns, seen.passive))
     well = healthy[seen.plus] - healthy[seen.minus]
     normal = np.abs(well) / driven
@@ -178,8 +182,7 @@ def effects_in_state(
     weak = (volts < WEAK_SHARE * normal) | (volts < seen.works_from) | unsure
     weak &= works & ~dead & ~backwards
     held = works & passive & (driven < HELD_ON_DUTY) & (volts > (1 + 1 / driven) / 2 * normal)
-    on_from = least / np.where(_pulsing(state, seen), 1.0, driven)
-    stuck = (meant | passive) & still & (seen.works_from > 0) & (volts >= on_from) & ~own
+    stuck = (meant | passive) & still & (seen.works_from > 0) & (volts >= least) & ~own
     stuck = stuck | held & ~dead | left_on & still
     sensor = _or_none(seen.sensor, count)
     off_by = np.abs(volts - normal)

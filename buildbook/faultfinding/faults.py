@@ -58,11 +58,17 @@ def joint_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch])
 
 
 def stuck_faults(vehicle: Vehicle) -> list[Fault]:
-    """Contacts that do not open."""
+    """Contacts that do not open.
+
+    Without push-pull outputs: either half that stays closed joins the feed to the ground inside
+    the controller as soon as the other closes.
+    """
+    contacts = [c for device in vehicle.devices.values() for c in device.contacts]
+    either_way = {c.from_pin for c in contacts if c.kind == "pull-down"}
     return [
         Fault(f"stuck contact:{c.id}", "contact", f"contact:{c.id}", _stuck_title(c), "stuck")
-        for device in vehicle.devices.values()
-        for c in device.contacts
+        for c in contacts
+        if c.from_pin not in either_way
     ]
 
 
@@ -154,9 +160,12 @@ def fault_title(vehicle: Vehicle, harness: Harness, branch: Branch) -> str:
         return f"ground {ref} loose on the body"
     if branch.kind == "contact":
         device, _, contact = ref.partition(".")
-        kind = next((c.kind for c in vehicle.devices[device].contacts if c.id == ref), "switch")
-        if kind == "driver":
+        found = next((c for c in vehicle.devices[device].contacts if c.id == ref), None)
+        if found is not None and found.kind == "driver":
             return f"{device} output {contact} does not switch"
+        if found is not None and found.kind == "pull-down":
+            pin = found.from_pin.removeprefix(f"{device}.")
+            return f"{device} output {pin} does not pull to its ground"
         return f"{device} contact {contact.replace('-', '–')} does not close"
     if branch.kind == "load":
         title = next(d.title for d in vehicle.devices.values() if any(x.id == ref for x in d.loads))

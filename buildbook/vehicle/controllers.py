@@ -59,6 +59,10 @@ def _add_drivers(
         at = ("drivers", name)
         out = own.pin(name, *at)
         default = control[1] if driver.side == "low" else control[0]
+        if driver.side == "push-pull":
+            _add_pull_down(own, found, name, control, control_v)
+        else:
+            _say_of_one_side(own, name, driver)
         through = own.pin(driver.through, *at, "through") if driver.through else default
         states = own.scope.states(driver.on, (*own.path, *at, "on"))
         if not (out and through):
@@ -78,6 +82,90 @@ def _add_drivers(
                 leaks_ohm=own.nominal_v / driver.leaks if driver.leaks else 0.0,
                 trips=_trips(own, driver, at),
             )
+        )
+
+
+def _add_pull_down(
+    own: DeviceScope, found: Branches, name: str, control: tuple[str, str], control_v: float
+) -> None:
+    """The lower half of a push-pull output: closed where it is neither on nor released."""
+    at, driver = ("drivers", name), own.device.drivers[name]
+    ground = own.pin(driver.ground, *at, "ground") if driver.ground else control[1]
+    on = _meant(own, driver.on)
+    released = own.scope.states(driver.released, (*own.path, *at, "released"))
+    if on & released:
+        own.scope.say(
+            (*own.path, *at, "released"),
+            f"output {name} of `{own.id}` is on and released in '{min(on & released)}'",
+            "an output that lets go of both is not on",
+            "leave the state out of one of them",
+        )
+    _check_bridge(own, name, on)
+    if ground:
+        found.contacts.append(
+            Contact(
+                id=found.name("contact", f"{own.id}.{name}-low"),
+                device=own.id,
+                from_pin=f"{own.id}.{name}",
+                to_pin=ground,
+                states=frozenset(own.scope.description.states) - on - released,
+                control=control,
+                control_v=control_v,
+                ohms=DRIVER_OHM if driver.ohms is None else driver.ohms,
+                limit_a=driver.limit,
+                kind="pull-down",
+            )
+        )
+
+
+def _check_bridge(own: DeviceScope, name: str, on: frozenset[str]) -> None:
+    """The other half of a bridge is a push-pull output that names this one, and not on with it."""
+    driver = own.device.drivers[name]
+    if driver.bridge is None:
+        return
+    at = (*own.path, "drivers", name, "bridge")
+    other = own.device.drivers.get(driver.bridge)
+    if other is None or other.side != "push-pull" or other.bridge != name:
+        own.scope.say(
+            at,
+            f"output {name} of `{own.id}` has no other half of its bridge in {driver.bridge}",
+            "a bridge is two push-pull outputs with the load between them",
+            f"give {driver.bridge} `side: push-pull` and `bridge: {name}`",
+        )
+        return
+    if driver.duty != other.duty and None not in (driver.duty, other.duty):
+        own.scope.say(
+            (*own.path, "drivers", name, "duty"),
+            f"the halves {name} and {driver.bridge} of a bridge of `{own.id}` differ in `duty`",
+            "what hangs between them is reckoned with one",
+            "give both the larger one",
+        )
+    both = on & _meant(own, other.on)
+    if both and name < driver.bridge:
+        own.scope.say(
+            at,
+            f"both halves of the bridge {name} and {driver.bridge} of `{own.id}` are on in "
+            f"'{min(both)}'",
+            "the load between them then gets nothing",
+            "let one of them be on, for the way that the motor turns",
+        )
+
+
+def _meant(own: DeviceScope, when: written.When) -> frozenset[str]:
+    """States that a `When` names; unknown ones are told where outputs are joined."""
+    every = own.scope.description.states
+    chosen = every if when.states is None else when.states
+    return frozenset(name for name in chosen if name in every and name not in when.except_)
+
+
+def _say_of_one_side(own: DeviceScope, name: str, driver: written.Driver) -> None:
+    """Keys that only a push-pull output has a use for."""
+    for key in sorted({"ground", "released", "bridge"} & driver.model_fields_set):
+        own.scope.say(
+            (*own.path, "drivers", name, key),
+            f"output {name} of `{own.id}` has `{key}` and is no push-pull output",
+            "one that switches to one side lets go of it by itself",
+            "give `side: push-pull`, or leave it out",
         )
 
 

@@ -104,6 +104,8 @@ class Load:
     """Volts between these from which they draw."""
     pulsed_by: str = ""
     """Contact id of the driver that makes its duty; '' where it pulses by itself."""
+    pulsed_back_by: str = ""
+    """Of the other half of that driver's bridge, where it pulses too."""
 
     @property
     def working_v(self) -> float:
@@ -136,7 +138,7 @@ class Contact:
     ohms: float = 0.005
     limit_a: float | None = None
     kind: str = "switch"
-    """switch, relay, driver, cut-out"""
+    """switch, relay, driver, cut-out; pull-down: what pulls a push-pull output to ground"""
     position: str = ""
     holds_v: float | None = None
     """Control volts down to which it stays closed; None where it opens as it closed."""

@@ -37,10 +37,17 @@ def with_pulses(
         ]
         if own:
             by[load.id] = _pulsing(own, devices)
-    used = {*by.values()}
+    other = {
+        d: half for d in by.values() if (half := _other_half(devices, d)) != d and duty[half] < 1
+    }
+    used = {*by.values(), *other.values()}
     frequency = {
         driver: max(
-            (hz for load, d in by.items() if d == driver and (hz := loads[load].frequency_hz)),
+            (
+                hz
+                for load, d in by.items()
+                if driver in (d, other.get(d)) and (hz := loads[load].frequency_hz)
+            ),
             default=None,
         )
         for driver in used
@@ -53,12 +60,26 @@ def with_pulses(
                 for c in device.contacts
             ),
             loads=tuple(
-                replace(x, pulsed_by=by[x.id], duty=duty[by[x.id]]) if x.id in by else x
+                replace(
+                    x,
+                    pulsed_by=by[x.id],
+                    duty=duty[by[x.id]],
+                    pulsed_back_by=other.get(by[x.id], ""),
+                )
+                if x.id in by
+                else x
                 for x in device.loads
             ),
         )
         for name, device in devices.items()
     }
+
+
+def _other_half(devices: Mapping[str, Device], driver: str) -> str:
+    """The output that makes a bridge with a driver; the driver itself where none does."""
+    device, _, pin = driver.partition(".")
+    bridge = devices[device].written.drivers[pin].bridge
+    return f"{device}.{bridge}" if bridge else driver
 
 
 def _best_first(device: Device) -> list[Contact]:

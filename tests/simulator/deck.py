@@ -108,6 +108,14 @@ class Deck:
         hold = self._pulse(duty, hertz, late)
         self.flow(a, b, f"{self.volts(a, b)}*V({hold})/{ohms:g}")
 
+    def push_pull(
+        self, out: str, rails: tuple[str, str], ohms: float, duty: float, hertz: float, late: float
+    ) -> None:
+        """On the first rail for a share of each period, and on the second for the rest of it."""
+        hold = self._pulse(duty, hertz, late)
+        for rail, share in zip(rails, (f"V({hold})", f"(1-V({hold}))"), strict=True):
+            self.flow(out, rail, f"{self.volts(out, rail)}*{share}/{ohms:g}")
+
     def _pulse(self, duty: float, hertz: float, late: float) -> str:
         """A node that stands at one volt for a share of each period, else at none."""
         hold, period = self.hidden(), 1 / hertz

@@ -185,6 +185,9 @@ def _controller(car: Car, name: str, device: Data) -> None:
             through = car.inside(name, driver["through"]) if "through" in driver else rail
             leak_ohm = car.nominal_v / amount(driver["leaks"])
             car.deck.resistor(car.inside(name, pin), through, leak_ohm)
+        if driver.get("side") == "push-pull":
+            _push_pull(car, name, pin, driver, (feeds[0], grounds[0]), least)
+            continue
         if not holds(driver.get("on", []), car.state):
             continue
         rail = grounds[0] if driver.get("side", "low") == "low" else feeds[0]
@@ -205,6 +208,27 @@ def _controller(car: Car, name: str, device: Data) -> None:
     for pin, given in (device.get("sources") or {}).items():
         ohms, volts = amount(given.get("through", "0.5 ohm")), amount(given["volts"])
         _given_out(car, name, pin, given, volts, ohms, alive, least)
+
+
+def _push_pull(
+    car: Car, name: str, pin: Any, driver: Data, alive: tuple[str, str], least: float
+) -> None:
+    """To the feed while it is on, in pulses to either; else to ground, unless it is released."""
+    out = car.inside(name, pin)
+    up = car.inside(name, driver["through"]) if "through" in driver else alive[0]
+    down = car.inside(name, driver["ground"]) if "ground" in driver else alive[1]
+    ohms = amount(driver.get("ohms", sheets.OUTPUT_OHM))
+    duty = car.pulses.of_driver.get(f"{name}.{pin}", 1.0)
+    if holds(driver.get("on"), car.state):
+        if duty == 1:
+            car.deck.switch((out, up), alive, least, least - 0.2, ohms)
+            return
+        inner = f"{out}!"
+        hertz, late = car.pulses.rhythm(f"{name}.{pin}")
+        car.deck.push_pull(inner, (up, down), ohms, duty, hertz, late)
+        car.deck.switch((out, inner), alive, least, least - 0.2, 1e-6)
+    elif not holds(driver.get("released", []), car.state):
+        car.deck.switch((out, down), alive, least, least - 0.2, ohms)
 
 
 def _given_out(

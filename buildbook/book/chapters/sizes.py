@@ -26,6 +26,7 @@ TITLES = {
     "switch": "Switch contacts",
     "relay": "Relay contacts",
     "driver": "Drivers",
+    "pull-down": "Drivers, pulling to ground",
     "output": "Outputs of controllers",
     "coil": "Relay coils",
     "splice": "Splices",

@@ -17,6 +17,7 @@ NAMES = {
     "switch": "Switch contact",
     "relay": "Relay contact",
     "driver": "Output",
+    "pull-down": "Output",
     "cut-out": "Cut-out",
 }
 

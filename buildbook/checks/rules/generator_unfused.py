@@ -23,7 +23,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     vehicle = assessed.vehicle
     edges = list(
         conducting_pairs(
-            vehicle, assessed.harness, kinds=("bus", "switch", "relay", "driver", "cut-out")
+            vehicle,
+            assessed.harness,
+            kinds=("bus", "switch", "relay", "driver", "pull-down", "cut-out"),
         )
     )
     for source in vehicle.supply.sources:

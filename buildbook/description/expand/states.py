@@ -51,7 +51,10 @@ def _device(device: Node, speeds: dict[str, float]) -> Node:
             values[key] = _entry(node, inner, speeds)
     drivers = values.get("drivers")
     if drivers is not None and isinstance(drivers.value, dict):
-        inside = {pin: _entry(driver, "on", speeds) for pin, driver in drivers.value.items()}
+        inside = {
+            pin: _entry(_entry(driver, "on", speeds), "released", speeds)
+            for pin, driver in drivers.value.items()
+        }
         values["drivers"] = mapping(inside, drivers)
     return mapping(values, device)
 

@@ -50,7 +50,7 @@ def _with_uses(
         for key, section in SECTION_OF.items():
             if (entry := at(follows, key)) is not None:
                 node = made(_plain(entry), where, f"use `{use}`")
-                found[section][pin] = pins_in(node, find, ("through", "ground"))
+                found[section][pin] = pins_in(node, find, ("through", "ground", "bridge"))
         for key, section in POWER.items():
             if (rank := word(follows, key)) and rank != "no":
                 node = Node(pin, where, {}, f"use `{use}`")

@@ -119,12 +119,20 @@ class Coil(Section):
 
 
 class Driver(Section):
-    """A controller output: a contact to its ground (low side) or its feed (high side)."""
+    """A controller output: a contact to its ground (low side), its feed (high side), or either."""
 
-    side: Literal["low", "high"] = "low"
-    """`low` switches to ground, `high` to the feed."""
+    side: Literal["low", "high", "push-pull"] = "low"
+    """`low` switches to ground, `high` to the feed; `push-pull` to the feed while it is on and to
+    ground while it is not."""
     through: Name | None = None
-    """The ground pin (low) or feed pin (high) that carries it; default the first."""
+    """The ground pin (low) or feed pin (high, push-pull) that carries it; default the first."""
+    ground: Name | None = None
+    """Of a push-pull output: the ground pin that it pulls down to; default the first."""
+    released: In = When(states=[])
+    """Of a push-pull output: states in which it lets go of both (tri-state)."""
+    bridge: Name | None = None
+    """Of a push-pull output: the output that is the other half of its bridge. A motor between them
+    turns one way while this one is on, and the other way while that one is."""
     limit: CurrentA
     """Most that it may switch."""
     ohms: ResistanceOhm | None = None
