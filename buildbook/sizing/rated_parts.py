@@ -50,7 +50,8 @@ def largest_a(solved: Solved, branch: str) -> tuple[float, str]:
 def _contact(device: Device, contact: Contact, solved: Solved) -> RatedPart:
     amps, state = largest_a(solved, f"contact:{contact.id}")
     limit = Limit("contact", amps, contact.limit_a or 0.0, "A", "", STATED)
-    return RatedPart(contact.id, device.id, contact.kind, state, (limit,))
+    kind = "driver" if contact.kind == "pull-down" else contact.kind
+    return RatedPart(contact.id, device.id, kind, state, (limit,))
 
 
 def _output(device: Device, source: Source, solved: Solved) -> RatedPart:

@@ -26,7 +26,6 @@ TITLES = {
     "switch": "Switch contacts",
     "relay": "Relay contacts",
     "driver": "Drivers",
-    "pull-down": "Drivers, pulling to ground",
     "output": "Outputs of controllers",
     "coil": "Relay coils",
     "splice": "Splices",
