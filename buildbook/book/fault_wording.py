@@ -169,7 +169,7 @@ def differences(result: Result | FaultTable, alike: list[Symptom]) -> dict[str, 
     states = {s.id: unique([*(e.state for e in s.effects), *s.blows_in]) for s in alike}
     shared = set.intersection(*(set(names) for names in hit.values()))
     always = set.intersection(*(set(names) for names in states.values()))
-    found = {}
+    found: dict[str, str] = {}
     for symptom in alike:
         own = [known[load] for load in hit[symptom.id] if load not in shared]
         said = unique(load.what or part(result, load) for load in own)
@@ -178,6 +178,11 @@ def differences(result: Result | FaultTable, alike: list[Symptom]) -> dict[str, 
             found[symptom.id] = f"also: {named_or_counted(said, 2)}"
         elif extra:
             found[symptom.id] = f"also in {named_or_counted(extra, 2)}"
+    for words in dict.fromkeys(found.values()):
+        same = [symptom for symptom in alike if found.get(symptom.id) == words]
+        if 1 < len(same) < len(alike):  # told by a count that is the same
+            for name, more in differences(result, same).items():
+                found[name] = f"{words}; {more}"
     return found
 
 

@@ -57,6 +57,8 @@ def sane(text: str, unit: str) -> float:
     """
     both = FEET_AND_INCHES.fullmatch(text) if unit in ("m", "mm") else None
     value = parse(both[1], unit) + parse(both[2], unit) if both else parse(text, unit)
+    if unit == "degC" and abs(value) < TINY:
+        value = 0.0  # 32 degF, by way of kelvins
     if value and not TINY <= abs(value) <= HUGE:
         raise ValueError(f"'{text}' is too {'small' if abs(value) < TINY else 'large'} to be meant")
     return value

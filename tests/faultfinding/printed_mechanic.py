@@ -98,14 +98,19 @@ class Book:
     def head(self, row) -> str:
         return f"{row.number} {re.sub('[‹›]', '', row.tree.heading)}"
 
+    def _starts(self, row) -> list[int]:
+        """Where its heading stands; that of the fourth stands in that of the fourteenth too."""
+        head = re.escape(self.head(row)).replace(r"\)", r" ?\)")  # a letter's box has an edge
+        return [match.start() for match in re.finditer(rf"(?<!\d){head}", self.text)]
+
     def lines(self, symptom: str) -> tuple[list[Line], str, str]:
         """The questions of a symptom's tree, the state of its head, and what it names at once."""
         at = next(n for n, row in enumerate(self.trees) if symptom in row.tree.anchors)
         row = self.trees[at]
-        start = self.text.rindex(self.head(row))
+        *_, start = self._starts(row)
         after = self.trees[at + 1 :]
-        ends = [self.text.find(self.head(later), start + 5) for later in after[:3]]
-        end = min((e for e in ends if e > 0), default=len(self.text))
+        ends = [n for later in after[:3] for n in self._starts(later) if n > start]
+        end = min(ends, default=len(self.text))
         said = self.text[start + len(self.head(row)) : end]
         state = re.sub("[‹›]", "", row.tree.state)
         letters = {}

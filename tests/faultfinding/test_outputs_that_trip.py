@@ -137,7 +137,7 @@ def test_the_book_lists_the_outputs_beside_the_fuses(tripping):
     assert "Outputs that trip" in text
     assert "12 A within 1 s, 40 A within 1 ms" in text
     assert "Work lamp dead; trips module.O1" in text
-    assert "module.O1 trips again each time that it is switched on in: lit" in text
+    assert "module.O1 trips again each time that it is switched on in every state" in text
 
 
 def test_no_finding_says_that_it_protects_too_little(tripping):
