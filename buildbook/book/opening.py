@@ -175,12 +175,12 @@ def place_words(result: Result, node: str) -> str:
     if pin is None or device is None:
         splice = result.harness.splices.get(pin_id)
         return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
+    if pin.stud:
+        return f"{device.id} ({device.title}), nut {pin.name}"
     if device.kind == "fuse":
         return f"fuse {device.id} ({device.title}), top, {pin.name} blade"
     if device.kind == "relay" and not pin.plug:
         return f"relay {device.id} ({device.title}), foot {pin.name}"
-    if pin.stud:
-        return f"{device.id} ({device.title}), nut {pin.name}"
     return f"plug of {device.id} ({device.title}), pin {pin.name}"
 
 
@@ -215,7 +215,7 @@ def picture(result: Result, step: Step) -> Drawing | None:
         passing = next(p for p in vehicle.pass_throughs if p.device == own)
         return plug_spot(passing.plug_type, passing.plug, cavity, half != passing.sockets)
     pin = vehicle.pins.get(pin_id)
-    if pin is None:
+    if pin is None or pin.stud:
         return None
     device = vehicle.devices[own]
     if device.kind == "fuse" or (device.kind == "relay" and not pin.plug):

@@ -111,6 +111,14 @@ def test_questions_say_where_which_wire_and_what_is_well(lapwing, texts):
     assert "today:" in said and "at home:" in said
 
 
+def test_what_is_bolted_is_probed_at_its_nut(lapwing, texts):
+    """A solenoid has no relay's foot, and a bolted fuse no blades."""
+    text = " ".join(" ".join(texts).split())
+    assert "Probe on starter-solenoid (Starter solenoid), nut 87" in text
+    assert "Probe on MF2 (Panel feed), nut in" in text
+    assert "relay starter-solenoid" not in text and "fuse MF2 (Panel feed), top" not in text
+
+
 def test_the_panel_has_as_many_slots_side_by_side_as_in_the_book(lapwing):
     for device in lapwing.vehicle.all_of("panel"):
         face = panel_face(lapwing, device)
