@@ -15,16 +15,8 @@ from buildbook.vehicle.model import Load, Sign
 
 NAMED = 3
 """Devices that a symptom's heading names at most."""
-LONGEST = 90
-"""Letters from which what happens to further devices is only counted."""
-NEARLY_ALL = 0.6
-"""Share of the devices that draw current from which a symptom reads 'nearly everything'."""
 FEW_LEFT_OUT = 2
 """States that are named as left out, rather than all others as meant."""
-UNSEEN = ("relay", "sensor")
-"""Kinds of device that no driver sees working."""
-BESIDE = {"wrong reading": "sensors read wrong", "dead": "more dead", "weak": "weak"}
-"""What is said of devices that are only counted, behind others that are named."""
 
 
 def probe_place(result: Result | FaultTable, node: str) -> str:
@@ -162,30 +154,6 @@ def _part(result: Result, fault: Fault) -> tuple[str, str]:
     return "", f"{ref} output" if fault.kind == "source" else fault.kind
 
 
-def differences(result: Result | FaultTable, alike: list[Symptom]) -> dict[str, str]:
-    """What tells symptoms of one heading apart: loads that not all share, else states."""
-    known = loads(result)
-    hit = {s.id: unique(e.load for e in s.effects) for s in alike}
-    states = {s.id: unique([*(e.state for e in s.effects), *s.blows_in]) for s in alike}
-    shared = set.intersection(*(set(names) for names in hit.values()))
-    always = set.intersection(*(set(names) for names in states.values()))
-    found: dict[str, str] = {}
-    for symptom in alike:
-        own = [known[load] for load in hit[symptom.id] if load not in shared]
-        said = unique(load.what or part(result, load) for load in own)
-        extra = tuple(state for state in states[symptom.id] if state not in always)
-        if said:
-            found[symptom.id] = f"also: {named_or_counted(said, 2)}"
-        elif extra:
-            found[symptom.id] = f"also in {named_or_counted(extra, 2)}"
-    for words in dict.fromkeys(found.values()):
-        same = [symptom for symptom in alike if found.get(symptom.id) == words]
-        if 1 < len(same) < len(alike):  # told by a count that is the same
-            for name, more in differences(result, same).items():
-                found[name] = f"{words}; {more}"
-    return found
-
-
 def is_relay_contact(result: Result, contact: str) -> bool:
     """True for a contact that a coil works."""
     devices = result.vehicle.devices.values()
@@ -215,25 +183,6 @@ def part(result: Result | FaultTable, load: Load) -> str:
     return f"{title}, {device.id}.{pin.name}"
 
 
-def device_titles(
-    result: Result | FaultTable, effects: Iterable[Effect]
-) -> dict[str, tuple[str, ...]]:
-    """Titles of the devices by what happens to them, 'dead' first and each device once."""
-    known = loads(result)
-    kinds: dict[str, dict[str, None]] = {}
-    seen: set[str] = set()
-    for effect in sorted(effects, key=lambda e: (e.effect != "dead", e.effect)):
-        device = known[effect.load].device
-        if device in seen and device not in kinds.get(effect.effect, {}):
-            continue
-        seen.add(device)
-        kinds.setdefault(effect.effect, {})[device] = None
-    devices = result.vehicle.devices
-    return {
-        kind: unique(devices[name].title or name for name in names) for kind, names in kinds.items()
-    }
-
-
 def named_or_counted(names: tuple[str, ...], most: int) -> str:
     """'Fuel pump', 'Left fan and Horn', 'Data logger, Dash display and 33 more'."""
     if len(names) > most:
@@ -241,73 +190,6 @@ def named_or_counted(names: tuple[str, ...], most: int) -> str:
     if len(names) == 1:
         return names[0]
     return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def heading(result: Result | FaultTable, symptom: Symptom) -> str:
-    """A short heading by device: 'Fuel pump dead', 'Nearly everything dead'."""
-    if symptom.id == "nothing-works" or symptom.burns or not symptom.effects:
-        return symptom.title
-    kinds = device_titles(result, symptom.effects)
-    drawing = sum(1 for d in result.vehicle.devices.values() if d.loads and d.kind not in UNSEEN)
-    hit = sum(len(names) for names in kinds.values())
-    said = []
-    for kind, names in kinds.items():
-        if len(names) > NAMED and len(names) >= NEARLY_ALL * drawing:
-            said.append(f"nearly everything {kind}")
-            continue
-        words = f"{function(result, symptom, kind, names)} {kind}"
-        crowded = hit > NAMED or len("; ".join([*said, words])) > LONGEST
-        if said and crowded:
-            one = kind == "wrong reading" and len(names) == 1
-            words = "a sensor reads wrong" if one else f"{len(names)} {BESIDE.get(kind, kind)}"
-        said.append(words)
-    if symptom.charging:
-        said.append("battery not charged")
-    if symptom.blows:
-        said.append(f"blows {named_or_counted(symptom.blows, NAMED)}")
-    if symptom.trips:
-        said.append(f"trips {named_or_counted(symptom.trips, NAMED)}")
-    text = "; ".join(said)
-    return text[:1].upper() + text[1:]
-
-
-def headings(result: Result | FaultTable, symptoms: Sequence[Symptom]) -> dict[str, str]:
-    """Symptom id -> heading, with what differs added where two would read the same."""
-    found = {s.id: _with_name(s, heading(result, s)) for s in symptoms}
-    alike: dict[str, list[Symptom]] = {}
-    for symptom in symptoms:
-        alike.setdefault(found[symptom.id], []).append(symptom)
-    more: dict[str, str] = {}
-    for group in alike.values():
-        if len(group) > 1:
-            more |= differences(result, group)
-    return {
-        name: f"{text} ({more[name]})" if name in more else text for name, text in found.items()
-    }
-
-
-def _with_name(symptom: Symptom, said: str) -> str:
-    called = symptom.called
-    return f"{called[:1].upper()}{called[1:]}: {said}" if called else said
-
-
-def function(
-    result: Result | FaultTable, symptom: Symptom, kind: str, names: tuple[str, ...]
-) -> str:
-    """The devices named; for one that fails in part, also the pins that fail."""
-    if len(names) > 1:
-        return named_or_counted(names, NAMED)
-    known = loads(result)
-    hit = {e.load for e in symptom.effects if e.effect == kind}
-    devices = unique(known[load].device for load in sorted(hit))
-    device = result.vehicle.devices[devices[0]]
-    if len(devices) > 1 or len(hit) == len(device.loads):
-        return names[0]
-    what = unique(load.what for load in device.loads if load.id in hit and load.what)
-    if len(what) == 1 and len(hit) == 1:
-        return f"{names[0]} ({what[0]})"
-    pins = unique(known[load].from_pin.partition(".")[2] for load in sorted(hit))
-    return f"{names[0]} (pin{'s' if len(pins) > 1 else ''} {named_or_counted(pins, NAMED)})"
 
 
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from buildbook.book.fault_wording import device_titles
+from buildbook.book.symptom_headings import device_titles
 from buildbook.faultfinding.model import Symptom
 from buildbook.result import Result
 

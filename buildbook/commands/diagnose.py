@@ -209,7 +209,7 @@ def _once(*those: tuple[str, ...]) -> tuple[str, ...]:
 
 def _said(table: FaultTable, words: str) -> tuple[dict[str, float], str | None]:
     """The faults that a symptom's name stands for, each with its likelihood, and a state."""
-    from buildbook.book.fault_wording import headings
+    from buildbook.book.symptom_headings import headings
     from buildbook.description.suggest import did_you_mean
     from buildbook.faultfinding.faults import weight
 

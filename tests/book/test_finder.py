@@ -7,8 +7,8 @@ import re
 import pytest
 
 from buildbook.book.chapters import troubleshooting
-from buildbook.book.fault_wording import device_titles
 from buildbook.book.page_numbers import PageMap
+from buildbook.book.symptom_headings import device_titles
 from buildbook.book.templates import chapter_html
 from tests.once import undrawn
 

@@ -12,9 +12,7 @@ from buildbook.book.fault_trees import PrintedTree, merge_alike, tree_of
 from buildbook.book.fault_wording import (
     charging_words,
     dangers,
-    device_titles,
     gathered,
-    headings,
     loads,
     losses,
     named_or_counted,
@@ -25,6 +23,7 @@ from buildbook.book.formats import number
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
+from buildbook.book.symptom_headings import device_titles, headings
 from buildbook.checks.buzzing import devices_that_buzz
 from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.crossed import other_side
