@@ -45,11 +45,16 @@ def pin_rows(result: Result, connector: Connector) -> dict[str, PinRow]:
 
 
 def stud_rows(result: Result, device: Device) -> list[PinRow]:
+    """The rows of a device's pins that are in no connector."""
+    return [pin_row(result, pin) for pin in stud_pins(result, device)]
+
+
+def stud_pins(result: Result, device: Device) -> list[Pin]:
     """The pins of a device that are in no connector."""
     if device.kind == "pass-through":
         return []
     plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
-    return [pin_row(result, pin) for pin in device.pins if pin.id not in plugged]
+    return [pin for pin in device.pins if pin.id not in plugged]
 
 
 def pin_row(result: Result, pin: Pin, connector: str = "") -> PinRow:

@@ -220,12 +220,12 @@ def _said(table: FaultTable, words: str) -> tuple[dict[str, float], str | None]:
         leads = [lead for pattern in named.patterns for lead in pattern.leads]
         likely = {f: weight(fault_of[f], lead.beside) for lead in leads for f in lead.faults}
         called.setdefault(named.name, likely)
+    suspected = {s.id: {f: weight(fault_of[f]) for f in s.suspects} for s in symptoms}
     # What the book prints goes first: its heading of one may be the whole title of another.
     printed = headings(table, symptoms)
     for texts in (printed, {s.id: s.id for s in symptoms}, {s.id: s.title for s in symptoms}):
-        for symptom in symptoms:
-            likely = {f: weight(fault_of[f]) for f in symptom.suspects}
-            called.setdefault(texts[symptom.id], likely)
+        for name, likely in suspected.items():
+            called.setdefault(texts[name], likely)
     known = {text.casefold(): likely for text, likely in called.items()}
     likely = known.get(words.casefold()) or {}
     if not likely:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.supply import ground_row
 from buildbook.book.drawings import Drawings
+from buildbook.book.pin_rows import off_readings, stud_pins
 from buildbook.book.shared_rows import Cell, all_loads, load_cells, pin_readings, state_columns
 from buildbook.electrical.reading import Reading
 from buildbook.result import Result
@@ -61,26 +62,20 @@ def connectors(result: Result) -> list[Place]:
     """Every connector in order, its pins plugged in and with the connector itself off."""
     found = []
     for connector in result.harness.connectors.values():
-        off = result.unplugged[connector.id]
         pins = (
-            PinReadings(
-                pin,
-                pin_readings(result, pin.id),
-                tuple(off.readings.get(state, {}).get(pin.id) for state in off.states),
-            )
+            PinReadings(pin, pin_readings(result, pin.id), off_readings(result, pin, connector.id))
             for pin in connector.pins
         )
-        found.append(Place(connector.id, connector.title, off.states, tuple(pins)))
+        off_states = result.unplugged[connector.id].states
+        found.append(Place(connector.id, connector.title, off_states, tuple(pins)))
     return found
 
 
 def terminals(result: Result) -> list[Place]:
     """Every device with pins that are in no connector."""
-    plugged = {pin.id for c in result.harness.connectors.values() for pin in c.pins}
     found = []
     for device in result.vehicle.devices.values():
-        pins = [pin for pin in device.pins if pin.id not in plugged]
-        if pins and device.kind != "pass-through":
+        if pins := stud_pins(result, device):
             rows = tuple(PinReadings(pin, pin_readings(result, pin.id)) for pin in pins)
             found.append(Place(device.id, device.title, (), rows))
     return found
