@@ -188,3 +188,9 @@ def test_every_title_block_says_the_page_that_it_stands_on(lapwing, sheets, pdf)
         (number,) = [n for n, text in enumerate(pages) if f"Drawing number {name} " in text]
         said = re.search(r"Page (\d+–\d+)", pages[number])
         assert said and said[1] == labels[number]
+
+
+def test_what_is_said_after_a_page_reference_stands_apart_from_it(lapwing):
+    text = " ".join(texts_of(book_of(lapwing)))
+    assert len(re.findall(r"\d–\d+\. (?=[“A-Z])", text)) > 10
+    assert re.findall(r"\d–\d+\.[“A-Z].{20}", text) == []
