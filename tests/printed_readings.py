@@ -14,9 +14,14 @@ from buildbook.book.shown_states import shown_states
 
 WORDS_OF_KIND = {"floats": "floating", "AC": "alternating", "unsure": "unsettled"}
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
-CELL = re.compile(r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)? V)")
+CELL = re.compile(
+    r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)?(?: to \S+)? V)"
+)
 """Of the table of loads in every state."""
-VALUE = re.compile(r"floats|AC|unsure|−?[\d.]+(?: av\. [−\d.–]+|[|–]−?[\d.]+)?")
+RANGE = r"(?:−?[\d.]+ to −?[\d.]+|[\d.]+–[\d.]+)"
+VALUE = re.compile(
+    rf"floats|AC|unsure|{RANGE}|−?[\d.]+(?: av\. (?:{RANGE}|−?[\d.]+)|\|−?[\d.]+)?"
+)
 FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
 GAP_PT = 14.0
@@ -306,9 +311,7 @@ class Reader:
         left = min(w.left for w in words)
         for name in (w for w in words if w.text in self.loads and abs(w.left - left) < 3):
             row = " ".join(w.text for w in words if abs(w.y - name.y) < LINE_PT)
-            cells = re.findall(
-                r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)? V)", row
-            )
+            cells = CELL.findall(row)
             for state, cell in zip(self.states, cells[-len(self.states) :], strict=False):
                 _, comma, volts = cell.partition("A, ")
                 if comma and len(cells) >= len(self.states):

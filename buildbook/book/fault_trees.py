@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 
 from buildbook.book.fault_wording import briefly, probe_place, thing_words
-from buildbook.book.formats import number, ohms
+from buildbook.book.formats import number, ohms, ranging
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import WITHIN_SHARE, WITHIN_V
 from buildbook.faultfinding.diagnosis import FaultTable
@@ -173,7 +173,7 @@ def volts_words(likeliest_v: float, of: tuple[float, float], digits: int) -> str
     """'12.5 V', or '0.0–1.2 V' where suspects differ by more than a meter's reading does."""
     if of[1] - of[0] <= max(WITHIN_V, WITHIN_SHARE * abs(of[1])):
         return f"{number(likeliest_v, digits)} V"
-    return f"{number(of[0], digits)}–{number(of[1], digits)} V"
+    return f"{ranging(number(of[0], digits), number(of[1], digits))} V"
 
 
 def _bus_ohms(value: float) -> str:

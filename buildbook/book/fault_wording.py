@@ -30,9 +30,9 @@ def probe_place(result: Result | FaultTable, node: str) -> str:
         splice = result.harness.splices.get(pin_id)
         return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
     device = result.vehicle.devices[pin.device]
-    if device.kind == "fuse":
-        where = "top of the fuse" if inside else "terminal at the fuse"
-        return f"{device.id} {pin.name}, {where}"
+    if device.kind == "fuse" and (inside or not pin.stud):
+        own = "the fuse's tag" if pin.stud else "top of the fuse"
+        return f"{device.id} {pin.name}, {own if inside else 'terminal at the fuse'}"
     if pin.stud:
         return f"{device.id} {pin.name}" if pin.name == "stud" else f"{pin.id} stud"
     if device.kind == "relay" and not pin.plug:
@@ -43,7 +43,7 @@ def probe_place(result: Result | FaultTable, node: str) -> str:
 def short_place(text: str) -> str:
     """Where to hold the probe, without what the key to the trees says once for all."""
     shorter = text.replace(" at the plug", "").replace(" at the relay's foot", "")
-    return shorter.replace(", top of the fuse", " top")
+    return shorter.replace(", top of the fuse", " top").replace(", the fuse's tag", " tag")
 
 
 def described(result: Result, fault: Fault) -> str:

@@ -11,8 +11,8 @@ from buildbook.electrical.span import Span
 
 UNMEASURED: dict[Kind, str] = {"floating": "floats", "alternating": "AC", "unsettled": "unsure"}
 """What is printed in place of volts."""
-JOINED: dict[Kind, tuple[str, str]] = {"levels": ("or", "|"), "between": ("to", "–")}
-"""What is printed between two values, and where there is little room."""
+JOINED: dict[Kind, str] = {"levels": " or ", "between": " to "}
+"""What is printed between two values where there is room."""
 
 
 def number(value: float | None, digits: int = 2) -> str:
@@ -23,6 +23,14 @@ def number(value: float | None, digits: int = 2) -> str:
     if float(text) == 0:
         text = text.lstrip("-")
     return text.replace("-", "−")
+
+
+def ranging(low: str, high: str) -> str:
+    """From one printed value to another, in few letters: '0.3–3.5', '−2.0 to −0.9'.
+
+    Beside a minus a dash reads as another one.
+    """
+    return f"{low} to {high}" if "−" in (low + high) else f"{low}–{high}"
 
 
 def amps(value: float | None) -> str:
@@ -165,9 +173,9 @@ def reading(value: Reading | None, digits: int = 2) -> str:
         return short_reading(value)
     settled = volts(value.volts.nominal, digits) if value.volts else ""
     if value.kind == "average":
-        return f"{settled} average ({_ends(value, ' to ')})"
+        return f"{settled} average ({' to '.join(_ends(value))})"
     if value.kind in JOINED:
-        return f"{_ends(value, f' {JOINED[value.kind][0]} ')} V"
+        return f"{JOINED[value.kind].join(_ends(value))} V"
     return settled
 
 
@@ -187,18 +195,26 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
         return f"{number(value.rms_v, digits)} AC"
     if value.kind in UNMEASURED:
         return UNMEASURED[value.kind]
-    if value.kind in JOINED:
-        return _ends(value, JOINED[value.kind][1])
+    if value.kind == "levels":
+        return "|".join(_ends(value))
+    if value.kind == "between":
+        return _range(value)
     settled = value.volts.nominal if value.volts else None
     if value.kind == "average":
-        return f"{number(settled, 1)} av. {_ends(value, '–', 0)}"
+        return f"{number(settled, 1)} av. {_range(value, 0)}"
     return number(settled, digits)
 
 
-def _ends(value: Reading, joined: str, digits: int = 1) -> str:
-    """Two levels, or the ends of a swing."""
+def _range(value: Reading, digits: int = 1) -> str:
+    """The ends of a swing, in few letters; one value where both print the same."""
+    low, *high = _ends(value, digits)
+    return ranging(low, *high) if high else low
+
+
+def _ends(value: Reading, digits: int = 1) -> list[str]:
+    """Two levels, or the ends of a swing; once where both print the same."""
     ends = (number(span.nominal, digits) for span in (value.low, value.high) if span)
-    return joined.join(dict.fromkeys(ends))
+    return list(dict.fromkeys(ends))
 
 
 def millivolt_reading(value: Reading | None) -> str:

@@ -175,6 +175,8 @@ def place_words(result: Result, node: str) -> str:
     if pin is None or device is None:
         splice = result.harness.splices.get(pin_id)
         return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
+    if pin.stud and device.kind == "fuse":
+        return f"fuse {device.id} ({device.title}), its own tag at nut {pin.name}"
     if pin.stud:
         return f"{device.id} ({device.title}), nut {pin.name}"
     if device.kind == "fuse":

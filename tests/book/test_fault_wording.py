@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from buildbook.book.chapters.index import natural
 from buildbook.book.chapters.troubleshooting import grouped
-from buildbook.book.fault_wording import probe_place
+from buildbook.book.fault_wording import probe_place, short_place
 from buildbook.book.symptom_headings import heading
 
 
 def test_a_fuse_is_probed_on_its_top(lapwing):
     assert probe_place(lapwing, "F21.out~") == "F21 out, top of the fuse"
+
+
+def test_a_bolted_fuse_is_probed_on_its_own_metal_and_has_no_top(motorcycle):
+    fuses = motorcycle.vehicle.all_of("fuse")
+    bolted = [pin for fuse in fuses for pin in fuse.pins if pin.stud]
+    assert bolted
+    for pin in bolted:
+        own, outside = (probe_place(motorcycle, node) for node in (f"{pin.id}~", pin.id))
+        assert own == f"{pin.device} {pin.name}, the fuse's tag"
+        assert outside == f"{pin.id} stud"
+        assert short_place(own) == f"{pin.device} {pin.name} tag"
 
 
 def test_a_controller_is_probed_at_its_plug(lapwing):

@@ -25,7 +25,7 @@ from tests.once import undrawn
 
 NUMBER = r"[−-]?\d+(?:\.\d+)?"
 ANSWER = (
-    rf"(?:{NUMBER}(?:–{NUMBER})? V|{NUMBER} [kM]?Ω|{NUMBER} mΩ"
+    rf"(?:{NUMBER}(?:(?:–| to ){NUMBER})? V|{NUMBER} [kM]?Ω|{NUMBER} mΩ"
     r"|open|no|yes|silent|clicks|as before|well again)"
 )
 HANDS = ("does ", "finger on ", "fuse ", "relay ", "hot at ")
@@ -145,9 +145,9 @@ class Book:
             body = body[match.end() :]
         return found, put(state), put(said)
 
-    def find(self, fault) -> Found:
+    def find(self, fault, made=Car) -> Found:
         """Follow the printed tree of what is seen, on a car with the fault."""
-        car = Car(self.result, fault)
+        car = made(self.result, fault)
         row = looked_up(list(self.rows.values()), car, well(self.result))
         lines, state, said = self.lines(row["id"])
         if not lines:

@@ -10,6 +10,7 @@ import statistics
 import pytest
 
 from tests.faultfinding.printed_mechanic import Book, names, under_the_car
+from tests.faultfinding.test_mechanic import Car
 
 MEDIAN, NINE_OF_TEN = 4, 7
 """Looks and readings in the middle, and within which nine faults of ten are found."""
@@ -22,17 +23,25 @@ def breaks_and_shorts(result) -> list:
     return [f for f in faults if f.id in told and f.mode in ("open", "short")]
 
 
-def follow_all(result, folder, every: int = 1):
-    """Faults not found, how many questions each took, and the share begun under the car."""
+def follow_all(result, folder, every: int = 1, made=Car):
+    """Faults not found, how many questions each took, and the share begun under the car.
+
+    `made` gives the broken car of a fault. Each fault that is lost is told at once.
+    """
+    return follow(result, folder, breaks_and_shorts(result)[::every], made)
+
+
+def follow(result, folder, faults, made=Car):
+    """The same of some faults."""
     book = Book(result, folder)
-    faults = breaks_and_shorts(result)[::every]
     lost, counts, under = [], [], 0
     for fault in faults:
-        found = book.find(fault)
+        found = book.find(fault, made)
         counts.append(found.asked)
         under += under_the_car(book, found.first)
         if not names(result, found.named, fault):
             lost.append(fault.id)
+            print(f"lost: {fault.id}, after {found.asked} from {found.first}: {found.named}")
     return lost, sorted(counts), under / len(faults)
 
 

@@ -1,0 +1,53 @@
+"""Breaks and shorts found by the printed chapter, with a meter on the circuit simulator; long.
+
+`pytest -n 0 -s tests/benchmarks/test_printed_mechanic_with_the_simulator.py` prints the figures.
+All of the two small vehicles, and a seeded sample of the example.
+"""
+
+from __future__ import annotations
+
+import random
+import shutil
+import statistics
+from collections import Counter
+
+import pytest
+
+from tests.faultfinding.simulator_meter import MeterCar
+from tests.faultfinding.test_printed_mechanic import breaks_and_shorts, follow, held
+from tests.simulator.read import folder
+from tests.simulator.test_vehicles import FOLDERS, built_of
+
+SEED = 20260
+SAMPLE = 150
+"""Faults of a vehicle that has more."""
+
+pytestmark = pytest.mark.skipif(
+    shutil.which("ngspice") is None, reason="the circuit simulator ngspice is not installed"
+)
+
+
+def sampled(result) -> list:
+    faults = breaks_and_shorts(result)
+    if len(faults) <= 2 * SAMPLE:
+        return faults
+    return random.Random(SEED).sample(faults, SAMPLE)
+
+
+@pytest.mark.parametrize("name", ["two_wire", "motorcycle", "lapwing"])
+def test_the_printed_page_leads_there_with_the_simulators_volts(name, request, tmp_path):
+    result = request.getfixturevalue(name)
+    data, asked = (folder(FOLDERS[name]), built_of(result)), Counter()
+
+    def made(result, fault):
+        car = MeterCar(result, fault, data, tmp_path)
+        car.asked = asked
+        return car
+
+    lost, counts, under = follow(result, tmp_path, sampled(result), made)
+    print(
+        f"{name}: {len(counts)} tried, {len(counts) - len(lost)} found, "
+        f"median {statistics.median(counts):g}, nine of ten {counts[int(0.9 * len(counts))]}, "
+        f"worst {counts[-1]}, {under:.0%} begin under the car, lost {lost}; states {dict(asked)}"
+    )
+    held(lost, counts, under)
