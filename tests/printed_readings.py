@@ -14,14 +14,10 @@ from buildbook.book.shown_states import shown_states
 
 WORDS_OF_KIND = {"floats": "floating", "AC": "alternating", "unsure": "unsettled"}
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?")
-CELL = re.compile(
-    r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)?(?: to \S+)? V)"
-)
+CELL = re.compile(r"\boff\b|[\d.]+ [mµ]?A, (?:floats|AC|unsure|\S+(?: av\. \S+)?(?: to \S+)? V)")
 """Of the table of loads in every state."""
 RANGE = r"(?:−?[\d.]+ to −?[\d.]+|[\d.]+–[\d.]+)"
-VALUE = re.compile(
-    rf"floats|AC|unsure|{RANGE}|−?[\d.]+(?: av\. (?:{RANGE}|−?[\d.]+)|\|−?[\d.]+)?"
-)
+VALUE = re.compile(rf"floats|AC|unsure|{RANGE}|−?[\d.]+(?: av\. (?:{RANGE}|−?[\d.]+)|\|−?[\d.]+)?")
 FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
 GAP_PT = 14.0

@@ -26,6 +26,9 @@ FIRST = 5
 MOST_FELT = 4
 """Devices that are named one by one; of more the first and the last."""
 
+WIDE_V = 2.5
+"""A range of volts from here on is told by the end that faces the other answer. Our choice."""
+
 MOST_BESIDE = 6
 """Letters of a tree that have room beside each other."""
 
@@ -156,7 +159,8 @@ ANSWERS = {
 def reading_words(step: Step) -> tuple[str, str]:
     """The two answers of a step: volts to a tenth (closer ones to a hundredth), ohms, no or yes.
 
-    Where suspects of one side make a meter show different volts, from the least to the most.
+    Where suspects of one side make a meter show different volts, from the least to the most; where
+    these lie far apart only the end that faces the other answer: '4.2 V or more' decides at once.
     """
     if step.what in ANSWERS:
         return ANSWERS[step.what]
@@ -166,7 +170,17 @@ def reading_words(step: Step) -> tuple[str, str]:
         return ohms(step.low_v, 2), "open" if step.high_v > 1e6 else ohms(step.high_v, 2)
     lows, highs = step.low_range or (step.low_v,) * 2, step.high_range or (step.high_v,) * 2
     digits = 1 if highs[0] - lows[1] >= 1 else 2
+    if highs[0] > lows[1]:
+        low, high = (f"{number(end, digits)} V or" for end in (lows[1], highs[0]))
+        return (
+            f"{low} less" if _is_wide(lows) else volts_words(step.low_v, lows, digits),
+            f"{high} more" if _is_wide(highs) else volts_words(step.high_v, highs, digits),
+        )
     return volts_words(step.low_v, lows, digits), volts_words(step.high_v, highs, digits)
+
+
+def _is_wide(of: tuple[float, float]) -> bool:
+    return of[1] - of[0] > WIDE_V
 
 
 def volts_words(likeliest_v: float, of: tuple[float, float], digits: int) -> str:

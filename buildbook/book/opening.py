@@ -20,6 +20,8 @@ NAMED = 4
 """Parts that an end names; of more the rest are counted."""
 CURED = 2
 """Kinds of part whose cure an opening tells: the likeliest."""
+ONLY_NUT = "stud"
+"""What the one pin of a ground is called: nobody at the car reads it on anything."""
 WELL_V = 0.5
 """An answer this near to a healthy vehicle's is called so. Our choice."""
 
@@ -178,7 +180,8 @@ def place_words(result: Result, node: str) -> str:
     if pin.stud and device.kind == "fuse":
         return f"fuse {device.id} ({device.title}), its own tag at nut {pin.name}"
     if pin.stud:
-        return f"{device.id} ({device.title}), nut {pin.name}"
+        nut = "its nut" if pin.name == ONLY_NUT else f"nut {pin.name}"
+        return f"{device.id} ({device.title}), {nut}"
     if device.kind == "fuse":
         return f"fuse {device.id} ({device.title}), top, {pin.name} blade"
     if device.kind == "relay" and not pin.plug:
@@ -293,7 +296,7 @@ def _pin_words(result: Result, ref: str) -> str:
         return f"{name[0]} cavity {name[2]}"
     kind = result.vehicle.devices[pin.device].kind
     if pin.stud:
-        return f"nut {ref}"
+        return f"nut {name[0]}" if pin.name == ONLY_NUT else f"nut {ref}"
     if kind in ("fuse", "relay") and not pin.plug:
         return f"{'seat' if kind == 'fuse' else 'foot'} {ref}"
     return f"pin {ref}"

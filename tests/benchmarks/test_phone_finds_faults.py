@@ -17,6 +17,7 @@ import networkx as nx
 
 from buildbook.export.faults import silent_fault_rows, symptom_rows
 from buildbook.phone.page import make_phone
+from tests.faultfinding.standing_cars import StandingCar, cars_of
 from tests.faultfinding.test_mechanic import Car, looked_up
 from tests.once import drawings_of
 from tests.phone.conftest import page  # noqa: F401
@@ -29,7 +30,7 @@ FOUND_SHARE = 0.95
 MEDIAN_ASKED = 4
 
 
-class TouchedCar(Car):
+class TouchedCar(StandingCar):
     """A car whose bus wire may touch the body, so that a meter across the pair sees the car too."""
 
     def _ohms_across(self, one, other, unplugged):
@@ -53,8 +54,7 @@ def test_two_hundred_random_faults_are_followed_to_their_end(lapwing, page, tmp_
     healthy, asked, lost, kinds = Car(lapwing), [], [], Counter()
     page.open(make_phone(lapwing, drawings_of(lapwing), tmp_path / "lapwing-phone.html"))
     mechanic = Mechanic(page, lapwing)
-    for fault in chosen:
-        car = TouchedCar(lapwing, fault)
+    for fault, car in zip(chosen, cars_of(lapwing, chosen, TouchedCar), strict=True):
         row = looked_up(rows, car, healthy)
         if row is None:
             lost.append(f"{fault.id}: no symptom")
@@ -64,6 +64,7 @@ def test_two_hundred_random_faults_are_followed_to_their_end(lapwing, page, tmp_
         kinds.update(ended.asked)
         if mechanic.named(fault) not in ended.suspects:
             lost.append(fault.id)
+            print(f"lost: {fault.id} of {row['id']}, after {ended.asked}: {ended.suspects[:5]}")
     ranked = sorted(asked)
     print(
         f"\n{FAULTS - len(lost)} of {FAULTS} found; lost {lost}\n"

@@ -9,11 +9,11 @@ from __future__ import annotations
 import random
 import shutil
 import statistics
-from collections import Counter
 
 import pytest
 
-from tests.faultfinding.simulator_meter import MeterCar
+from tests.faultfinding.simulator_meter import Simulator
+from tests.faultfinding.standing_cars import cars_of
 from tests.faultfinding.test_printed_mechanic import breaks_and_shorts, follow, held
 from tests.simulator.read import folder
 from tests.simulator.test_vehicles import FOLDERS, built_of
@@ -37,17 +37,12 @@ def sampled(result) -> list:
 @pytest.mark.parametrize("name", ["two_wire", "motorcycle", "lapwing"])
 def test_the_printed_page_leads_there_with_the_simulators_volts(name, request, tmp_path):
     result = request.getfixturevalue(name)
-    data, asked = (folder(FOLDERS[name]), built_of(result)), Counter()
-
-    def made(result, fault):
-        car = MeterCar(result, fault, data, tmp_path)
-        car.asked = asked
-        return car
-
-    lost, counts, under = follow(result, tmp_path, sampled(result), made)
+    simulator = Simulator(folder(FOLDERS[name]), built_of(result), tmp_path)
+    cars = cars_of(result, sampled(result), simulator.car)
+    lost, counts, under = follow(result, tmp_path, cars)
     print(
         f"{name}: {len(counts)} tried, {len(counts) - len(lost)} found, "
         f"median {statistics.median(counts):g}, nine of ten {counts[int(0.9 * len(counts))]}, "
-        f"worst {counts[-1]}, {under:.0%} begin under the car, lost {lost}; states {dict(asked)}"
+        f"worst {counts[-1]}, {under:.0%} begin under the car, lost {lost}; {dict(simulator.asked)}"
     )
     held(lost, counts, under)

@@ -115,7 +115,7 @@ def test_what_is_bolted_is_probed_at_its_nut(lapwing, texts):
     """A solenoid has no relay's foot, and a bolted fuse no blades."""
     text = " ".join(" ".join(texts).split())
     assert "Probe on starter-solenoid (Starter solenoid), nut 87" in text
-    assert "Probe on MF2 (Panel feed), nut in" in text
+    assert "Probe on fuse MF2 (Panel feed), its own tag at nut in" in text
     assert "relay starter-solenoid" not in text and "fuse MF2 (Panel feed), top" not in text
 
 

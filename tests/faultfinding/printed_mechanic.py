@@ -20,12 +20,12 @@ from buildbook.book.render import Job, render
 from buildbook.book.templates import chapter_html
 from buildbook.export.faults import symptom_rows
 from buildbook.faultfinding.access import probe_places, reach_of_pin, reach_of_points
-from tests.faultfinding.test_mechanic import Car, looked_up, well
+from tests.faultfinding.test_mechanic import looked_up, well
 from tests.once import undrawn
 
 NUMBER = r"[−-]?\d+(?:\.\d+)?"
 ANSWER = (
-    rf"(?:{NUMBER}(?:(?:–| to ){NUMBER})? V|{NUMBER} [kM]?Ω|{NUMBER} mΩ"
+    rf"(?:{NUMBER}(?:(?:–| to ){NUMBER})? V(?: or less| or more)?|{NUMBER} [kM]?Ω|{NUMBER} mΩ"
     r"|open|no|yes|silent|clicks|as before|well again)"
 )
 HANDS = ("does ", "finger on ", "fuse ", "relay ", "hot at ")
@@ -145,9 +145,8 @@ class Book:
             body = body[match.end() :]
         return found, put(state), put(said)
 
-    def find(self, fault, made=Car) -> Found:
-        """Follow the printed tree of what is seen, on a car with the fault."""
-        car = made(self.result, fault)
+    def find(self, car) -> Found:
+        """Follow the printed tree of what is seen, on a car with one part broken."""
         row = looked_up(list(self.rows.values()), car, well(self.result))
         lines, state, said = self.lines(row["id"])
         if not lines:
@@ -198,11 +197,13 @@ class Book:
         if "Ω" in words:
             unit = {"k": 3, "M": 6, "m": -3}.get(words.split()[1][0], 0)
             return tuple(math.log10(max(e, 1e-3)) + unit for e in ends)
-        return tuple(ends)
+        if words.endswith(" or less"):
+            return -math.inf, ends[1]
+        return (ends[0], math.inf) if words.endswith(" or more") else tuple(ends)
 
     def _step(self, where: str, state: str) -> dict:
         """What a question asks for, by its words."""
-        where = where.removesuffix(", the middle of its swing")
+        where = where.removesuffix(", the middle of its swing").strip()
         if where.startswith("Ω "):
             one, other = re.match(r"Ω (\S+) to (\S+),", where).groups()
             how = "bus ohms unplugged" if "unplugged" in where else "bus ohms"

@@ -16,15 +16,15 @@ from __future__ import annotations
 import random
 import re
 from collections import Counter
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from buildbook.electrical.case import Case
-from buildbook.electrical.network import Element
-from buildbook.electrical.solve import network_of
+from buildbook.electrical.network import Element, Network
+from buildbook.electrical.settle import Settler
 from tests.electrical.frozen_netlist import netlist, node_numbers
 from tests.faultfinding.simulated import simulate
-from tests.faultfinding.test_mechanic import Car
+from tests.faultfinding.standing_cars import StandingCar
 from tests.simulator.broken_deck import (
     NotInTheDeck,
     broken_deck,
@@ -40,17 +40,30 @@ SMALL = 300
 SUPPLIES = ("battery", "alternator")
 
 
-class MeterCar(Car):
+@dataclass(frozen=True)
+class Simulator:
+    """What the decks of a vehicle are written from, and where they are run."""
+
+    written: dict[str, Any]
+    """The folder, as plain data."""
+    built: dict[str, Any]
+    """Its results, as plain data."""
+    folder: Path
+    asked: Counter[str] = field(default_factory=Counter)
+    """States that were simulated, by how."""
+
+    def car(self, result: Any, fault: Any, whole: Network) -> MeterCar:
+        """As `cars_of` makes them."""
+        return MeterCar(result, fault, whole, self)
+
+
+class MeterCar(StandingCar):
     """The car with one part broken, on which a meter shows what the simulator finds."""
 
-    def __init__(
-        self, result: Any, fault: Any, data: tuple[dict[str, Any], dict[str, Any]], folder: Path
-    ) -> None:
-        """`data`: the folder as written, and the results of it, both as plain data."""
-        super().__init__(result, fault)
-        self.data, self.folder = data, folder
+    def __init__(self, result: Any, fault: Any, whole: Network, simulator: Simulator) -> None:
+        super().__init__(result, fault, whole)
+        self.whole, self.simulator = whole, simulator
         self.shown: dict[str, dict[str, float]] = {}
-        self.asked: Counter[str] = Counter()
 
     def reads(self, step: dict[str, Any]) -> float:
         if step["measure"] != "volts":
@@ -66,20 +79,20 @@ class MeterCar(Car):
                 how, self.shown[state] = self._on_the_deck(state)
             except NotInTheDeck:
                 how, self.shown[state] = "settled network", self._settled(state)
-            self.asked[how] += 1
+            self.simulator.asked[how] += 1
         return self.shown[state]
 
     def _on_the_deck(self, state: str) -> tuple[str, dict[str, float]]:
         if self.fault.kind in SUPPLIES:
             raise NotInTheDeck(self.fault.id)
-        opened = list(self._opened(state))
+        here, opened = self.simulator, self._opened(state)
         touching = self.fault.branch.partition(":")[2] if self.fault.mode == "short" else ""
-        deck = broken_deck(*self.data, state, opened, touching)
+        deck = broken_deck(here.written, here.built, state, opened, touching)
         rhythms = pulsers(deck)
         if len(rhythms) > 1 and len(deck.numbers) > SMALL:
             raise NotInTheDeck(state)
         if len(rhythms) > 1:
-            found = transient(deck, self.folder, SETTLE_S, LOOK_S)
+            found = transient(deck, self.simulator.folder, SETTLE_S, LOOK_S)
             return "in time", {node: shown.mean for node, shown in found.items()}
         level_of_sensors(deck, random.Random(self.fault.id).random() < 0.5)
         off = self._operating_point(deck)
@@ -94,21 +107,17 @@ class MeterCar(Car):
         return "both ends", {node: duty * on[node] + (1 - duty) * off[node] for node in off}
 
     def _operating_point(self, deck: Any) -> dict[str, float]:
-        found = operating_point(deck, self.folder)
+        found = operating_point(deck, self.simulator.folder)
         return {node: shown.mean for node, shown in found.items()}
 
     def _opened(self, state: str) -> list[Element]:
         """What the fault opens, and the fuses that are blown by then."""
         blown = {f"fuse:{fuse}" for fuse, when in self.blown if when == state}
-        whole = network_of(self.result.vehicle, self.result.harness, self.result.solved)
-        return [e for e in whole.elements if self._gone(e) or e.branch.id in blown]
+        return [e for e in self.whole.elements if self._gone(e) or e.branch.id in blown]
 
     def _settled(self, state: str) -> dict[str, float]:
-        out = {"battery", "alternator"} & {self.fault.branch} | self.let_go
-        out |= {generator.id for generator in self.unstarted}
-        out |= {f"fuse:{fuse}" for fuse, when in self.blown if when == state}
-        earthed = frozenset(self._warning_contacts())
-        case = [Case(state, opened=frozenset(out), closed=earthed)]
-        solution = self.settler.solution(case, self.settler.settle(case), 0)
-        found = simulate(netlist(solution), self.folder) | {"0": 0.0}
+        settler = Settler(self.network)
+        case = [replace(self.case(state), closed=frozenset(self._warning_contacts()), ohms=None)]
+        solution = settler.solution(case, settler.settle(case), 0)
+        found = simulate(netlist(solution), self.simulator.folder) | {"0": 0.0}
         return {name: found[number] for name, number in node_numbers(solution).items()}

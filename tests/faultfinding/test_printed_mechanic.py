@@ -10,7 +10,7 @@ import statistics
 import pytest
 
 from tests.faultfinding.printed_mechanic import Book, names, under_the_car
-from tests.faultfinding.test_mechanic import Car
+from tests.faultfinding.standing_cars import cars_of
 
 MEDIAN, NINE_OF_TEN = 4, 7
 """Looks and readings in the middle, and within which nine faults of ten are found."""
@@ -23,26 +23,24 @@ def breaks_and_shorts(result) -> list:
     return [f for f in faults if f.id in told and f.mode in ("open", "short")]
 
 
-def follow_all(result, folder, every: int = 1, made=Car):
-    """Faults not found, how many questions each took, and the share begun under the car.
-
-    `made` gives the broken car of a fault. Each fault that is lost is told at once.
-    """
-    return follow(result, folder, breaks_and_shorts(result)[::every], made)
+def follow_all(result, folder, every: int = 1):
+    """Faults not found, how many questions each took, and the share begun under the car."""
+    faults = breaks_and_shorts(result)[::every]
+    return follow(result, folder, cars_of(result, faults))
 
 
-def follow(result, folder, faults, made=Car):
-    """The same of some faults."""
+def follow(result, folder, cars):
+    """The same on some broken cars; each fault that is lost is told at once."""
     book = Book(result, folder)
     lost, counts, under = [], [], 0
-    for fault in faults:
-        found = book.find(fault, made)
+    for car in cars:
+        found = book.find(car)
         counts.append(found.asked)
         under += under_the_car(book, found.first)
-        if not names(result, found.named, fault):
-            lost.append(fault.id)
-            print(f"lost: {fault.id}, after {found.asked} from {found.first}: {found.named}")
-    return lost, sorted(counts), under / len(faults)
+        if not names(result, found.named, car.fault):
+            lost.append(car.fault.id)
+            print(f"lost: {car.fault.id}, after {found.asked} from {found.first}: {found.named}")
+    return lost, sorted(counts), under / len(counts)
 
 
 def held(lost, counts, under) -> None:
