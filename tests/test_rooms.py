@@ -17,6 +17,7 @@ ROOMS = (
     "description",
     "as_built",
     "catalogue",
+    "begin",
     "vehicle",
     "harness",
     "electrical",

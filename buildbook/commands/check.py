@@ -45,12 +45,15 @@ def check(
     """Check VEHICLE and print what is found, without making the book.
 
     Findings that go once another is mended are counted with it; --all prints them too, and so
-    does asking for a rule or a thing by name.
+    does asking for a rule or a thing by name. Places that a comment marks with TO DO are listed
+    at the end.
     """
-    from buildbook.commands.print_findings import chosen, say_findings
+    from buildbook.commands.print_findings import chosen, say_findings, say_to_do
+    from buildbook.description.to_do import to_do_of
     from buildbook.pipeline import look_over
 
     result, problems = look_over(vehicle, progress_line)
+    to_do = to_do_of(vehicle) if result else ()
     if form == "json":
         from buildbook.export.findings import finding_rows
 
@@ -62,6 +65,7 @@ def check(
                         for p in problems
                     ],
                     "findings": finding_rows(result) if result else [],
+                    "to do": [{"where": str(t.where), "what": t.what} for t in to_do],
                 },
                 indent=1,
                 ensure_ascii=False,
@@ -72,4 +76,6 @@ def check(
     else:
         found = chosen(result.findings, rules, abouts)
         say_findings(found, everything or bool(rules or abouts))
+        if not (rules or abouts):
+            say_to_do(to_do)
     sys.exit(1 if result is None or errors_of(result) else 0)

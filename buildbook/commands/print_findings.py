@@ -10,6 +10,8 @@ import click
 from buildbook.checks.causes import roots_and_counts
 from buildbook.checks.harm import Harm, harm_of
 from buildbook.checks.model import SEVERITIES, Finding, count_by_severity
+from buildbook.commands.print_messages import visible
+from buildbook.description.to_do import ToDo
 from buildbook.figures import counted
 
 
@@ -40,6 +42,15 @@ def say_findings(found: Sequence[Finding], everything: bool = False) -> None:
     kinds = Counter(harm_of(f.rule) for f, _ in rows if not f.waived)
     if kinds:
         click.echo("by kind: " + ", ".join(f"{kind} {n}" for kind, n in _by_harm(kinds)))
+
+
+def say_to_do(found: Sequence[ToDo]) -> None:
+    """Print the places that the author marked as still to be filled in; nothing without one."""
+    if not found:
+        return
+    click.echo(f"{counted(len(found), 'place')} to fill in; take the comment out once it is done:")
+    for place in found:
+        click.echo(f"{place.where}: to do: {visible(place.what)}")
 
 
 def counted_or_0(count: int, what: str) -> str:

@@ -69,7 +69,9 @@ def read_csv(path: Path, name: str) -> tuple[Node | None, list[Problem]]:
     problems: list[Problem] = []
     table = next(table for table in TABLES if name.startswith(table.section))
     try:
-        rows = list(_rows(read_text(path, name), name))
+        text = read_text(path, name)
+        first = re.split(r"[\r\n]", text, maxsplit=1)[0]
+        rows = list(rows_of(text, name, "," if "," in first or ";" not in first else ";"))
     except Unreadable as stop:
         return None, [stop.problem]
     rows = [row for row in rows if any(cell.text.strip() for cell in row)]
@@ -197,11 +199,9 @@ def _split(cell: Cell) -> Iterator[Cell]:
             yield Cell(text, Where(cell.where.file, cell.where.line, cell.where.column + lead))
 
 
-def _rows(text: str, name: str) -> Iterator[list[Cell]]:
-    """Cells of every line; a cell in quotes may hold the sign, doubled quotes and line ends."""
+def rows_of(text: str, name: str, sign: str) -> Iterator[list[Cell]]:
+    """Cells of every line, set apart by `sign`; one in quotes may hold it, quotes and line ends."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n")
-    first = lines.partition("\n")[0]
-    sign = "," if "," in first or ";" not in first else ";"
     place, line, start = 0, 1, 0
     row: list[Cell] = []
     rows = 0
@@ -234,7 +234,7 @@ def _cell(text: str, place: int, sign: str, where: Where) -> tuple[Cell, int]:
     if text[place : place + 1] == '"':
         hint = "close the cell with a second quote"
         raise Unreadable(Problem(where, "this quote is never closed", "", hint))
-    found = re.compile(rf"[{sign}\n]").search(text, place)
+    found = re.compile(rf"[{re.escape(sign)}\n]").search(text, place)
     end = found.start() if found else len(text)
     bare = text[place:end]
     lead = len(bare) - len(bare.lstrip())

@@ -82,7 +82,7 @@ def read_folder(
     `variant` is the one to lay over it all, 'as written' for none; None takes the one that the
     vehicle names.
     """
-    files, problems = _files(folder)
+    files, problems = files_of(folder)
     trees = []
     for path in files:
         read = read_csv if path.suffix == ".csv" else read_yaml
@@ -113,7 +113,7 @@ def read_folder(
     return FolderContents(description, positions, notes, pictures), []
 
 
-def _files(folder: Path) -> tuple[list[Path], list[Problem]]:
+def files_of(folder: Path) -> tuple[list[Path], list[Problem]]:
     """The YAML files to read, the main one first, then by name."""
     if not (folder / MAIN).is_file():
         why = "every vehicle folder starts from this file"
