@@ -24,7 +24,7 @@ def lights(sheet: Sheet) -> None:
     sheet.device("tail-<side>", "tail and brake lamp", "tail", "lighting", rest, 3)
     rest = (
         "name: Light switch, pins: {1: feed, 2: side lamps, 3: dipped beam, 4: main beam}, "
-        f"contacts: [{{from: feed, to: side lamps, closed: {every}, limit: 10 A, position: sides}}, "
+        f"contacts: [{{from: feed, to: side lamps, closed: {every}, limit: 10 A, position: lit}}, "
         f"{{from: feed, to: dipped beam, closed: {dipped}, limit: 5 A, position: dip}}, "
         f"{{from: feed, to: main beam, closed: {main}, limit: 5 A, position: main}}]"
     )

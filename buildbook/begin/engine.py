@@ -5,17 +5,13 @@ from __future__ import annotations
 from buildbook.begin.sheet import Sheet
 from buildbook.begin.switched import Load, switch
 
+THROTTLE = "throttle position sensor"
 SENSORS = {
-    "crank-sensor": ("hall pickup", "Crank sensor", "crank signal", ""),
-    "throttle-sensor": (
-        "throttle position sensor",
-        "Throttle position sensor",
-        "throttle position 1",
-        "",
-    ),
-    "manifold-pressure": ("pressure sensor", "Manifold pressure sensor", "manifold pressure", ""),
-    "coolant-temperature": ("thermistor", "Coolant temperature sensor", "coolant temperature", ""),
-    "air-temperature": ("thermistor", "Inlet air temperature sensor", "air temperature", ""),
+    "crank-sensor": ("hall pickup", "Crank sensor", "crank signal"),
+    "throttle-sensor": (THROTTLE, "Throttle position sensor", "throttle position 1"),
+    "manifold-pressure": ("pressure sensor", "Manifold pressure sensor", "manifold pressure"),
+    "coolant-temperature": ("thermistor", "Coolant temperature sensor", "coolant temperature"),
+    "air-temperature": ("thermistor", "Inlet air temperature sensor", "air temperature"),
 }
 """Device -> kind, title, what the controller's pin is for."""
 
@@ -30,10 +26,10 @@ def injection(sheet: Sheet) -> None:
     sheet.coils = sheet.feed("engine controller", "control", "ecu.feed", "I", "critical: yes")
     body = sheet.ground("dash")
     sheet.circuit("controller ground", "control", f"ecu.2, ecu.3, {body}")
-    for name, (kind, title, use, _) in SENSORS.items():
-        fed = kind not in ("thermistor",)
+    for name, (kind, title, use) in SENSORS.items():
         rest = f"name: {title}"
-        sheet.device(name, kind, "engine", "control", rest, 3 if fed else 2)
+        ways = 2 if kind == "thermistor" else 3
+        sheet.device(name, kind, "engine", "control", rest, ways)
         pins.append(use)
         sheet.circuit(use, "control", f"{name}.signal, ecu.{use}", "signal: yes")
     fed = ", ".join(f"{n}.5 V supply" for n, told in SENSORS.items() if told[0] != "thermistor")
@@ -168,25 +164,27 @@ def pump(sheet: Sheet) -> None:
     sheet.systems["fuel"] = "Fuel"
     told = "name: Fuel pump, pins: {1: feed, 2: return}"
     sheet.device("fuel-pump", "fuel pump", "tank", "fuel", told, 2)
-    by = {"low": "ecu.fuel pump relay"}
+    high, low = "", ""
     if sheet.answers.has("injection"):
         sheet.controller.append("fuel pump relay")
+        low = "ecu.fuel pump relay"
     else:
         rest = "name: Inertia switch, pins: {1: feed, 2: output}, contacts: {closed: awake}"
         sheet.device("inertia-switch", "inertia switch", "dash", "fuel", rest, 2)
         sheet.feed("pump control", "fuel", "inertia-switch.feed", "I", "critical: yes")
-        by = {"high": "inertia-switch.output"}
+        high = "inertia-switch.output"
     ends = ("pump", "fuel", "fuel-pump.feed", "fuel-pump.return", "tank", "awake")
-    switch(sheet, Load(*ends, **by, critical=True))
+    switch(sheet, Load(*ends, high=high, low=low, critical=True))
 
 
 def fan(sheet: Sheet) -> None:
     """The radiator fan, switched by the controller or by a switch in the coolant."""
     sheet.systems["cooling"] = "Cooling"
     sheet.device("fan", "radiator fan", "nose", "cooling", "name: Radiator fan", 2)
-    by = {"low": "ecu.radiator fan relay"}
+    high, low = "", ""
     if sheet.answers.has("injection"):
         sheet.controller.append("radiator fan relay")
+        low = "ecu.radiator fan relay"
     else:
         rest = (
             "name: Fan switch in the coolant, pins: {1: feed, 2: output}, contacts: {from: feed, "
@@ -194,5 +192,6 @@ def fan(sheet: Sheet) -> None:
         )
         sheet.device("fan-switch", "switch", "engine", "cooling", rest, 2)
         sheet.feed("fan control", "cooling", "fan-switch.feed", "I")
-        by = {"high": "fan-switch.output"}
-    switch(sheet, Load("fan", "cooling", "fan.feed", "fan.ground", "nose", "engine running", **by))
+        high = "fan-switch.output"
+    ends = ("fan", "cooling", "fan.feed", "fan.ground", "nose", "engine running")
+    switch(sheet, Load(*ends, high=high, low=low))

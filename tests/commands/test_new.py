@@ -110,7 +110,7 @@ def test_check_lists_what_is_to_do_apart_from_findings(tmp_path):
 def test_a_mark_in_a_value_is_no_mark_and_an_empty_one_shows_its_line():
     text = (
         "a: 'x # TO DO: no'\nb: |\n  # TO DO: nor this\nc: 1 # TODO\n# TO DO: yes, this\n"
-        "d: x# TO DO: one word\n"
+        "d: x#TO DO one word\n"
     )
     found = [(t.where.line, t.where.column, t.what) for t in to_do_in(text, "a.yaml")]
     assert found == [(4, 6, "c: 1"), (5, 1, "yes, this")]
