@@ -53,6 +53,8 @@ class Wire:
     length_m: float | None = None
     size: str = ""
     colour: str = ""
+    to_fuse: bool = False
+    """It leads to the fuse that its row names; what the row says is said of the other wire."""
 
 
 @dataclass
@@ -167,7 +169,7 @@ def _wire(row: WireRow, units: dict[str, str], made: Network, fused: dict[str, s
             made.leave(row, column, f"no pin is named; it is written as pin `{pin}`", hint)
     fuse = _fuse(row, ends[0], made, fused) if row.text("fuse") else ""
     if fuse and (fuse, "in") not in ends and (fuse, "out") not in ends:
-        before = Wire(row, (ends[0], (fuse, "in")))
+        before = Wire(row, (ends[0], (fuse, "in")), to_fuse=True)
         made.wires.append(before)
         wire.ends = ((fuse, "out"), ends[1])
     made.wires.append(wire)
@@ -311,7 +313,7 @@ def _draws(made: Network, units: dict[str, str]) -> None:
     }
     for wire in made.wires:
         row = wire.row
-        if not row.text("current") or (wire.ends[1][1] == "in" and row.text("fuse")):
+        if wire.to_fuse or not row.text("current"):
             continue
         drawn = _read(row, "current", made, lambda text: cells.amps(text, units.get("current", "")))
         if drawn is None:

@@ -22,7 +22,8 @@ def supply(sheet: Sheet) -> None:
         "isolator", "isolator with two poles", "battery", "supply", "name: Battery isolator"
     )
     rating = {6: 200, 12: 200, 24: 125, 48: 100}[answers.volts]
-    main = f"name: Main fuse, fuse: bolted, rating: {rating} A, contact: ring-M6"
+    rated = f", rating: {rating} A" if len(answers.systems) > FEW else ""
+    main = f"name: Main fuse, fuse: bolted{rated}, contact: ring-M6"
     sheet.device("MF1", "fuse", "battery", "supply", main)
     pins = "name: Fuse and relay panel, pins: {B: battery bus, I: ignition bus}"
     sheet.device("panel", "panel", "panel", "supply", pins)
@@ -69,6 +70,8 @@ def supply(sheet: Sheet) -> None:
         sheet.devices.append(f"  K{sheet.relays}: {{rating: 70 A, {studs}}} # on studs: all coils")
 
 
+FEW = 3
+"""Systems up to which the main fuse is left to be chosen; of more it has to outlast the others."""
 MOST_OF_A_PLUG = 6
 """Cylinders whose coils and injectors a relay that is plugged in still feeds."""
 TO_BE_READ = "# TO DO: as on its label"
