@@ -77,10 +77,12 @@ class InOrder(click.Group):
 def main() -> None:
     """Turn one description of a vehicle's wiring into a printable build book.
 
-    A vehicle is a folder of YAML and Markdown. Begin with a small one that works:
+    A vehicle is a folder of YAML and Markdown. Begin with one that works; `new` asks what it is
+    to be like, and marks what is a guess:
 
     \b
         buildbook new my-car
+        buildbook check my-car
         buildbook make my-car
     """
     gc.set_threshold(SELDOM)
