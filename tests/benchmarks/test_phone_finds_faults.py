@@ -13,11 +13,9 @@ import random
 import statistics
 from collections import Counter
 
-import networkx as nx
-
 from buildbook.export.faults import silent_fault_rows, symptom_rows
 from buildbook.phone.page import make_phone
-from tests.faultfinding.standing_cars import StandingCar, cars_of
+from tests.faultfinding.standing_cars import cars_of
 from tests.faultfinding.test_mechanic import Car, looked_up
 from tests.once import drawings_of
 from tests.phone.conftest import page  # noqa: F401
@@ -30,21 +28,6 @@ FOUND_SHARE = 0.95
 MEDIAN_ASKED = 4
 
 
-class TouchedCar(StandingCar):
-    """A car whose bus wire may touch the body, so that a meter across the pair sees the car too."""
-
-    def _ohms_across(self, one, other, unplugged):
-        graph = nx.Graph()
-        for branch in (e.branch for e in self.network.elements):
-            apart = unplugged and branch.id in (f"pin:{one}", f"pin:{other}")
-            if branch.kind in ("wire", "pin", "load") and not apart:
-                graph.add_edge(branch.a, branch.b, ohms=branch.ohms)
-        if not {one, other} <= graph.nodes or not nx.has_path(graph, one, other):
-            return 1e7
-        near = graph.subgraph(nx.node_connected_component(graph, one)).copy()
-        return nx.resistance_distance(near, one, other, "ohms", invert_weight=True)
-
-
 def test_two_hundred_random_faults_are_followed_to_their_end(lapwing, page, tmp_path):  # noqa: F811
     rows = json.loads(json.dumps(symptom_rows(lapwing)))
     silent = {row["fault"] for row in silent_fault_rows(lapwing)}
@@ -54,7 +37,7 @@ def test_two_hundred_random_faults_are_followed_to_their_end(lapwing, page, tmp_
     healthy, asked, lost, kinds = Car(lapwing), [], [], Counter()
     page.open(make_phone(lapwing, drawings_of(lapwing), tmp_path / "lapwing-phone.html"))
     mechanic = Mechanic(page, lapwing)
-    for fault, car in zip(chosen, cars_of(lapwing, chosen, TouchedCar), strict=True):
+    for fault, car in zip(chosen, cars_of(lapwing, chosen), strict=True):
         row = looked_up(rows, car, healthy)
         if row is None:
             lost.append(f"{fault.id}: no symptom")

@@ -220,8 +220,9 @@ class Book:
 def names(result, found: str, fault) -> bool:
     """Whether the part that is broken is among those named."""
     part = re.sub(r" \(.+\)$", "", briefly(result, [fault.id])).split(" ", 1)[-1]
-    close = re.sub(r"(?<=[.-]) ", "", found)
-    return re.search(rf"(?<![\w.-]){re.escape(part)}(?![\w-])", close) is not None
+    close = re.sub(r"(?<=[.-]) ", "", found)  # or it stands behind a full stop
+    named = rf"(?<![\w.-]){re.escape(part)}(?![\w-])"
+    return re.search(named, close) is not None or re.search(named, found) is not None
 
 
 def under_the_car(book: Book, where: str) -> bool:
