@@ -18,8 +18,8 @@ from buildbook.result import Result
 
 NAMED = 4
 """Parts that an end names; of more the rest are counted."""
-CURED = 2
-"""Kinds of part whose cure an opening tells: the likeliest."""
+CURED = 3
+"""Kinds of part whose cure an opening tells: the likeliest of those that its ends name."""
 ONLY_NUT = "stud"
 """What the one pin of a ground is called: nobody at the car reads it on anything."""
 WELL_V = 0.5
@@ -77,7 +77,8 @@ def opening(result: Result, number: int, entry: Entry) -> Opening:
     state = next((s.state for s in entry.steps if not off(s)), entry.state)
     texts = [text for s in steps for text in (s.ask, s.low_then, s.high_then)]
     likely = parts(result, entry.suspects[:FIRST] if steps else entry.suspects, FIRST)
-    kinds = unique(cure_of(result, known[f]) for f in entry.suspects)
+    ends = {*named_suspects(entry)}
+    kinds = unique(cure_of(result, known[f]) for f in entry.suspects if f in ends)
     dangers = [cause.caution for cause in entry.causes if cause.caution]
     dangers += [*hazards(result, entry.steps, named_suspects(entry))]
     return Opening(
@@ -155,13 +156,13 @@ def asked(result: Result, step: Step) -> str:
     if step.what == "look":
         return f"Look: does {thing_words(result, (step.node,))} work?"
     if step.what == "click":
-        return f"Finger on {step.node} ({devices[step.node].title}); go from “{step.other}” on"
+        return f"Finger on {step.node} ({devices[step.node].title}); go from “{step.other}” to"
     if step.what == "swap":
         other = f"{step.other}, which is the same" if step.other else "a spare of its rating"
         return f"Change {step.node} ({devices[step.node].title}) for {other}"
     if not step.by_meter or "ohms" in step.what and step.other:
         return where_asked(result, step)
-    swings = ", the middle of its swing" if step.other == SWINGS else ""
+    swings = " (it swings: take the middle)" if step.other == SWINGS else ""
     return f"Probe on {place_words(result, step.node)}{swings}"
 
 
