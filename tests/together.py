@@ -12,6 +12,7 @@ DRAWN = {
     "tests/book/test_continuations.py": "lapwing",
     "tests/book/test_everything_is_in_the_book.py": "lapwing",
     "tests/book/test_margins.py": "lapwing",
+    "tests/book/test_page_breaks.py": "two_wire",
     "tests/book/test_one_place_one_value.py": "lapwing",
     "tests/drawing/test_legible.py": "lapwing",
     "tests/drawing/harness/test_layout.py": "lapwing",

@@ -19,6 +19,7 @@ from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
 from buildbook.figures import estimated, whole_mm
+from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
 
 UNBROKEN = 24
@@ -28,6 +29,11 @@ UNBROKEN = 24
 def identity(name: str) -> Markup:
     """An id that is not broken over lines while it is short."""
     return Markup('<span class="{}">{}</span>').format(_class_of(name), name)
+
+
+def named(wire: Wire) -> str:
+    """A wire where it is told of: its number with its colour, which stay together: '411 RD/BK'."""
+    return f"{wire.id} {wire.colour}"
 
 
 def on_label(text: str) -> Markup:
@@ -154,6 +160,7 @@ def environment() -> Environment:
         formats.rough_hours,
         formats.quantity,
         formats.bare_quantity,
+        named,
         on_label,
         whole_mm,
         estimated,

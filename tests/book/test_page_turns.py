@@ -14,6 +14,8 @@ from tests.drawing.generated import worked_out_for_sheets, write
 from tests.drawing.made_up_shapes import Shape
 
 MOST_TURNS = {"cut": 2, "lay": 2, "splice": 1, "pin": 1, "test": 2}
+ALONE_PT = 80.0
+"""How far down a page its first heading is seen at most."""
 STEPS = ("lay", "splices", "runs", "test", "finish")
 
 
@@ -38,9 +40,8 @@ def turns(pages: list[int]) -> int:
     return sum(abs(b - a) for a, b in zip(openings, openings[1:], strict=False))
 
 
-def turned(result, name: str) -> dict[str, int]:
+def turned(found: Rendered, result, name: str) -> dict[str, int]:
     """Most turns of each task: cut and label all, lay, make any splice, pin any plug, test."""
-    found = chapter_pages(result, name)
     page = {anchor: place[0] for anchor, place in found.anchors.items()}
     sheet = sheet_of(result, name)
     cut = [p for anchor, p in page.items() if anchor.startswith("cut-")]
@@ -66,8 +67,11 @@ def turned(result, name: str) -> dict[str, int]:
 
 
 def check(result, name: str) -> None:
-    found = turned(result, name)
+    pages = chapter_pages(result, name)
+    found = turned(pages, result, name)
     assert all(found[task] <= most for task, most in MOST_TURNS.items()), found
+    _, _, down_pt = pages.anchors[f"step-{name}-finish"]
+    assert down_pt > ALONE_PT, "the last step stands alone on a page"
 
 
 @pytest.fixture(scope="module")

@@ -35,7 +35,7 @@ from buildbook.parts.keys import colour_of, keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
 
-BESIDE_MM = 67.0
+BESIDE_MM = 72.0
 """Faces up to so wide have their table beside them, wider ones below."""
 GAP_MM = 4.0
 """Between a face and the table beside it."""
@@ -282,6 +282,12 @@ class Terminated:
     @property
     def unused(self) -> list[str]:
         return [pin for pin, row in self.pins.items() if not row.used]
+
+    @property
+    def blanked(self) -> bool:
+        """Whether blanks go into what is unused and nowhere else."""
+        unused = {self.pins[pin].pin.cavity or self.pins[pin].pin.name for pin in self.unused}
+        return bool(unused) and unused == set(self.sheet.blanks)
 
 
 def terminated(result: Result, drawings: Drawings, sheet: BuildSheet) -> Iterable[Terminated]:

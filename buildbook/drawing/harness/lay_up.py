@@ -18,7 +18,7 @@ from buildbook.drawing.harness.section import (
 )
 from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import GREY, Canvas
-from buildbook.drawing.shared.lettering import SMALL_MM, fitted
+from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.harness.breakout_order import root_of
@@ -26,8 +26,10 @@ from buildbook.harness.finishing import FinishedRun
 from buildbook.sizing.stage import Sized
 
 HEAD_MM = 7.0
-CELL_MM = 56.0
-"""Width of the smallest section with its words on a sheet of several."""
+CELL_MM = 42.5
+"""Width of the smallest section with its words on a sheet of several: four go beside another."""
+CELL_FREE_MM = 3.0
+"""Of the width of a cell, beside its words."""
 LAYER_MM = 3.6
 """Height of the words of a layer."""
 SHEET_MM = 125.0
@@ -76,12 +78,24 @@ def lay_up_sheets(result: Sized, harness: str) -> tuple[Drawing, ...]:
         _Cell(
             piece,
             seen,
-            max(CELL_MM, 2 * seen.radius * scale + 5),
+            min(WIDTH_MM, max(CELL_MM, 2 * seen.radius * scale + 5, _words_mm(piece))),
             max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)),
         )
         for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
     ]
     return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
+
+
+def _words_mm(piece: FinishedRun) -> float:
+    """Width of a cell in which what is said of its layers is not cut short."""
+    widths = [text_width_mm(line, SMALL_MM) for line in _layer_lines(piece)]
+    return max(widths, default=0.0) + CELL_FREE_MM
+
+
+def _layer_lines(piece: FinishedRun) -> list[str]:
+    layers = layers_of(piece)
+    told = zip(layers, lay_words(layers), strict=True)
+    return [f"{layer_title(layer.name)}: {words}" for layer, words in told]
 
 
 def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
@@ -128,14 +142,12 @@ def _root(result: Sized, harness: str) -> str:
 def _draw_cell(
     canvas: Canvas, result: Sized, cell: _Cell, left: float, top: float, scale: float
 ) -> None:
-    piece, room = cell.piece, cell.width - 3
+    piece, room = cell.piece, cell.width - CELL_FREE_MM
     title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
     canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
     size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
     canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
-    layers = layers_of(piece)
-    for n, (layer, words) in enumerate(zip(layers, lay_words(layers), strict=True)):
-        line = f"{layer_title(layer.name)}: {words}"
+    for n, line in enumerate(_layer_lines(piece)):
         canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
     middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
     draw_section(canvas, result, cell.seen, middle, scale)

@@ -1,0 +1,94 @@
+"""What stays together on a line and on a page, read from PDFs."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from buildbook.book.join import alone
+from buildbook.book.render import Job, render
+from buildbook.book.resources import WEIGHTS, font_files
+from buildbook.book.templates import css_string, environment, identity, named
+from tests.book.printed import Line, Word, lines_of
+from tests.book_of import book_of
+
+NEXT_LINE_PT = 13.0
+"""From a line to the one below it within a cell, at most."""
+SPACE_PT = 4.0
+ROWS = 6
+
+
+def torn(lines: list[Line], colour_of: dict[str, str]) -> list[str]:
+    """Every wire whose number and colour, or two colours, do not stand on one line."""
+    found = [w.text for line in lines for w in line if re.fullmatch(r"[A-Z]{2}/", w.text)]
+    for here, below in zip(lines, lines[1:], strict=False):
+        for n, word in enumerate(here):
+            after = here[n + 1] if n + 1 < len(here) else None
+            ends = after is None or after.x - word.right > SPACE_PT
+            if ends and word.text in colour_of and _begins(below, word, colour_of[word.text]):
+                found.append(f"{word.text} on page {word.page + 1}")
+    return found
+
+
+def _begins(below: Line, word: Word, colour: str) -> bool:
+    """Whether the part of the next line below a word begins with the colour."""
+    if below[0].page != word.page or below[0].y - word.y > NEXT_LINE_PT:
+        return False
+    for n, other in enumerate(below):
+        first = n == 0 or other.x - below[n - 1].right > SPACE_PT
+        if first and other.x <= word.x and other.text.strip(";,") == colour:
+            return True
+    return False
+
+
+@pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "lapwing"])
+def test_a_wires_number_and_colour_stand_on_one_line(vehicle, request):
+    result = request.getfixturevalue(vehicle)
+    colour_of = {wire.id: wire.colour for wire in result.harness.wires.values()}
+    assert torn(lines_of(book_of(result)), colour_of) == []
+
+
+def page_of(html: str, result, target: Path) -> list[Line]:
+    """The lines of some HTML, set in the look of a result's book."""
+    faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
+    look = environment().get_template("book.css")
+    css = look.render(
+        faces=faces,
+        vehicle=result.vehicle.description.vehicle,
+        chapter=SimpleNamespace(title="A page"),
+        place=1,
+        quoted=css_string,
+    )
+    target.write_bytes(alone(render(Job("a", f"<style>{css}</style><body>{html}</body>", {}))))
+    return lines_of(target)
+
+
+@pytest.mark.parametrize("together", [True, False])
+def test_a_colour_apart_from_its_number_is_found(two_wire, tmp_path, together):
+    """The judge itself, in columns of all widths."""
+    wire = SimpleNamespace(id="505c", colour="RD/BK")
+    words = identity(named(wire)) if together else named(wire)
+    rows = "".join(
+        f"<table style='width: {mm}mm'><tr><td>to feed {words} 0.5</td></tr></table>"
+        for mm in range(14, 40)
+    )
+    lines = page_of(rows, two_wire, tmp_path / "narrow.pdf")
+    assert bool(torn(lines, {"505c": "RD/BK"})) is not together
+
+
+def test_no_row_of_a_table_stands_alone_on_a_page(two_wire, tmp_path):
+    """A table moved down a page by steps of less than a row: two rows at least on either page."""
+    row = "<tr><td>row</td></tr>"
+    table = f"<table><thead><tr><th>Head</th></tr></thead><tbody>{row * ROWS}</tbody></table>"
+    split = 0
+    for mm in range(220, 262, 2):
+        html = f"<div style='height: {mm}mm'></div>{table}"
+        lines = page_of(html, two_wire, tmp_path / "moved.pdf")
+        pages = [line[0].page for line in lines if line[0].text == "row"]
+        counts = {pages.count(page) for page in pages}
+        assert len(pages) == ROWS and 1 not in counts, f"{mm} mm"
+        split += len(set(pages)) > 1
+    assert split > 1
