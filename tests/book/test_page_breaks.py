@@ -18,6 +18,7 @@ from tests.book_of import book_of
 NEXT_LINE_PT = 13.0
 """From a line to the one below it within a cell, at most."""
 SPACE_PT = 4.0
+SAME_PT = 0.5
 ROWS = 6
 
 
@@ -28,19 +29,28 @@ def torn(lines: list[Line], colour_of: dict[str, str]) -> list[str]:
         for n, word in enumerate(here):
             after = here[n + 1] if n + 1 < len(here) else None
             ends = after is None or after.x - word.right > SPACE_PT
-            if ends and word.text in colour_of and _begins(below, word, colour_of[word.text]):
-                found.append(f"{word.text} on page {word.page + 1}")
+            if ends and word.text in colour_of:
+                left = _left_of(here, n)
+                if _goes_on(below, word, left, colour_of[word.text]):
+                    found.append(f"{word.text} on page {word.page + 1}")
     return found
 
 
-def _begins(below: Line, word: Word, colour: str) -> bool:
-    """Whether the part of the next line below a word begins with the colour."""
+def _left_of(line: Line, n: int) -> float:
+    """Where the words begin that stand together with word `n` of a line."""
+    while n and line[n].x - line[n - 1].right <= SPACE_PT:
+        n -= 1
+    return line[n].x
+
+
+def _goes_on(below: Line, word: Word, left: float, colour: str) -> bool:
+    """Whether the line below goes on with the colour; in drawings it stands below by itself."""
     if below[0].page != word.page or below[0].y - word.y > NEXT_LINE_PT:
         return False
-    for n, other in enumerate(below):
-        first = n == 0 or other.x - below[n - 1].right > SPACE_PT
-        if first and other.x <= word.x and other.text.strip(";,") == colour:
-            return True
+    for w, after in zip(below, (*below[1:], None), strict=True):
+        if abs(w.x - left) < SAME_PT and w.text.strip(";,") == colour:
+            alone_there = after is None or after.x - w.right > SPACE_PT
+            return word.x > left or not alone_there
     return False
 
 

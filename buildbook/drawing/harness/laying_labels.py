@@ -70,7 +70,8 @@ def _of_line(plot: Plot, order: LayingOrder, line: str) -> Iterator[tuple[float,
         run = _run(plot, point, points[n + 1]) if n + 1 < len(points) else None
         places = _along(plot, run, point) if run else (plot.paper(plot.formboard.places[point]),)
         seen = _section(plot, run) if run and order.layers else None
-        label = LayingLabel((line, *lines), tuple(places), bold=True, seen=seen)
+        title = f"{line}, at {point}" if n else line
+        label = LayingLabel((title, *lines), tuple(places), bold=True, seen=seen)
         yield run.length_m if run else 0.0, label
 
 
