@@ -11,6 +11,8 @@ from buildbook.description.models import Plug
 from buildbook.drawing.faces.face import face
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.model import Drawing
+from buildbook.pipeline import sized_of
+from tests.conftest import TESTS
 from tests.drawing.reading import letterings, shapes
 
 TIGHT_MM = 0.02
@@ -91,6 +93,11 @@ def check_every_pair(result) -> int:
 
 def test_every_pair_of_the_example_mates(lapwing):
     assert check_every_pair(lapwing) >= 4
+
+
+def test_the_pair_of_a_buggy_mates():
+    sized, problems = sized_of(TESTS / "vehicles" / "dune-buggy", lambda: None)
+    assert not problems and check_every_pair(sized) == 1
 
 
 def test_a_motorcycle_has_one_harness_and_no_pair(motorcycle):
