@@ -151,7 +151,15 @@ def _part(result: Result, fault: Fault) -> tuple[str, str]:
         return "joint", ref
     if fault.kind == "load":
         return "", f"{ref.removesuffix('.coil')} {'coil' if ref.endswith('.coil') else 'itself'}"
-    return "", f"{ref} output" if fault.kind == "source" else fault.kind
+    if fault.kind in ("battery", "alternator"):
+        return "", f"{_device_of_source(result, fault.branch)} itself"
+    return "", f"{ref} output"
+
+
+def _device_of_source(result: Result, name: str) -> str:
+    """The device that holds a battery or what charges it, by the source's name."""
+    source = next(s for s in result.vehicle.supply.sources if s.id == name)
+    return source.plus_pin.partition(".")[0]
 
 
 def is_relay_contact(result: Result, contact: str) -> bool:

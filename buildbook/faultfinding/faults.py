@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Branch
@@ -10,6 +10,7 @@ from buildbook.faultfinding.model import Fault
 from buildbook.faultfinding.swaps import opened_by_swap, swap_bridges
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Contact, Vehicle
+from buildbook.vehicle.power_model import PowerSource
 
 LIKELIHOOD = {
     "pin": 8.0,
@@ -34,18 +35,22 @@ JOINTS = ("pin", "ground", "contact")
 
 
 def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> dict[str, Fault]:
-    """Return one fault for each branch of the network, by id, with battery and alternator."""
-    supply = vehicle.supply
+    """Return one fault for each branch of the network, by id, and for each battery and generator."""
     found = [
         Fault(f"open {b.id}", b.kind, b.id, fault_title(vehicle, harness, b))
         for b in branches
         if b.kind != "leak"
     ]
-    found.append(Fault("open battery", "battery", supply.battery.id, "battery open inside"))
-    if supply.generator is not None:
-        title = f"{supply.generator_word} gives nothing"
-        found.append(Fault("open alternator", "alternator", supply.generator.id, title))
+    found += _dead_sources("battery", vehicle.supply.batteries, "open inside")
+    found += _dead_sources("alternator", vehicle.supply.generators, "gives nothing")
     return {fault.id: fault for fault in found}
+
+
+def _dead_sources(kind: str, sources: Sequence[PowerSource], what: str) -> list[Fault]:
+    """Each source that gives nothing; of several the id holds the name as well."""
+    if len(sources) == 1:
+        return [Fault(f"open {kind}", kind, s.id, f"{s.kind} {what}") for s in sources]
+    return [Fault(f"open {kind}:{s.id}", kind, s.id, f"{s.kind} {s.id} {what}") for s in sources]
 
 
 def joint_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> list[Fault]:
@@ -131,7 +136,8 @@ def warned_by(vehicle: Vehicle, fault: Fault) -> frozenset[str]:
     """Ids of the contacts that a dead generator closes: its own, which light the charge lamp."""
     if fault.kind != "alternator":
         return frozenset()
-    devices = {s.plus_pin.partition(".")[0] for s in vehicle.supply.generators}
+    dead = (s for s in vehicle.supply.generators if s.id == fault.branch)
+    devices = {s.plus_pin.partition(".")[0] for s in dead}
     contacts = (c for name in devices for c in vehicle.devices[name].contacts)
     return frozenset(f"contact:{c.id}" for c in contacts if c.kind == "switch")
 

@@ -54,6 +54,8 @@ class Car:
             elements.append(self._touch(whole))
         self.network = replace(whole, elements=tuple(elements))
         self.settler = Settler(self.network)
+        # As the book says: one lead on the earthed post, the red one where that is the plus.
+        self.red_lead = -1 if result.vehicle.supply.earth == "positive" else 1
         self.blown, self.volts, self.charging_a = set(), {}, {}
         generators = result.vehicle.supply.generators
         running = [s for s in result.vehicle.states if any(g.limit_a[s] > 0 for g in generators)]
@@ -103,7 +105,9 @@ class Car:
     def _as_broken(self, element):
         fault, branch = self.fault, element.branch
         if fault is not None and fault.kind == "alternator":
-            warns = branch.kind == "contact" and branch.id.startswith("contact:alternator.")
+            dead = next(s for s in self.result.vehicle.supply.sources if s.id == fault.branch)
+            own = f"contact:{dead.plus_pin.partition('.')[0]}."
+            warns = branch.kind == "contact" and branch.id.startswith(own)
             return (
                 replace(element, states=frozenset(self.result.vehicle.states)) if warns else element
             )
@@ -132,7 +136,8 @@ class Car:
 
     def _come_to_rest(self, state):
         """Fuses open one after another, the one furthest over its limit first."""
-        out = {"battery", "alternator"} & {self.fault.branch if self.fault else ""} | self.let_go
+        sources = {s.id for s in self.result.vehicle.supply.sources}
+        out = sources & {self.fault.branch if self.fault else ""} | self.let_go
         out |= {generator.id for generator in self.unstarted}
         earthed = frozenset(self._warning_contacts())
         limits = opening_currents(self.result.vehicle, self.result.sizing)
@@ -158,7 +163,7 @@ class Car:
         if step["measure"].startswith("bus ohms"):
             unplugged = step["measure"].endswith("unplugged")
             return math.log10(max(self._ohms_across(step["node"], step["other"], unplugged), 1e-3))
-        return self.volts[step["state"]].get(step["node"], 0.0)
+        return self.red_lead * self.volts[step["state"]].get(step["node"], 0.0)
 
     def volts_in(self, state):
         return self.volts[state]
