@@ -10,10 +10,10 @@ import numpy as np
 
 from buildbook.electrical.faults import SHORT_OHMS
 from buildbook.electrical.network import inside
+from buildbook.faultfinding.bolted import TELLS_OHM, ohms_to_body, pieces_of_nodes
 from buildbook.faultfinding.bus import LEAST_OHMS
 from buildbook.faultfinding.model import Effect, Fault
 from buildbook.faultfinding.questions import Asking, is_inside
-from buildbook.faultfinding.shorts import ENDLESS_OHM, pieces_of_nodes
 from buildbook.faultfinding.tree import LEAST_GAP_V, NO, YES
 
 AS_NEAR_V = LEAST_GAP_V / 2
@@ -124,11 +124,14 @@ def _amps(asking: Asking, faults: Sequence[Fault], answer: Answer) -> tuple[np.n
 def _by_ohms(asking: Asking, faults: Sequence[Fault], answer: Answer) -> np.ndarray | None:
     """Ohms to the body with everything unplugged: wires of the same piece that touch it, or none.
 
-    A piece that is on the body by itself says nothing.
+    A piece that is on the body by itself, or nearly so through what is bolted to it, says nothing.
     """
     piece = pieces_of_nodes(asking.vehicle, asking.harness)
     here = piece.get(answer.node)
     if here is None or here == piece.get("chassis"):
+        return np.ones(len(faults), dtype=bool)
+    well_ohm = ohms_to_body(asking.vehicle, piece)[here]
+    if well_ohm < TELLS_OHM:
         return np.ones(len(faults), dtype=bool)
     touches = np.array(
         [
@@ -137,7 +140,7 @@ def _by_ohms(asking: Asking, faults: Sequence[Fault], answer: Answer) -> np.ndar
             for fault in faults
         ]
     )
-    low = answer.value <= math.sqrt(SHORT_OHMS * ENDLESS_OHM)
+    low = answer.value <= math.sqrt(SHORT_OHMS * well_ohm)
     return _some(touches if low else ~touches)
 
 

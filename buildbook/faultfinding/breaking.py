@@ -54,6 +54,9 @@ controller gives as much, and every battery does."""
 CROSSED = ("short", "swap")
 """Modes of faults that join what is not joined."""
 
+ADDS = (*CROSSED, "stuck")
+"""Modes of faults that let flow what did not."""
+
 TOGETHER = 256
 """Swaps that share a network. With a few thousand, of many alike plugs at one place, nearly every
 node may be joined to every other, and elimination takes a minute instead of a few seconds."""
@@ -222,27 +225,28 @@ def volts_of(vehicle: Vehicle, broken: Broken, faults: Sequence[Fault]) -> Fault
             for row, fault in enumerate(faults)
             if fault.mode not in CROSSED and _matters(vehicle, plain, fault)
         ]
-    cases = [case_of(vehicle, faults[row], state) for state, row in simple]
-    settled, restless = settle_everywhere(broken.plain, cases)
-    for (state, row), found, contacts in zip(simple, settled, restless, strict=True):
-        volts[state][row, :-1] = found
-        if contacts:
-            unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
     blown: dict[str, list[Blown]] = {}
-    for crossed in broken.crossed:
-        those = [
-            (state, row)
-            for state, network in crossed.states.items()
-            for row, fault in enumerate(faults)
-            if fault.id in crossed.faults and _alive(network, fault)
-        ]
+
+    def put(states: Mapping[str, StateNetwork], those: Sequence[tuple[str, int]]) -> None:
         tried = [(state, faults[row]) for state, row in those]
-        settled, restless, opened = _with_fuses(vehicle, crossed.states, tried, broken.opens_at_a)
-        blown |= opened
+        settled, restless, opened = _with_fuses(vehicle, states, tried, broken.opens_at_a)
+        blown.update(opened)
         for (state, row), found, contacts in zip(those, settled, restless, strict=True):
             volts[state][row, :-1] = found
             if contacts:
                 unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
+
+    put(broken.plain, simple)
+    for crossed in broken.crossed:
+        put(
+            crossed.states,
+            [
+                (state, row)
+                for state, network in crossed.states.items()
+                for row, fault in enumerate(faults)
+                if fault.id in crossed.faults and _alive(network, fault)
+            ],
+        )
     return FaultVolts(
         volts,
         {fault: tuple(those) for fault, those in blown.items()},
@@ -288,7 +292,8 @@ def _with_fuses(
     restless: list[frozenset[str]] = [frozenset()] * len(tried)
     while live:
         settled, contacts = settle_everywhere(states, [cases[i] for i in live])
-        while_on = _while_on(states, openers, [cases[i] for i in live], settled)
+        adds = [tried[i][1].mode in ADDS for i in live]
+        while_on = _while_on(states, openers, [cases[i] for i in live], settled, adds)
         again = []
         for row, volts, on, unsettled in zip(live, settled, while_on, contacts, strict=True):
             found[row], restless[row] = volts, unsettled
@@ -315,13 +320,15 @@ def _while_on(
     openers: Mapping[str, Openers],
     cases: Sequence[Case],
     settled: Sequence[np.ndarray],
+    adds: Sequence[bool],
 ) -> list[np.ndarray]:
     """Volts of each case while every output that trips is on: those of its mean where none pulses.
 
-    An output trips by what flows while it is on.
+    An output trips by what flows while it is on. A fault that adds no way for a current leaves its
+    mean to tell: it asks of no output more than it gives.
     """
     found = list(settled)
-    pulsing = [row for row, case in enumerate(cases) if openers[case.state].pulsed]
+    pulsing = [row for row, case in enumerate(cases) if adds[row] and openers[case.state].pulsed]
     on = [
         replace(cases[row], closed=cases[row].closed | openers[cases[row].state].pulsed)
         for row in pulsing

@@ -41,7 +41,7 @@ def charging_faults(
         volts = faulted[state][:, plus] - faulted[state][:, minus]
         drain_a = (battery.emf_v[state] - volts) / battery.ohms[state]
         for row in np.flatnonzero(drain_a >= DRAINS_A).tolist():
-            if faults[row].kind != "battery":
+            if faults[row].branch != battery.id:
                 amps = float(drain_a[row])
                 lasts = _lasts_h(vehicle, battery, state, amps)
                 shown = Charging(state, float(volts[row]), well_v, amps, *lasts)

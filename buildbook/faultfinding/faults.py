@@ -35,7 +35,7 @@ JOINTS = ("pin", "ground", "contact")
 
 
 def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> dict[str, Fault]:
-    """Return one fault for each branch of the network, by id, and for each battery and generator."""
+    """Return one fault for each branch of the network, each battery and each generator, by id."""
     found = [
         Fault(f"open {b.id}", b.kind, b.id, fault_title(vehicle, harness, b))
         for b in branches

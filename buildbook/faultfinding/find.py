@@ -27,7 +27,7 @@ from buildbook.faultfinding.model import (
 )
 from buildbook.faultfinding.questions import Asking
 from buildbook.faultfinding.sensor_levels import ends
-from buildbook.faultfinding.shorts import measure_ohms, part_shorts
+from buildbook.faultfinding.shorts import part_shorts
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
 from buildbook.faultfinding.symptom_titles import (
@@ -272,7 +272,7 @@ def _shorted(
     suspects: Sequence[Fault],
     shown: tuple[Effect, ...],
 ) -> Symptom:
-    """The symptom of shorts that blow the same fuses and trip the same outputs, or burn on."""
+    """The symptom of faults that blow the same fuses and trip the same outputs, or burn on."""
     opened = dict.fromkeys(opener for opener, _, _ in signature if opener)
     blows = tuple(opener for opener in opened if opener in vehicle.devices)
     trips = tuple(opener for opener in opened if opener not in vehicle.devices)
@@ -288,7 +288,7 @@ def _shorted(
         _easiest(vehicle, states),
         shown,
         tuple(f.id for f in suspects),
-        measure_ohms(vehicle, harness, suspects),
+        part_shorts(vehicle, harness, suspects, ()),
         blows,
         states,
         trips,

@@ -5,19 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import networkx as nx
-
 from buildbook.electrical.faults import SHORT_OHMS
-from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.bolted import TELLS_OHM, ohms_to_body, pieces_of_nodes
 from buildbook.faultfinding.costs import seconds
 from buildbook.faultfinding.faults import likelihood
 from buildbook.faultfinding.model import Fault, Step
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
-
-ENDLESS_OHM = 1e7
-"""What a meter shows as over its range."""
 
 
 def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
@@ -26,26 +21,13 @@ def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
     return {name: piece[wire.a.node] for name, wire in harness.wires.items()}
 
 
-def pieces_of_nodes(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
-    """Node -> the piece it belongs to, by the piece's first node.
-
-    Fuses and relays are out and every plug is undone; splices, studs and bus bars still join.
-    """
-    joined: nx.Graph[str] = nx.Graph()
-    joined.add_edges_from((wire.a.node, wire.b.node) for wire in harness.wires.values())
-    joined.add_edges_from((pin.id, inside(pin.id)) for pin in vehicle.pins.values() if pin.stud)
-    joined.add_edges_from(
-        (inside(bond.from_pin), inside(bond.to_pin))
-        for device in vehicle.devices.values()
-        for bond in device.bonds
-        if bond.kind in ("bus", "ground")
-    )
-    return {node: min(nodes) for nodes in nx.connected_components(joined) for node in nodes}
-
-
 def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) -> tuple[Step, ...]:
-    """Piece by piece, likeliest first, until one is left; what joins within stays together."""
+    """Piece by piece, likeliest first, until one is left; what joins within stays together.
+
+    So do the pieces that what is bolted to them joins to the body as well as a wire would.
+    """
     piece_of = pieces(vehicle, harness)
+    well = ohms_to_body(vehicle, pieces_of_nodes(vehicle, harness))
     places = probe_places(vehicle, harness)
     groups: dict[str, list[Fault]] = {}
     for fault in suspects:
@@ -54,12 +36,14 @@ def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) 
     order = sorted(
         groups, key=lambda p: (-sum(likelihood(f) for f in groups[p]), places[probe[p]], probe[p])
     )
+    order.sort(key=lambda piece: well[piece] < TELLS_OHM)
+    told = [piece for piece in order[:-1] if well[piece] >= TELLS_OHM]
     steps = []
-    for place, piece in enumerate(order[:-1]):
+    for place, piece in enumerate(told):
         low = tuple(fault.id for fault in groups[piece])
         high = tuple(fault.id for later in order[place + 1 :] for fault in groups[later])
         node = probe[piece]
-        steps.append(Step(node, "off", SHORT_OHMS, ENDLESS_OHM, low, high, "ohms"))
+        steps.append(Step(node, "off", SHORT_OHMS, well[piece], low, high, "ohms"))
     return tuple(steps)
 
 
@@ -89,11 +73,13 @@ def _peeled(
     found = list(measure_ohms(vehicle, harness, shorts))
     last = found[-1].high if found else tuple(short.id for short in shorts)
     found = [replace(step, high=(*step.high, *others)) for step in found]
-    if others:
-        piece_of, places = pieces(vehicle, harness), probe_places(vehicle, harness)
-        piece = piece_of[last[0].partition(":")[2]]
+    piece_of, places = pieces(vehicle, harness), probe_places(vehicle, harness)
+    of_last = {piece_of[short.partition(":")[2]] for short in last}
+    piece = min(of_last)
+    well_ohm = ohms_to_body(vehicle, pieces_of_nodes(vehicle, harness))[piece]
+    if others and len(of_last) == 1 and well_ohm >= TELLS_OHM:
         node = _probe(harness, piece, piece_of, places)
-        found.append(Step(node, "off", SHORT_OHMS, ENDLESS_OHM, last, tuple(others), "ohms"))
+        found.append(Step(node, "off", SHORT_OHMS, well_ohm, last, tuple(others), "ohms"))
     return found
 
 
