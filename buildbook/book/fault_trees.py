@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
 
-from buildbook.book.fault_wording import briefly, probe_place, thing_words
+from buildbook.book.fault_wording import briefly, how_read, probe_place, thing_words
 from buildbook.book.formats import number, ohms, ranging
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import WITHIN_SHARE, WITHIN_V
 from buildbook.faultfinding.diagnosis import FaultTable
-from buildbook.faultfinding.model import SWINGS, Step, Symptom
+from buildbook.faultfinding.model import Step, Symptom
 from buildbook.result import Result
 
 TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
@@ -124,8 +124,8 @@ def where_asked(result: Result | FaultTable, step: Step) -> str:
         return f"{kind} {step.node} changed for " + (step.other or "a like one")
     if step.what == "feel":
         return f"hot at {subject_words(result, step)}?"
-    if step.other == SWINGS:
-        return f"{probe_place(result, step.node)}, the middle of its swing"
+    if step.by_meter and step.what == "volts":
+        return probe_place(result, step.node) + how_read(step)
     return across(step) if step.other else probe_place(result, step.node)
 
 

@@ -9,7 +9,7 @@ from buildbook.book.formats import amps, hours, number
 from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.access import cranked
 from buildbook.faultfinding.diagnosis import FaultTable
-from buildbook.faultfinding.model import Charging, Effect, Fault, Step, Symptom
+from buildbook.faultfinding.model import ALTERNATING, SWINGS, Charging, Effect, Fault, Step, Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Load, Sign
 
@@ -88,6 +88,15 @@ def in_one_line(result: Result, faults: Iterable[str]) -> str:
         for (before, after), refs in alike.items()
     ]
     return "; ".join(grouped + single)
+
+
+READ = {SWINGS: ", the middle of its swing", ALTERNATING: ", meter on AC"}
+"""How volts are read that do not stand still."""
+
+
+def how_read(step: Step) -> str:
+    """What is said behind the place of a probe of how its volts are read; '' where they stand."""
+    return READ.get(step.other, "")
 
 
 MANNERS = {"resistive": "poor", "short": "to the body", "stuck": "stuck closed"}

@@ -13,9 +13,11 @@ from buildbook.catalogue.load import colours
 from buildbook.drawing.faces.panel import TERMINALS, columns_of, mounted
 from buildbook.drawing.faces.spot import fuse_spot, plug_spot, relay_spot
 from buildbook.drawing.shared.model import Drawing
-from buildbook.faultfinding.model import SWINGS, Cause, Entry, Fault, Step
+from buildbook.faultfinding.model import ALTERNATING, SWINGS, Cause, Entry, Fault, Step
 from buildbook.result import Result
 
+READ = {SWINGS: " (it swings: take the middle)", ALTERNATING: " (meter on AC)"}
+"""How volts are read that do not stand still."""
 NAMED = 4
 """Parts that an end names; of more the rest are counted."""
 CURED = 3
@@ -162,8 +164,7 @@ def asked(result: Result, step: Step) -> str:
         return f"Change {step.node} ({devices[step.node].title}) for {other}"
     if not step.by_meter or "ohms" in step.what and step.other:
         return where_asked(result, step)
-    swings = " (it swings: take the middle)" if step.other == SWINGS else ""
-    return f"Probe on {place_words(result, step.node)}{swings}"
+    return f"Probe on {place_words(result, step.node)}{READ.get(step.other, '')}"
 
 
 def place_words(result: Result, node: str) -> str:

@@ -149,6 +149,20 @@ class Readings:
         return frozenset(found)
 
     @cached_property
+    def moved_by_magneto(self) -> frozenset[str]:
+        """Nodes at which a magneto that turns alternates, or would if its way to earth were cut."""
+        found = set(self._alternating)
+        studs = {pin.id for device in self.vehicle.all_of("ground") for pin in device.pins}
+        earth = {"chassis", self._reference, *studs, *map(inside, studs)}
+        off_earth = self._joined.subgraph(self._joined.nodes - earth)
+        for source in self.vehicle.supply.sources:
+            if source.alternating and source.emf_v[self.solution.state] > 0:
+                for end in (inside(source.plus_pin), inside(source.minus_pin)):
+                    if end in off_earth:
+                        found |= nx.node_connected_component(off_earth, end)
+        return frozenset(found)
+
+    @cached_property
     def _joined(self) -> nx.Graph[str]:
         """What is one but for joints, wires and closed contacts."""
         joining = (b for b in self.solution.branches.values() if b.joins)

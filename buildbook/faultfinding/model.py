@@ -101,7 +101,8 @@ class Step:
     decades leads to `low`. With 'bus ohms' the battery is off and all is plugged in; the meter goes
     from `node` to `other`, the high and the low wire of a data bus; with 'bus ohms unplugged' the
     device of these pins is unplugged and the meter is on the harness. Volts with `other` 'swings'
-    go up and down with slow pulses: the middle counts.
+    go up and down with slow pulses: the middle counts; with 'alternating' they are root mean
+    square, on that range of the meter.
 
     Without a meter, where no leads to `low` and yes to `high`: 'look' whether the load `node`
     works in `state`; 'click', whether the relay `node` is heard as the switches go from the state
@@ -149,6 +150,9 @@ LEAST_OHM = 1e-3
 
 SWINGS = "swings"
 """`Step.other` of volts that a meter follows up and down."""
+
+ALTERNATING = "alternating"
+"""`Step.other` of volts that a meter shows on its range for alternating current."""
 
 METERLESS = ("look", "feel", "click", "swap")
 """What a step may be that takes eyes, ears and hands alone."""

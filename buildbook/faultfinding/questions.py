@@ -11,7 +11,7 @@ import numpy as np
 from buildbook.electrical.network import inside
 from buildbook.faultfinding.access import cranked, probe_places, state_seconds
 from buildbook.faultfinding.costs import seconds
-from buildbook.faultfinding.model import SWINGS, Effect, Fault
+from buildbook.faultfinding.model import ALTERNATING, SWINGS, Effect, Fault
 from buildbook.faultfinding.sensor_levels import Ends
 from buildbook.faultfinding.sweep import Sweep
 from buildbook.faultfinding.tree import LEAST_GAP_V, NO, YES, Questions
@@ -123,11 +123,13 @@ class Asking:
             return []
         parts = np.flatnonzero(low.max(axis=0) - high.min(axis=0) >= gap_v)
         set_s, slow = self._state_seconds[state], self.swept.slow.get(state, frozenset())
+        turns = self.swept.alternating.get(state, frozenset())
         columns = []
         for at in parts:
             node = nodes[at]
             takes, how = self._probes[node][1] + set_s, SWINGS if node in slow else ""
             takes += seconds(SWINGS) if how else 0.0
+            how = ALTERNATING if node in turns else how
             columns.append(_Column(node, state, takes, low[:, at], high[:, at], other=how))
         return columns
 

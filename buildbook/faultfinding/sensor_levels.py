@@ -62,9 +62,21 @@ def ends(vehicle: Vehicle, harness: Harness, swept: Sweep) -> dict[str, Ends]:
         state: _ends(volts, swept.faults, holding) if holding else (volts, volts)
         for state, volts in swept.faulted.items()
     }
-    if vehicle.supply.reading_sign > 0:
-        return found
-    return {state: (-high, -low) for state, (low, high) in found.items()}
+    if vehicle.supply.reading_sign < 0:
+        found = {state: (-high, -low) for state, (low, high) in found.items()}
+    for state, places in swept.alternating.items():
+        found[state] = _without_sign(found[state], sorted(index[place] for place in places))
+    return found
+
+
+def _without_sign(shown: Ends, at: Sequence[int]) -> Ends:
+    """What a meter shows where some of the places alternate: these never below zero."""
+    low, high = (end.copy() for end in shown)
+    crosses = (low[:, at] <= 0) & (high[:, at] >= 0)
+    sizes = np.abs(shown[0][:, at]), np.abs(shown[1][:, at])
+    low[:, at] = np.where(crosses, 0.0, np.minimum(*sizes))
+    high[:, at] = np.maximum(*sizes)
+    return low, high
 
 
 def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> Iterator[_Holding]:

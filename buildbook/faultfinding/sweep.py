@@ -67,6 +67,8 @@ class Sweep:
     """Fuse -> what it resists."""
     slow: dict[str, frozenset[str]] = field(default_factory=dict)
     """State -> places whose pulses a meter follows: `healthy` and `faulted` hold their means."""
+    alternating: dict[str, frozenset[str]] = field(default_factory=dict)
+    """State -> places that a magneto moves: the meter is set to alternating current there."""
 
     def sure(self, faults: Iterable[str], state: str) -> bool:
         """True where no contact buzzes in a state, be all well or with any of the faults."""
@@ -126,6 +128,7 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
         bus_readings(vehicle, harness, solved, faults),
         network_ohms(solved)[1],
         {at.solution.state: slow_places(at, probed) for at in shown},
+        {at.solution.state: frozenset(probed) & at.moved_by_magneto for at in shown},
     )
 
 

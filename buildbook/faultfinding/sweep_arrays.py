@@ -61,6 +61,7 @@ def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:
         "bus": bus_to_facts(swept.bus),
         "fuse_ohms": swept.fuse_ohms,
         "slow": {state: sorted(places) for state, places in swept.slow.items()},
+        "alternating": {state: sorted(places) for state, places in swept.alternating.items()},
         "unread": {state: sorted(places) for state, places in swept.unread.items()},
         "states": list(swept.faulted),
         "beside": beside,
@@ -113,6 +114,7 @@ def from_arrays(arrays: Mapping[str, np.ndarray]) -> tuple[Sweep, dict[str, Any]
             bus_from_facts(facts["bus"]),
             facts["fuse_ohms"],
             {state: frozenset(places) for state, places in facts["slow"].items()},
+            {state: frozenset(places) for state, places in facts["alternating"].items()},
         )
         return swept, facts["beside"]
     except (KeyError, TypeError, ValueError, IndexError, AttributeError):

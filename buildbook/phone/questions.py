@@ -12,6 +12,7 @@ from buildbook.book.fault_wording import (
     charging_words,
     described,
     hazards,
+    how_read,
     loads,
     probe_place,
     thing_words,
@@ -20,7 +21,7 @@ from buildbook.book.fault_wording import sign_words as words_of_sign
 from buildbook.book.opening import cure_of
 from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.intermittent import wiggles
-from buildbook.faultfinding.model import SWINGS, ComplaintPatterns, Entry, Lead, Pattern, Step
+from buildbook.faultfinding.model import ComplaintPatterns, Entry, Lead, Pattern, Step
 from buildbook.phone.cards import Row, filled
 from buildbook.phone.meter import reading_words as healthy_words
 from buildbook.phone.words import point_words
@@ -171,8 +172,7 @@ class Questions:
             return self._by_hand(step)
         pins, harness = result.vehicle.pins, result.harness
         pin = node.removesuffix("~")
-        swings = ", the middle of its swing" if step.other == SWINGS else ""
-        row: Row = {"what": step.what, "where": probe_place(result, node) + swings}
+        row: Row = {"what": step.what, "where": probe_place(result, node) + how_read(step)}
         if step.what.startswith("bus"):
             row["across"] = probe_place(result, step.other)
             row["unplug"] = "unplugged" in step.what and pins[pin].device

@@ -20,6 +20,7 @@ from buildbook.book.render import Job, render
 from buildbook.book.templates import chapter_html
 from buildbook.export.faults import symptom_rows
 from buildbook.faultfinding.access import probe_places, reach_of_pin, reach_of_points
+from buildbook.faultfinding.model import ALTERNATING
 from tests.faultfinding.test_mechanic import looked_up, well
 from tests.once import undrawn
 
@@ -203,7 +204,10 @@ class Book:
 
     def _step(self, where: str, state: str) -> dict:
         """What a question asks for, by its words."""
-        where = where.removesuffix(", the middle of its swing").strip()
+        where = where.strip()
+        for how, other in ((", the middle of its swing", "swings"), (", meter on AC", ALTERNATING)):
+            if where.endswith(how):
+                return self._step(where.removesuffix(how), state) | {"other": other}
         if where.startswith("Ω "):
             one, other = re.match(r"Ω (\S+) to (\S+),", where).groups()
             how = "bus ohms unplugged" if "unplugged" in where else "bus ohms"

@@ -164,6 +164,8 @@ class Car:
         if step["measure"].startswith("bus ohms"):
             unplugged = step["measure"].endswith("unplugged")
             return math.log10(max(self._ohms_across(step["node"], step["other"], unplugged), 1e-3))
+        if step.get("other") == "alternating":
+            return abs(self.volts[step["state"]].get(step["node"], 0.0))
         return self.red_lead * self.volts[step["state"]].get(step["node"], 0.0)
 
     def volts_in(self, state):
@@ -363,6 +365,22 @@ def test_a_cut_out_that_sticks_empties_the_battery_through_the_dynamo(positive_e
     blown = positive_earth.faultfinding.blown["stuck contact:regulator.D-A"]
     assert ("F1", "off") in {(b.fuse, b.state) for b in blown}
     assert all(b.amps > 20 for b in blown)
+
+
+def test_a_magneto_is_measured_on_alternating_current(positive_earth):
+    """What a magneto gives has no sign, and a meter on direct current shows nothing of it."""
+    supply = positive_earth.vehicle.supply
+    (magneto,) = (s for s in supply.sources if s.kind == "magneto")
+    asked = [
+        step
+        for symptom in positive_earth.faultfinding.symptoms
+        for step in symptom.steps
+        if step.node == magneto.plus_pin and step.what == "volts"
+        if magneto.emf_v[step.state] > 0
+    ]
+    assert asked
+    for step in asked:
+        assert step.other == "alternating" and 0 <= step.low_v < step.high_v
 
 
 def test_each_battery_of_a_string_can_fail(two_batteries, positive_earth):
