@@ -16,6 +16,7 @@ from buildbook.vehicle.notes import check_waivers, notes_by_target
 from buildbook.vehicle.parts import check_parts
 from buildbook.vehicle.pins import check_plugs, connectors_of, pins_of
 from buildbook.vehicle.power import batteries_of, supply_of, with_cut_outs
+from buildbook.vehicle.pulsed_halves import check_pulsed_halves
 from buildbook.vehicle.pulses import with_pulses
 from buildbook.vehicle.reach import check_paths, check_points, pass_throughs_of
 from buildbook.vehicle.rope import runs_of
@@ -58,6 +59,7 @@ def join(
     check_parts(scope)
     notes = notes_by_target(scope)
     check_waivers(scope, devices, circuits)
+    check_pulsed_halves(scope, devices, circuits.values())
     complaints = complaints_of(scope, devices)
     losses = losses_of(scope, devices, circuits.values())
     if scope.problems:

@@ -163,6 +163,11 @@ WRONG = {
     "the other half is none": ("bridge: O2, ground: H", "bridge: M", "no other half"),
     "both are on": ('"on": closing', '"on": [opening, closing]', "both halves of the bridge"),
     "on and released": ("released: let go, suppressed", "released: opening, suppressed", "on and"),
+    "pulses what hangs on its feed": (
+        'side: push-pull, limit: 3 A, "on": lit}',
+        'side: push-pull, duty: 40 %, limit: 3 A, "on": lit}',
+        "which hangs on its feed",
+    ),
     "one side only": (
         "side: push-pull, limit: 3 A",
         "released: closing, limit: 3 A",
@@ -174,7 +179,14 @@ WRONG = {
 @pytest.mark.parametrize("case", WRONG)
 def test_a_bridge_that_is_none_is_a_problem_at_its_line(case, tmp_path):
     old, new, said = WRONG[case]
-    made = written(tmp_path / "wrong", lambda text: text.replace(old, new, 1))
+
+    def change(text):
+        if "hangs on its feed" in said:
+            text = text.replace("  marker return: {join: [marker.2, G1], system: lighting}\n", "")
+            text = text.replace("lamp.1, module.M]", "lamp.1, module.M, marker.2]")
+        return text.replace(old, new, 1)
+
+    made = written(tmp_path / "wrong", change)
     assert old in MODULE
     result, problems = work_out(made)
     assert result is None
