@@ -7,58 +7,23 @@ import shutil
 import pytest
 
 from buildbook.export.results import results
-from buildbook.pipeline import work_out
-from tests.conftest import TESTS, in_full
+from tests.changed_motorcycle import motorcycle_with
 from tests.simulator.compare import disagreements
 from tests.simulator.read import folder
 
-MOTORCYCLE = TESTS / "vehicles" / "motorcycle"
 HELD_V = 14.3
 SENSE_OHM = 4667.0
 """3 mA at 14 V through its regulator."""
 
 
-WRITTEN = """  rectifier:
-    kind: alternator
-    name: Alternator and rectifier
-    at: rectifier
-    system: supply
-    pins:
-      B+: {use: output, contact: ring-M6}
-      B-: {use: ground, contact: ring-M6}
-"""
-RECTIFIER = """  rectifier:
-    kind: alternator
-    name: Alternator and rectifier
-    at: rectifier
-    system: supply
-    pins:
-      B+: {use: output, contact: ring-M6}
-      B-: {use: ground, contact: ring-M6}
-      S: {use: sense, contact: blade-6.3}
+SENSES = """      S: {use: sense, contact: blade-6.3}
     draws: {from: S, to: B-, ohms: 4667 ohm, in: all, what: the regulator reads}
 """
 
 
 def with_sense(tmp_path, circuit):
     """The motorcycle with a sense terminal at its alternator, wired as `circuit` says."""
-    shutil.copytree(in_full(MOTORCYCLE), tmp_path, dirs_exist_ok=True)
-    for name, old, new in (
-        ("vehicle.yaml", "    volts: 14.3 V\n", "    volts: 14.3 V\n    senses: rectifier.S\n"),
-        (
-            "devices.yaml",
-            WRITTEN,
-            RECTIFIER,
-        ),
-        ("circuits.yaml", "circuits:\n", f"circuits:\n{circuit}"),
-    ):
-        file = tmp_path / name
-        text = file.read_text(encoding="utf-8")
-        assert old in text
-        file.write_text(text.replace(old, new, 1), encoding="utf-8")
-    result, problems = work_out(tmp_path)
-    assert result is not None, problems
-    return result
+    return motorcycle_with(tmp_path, "    senses: rectifier.S\n", SENSES, circuit)
 
 
 @pytest.fixture(scope="module")

@@ -3,12 +3,9 @@ knowledge: its field has no current of its own until it gives some)."""
 
 from __future__ import annotations
 
-import shutil
-
 import pytest
 
-from buildbook.pipeline import work_out
-from tests.conftest import TESTS, in_full
+from tests.changed_motorcycle import motorcycle_with
 
 LAMP = """  charge-lamp:
     kind: lamp
@@ -22,45 +19,13 @@ LAMP = """  charge-lamp:
 CIRCUITS = """  charge lamp feed: {join: [panel.I, charge-lamp.1], system: supply}
   charge lamp: {join: [charge-lamp.2, rectifier.L], system: supply}
 """
-RECTIFIER = """  rectifier:
-    kind: alternator
-    name: Alternator and rectifier
-    at: rectifier
-    system: supply
-    pins:
-      B+: {use: output, contact: ring-M6}
-      B-: {use: ground, contact: ring-M6}
-      L: {use: charge lamp, contact: blade-6.3}
+LIGHTS = """      L: {use: charge lamp, contact: blade-6.3}
     contacts: {from: L, to: B-, closed: ["off", ignition on, cranking], limit: 1 A}
 """
 
 
-WRITTEN = """  rectifier:
-    kind: alternator
-    name: Alternator and rectifier
-    at: rectifier
-    system: supply
-    pins:
-      B+: {use: output, contact: ring-M6}
-      B-: {use: ground, contact: ring-M6}
-"""
-
-
 def with_lamp(tmp_path, excited):
-    shutil.copytree(in_full(TESTS / "vehicles" / "motorcycle"), tmp_path, dirs_exist_ok=True)
-    for name, old, new in (
-        ("vehicle.yaml", "    volts: 14.3 V\n", f"    volts: 14.3 V\n{excited}"),
-        ("devices.yaml", WRITTEN, RECTIFIER),
-        ("devices.yaml", "  main-switch:\n", f"{LAMP}  main-switch:\n"),
-        ("circuits.yaml", "circuits:\n", f"circuits:\n{CIRCUITS}"),
-    ):
-        file = tmp_path / name
-        text = file.read_text(encoding="utf-8")
-        assert old in text
-        file.write_text(text.replace(old, new, 1), encoding="utf-8")
-    result, problems = work_out(tmp_path)
-    assert result is not None, problems
-    return result
+    return motorcycle_with(tmp_path, excited, LIGHTS, CIRCUITS, LAMP)
 
 
 @pytest.fixture(scope="module")

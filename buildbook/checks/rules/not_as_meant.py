@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from buildbook.checks.joints import near_pins
 from buildbook.checks.meant import Meant, Wrong
 from buildbook.checks.mend_edits import edits_of
-from buildbook.checks.mends import Answer, Mend, mends_of
+from buildbook.checks.mends import Answer, mends_of
+from buildbook.checks.mends_of_entries import Mend
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.places import where_of_pin, written_at
