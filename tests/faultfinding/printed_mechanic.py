@@ -223,10 +223,10 @@ class Book:
 
 def names(result, found: str, fault) -> bool:
     """Whether the part that is broken is among those named."""
-    part = re.sub(r" \(.+\)$", "", briefly(result, [fault.id])).split(" ", 1)[-1]
-    close = re.sub(r"(?<=[.-]) ", "", found)  # or it stands behind a full stop
-    named = rf"(?<![\w.-]){re.escape(part)}(?![\w-])"
-    return re.search(named, close) is not None or re.search(named, found) is not None
+    said = re.sub(r" \(.+\)$", "", briefly(result, [fault.id]))
+    part = re.sub(r"^(?:pin|nut|wire|contact|joint) ", "", said)
+    broken_over_lines = re.sub(r"(\\\.|\\-)", r"\1 ?", re.escape(part))
+    return re.search(rf"(?<![\w.-])(?<!\w- ){broken_over_lines}(?![\w-])", found) is not None
 
 
 def under_the_car(book: Book, where: str) -> bool:
