@@ -1,15 +1,15 @@
 """Every fault of the tables of six vehicles broken in turn, and its tree followed with a meter.
 
 `pytest -n 0 -s tests/benchmarks/test_every_fault_is_found.py` prints the shares that arrive, in
-an hour or so, nearly all of it the example's; the suite tries one in so many
-(tests/faultfinding/test_mechanic.py).
+minutes; the suite tries one in so many (tests/faultfinding/test_mechanic.py).
 """
 
 from __future__ import annotations
 
 import pytest
 
-from tests.faultfinding.test_mechanic import Car, check
+from tests.faultfinding.standing_cars import cars_of
+from tests.faultfinding.test_mechanic import check
 
 VEHICLES = ("two_wire", "starter", "motorcycle", "positive_earth", "two_batteries", "lapwing")
 
@@ -24,16 +24,17 @@ def told(result, mode):
     return {f for f in listed if finding.faults[f].mode == mode}
 
 
-def loses(result, fault):
-    """Most volts that a poor joint takes in any state in which it carries current."""
-    car, found = Car(result, fault), 0.0
-    ends = next(
-        (e.branch.a, e.branch.b) for e in car.network.elements if e.branch.id == fault.branch
-    )
-    for state, solution in result.solved.meter.items():
-        if fault.branch in solution.branches:
-            a, b = (car.volts[state].get(node, 0.0) for node in ends)
-            found = max(found, abs(a - b))
+def losing(result, faults):
+    """Ids of the poor joints that take more than a volt in a state in which they carry current."""
+    found = set()
+    for car in cars_of(result, faults):
+        branches = (e.branch for e in car.network.elements)
+        a, b = next((x.a, x.b) for x in branches if x.id == car.fault.branch)
+        for state, solution in result.solved.meter.items():
+            volts = car.volts[state]
+            taken = abs(volts.get(a, 0.0) - volts.get(b, 0.0))
+            if car.fault.branch in solution.branches and taken > LOSES_V:
+                found.add(car.fault.id)
     return found
 
 
@@ -52,7 +53,7 @@ def test_every_break_and_short_is_found(name, mode, request):
 def test_joints_that_lose_a_volt_are_found(name, request):
     result = request.getfixturevalue(name)
     faults = result.faultfinding.faults
-    wanted = {f for f in told(result, "resistive") if loses(result, faults[f]) > LOSES_V}
+    wanted = losing(result, [faults[f] for f in sorted(told(result, "resistive"))])
     lost, counts = check(result, lambda f: f.id in wanted)
     print(f"{name}, joints over 1 V: {len(counts) - len(lost)} of {len(counts)}, lost {lost}")
     assert len(counts) == len(wanted)

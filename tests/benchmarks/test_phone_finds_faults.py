@@ -15,8 +15,8 @@ from collections import Counter
 
 from buildbook.export.faults import silent_fault_rows, symptom_rows
 from buildbook.phone.page import make_phone
+from tests.faultfinding.broken_car import Car, looked_up
 from tests.faultfinding.standing_cars import cars_of
-from tests.faultfinding.test_mechanic import Car, looked_up
 from tests.once import drawings_of
 from tests.phone.conftest import page  # noqa: F401
 from tests.phone.mechanic import Mechanic

@@ -21,7 +21,7 @@ from buildbook.book.templates import chapter_html
 from buildbook.export.faults import symptom_rows
 from buildbook.faultfinding.access import probe_places, reach_of_pin, reach_of_points
 from buildbook.faultfinding.model import ALTERNATING
-from tests.faultfinding.test_mechanic import looked_up, well
+from tests.faultfinding.broken_car import looked_up, well
 from tests.once import undrawn
 
 NUMBER = r"[−-]?\d+(?:\.\d+)?"

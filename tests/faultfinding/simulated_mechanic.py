@@ -11,8 +11,8 @@ import re
 from buildbook.electrical.case import Case
 from buildbook.electrical.network import inside
 from tests.electrical.frozen_netlist import netlist, node_numbers
+from tests.faultfinding.broken_car import Car, follow
 from tests.faultfinding.simulated import simulate
-from tests.faultfinding.test_mechanic import Car, follow
 
 COLLECTOR_OHM = 10.0
 """Of a conducting collector above its saturation voltage (memory)."""

@@ -1,4 +1,4 @@
-"""Broken cars as `test_mechanic.Car` has them, many settled side by side: many times quicker.
+"""Broken cars as `broken_car.Car` has them, many settled side by side: many times quicker.
 
 Nothing is taken from the sweep: the cases are settled whole, and the fuses open by the car's rule.
 """
@@ -18,7 +18,7 @@ from buildbook.electrical.network import Element, Network
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import network_of
 from buildbook.faultfinding.breaking import opening_currents
-from tests.faultfinding.test_mechanic import MOST_FUSES, SMOKE_A, Car
+from tests.faultfinding.broken_car import MOST_FUSES, SMOKE_A, Car, red_lead_of
 
 NEVER: frozenset[str] = frozenset()
 AT_ONCE = 160
@@ -38,7 +38,9 @@ class StandingCar(Car):
         self.unstarted = ()
         gone = {e.branch.id for e in whole.elements if self._gone(e)}
         altered = {e.branch.id for e in whole.elements if self._as_broken(e) is not e}
-        self.opened = frozenset(gone) | {"battery", "alternator"} & {fault.branch}
+        sources = {source.id for source in result.vehicle.supply.sources}
+        self.opened = frozenset(gone) | sources & {fault.branch}
+        self.red_lead = red_lead_of(result)
         self.ohms = dict.fromkeys(altered, fault.ohms) if fault.mode == "resistive" else None
         self.closed = frozenset() if self.ohms else frozenset(altered)
         if fault.mode == "short":

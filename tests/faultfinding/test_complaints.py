@@ -11,8 +11,8 @@ from buildbook.export.faults import said_rows
 from buildbook.faultfinding.complaints import shows_sign
 from buildbook.faultfinding.model import Blown
 from buildbook.vehicle.model import Sign
+from tests.faultfinding.broken_car import Car, follow
 from tests.faultfinding.simulated_mechanic import LET_GO_V
-from tests.faultfinding.test_mechanic import Car, follow
 
 WORKS_IN = {
     "coil": frozenset({"cranking", "idle"}),

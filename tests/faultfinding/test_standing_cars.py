@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from tests.faultfinding.broken_car import Car
 from tests.faultfinding.standing_cars import cars_of
-from tests.faultfinding.test_mechanic import Car
 
 
 @pytest.mark.parametrize("mode", ["open", "short", "stuck", "resistive"])

@@ -8,7 +8,7 @@ import statistics
 import pytest
 
 from buildbook.export.faults import silent_fault_rows, symptom_rows
-from tests.faultfinding.test_mechanic import Car, looked_up
+from tests.faultfinding.broken_car import Car, looked_up
 from tests.phone.mechanic import Mechanic
 
 
