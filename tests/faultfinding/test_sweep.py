@@ -149,9 +149,8 @@ def test_an_open_battery_is_the_one_that_the_author_named(two_batteries):
     """The lower of two gives the radio at the tap all its volts."""
     (radio,) = two_batteries.vehicle.devices["radio"].loads
     assert volts_while_on(two_batteries.solved.meter["ready"], radio) > radio.works_from_v
-    assert (
-        volts_while_on(opened(two_batteries, "open battery", "ready"), radio) < radio.works_from_v
-    )
+    broken = opened(two_batteries, "open battery:lower", "ready")
+    assert volts_while_on(broken, radio) < radio.works_from_v
 
 
 def test_a_dynamo_that_gives_nothing_is_the_one_that_the_author_named(positive_earth):
