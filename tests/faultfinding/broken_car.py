@@ -202,6 +202,8 @@ class Car:
         if not {one, other} <= graph.nodes or not nx.has_path(graph, one, other):
             return 1e7
         near = graph.subgraph(nx.node_connected_component(graph, one)).copy()
+        # Only a wire of the pair that touches the body gives it a way there with the power off.
+        assert "chassis" not in near or (self.fault and self.fault.mode == "short")
         return nx.resistance_distance(near, one, other, "ohms", invert_weight=True)
 
     def _ohms_to_body(self, node):

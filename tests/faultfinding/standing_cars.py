@@ -10,8 +10,6 @@ from dataclasses import replace
 from itertools import islice
 from typing import Any
 
-import networkx as nx
-
 from buildbook.electrical.case import Case
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import Element, Network
@@ -72,19 +70,6 @@ class StandingCar(Car):
         """Which generators its lamps start."""
         generators = self.result.vehicle.supply.generators
         self.unstarted = tuple(g for g in generators if self._lamp_stays_dark(g, at_rest))
-
-    def _ohms_across(self, one: str, other: str, unplugged: bool) -> float:
-        """As a car's, but for a wire of the pair that touches the body: the meter sees both."""
-        graph = nx.Graph()
-        for branch in (e.branch for e in self.network.elements):
-            apart = unplugged and branch.id in (f"pin:{one}", f"pin:{other}")
-            if branch.kind in ("wire", "pin", "load") and not apart:
-                graph.add_edge(branch.a, branch.b, ohms=branch.ohms)
-        if not {one, other} <= graph.nodes or not nx.has_path(graph, one, other):
-            return 1e7
-        near = graph.subgraph(nx.node_connected_component(graph, one)).copy()
-        assert self.fault.mode == "short" or "chassis" not in near
-        return float(nx.resistance_distance(near, one, other, "ohms", invert_weight=True))
 
 
 def touch_of(fault: Any) -> str:
