@@ -31,7 +31,7 @@ def run(line, typed, folder, cache):
         cwd=folder,
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=1200,
         env={
             "PATH": "/usr/bin:/bin",
             "PYTHONPATH": str(README.parent),
@@ -69,4 +69,4 @@ def test_the_first_book_is_made_as_the_readme_says(tmp_path):
     )
     assert len(book) > 20 > len(sheet)
     printed = "".join(page.get_textpage().get_text_bounded() for page in book)
-    assert "Work lamp" in printed and "Boot" in printed
+    assert "Work lamp" in printed and "Ground in the boot" in printed
