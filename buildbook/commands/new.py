@@ -23,7 +23,7 @@ from buildbook.begin.answers import (
 )
 from buildbook.commands.print_messages import EPILOG, Unclear, show_problems, visible
 
-ALL_SYSTEMS = "\n".join(f"  {name:<10}  {what}" for name, what in SYSTEMS.items())
+ALL_SYSTEMS = "\n    ".join(f"  {name:<10}  {what}" for name, what in SYSTEMS.items())
 
 
 def _systems(_context: click.Context, _option: click.Parameter, said: str | None) -> Any:
