@@ -41,8 +41,9 @@ class Drawings:
         return next(iter(self.of(kind, subject)), None)
 
     def all_of(self, kind: str) -> Sheets:
-        """The sheets of a kind, of everything that has one."""
-        return tuple(d for subject in self._by_subject(kind) for d in self.of(kind, subject))
+        """The sheets of a kind, of everything that has one; what two share is one of them."""
+        found = (d for subject in self._by_subject(kind) for d in self.of(kind, subject))
+        return tuple({drawing.name: drawing for drawing in found}.values())
 
     def every(self) -> Sheets:
         """All drawings of all kinds."""

@@ -190,6 +190,7 @@ def node_of(end: End) -> tuple[str, str]:
     return end.kind, end.node.rsplit("/", 1)[0] if end.kind == "half" else end.node
 
 
+NUMBER = re.compile(r"sheet (\d+) of")
 KINDS = {"splice": "splice", "half": "half", "cap": "capped", "flag": "flag"}
 
 
@@ -199,8 +200,12 @@ class Net:
     def __init__(self, result: Result, sheets: Mapping[str, Iterable[Drawing]]) -> None:
         self.result = result
         self.sheets = {d.name: Sheet(d.name, d.svg) for drawn in sheets.values() for d in drawn}
-        self.systems = {d.name: system for system, drawn in sheets.items() for d in drawn}
-        self.numbers = {d.name: n for drawn in sheets.values() for n, d in enumerate(drawn, 1)}
+        self.systems: dict[str, set[str]] = defaultdict(set)
+        for system, drawn in sheets.items():
+            for d in drawn:
+                self.systems[d.name].add(system)
+        titles = {d.name: d.title for drawn in sheets.values() for d in drawn}
+        self.numbers = {n: int(NUMBER.findall(title)[0]) for n, title in titles.items()}
         self.faults: list[str] = []
         self.met: dict[str, list[Met]] = defaultdict(list)
         """Wire -> what its ends meet, on all sheets."""
@@ -260,7 +265,7 @@ class Net:
         if len(drawn) != 1 or len(on) > 1:
             self.faults.append(f"{wire.id}: drawn {len(drawn)} times, going on {len(on)} times")
             return
-        if any(self.systems[line.sheet] != system for line in drawn + on):
+        if any(system not in self.systems[line.sheet] for line in drawn + on):
             self.faults.append(f"{wire.id}: on a sheet of another system than {system}")
         found = sorted((m.kind, m.name) for m in self.met[wire.id] if m.kind != "flag")
         wanted = sorted(self._wanted(end) for end in (wire.a, wire.b))

@@ -19,15 +19,11 @@ from buildbook.book.shared_rows import (
 )
 from buildbook.book.shown_states import Elsewhere, elsewhere, same_cell, shown_states
 from buildbook.description.models import System
+from buildbook.drawing.schematic.system_sheets import small_together
 from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.model import PairTable
 from buildbook.result import Result
 from buildbook.vehicle.model import Circuit, Connector, Device, Load
-
-SMALL_WIRES = 24
-"""A system of no more wires shares a chapter with small neighbours."""
-TOGETHER_WIRES = 60
-"""Wires of the systems that share a chapter."""
 
 
 @dataclass(frozen=True)
@@ -67,27 +63,7 @@ class SystemPart:
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    return tuple(_chapter(result, drawings, systems) for systems in together(result))
-
-
-def together(result: Result) -> list[tuple[str, ...]]:
-    """The systems in the author's order, small ones that follow each other in one chapter."""
-    circuits = result.vehicle.circuits
-    counts = dict.fromkeys(result.vehicle.description.systems, 0)
-    for wire in result.harness.wires.values():
-        system = circuits[wire.circuit].system
-        if system in counts:
-            counts[system] += 1
-    found: list[tuple[str, ...]] = []
-    for system, count in counts.items():
-        last = found[-1] if found else ()
-        room = TOGETHER_WIRES - sum(counts[name] for name in last)
-        small = all(counts[name] <= SMALL_WIRES for name in (*last, system))
-        if last and small and count <= room:
-            found[-1] = (*last, system)
-        else:
-            found.append((system,))
-    return found
+    return tuple(_chapter(result, drawings, systems) for systems in small_together(result))
 
 
 def _chapter(result: Result, drawings: Drawings, systems: tuple[str, ...]) -> Chapter:
@@ -97,19 +73,21 @@ def _chapter(result: Result, drawings: Drawings, systems: tuple[str, ...]) -> Ch
     for device in devices:
         if device.written.caution:
             cautions.setdefault(device.written.caution, []).append(device)
+    sheets = list({sheet.name: sheet for part in parts for sheet in part.sheets}.values())
+    buses = [bus for part in parts for bus in part.buses]
     context = {
         "parts": parts,
         "cautions": sorted(cautions.items()),
         "guessed": any(
             row.wire.is_guessed for part in parts for _, rows in part.circuits for row in rows
         ),
+        "sheets": sheets,
         "states": shown_states(result),
         "widths": 2 + len(shown_states(result)),
     }
     titles = [part.written.title for part in parts]
-    sheets = [sheet for part in parts for sheet in (*part.sheets, *part.buses)]
     return Chapter(
-        f"system-{systems[0]}", " · ".join(titles), "system.html", context, tuple(sheets)
+        f"system-{systems[0]}", " · ".join(titles), "system.html", context, (*sheets, *buses)
     )
 
 

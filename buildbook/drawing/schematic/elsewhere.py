@@ -22,17 +22,17 @@ class DrawnElsewhere:
 
 
 def drawn_elsewhere(
-    result: Sized, device: Device, wired: Collection[str], system: str
+    result: Sized, device: Device, wired: Collection[str], systems: Collection[str]
 ) -> dict[str, DrawnElsewhere]:
-    """Pin -> what is there besides the wires of a system; `wired` are the pins that have some.
+    """Pin -> what is there besides the wires of some systems; `wired` are the pins that have some.
 
     A fuse on a bus bar names the panel's stud and what it is; any other pin the first wire
-    that another system draws. A pin with neither and no wire here is said to have none.
+    that another one draws. A pin with neither and no wire here is said to have none.
     """
     found: dict[str, DrawnElsewhere] = {}
     for pin in device.pins:
         there = _on_bus(result, device, pin.id) if pin.id not in wired else None
-        there = there or _wire_there(result, pin.id, system)
+        there = there or _wire_there(result, pin.id, systems)
         if there or pin.id not in wired:
             found[pin.id] = there or DrawnElsewhere("")
     return found
@@ -57,8 +57,8 @@ def bus_of(result: Sized, device: Device, pin: str) -> str:
     return ""
 
 
-def _wire_there(result: Sized, pin: str, system: str) -> DrawnElsewhere | None:
+def _wire_there(result: Sized, pin: str, systems: Collection[str]) -> DrawnElsewhere | None:
     wires, circuits = result.harness.wires, result.vehicle.circuits
     ids = result.harness.wire_at.get(pin, ())
-    others = [w for w in ids if circuits[wires[w].circuit].system != system]
+    others = [w for w in ids if circuits[wires[w].circuit].system not in systems]
     return DrawnElsewhere(others[0], others[0], pin) if others else None

@@ -14,6 +14,8 @@ SWEEPS = 8
 """Most times that the rows are sorted, downwards and upwards in turn."""
 EXCHANGES = 4
 """Most times of neighbours changing places after the sweeps."""
+FEW = 40
+"""Stretches up to which all neighbours are tried in each other's place at the end."""
 MANY = 150
 """Stretches from which one start has to do: such a layout is only made to be cut."""
 
@@ -141,7 +143,33 @@ class _OrderSearch:
                 best = found
             if not best.crossings:
                 break
+        return self._tried(best) if len(self.stretches) <= FEW else best
+
+    def _tried(self, best: Order) -> Order:
+        """Every two neighbours of the best order in each other's place, counted anew.
+
+        `_saved` holds what they are joined to for fixed: of two that are joined to each other,
+        or whose links turn back, it does not know.
+        """
+        while best.crossings:
+            before = best
+            for n, row in enumerate(before.rows):
+                for place in range(len(row) - 1):
+                    swapped = [*row]
+                    swapped[place], swapped[place + 1] = row[place + 1], row[place]
+                    self._put([*before.rows[:n], swapped, *before.rows[n + 1 :]])
+                    found = self._snapshot()
+                    if found.crossings < best.crossings:
+                        best = found
+            if best is before:
+                return best
         return best
+
+    def _put(self, rows: Sequence[Sequence[str]]) -> None:
+        self.rows = [[*row] for row in rows]
+        for row in self.rows:
+            self._number(row)
+        self._sort_free()
 
     def _snapshot(self) -> Order:
         free = {

@@ -91,13 +91,24 @@ def _cost(sheets: list[list[Placed]]) -> int:
     return sum(len(_flags(g)) + len(list(crossings(g.layout.lines))) for g in groups)
 
 
+def _bends(groups: list[Group]) -> int:
+    """Corners of all lines."""
+    return sum(len(line) - 2 for group in groups for line in group.layout.lines.values())
+
+
 class SheetArrangement:
     """Deals the paths of one system to sheets; `elements` also gets the blocks made on the way."""
 
     def __init__(
-        self, elements: dict[str, Element], grid: Grid, caption: Callable[[str], tuple[str, ...]]
+        self,
+        elements: dict[str, Element],
+        grid: Grid,
+        caption: Callable[[str], tuple[str, ...]],
+        shared: bool = False,
     ) -> None:
+        """`shared` by several small systems: then few bends go before wide columns."""
         self.elements, self.grid, self.caption = dict(elements), grid, caption
+        self.shared = shared
         self.layouts: dict[LayoutKey, Layout] = {}
 
     def sheets(
@@ -269,15 +280,21 @@ class SheetArrangement:
             if k in self.elements and has_detail(self.elements[k])
         ]
         levels = (3, 2, 1, 0) if blocks else (0,)
-        for low, detail, (share, wider) in product((False, True), levels, SPREADS):
+        for low, detail in product((False, True), levels):
             self._set_detail(blocks, detail)
-            grid = replace(
-                self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5, wider=wider
-            )
-            drawn = [self._redrawn(group, grid, low) for group in groups]
-            if self._taller(drawn, 0.0):
-                return self._tallest(self._with_more_detail(drawn, blocks, detail, low))
+            drawn = (self._at_pitch(groups, low, *spread) for spread in SPREADS)
+            fitting = (groups for groups in drawn if self._taller(groups, 0.0))
+            best = min(fitting, key=_bends, default=None) if self.shared else next(fitting, None)
+            if best:
+                return self._tallest(self._with_more_detail(best, blocks, detail, low))
         return packed
+
+    def _at_pitch(self, groups: list[Group], low: bool, share: float, wider: float) -> list[Group]:
+        """The groups drawn at a share of the columns' pitch, so much wider against bends."""
+        grid = replace(
+            self.grid, pitch=self.grid.pitch * share, gap=self.grid.gap * share**5, wider=wider
+        )
+        return [self._redrawn(group, grid, low) for group in groups]
 
     def _set_detail(self, blocks: list[str], detail: int) -> None:
         self.elements |= {key: replace(self.elements[key], detail=detail) for key in blocks}

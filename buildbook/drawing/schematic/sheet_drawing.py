@@ -1,4 +1,4 @@
-"""Draws one sheet of a system's schematic: its elements, wires, labels, boundaries and key."""
+"""Draws one sheet of a schematic: its elements, wires, labels, boundaries and key."""
 
 from __future__ import annotations
 
@@ -33,6 +33,7 @@ from buildbook.drawing.shared.wire import drawn_wire, passed_over
 from buildbook.drawing.shared.zones import BAND_MM, zone_of
 from buildbook.drawing.symbols.cable import screen, twist
 from buildbook.harness.model import Wire
+from buildbook.sizing.stage import Sized
 
 KEY = (
     "Beside a wire: number and size (mm² or AWG), then colour.",
@@ -63,8 +64,15 @@ def port_of(element: str, links: list[Link]) -> Port:
     return next(port for link in links for port in (link.a, link.b) if port.element == element)
 
 
+def systems_of(result: Sized, sheet: list[Placed]) -> set[str]:
+    """The systems of which a sheet draws a wire."""
+    wires, circuits = result.harness.wires, result.vehicle.circuits
+    shown = {link.id.removesuffix("~") for placed in sheet for link in placed.group.links}
+    return {circuits[wires[wire].circuit].system for wire in shown}
+
+
 class SheetDrawing:
-    """What all sheets of a system are drawn from."""
+    """What all sheets of one system, or of several small ones, are drawn from."""
 
     def __init__(
         self,
@@ -73,21 +81,24 @@ class SheetDrawing:
         flags: dict[str, FlagText],
         zones: EndZones,
     ) -> None:
-        self.result, self.system = made.result, made.system
+        self.result, self.systems = made.result, made.systems
         self.labels, self.grid = made.labels, made.grid
         self.elements, self.flags, self.zones = elements, flags, zones
 
     def drawing(self, sheet: list[Placed], name: str, number: int, count: int) -> Drawing:
-        """One of the system's `count` sheets, with its groups of paths where they were placed."""
+        """One of the `count` sheets, with its groups of paths where they were placed."""
         vehicle = self.result.vehicle.description.vehicle
-        title = f"Schematic: {self.result.vehicle.description.systems[self.system].title}"
+        known = self.result.vehicle.description.systems
+        shown = [s for s in self.systems if s in systems_of(self.result, sheet)]
+        title = f"Schematic: {' · '.join(known[system].title for system in shown)}"
+        several = len(shown) > 1
         canvas = Canvas(*SHEET_MM)
         room = frame(
             canvas,
             Title(
                 vehicle.name,
-                title,
-                self.system,
+                f"Schematic: {', '.join(shown)}" if several else title,
+                f"{len(shown)} systems" if several else shown[0],
                 vehicle.revision,
                 vehicle.date.isoformat(),
                 number,

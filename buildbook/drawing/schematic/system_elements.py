@@ -1,4 +1,4 @@
-"""The elements of one system's schematic, made from its wires, and the links between them."""
+"""The elements of a schematic, made from the wires of its systems, and the links between them."""
 
 from __future__ import annotations
 
@@ -43,10 +43,10 @@ def label_of(result: Sized, wire: Wire) -> tuple[str, str]:
 
 
 class SystemElements:
-    """One system: its elements, the room that each takes, and the links between them."""
+    """Systems drawn together: elements, the room that each takes, and the links between them."""
 
-    def __init__(self, result: Sized, system: str, wires: list[Wire]) -> None:
-        self.result, self.system, self.wires = result, system, wires
+    def __init__(self, result: Sized, systems: tuple[str, ...], wires: list[Wire]) -> None:
+        self.result, self.systems, self.wires = result, systems, wires
         self.labels = {w.id: label_of(result, w) for w in wires}
         width = max(text_width_mm(t, SMALL_MM) for pair in self.labels.values() for t in pair)
         self.grid = Grid(width + 2.2, 2 * LINE_SPACING_MM, width)
@@ -91,14 +91,14 @@ class SystemElements:
         self.wired[pin].append(wire)
 
     def _elsewhere(self, device: Device) -> str:
-        """The system that a device belongs to, where that one draws it too."""
+        """The system that a device belongs to, where that is another one that draws it too."""
         wire_at, wires = self.result.harness.wire_at, self.result.harness.wires
         met = {
             self.result.vehicle.circuits[wires[wire].circuit].system
             for pin in device.pins
             for wire in wire_at.get(pin.id, ())
         }
-        there = device.system if device.system != self.system else ""
+        there = "" if device.system in self.systems else device.system
         return f"in {there}" if there in met else ""
 
     def _make_devices(self) -> None:
@@ -111,7 +111,7 @@ class SystemElements:
                     for wire in self.wired[pin]:
                         self._make_stud(device, pin, wire)
                 continue
-            elsewhere = drawn_elsewhere(self.result, device, set(pins), self.system)
+            elsewhere = drawn_elsewhere(self.result, device, set(pins), self.systems)
             wired = {pin: self.wired[pin] for pin in pins}
             parts = groups_of(device, self.edges.inside[id_], wired)
             for n, (inside, wires) in enumerate(parts):

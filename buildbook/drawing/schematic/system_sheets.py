@@ -1,4 +1,7 @@
-"""Schematics: every wire of a system once, in current paths from supply down to return."""
+"""Schematics: every wire of a system once, in current paths from supply down to return.
+
+Small systems that follow each other share their sheets where that saves one.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,7 @@ from buildbook.drawing.schematic.sheet_drawing import (
     FlagText,
     SheetDrawing,
     port_of,
+    systems_of,
     zone_at,
 )
 from buildbook.drawing.schematic.system_elements import SystemElements, wires_of
@@ -23,36 +27,69 @@ from buildbook.files.names import file_name, not_taken
 from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
 
+SMALL_WIRES = 24
+"""A system of no more wires is taken together with small neighbours."""
+TOGETHER_WIRES = 60
+"""Wires of the systems that are taken together."""
+
 
 def schematics(result: Sized) -> dict[str, tuple[Drawing, ...]]:
-    """Sheets by system; systems without wires have none."""
-    systems: dict[str, SystemSchematic] = {}
+    """Sheets by system, of several where they share one; systems without wires have none."""
+    drawn = [s for small in small_together(result) for s in _on_fewest(result, small)]
     names: set[str] = set()
-    for system in result.vehicle.description.systems:
-        wires = wires_of(result, system)
-        if wires:
-            name = not_taken(file_name(f"schematic-{system}").lower(), names, "{}-{}x")
-            names.add(name)
-            systems[system] = SystemSchematic(result, system, wires, name)
-    zones = {
-        end: zone for schematic in systems.values() for end, zone in schematic.end_zones().items()
+    for schematic in drawn:
+        name = file_name(f"schematic-{schematic.systems[0]}").lower()
+        schematic.name = not_taken(name, names, "{}-{}x")
+        names.add(schematic.name)
+    zones = {end: zone for schematic in drawn for end, zone in schematic.end_zones().items()}
+    return {
+        system: sheets
+        for schematic in drawn
+        for system, sheets in schematic.sheets_by_system(zones).items()
     }
-    return {system: schematic.sheets(zones) for system, schematic in systems.items()}
+
+
+def small_together(result: Sized) -> list[tuple[str, ...]]:
+    """The systems in the author's order, small ones that follow each other taken together."""
+    counts = {s: len(wires_of(result, s)) for s in result.vehicle.description.systems}
+    found: list[tuple[str, ...]] = []
+    for system, count in counts.items():
+        last = found[-1] if found else ()
+        room = TOGETHER_WIRES - sum(counts[name] for name in last)
+        small = all(counts[name] <= SMALL_WIRES for name in (*last, system))
+        if last and small and count <= room:
+            found[-1] = (*last, system)
+        else:
+            found.append((system,))
+    return found
+
+
+def _on_fewest(result: Sized, systems: tuple[str, ...]) -> list[SystemSchematic]:
+    """Schematics of some systems: of each by itself, or of all where that takes fewer sheets."""
+    wires = {s: found for s in systems if (found := wires_of(result, s))}
+    each = [SystemSchematic(result, (s,), found) for s, found in wires.items()]
+    if len(each) < 2:
+        return each
+    joint = SystemSchematic(result, tuple(wires), [w for found in wires.values() for w in found])
+    return [joint] if len(joint.packed) < sum(len(one.packed) for one in each) else each
 
 
 class SystemSchematic:
-    """One system: the sheets that its elements go on."""
+    """Systems drawn together: the sheets that their elements go on."""
 
-    def __init__(self, result: Sized, system: str, wires: list[Wire], name: str) -> None:
-        self.result, self.system, self.name = result, system, name
-        self.made = SystemElements(result, system, wires)
+    def __init__(self, result: Sized, systems: tuple[str, ...], wires: list[Wire]) -> None:
+        self.result, self.systems, self.name = result, systems, ""
+        self.made = SystemElements(result, systems, wires)
         self.elements = self.made.elements
 
     @cached_property
     def packed(self) -> list[list[Placed]]:
         """The groups of paths by sheet; the blocks on these are elements from then on."""
         together, screens = self.made.beside_cores()
-        arrangement = SheetArrangement(self.elements, self.made.grid, self.made.block_caption)
+        shared = len(self.systems) > 1
+        arrangement = SheetArrangement(
+            self.elements, self.made.grid, self.made.block_caption, shared
+        )
         sheets = arrangement.sheets(self.made.footprints, self.made.links, together, screens)
         self.elements = arrangement.elements
         return sheets
@@ -79,6 +116,15 @@ class SystemSchematic:
         x += group.layout.columns.get(port, port.column) * group.grid.pitch
         inwards = PIN_MM / 2 if footprint.kind in ("supply", "device") else 0.0
         return zone_at(placed, x, y + inwards if port.top else y + footprint.height - inwards)
+
+    def sheets_by_system(self, zones: EndZones) -> dict[str, tuple[Drawing, ...]]:
+        """System -> the drawings on which a wire of it is."""
+        shown = [systems_of(self.result, sheet) for sheet in self.packed]
+        sheets = self.sheets(zones)
+        return {
+            system: tuple(d for d, there in zip(sheets, shown, strict=True) if system in there)
+            for system in self.systems
+        }
 
     def sheets(self, zones: EndZones) -> tuple[Drawing, ...]:
         """The drawings; `zones` are the ends of the wires of all systems."""

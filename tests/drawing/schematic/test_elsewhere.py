@@ -50,7 +50,7 @@ def test_a_fuse_on_a_bus_bar_names_the_panels_stud_and_where_it_is_drawn(lapwing
     """The description puts F4 on the panel's bus B, the battery bus, which one wire feeds."""
     wires = lapwing.harness.wires.values()
     feed = next(wire.id for wire in wires if "panel.B" in (wire.a.node, wire.b.node))
-    found = drawn_elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"}, "fuel")
+    found = drawn_elsewhere(lapwing, lapwing.vehicle.devices["F4"], {"F4.out"}, ("fuel",))
     assert found == {"F4.in": DrawnElsewhere("panel.B battery bus", feed, "panel.B", True)}
     drawn = schematics_of(lapwing)
     name, zone = _refers(drawn["fuel"][0], "panel.B battery bus")
@@ -81,7 +81,7 @@ def test_a_pin_with_wires_of_two_systems_names_the_other_systems_wire(lapwing) -
     for system, other in (("supply", sides["starting"]), ("starting", sides["supply"])):
         assert lapwing.vehicle.circuits[lapwing.harness.wires[other].circuit].system != system
         found = drawn_elsewhere(
-            lapwing, lapwing.vehicle.devices["isolator"], {"isolator.2"}, system
+            lapwing, lapwing.vehicle.devices["isolator"], {"isolator.2"}, (system,)
         )
         assert found["isolator.2"].words == other != sides[system]
         words = [t for t, _, _, c in texts(schematics_of(lapwing)[system][0]) if c == "away"]
@@ -92,7 +92,7 @@ def test_every_wired_pin_of_a_device_is_left_to_its_own_wires(motorcycle) -> Non
     for device in motorcycle.vehicle.devices.values():
         pins = {p.id for p in device.pins}
         for system in motorcycle.vehicle.description.systems:
-            found = drawn_elsewhere(motorcycle, device, pins, system)
+            found = drawn_elsewhere(motorcycle, device, pins, (system,))
             wires = [motorcycle.harness.wires[a.wire] for a in found.values()]
             assert all(motorcycle.vehicle.circuits[w.circuit].system != system for w in wires)
 

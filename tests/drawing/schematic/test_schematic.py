@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ElementTree
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 from itertools import combinations
 from random import Random
@@ -59,7 +60,8 @@ def result(request: pytest.FixtureRequest) -> Result:
 
 
 def sheets_of(result: Result) -> list[Drawing]:
-    return [drawing for sheets in schematics_of(result).values() for drawing in sheets]
+    """Each once, though several systems may share one."""
+    return list({d.name: d for sheets in schematics_of(result).values() for d in sheets}.values())
 
 
 def texts(drawing: Drawing) -> list[tuple[str, Box, float, str]]:
@@ -103,15 +105,22 @@ def stretches(points: list[tuple[float, float]]) -> list[Box]:
 
 
 def test_every_wire_of_a_system_is_drawn_exactly_once(result: Result) -> None:
+    """On a sheet of its system; small systems may share one."""
     drawn = schematics_of(result)
-    for system in result.vehicle.description.systems:
-        wires = Counter(wire.id for wire in wires_of(result, system))
-        found = Counter(
-            id_.removeprefix("wire-").removesuffix(f"-{sheet.name}")
-            for sheet in drawn.get(system, ())
-            for id_ in lines(sheet, "wire")
-        )
-        assert found == wires
+    systems = result.vehicle.description.systems
+    wired = {system: Counter(w.id for w in wires_of(result, system)) for system in systems}
+    for system, wires in wired.items():
+        found = _drawn(drawn.get(system, ()))
+        assert Counter({wire: found[wire] for wire in wires}) == wires
+    assert _drawn(sheets_of(result)) == sum(wired.values(), Counter())
+
+
+def _drawn(sheets: Iterable[Drawing]) -> Counter[str]:
+    return Counter(
+        id_.removeprefix("wire-").removesuffix(f"-{sheet.name}")
+        for sheet in sheets
+        for id_ in lines(sheet, "wire")
+    )
 
 
 def test_every_wire_is_drawn_once_between_its_own_pins(result: Result) -> None:
@@ -119,10 +128,11 @@ def test_every_wire_is_drawn_once_between_its_own_pins(result: Result) -> None:
 
 
 def test_every_wire_carries_its_number_size_and_colour(result: Result) -> None:
-    for system, sheets in schematics_of(result).items():
-        found = Counter(t for sheet in sheets for t, _, _, c in texts(sheet) if c == "wire-label")
-        wanted = Counter(t for w in wires_of(result, system) for t in label_of(result, w))
-        assert found == wanted
+    sheets = sheets_of(result)
+    found = Counter(t for sheet in sheets for t, _, _, c in texts(sheet) if c == "wire-label")
+    systems = result.vehicle.description.systems
+    wires = [wire for system in systems for wire in wires_of(result, system)]
+    assert found == Counter(t for wire in wires for t in label_of(result, wire))
 
 
 def test_no_two_pieces_of_lettering_overlap(result: Result) -> None:
@@ -178,8 +188,8 @@ def test_no_line_runs_through_a_wires_label(result: Result) -> None:
 
 
 def test_systems_are_drawn_alike_every_time(motorcycle: Result) -> None:
-    again = [s.svg for sheets in draw(motorcycle).values() for s in sheets]
-    assert [s.svg for s in sheets_of(motorcycle)] == again
+    again = {s.name: s.svg for sheets in draw(motorcycle).values() for s in sheets}
+    assert {s.name: s.svg for s in sheets_of(motorcycle)} == again
 
 
 def test_text_width_is_the_sum_of_the_fonts_advances() -> None:

@@ -18,7 +18,7 @@ from buildbook.drawing.schematic.sheet_arrangement import (
     SheetArrangement,
 )
 from buildbook.drawing.schematic.system_elements import wires_of
-from buildbook.drawing.schematic.system_sheets import SystemSchematic
+from buildbook.drawing.schematic.system_sheets import SystemSchematic, schematics
 
 
 @pytest.fixture(params=["two_wire", "motorcycle", "lapwing"])
@@ -28,7 +28,7 @@ def result(request):
 
 def schematics_of(result):
     return {
-        system: SystemSchematic(result, system, wires, "")
+        system: SystemSchematic(result, (system,), wires)
         for system in result.vehicle.description.systems
         if (wires := wires_of(result, system))
     }
@@ -109,3 +109,14 @@ def test_what_is_cut_and_finds_room_on_one_sheet_is_joined_again() -> None:
     (placed,) = arrangement._rejoined(sheet)
     assert not flags([[placed]])
     assert {link.id for link in placed.group.links} == {link.id for link in links}
+
+
+def test_small_systems_share_sheets_where_that_saves_some(motorcycle) -> None:
+    """Of 5 to 22 wires each; by itself every one of them takes a sheet at least."""
+    drawn, alone = schematics(motorcycle), schematics_of(motorcycle)
+    sheets = {sheet.name for found in drawn.values() for sheet in found}
+    assert len(sheets) < sum(len(schematic.packed) for schematic in alone.values())
+    titles = motorcycle.vehicle.description.systems
+    for system, found in drawn.items():
+        assert found
+        assert all(titles[system].title in sheet.title for sheet in found)
