@@ -10,7 +10,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.drawing.shared.model import Drawing
 from buildbook.parts.device_needs import without_part
 from buildbook.parts.kits import KitItem, kits, tool_lines
-from buildbook.parts.model import Bill, CarriedSpare, CuttingPlan
+from buildbook.parts.model import Bill, BillLine, CarriedSpare, CuttingPlan
 from buildbook.parts.money import ROUNDING
 from buildbook.parts.wire_kinds import wire_kinds
 from buildbook.result import Result
@@ -36,8 +36,7 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
         "orders": [(suppliers.get(order.supplier), order) for order in bill.orders],
         "priced": sum(line.cost is not None for line in bill.lines),
         "old": sum(line.old for line in bill.lines),
-        "loose": [line for line in bill.lines if not line.packs and line.cost is None],
-        "why": dict(bill.unserved),
+        "loose": loose_by_reason(bill),
         "rounding": ROUNDING,
         "cost": cost,
         "cuts": cuts_by_part(bill),
@@ -51,6 +50,16 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
     }
     shown = (cost,) if cost else ()
     return Chapter("parts", "Parts and cost", "parts.html", context, shown)
+
+
+def loose_by_reason(bill: Bill) -> dict[str, list[BillLine]]:
+    """What is needed and cannot be ordered, by why."""
+    why = dict(bill.unserved)
+    found: dict[str, list[BillLine]] = {}
+    for line in bill.lines:
+        if not line.packs and line.cost is None:
+            found.setdefault(why.get(line.keys[0], "no price"), []).append(line)
+    return found
 
 
 @dataclass(frozen=True)
