@@ -22,6 +22,8 @@ FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
 GAP_PT = 14.0
 """From line to line within a table at most: what follows one stands further below."""
+GROUND_SHARE = 0.44
+"""What stands before the readings in the table of ground points, of its width."""
 LINE_PT = 2.0
 """Letters of one line stand within this of each other."""
 
@@ -245,7 +247,7 @@ class Reader:
             there,
             page,
             (self.grounds, left),
-            left + 0.53 * (right - left),
+            left + GROUND_SHARE * (right - left),
             lambda _: len(self.states),
             right,
         )

@@ -16,6 +16,7 @@ from buildbook.book.shared_rows import (
     unique,
     wire_row,
 )
+from buildbook.book.sheet_pages import on_pages
 from buildbook.checks.buzzing import buzzes_in
 from buildbook.electrical.reading import Reading
 from buildbook.result import Result
@@ -61,15 +62,17 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         if w.id in sizes and sizes[w.id].area_mm2 >= MAIN_MM2
     ]
     fuses = vehicle.all_of("fuse")
+    panels = drawings.all_of("panels")
     own = [
         (c, [wire_row(result, w) for w in result.harness.wires.values() if w.circuit == c.id])
         for c in vehicle.circuits.values()
         if c.system not in known
     ]
     context = {
-        "panels": [
-            (d, "sheet" if d.width_mm > FIGURE_MM else "figure") for d in drawings.all_of("panels")
-        ],
+        "figures": [d for d in panels if d.width_mm <= FIGURE_MM],
+        "sheet_pages": on_pages(
+            (*(d for d in panels if d.width_mm > FIGURE_MM), *drawings.of("grounds"))
+        ),
         "fuses": [(d, result.sizing.fuses.get(d.id), fed(result, d.id)) for d in fuses],
         "outputs": [(o, fed(result, o.output)) for o in result.sizing.outputs.values()],
         "relays": [relay_row(result, d) for d in vehicle.all_of("relay")],
@@ -94,10 +97,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "guessed": any(row.wire.is_guessed for _, rows in own for row in rows),
         "note": note(result, "supply"),
     }
-    shown = (
-        *drawings.all_of("panels"),
-        *drawings.of("grounds"),
-    )
+    shown = (*panels, *drawings.of("grounds"))
     return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
 
 

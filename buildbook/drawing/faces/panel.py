@@ -63,17 +63,17 @@ def mounted(result: Sized, device: Device, kind: str) -> tuple[Device, ...]:
 
 
 def panel(result: Sized, device: Device) -> Drawing:
-    """One panel's face on a framed sheet; text lines shrink until everything goes on it.
+    """One panel's face on a framed sheet, as low as what is on it.
 
-    A crowded panel's fuses leave out what they feed, then their loads too; a panel too full
-    even for a rating and a name each gets a taller sheet.
+    Lines of text shrink until everything goes on it. A crowded panel's fuses leave out what they
+    feed, then their loads too; a panel too full even for a rating and a name each gets a taller
+    sheet.
     """
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     buses = _buses(device, fuses)
     counts = (len(fuses), len(relays), len(buses))
     grid = _grid(result, device)
-    over = max(0.0, grid.high(*counts) - DRAWING_MM)
-    canvas = Canvas(SHEET_MM[0], SHEET_MM[1] + over)
+    canvas = Canvas(SHEET_MM[0], SHEET_MM[1] + grid.high(*counts) - DRAWING_MM)
     text = result.vehicle.description
     title = f"{device.title}: face"
     inner = frame(
@@ -158,7 +158,7 @@ class Grid:
 def _arrange(
     room_mm: float, fuses: int, relays: int, buses: int, most_lines: dict[int, int]
 ) -> Grid:
-    """The roomiest grid that fits the sheet; the tightest where none does.
+    """The roomiest grid that fits the sheet, one row if all fuses go in one; else the tightest.
 
     `most_lines` are those that the longest list of a fuse takes in so many columns: where they
     fit they are given, else three or fewer.
@@ -174,6 +174,7 @@ def _arrange(
     ]
     grids += [Grid(columns, 0, 7, 4) for columns in (7, 8, 9)]
     grids += [Grid(columns, BARE, 7, 4) for columns in (8, 10, 12, 14)]
+    grids.sort(key=lambda grid: grid.fuse_lines < 3 or grid.fuse_columns < fuses)
     return next((g for g in grids if g.high(fuses, relays, buses) <= room_mm), grids[-1])
 
 

@@ -8,7 +8,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, wrapped
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
-from buildbook.drawing.shared.sheet import Title, frame
+from buildbook.drawing.shared.sheet import Title, frame, inside
 from buildbook.drawing.symbols.joints import ground
 from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
 from buildbook.sizing.stage import Sized
@@ -16,6 +16,8 @@ from buildbook.sizing.stage import Sized
 LINE_MM, GAP_MM, BETWEEN_MM = 3.3, 1.3, 3.5
 """A line of words; what a wire's row takes beside its words; between two ground points."""
 COLUMNS, APART_MM = 2, 6.0
+SLACK_MM = 0.01
+"""Against sums that round."""
 NAMES_MM, LABEL_MM, AMPS_MM, LEAD_MM = 43.0, 29.0, 15.0, 4.0
 """Across a column: what the wire joins, the wire, its amps, its line to the stud."""
 LEAST_MM = 21.5
@@ -54,14 +56,29 @@ class Block:
 
 
 def ground_maps(result: Sized) -> tuple[Drawing, ...]:
-    """Sheets of every ground point; none for a vehicle without."""
+    """Sheets of every ground point, a single one as low as it can be; none without grounds."""
     points = ground_points(result.vehicle, result.harness, result.solved)
-    canvas = Canvas(*SHEET_MM)
-    room = frame(canvas, _title(result, 1, 1))
-    blocks = [b for point in points for b in _blocks(point, room.h)]
-    columns = _columns(blocks, room.h)
+    most = inside(Canvas(*SHEET_MM)).h
+    blocks = [b for point in points for b in _blocks(point, most)]
+    columns = _columns(blocks, most)
+    high = most
+    if 0 < len(columns) <= COLUMNS:
+        high = next(h for h in _heights(blocks) if len(_columns(blocks, h)) <= COLUMNS)
+        columns = _columns(blocks, high)
     sheets = [columns[n : n + COLUMNS] for n in range(0, len(columns), COLUMNS)]
-    return tuple(_sheet(result, sheet, n, len(sheets)) for n, sheet in enumerate(sheets, 1))
+    paper = SHEET_MM[1] + high - most
+    return tuple(_sheet(result, sheet, n, len(sheets), paper) for n, sheet in enumerate(sheets, 1))
+
+
+def _heights(blocks: list[Block]) -> list[float]:
+    """What some of the blocks, one below the other, take: from the highest block's own up."""
+    highest = max(block.high for block in blocks)
+    sums = (
+        sum(block.high for block in blocks[a:b]) + BETWEEN_MM * (b - a - 1)
+        for a in range(len(blocks))
+        for b in range(a + 1, len(blocks) + 1)
+    )
+    return sorted(high + SLACK_MM for high in sums if high >= highest)
 
 
 def _title(result: Sized, number: int, count: int) -> Title:
@@ -144,8 +161,10 @@ def _columns(blocks: list[Block], room: float) -> list[list[Block]]:
     return columns
 
 
-def _sheet(result: Sized, columns: list[list[Block]], number: int, count: int) -> Drawing:
-    canvas = Canvas(*SHEET_MM)
+def _sheet(
+    result: Sized, columns: list[list[Block]], number: int, count: int, high_mm: float
+) -> Drawing:
+    canvas = Canvas(SHEET_MM[0], high_mm)
     room = frame(canvas, _title(result, number, count))
     for n, line in enumerate(_note(result)):
         canvas.text(room.x, room.bottom + 4.5 + n * LINE_MM, line, colour=GREY, class_="note")
