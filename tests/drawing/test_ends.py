@@ -71,7 +71,7 @@ def _renamed(svg: str) -> str:
 @pytest.mark.parametrize(
     "change, said",
     [
-        (_moved, "304 on schematic-ignition-1"),
+        (_moved, "304 on schematic-supply-1"),
         (_swapped, "303: meets"),
         (_left_out, "304: drawn 0 times"),
         (_twice, "304: drawn 2 times"),
@@ -80,7 +80,7 @@ def _renamed(svg: str) -> str:
     ],
 )
 def test_a_wrong_end_is_told(change, said, motorcycle):
-    wrong = _put(schematics_of(motorcycle), "schematic-ignition-1", change)
+    wrong = _put(schematics_of(motorcycle), "schematic-supply-1", change)
     assert any(said in fault for fault in end_faults(motorcycle, wrong))
 
 
@@ -88,7 +88,7 @@ def test_a_flag_that_leads_to_a_wrong_place_is_told(motorcycle):
     def change(svg: str) -> str:
         return re.sub(r">sheet 2 ([A-D])\d<", r">sheet 2 \g<1>9<", svg)
 
-    wrong = _put(schematics_of(motorcycle), "schematic-signals-1", change)
+    wrong = _put(schematics_of(motorcycle), "schematic-supply-3", change)
     assert any("says 'sheet 2" in fault for fault in end_faults(motorcycle, wrong))
 
 
@@ -98,5 +98,5 @@ def test_a_flag_of_another_wire_is_told(motorcycle):
         assert wire
         return svg.replace(wire[0], wire[0].replace(wire[1], "501"))
 
-    wrong = _put(schematics_of(motorcycle), "schematic-signals-1", change)
+    wrong = _put(schematics_of(motorcycle), "schematic-supply-2", change)
     assert any("flag 501 is labelled" in fault for fault in end_faults(motorcycle, wrong))

@@ -30,7 +30,7 @@ VIEWS = {
     "splice": "#/splice/S301",
     "circuit": "#/circuit/ignition feed",
     "drawings": "#/sheets",
-    "schematic": "#/sheet/schematic-ignition-1/wire/301a",
+    "schematic": "#/sheet/schematic-supply-1/wire/301a",
     "face": "#/sheet/face-headlamp/pin/headlamp.2",
     "faults": "#/fault",
     "entry": "#/entry/0",

@@ -54,7 +54,7 @@ def settle(page):
 
 
 def test_a_tap_lights_a_wire_on_every_stretch_of_it(opened):
-    opened.go("#/sheet/schematic-ignition-1")
+    opened.go("#/sheet/schematic-supply-1")
     settle(opened)
     assert lit(opened) == set()
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
@@ -71,7 +71,7 @@ def test_a_tap_lights_a_wire_on_every_stretch_of_it(opened):
 
 
 def test_every_wire_on_a_sheet_can_be_tapped(opened, motorcycle):
-    opened.go("#/sheet/schematic-lighting-1")
+    opened.go("#/sheet/schematic-supply-2")
     settle(opened)
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
     there = {*opened.run("[...document.querySelectorAll('.stage .wire')].map(g => g.dataset.wire)")}
@@ -90,7 +90,7 @@ def test_every_wire_on_a_sheet_can_be_tapped(opened, motorcycle):
 def test_the_ends_of_the_wire_are_lit_in_their_connectors(opened, motorcycle):
     """Wire 307 goes from the pump's pin 2 to the frame: the pump's face shows cavity 2 lit."""
     wire = next(w for w in motorcycle.harness.wires.values() if w.circuit == "pump ground")
-    opened.go(f"#/sheet/schematic-ignition-1/wire/{wire.id}")
+    opened.go(f"#/sheet/schematic-supply-1/wire/{wire.id}")
     settle(opened)
     faces = opened.run(
         """[...document.querySelectorAll('.stage.small .glow')].map(
@@ -120,7 +120,7 @@ def test_a_fuse_that_is_tapped_on_the_panel_shows_its_card(opened):
 
 
 def test_two_fingers_enlarge_and_one_moves(opened):
-    opened.go("#/sheet/schematic-ignition-1")
+    opened.go("#/sheet/schematic-supply-1")
     settle(opened)
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
     x, y = middle_of(opened, ".stage")
@@ -143,13 +143,13 @@ def test_two_fingers_enlarge_and_one_moves(opened):
 
 
 def test_a_wire_that_is_not_there_lights_nothing(opened):
-    opened.go("#/sheet/schematic-ignition-1/wire/999")
+    opened.go("#/sheet/schematic-supply-1/wire/999")
     settle(opened)
     assert lit(opened) == set() and opened.complaints() == []
 
 
 def test_buttons_and_keys_enlarge_too(opened):
-    opened.go("#/sheet/schematic-ignition-1")
+    opened.go("#/sheet/schematic-supply-1")
     settle(opened)
     opened.tap(".tools button", "Whole")
     whole = view(opened)
@@ -167,13 +167,13 @@ def test_buttons_and_keys_enlarge_too(opened):
 
 
 def test_a_sheet_that_another_names_is_a_tap_away(opened):
-    opened.go("#/sheet/schematic-starting-1")
+    opened.go("#/sheet/schematic-supply-1")
     settle(opened)
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
     target, x, y = opened.run(
         """(() => {
           const named = [...document.querySelectorAll('.stage text[data-sheet]')]
-            .find(e => /^schematic-(?!starting-1)/.test(e.dataset.sheet));
+            .find(e => /^schematic-(?!supply-1)/.test(e.dataset.sheet));
           const box = named.getBoundingClientRect();
           return [named.dataset.sheet, box.x + box.width / 2, box.y + box.height / 2];
         })()"""
