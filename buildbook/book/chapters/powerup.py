@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
+from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import named_or_counted
 from buildbook.book.formats import ohms_or_open
@@ -41,6 +42,7 @@ RISKS = ("", "takes much current", "moves", "fuel or sparks")
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     sequence = result.power_up
     context: dict[str, object] = {
+        "dangers": dangers_of(result.vehicle),
         "sequence": sequence,
         "feeds": [(check, result.vehicle.devices[check.fuse]) for check in sequence.feeds],
         "main": ohms_or_open(sequence.main.ohms),

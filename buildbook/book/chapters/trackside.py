@@ -8,6 +8,7 @@ from itertools import groupby
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import hot_joint_rows
+from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.formats import number
 from buildbook.book.opening import (
@@ -38,6 +39,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     hot_joints = hot_joint_rows(result)
     states = result.vehicle.description.states
     context = {
+        "dangers": dangers_of(result.vehicle),
         "openings": opened,
         "groups": [(g, list(those)) for g, those in groupby(opened, lambda o: o.group)],
         "panels": [panel_face(result, panel) for panel in result.vehicle.all_of("panel")],

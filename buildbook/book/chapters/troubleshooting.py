@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.complaints import complaints, count_with_own_tree
+from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_trees import PrintedTree, merge_alike, tree_of
 from buildbook.book.fault_wording import (
@@ -64,6 +65,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     groups = printed(result, grouped(result))
     said_by_driver = complaints(result, place_of(groups))
     context = {
+        "dangers": dangers_of(result.vehicle),
         "groups": groups,
         "finder": [_finder(result, title, entries) for title, entries in groups],
         "kinds": (*KINDS, BLOWS, OTHER),

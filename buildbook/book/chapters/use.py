@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from buildbook.book.chapter import Chapter
+from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.catalogue.load import colours
 from buildbook.result import Result
@@ -13,6 +14,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     names = [(code, row[0]) for code, row in colours().items() if code in used]
     first = next(iter(result.harness.wires.values()), None)
     context = {
+        "dangers": dangers_of(result.vehicle),
         "colours": names,
         "example": first,
         "states": result.vehicle.description.states,

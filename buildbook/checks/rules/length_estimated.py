@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of
@@ -11,6 +11,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.figures import counted, length
 from buildbook.harness.model import SHORT
 from buildbook.problem import Where
+from buildbook.vehicle.model import Run
 
 RULE = "length-estimated"
 SEVERITY = "note"
@@ -19,11 +20,26 @@ SOURCE = f"{PRACTICE}: measure with rope in the car before a wire is cut"
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Each estimated run that carries wire; then, harness by harness, wires along no rope."""
+    """Each estimated run that carries wire, or a harness of which none is measured; then, harness
+    by harness, wires along no rope."""
     yield from _without_rope(assessed)
     share = assessed.vehicle.description.vehicle.lengths.estimated
-    for run in assessed.vehicle.runs:
-        if run.estimated and is_wired(assessed.harness, run.id):
+    wired = [run for run in assessed.vehicle.runs if is_wired(assessed.harness, run.id)]
+    guessed = _not_measured_at_all(wired)
+    for name, runs in guessed.items():
+        yield Finding(
+            RULE,
+            "note",
+            name,
+            f"None of the {len(runs)} runs of harness {name} is measured: their lengths are "
+            f"estimates, and wires are cut {share * 100:g} % longer.",
+            "Lay rope in the vehicle, measure (`make --edition ropes`, then `measure`), and take "
+            "`known: estimated` out.",
+            SOURCE,
+            runs[0].where,
+        )
+    for run in wired:
+        if run.estimated and run.harness not in guessed:
             yield Finding(
                 RULE,
                 "note",
@@ -34,6 +50,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 SOURCE,
                 run.where,
             )
+
+
+def _not_measured_at_all(wired: Iterable[Run]) -> dict[str, list[Run]]:
+    """Harnesses of several runs, every one an estimate, with these."""
+    runs: dict[str, list[Run]] = {}
+    for run in wired:
+        runs.setdefault(run.harness, []).append(run)
+    return {
+        name: own for name, own in runs.items() if len(own) > 2 and all(r.estimated for r in own)
+    }
 
 
 def _without_rope(assessed: Assessed) -> Iterator[Finding]:
