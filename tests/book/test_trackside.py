@@ -56,6 +56,27 @@ def test_they_fit_16_pages_of_a5(printed):
         assert page.get_size() == pytest.approx(A5_PT, abs=0.5)
 
 
+def letters_on_pictures(path) -> list[tuple[int, str]]:
+    """Letters that stand on one of the small pictures, which hold digits alone, with their page."""
+    found = []
+    for number, page in enumerate(pdfium.PdfDocument(path), start=1):
+        forms = [o for o in page.get_objects(max_depth=1) if o.type == raw.FPDF_PAGEOBJ_FORM]
+        boxes, text = [form.get_bounds() for form in forms], page.get_textpage()
+        for n in range(text.count_chars()):
+            letter = chr(raw.FPDFText_GetUnicode(text, n))
+            if letter.isalpha():
+                left, low, right, high = text.get_charbox(n)
+                at = (left + right) / 2, (low + high) / 2
+                found += [
+                    (number, letter) for a, b, c, d in boxes if a < at[0] < c and b < at[1] < d
+                ]
+    return found
+
+
+def test_no_word_stands_on_a_picture(printed):
+    assert not letters_on_pictures(printed)
+
+
 def test_no_lettering_is_under_8_points(printed):
     seen = sizes_pt(printed)
     assert len(seen) > 10_000
