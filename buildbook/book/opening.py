@@ -18,6 +18,8 @@ from buildbook.result import Result
 
 READ = {SWINGS: " (it swings: take the middle)", ALTERNATING: " (meter on AC)"}
 """How volts are read that do not stand still."""
+BESIDE_PICTURE = 40
+"""Letters of two answers that stand beside each other and a picture on A5. Tried."""
 NAMED = 4
 """Parts that an end names; of more the rest are counted."""
 CURED = 3
@@ -44,6 +46,12 @@ class PocketStep:
     high_then: str
     well: str
     """'low' or 'high': what nothing broken shows; '' where neither or both."""
+
+    @property
+    def is_long(self) -> bool:
+        """Whether its answers go below each other: in a row they would run under the picture."""
+        said = (self.low, self.low_then, self.high, self.high_then)
+        return self.picture is not None and sum(map(len, said)) > BESIDE_PICTURE
 
 
 @dataclass(frozen=True)

@@ -71,7 +71,11 @@ def names(option: str, text: str) -> Callable[[FC], FC]:
 @names("--blows", "A fuse that opens again when renewed.")
 @names("--trips", "An output that switches itself off again each time that it is switched on.")
 @names("--flickers", "One that fails now and then: where to wiggle comes first.")
-@click.option("--state", help="The operating state you look in; chosen where it is not given.")
+@click.option(
+    "--state",
+    help="The operating state you look in; else the first in which all that you named should work, "
+    "the engine still where it can be.",
+)
 @click.option(
     "--reading",
     "readings",

@@ -298,7 +298,8 @@ def _with_fuses(
         for row, volts, on, unsettled in zip(live, settled, while_on, contacts, strict=True):
             found[row], restless[row] = volts, unsettled
             state, fault = tried[row]
-            if (opens := openers[state].furthest_over(volts, on, cases[row])) is None:
+            opens = None if on is None else openers[state].furthest_over(volts, on, cases[row])
+            if opens is None:
                 if (amps := openers[state].unstopped_a(states[state], fault, volts)) > BURNS_A:
                     over[row].append(Blown("", state, amps))
                 continue
@@ -321,13 +322,13 @@ def _while_on(
     cases: Sequence[Case],
     settled: Sequence[np.ndarray],
     adds: Sequence[bool],
-) -> list[np.ndarray]:
+) -> list[np.ndarray | None]:
     """Volts of each case while every output that trips is on: those of its mean where none pulses.
 
-    An output trips by what flows while it is on. A fault that adds no way for a current leaves its
-    mean to tell: it asks of no output more than it gives.
+    An output trips by what flows while it is on. None for a fault that adds no way for a current:
+    it asks no more of anything that opens.
     """
-    found = list(settled)
+    found = [volts if more else None for volts, more in zip(settled, adds, strict=True)]
     pulsing = [row for row, case in enumerate(cases) if adds[row] and openers[case.state].pulsed]
     on = [
         replace(cases[row], closed=cases[row].closed | openers[cases[row].state].pulsed)

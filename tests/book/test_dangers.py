@@ -27,5 +27,5 @@ def test_a_trailer_is_not_warned_of_an_engine(two_wire, motorcycle, kind):
 
 
 def test_what_turns_by_itself_moves_without_an_engine(two_wire, two_batteries):
-    assert "moving" not in dangers_of(two_wire)
-    assert dangers_of(two_batteries) >= {"fuel", "cranking", "moving", "battery"}
+    assert "moving" not in dangers_of(two_wire.vehicle)
+    assert dangers_of(two_batteries.vehicle) >= {"fuel", "cranking", "moving", "battery"}

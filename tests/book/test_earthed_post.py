@@ -62,9 +62,8 @@ def test_apart_from_the_body_neither_lead_is_said_to_come_first(motorcycle):
 def test_of_two_in_series_the_earthed_one_is_named(motorcycle):
     supply = motorcycle.vehicle.supply
     upper = replace(supply.battery, id="upper", plus_pin="upper.+", minus_pin="upper.-")
-    two = replace(
-        supply, sources=(supply.battery, upper), live_pin="upper.+", string=("upper", "battery")
-    )
+    sources = (supply.battery, upper, *supply.generators)
+    two = replace(supply, sources=sources, live_pin="upper.+", string=("upper", "battery"))
     said = texts(motorcycle, two)
     assert "Isolate every battery and take the negative lead of battery off" in said
     assert "the link is live while either is joined" in said

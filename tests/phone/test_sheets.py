@@ -58,7 +58,9 @@ def test_a_tap_lights_a_wire_on_every_stretch_of_it(opened):
     settle(opened)
     assert lit(opened) == set()
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
+    settle(opened)
     opened.tap_at(*spot_on(opened, WIRE))
+    opened.wait("document.querySelector('.stage:not(.small) .glow') !== null")
     assert lit(opened) == {WIRE}
     stretches = opened.run(f"document.querySelectorAll('.stage [data-wire=\"{WIRE}\"]').length")
     glowing = opened.run("document.querySelectorAll('.stage .glow').length")
