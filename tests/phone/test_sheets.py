@@ -8,20 +8,32 @@ WIRE = "301a"
 
 
 def spot_on(page, wire):
-    """Where on the screen the middle of a wire's longest stretch is."""
+    """Where on the screen the middle of a wire's longest stretch is that can be seen."""
     return page.run(
         f"""(() => {{
           const line = document.querySelector('.stage [data-wire="{wire}"] polyline:not(.glow)');
           const points = line.getAttribute('points').split(' ').map(p => p.split(',').map(Number));
+          const on = line.ownerSVGElement.getScreenCTM();
+          const seen = line.closest('.stage').getBoundingClientRect();
           let best = 0, at = null;
           for (let n = 1; n < points.length; n += 1) {{
             const [a, b] = [points[n - 1], points[n]], long = Math.hypot(b[0] - a[0], b[1] - a[1]);
-            if (long > best) [best, at] = [long, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]];
+            const spot = new DOMPoint((a[0] + b[0]) / 2, (a[1] + b[1]) / 2).matrixTransform(on);
+            const inside = spot.x > seen.left && spot.x < seen.right
+              && spot.y > Math.max(0, seen.top) && spot.y < Math.min(innerHeight, seen.bottom);
+            if (inside && long > best) [best, at] = [long, [spot.x, spot.y]];
           }}
-          const spot = new DOMPoint(...at).matrixTransform(line.ownerSVGElement.getScreenCTM());
-          return [spot.x, spot.y];
+          return at;
         }})()"""
     )
+
+
+def tap_wire(page, wire):
+    """A finger on a wire; where nothing of it is in view, on the button for the whole first."""
+    if spot_on(page, wire) is None:
+        page.tap("button", "Whole")
+        settle(page)
+    page.tap_at(*spot_on(page, wire))
 
 
 def middle_of(page, selector):
@@ -59,7 +71,7 @@ def test_a_tap_lights_a_wire_on_every_stretch_of_it(opened):
     assert lit(opened) == set()
     opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
     settle(opened)
-    opened.tap_at(*spot_on(opened, WIRE))
+    tap_wire(opened, WIRE)
     opened.wait("document.querySelector('.stage:not(.small) .glow') !== null")
     assert lit(opened) == {WIRE}
     stretches = opened.run(f"document.querySelectorAll('.stage [data-wire=\"{WIRE}\"]').length")
@@ -85,7 +97,7 @@ def test_every_wire_on_a_sheet_can_be_tapped(opened, motorcycle):
         )
         settle(opened)
         opened.run("document.querySelector('.stage').scrollIntoView({block: 'center'})")
-        opened.tap_at(*spot_on(opened, wire))
+        tap_wire(opened, wire)
         assert wire in lit(opened)
 
 
