@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from buildbook.electrical.faults import SHORT_OHMS
@@ -15,9 +15,8 @@ from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
 
 
-def pieces(vehicle: Vehicle, harness: Harness) -> dict[str, str]:
-    """Wire -> the piece it belongs to, by the piece's first node."""
-    piece = pieces_of_nodes(vehicle, harness)
+def _of_wires(harness: Harness, piece: Mapping[str, str]) -> dict[str, str]:
+    """Wire -> the piece it belongs to, by the pieces of nodes."""
     return {name: piece[wire.a.node] for name, wire in harness.wires.items()}
 
 
@@ -26,8 +25,8 @@ def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) 
 
     So do the pieces that what is bolted to them joins to the body as well as a wire would.
     """
-    piece_of = pieces(vehicle, harness)
-    well = ohms_to_body(vehicle, pieces_of_nodes(vehicle, harness))
+    of_nodes = pieces_of_nodes(vehicle, harness)
+    piece_of, well = _of_wires(harness, of_nodes), ohms_to_body(vehicle, of_nodes)
     places = probe_places(vehicle, harness)
     groups: dict[str, list[Fault]] = {}
     for fault in suspects:
@@ -73,12 +72,15 @@ def _peeled(
     found = list(measure_ohms(vehicle, harness, shorts))
     last = found[-1].high if found else tuple(short.id for short in shorts)
     found = [replace(step, high=(*step.high, *others)) for step in found]
-    piece_of, places = pieces(vehicle, harness), probe_places(vehicle, harness)
+    if not others:
+        return found
+    of_nodes = pieces_of_nodes(vehicle, harness)
+    piece_of = _of_wires(harness, of_nodes)
     of_last = {piece_of[short.partition(":")[2]] for short in last}
     piece = min(of_last)
-    well_ohm = ohms_to_body(vehicle, pieces_of_nodes(vehicle, harness))[piece]
-    if others and len(of_last) == 1 and well_ohm >= TELLS_OHM:
-        node = _probe(harness, piece, piece_of, places)
+    well_ohm = ohms_to_body(vehicle, of_nodes)[piece]
+    if len(of_last) == 1 and well_ohm >= TELLS_OHM:
+        node = _probe(harness, piece, piece_of, probe_places(vehicle, harness))
         found.append(Step(node, "off", SHORT_OHMS, well_ohm, last, tuple(others), "ohms"))
     return found
 
