@@ -34,11 +34,18 @@ class Finding:
     """Loads, pins and contacts whose findings go with this one."""
     follows: tuple[str, str] | None = None
     """Rule and about of the finding that it follows from: it goes when that is mended."""
+    also: tuple[str, ...] = ()
+    """What else it says the same of, where it is told together."""
 
     @property
     def key(self) -> tuple[str, str]:
         """What it is, and what it is about."""
         return self.rule, self.about
+
+    @property
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """What it is, and each thing that it says it of."""
+        return tuple((self.rule, name) for name in (self.about, *self.also))
 
 
 def count_by_severity(findings: Iterable[Finding]) -> dict[str, int]:

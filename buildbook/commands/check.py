@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from buildbook.commands.print_messages import (
     EPILOG,
+    Unclear,
     errors_of,
     progress_line,
+    say,
     show_problems,
     vehicle_argument,
 )
+
+if TYPE_CHECKING:
+    from buildbook.checks.since import Since
+    from buildbook.checks.stages import Checked
+    from buildbook.description.to_do import ToDo
+    from buildbook.problem import Problem
 
 
 @click.command(epilog=EPILOG)
@@ -35,47 +45,88 @@ from buildbook.commands.print_messages import (
     multiple=True,
     help="Only findings about this device, pin, circuit, wire or run; may be repeated.",
 )
+@click.option(
+    "--since",
+    "earlier",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="Only what was not found in this earlier copy of the folder, and what is gone since.",
+)
 def check(
     vehicle: Path,
     form: str,
     everything: bool,
     rules: tuple[str, ...],
     abouts: tuple[str, ...],
+    earlier: Path | None,
 ) -> None:
     """Check VEHICLE and print what is found, without making the book.
 
     Findings that go once another is mended are counted with it; --all prints them too, and so
     does asking for a rule or a thing by name. Places that a comment marks with TO DO are listed
-    at the end.
+    at the end. The exit code is that of all findings, whichever are printed.
     """
-    from buildbook.commands.print_findings import chosen, say_findings, say_to_do
+    from buildbook.commands.print_findings import chosen, say_findings, say_since, say_to_do
     from buildbook.description.to_do import to_do_of
     from buildbook.pipeline import look_over
 
+    if earlier is not None and earlier.samefile(vehicle):
+        raise Unclear(
+            f"--since {earlier} is the vehicle itself",
+            "name a copy of the folder as it was before, from a backup or of another revision",
+            "nothing can be new in it, or gone",
+        )
     result, problems = look_over(vehicle, progress_line)
+    compared = _compared(result, earlier) if result and earlier else None
     to_do = to_do_of(vehicle) if result else ()
     if form == "json":
-        from buildbook.export.findings import finding_rows
-
         click.echo(
-            json.dumps(
-                {
-                    "problems": [
-                        {"where": str(p.where), "what": p.what, "why": p.why, "hint": p.hint}
-                        for p in problems
-                    ],
-                    "findings": finding_rows(result) if result else [],
-                    "to do": [{"where": str(t.where), "what": t.what} for t in to_do],
-                },
-                indent=1,
-                ensure_ascii=False,
-            )
+            json.dumps(_as_data(result, problems, to_do, compared), indent=1, ensure_ascii=False)
         )
     elif result is None:
         show_problems(problems, vehicle)
+    elif compared is not None:
+        new, gone = (chosen(found, rules, abouts) for found in (compared.new, compared.gone))
+        say_since(new, gone, compared.kept, str(earlier), everything or bool(rules or abouts))
     else:
         found = chosen(result.findings, rules, abouts)
         say_findings(found, everything or bool(rules or abouts))
         if not (rules or abouts):
             say_to_do(to_do)
     sys.exit(1 if result is None or errors_of(result) else 0)
+
+
+def _compared(result: Checked, earlier: Path) -> Since:
+    """What is new and gone since an earlier copy; raises Unclear where that cannot be checked."""
+    from buildbook.checks.since import since
+    from buildbook.pipeline import look_over
+
+    say(f"The same of {earlier}")
+    before, problems = look_over(earlier, progress_line)
+    if before is None:
+        show_problems(problems, earlier)
+        raise Unclear(
+            f"--since {earlier}: its description has problems",
+            "mend what is told above in it, or name an earlier copy without problems",
+            "what was found there is not known, so nothing can be told apart",
+        )
+    return since(before, result)
+
+
+def _as_data(
+    result: Checked | None,
+    problems: Sequence[Problem],
+    to_do: Sequence[ToDo],
+    compared: Since | None,
+) -> dict[str, Any]:
+    from buildbook.export.findings import finding_rows, rows_of
+
+    data: dict[str, Any] = {
+        "problems": [
+            {"where": str(p.where), "what": p.what, "why": p.why, "hint": p.hint} for p in problems
+        ],
+        "findings": finding_rows(result) if result else [],
+        "to do": [{"where": str(t.where), "what": t.what} for t in to_do],
+    }
+    if compared is not None:
+        data |= {"new": rows_of(compared.new), "gone": rows_of(compared.gone)}
+    return data

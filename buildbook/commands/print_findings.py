@@ -44,6 +44,31 @@ def say_findings(found: Sequence[Finding], everything: bool = False) -> None:
         click.echo("by kind: " + ", ".join(f"{kind} {n}" for kind, n in _by_harm(kinds)))
 
 
+def say_since(
+    new: Sequence[Finding],
+    gone: Sequence[Finding],
+    kept: int,
+    earlier: str,
+    everything: bool = False,
+) -> None:
+    """Print what is found since an earlier state, then what was found there and is gone.
+
+    What follows from a finding that was there before stands by itself: that one is not printed.
+    """
+    printed = {f.key for f in new}
+    shown = [f for f in new if everything or f.follows is None or f.follows not in printed]
+    for finding in sorted(shown, key=_order):
+        _say(finding, 0)
+    for finding in sorted(gone, key=_order):
+        click.echo(f"{finding.where}: gone: {finding.severity}: {finding.text} [{finding.rule}]")
+    hidden = len(new) - len(shown)
+    click.echo(
+        f"since {visible(earlier)}: {len(new)} new, {len(gone)} gone, {kept} that were there before"
+    )
+    if hidden:
+        click.echo(f"{counted(hidden, 'new finding')} not printed: check --all shows what follows")
+
+
 def say_to_do(found: Sequence[ToDo]) -> None:
     """Print the places that the author marked as still to be filled in; nothing without one."""
     if not found:

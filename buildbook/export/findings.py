@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
+from buildbook.checks.model import Finding
 from buildbook.checks.stages import Checked
 
 
 def finding_rows(checked: Checked) -> list[dict[str, Any]]:
     """One row a finding, waived ones included."""
+    return rows_of(checked.findings)
+
+
+def rows_of(found: Iterable[Finding]) -> list[dict[str, Any]]:
+    """One row each of some findings."""
     return [
         {
             "rule": finding.rule,
@@ -21,5 +28,5 @@ def finding_rows(checked: Checked) -> list[dict[str, Any]]:
             "waived": finding.waived,
             "follows": " for ".join(finding.follows) if finding.follows else "",
         }
-        for finding in checked.findings
+        for finding in found
     ]

@@ -151,6 +151,7 @@ def _finding(loss: Loss, others: list[str]) -> Finding:
         _remedy(loss),
         SOURCE,
         loss.device.where,
+        also=tuple(others),
     )
 
 
