@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,7 @@ from buildbook.checks.first_look import first_look
 from buildbook.checks.model import Finding
 from buildbook.checks.run import run_checks
 from buildbook.checks.stages import Assessed, Checked
+from buildbook.checks.tried_hints import with_tried_hints
 from buildbook.description.edited import Edit, edited
 from buildbook.description.models import Description
 from buildbook.description.read import FolderContents, read_folder
@@ -265,7 +266,8 @@ def _sized_from(
     begin()
     vehicle, problems = join(contents, as_built)
     if vehicle is None or problems:
-        return None, sorted(set(problems))
+        rejoin = partial(_joined_with, contents, as_built)
+        return None, with_tried_hints(sorted(set(problems)), rejoin)
     if problems := first_look(vehicle):
         return None, problems
     begin()
@@ -288,6 +290,15 @@ def _sized_from(
         finished_runs=finished_runs(vehicle, harness, sizing),
         joints=joints_of(vehicle, harness, sizing),
     ), []
+
+
+def _joined_with(
+    contents: FolderContents, as_built: AsBuilt | None, edits: tuple[Edit, ...]
+) -> Vehicle | None:
+    """The vehicle with something written otherwise; None where that makes none."""
+    description = edited(contents.description, edits)
+    vehicle, problems = join(replace(contents, description=description), as_built)
+    return None if problems else vehicle
 
 
 def _laid_again(vehicle: Vehicle, known: Learned) -> tuple[Harness | None, list[Problem]]:

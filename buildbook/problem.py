@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 
 @dataclass(frozen=True, order=True)
@@ -25,3 +26,5 @@ class Problem:
     what: str
     why: str = ""
     hint: str = ""
+    mends: tuple[tuple[str, tuple[Any, ...]], ...] = field(default=(), compare=False)
+    """Ways to mend it in words, the likeliest first, with the edits of each, to be tried."""

@@ -52,6 +52,8 @@ class DeviceScope:
 
     def pin(self, name: str, *path: str | int) -> str | None:
         """The id of an own pin, or a problem and None."""
+        if name not in self.pins and self.scope.is_told(self.id, name):
+            return None
         if not self.scope.known((*self.path, *path), f"pin of `{self.id}`", name, self.pins):
             return None
         if self.pins[name].unused:

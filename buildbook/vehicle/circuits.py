@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.as_built.look_up import built_numbers
 from buildbook.description import models as written
+from buildbook.description.edited import Edit
 from buildbook.figures import counted
 from buildbook.vehicle.model import Circuit, Pin
 from buildbook.vehicle.scope import Path, Scope
@@ -100,13 +101,36 @@ def _is_refused(
         there = scope.where(("circuits", first))
         scope.say(
             path,
-            f"pin `{pin.id}` is used twice: circuit `{first}` at {there} has it already",
+            f"pin `{pin.id}` is used twice: circuit `{name}` joins it, and circuit `{first}` at "
+            f"{there} has it already",
             "a contact takes one wire",
-            f"join both in one circuit, where the program makes the splice: add these pins "
-            f"to `{first}`",
+            f"take it out of the one where it does not belong; where it belongs in both, join both "
+            f"in one circuit, where the program makes the splice: add these pins to `{first}`",
+            _ways_to_mend(scope.description, pin, first, name),
         )
         return True
     return False
+
+
+def _ways_to_mend(
+    description: written.Description, pin: Pin, first: str, second: str
+) -> tuple[tuple[str, tuple[Edit, ...]], ...]:
+    """Of a pin that two circuits join: out of the one, out of the other, or both made one."""
+    joins = {name: description.circuits[name].join for name in (first, second)}
+    rest = {name: [p for p in join if p != pin.id] for name, join in joins.items()}
+    out = {
+        name: (("circuits", name, "join"), left) if len(left) > 1 else (("circuits", name), None)
+        for name, left in rest.items()
+    }
+    both = (("circuits", first, "join"), [*joins[first], *rest[second]])
+    return (
+        (f"take {pin.id} out of '{second}'", (out[second],)),
+        (f"take {pin.id} out of '{first}'", (out[first],)),
+        (
+            f"join both in one circuit: add the other pins of '{second}' to '{first}'",
+            (both, (("circuits", second), None)),
+        ),
+    )
 
 
 def cable_family(cable: written.Cable) -> str:
@@ -161,8 +185,14 @@ def check_size(scope: Scope, path: tuple[str | int, ...], label: str, family: st
     if label in made:
         return
     other = [n for n, f in scope.wires.items() if label in [c.label for c in f.conductors]]
-    hint = f"give `family: {other[0]}`, or one of: " if other else "made are: "
-    scope.say(path, f"wire of family `{family}` is not made in {label}", "", hint + ", ".join(made))
+    scope.say(
+        path,
+        f"`{path[-1]}` of `{path[1]}`: wire of family `{family}` is not made in {label}",
+        "",
+        f"leave `{path[-1]}` out, and it is chosen by current, drop and fuse; or take one of: "
+        + ", ".join(made)
+        + (f"; or give `family: {other[0]}`" if other else ""),
+    )
 
 
 def _cables(scope: Scope) -> dict[str, tuple[str, bool]]:

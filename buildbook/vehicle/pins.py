@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from buildbook.catalogue.model import ContactFamily
 from buildbook.description import models as written
+from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Connector, Pin
 from buildbook.vehicle.scope import Scope
 
@@ -86,8 +87,11 @@ def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
         family = family or device.contact
         if family is None and plugs_of(device):
             if all(plug in scope.description.plugs for plug in plugs_of(device).values()):
-                scope.known(
-                    (*path, "pins", name), f"cavity in the plug of `{device_id}`", name, pins
+                scope.say(
+                    (*path, "pins", name),
+                    f"no cavity `{name}` in the plug of `{device_id}`",
+                    "",
+                    _other_plugs(scope, device) + did_you_mean(name, pins),
                 )
             continue
         family = family or _default_contact(device)
@@ -103,6 +107,15 @@ def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
     for index, name in enumerate(device.unused):
         scope.known((*path, "unused", index), f"pin of `{device_id}`", name, pins)
     return tuple(pins.values())
+
+
+def _other_plugs(scope: Scope, device: written.Device) -> str:
+    """Plugs of the description that have a cavity for each pin of a device with one plug."""
+    wanted = set(device.pins)
+    able = [name for name, plug in scope.description.plugs.items() if wanted <= {*cavities(plug)}]
+    if not device.plug or not able:
+        return ""
+    return f"take a plug that has it, such as `{able[0]}`, or correct the pin; "
 
 
 def plugs_of(device: written.Device) -> dict[str, str]:

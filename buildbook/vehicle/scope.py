@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.load import contact_families, wire_families
@@ -54,9 +55,16 @@ class Scope:
         """Place of the value where it is one word, of the key where it is an entry."""
         return self.positions.spot(*path)
 
-    def say(self, path: Path, what: str, why: str = "", hint: str = "") -> None:
+    def say(
+        self,
+        path: Path,
+        what: str,
+        why: str = "",
+        hint: str = "",
+        mends: tuple[tuple[str, tuple[Any, ...]], ...] = (),
+    ) -> None:
         """Note a problem at a place of the description."""
-        self.problems.append(Problem(self.where(path), what, why, hint))
+        self.problems.append(Problem(self.where(path), what, why, hint, mends))
 
     def known(self, path: Path, sort: str, name: str | None, choices: Collection[str]) -> bool:
         """Whether `name` is among `choices`; if not, a problem is noted."""
@@ -117,5 +125,11 @@ class Scope:
                 f"write `{device}.` and one of: " + ", ".join(list(own)[:12]),
             )
             return None
-        self.say(path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, own))
+        if not self.is_told(device, name):
+            self.say(path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, own))
         return None
+
+    def is_told(self, device: str, name: str) -> bool:
+        """Whether a pin is written at a device with a plug: what the plug lacks is told there."""
+        written = self.description.devices[device]
+        return name in written.pins and bool(written.plug or written.plugs)

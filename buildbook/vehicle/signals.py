@@ -120,7 +120,7 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
     hint = "give `ohms` and `beta`, or two or three `points`, or three `coefficients`"
     if sum(ways) != 1:
         what = "no way" if not any(ways) else "more than one way"
-        scope.say(path, f"the thermistor's curve is given in {what}", "", hint)
+        scope.say(path, f"the curve of the thermistor `{path[1]}` is given in {what}", "", hint)
         return
     if ntc.beta is not None and ntc.ohms is None:
         scope.say((*path, "beta"), "a `beta` needs the `ohms` at one temperature", "", hint)
@@ -134,14 +134,16 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
     elif ntc.points and not falls(ntc.points):
         scope.say(
             (*path, "points"),
-            "the points do not fall: an NTC has less ohms the hotter it is",
+            f"the points of `{path[1]}` do not fall: an NTC has less ohms the hotter it is",
             "the curve through them would be nonsense",
-            "check the order of degrees and ohms",
+            "exchange the ohms of the points: the other way round they fall"
+            if falls(_turned(ntc.points))
+            else "check the order of degrees and ohms, and their decimal points",
         )
     elif len(ntc.points) == 3 and not _smooth(ntc.points):
         scope.say(
             (*path, "points"),
-            "one of the three points is off the curve through the others",
+            f"one of the three points of `{path[1]}` is off the curve through the others",
             "the B value from the first to the second differs by more than a quarter from that "
             "of the second to the third",
             "look them up again",
@@ -149,7 +151,7 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
     if ntc.coefficients and not _sensible(ntc.coefficients):
         scope.say(
             (*path, "coefficients"),
-            "these coefficients give no thermistor's resistance",
+            f"these coefficients of `{path[1]}` give no thermistor's resistance",
             f"between {NTC_C[0]:g} and {NTC_C[1]:g} degC it should lie between 0.01 ohm and 1 Gohm",
             "write A, B and C of 1/T = A + B ln R + C (ln R)³, R in ohms, in this order",
         )
@@ -158,6 +160,12 @@ def _check_ntc(scope: Scope, path: Path, ntc: written.Thermistor) -> None:
 def falls(points: Sequence[tuple[float, float]]) -> bool:
     """Whether each point further on lies lower: the hotter an NTC, the fewer its ohms."""
     return all(one[0] < two[0] and one[1] > two[1] for one, two in pairwise(sorted(points)))
+
+
+def _turned(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The same temperatures with the ohms in reverse."""
+    places = sorted(points)
+    return [(celsius, ohms) for (celsius, _), (_, ohms) in zip(places, places[::-1], strict=True)]
 
 
 def _smooth(points: Sequence[tuple[float, float]]) -> bool:
@@ -181,20 +189,20 @@ def _sensible(law: tuple[float, float, float]) -> bool:
 def _check_points(scope: Scope, path: Path, points: list[tuple[Measured, float]]) -> bool:
     """At least two points, of one kind of unit, each at a place of its own."""
     if len(points) < 2:
-        scope.say((*path, "points"), "a line needs at least two points")
+        scope.say((*path, "points"), f"the line of `{path[1]}` needs at least two points")
         return False
     try:
         places = [in_unit_of(at, points[0][0]) for at, _ in points]
     except ValueError as error:
         scope.say(
             (*path, "points"),
-            f"the points do not measure the same thing: {error}",
+            f"the points of `{path[1]}` do not measure the same thing: {error}",
             "",
             "write all of them in one unit",
         )
         return False
     if len(set(places)) < len(places):
-        scope.say((*path, "points"), "two points lie at the same place")
+        scope.say((*path, "points"), f"two points of `{path[1]}` lie at the same place")
         return False
     return True
 

@@ -67,6 +67,11 @@ MISTAKES = {
     "rising": (
         "ntc: {points: [[20 degC, 245 ohm], [90 degC, 2.5 kohm]]}",
         "do not fall",
+        "exchange the ohms",
+    ),
+    "up and down": (
+        "ntc: {points: [[20 degC, 2.5 kohm], [50 degC, 9 kohm], [90 degC, 245 ohm]]}",
+        "do not fall",
         "check the order",
     ),
     "off the curve": (
