@@ -13,6 +13,8 @@ Retry = Callable[[tuple[Edit, ...]], Sequence[Finding] | None]
 """What is found with something written otherwise; None where that makes no vehicle."""
 FIRST = ("not-as-meant", "value-unlikely", "run-unlikely", "setting-unlikely")
 """Rules whose mends are tried, those that explain most before the others."""
+ONE_AFTER_ANOTHER = "not-as-meant"
+"""Its mends are found one after another, each with those before it done: so they are tried."""
 MOST_TRIED = 4
 """Mends that are tried on the whole model in one check: each costs as much as a check."""
 
@@ -23,16 +25,16 @@ def with_causes(found: Sequence[Finding], retry: Retry) -> tuple[Finding, ...]:
     A finding counts as gone where nothing of its rule is said of the same thing any more, or only
     something less bad.
     """
-    roots = sorted(
-        (f for f in found if f.edits and f.rule in FIRST and not f.waived),
-        key=lambda f: (FIRST.index(f.rule), SEVERITIES.index(f.severity)),
-    )
+    roots = sorted((f for f in found if f.edits and f.rule in FIRST and not f.waived), key=_first)
     follows: dict[int, tuple[str, str]] = {}
     told: dict[int, Finding] = {}
+    done: tuple[Edit, ...] = ()
     for root in roots[:MOST_TRIED]:
         if id(root) in follows:
             continue
-        after = retry(root.edits)
+        if root.rule == ONE_AFTER_ANOTHER:
+            done = (*done, *root.edits)
+        after = retry(done if root.rule == ONE_AFTER_ANOTHER else root.edits)
         if after is None:
             continue
         left = worst_of(after)
@@ -40,13 +42,33 @@ def with_causes(found: Sequence[Finding], retry: Retry) -> tuple[Finding, ...]:
         if root.key in left:  # mending it once was not enough: it explains nothing
             continue
         for finding in found:
-            is_gone = left.get(finding.key, len(SEVERITIES)) > SEVERITIES.index(finding.severity)
+            level = SEVERITIES.index(finding.severity)
+            is_gone = all(left.get(key, len(SEVERITIES)) > level for key in finding.keys)
             if is_gone and finding is not root and finding not in roots[: roots.index(root)]:
                 follows.setdefault(id(finding), root.key)
         brings = [f for f in after if f.severity != "note" and f.key not in before]
         told[id(root)] = replace(root, remedy=root.remedy + _brings(brings))
+    return _with_ways(
+        tuple(
+            replace(f, follows=follows.get(id(f), f.follows)) if id(f) not in told else told[id(f)]
+            for f in found
+        )
+    )
+
+
+def _first(finding: Finding) -> tuple[bool, int, int]:
+    """What is tried first: settings that cannot be, then what explains most."""
+    cannot_be = finding.rule == "setting-unlikely" and finding.severity == "error"
+    return not cannot_be, FIRST.index(finding.rule), SEVERITIES.index(finding.severity)
+
+
+def _with_ways(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """A load without a way: that it never works follows from that, and needs no trial."""
+    ways = {f.about for f in found if f.rule == "load-no-way" and not f.waived}
     return tuple(
-        replace(f, follows=follows.get(id(f), f.follows)) if id(f) not in told else told[id(f)]
+        replace(f, follows=("load-no-way", f.about))
+        if f.rule == "load-never-works" and f.about in ways and f.follows is None
+        else f
         for f in found
     )
 
@@ -71,7 +93,8 @@ def worst_of(found: Iterable[Finding]) -> dict[tuple[str, str], int]:
     for finding in found:
         if not finding.waived:
             level = SEVERITIES.index(finding.severity)
-            worst[finding.key] = min(level, worst.get(finding.key, level))
+            for key in finding.keys:
+                worst[key] = min(level, worst.get(key, level))
     return worst
 
 

@@ -58,14 +58,19 @@ def near_pins(bench: Bench, starts: Iterable[str], hops: int = HOPS) -> list[str
     the contacts that it works, and these to their coil.
     """
     vehicle = bench.vehicle
-    home = {pin: name for name, pins in bench.joins.items() for pin in pins}
+    starts = list(starts)
+    home: dict[str, list[str]] = {}
+    for name, pins in bench.joins.items():
+        for pin in pins:
+            home.setdefault(pin, []).append(name)
     found = dict.fromkeys(starts)
     border = list(found)
     for _ in range(hops):
         after: dict[str, None] = {}
         for pin in border:
-            name = home.get(pin)
-            beside = bench.joins[name] if name else ()
+            stops = pin not in starts and _meets_all(vehicle, pin)
+            names = home.get(pin, ()) if not stops else ()
+            beside = [other for name in names for other in bench.joins[name]]
             for other in (pin, *beside):
                 after[other] = None
                 after.update(dict.fromkeys(_inside(vehicle, other)))
@@ -79,7 +84,7 @@ def _inside(vehicle: Vehicle, pin: str) -> Iterator[str]:
     if pin not in vehicle.pins:
         return
     device = vehicle.devices[vehicle.pins[pin].device]
-    if device.kind in ("ground", "battery", "panel", "alternator", "pass-through"):
+    if _meets_all(vehicle, pin):
         return
     for contact in device.contacts:
         ends = {contact.from_pin, contact.to_pin}
@@ -90,3 +95,9 @@ def _inside(vehicle: Vehicle, pin: str) -> Iterator[str]:
     for part in parts:
         if pin in (part.from_pin, part.to_pin) and part.to_pin != "chassis":
             yield part.to_pin if pin == part.from_pin else part.from_pin
+
+
+def _meets_all(vehicle: Vehicle, pin: str) -> bool:
+    """Whether it is where everything meets."""
+    kinds = ("ground", "battery", "panel", "alternator", "pass-through")
+    return pin in vehicle.pins and vehicle.devices[vehicle.pins[pin].device].kind in kinds

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 
 from buildbook.checks.meant import SHORT_COUNTS, Meant, Wrong
 from buildbook.checks.mends_of_entries import Mend, buses, contacts, said
 from buildbook.checks.naming import words
-from buildbook.checks.standing import AS_IT_IS, Mended
+from buildbook.checks.standing import AS_IT_IS, Bench, Mended
 from buildbook.vehicle.model import Bond, Contact, Vehicle
 
 MOST_TRIED = 2000
@@ -37,8 +37,8 @@ def mends_of(
 ) -> Answer:
     """The best single changes to what is joined near the loads that do otherwise.
 
-    What is `done` already is changed too; what it touched is not touched again. Every change is
-    tried in the states in which most is wrong, the best ones then in all.
+    What is `done` already is changed too. Every change is tried in the states in which most is
+    wrong, the best ones then in all.
     """
     vehicle, wrongs = meant.vehicle, list(wrong)
     by_state: dict[str, int] = {}
@@ -46,8 +46,8 @@ def mends_of(
         by_state[one.state] = by_state.get(one.state, 0) + 1
     states = sorted((s for s in by_state if s), key=lambda s: -by_state[s])[:MOST_STATES]
     states = states or list(vehicle.states)
-    found = candidates_of(meant, list(dict.fromkeys(near)), wrongs)
-    candidates = [mend for mend in found if not mend.mended.joins.keys() & done.joins.keys()]
+    bench = meant.bench.with_joins(done.joins)
+    candidates = list(candidates_of(meant, bench, list(dict.fromkeys(near)), wrongs))
     tried = candidates[:MOST_TRIED]
     ranked = []
     for mend in tried:
@@ -100,15 +100,24 @@ def _agree(vehicle: Vehicle, pins: list[str], circuit: str) -> int:
 COMMON = frozenset({"to", "the", "of", "for", "in", "on", "a", "and", "out", "pin", "output"})
 
 
-def candidates_of(meant: Meant, near: list[str], wrong: list[Wrong]) -> Iterator[Mend]:
-    """Changes to try, the likelier kinds of slips first, near things before far ones."""
-    vehicle, joins = meant.vehicle, meant.bench.joins
-    home = {pin: name for name, pins in joins.items() for pin in pins}
+def candidates_of(
+    meant: Meant, bench: Bench, near: list[str], wrong: list[Wrong]
+) -> Iterator[Mend]:
+    """Changes to try, the likelier kinds of slips first, near things before far ones.
+
+    `bench` is joined as it is after what is mended already.
+    """
+    vehicle, joins = meant.vehicle, bench.joins
+    homes: dict[str, list[str]] = {}
+    for name, pins in joins.items():
+        for pin in pins:
+            homes.setdefault(pin, []).append(name)
+    home = {pin: names[-1] for pin, names in homes.items()}
     studs = [p.id for d in vehicle.all_of("ground") for p in d.pins]
     loose = [pin for pin in vehicle.pins if pin not in home and _wants_wire(vehicle, pin)]
     posts = [p for s in vehicle.supply.sources for p in (s.plus_pin, s.minus_pin)]
     movable = [p for p in near if p in home and p not in studs]
-    circuits = list(dict.fromkeys(home[p] for p in (*movable, *posts) if p in home))
+    circuits = list(dict.fromkeys(c for p in (*movable, *posts) for c in homes.get(p, ())))
     yield from _turned(vehicle)
     yield from buses(vehicle)
     yield from contacts(meant, near, wrong)
@@ -116,7 +125,8 @@ def candidates_of(meant: Meant, near: list[str], wrong: list[Wrong]) -> Iterator
     yield from _taken_out(joins, circuits)
     yield from _in_place_of(joins, home, movable, loose)
     yield from _other_side(vehicle, joins, circuits)
-    single = [p for p in movable if len(vehicle.circuit_of_pin.get(p, ())) == 1]
+    yield from _sides_exchanged(vehicle, joins, homes, circuits)
+    single = [p for p in movable if len(homes[p]) == 1]
     yield from _exchanged(vehicle, joins, home, single)
     yield from _moved(joins, home, movable, circuits, studs)
     yield from said(meant, wrong)
@@ -169,9 +179,14 @@ def _exchanged(
 
 
 def _twins(vehicle: Vehicle, one: str, other: str) -> bool:
-    """Whether two pins have the same name on two devices of one kind: 85 of two relays."""
+    """Whether two pins have the same name on two devices of one kind: 85 of two relays.
+
+    Of fuses only those beside each other are taken for each other.
+    """
     first, second = vehicle.devices[_device(one)], vehicle.devices[_device(other)]
     same = first.kind == second.kind and first.written.plug == second.written.plug
+    if first.kind == "fuse":
+        same = same and first.written.on == second.written.on and first.point == second.point
     return same and one.partition(".")[2] == other.partition(".")[2]
 
 
@@ -194,6 +209,37 @@ def _other_side(
                     f"'{name}' leads to {pin} and belongs on {other}",
                     (pin, other),
                     Mended(joins={name: _with(joins[name], pin, other)}),
+                    1,
+                )
+
+
+def _sides_exchanged(
+    vehicle: Vehicle,
+    joins: Mapping[str, tuple[str, ...]],
+    homes: Mapping[str, list[str]],
+    circuits: list[str],
+) -> Iterator[Mend]:
+    """Circuits on the two studs of a switch, relay or fuse that stand on each other's."""
+    for device in vehicle.devices.values():
+        fuses = (bond for bond in device.bonds if bond.kind == "fuse")
+        parts: tuple[Contact | Bond, ...] = (*device.contacts, *fuses)
+        for part in parts:
+            one, other = part.from_pin, part.to_pin
+            if not (vehicle.pins[one].stud and vehicle.pins[other].stud):
+                continue
+            for first, second in product(homes.get(one, ()), homes.get(other, ())):
+                if first == second or not {first, second} & set(circuits):
+                    continue
+                yield Mend(
+                    f"exchange '{first}' and '{second}' at {one} and {other}",
+                    f"'{first}' at {one} and '{second}' at {other} are exchanged",
+                    (one, other),
+                    Mended(
+                        joins={
+                            first: _with(joins[first], one, other),
+                            second: _with(joins[second], other, one),
+                        }
+                    ),
                     1,
                 )
 

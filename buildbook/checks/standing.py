@@ -61,6 +61,8 @@ class Supplied:
     stiff: bool
     control: tuple[str, str] | None = None
     control_v: float = 0.0
+    serves: frozenset[str] | None = None
+    """Devices that it may feed; None for all."""
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,8 @@ class Standing:
     """Sources whose two ends are one."""
     against: tuple[str, ...] = ()
     """Sources whose ends others hold the other way round."""
+    serves: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """The node that stands for others -> devices that what sets its volts may feed; else all."""
 
     def is_one(self, one: str, other: str) -> bool:
         """Whether nothing but joints lies between two nodes."""
@@ -93,21 +97,31 @@ class Standing:
     def works(self, load: Load) -> bool:
         """Whether a load has what it works from; of electronics the right way round."""
         volts = self.across(load.from_pin, load.to_pin)
-        return volts is not None and load.working_v > 0 and abs(volts) >= ENOUGH * load.working_v
+        if volts is None or load.working_v <= 0 or abs(volts) < ENOUGH * load.working_v:
+            return False
+        ends = (self.one.get(pin, pin) for pin in (load.from_pin, load.to_pin))
+        device = load.from_pin.partition(".")[0]
+        return all(device in self.serves.get(end, (device,)) for end in ends)
 
 
 class Bench:
     """A vehicle whose circuits may be joined otherwise, without laying a wire."""
 
-    def __init__(self, vehicle: Vehicle) -> None:
+    def __init__(self, vehicle: Vehicle, joins: Joins | None = None) -> None:
+        """Joined as it is described, or as `joins` says."""
         self.vehicle = vehicle
-        self.joins: Joins = {
+        self.joins: Joins = joins or {
             name: tuple(dict.fromkeys(pin.id for pin in circuit.pins))
             for name, circuit in vehicle.circuits.items()
         }
         devices = vehicle.devices.values()
         self.bonds = [(b.id, b.from_pin, b.to_pin) for d in devices for b in d.bonds]
         self._contacts = [c for d in devices for c in d.contacts]
+        self._sparks = {
+            source.id: frozenset(d.id for d in devices if d.kind in ("magneto", "ignition coil"))
+            for source in vehicle.supply.sources
+            if source.kind == "magneto" and self._is_stopped(source.plus_pin)
+        }
 
     def standing(self, state: str, mended: Mended = AS_IT_IS) -> Standing:
         """Close what is closed in a state, let relays follow their coils, and see what is one."""
@@ -143,6 +157,16 @@ class Bench:
             closed = after
         return standing
 
+    def _is_stopped(self, terminal: str) -> bool:
+        """Whether a switch earths a magneto's terminal: then it is there for sparks alone."""
+        beside = {p for pins in self.joins.values() if terminal in pins for p in pins}
+        return any({c.from_pin, c.to_pin} & beside for c in self._contacts if c.kind == "switch")
+
+    def with_joins(self, joins: Joins) -> Bench:
+        """The same with some circuits joined otherwise; what joins a pin alone joins nothing."""
+        after = {**self.joins, **joins}
+        return Bench(self.vehicle, {name: pins for name, pins in after.items() if len(pins) > 1})
+
     def _supplied(self, state: str, mended: Mended) -> list[Supplied]:
         """Batteries first, then what charges them, then regulated outputs, pull-ups last."""
         found = []
@@ -153,7 +177,10 @@ class Bench:
             if volts > 0 and source.id not in mended.without:
                 ends = (source.plus_pin, source.minus_pin)
                 ends = ends[::-1] if source.id in mended.turned else ends
-                found.append(Supplied(source.id, *ends, volts, True, source.input_pins, 1.0))
+                serves = self._sparks.get(source.id)
+                found.append(
+                    Supplied(source.id, *ends, volts, True, source.input_pins, 1.0, serves)
+                )
         inner = [s for d in self.vehicle.devices.values() for s in d.sources]
         inner.sort(key=lambda s: s.ohms > STIFF_OHM)
         for given in inner:
@@ -207,6 +234,7 @@ def _with_volts(
     """Volts from source to source, those that stand on something known first."""
     volts = {union.find(earthed): 0.0}
     shorted, against = [], []
+    serves: dict[str, frozenset[str]] = {}
     waiting = list(supplied)
     moved = True
     while moved:
@@ -223,16 +251,17 @@ def _with_volts(
                 waiting.remove(source)
                 if source.stiff and volts[plus] - volts[minus] < -1.0:
                     against.append(source.id)
-            elif minus in volts:
-                volts[plus] = volts[minus] + source.volts
+            elif minus in volts or plus in volts:
                 waiting.remove(source)
                 moved = True
-            elif plus in volts:
-                volts[minus] = volts[plus] - source.volts
-                waiting.remove(source)
-                moved = True
-    one = {node: union.find(node) for node in list(union.parent)}
-    return Standing(state, one, volts, closed, tuple(shorted), tuple(against))
+                one = plus if minus in volts else minus
+                volts[one] = (
+                    volts[minus] + source.volts if one == plus else volts[plus] - source.volts
+                )
+                if source.serves is not None:
+                    serves[one] = source.serves
+    found = {node: union.find(node) for node in list(union.parent)}
+    return Standing(state, found, volts, closed, tuple(shorted), tuple(against), serves)
 
 
 def _has(union: _Union, volts: Mapping[str, float], pins: tuple[str, str], least_v: float) -> bool:

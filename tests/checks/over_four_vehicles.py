@@ -130,6 +130,8 @@ SAME_SENSE = (
     "wants a ground",
     "no ground",
     "such things have",
+    "joins the wrong pin",
+    "may join the wrong pin",
 )
 """Said of any mistake in the wiring: what it makes of the loads, or what in it is otherwise."""
 

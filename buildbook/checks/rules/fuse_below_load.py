@@ -45,5 +45,5 @@ def _remedy(family: FuseFamily, sized: FuseSizing) -> str:
     if needed is None:
         return f"Split the load: {family.ratings_a[-1]:g} A is the largest fuse of this kind."
     if sized.weakest_wire and needed <= sized.weakest_a:
-        return f"Fit a fuse of {needed:g} A, which its wires stand, or split the load."
+        return f"Fit a fuse of {needed:g} A (`rating`), which its wires stand, or split the load."
     return "Split the load, or leave `rating` out: a fuse is then chosen with wires to match."

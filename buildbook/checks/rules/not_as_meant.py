@@ -38,7 +38,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for _ in range(MOST_ROUNDS):
         if not wrong:
             return
-        answer = mends_of(meant, wrong, near_pins(meant.bench, _pins(vehicle, wrong)), done)
+        bench = meant.bench.with_joins(done.joins)
+        answer = mends_of(meant, wrong, near_pins(bench, _pins(vehicle, wrong)), done)
         if not answer.mends or answer.left >= len(wrong):
             return
         best = answer.mends[0]

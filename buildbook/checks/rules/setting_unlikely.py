@@ -34,6 +34,7 @@ TAX = (0.0, 0.3)
 YEARS = (1990, 2050)
 NOMINAL = (0.9, 1.25)
 """Volts at rest of the batteries between the posts, of the vehicle's nominal volts."""
+USUAL_NOMINAL_V = (6.0, 12.0, 24.0, 36.0, 48.0)
 CHARGING = (1.02, 1.25)
 USUAL_CHARGING = 1.12
 """Volts of what charges them, of the same: 13.5 to 14.8 V for 12.7 V; 7.2 V for 6.3 V."""
@@ -139,18 +140,19 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
     nominal_v = vehicle.description.vehicle.nominal
     string = [s for s in vehicle.supply.batteries if s.id in vehicle.supply.string]
     rest_v = sum(_volts_of(s) for s in string)
-    if not NOMINAL[0] <= rest_v / nominal_v <= NOMINAL[1]:
+    if not _agree(rest_v, nominal_v):
         names = " and ".join(s.id for s in string) or vehicle.supply.battery.id
+        remedy, edits = _nominal_mended(vehicle, rest_v)
         yield Finding(
             RULE,
             "error",
             vehicle.supply.battery.id,
             f"The vehicle is of nominal {nominal_v:g} V, and between its posts stand "
             f"{significant(rest_v, 3)} V of {names}.",
-            "Correct `nominal`, or the `volts` of the battery; batteries in series are joined "
-            "plus to minus.",
+            remedy,
             SOURCE,
             written_at(vehicle, "vehicle", "nominal"),
+            edits=edits,
         )
         return
     for source in vehicle.supply.generators:
@@ -172,6 +174,68 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
                     if name == source.id
                 ),
             )
+
+
+def _nominal_mended(vehicle: Vehicle, rest_v: float) -> tuple[str, tuple[Edit, ...]]:
+    """What makes nominal volts and batteries agree, the likeliest slip first, and how to write it.
+
+    A decimal point in a battery's volts; batteries side by side that make it in series; else
+    the nominal volts.
+    """
+    nominal_v = vehicle.description.vehicle.nominal
+    batteries = vehicle.supply.batteries
+    for source in (s for s in batteries if s.id in vehicle.supply.string):
+        for factor in (10.0, 0.1):
+            slipped_v = _volts_of(source) * factor
+            if _agree(rest_v - _volts_of(source) + slipped_v, nominal_v):
+                return (
+                    f"Correct `volts` of {source.id}: perhaps {slipped_v:g} V, and the decimal "
+                    "point slipped; or correct `nominal`.",
+                    tuple(
+                        (("supply", *path[1:], "volts"), slipped_v)
+                        for _, name, path, _ in entries(vehicle.description.supply)
+                        if name == source.id
+                    ),
+                )
+    if _agree(sum(_volts_of(s) for s in batteries), nominal_v):
+        below, above = batteries[0], batteries[-1]
+        return (
+            f"Join the batteries in series: {above.minus_pin} to {below.plus_pin} and to nothing "
+            f"else, and {above.plus_pin} alone to the feed; or correct `nominal`.",
+            _in_series(vehicle, below, above),
+        )
+    likely_v = next((v for v in USUAL_NOMINAL_V if _agree(rest_v, v)), None)
+    return (
+        "Correct `nominal`"
+        + (f", which these batteries make {likely_v:g} V" if likely_v else "")
+        + ", or the `volts` of the battery; batteries in series are joined plus to minus.",
+        ((("vehicle", "nominal"), likely_v),) if likely_v else (),
+    )
+
+
+def _agree(rest_v: float, nominal_v: float) -> bool:
+    return NOMINAL[0] <= rest_v / nominal_v <= NOMINAL[1]
+
+
+def _in_series(vehicle: Vehicle, below: PowerSource, above: PowerSource) -> tuple[Edit, ...]:
+    """Two batteries side by side made one above the other; () where a post is left with none."""
+    edits: list[Edit] = []
+    for name, circuit in vehicle.circuits.items():
+        join = [pin.id for pin in circuit.pins]
+        if below.plus_pin in join and above.plus_pin in join:
+            left = [below.plus_pin, above.minus_pin]
+            feeds = [p for p in join if p not in (below.plus_pin, above.plus_pin)]
+            if feeds:  # what the two fed together the upper one feeds alone
+                new = circuit.written.model_copy(update={"join": [above.plus_pin, *feeds]})
+                edits.append((("circuits", f"{name} in series"), new))
+        elif above.minus_pin in join:
+            left = [p for p in join if p != above.minus_pin]
+        else:
+            continue
+        edits.append(
+            (("circuits", name, "join"), left) if len(left) > 1 else (("circuits", name), None)
+        )
+    return tuple(edits)
 
 
 def _volts_of(source: PowerSource) -> float:

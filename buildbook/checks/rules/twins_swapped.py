@@ -42,8 +42,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 right.id,
                 f"{left.title} and {right.title} are wired differently, as if crossed: "
                 f"{'; '.join(joined)}.",
-                f"Read the data sheet again and join the same pins of both; on one of them, such "
-                f"as {right.id}, the two wires want to be exchanged.",
+                "Read the data sheet again and join the same pins of both: exchange the two wires "
+                f"of the one that is wrong, {left.id} or {right.id}.",
                 SOURCE,
                 right.where,
             )

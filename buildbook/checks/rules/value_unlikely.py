@@ -41,6 +41,8 @@ class Value:
     """Whether the value falls as what is written grows: watts by ohms."""
     curve: tuple[tuple[float, float], ...] = ()
     """Of a generator: the number is the largest of these amps."""
+    inrush: float = 0.0
+    """Of a draw with an inrush: running currents that it takes then."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -75,7 +77,10 @@ def _edits(value: Value) -> tuple[Edit, ...]:
         return () if factor == 1.0 else ((value.path, curve),)
     if not value.path or factor == 1.0:
         return ()
-    return ((value.path, value.written * factor if value.inverse else value.written / factor),)
+    mended = value.written * factor if value.inverse else value.written / factor
+    slipped = value.inrush and likely()["inrush", "times"].holds(value.inrush)
+    both = ((*value.path[:-1], "inrush"), None)  # where they agree, both slipped
+    return ((value.path, mended), *([both] if slipped else []))
 
 
 def _draws(assessed: Assessed) -> Iterator[Value]:
@@ -97,8 +102,18 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
                 if watts >= row.least or whole < row.least:
                     number = getattr(draw, key)
                     inverse = key == "ohms"
+                    times = load.inrush_a / load.rated_a if load.rated_a > 0 else 0.0
                     yield Value(
-                        load.id, f"{name} draws", watts, row, key, where, path, number, inverse
+                        load.id,
+                        f"{name} draws",
+                        watts,
+                        row,
+                        key,
+                        where,
+                        path,
+                        number,
+                        inverse,
+                        inrush=times,
                     )
             elif row := ranges.get((kind, "ohm while on")):
                 yield Value(

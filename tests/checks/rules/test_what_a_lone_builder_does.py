@@ -87,6 +87,7 @@ def test_setting_that_hardly_any_vehicle_has(mistake, setting):
         ("D07", "d12.85", "Join d12.85 to a ground stud"),
         ("D13", "g3.stud", "Take g3 out of 'c48'"),
         ("T01", "upper.+", "Exchange plus and minus of upper"),
+        ("T15", "start-relay.30", "Exchange 'starter feed' and 'isolator to starter relay'"),
     ],
 )
 def test_the_one_thing_that_explains_what_does_otherwise(mistake, pin, mend):
@@ -96,6 +97,36 @@ def test_the_one_thing_that_explains_what_does_otherwise(mistake, pin, mend):
 
 def test_two_things_are_told_one_after_the_other():
     assert about(not_as_meant, assessed_with("D10")) == ["d26.3", "d27.3"]
+
+
+def test_what_the_first_mend_leaves_is_told_too():
+    """One circuit wants two changes: the switch out of it, and the lamp to ground."""
+    assert about(not_as_meant, assessed_with("P08")) == ["light-switch.1", "headlamp.3"]
+
+
+def test_lamp_on_the_wire_that_stops_a_magneto():
+    """It lights from the magneto, and no magneto is there for that."""
+    (found,) = not_as_meant.check(assessed_with("P05"))
+    assert found.about == "brake-switch.1" and "into 'key output'" in found.remedy
+
+
+@pytest.mark.parametrize(
+    ("mistake", "remedy", "value"),
+    [
+        ("T03", "Join the batteries in series: upper.- to lower.+", ["lower.+", "upper.-"]),
+        ("T29", "Correct `volts` of upper: perhaps 12.6 V", 12.6),
+        ("P17", "Correct `nominal`, which these batteries make 6 V", 6.0),
+    ],
+)
+def test_nominal_volts_that_the_batteries_do_not_make(mistake, remedy, value):
+    (found,) = setting_unlikely.check(assessed_with(mistake))
+    assert found.remedy.startswith(remedy)
+    assert value in [edit[1] for edit in found.edits]
+
+
+def test_slip_in_a_current_and_its_inrush_is_mended_in_both():
+    (found,) = value_unlikely.check(assessed_with("D21"))
+    assert [path[-1] for path, _ in found.edits] == ["amps", "inrush"]
 
 
 def test_switch_with_both_ends_in_one():
