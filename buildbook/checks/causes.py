@@ -15,6 +15,8 @@ FIRST = ("not-as-meant", "value-unlikely", "run-unlikely", "setting-unlikely")
 """Rules whose mends are tried, those that explain most before the others."""
 ONE_AFTER_ANOTHER = "not-as-meant"
 """Its mends are found one after another, each with those before it done: so they are tried."""
+GOES_WITH = {"load-never-works": "load-no-way", "quiet-beside-noisy": "signal-unscreened"}
+"""A rule, and the one whose cure is its cure too, where both speak of one thing."""
 MOST_TRIED = 4
 """Mends that are tried on the whole model in one check: each costs as much as a check."""
 
@@ -63,11 +65,11 @@ def _first(finding: Finding) -> tuple[bool, int, int]:
 
 
 def _with_ways(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """A load without a way: that it never works follows from that, and needs no trial."""
-    ways = {f.about for f in found if f.rule == "load-no-way" and not f.waived}
+    """What follows from another finding about the same thing, and needs no trial."""
+    standing = {f.key for f in found if not f.waived and f.follows is None}
     return tuple(
-        replace(f, follows=("load-no-way", f.about))
-        if f.rule == "load-never-works" and f.about in ways and f.follows is None
+        replace(f, follows=(GOES_WITH[f.rule], f.about))
+        if f.follows is None and (GOES_WITH.get(f.rule, ""), f.about) in standing
         else f
         for f in found
     )
@@ -79,11 +81,13 @@ def with_explained(found: Sequence[Finding]) -> tuple[Finding, ...]:
     for finding in found:
         for about in finding.explains:
             by.setdefault(about, finding)
-    return tuple(
-        replace(f, follows=by[f.about].key)
-        if f.about in by and not f.explains and f.follows is None
-        else f
-        for f in found
+    return _with_ways(
+        tuple(
+            replace(f, follows=by[f.about].key)
+            if f.about in by and not f.explains and f.follows is None
+            else f
+            for f in found
+        )
     )
 
 

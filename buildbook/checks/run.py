@@ -7,6 +7,7 @@ from dataclasses import replace
 from buildbook.checks.model import SEVERITIES, Finding
 from buildbook.checks.registry import RULES
 from buildbook.checks.stages import Assessed
+from buildbook.checks.together import told_together
 from buildbook.checks.waivers import with_waivers
 
 
@@ -21,4 +22,5 @@ def run_checks(assessed: Assessed) -> tuple[Finding, ...]:
         for f in found
     ]
     waived, idle = with_waivers(found, assessed)
-    return tuple(sorted([*waived, *idle], key=lambda f: SEVERITIES.index(f.severity)))
+    every = sorted([*waived, *idle], key=lambda f: SEVERITIES.index(f.severity))
+    return told_together(every, assessed)

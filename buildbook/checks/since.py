@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buildbook.checks.model import SEVERITIES, Finding
@@ -31,15 +32,17 @@ def since(before: Checked, now: Checked) -> Since:
     of them is known again by its circuit and the pins at its ends.
     """
     was, is_now = _worst(before), _worst(now)
-    never = len(SEVERITIES)
     found = [f for f in now.findings if not f.waived]
-    new = tuple(f for f in found if _level(f) < was.get(_lasting(now, f.key), never))
-    gone = tuple(
-        f
-        for f in before.findings
-        if not f.waived and _level(f) < is_now.get(_lasting(before, f.key), never)
-    )
+    new = tuple(f for f in found if _is_other(now, f, was))
+    gone = tuple(f for f in before.findings if not f.waived and _is_other(before, f, is_now))
     return Since(new, gone, len(found) - len(new))
+
+
+def _is_other(checked: Checked, finding: Finding, others: Mapping[Lasting, int]) -> bool:
+    """Whether something that a finding names is less bad in the other state, or not named."""
+    level = _level(finding)
+    keys = (_lasting(checked, key) for key in finding.keys)
+    return any(level < others.get(key, len(SEVERITIES)) for key in keys)
 
 
 def _worst(checked: Checked) -> dict[Lasting, int]:

@@ -23,8 +23,12 @@ def chosen(
         f
         for f in found
         if (not rules or f.rule in rules)
-        and (not abouts or any(f.about == a or f.about.startswith(f"{a}.") for a in abouts))
+        and (not abouts or any(_is_of(n, a) for n in (f.about, *f.also) for a in abouts))
     )
+
+
+def _is_of(about: str, thing: str) -> bool:
+    return about == thing or about.startswith(f"{thing}.")
 
 
 def say_findings(found: Sequence[Finding], everything: bool = False) -> None:

@@ -29,7 +29,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     where = device.where if device else Where("vehicle.yaml")
     shares = {name: state.share for name, state in description.states.items()}
     balance = sum(shares[name] * s.charging_a for name, s in assessed.solved.meter.items())
-    if any(shares.values()) and balance < -1e-6:
+    drains = any(shares.values()) and balance < -1e-6
+    if drains:
         yield Finding(
             RULE,
             "error",
@@ -43,6 +44,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for name, solution in assessed.solved.meter.items():
         if description.states[name].engine < first_rpm or solution.charging_a >= -1e-6:
             continue
+        if 0 < shares[name] < LONG_SHARE and not drains:
+            continue  # the rest of the day puts it back
         yield Finding(
             RULE,
             "warning" if shares[name] >= LONG_SHARE else "note",

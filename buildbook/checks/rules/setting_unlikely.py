@@ -66,7 +66,7 @@ def _shares(vehicle: Vehicle) -> Iterator[Finding]:
                 ("vehicle", key),
                 ((("vehicle", key), USUAL_DROP),) if key != "tax" else (),
             )
-    if said.critical_drop > said.drop:
+    if said.critical_drop > said.drop and {"drop", "critical_drop"} <= said.model_fields_set:
         yield _finding(
             vehicle,
             "critical drop",

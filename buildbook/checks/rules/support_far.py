@@ -14,6 +14,8 @@ RULE = "support-far"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: a clamp about every 300 mm (AC 43.13-1B allows 600 mm, from memory)"
 MOST_M = 0.3
+FROM_M = 0.375
+"""A quarter over that is told: a clamp is set where there is a place for one."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -22,7 +24,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if not is_wired(assessed.harness, run.id):
             continue
         apart = run.length_m / (run.clamps + 1)
-        if apart <= MOST_M + 1e-9:
+        if apart <= FROM_M + 1e-9:
             continue
         needed = math.ceil(run.length_m / MOST_M - 1e-9) - 1
         yield Finding(
@@ -30,8 +32,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "warning",
             run.id,
             f"The run from {run.from_point} to {run.to_point} is {length(run.length_m)} long and "
-            f"has {counted(run.clamps, 'clamp')}: {length(apart)} hang free; {length(MOST_M)} are "
-            "allowed.",
+            f"has {counted(run.clamps, 'clamp')}: {length(apart)} hang free; {length(MOST_M)} "
+            "are usual.",
             f"Fit {counted(needed, 'clamp')} (clamps: {needed}).",
             SOURCE,
             run.where,

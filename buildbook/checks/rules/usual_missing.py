@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import words
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.vehicle.model import Vehicle
 
 RULE = "usual-missing"
 SEVERITY = "note"
@@ -27,6 +28,8 @@ USUAL = (
 """What it is called, what is looked for, and the words that give it away."""
 OF_A_CAR = frozenset({"wiper", "washer", "reverse lamp", "indicator", "oil pressure"})
 """Left out where the vehicle has no pair of headlamps or tail lamps: a motorcycle, a rig."""
+OF_THE_ROAD = frozenset({"horn", "brake lamp", "tail lamp"})
+"""Left out where it has neither headlamp nor tail lamp: a hauler, a digger."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -39,9 +42,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     heads = [d for d in lamps if {"headlamp", "tail"} & set(words(d.id, d.title))]
     is_car = len(sides) == 2 and len(heads) > 2
     for name, what, signs in USUAL:
-        if (what in OF_A_CAR and not is_car) or _has(assessed, what, signs):
+        if (what in OF_A_CAR and not is_car) or (what in OF_THE_ROAD and not heads):
             continue
-        if what == "charge lamp" and not vehicle.all_of("alternator"):
+        if _has(assessed, what, signs):
+            continue
+        if what == "charge lamp" and (
+            not vehicle.all_of("alternator") or _lamp_at_an_alternator(vehicle)
+        ):
             continue
         yield Finding(
             RULE,
@@ -53,6 +60,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             SOURCE,
             Where("vehicle.yaml"),
         )
+
+
+def _lamp_at_an_alternator(vehicle: Vehicle) -> bool:
+    """Whether a circuit joins a lamp and an alternator, whatever they are called."""
+    kinds = [
+        {vehicle.devices[pin.device].kind for pin in circuit.pins}
+        for circuit in vehicle.circuits.values()
+    ]
+    return any({"lamp", "alternator"} <= found for found in kinds)
 
 
 def _has(assessed: Assessed, what: str, signs: tuple[str, ...]) -> bool:

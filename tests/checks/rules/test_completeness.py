@@ -22,6 +22,7 @@ from buildbook.checks.rules import (
 )
 from tests.checks import minimal as m
 from tests.checks.bench import about
+from tests.checks.over_four_vehicles import assessed_with
 
 BATTERY = m.device("battery", "battery", "+ -", "ring-M8")
 LAMP = m.device("lamp", "lamp", "1 2", loads=(m.load("lamp", "lamp.1", "lamp.2", 10),))
@@ -122,6 +123,16 @@ REST = ("tail lamp", "isolator", "wiper", "washer", "reverse lamp", "indicator",
 def test_car_without_horn_and_brake_lamp_is_asked_about_them():
     assessed = car(*REST)
     assert about(usual_missing, assessed) == ["horn", "brake lamp"]
+
+
+def test_hauler_without_headlamps_is_not_asked_for_what_the_road_asks():
+    """It has no charge lamp either, and that it may want."""
+    assert about(usual_missing, assessed_with(None, "two-batteries")) == ["charge lamp"]
+
+
+def test_charge_lamp_is_known_by_what_it_is_joined_to():
+    """All its names are neutral."""
+    assert about(usual_missing, assessed_with(None, "dune-buggy")) == []
 
 
 def test_car_that_has_the_usual_is_silent_and_so_is_a_bench():

@@ -1,0 +1,53 @@
+"""Puts findings that say the same of several wires or runs, with one cure, into one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from buildbook.checks.model import Finding
+from buildbook.checks.stages import Assessed
+from buildbook.figures import counted
+
+TOGETHER = ("short-burns-on", "feed-unfused", "length-estimated")
+"""Rules whose findings have one cause and one cure; the first of them is what others follow."""
+MOST_NAMED = 6
+
+
+def told_together(found: Sequence[Finding], assessed: Assessed) -> tuple[Finding, ...]:
+    """The findings, those of a rule with one severity and one remedy as one; waived ones stay."""
+    leads: dict[tuple[str, str], tuple[str, str]] = {}
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for rule in TOGETHER:
+        for finding in found:
+            if finding.rule == rule and not finding.waived:
+                follows = leads.get(finding.follows, finding.follows) if finding.follows else None
+                key = (rule, finding.severity, finding.remedy, follows)
+                group = groups.setdefault(key, [])
+                group.append(replace(finding, follows=follows))
+                leads[finding.key] = group[0].key
+    whole = {group[0].key: _as_one(group, assessed) for group in groups.values()}
+    return tuple(
+        whole.get(f.key, f) if f.key in leads and not f.waived else f
+        for f in found
+        if f.waived or leads.get(f.key, f.key) == f.key
+    )
+
+
+def _as_one(group: list[Finding], assessed: Assessed) -> Finding:
+    first, *others = group
+    if not others:
+        return first
+    names = [_named(f.about, assessed) for f in others]
+    more = len(names) - MOST_NAMED
+    listed = ", ".join(names[:MOST_NAMED]) + (f" and {counted(more, 'other')}" if more > 0 else "")
+    return replace(
+        first,
+        text=f"{first.text} So it is with {listed}.",
+        also=tuple(f.about for f in others),
+    )
+
+
+def _named(about: str, assessed: Assessed) -> str:
+    wire = assessed.harness.wires.get(about)
+    return f"{about} of '{wire.circuit}'" if wire else about

@@ -1,0 +1,42 @@
+"""What is said alike of several wires is one finding, and stays apart where one is waived."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from buildbook.checks.model import Finding
+from buildbook.checks.together import told_together
+from buildbook.commands.print_findings import chosen
+from tests.checks import minimal as m
+
+
+def found(about: str, rule: str = "short-burns-on", **fields) -> Finding:
+    text = f"Nothing stops a short in {about}."
+    return Finding(rule, "warning", about, text, "Fit a fuse.", "here", m.HERE, **fields)
+
+
+ASSESSED = m.assessed(m.vehicle())
+
+
+def test_wires_with_one_cure_are_told_as_one():
+    (one,) = told_together([found("101"), found("102"), found("103")], ASSESSED)
+    assert one.about == "101" and one.also == ("102", "103")
+    assert one.text.endswith("So it is with 102, 103.")
+    assert [f.about for f in chosen([one], (), ("103",))] == ["101"]
+
+
+def test_what_is_waived_stands_by_itself():
+    waived = replace(found("102"), waived="it is short")
+    every = told_together([found("101"), waived, found("103")], ASSESSED)
+    assert [(f.about, f.also) for f in every] == [("101", ("103",)), ("102", ())]
+
+
+def test_what_follows_goes_with_the_one_that_stands_for_all():
+    follower = found("102", "feed-unfused", follows=("short-burns-on", "102"))
+    _, after = told_together([found("101"), found("102"), follower], ASSESSED)
+    assert after.follows == ("short-burns-on", "101")
+
+
+def test_other_cures_and_other_rules_stay_apart():
+    other = replace(found("102"), remedy="Lead it elsewhere.")
+    assert len(told_together([found("101"), other, found("103", "splice-mixed")], ASSESSED)) == 3
