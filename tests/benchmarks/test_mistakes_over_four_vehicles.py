@@ -9,7 +9,11 @@ from __future__ import annotations
 
 from collections import Counter
 
+import pytest
+
 from tests.checks.over_four_vehicles import (
+    LIST,
+    TWENTY_MORE,
     VEHICLES,
     cured,
     lines_about,
@@ -23,12 +27,13 @@ AT_LEAST = 0.85
 MOST_LINES = 3
 
 
-def test_mistakes_are_found_in_few_lines_with_their_cure(tmp_path):
-    clean = {name: lines_about(VEHICLES / name) for name in {m.vehicle for m in mistakes()}}
+@pytest.mark.parametrize("path", [LIST, TWENTY_MORE], ids=["120", "twenty more"])
+def test_mistakes_are_found_in_few_lines_with_their_cure(path, tmp_path):
+    clean = {name: lines_about(VEHICLES / name) for name in {m.vehicle for m in mistakes(path)}}
     total: Counter[str] = Counter()
     found: Counter[str] = Counter()
     brief = right_cures = 0
-    for mistake in mistakes():
+    for mistake in mistakes(path):
         new = new_lines(
             clean[mistake.vehicle], lines_about(with_mistake(mistake, tmp_path / mistake.id))
         )

@@ -19,6 +19,8 @@ from tests.conftest import in_full
 
 VEHICLES = Path(__file__).parents[1] / "vehicles"
 LIST = Path(__file__).with_name("mistakes_over_four_vehicles.yaml")
+TWENTY_MORE = Path(__file__).with_name("twenty_more_mistakes.yaml")
+"""Written after the rules had been mended for the first list."""
 
 
 @dataclass(frozen=True)
@@ -50,11 +52,11 @@ class Line:
         return (self.rule, self.about)
 
 
-def mistakes() -> list[Mistake]:
-    """The list, as it was first written."""
+def mistakes(path: Path = LIST) -> list[Mistake]:
+    """A list, as it was first written."""
     return [
         _mistake(name, entry)
-        for name, entry in yaml.safe_load(LIST.read_text())["mistakes"].items()
+        for name, entry in yaml.safe_load(path.read_text())["mistakes"].items()
     ]
 
 
