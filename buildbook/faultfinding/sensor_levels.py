@@ -4,7 +4,8 @@ The sweep solves every fault with each sensor at one value, as the resistance th
 A pickup stands at either of two levels, as its target happens to be, and other sensors follow what
 they measure; so a reading on their wires can be anything between. On its circuit a node's volts
 fall in proportion to the current that the sensor takes (Ohm's law): V = V_open - Z I, with V_open
-what the pull-up is joined to. One solution gives Z of every node, and so its volts at any I.
+what the pull-up is joined to. One solution gives Z of every node, and so its volts at any I. What
+a sensor gives where nothing draws on it is `sensor_outputs.py`.
 """
 
 from __future__ import annotations
@@ -20,12 +21,15 @@ from buildbook.electrical.sensing import controller_pin, shown
 from buildbook.electrical.sensors import Loop, reading
 from buildbook.electrical.span import exactly
 from buildbook.faultfinding.model import Fault
+from buildbook.faultfinding.sensor_outputs import (
+    NO_CURRENT_A,
+    SensorOutput,
+    sensor_outputs,
+    show_outputs,
+)
 from buildbook.faultfinding.sweep import Sweep
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Signal, Vehicle
-
-LEAST_A = 1e-6
-"""Of a sensor that still holds its wire against the pull-up."""
 
 Ends = tuple[np.ndarray, np.ndarray]
 """Lowest and highest volts, faults x nodes as in a sweep."""
@@ -58,8 +62,17 @@ def ends(vehicle: Vehicle, harness: Harness, swept: Sweep) -> dict[str, Ends]:
     """State -> lowest and highest volts that a meter may read at each node with each fault."""
     index = {node: place for place, node in enumerate(swept.nodes)}
     holding = list(_holding(vehicle, harness, index))
+    signals = [signal for device in vehicle.devices.values() for signal in device.signals]
+    outputs = list(
+        sensor_outputs(
+            vehicle,
+            index,
+            {signal.pin: _supply_volts(vehicle, signal) for signal in signals},
+            {signal.pin: _circuit(vehicle, harness, signal, index) for signal in signals},
+        )
+    )
     found = {
-        state: _ends(volts, swept.faults, holding) if holding else (volts, volts)
+        state: _ends(volts, swept.faults, holding, outputs)
         for state, volts in swept.faulted.items()
     }
     if vehicle.supply.reading_sign < 0:
@@ -110,7 +123,7 @@ def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> It
                 pull_up.volts,
                 pin_v,
                 _unfed_volts(signal, pull_up.volts, pin_v[0]),
-                np.array(sorted(_places(vehicle, harness, signal, index)), dtype=np.intp),
+                np.array(sorted(_circuit(vehicle, harness, signal, index)[1]), dtype=np.intp),
             )
 
 
@@ -146,17 +159,25 @@ def _supply_volts(vehicle: Vehicle, signal: Signal) -> float:
     return next((sources[pin] for pin in pins if pin in sources), 0.0)
 
 
-def _places(
+def _circuit(
     vehicle: Vehicle, harness: Harness, signal: Signal, index: Mapping[str, int]
-) -> set[int]:
-    """The nodes of a signal's circuits."""
+) -> tuple[frozenset[str], frozenset[int]]:
+    """Wires and nodes of a signal's circuits."""
     circuits = {*vehicle.circuit_of_pin.get(signal.pin, ())}
-    wires = (wire for wire in harness.wires.values() if wire.circuit in circuits)
-    nodes = {end.node for wire in wires for end in (wire.a, wire.b)}
-    return {index[node] for name in nodes for node in (name, inside(name)) if node in index}
+    wires = [wire for wire in harness.wires.values() if wire.circuit in circuits]
+    ends = {end.node for wire in wires for end in (wire.a, wire.b)}
+    nodes = {index[node] for name in ends for node in (name, inside(name)) if node in index}
+    return frozenset(f"wire:{wire.id}" for wire in wires), frozenset(nodes)
 
 
-def _ends(volts: np.ndarray, faults: Sequence[Fault], holding: Sequence[_Holding]) -> Ends:
+def _ends(
+    volts: np.ndarray,
+    faults: Sequence[Fault],
+    holding: Sequence[_Holding],
+    outputs: Sequence[SensorOutput],
+) -> Ends:
+    if not holding and not outputs:
+        return volts, volts
     low, high = volts.copy(), volts.copy()
     for sensor in holding:
         broken = [f.branch if f.mode == "open" else "" for f in faults]
@@ -165,6 +186,7 @@ def _ends(volts: np.ndarray, faults: Sequence[Fault], holding: Sequence[_Holding
         rows, at = _held(volts, sensor, opened, dead)
         place = np.ix_(rows, sensor.nodes)
         low[place], high[place] = np.minimum(*at), np.maximum(*at)
+    show_outputs(low, high, volts, faults, outputs)
     return low, high
 
 
@@ -175,7 +197,7 @@ def _held(
     back = volts[:, sensor.back]
     amps = np.where(opened, 0.0, (volts[:, sensor.pin] - back) / sensor.ohms)
     open_v = volts[:, sensor.pull_up_minus] + sensor.to_v
-    rows = np.flatnonzero((amps > LEAST_A) & (open_v > volts[:, sensor.pin]))
+    rows = np.flatnonzero((amps > NO_CURRENT_A) & (open_v > volts[:, sensor.pin]))
     here, open_here, amps = volts[np.ix_(rows, sensor.nodes)], open_v[rows, None], amps[rows, None]
     ohms = (open_here - here) / amps
     own = (open_v[rows] - volts[rows, sensor.pin])[:, None] / amps

@@ -20,6 +20,7 @@ from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import network_of
 from buildbook.faultfinding.breaking import opening_currents
 from buildbook.faultfinding.effects import effects_in_state, seen_loads
+from tests.faultfinding.sensor_meter import shown_alone
 
 MOST_FUSES = 9
 """A short that takes more fuses with it, one after another, is not tried."""
@@ -160,7 +161,9 @@ class Car:
             return math.log10(max(self._ohms_across(step["node"], step["other"], unplugged), 1e-3))
         if step.get("other") == "alternating":
             return abs(self.volts[step["state"]].get(step["node"], 0.0))
-        return self.red_lead * self.volts[step["state"]].get(step["node"], 0.0)
+        alone = shown_alone(self, step["state"], step["node"]) if self.fault else None
+        shown = self.volts[step["state"]].get(step["node"], 0.0) if alone is None else alone
+        return self.red_lead * shown
 
     def volts_in(self, state):
         return self.volts[state]
