@@ -26,6 +26,11 @@ HIDDEN = ("injector", "ignition coil", "solenoid", "sensor", "controller", "rela
 """Kinds of device that nobody sees work."""
 
 EffectsOf = Callable[[Fault], Sequence[Effect]]
+Blurred = Mapping[str, np.ndarray]
+"""State -> of each fault whether it says nothing there."""
+
+ANYTHING_V = 1e6
+"""A meter may show from minus this to this where a relay buzzes: it parts from nothing."""
 
 
 @dataclass(frozen=True)
@@ -61,19 +66,21 @@ class Asking:
     ) -> Questions:
         """What tells some faults apart: in states that show them, and beside the parked car.
 
-        A state in which one of them makes a relay buzz is left out. With `effects` what else works
-        is asked too, with `feels` where it is hot.
+        One that makes a relay buzz in a state is not parted from others there, if there is a state
+        that shows it and in which none does. With `effects` what else works is asked too, with
+        `feels` where it is hot.
         """
-        states = self._states(faults, shown_in)
+        states = self._states(shown_in)
+        blurred = {state: self._buzzing(faults, state, shown_in) for state in states}
         rows = self.rows_of(faults)
-        columns = [x for s in states for x in self._volts(rows, s, gap_v)]
+        columns = [x for s in states for x in self._volts(rows, s, gap_v, blurred[s])]
         columns += self._bus_ohms(faults)
-        columns += self._clicks(faults, rows, states)
+        columns += self._clicks(faults, rows, states, blurred)
         seen_in = [s for s in self.vehicle.states if s in shown_in] or states
         easiest = min(seen_in, key=self._state_seconds.__getitem__)
         columns += self._swaps(faults, easiest)
         if effects is not None:
-            columns += self._looks([effects(fault) for fault in faults], states)
+            columns += self._looks([effects(fault) for fault in faults], blurred)
         if feels:
             columns += self._feels(faults, easiest)
         return _table(columns, len(faults), gap_v)
@@ -82,13 +89,25 @@ class Asking:
         """Their rows in the sweep."""
         return np.array([self._row_of[fault.id] for fault in faults], dtype=np.intp)
 
-    def _states(self, faults: Sequence[Fault], shown_in: Collection[str]) -> list[str]:
-        parked = {s for s in self.vehicle.states if not self._engine(s)}
-        wanted = [s for s in self.vehicle.states if s in parked or s in shown_in]
-        ids = [fault.id for fault in faults]
-        sure = [s for s in wanted if self.swept.sure(ids, s)]
+    def _states(self, shown_in: Collection[str]) -> list[str]:
+        """Those that show a fault, and the parked ones; none in which a relay buzzes anyhow."""
+        wanted = [s for s in self.vehicle.states if s in shown_in or not self._engine(s)]
+        sure = [s for s in wanted if s not in self.swept.unsure]
         shown = [s for s in wanted if s in shown_in]
         return sure if any(s in shown_in for s in sure) else [*sure, *shown] or wanted
+
+    def _buzzing(
+        self, faults: Sequence[Fault], state: str, shown_in: Collection[str]
+    ) -> np.ndarray:
+        """Those that make a relay buzz in a state, but for any that does so wherever it shows."""
+        return np.array(
+            [
+                not self.swept.sure((fault.id,), state)
+                and any(self.swept.sure((fault.id,), s) for s in shown_in)
+                for fault in faults
+            ],
+            dtype=bool,
+        )
 
     def _engine(self, state: str) -> float:
         return self.vehicle.description.states[state].engine
@@ -113,7 +132,9 @@ class Asking:
             if node in index
         }
 
-    def _volts(self, rows: np.ndarray, state: str, gap_v: float) -> list[_Column]:
+    def _volts(
+        self, rows: np.ndarray, state: str, gap_v: float, blurred: np.ndarray
+    ) -> list[_Column]:
         """A probe on every place that a meter can tell of and that parts any of the faults."""
         unread = self.swept.unread.get(state, frozenset())
         nodes = [node for node in self._probes if node not in unread]
@@ -121,6 +142,7 @@ class Asking:
         low, high = (end[np.ix_(rows, places)] for end in self.ends[state])
         if not len(rows) or not nodes:
             return []
+        low[blurred], high[blurred] = -ANYTHING_V, ANYTHING_V
         parts = np.flatnonzero(low.max(axis=0) - high.min(axis=0) >= gap_v)
         set_s, slow = self._state_seconds[state], self.swept.slow.get(state, frozenset())
         turns = self.swept.alternating.get(state, frozenset())
@@ -154,7 +176,7 @@ class Asking:
         return seconds(self._where.reach_of_point(self._where.point_of_device(device)))
 
     def _clicks(
-        self, faults: Sequence[Fault], rows: np.ndarray, states: Sequence[str]
+        self, faults: Sequence[Fault], rows: np.ndarray, states: Sequence[str], blurred: Blurred
     ) -> list[_Column]:
         """Whether a relay is heard as the switches go from rest to where it should pull in."""
         found = []
@@ -166,8 +188,9 @@ class Asking:
                     continue
                 heard = self._pulls(contact, ends, state, rows)
                 heard &= ~self._pulls(contact, ends, rest, rows)
-                low = np.where(heard, YES, NO)
-                high = low.copy()
+                buzzes = blurred[state] | blurred[rest]
+                low = np.where(heard & ~buzzes, YES, NO)
+                high = np.where(heard | buzzes, YES, NO)
                 for row, fault in enumerate(faults):
                     if fault.branch == f"load:{relay.id}.coil" and fault.mode == "open":
                         low[row] = high[row] = NO
@@ -222,19 +245,22 @@ class Asking:
                 found[relay.id] = other
         return found
 
-    def _looks(self, effects: Sequence[Sequence[Effect]], states: Iterable[str]) -> list[_Column]:
+    def _looks(self, effects: Sequence[Sequence[Effect]], blurred: Blurred) -> list[_Column]:
         """What else works: every load that a driver sees, where some of the faults upset it."""
         upset = [{(e.load, e.state) for e in found} for found in effects]
         seen = {x.id: x for d in self.vehicle.devices.values() for x in visible_loads(d)}
         places = dict.fromkeys(key for found in upset for key in found if key[0] in seen)
         columns = []
         for load, state in places:
-            if state not in states:
+            if state not in blurred:
                 continue
-            works = np.array([NO if (load, state) in found else YES for found in upset])
-            if works.any() and not works.all():
+            works = np.array([(load, state) not in found for found in upset])
+            low, high = (
+                np.where(w, YES, NO) for w in (works & ~blurred[state], works | blurred[state])
+            )
+            if low.any() and not high.all():
                 cost = seconds("look") + self._state_seconds[state]
-                columns.append(_Column(load, state, cost, works, works, "look"))
+                columns.append(_Column(load, state, cost, low, high, "look"))
         return columns
 
     def _feels(self, faults: Sequence[Fault], state: str) -> list[_Column]:
