@@ -11,8 +11,10 @@ from pathlib import Path
 from buildbook.book.setting import setting
 from buildbook.files import kept
 
-READ = {".yaml", ".yml", ".csv", ".md"}
-"""Endings of what a description may consist of."""
+MADE = {".pdf", ".html"}
+"""Endings of what is made of a description: it is never read for one."""
+MOST_BYTES = 16_000_000
+"""No larger file is taken for a description: pictures are the largest."""
 LIBRARIES = ("numpy", "scipy", "networkx", "pydantic", "pint", "markdown-it-py", "svgwrite")
 """What the sums and the words follow from, beside what sets them."""
 
@@ -31,10 +33,23 @@ class Made:
 
 def made_key(folder: Path, words: Iterable[str]) -> str:
     """The name of what is made of a vehicle's folder as it is now, by these words of a command."""
-    files = sorted(path for path in folder.rglob("*") if path.suffix in READ and path.is_file())
-    parts = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in files]
+    parts = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in files_of(folder)]
     versions = [(name, version(name)) for name in LIBRARIES]
     return kept.key_of((sys.version, setting(), versions, tuple(words), parts))
+
+
+def files_of(folder: Path) -> list[Path]:
+    """What a vehicle's folder holds that a book may follow from: YAML, tables, notes, pictures.
+
+    Hidden folders, such as a history of versions, are no part of it.
+    """
+    return sorted(
+        path
+        for path in folder.rglob("*")
+        if not any(part.startswith(".") for part in path.relative_to(folder).parts[:-1])
+        if path.suffix.lower() not in MADE
+        if path.is_file() and path.stat().st_size <= MOST_BYTES
+    )
 
 
 def find_made(key: str) -> Made | None:

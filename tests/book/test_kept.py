@@ -125,8 +125,22 @@ def test_every_file_and_word_counts_for_what_is_made(tmp_path):
     key = made_key(car, ("whole",))
     assert made_key(car, ("whole",)) == key
     assert made_key(car, ("order",)) != key
-    (car / "note.md").write_text("A note.")
-    assert made_key(car, ("whole",)) != key
+    for name in ("note.md", "photo.jpg", "photo of the bulkhead", "notes/fuel.txt"):
+        (car / name).parent.mkdir(exist_ok=True)
+        (car / name).write_text("as it was")
+        before, key = key, made_key(car, ("whole",))
+        (car / name).write_text("as it is")
+        assert len({before, key, made_key(car, ("whole",))}) == 3
+
+
+def test_what_is_made_and_hidden_folders_count_for_nothing(tmp_path):
+    car = tmp_path / "car"
+    shutil.copytree(TWO_WIRE, car)
+    key = made_key(car, ("whole",))
+    for name in ("output/car.pdf", "car-phone.HTML", ".history/vehicle.yaml"):
+        (car / name).parent.mkdir(exist_ok=True)
+        (car / name).write_text("something")
+    assert made_key(car, ("whole",)) == key
 
 
 def test_the_list_of_editions_is_the_editions():
