@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import resource
 import subprocess
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,6 +10,13 @@ from pathlib import Path
 import numpy as np
 
 from tests.simulator.deck import Deck
+
+OPERATING_POINT_S = 30
+"""Seconds of a processor that an operating point may take; most take half of one."""
+
+
+class NotFound(Exception):
+    """The simulator seeks an operating point longer than it may."""
 
 
 @dataclass(frozen=True)
@@ -24,8 +32,8 @@ class Reading:
 
 
 def operating_point(deck: Deck, folder: Path) -> dict[str, Reading]:
-    """Where everything stands with nothing pulsing."""
-    _, columns = _run(deck, ["op"], folder)
+    """Where everything stands with nothing pulsing; NotFound where that takes too long."""
+    _, columns = _run(deck, ["op"], folder, OPERATING_POINT_S)
     return {
         name: Reading(*(float(columns[f"v({number})"][-1]),) * 3)
         for name, number in deck.numbers.items()
@@ -55,7 +63,9 @@ def _ends(volts: np.ndarray, time: np.ndarray) -> tuple[float, float]:
     return float(low), float(high)
 
 
-def _run(deck: Deck, analysis: list[str], folder: Path) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+def _run(
+    deck: Deck, analysis: list[str], folder: Path, most_s: int = 0
+) -> tuple[np.ndarray, dict[str, np.ndarray]]:
     raw = folder / "deck.raw"
     raw.unlink(missing_ok=True)
     file = folder / "deck.cir"
@@ -63,8 +73,17 @@ def _run(deck: Deck, analysis: list[str], folder: Path) -> tuple[np.ndarray, dic
     lines = ["set filetype=binary", *analysis, f"write {raw} {saved}"]
     file.write_text(deck.text("vehicle", lines), encoding="ascii")
     ran = subprocess.run(
-        ["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=1800, check=False
+        ["ngspice", "-b", str(file)],
+        capture_output=True,
+        text=True,
+        timeout=1800,
+        check=False,
+        preexec_fn=lambda: (
+            resource.setrlimit(resource.RLIMIT_CPU, (most_s, most_s)) if most_s else None
+        ),
     )
+    if most_s and ran.returncode < 0:
+        raise NotFound(f"no operating point in {most_s} s")
     assert raw.exists(), (ran.stdout + ran.stderr)[-3000:]
     return _read(raw)
 
