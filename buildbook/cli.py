@@ -19,6 +19,7 @@ COMMANDS = (
     "show",
     "measure",
     "check",
+    "watch",
     "price",
     "make",
     "export",
