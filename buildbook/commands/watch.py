@@ -76,7 +76,7 @@ def watch(
 
     if not no_book:
         refuse_unwritable(out)
-    page = Page()
+    page = Page(makes_book=not no_book)
     with closing(BookMaker(vehicle, out, edition)) as maker, served(page, port, serve) as address:
         if address:
             click.echo(f"findings and book: {address}")

@@ -26,6 +26,7 @@ KINDS = {".pdf": "application/pdf", ".html": "text/html; charset=utf-8"}
 class Page:
     """What the page shows now; each part has a number that grows when it is another."""
 
+    makes_book: bool = True
     name: str = ""
     said: tuple[Problem, ...] = ()
     rows: list[dict[str, Any]] = field(default_factory=list)

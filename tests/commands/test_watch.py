@@ -113,8 +113,10 @@ def test_the_page_is_for_this_machine_and_keeps_up(car, tmp_path):
 
 
 def test_without_a_book_none_is_made(car, tmp_path):
-    with watching(car, tmp_path / "books", "--no-book") as lines:
+    with watching(car, tmp_path / "books", "--no-book", "--serve") as lines:
+        address = until(lines, r"http://")[-1].split()[-1]
         until(lines, r"error")
+        assert b"book is being made" not in asked(address)[1]
     assert not (tmp_path / "books").exists()
 
 
