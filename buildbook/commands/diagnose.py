@@ -84,7 +84,7 @@ def names(option: str, text: str) -> Callable[[FC], FC]:
     help="Volts at a place against the earthed battery post, in that state or one named behind "
     "an @; ohms from there to the body, battery off, all unplugged; amps through a fuse.",
 )
-@names("--clicks", "A relay that is heard as the switches go to the state.")
+@names("--clicks", "A relay that is heard as the switches go to the state, or to one behind an @.")
 @names("--silent", "A relay that is not.")
 @names("--swapped", "A fuse or relay that was changed for a like one, and nothing was better.")
 @click.option("--variant", help="The variant that was built.")
@@ -155,12 +155,18 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
     from buildbook.faultfinding.state_to_look_in import best_state, state_that_shows
 
     options = [
-        ("--dead", _once(told.dead, told.flickers)),
+        ("--dead", _once(_here(told.dead), told.flickers)),
         ("--weak", _once(told.weak)),
-        ("--works", _once(told.works)),
+        ("--works", _once(_here(told.works))),
         ("--stuck-on", _once(told.stuck_on)),
         ("--reads-wrong", _once(told.reads_wrong)),
     ]
+    if told.dead and not any((*(those for _, those in options), told.says, told.blows, told.trips)):
+        raise Unclear(
+            f"--dead {told.dead[0]}: what is wrong is told of one state for all",
+            f'--dead {told.dead[0].partition("@")[0]} --state "{told.dead[0].partition("@")[2]}"',
+            "a state behind an @ is for what is seen besides",
+        )
     for option, those in options:
         for name in those:
             _known(table, option, name)
@@ -207,6 +213,11 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
     )
 
 
+def _here(names_told: tuple[str, ...]) -> tuple[str, ...]:
+    """Those that are told of the state of the report, not of another behind an @."""
+    return tuple(name for name in names_told if "@" not in name)
+
+
 def _once(*those: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for some_names in those for name in some_names))
 
@@ -239,18 +250,37 @@ def _said(table: FaultTable, words: str) -> tuple[dict[str, float], str | None]:
 
 
 def _answers(table: FaultTable, told: Told, state: str) -> tuple[Answer, ...]:
-    """Readings, clicks and swaps, checked."""
+    """Readings, clicks and swaps, and what was seen in other states, checked."""
     from buildbook.faultfinding.answers import Answer
+    from buildbook.faultfinding.diagnosis import loads_called
 
     found = [_reading(table, text, state) for text in told.readings]
     for option, those, value in (("--clicks", told.clicks, 1.0), ("--silent", told.silent, 0.0)):
-        for relay in those:
+        for text in those:
+            relay, there = _in_state(table, option, text, state)
             _is_a(table, option, relay, ("relay",))
-            found.append(Answer("click", relay, state, value))
-    for name in told.swapped:
+            found.append(Answer("click", relay, there, value))
+    for text in told.swapped:
+        name, there = _in_state(table, "--swapped", text, state)
         _is_a(table, "--swapped", name, ("fuse", "relay"))
-        found.append(Answer("swap", name, state, 0.0))
+        found.append(Answer("swap", name, there, 0.0))
+    for option, those, value in (("--works", told.works, 1.0), ("--dead", told.dead, 0.0)):
+        for text in (text for text in those if "@" in text):
+            name, there = _in_state(table, option, text, state)
+            _known(table, option, name)
+            well = [load for load in loads_called(table, name) if load in table.well[there]]
+            if not well:
+                raise Unclear(f"{option} {text}: it does not work there even when all is well")
+            found += [Answer("look", load, there, value) for load in well]
     return tuple(found)
+
+
+def _in_state(table: FaultTable, option: str, text: str, state: str) -> tuple[str, str]:
+    """The name in 'K3' or in 'K3@ignition on', and the state that is meant."""
+    name, at, other = text.partition("@")
+    if at:
+        _known_state(table, f"{option} {text}:", other.strip())
+    return name.strip(), other.strip() or state
 
 
 def _is_a(table: FaultTable, option: str, name: str, kinds: tuple[str, ...]) -> None:

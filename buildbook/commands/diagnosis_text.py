@@ -126,12 +126,13 @@ def _option(step: Step, state: str) -> str:
     at = "" if step.state == state else f"@{step.state}"
     if step.what == "volts":
         return f"--reading {_quoted(f'{place_of(step.node)}=…V{at}')}"
+    name = _quoted(f"{step.node}{at}")
     if step.what == "look":
-        return f"--works {step.node} or --dead {step.node}"
+        return f"--works {name} or --dead {name}"
     if step.what == "click":
-        return f"--clicks {step.node} or --silent {step.node}"
+        return f"--clicks {name} or --silent {name}"
     if step.what == "swap":
-        return f"--swapped {step.node} where nothing is better"
+        return f"--swapped {name} where nothing is better"
     return f"--reading {_quoted(f'{place_of(step.node)}=…ohm{at}')}"
 
 

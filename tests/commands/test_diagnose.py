@@ -45,18 +45,52 @@ def test_two_dead_lamps_name_what_they_share_and_where_to_measure():
 
 
 def test_a_reading_narrows_the_suspects_and_the_data_say_the_same_as_the_words():
-    before = json.loads(run(*BOTH, "--json").stdout)
+    first = json.loads(run(*BOTH, "--json").stdout)["next"]
+    assert (first["measure"], first["place"]) == ("click", "flasher")
+    heard = (*BOTH, "--clicks", f"flasher@{first['state']}")
+    before = json.loads(run(*heard, "--json").stdout)
     assert before["next"]["measure"] == "volts"
     place, at = before["next"]["place"], before["next"]["state"]
     volts = before["next"]["readings"][1]["volts"]
-    words = run(*BOTH, "--reading", f"{place}={volts}V@{at}").stdout
-    after = json.loads(run(*BOTH, "--reading", f"{place}={volts} V@{at}", "--json").stdout)
+    words = run(*heard, "--reading", f"{place}={volts}V@{at}").stdout
+    after = json.loads(run(*heard, "--reading", f"{place}={volts} V@{at}", "--json").stdout)
     assert len(after["suspects"]) < len(before["suspects"])
     assert {s["fault"] for s in after["suspects"]} <= set(before["next"]["readings"][1]["leaves"])
-    assert after["readings"] == {place: volts}
+    assert after["readings"][place] == volts
     for suspect in after["suspects"][:12]:
         assert suspect["what"] in words
     assert f"State: {after['state']}." in words
+
+
+def shown_of(words, answer):
+    """What the words say of an answer: 'Then ask again with --clicks K3 or --silent K3'."""
+    (line,) = (x for x in words.splitlines() if x.startswith("Then ask again with "))
+    ways = line.removeprefix("Then ask again with ").split(" or ")
+    if "…" not in line:
+        return shlex.split(ways[min(answer, len(ways) - 1)].partition(" where ")[0])
+    sides = [x.split(": ")[0] for x in words.splitlines() if x.startswith("    about ")]
+    volts = re.search(r"[−-]?[\d.]+", sides[answer])[0].replace("−", "-")
+    return shlex.split(ways[0].replace("…", volts))
+
+
+@pytest.mark.parametrize("dead", ["indicator-front-right", "headlamp.1", "horn", "fuel-pump"])
+@pytest.mark.parametrize("answer", [0, 1])
+def test_what_it_says_to_ask_again_with_is_taken_and_asks_something_else(dead, answer):
+    words, seen = ["--dead", dead], set()
+    for _ in range(12):
+        output = run(*words).stdout
+        question = next((x for x in output.splitlines() if x.startswith("Next: ")), None)
+        if question is None:
+            return
+        assert question not in seen, words
+        seen.add(question)
+        words += shown_of(output, answer)
+    raise AssertionError(words)
+
+
+def test_what_is_wrong_is_told_of_one_state():
+    ended = run("--dead", "horn@idle")
+    assert ended.exit_code == 2 and '--dead horn --state "idle"' in ended.output
 
 
 def test_the_reference_lists_every_key_of_the_data_and_no_other():
