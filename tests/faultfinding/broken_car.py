@@ -161,8 +161,8 @@ class Car:
             return math.log10(max(self._ohms_across(step["node"], step["other"], unplugged), 1e-3))
         if step.get("other") == "alternating":
             return abs(self.volts[step["state"]].get(step["node"], 0.0))
-        alone = shown_alone(self, step["state"], step["node"]) if self.fault else None
-        shown = self.volts[step["state"]].get(step["node"], 0.0) if alone is None else alone
+        volts = self.volts[step["state"]]
+        shown = shown_alone(self, volts).get(step["node"], volts.get(step["node"], 0.0))
         return self.red_lead * shown
 
     def volts_in(self, state):

@@ -16,28 +16,33 @@ LEAST_SUPPLY = 0.5
 """Share of its supply from which a sensor works: common practice, no source."""
 
 
-def shown_alone(car, state, node):
-    """Volts at a node that a sensor alone is on, at one end of what is shown of it; else None."""
-    graph, fed = nx.Graph(), set()
+def shown_alone(car, volts):
+    """Node -> volts, where a sensor is alone on its wire, at one end of what is shown of it.
+
+    `volts` are those of all nodes as the network has them.
+    """
+    if car.fault is None:
+        return {}
+    graph, fed = nx.Graph(), {"chassis"}
     for branch in (element.branch for element in car.network.elements):
         if branch.kind in ("wire", "pin", "bus", "ground", "touch"):
             graph.add_edge(branch.a, branch.b)
         elif branch.kind == "source":
             fed |= {branch.a, branch.b}
-    if node not in graph:
-        return None
-    piece = nx.node_connected_component(graph, node)
-    if piece & fed or "chassis" in piece:
-        return None
+    found = {}
     devices = car.result.vehicle.devices.values()
     for signal in (s for device in devices for s in device.signals):
-        if inside(signal.pin) in piece and signal.written.volts and signal.supply_pin:
-            return _given(car, state, signal)
-    return None
+        pin = inside(signal.pin)
+        if signal.written.volts is None or not signal.supply_pin or pin not in graph:
+            continue
+        piece = nx.node_connected_component(graph, pin)
+        given = None if piece & fed else _given(car, volts, signal)
+        if given is not None:
+            found |= dict.fromkeys(piece, given)
+    return found
 
 
-def _given(car, state, signal):
-    volts = car.volts_in(state)
+def _given(car, volts, signal):
     back = volts[inside(signal.return_pin)]
     supply = volts[inside(signal.supply_pin)] - back
     output = signal.written.volts

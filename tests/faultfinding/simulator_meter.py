@@ -23,6 +23,7 @@ from typing import Any
 from buildbook.electrical.network import Element, Network
 from buildbook.electrical.settle import Settler
 from tests.electrical.frozen_netlist import netlist, node_numbers
+from tests.faultfinding.sensor_meter import shown_alone
 from tests.faultfinding.simulated import simulate
 from tests.faultfinding.standing_cars import StandingCar
 from tests.simulator.broken_deck import (
@@ -119,8 +120,10 @@ class MeterCar(StandingCar):
         return [e for e in self.whole.elements if self._gone(e) or e.branch.id in blown]
 
     def _settled(self, state: str) -> dict[str, float]:
+        """By the settled network, and what a sensor gives that is alone on its wire."""
         settler = Settler(self.network)
         case = [replace(self.case(state), closed=frozenset(self._warning_contacts()), ohms=None)]
         solution = settler.solution(case, settler.settle(case), 0)
         found = simulate(netlist(solution), self.simulator.folder) | {"0": 0.0}
-        return {name: found[number] for name, number in node_numbers(solution).items()}
+        volts = {name: found[number] for name, number in node_numbers(solution).items()}
+        return volts | shown_alone(self, volts)

@@ -60,7 +60,7 @@ def answered(table: FaultTable, row: int, step) -> float:
     swept, fault = table.swept, table.swept.faults[row]
     if step.what == "volts":
         place = swept.nodes.index(step.node)
-        return round(float(swept.faulted[step.state][row, place]), 2)
+        return round(float(table.ends[step.state][0][row, place]), 2)
     if step.what.startswith("bus"):
         at = next(
             i

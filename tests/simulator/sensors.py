@@ -63,7 +63,9 @@ def _add_output(deck: Deck, name: str, pins: tuple[str, str], given: Data, swing
             track = amount(output["track"])
             at_ends = [track * x / of * (1 - x / of) for x in (low, high)]
             ohms_now = f"({ohms + at_ends[0]:.9g}+{at_ends[1] - at_ends[0]:.9g}*{swing})"
-    deck.flow(*pins, f"({deck.volts(*pins)}-{volts})/{ohms_now}*{awake}")
+    most = sheets.SENSOR_MOST_A
+    amps = f"min(max(({deck.volts(*pins)}-{volts})/{ohms_now},-{most}),{most})"
+    deck.flow(*pins, f"{amps}*{awake}")
 
 
 def ends(given: Data, points: list[Any]) -> tuple[float, float]:
