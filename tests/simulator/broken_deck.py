@@ -8,6 +8,7 @@ from typing import Any
 
 from buildbook.electrical.model import Branch
 from buildbook.electrical.network import Element
+from tests.simulator import sheets
 from tests.simulator.deck import Deck
 from tests.simulator.vehicle_deck import deck_of
 
@@ -32,7 +33,8 @@ def broken_deck(
 
     A relay whose coil is open lets go of its contacts.
     """
-    deck = deck_of(written, built, state)
+    sensor_ohm = sheets.SHORTED_SENSOR_OHM if touching else sheets.SENSOR_OHM
+    deck = deck_of(written, built, state, sensor_ohm)
     for element in opened:
         branch = element.branch
         if branch.kind == "wire":

@@ -34,6 +34,8 @@ class Deck:
     """What sensors go to and fro by, at each frequency."""
     layers: list[str] = field(default_factory=list)
     """Cards that only matter while something pulses."""
+    sensor_ohm: float = sheets.SENSOR_OHM
+    """At least this lies behind every sensor's output voltage."""
 
     def node(self, name: str) -> str:
         if name == self.ground:

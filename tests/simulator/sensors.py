@@ -53,7 +53,7 @@ def _add_output(deck: Deck, name: str, pins: tuple[str, str], given: Data, swing
     """A voltage behind the ohms of its output, or of the wiper of its track."""
     output = given["volts"]
     low, high = ends(given, output["points"])
-    ohms = max(amount(output.get("through", 0)), sheets.SENSOR_OHM)
+    ohms = max(amount(output.get("through", 0)), deck.sensor_ohm)
     volts, ohms_now = f"({low:.9g}+{high - low:.9g}*{swing})", f"{ohms:.9g}"
     awake = f"u({deck.volts(*pins)}-0.05)"
     if "of" in output:
@@ -63,9 +63,7 @@ def _add_output(deck: Deck, name: str, pins: tuple[str, str], given: Data, swing
             track = amount(output["track"])
             at_ends = [track * x / of * (1 - x / of) for x in (low, high)]
             ohms_now = f"({ohms + at_ends[0]:.9g}+{at_ends[1] - at_ends[0]:.9g}*{swing})"
-    most = sheets.SENSOR_MOST_A
-    amps = f"min(max(({deck.volts(*pins)}-{volts})/{ohms_now},-{most}),{most})"
-    deck.flow(*pins, f"{amps}*{awake}")
+    deck.flow(*pins, f"({deck.volts(*pins)}-{volts})/{ohms_now}*{awake}")
 
 
 def ends(given: Data, points: list[Any]) -> tuple[float, float]:

@@ -61,8 +61,8 @@ COLLECTOR_V, COLLECTOR_OHM = 0.4, 1.0
 """Most that an open collector leaves on its pin, half of it usual (makers' sheets, memory)."""
 SENSOR_OHM = 0.1
 """Behind a sensor's output voltage, where its sheet says nothing: nearly none."""
-SENSOR_MOST_A = 0.02
-"""That such an output gives or takes, with its wire on the body too (makers' sheets, memory)."""
+SHORTED_SENSOR_OHM = 250.0
+"""The same with its wire on the body: its output then gives some 20 mA (makers' sheets, memory)."""
 BAR_OHM = 0.0005
 """Of a bus bar or a controller's ground plane (memory)."""
 JOINT_OHM = 0.002

@@ -40,10 +40,10 @@ class Car:
         return f"{device}.{pin}~"
 
 
-def deck_of(written: Data, built: Data, state: str) -> Deck:
+def deck_of(written: Data, built: Data, state: str, sensor_ohm: float = sheets.SENSOR_OHM) -> Deck:
     """The whole vehicle; node 0 is inside the earthed post."""
-    reference = f"{earthed_post(written)}~"
-    car = Car(written, built, state, pulses_of(written), Deck(reference))
+    deck = Deck(f"{earthed_post(written)}~", sensor_ohm=sensor_ohm)
+    car = Car(written, built, state, pulses_of(written), deck)
     _wires(car)
     _contacts(car)
     for name, device in written["devices"].items():
