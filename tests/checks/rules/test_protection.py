@@ -104,7 +104,7 @@ def test_fuse_that_is_for_others_too_is_to_be_bought_in_spite_of_a_short():
 @pytest.mark.parametrize(
     ("load", "stands", "advice"),
     [
-        (12.0, 22.0, "Fit a fuse of 20 A, which its wires stand"),
+        (12.0, 22.0, "Fit a fuse of 20 A (`rating`), which its wires stand"),
         (12.0, 18.0, "Split the load, or leave `rating` out"),
         (31.0, 500.0, "Split the load: 40 A is the largest"),
     ],
