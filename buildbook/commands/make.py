@@ -16,6 +16,7 @@ from buildbook.commands.print_messages import (
     Unclear,
     errors_of,
     lines_of_left_out,
+    out_option,
     progress_line,
     refuse_unwritable,
     say,
@@ -40,13 +41,7 @@ WORKERS = 2
 
 @click.command(epilog=EPILOG)
 @vehicle_argument
-@click.option(
-    "--out",
-    type=click.Path(file_okay=False, path_type=Path),
-    default=Path("output"),
-    show_default=True,
-    help="Folder for the book.",
-)
+@out_option
 @click.option(
     "--edition",
     type=click.Choice(sorted(EDITION_LINES)),

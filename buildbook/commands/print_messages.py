@@ -178,3 +178,11 @@ def errors_of(checked: Checked) -> list[Finding]:
 vehicle_argument = click.argument(
     "vehicle", type=click.Path(exists=True, file_okay=False, path_type=Path)
 )
+
+out_option = click.option(
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("output"),
+    show_default=True,
+    help="Folder for the book.",
+)

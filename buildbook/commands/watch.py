@@ -16,6 +16,7 @@ import click
 from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME, PHONE_NAME
 from buildbook.commands.print_messages import (
     EPILOG,
+    out_option,
     refuse_unwritable,
     say,
     show_problems,
@@ -37,13 +38,7 @@ MOST_LINES = 20
 
 @click.command(epilog=EPILOG)
 @vehicle_argument
-@click.option(
-    "--out",
-    type=click.Path(file_okay=False, path_type=Path),
-    default=Path("output"),
-    show_default=True,
-    help="Folder for the book.",
-)
+@out_option
 @click.option(
     "--edition",
     type=click.Choice(sorted({*EDITION_LINES} - {HELPER_NAME})),
