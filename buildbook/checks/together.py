@@ -7,11 +7,9 @@ from dataclasses import replace
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
-from buildbook.figures import counted
 
 TOGETHER = ("short-burns-on", "feed-unfused", "length-estimated")
 """Rules whose findings have one cause and one cure; the first of them is what others follow."""
-MOST_NAMED = 6
 
 
 def told_together(found: Sequence[Finding], assessed: Assessed) -> tuple[Finding, ...]:
@@ -38,12 +36,10 @@ def _as_one(group: list[Finding], assessed: Assessed) -> Finding:
     first, *others = group
     if not others:
         return first
-    names = [_named(f.about, assessed) for f in others]
-    more = len(names) - MOST_NAMED
-    listed = ", ".join(names[:MOST_NAMED]) + (f" and {counted(more, 'other')}" if more > 0 else "")
+    named = ", ".join(_named(f.about, assessed) for f in others)
     return replace(
         first,
-        text=f"{first.text} So it is with {listed}.",
+        text=f"{first.text} So it is with {named}.",
         also=tuple(f.about for f in others),
     )
 

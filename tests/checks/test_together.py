@@ -40,3 +40,9 @@ def test_what_follows_goes_with_the_one_that_stands_for_all():
 def test_other_cures_and_other_rules_stay_apart():
     other = replace(found("102"), remedy="Lead it elsewhere.")
     assert len(told_together([found("101"), other, found("103", "splice-mixed")], ASSESSED)) == 3
+
+
+def test_every_wire_is_named_however_many():
+    names = [str(number) for number in range(101, 131)]
+    (one,) = told_together([found(name) for name in names], ASSESSED)
+    assert all(name in one.text for name in names)
