@@ -31,7 +31,7 @@ from buildbook.electrical.sensors import (
 from buildbook.electrical.solve import settler_of
 from buildbook.electrical.span import Span, around, exactly, moved
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Device, Signal, Source, Vehicle
+from buildbook.vehicle.model import Device, Load, Signal, Source, Vehicle
 from buildbook.vehicle.signals import law_of
 
 NO_CURRENT_A = 1e-9
@@ -177,14 +177,16 @@ def _fed_state(vehicle: Vehicle, solved: Solved, signal: Signal) -> str:
     return next(iter([*fed, *vehicle.states]))
 
 
-def _loads(vehicle: Vehicle, signal: Signal) -> frozenset[str]:
-    """Branches of the sensor between the two pins of a signal."""
+def loads_of(vehicle: Vehicle, signal: Signal) -> tuple[Load, ...]:
+    """Those of the sensor between the two pins of a signal."""
     ends = {signal.pin, signal.return_pin}
-    return frozenset(
-        f"load:{load.id}"
-        for load in vehicle.devices[signal.device].loads
-        if {load.from_pin, load.to_pin} == ends
-    )
+    loads = vehicle.devices[signal.device].loads
+    return tuple(load for load in loads if {load.from_pin, load.to_pin} == ends)
+
+
+def _loads(vehicle: Vehicle, signal: Signal) -> frozenset[str]:
+    """The branches of these."""
+    return frozenset(f"load:{load.id}" for load in loads_of(vehicle, signal))
 
 
 def _loops(

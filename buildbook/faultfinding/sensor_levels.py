@@ -17,7 +17,7 @@ import numpy as np
 
 from buildbook.electrical.network import inside
 from buildbook.electrical.readings import FED_SHARE
-from buildbook.electrical.sensing import controller_pin, shown
+from buildbook.electrical.sensing import controller_pin, loads_of, shown
 from buildbook.electrical.sensors import Loop, reading
 from buildbook.electrical.span import exactly
 from buildbook.faultfinding.model import Fault
@@ -100,8 +100,7 @@ def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> It
             controller = vehicle.devices[vehicle.pins[meter].device] if meter else None
             sources = controller.sources if controller else ()
             pull_up = next((s for s in sources if s.plus_pin == meter), None)
-            pair = {signal.pin, signal.return_pin}
-            loads = [x for x in device.loads if {x.from_pin, x.to_pin} == pair]
+            loads = loads_of(vehicle, signal)
             ends_of_it = inside(signal.pin), inside(signal.return_pin)
             if pull_up is None or not loads or not index.keys() >= {*ends_of_it, pull_up.minus_pin}:
                 continue

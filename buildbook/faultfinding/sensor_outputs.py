@@ -15,7 +15,7 @@ import numpy as np
 
 from buildbook.electrical.network import inside
 from buildbook.electrical.readings import FED_SHARE
-from buildbook.electrical.sensing import shown
+from buildbook.electrical.sensing import loads_of, shown
 from buildbook.electrical.sensors import straight
 from buildbook.faultfinding.model import Fault
 from buildbook.vehicle.model import Signal, Vehicle
@@ -62,8 +62,7 @@ def sensor_outputs(
         for signal in device.signals:
             output = signal.written.volts
             ends = inside(signal.pin), inside(signal.return_pin), inside(signal.supply_pin)
-            pair = {signal.pin, signal.return_pin}
-            own = [load for load in device.loads if {load.from_pin, load.to_pin} == pair]
+            own = loads_of(vehicle, signal)
             if output is None or not signal.supply_pin or not own or not index.keys() >= {*ends}:
                 continue
             pin, back, supply = (index[end] for end in ends)
