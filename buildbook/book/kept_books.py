@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,12 +10,11 @@ from importlib.metadata import version
 from pathlib import Path
 
 from buildbook.book.setting import setting
+from buildbook.description.pictures import MOST_BYTES
 from buildbook.files import kept
 
 MADE = {".pdf", ".html"}
 """Endings of what is made of a description: it is never read for one."""
-MOST_BYTES = 16_000_000
-"""No larger file is taken for a description: pictures are the largest."""
 LIBRARIES = ("numpy", "scipy", "networkx", "pydantic", "pint", "markdown-it-py", "svgwrite")
 """What the sums and the words follow from, beside what sets them."""
 
@@ -41,15 +41,24 @@ def made_key(folder: Path, words: Iterable[str]) -> str:
 def files_of(folder: Path) -> list[Path]:
     """What a vehicle's folder holds that a book may follow from: YAML, tables, notes, pictures.
 
-    Hidden folders, such as a history of versions, are no part of it.
+    No larger file is taken for a description than a picture may be. Hidden folders, such as a
+    history of versions, are no part of it.
     """
     return sorted(
         path
         for path in folder.rglob("*")
         if not any(part.startswith(".") for part in path.relative_to(folder).parts[:-1])
         if path.suffix.lower() not in MADE
-        if path.is_file() and path.stat().st_size <= MOST_BYTES
+        if path.is_file() and _size_of(path) <= MOST_BYTES
     )
+
+
+def _size_of(path: Path) -> float:
+    """Its bytes; more than any where an editor has just taken it away."""
+    try:
+        return path.stat().st_size
+    except FileNotFoundError:
+        return math.inf
 
 
 def find_made(key: str) -> Made | None:

@@ -113,7 +113,8 @@ def diagnose(
             --reading steering-wheel.1=0V@off
 
     At a terminal it asks one question after another itself. Two dead things are best told
-    together: the parts that they share are named. Places are pins (K8.85), fuses (F9: its load
+    together: the parts that they share are named. A state behind an @ says that something was seen
+    or heard in another one: --works "horn@off". Places are pins (K8.85), fuses (F9: its load
     side), halves of a bulkhead connector (X1.5/engine), splices. The broken car is kept in the
     cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook), so that the next question takes
     seconds; a description that changed is broken anew.

@@ -136,10 +136,10 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
         for line in lines[:MOST_LINES]:
             click.echo(f"    {line}")
         if len(lines) > MOST_LINES:
-            click.echo(f"    and {counted(len(lines) - MOST_LINES, 'wire or fuse')} more")
+            click.echo(f"    and more, wires and fuses together: {len(lines) - MOST_LINES}")
         found = since(before, checked)
         if found.new or found.gone:
-            say_since(found.new, found.gone, found.kept, "the last save")
+            say_since(found.new, found.gone, found.kept, "it was checked last")
         if not (lines or found.new or found.gone):
             click.echo("    no wire, fuse or finding is otherwise")
     page.findings(checked)
@@ -173,7 +173,7 @@ class BookMaker:
         if made:
             click.echo(f"{time.strftime('%H:%M:%S')} {made}")
             return Path(made)
-        for line in lines[-5:]:
+        for line in lines:
             say(line)
         return None
 
