@@ -1,4 +1,5 @@
-"""Charts that nobody works by: fuses under their loads, the alternator's curve, masses."""
+"""Charts that nobody works by: fuses under their loads, the alternator's curve, masses, and
+sections of bundles in which places are not prescribed."""
 
 from __future__ import annotations
 
@@ -9,7 +10,17 @@ from buildbook.result import Result
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     masses = drawings.of("masses")
-    charts = [*drawings.of("fuses"), *drawings.of("alternator"), *masses]
+    sections = [
+        section
+        for name in result.vehicle.description.rope
+        if not any(
+            run.harness == name and result.finished_runs[run.id].lay_up
+            for run in result.vehicle.runs
+            if run.id in result.finished_runs
+        )
+        for section in drawings.of("sections", name)
+    ]
+    charts = [*drawings.of("fuses"), *drawings.of("alternator"), *masses, *sections]
     if not charts:
         return ()
     context = {"charts": charts, "has_masses": bool(masses)}

@@ -60,7 +60,9 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
     """The chapter of one harness; how the work is done is told with the harness `told`, or here."""
     written = result.vehicle.description.rope[name]
     sheet = sheet_of(result, name)
-    layout, section = drawings.first("layouts", name), drawings.first("sections", name)
+    layout = drawings.first("layouts", name)
+    twisted = [step for step in sheet.dressing if step.finished.lay_up]
+    section = drawings.first("sections", name) if twisted else None
     lay_ups = drawings.of("lay-ups", name)
     terminations = list(terminated(result, drawings, sheet))
     states = shown_states(result)
@@ -92,7 +94,7 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "splices": [(step, splice_place(step), sides(step)) for step in sheet.splices],
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
-        "twisted": [step for step in sheet.dressing if step.finished.lay_up],
+        "twisted": twisted,
         "terminations": terminations,
         "probings": probings(sheet.nets),
         "first_net": next((net for net in sheet.nets if net.first), None),

@@ -18,6 +18,7 @@ from buildbook.book.shared_rows import (
 )
 from buildbook.book.sheet_pages import on_pages
 from buildbook.checks.buzzing import buzzes_in
+from buildbook.drawing.shared.model import FIGURE_MM
 from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
@@ -25,8 +26,6 @@ from buildbook.vehicle.model import Device, Pin
 
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
-FIGURE_MM = 178.0
-"""Width of the text on an upright page: a wider drawing has a turned page to itself."""
 FEEDS_NAMED = 8
 """Devices that the fuse table names for one fuse."""
 

@@ -1,11 +1,20 @@
-"""Harness layout: the harness on its board to scale, on the smallest framed sheet that holds it."""
+"""Harness layout: the harness on its board to scale, as a figure among text where it is small,
+else on the smallest framed sheet that holds it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 
 from buildbook.drawing.harness.board import Formboard
-from buildbook.drawing.harness.label_placing import Label, label_all, label_most, write_labels
+from buildbook.drawing.harness.label_placing import (
+    Label,
+    Labelling,
+    label_all,
+    label_most,
+    write_labels,
+)
 from buildbook.drawing.harness.labels import point_labels, run_labels, splice_labels
 from buildbook.drawing.harness.plot import Plot, draw_harness, formboard_of, keep_line, runs_of
 from buildbook.drawing.shared.box import Box
@@ -13,11 +22,12 @@ from buildbook.drawing.shared.by_subject import BySubject
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.clear import Point
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted
-from buildbook.drawing.shared.model import SHEET_MM, Drawing
+from buildbook.drawing.shared.model import FIGURE_MM, SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
-from buildbook.drawing.shared.sheet import Title, frame, inside
+from buildbook.drawing.shared.sheet import STRIP_MM, Title, figure, frame, inside
 from buildbook.figures import ESTIMATE
 from buildbook.sizing.stage import Sized
+from buildbook.vehicle.model import Run
 
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
 MARGINS_MM = ((10.0, 8.0), (20.0, 10.0), (30.0, 11.0))
@@ -25,27 +35,45 @@ MARGINS_MM = ((10.0, 8.0), (20.0, 10.0), (30.0, 11.0))
 the least with which they all find room."""
 SHEET_STEPS = 9
 """Sheet sizes tried, each twice the area of the one before."""
+FIGURE_HEIGHTS_MM = (66.0, 92.0, 118.0)
+"""Heights tried for a figure: less than half a page, so that it saves a sheet that lies across."""
+FIGURE_MARGIN_MM, FIGURE_SPARE_MM = (20.0, 11.0), 8.0
+"""Kept free round the harness, and what is spared of the height where it needs less."""
+FIGURE_LABELS = 40
+"""A harness with more labels has a sheet of its own."""
+NOTES_MM, NOTE_MM = 76.0, 3.4
+"""Width of the notes beside a title block, and between their lines."""
 
 
 def layout(result: Sized, harness: str) -> Drawing:
-    """One harness's layout on the smallest framed sheet that holds it.
+    """One harness's layout, as a figure or on the smallest framed sheet that holds it.
 
+    It is a figure where every label has a place on it and no leader crosses a rope.
     Sheets grow by a step of the A series, sqrt(2), until every label has a place in some order;
     of several orders the one with the fewest leaders across a rope is taken. What has no place on
     the largest either is left out, and the drawing says so.
     """
     formboard = formboard_of(result, harness)
+    for high in FIGURE_HEIGHTS_MM:
+        plot = _figure(result, harness, formboard, high)
+        labels = _labels(plot)
+        placed = label_all(plot, labels) if len(labels) <= FIGURE_LABELS else None
+        if placed and not placed.poor:
+            return _finished(plot, placed)
     for step, margin in product(range(SHEET_STEPS), MARGINS_MM):
         size = (SHEET_MM[0] * 2 ** (step / 2), SHEET_MM[1] * 2 ** (step / 2))
-        plot = _unlabelled(result, harness, formboard, size, margin)
+        plot = _sheet(result, harness, formboard, size, margin)
         placed = label_all(plot, _labels(plot))
         if placed:
             break
     else:
         placed = label_most(plot, _labels(plot))
+    return _finished(plot, placed)
+
+
+def _finished(plot: Plot, placed: Labelling) -> Drawing:
     write_labels(plot, placed)
-    _notes(plot)
-    return plot.canvas.drawing(f"layout-{harness}", _title(result, harness))
+    return plot.canvas.drawing(f"layout-{plot.harness}", _title(plot.result, plot.harness))
 
 
 def _labels(plot: Plot) -> tuple[Label, ...]:
@@ -58,32 +86,55 @@ def _title(result: Sized, harness: str) -> str:
     return f"{title or harness + ' harness'}: layout"
 
 
-def _unlabelled(
+def _figure(result: Sized, harness: str, formboard: Formboard, high: float) -> Plot:
+    """The harness as a figure at most so high, its notes below it."""
+    runs = runs_of(result, harness)
+    notes = _notes(formboard, runs)
+    notes = [" · ".join(notes[:2]), " · ".join(notes[2:])]
+    below = STRIP_MM + len(notes) * NOTE_MM + 1.5
+    room = Box(0.5, 0.5, FIGURE_MM - 1.0, high - below)
+    scale, _ = _placed(formboard, room, FIGURE_MARGIN_MM)
+    enough = formboard.extent().h / scale + 2 * FIGURE_MARGIN_MM[1] + FIGURE_SPARE_MM
+    room = replace(room, h=min(room.h, enough))
+    scale, origin = _placed(formboard, room, FIGURE_MARGIN_MM)
+    canvas = figure(
+        FIGURE_MM,
+        room.h + below - STRIP_MM,
+        result.vehicle.description.vehicle,
+        f"layout-{harness}",
+        _title(result, harness),
+        scale=f"1:{scale:g}",
+    )
+    _write_notes(canvas, (1.5, room.bottom + 3.2), notes, FIGURE_MM - 3.0)
+    return _drawn(Plot(canvas, formboard, result, harness, runs, scale, origin, SMALL_MM, room))
+
+
+def _sheet(
     result: Sized,
     harness: str,
     formboard: Formboard,
     size: tuple[float, float],
     margin: tuple[float, float],
 ) -> Plot:
-    """The harness on a framed sheet of a size."""
-    canvas = Canvas(*size)
+    """The harness on a framed sheet of a size, its notes left of the title block."""
+    canvas, runs = Canvas(*size), runs_of(result, harness)
     vehicle = result.vehicle.description.vehicle
     scale, origin = _placed(formboard, inside(canvas), margin)
-    inner = frame(
-        canvas,
-        Title(
-            vehicle.name,
-            _title(result, harness),
-            harness,
-            vehicle.revision,
-            str(vehicle.date),
-            name=f"layout-{harness}",
-            scale=f"1:{scale:g}",
-        ),
+    title = Title(
+        vehicle.name,
+        _title(result, harness),
+        harness,
+        vehicle.revision,
+        str(vehicle.date),
+        name=f"layout-{harness}",
+        scale=f"1:{scale:g}",
     )
-    plot = Plot(
-        canvas, formboard, result, harness, runs_of(result, harness), scale, origin, SMALL_MM, inner
-    )
+    inner = frame(canvas, title)
+    _write_notes(canvas, (inner.x, canvas.height - 16.6), _notes(formboard, runs), NOTES_MM)
+    return _drawn(Plot(canvas, formboard, result, harness, runs, scale, origin, SMALL_MM, inner))
+
+
+def _drawn(plot: Plot) -> Plot:
     _board_edge(plot)
     draw_harness(plot)
     return plot
@@ -114,24 +165,21 @@ def _board_edge(plot: Plot) -> None:
         keep_line(plot, [*corners, corners[0]], 0.25)
 
 
-def _notes(plot: Plot) -> None:
-    """What the drawing means, left of the title block."""
-    formboard = plot.formboard
+def _notes(formboard: Formboard, runs: Sequence[Run]) -> list[str]:
+    """What the drawing means."""
     board = f"{formboard.board.w:.0f} × {formboard.board.h:.0f}"
-    lines = [
+    trim = f"; dashed, {ESTIMATE}: cut long, trim to fit"
+    return [
         f"Lengths in mm; board {board}" + (" (larger)" if formboard.needs_more else ""),
         "at: from the datum; figures beside the rope: each run",
         "Boxes connectors, rings breakouts, diamonds splices",
-        "Strokes across: clamps"
-        + (
-            f"; dashed, {ESTIMATE}: cut long, trim to fit"
-            if any(r.estimated for r in plot.runs)
-            else ""
-        ),
+        "Strokes across: clamps" + (trim if any(r.estimated for r in runs) else ""),
     ]
+
+
+def _write_notes(canvas: Canvas, at: Point, lines: Sequence[str], room: float) -> None:
     for n, line in enumerate(lines):
-        y = plot.canvas.height - 16.6 + n * 3.4
-        plot.canvas.text(plot.area.x, y, fitted(line, SMALL_MM, 76))
+        canvas.text(at[0], at[1] + n * NOTE_MM, fitted(line, SMALL_MM, room))
 
 
 def layouts(result: Sized) -> BySubject:

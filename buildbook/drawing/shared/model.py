@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 SHEET_MM = (267.0, 180.0)
 """Largest sheet that a turned A4 and a turned Letter page both take with their margins."""
+FIGURE_MM = 178.0
+"""Width of the text on an upright page: a wider drawing has a turned page to itself."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,11 @@ class Drawing:
     """What it says of other sheets, and of its own page."""
     left_out: tuple[str, ...] = ()
     """Lettering that found no room on it: whoever asked for the drawing is told."""
+
+    @property
+    def is_sheet(self) -> bool:
+        """Whether it is wider than the text of an upright page."""
+        return self.width_mm > FIGURE_MM
 
     @property
     def size_step(self) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+import re
 from dataclasses import replace
 from itertools import combinations, pairwise, product
 
@@ -38,9 +39,10 @@ def runs_of(result, harness):
 
 
 def scale_of(drawing) -> float:
-    """As the title block says it."""
-    (said,) = [t.text for t in letterings(drawing) if t.text.startswith("1:")]
-    return float(said.removeprefix("1:"))
+    """As the title block says it, or the strip under a figure."""
+    texts = " ".join(t.text for t in letterings(drawing))
+    (said,) = re.findall(r"(?<!\S)1:([\d.]+)", texts)
+    return float(said)
 
 
 def made_up(count: int, seed: int) -> list[Run]:
@@ -273,9 +275,21 @@ def test_a_splice_at_a_breakout_leaves_its_ring_to_be_seen(lapwing):
 
 def test_a_layout_uses_the_width_of_its_sheet(lapwing):
     """2310 mm of rope go on 267 mm of paper at 1 : 10."""
-    drawn = layouts_of(lapwing)
-    assert scale_of(*drawn["cabin"]) == 10
-    assert scale_of(*drawn["rear"]) == 8
+    (cabin,) = layouts_of(lapwing)["cabin"]
+    assert cabin.is_sheet and scale_of(cabin) == 10
+
+
+def test_a_small_harness_is_a_figure_among_text(lapwing):
+    """Less than half a page high, as wide as the text of A4, every word at the size of a sheet's,
+    and no leader across a rope."""
+    (sheet,), figures = layouts_of(lapwing)["cabin"], []
+    for harness in ("power", "gearbox", "rear"):
+        (drawing,) = layouts_of(lapwing)[harness]
+        assert not drawing.is_sheet and drawing.width_mm == 210 - 18 - 14
+        assert drawing.height_mm < (297 - 28 - 7) / 2
+        figures.append(drawing)
+    sizes = [{t.size for t in scene(d.svg).texts} for d in (sheet, *figures)]
+    assert all(min(found) >= min(sizes[0]) for found in sizes[1:])
 
 
 def test_the_longest_run_is_drawn_to_a_scale_that_holds_it(tmp_path):
