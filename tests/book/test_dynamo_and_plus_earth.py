@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from buildbook.drawing.charts.power import supply_paths
+from buildbook.drawing.charts.power_paths import supply_paths
 from buildbook.drawing.maps.ground import ground_maps
 from tests.book_of import book_of, texts_of
 from tests.drawing.reading import letterings

@@ -7,7 +7,7 @@ import re
 from buildbook.book.chapters import glance
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
-from buildbook.drawing.charts.power import supply_paths
+from buildbook.drawing.charts.power_paths import supply_paths
 from tests.once import undrawn
 
 

@@ -1,4 +1,5 @@
-"""Power at a glance: from the battery through every fuse to its loads, on one sheet."""
+"""Power at a glance: from the battery through every fuse to its loads, as a figure among text
+where they are few, else on one sheet."""
 
 from __future__ import annotations
 
@@ -6,16 +7,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import networkx
-
 from buildbook.checks.stages import Assessed
 from buildbook.drawing.charts.axis import amps_words
+from buildbook.drawing.charts.power_paths import largest_state, supply_paths
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, INK, Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm, wrapped
-from buildbook.drawing.shared.model import SHEET_MM
-from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
+from buildbook.drawing.shared.model import FIGURE_MM, SHEET_MM, Drawing
+from buildbook.drawing.shared.sheet import BLOCK_MM, STRIP_MM, Title, figure, frame
+from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.electrical.model import Solution
 from buildbook.electrical.supply import demand_a
 from buildbook.sizing.stage import Sized
@@ -31,58 +32,6 @@ class Stage:
     """Devices from the battery down to this one."""
 
 
-def largest_state(result: Sized) -> str:
-    """The state in which the fused loads take the most; the starter has no fuse.
-
-    One in which a contact buzzes is left out where there is another: what it takes is not sure.
-    """
-    fused = {load for fuse in result.sizing.fuses.values() for load in fuse.feeds}
-    meter = result.solved.meter
-    sure = [state for state, solution in meter.items() if not solution.unsettled]
-    return max(
-        sure or meter,
-        key=lambda s: sum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused),
-    )
-
-
-def _owner(result: Sized, node: str) -> str:
-    """Device that a node belongs to, with the stud for a panel; '' for splices and halves."""
-    pin = result.vehicle.pins.get(node.rstrip("~"))
-    if pin is None:
-        return ""
-    kind = result.vehicle.devices[pin.device].kind
-    return pin.id if kind == "panel" else pin.device
-
-
-def supply_paths(result: Sized) -> dict[str, tuple[str, ...]]:
-    """Fuse -> devices that its current comes through from the battery, the fuse last.
-
-    The shortest conductive way over all states (relays closed in any), loads left out.
-    """
-    graph: networkx.Graph[str] = networkx.Graph()
-    vehicle = result.vehicle
-    for solution in result.solved.meter.values():
-        for branch in solution.branches.values():
-            if branch.kind in ("wire", "pin", "fuse", "bus", "contact"):
-                graph.add_edge(branch.a, branch.b, weight=max(branch.ohms, 1e-6) + 1e-4)
-    reference = f"{vehicle.supply.earthed_pin}~"
-    graph.remove_nodes_from([n for n in (reference, "chassis") if n in graph])
-    posts = (pin for b in vehicle.supply.batteries for pin in (b.plus_pin, b.minus_pin))
-    live = {f"{pin}~" for pin in posts if pin in vehicle.supply.live_pins} & graph.nodes
-    if not live:
-        return {}
-    ways = networkx.multi_source_dijkstra_path(graph, live)
-    found: dict[str, tuple[str, ...]] = {}
-    for fuse in result.sizing.fuses:
-        ends = [p.id + "~" for p in vehicle.devices[fuse].pins if p.id + "~" in ways]
-        near = min(ends, key=lambda n: len(ways[n]), default=None)
-        if near is None:
-            continue
-        owners = [o for o in (_owner(result, node) for node in ways[near]) if o]
-        found[fuse] = tuple(dict.fromkeys([*owners, fuse]))
-    return found
-
-
 @dataclass(frozen=True)
 class Row:
     """A fuse of the tree and its place on the sheet."""
@@ -94,15 +43,33 @@ class Row:
     h: float
 
 
-EDGE_X, FUSE_X, FUSE_W, LOADS_X = 6.5, 94.5, 36.0, 134.0
+@dataclass(frozen=True)
+class Columns:
+    """Where things stand from left to right, and where the first row begins, in mm."""
+
+    edge: float
+    """Left edge, from which stages go on to the fuses."""
+    fuses: float
+    fuse_wide: float
+    loads: float
+    right: float
+    across: int
+    """Loads beside each other."""
+    top: float
+
+
+ON_SHEET = Columns(6.5, 94.5, 36.0, 134.0, SHEET_MM[0] - BAND_MM - 1.5, 3, 17.5)
+AS_FIGURE = Columns(0.8, 88.8, 32.0, 123.8, FIGURE_MM - 0.8, 1, 11.0)
 STAGE_GAP = 1.9
-TOP_MM = 17.5
-ACROSS = 3
+FIGURE_PITCH_MM, FIGURE_HIGH_MM = 4.0, 100.0
+"""Between lines of loads of a figure, and the highest that is set among text."""
 PITCHES_MM = (6.0, 3.0)
 """Between lines of loads, from the widest, where there are few, to the least that can be read."""
 
 
-def _rows(result: Sized, paths: dict[str, tuple[str, ...]], pitch: float) -> list[Row]:
+def _rows(
+    result: Sized, paths: dict[str, tuple[str, ...]], pitch: float, columns: Columns
+) -> list[Row]:
     """Fuses in order of their paths; a fuse gets as many lines as its loads need.
 
     A load fed through several fuses in a row stands at the one that feeds the fewest.
@@ -116,46 +83,86 @@ def _rows(result: Sized, paths: dict[str, tuple[str, ...]], pitch: float) -> lis
     nearest: dict[str, str] = {}
     for fuse in sorted(paths, key=lambda f: -len(sizing[f].feeds)):
         nearest |= dict.fromkeys(sizing[fuse].feeds, fuse)
-    rows, y = [], TOP_MM
+    rows, y = [], columns.top
     for fuse in order:
         loads = tuple(x for x in sizing[fuse].feeds if nearest[x] == fuse)
         if not loads and any(fuse in path[:-1] for path in paths.values()):
             continue
-        high = max(1, math.ceil(len(loads) / ACROSS)) * pitch + pitch / 4
+        high = max(1, math.ceil(len(loads) / columns.across)) * pitch + pitch / 4
         rows.append(Row(fuse, paths[fuse], loads, y, high))
         y += high
     return rows
 
 
 def power_diagram(result: Assessed) -> Sheets:
-    """Battery to loads on one sheet: amps and volts in the state that takes the most."""
-    state = largest_state(result)
-    solution = result.solved.meter[state]
-    canvas, inner = _power_sheet(result, state)
+    """Battery to loads in one drawing: amps and volts in the state that takes the most."""
+    solution = result.solved.meter[largest_state(result)]
     paths = supply_paths(result)
+    rows = _rows(result, paths, FIGURE_PITCH_MM, AS_FIGURE)
+    if rows and _goes_in_text(rows):
+        return (_as_figure(result, rows, solution),)
+    canvas, inner = _power_sheet(result, solution.state)
     pitch, least = PITCHES_MM
-    rows = _rows(result, paths, pitch)
+    rows = _rows(result, paths, pitch, ON_SHEET)
     while rows and rows[-1].y + rows[-1].h > inner.bottom and pitch > least:
         pitch -= 0.1
-        rows = _rows(result, paths, pitch)
-    _power_head(canvas, inner, result.vehicle, solution)
+        rows = _rows(result, paths, pitch, ON_SHEET)
     shown = [r for r in rows if r.y + r.h <= inner.bottom]
-    for row in shown:
-        _power_fuse(canvas, result, row, solution)
-        if not row.loads:
-            text = f"no load of its own; joined to {_neighbours(result, row.fuse)}"
-            middle = row.y + row.h / 2 + 0.9
-            canvas.text(LOADS_X + 0.8, middle, fitted(text, SMALL_MM, 120), colour=GREY)
-        for n, load in enumerate(row.loads):
-            _power_load(canvas, inner, result, row, n, load, solution, pitch)
-    _power_stages(canvas, result, shown, solution)
-    notes = wrapped(_unfused(result), SMALL_MM, canvas.width - BLOCK_MM[0] - 2 * EDGE_X - 2, 4)
-    for n, line in enumerate(notes):
-        canvas.text(EDGE_X, canvas.height - 17.0 + n * 3.4, line)
+    _draw(canvas, result, shown, solution, pitch, ON_SHEET)
+    room = canvas.width - BLOCK_MM[0] - 2 * ON_SHEET.edge - 2
+    for n, line in enumerate(wrapped(_unfused(result), SMALL_MM, room, 4)):
+        canvas.text(ON_SHEET.edge, canvas.height - 17.0 + n * 3.4, line)
     if len(shown) < len(rows):
         note = f"{len(rows) - len(shown)} more fuses: see the load table"
         canvas.text(inner.right, inner.y + 2.6, note, anchor="end", bold=True)
     return (canvas.drawing("power", "Power at a glance"),)
+
+
+def _goes_in_text(rows: Sequence[Row]) -> bool:
+    """Whether a figure is high enough for the rows, and wide enough for the names of stages."""
+    stages = {stage for row in rows for stage in row.path[:-1]}
+    names = max((text_width_mm(stage, SMALL_MM, bold=True) for stage in stages), default=0.0)
+    return rows[-1].y + rows[-1].h <= FIGURE_HIGH_MM - STRIP_MM and names + 1.2 <= _stage_width(
+        rows, AS_FIGURE
+    )
+
+
+def _as_figure(result: Assessed, rows: list[Row], solution: Solution) -> Drawing:
+    foot = rows[-1].y + rows[-1].h
+    notes = wrapped(_unfused(result), SMALL_MM, FIGURE_MM - 2 * AS_FIGURE.edge, 3)
+    canvas = figure(
+        FIGURE_MM,
+        foot + 2.0 + 3.4 * len(notes),
+        result.vehicle.description.vehicle,
+        "power",
+        "Power at a glance: battery to loads",
+        solution.state,
+    )
+    _draw(canvas, result, rows, solution, FIGURE_PITCH_MM, AS_FIGURE)
+    for n, line in enumerate(notes):
+        canvas.text(AS_FIGURE.edge, foot + 4.0 + n * 3.4, line)
+    return canvas.drawing("power", "Power at a glance")
+
+
+def _draw(
+    canvas: Canvas,
+    result: Assessed,
+    rows: list[Row],
+    solution: Solution,
+    pitch: float,
+    columns: Columns,
+) -> None:
+    """Heads, fuses, loads and stages."""
+    _power_head(canvas, result.vehicle, solution, columns)
+    for row in rows:
+        _power_fuse(canvas, result, row, solution, columns)
+        if not row.loads:
+            text = f"no load of its own; joined to {_neighbours(result, row.fuse)}"
+            middle, x = row.y + row.h / 2 + 0.9, columns.loads + 0.8
+            canvas.text(x, middle, fitted(text, SMALL_MM, columns.right - x), colour=GREY)
+        for n, load in enumerate(row.loads):
+            _power_load(canvas, result, row, n, load, solution, pitch, columns)
+    _power_stages(canvas, result, rows, solution, columns)
 
 
 def _power_sheet(result: Sized, state: str) -> tuple[Canvas, Box]:
@@ -196,7 +203,7 @@ def _unfused(result: Sized) -> str:
     return "Loads of 1 A and more without a fuse: " + (", ".join(found) or "none")
 
 
-def _power_head(canvas: Canvas, inner: Box, vehicle: Vehicle, solution: Solution) -> None:
+def _power_head(canvas: Canvas, vehicle: Vehicle, solution: Solution, columns: Columns) -> None:
     called = vehicle.supply.generator_word.capitalize()
     source = (
         f"{called} gives {solution.alternator_a:.1f} A (can give "
@@ -208,31 +215,33 @@ def _power_head(canvas: Canvas, inner: Box, vehicle: Vehicle, solution: Solution
         )
         + f"; loads take {demand_a(vehicle, solution):.1f} A"
     )
-    canvas.text(EDGE_X, inner.y + 2.6, source)
-    base = inner.y + 7.6
-    canvas.text(EDGE_X, base, "comes through (fuse: rating, amps; volts there)", colour=GREY)
-    canvas.text(FUSE_X, base, "rating, amps, volts after it", colour=GREY)
-    canvas.text(
-        LOADS_X,
-        base,
-        "loads: amps now and volts across them; off where the state does not use them",
-        colour=GREY,
-    )
-    canvas.line([(EDGE_X, base + 1.8), (inner.right, base + 1.8)], 0.35)
+    base = columns.top - 3.4
+    canvas.text(columns.edge, base - 5.0, source)
+    through = "comes through (fuse: rating, amps; volts there)"
+    canvas.text(columns.edge, base, through, colour=GREY)
+    canvas.text(columns.fuses, base, "rating, amps, volts after it", colour=GREY)
+    loads = "loads: amps now and volts across them; off where the state does not use them"
+    room = columns.right - columns.loads
+    shown = loads if text_width_mm(loads, SMALL_MM) <= room else loads.partition(";")[0]
+    canvas.text(columns.loads, base, shown, colour=GREY)
+    canvas.line([(columns.edge, base + 1.8), (columns.right, base + 1.8)], 0.35)
 
 
-def _power_fuse(canvas: Canvas, result: Assessed, row: Row, solution: Solution) -> None:
+def _power_fuse(
+    canvas: Canvas, result: Assessed, row: Row, solution: Solution, columns: Columns
+) -> None:
+    x, wide, loads = columns.fuses, columns.fuse_wide, columns.loads - 1
     amps = abs(solution.current_a.get(f"fuse:{row.fuse}", 0.0))
-    box = Box(FUSE_X, row.y + 0.2, FUSE_W, row.h - 0.4)
+    box = Box(x, row.y + 0.2, wide, row.h - 0.4)
     canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
     middle = row.y + row.h / 2 + 0.9
     rating = f"{result.sizing.fuses[row.fuse].rating_a:g} A"
     figures = ", ".join([rating, f"{amps:.1f} A", *_fed_volts(result, row.fuse, solution)])
-    wide = text_width_mm(figures, SMALL_MM)
-    canvas.text(FUSE_X + 1, middle, fitted(row.fuse, SMALL_MM, FUSE_W - wide - 3, True), bold=True)
-    canvas.text(FUSE_X + FUSE_W - 1, middle, figures, anchor="end")
-    canvas.line([(FUSE_X + FUSE_W, row.y + row.h / 2), (LOADS_X - 1, row.y + row.h / 2)], 0.35)
-    canvas.line([(LOADS_X - 1, row.y + 0.6), (LOADS_X - 1, row.y + row.h - 0.6)], 0.35)
+    room = wide - text_width_mm(figures, SMALL_MM) - 3
+    canvas.text(x + 1, middle, fitted(row.fuse, SMALL_MM, room, True), bold=True)
+    canvas.text(x + wide - 1, middle, figures, anchor="end")
+    canvas.line([(x + wide, row.y + row.h / 2), (loads, row.y + row.h / 2)], 0.35)
+    canvas.line([(loads, row.y + 0.6), (loads, row.y + row.h - 0.6)], 0.35)
 
 
 def _fed_volts(result: Assessed, fuse: str, solution: Solution) -> list[str]:
@@ -259,16 +268,17 @@ def _load_figures(result: Assessed, load_id: str, solution: Solution) -> tuple[s
 
 def _power_load(
     canvas: Canvas,
-    inner: Box,
     result: Assessed,
     row: Row,
     n: int,
     load: str,
     solution: Solution,
     pitch: float,
+    columns: Columns,
 ) -> None:
-    room = (inner.right - LOADS_X) / ACROSS
-    x, y = LOADS_X + n % ACROSS * room, row.y + n // ACROSS * pitch + 5 / 8 * pitch + 0.9
+    down, aside = divmod(n, columns.across)
+    room = (columns.right - columns.loads) / columns.across
+    x, y = columns.loads + aside * room, row.y + down * pitch + 5 / 8 * pitch + 0.9
     name, figures = _load_figures(result, load, solution)
     wide = text_width_mm(figures, SMALL_MM)
     canvas.text(x + 0.8, y, fitted(name, SMALL_MM, room - wide - 3.2))
@@ -291,22 +301,29 @@ def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
     return spans
 
 
-def _power_stages(canvas: Canvas, result: Assessed, rows: list[Row], solution: Solution) -> None:
+def _stage_width(rows: Sequence[Row], columns: Columns) -> float:
+    deepest = max((len(r.path) - 1 for r in rows), default=0)
+    return min(26.0, (columns.fuses - columns.edge) / max(1, deepest) - STAGE_GAP)
+
+
+def _power_stages(
+    canvas: Canvas, result: Assessed, rows: list[Row], solution: Solution, columns: Columns
+) -> None:
     """Boxes from the battery towards the fuses, each as high as what it feeds."""
     deepest = max((len(r.path) - 1 for r in rows), default=0)
-    width = min(26.0, (FUSE_X - EDGE_X) / max(1, deepest) - STAGE_GAP)
+    width, edge, fuses = _stage_width(rows, columns), columns.edge, columns.fuses
     for row in rows:
-        end = EDGE_X + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
+        end = edge + (len(row.path) - 1) * (width + STAGE_GAP) - STAGE_GAP
         middle = row.y + row.h / 2
-        if end < FUSE_X:
-            canvas.line([(end, middle), (FUSE_X, middle)], 0.35)
+        if end < fuses:
+            canvas.line([(end, middle), (fuses, middle)], 0.35)
     for depth in range(deepest):
-        x = EDGE_X + depth * (width + STAGE_GAP)
+        x = edge + depth * (width + STAGE_GAP)
         for stage, top, bottom in _spans(rows, depth):
             feeds = [r for r in rows if r.path[: depth + 1] == stage.path]
             alone = all(len(r.path) == depth + 2 for r in feeds)
             wanted = text_width_mm(stage.device, SMALL_MM, bold=True) + 2.0
-            wide = max(width, min(wanted, FUSE_X - STAGE_GAP - x)) if alone else width
+            wide = max(width, min(wanted, fuses - STAGE_GAP - x)) if alone else width
             box = Box(x, top + 0.2, wide, bottom - top - 0.4)
             canvas.rect(box, 0.35, fill="#eeeeee" if depth % 2 else "#ffffff", class_="stage")
             _power_words(canvas, box, stage.device, _stage_words(result, stage.device, solution))

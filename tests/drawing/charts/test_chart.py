@@ -11,7 +11,8 @@ from buildbook.drawing.charts.axis import ticks_to
 from buildbook.drawing.charts.charging import charging_chart
 from buildbook.drawing.charts.cost import cost_chart
 from buildbook.drawing.charts.fuse import fuse_chart
-from buildbook.drawing.charts.power import largest_state, power_diagram, supply_paths
+from buildbook.drawing.charts.power import power_diagram
+from buildbook.drawing.charts.power_paths import largest_state, supply_paths
 from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.electrical.supply import demand_a
 from tests.drawing.reading import faults, letterings, shapes
@@ -119,6 +120,14 @@ def test_power_page_is_a_framed_sheet_with_its_state_in_the_title_block(lapwing)
     assert shapes(drawing, "rect", "frame") and shapes(drawing, "rect", "title-block")
     texts = [t.text for t in letterings(drawing)]
     assert texts[texts.index("State drawn") + 1] == largest_state(lapwing)
+
+
+def test_power_of_few_loads_is_a_figure_among_text_with_its_state_below(motorcycle):
+    (drawing,) = power_diagram(motorcycle)
+    assert not drawing.is_sheet and not shapes(drawing, "rect", "frame")
+    texts = [t.text for t in letterings(drawing)]
+    assert any(largest_state(motorcycle) in t and "revision" in t for t in texts)
+    assert not any(t.endswith("…") for t in texts)
 
 
 def test_a_stage_that_nothing_stands_beside_is_named_in_full(lapwing):
