@@ -59,6 +59,7 @@ def link(kind: str, name: str, text: str | None = None) -> Markup:
 LABEL_PARTS = re.compile(r"(?<=[-/ ])")
 LETTER = re.compile("‹(.*?)›")
 """A letter in the words of a tree: see `fault_trees`."""
+BODY = re.compile("<body>(.*)</body>", re.DOTALL)
 BLOCKS = "(?:td|th|p|li|dt|dd|h[1-6]|div|caption)"
 SPACE_AFTER = re.compile(rf"(<(?:{BLOCKS}|br)\b[^>]*>)[ \t\r\n]+")
 SPACE_BEFORE = re.compile(rf"[ \t\r\n]+(</{BLOCKS}>|<br\b)")
@@ -200,24 +201,32 @@ def chapter_html(
         return anchor(kind, name) in pages.labels
 
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
-    template = environment().get_template(chapter.template)
-    return without_edge_space(
-        template.render(
-            chapter.context,
-            chapter=chapter,
-            place=place,
-            chapters=chapters,
-            vehicle=vehicle,
-            link=link_here,
-            page=page,
-            has=has,
-            pages=pages,
-            earthed=supply,
-            faces=faces,
-            page_label=page_label,
-            quoted=css_string,
+
+    def filled_in(one: Chapter) -> str:
+        return (
+            environment()
+            .get_template(one.template)
+            .render(
+                one.context,
+                chapter=one,
+                place=place,
+                follows=one is not chapter,
+                chapters=chapters,
+                vehicle=vehicle,
+                link=link_here,
+                page=page,
+                has=has,
+                pages=pages,
+                earthed=supply,
+                faces=faces,
+                page_label=page_label,
+                quoted=css_string,
+            )
         )
-    )
+
+    whole, end, after = filled_in(chapter).rpartition("</body>")
+    rest = (BODY.search(filled_in(one)) for one in chapter.followed_by)
+    return without_edge_space("".join((whole, *(found[1] for found in rest if found), end, after)))
 
 
 def without_edge_space(html: str) -> str:

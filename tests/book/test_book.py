@@ -72,6 +72,24 @@ def test_every_chapter_has_a_bookmark(book, two_wire):
     assert all(c.title in title for c, title in zip(chapters, top, strict=True))
 
 
+def test_what_goes_on_below_a_chapter_is_found_under_it(book, two_wire):
+    """In the bookmarks and in the contents, on a page of the chapter that it follows."""
+    before, below = "", {}
+    for item in book.outline:
+        if isinstance(item, list):
+            below[before] = {one.title: book.get_destination_page_number(one) for one in item}
+        else:
+            before = item.title
+    chapters = chapters_of(WHOLE, two_wire, drawings_of(two_wire))
+    followed = [(n, c, f) for n, c in enumerate(chapters) for f in c.followed_by]
+    assert {f.name for _, _, f in followed} == {"reference", "index"}
+    contents = "".join(page.extract_text() for page in book.pages[:2])
+    for number, chapter, after in followed:
+        (place,) = [pages[after.title] for title, pages in below.items() if chapter.title in title]
+        assert book.page_labels[place].startswith(f"{number}–")
+        assert after.title in contents
+
+
 def test_metadata_says_vehicle_revision_and_its_date(book, two_wire):
     vehicle = two_wire.vehicle.description.vehicle
     assert vehicle.name in book.metadata.title

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from buildbook.book.chapter import Chapter
+from buildbook.book.chapter import Chapter, followed
 from buildbook.book.chapters import (
     faces,
     findings,
@@ -25,6 +25,17 @@ from buildbook.result import Result
 
 Maker = Callable[[Result, Drawings], tuple[Chapter, ...]]
 
+
+def _together(*makers: Maker) -> Maker:
+    """Makes one chapter of what some makers give: the others go on below the first."""
+
+    def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+        found = [chapter for maker in makers for chapter in maker(result, drawings)]
+        return (followed(*found),) if found else ()
+
+    return chapters
+
+
 MAKERS: tuple[Maker, ...] = (
     front.chapters,
     use.chapters,
@@ -35,8 +46,6 @@ MAKERS: tuple[Maker, ...] = (
     faces.chapters,
     parts.chapters,
     powerup.chapters,
-    troubleshooting.chapters,
-    reference.chapters,
-    findings.chapters,
-    index.chapters,
+    _together(troubleshooting.chapters, reference.chapters),
+    _together(findings.chapters, index.chapters),
 )

@@ -27,7 +27,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     splices: list[Entry] = [(s, "", [("splice", s)]) for s in harness.splices]
     groups = (
         ("Devices, fuses, relays and grounds", 3, in_order(devices)),
-        ("Circuits, by which their wires are numbered", 3, in_order(circuits)),
+        ("Circuits, by which their wires are numbered", 4, in_order(circuits)),
         ("Connectors with names of their own", 5, in_order(connectors)),
         ("Splices", 6, in_order(splices)),
     )
