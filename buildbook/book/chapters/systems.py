@@ -25,6 +25,9 @@ from buildbook.electrical.model import PairTable
 from buildbook.result import Result
 from buildbook.vehicle.model import Circuit, Connector, Device, Load
 
+CHAPTER_CIRCUITS = 60
+"""Circuits of the systems that share a chapter; one that has more has a chapter of its own."""
+
 
 @dataclass(frozen=True)
 class LoadRow:
@@ -63,7 +66,20 @@ class SystemPart:
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    return tuple(_chapter(result, drawings, systems) for systems in small_together(result))
+    return tuple(_chapter(result, drawings, systems) for systems in _in_chapters(result))
+
+
+def _in_chapters(result: Result) -> list[tuple[str, ...]]:
+    """The systems in the author's order, those that follow each other taken together."""
+    systems = [circuit.system for circuit in result.vehicle.circuits.values()]
+    found: list[tuple[str, ...]] = []
+    for together in small_together(result):
+        both = (*(found[-1] if found else ()), *together)
+        if found and sum(systems.count(system) for system in both) <= CHAPTER_CIRCUITS:
+            found[-1] = both
+        else:
+            found.append(together)
+    return found
 
 
 def _chapter(result: Result, drawings: Drawings, systems: tuple[str, ...]) -> Chapter:
