@@ -167,14 +167,13 @@ def _tab(canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class
 
 
 def _legend(used: int, plug: Plug) -> str:
-    """How many cavities are used and how the others are drawn; pages say once what bars mean."""
+    """How many cavities are used and how the others are drawn, where not all are; pages say once
+    what bars mean."""
     cavities = len(cavity_places(plug))
-    parts = [f"{used} of {cavities} cavities used"]
-    if used < cavities:
-        parts.append(
-            "crossed: blank, fit a sealing plug" if plug.sealed else "small and hollow: empty"
-        )
-    return "; ".join(parts)
+    if used == cavities:
+        return ""
+    others = "crossed: blank, fit a sealing plug" if plug.sealed else "small and hollow: empty"
+    return f"{used} of {cavities} cavities used; {others}"
 
 
 def face(result: Sized, connector: Connector) -> Drawing:
@@ -182,7 +181,8 @@ def face(result: Sized, connector: Connector) -> Drawing:
     wires = wires_in(result, connector)
     sides = sides_of(connector, wires)
     width = max(sides.width + 4.0, NARROWEST_MM)
-    legend = wrapped(_legend(len(wires), connector.plug), SMALL_MM, width - 4, 4)
+    said = _legend(len(wires), connector.plug)
+    legend = wrapped(said, SMALL_MM, width - 4, 4) if said else []
     canvas = Canvas(width, sides.height + 2.0 + LINE_MM * len(legend))
     left = (width - sides.width) / 2 - min(0.0, sides.left)
     _draw_view(canvas, connector, sides.wire, wires, left, 0.0)
