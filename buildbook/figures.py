@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import dataclass
 from decimal import Decimal
 
 ESTIMATE = "≈"
@@ -41,3 +43,203 @@ def whole_mm(length_m: float) -> int:
 def estimated(length_words: object, is_estimate: bool) -> str:
     """A length with the mark of an estimate where it is one: '220', '220 ≈'."""
     return f"{length_words} {ESTIMATE}" if is_estimate else str(length_words)
+
+
+def squared(text: str) -> str:
+    """Words with their square millimetres as they are printed: '0.5 mm²' for '0.5 mm2'."""
+    return text.replace("mm2", "mm²")
+
+
+INCH_MM, FOOT_M = 25.4, 0.3048
+KCMIL_MM2 = 1000 * math.pi / 4 * (INCH_MM / 1000) ** 2
+"""Of a thousand circular mils: circles a thousandth of an inch across (ASTM B258)."""
+GAUGE_OF = {
+    **{0.22: "24", 0.35: "22", 0.5: "20", 0.75: "18", 1.0: "18", 1.5: "16", 2.5: "14", 4.0: "12"},
+    **{
+        6.0: "10",
+        10.0: "8",
+        16.0: "6",
+        25.0: "4",
+        35.0: "2",
+        50.0: "1/0",
+        70.0: "2/0",
+        95.0: "3/0",
+    },
+}
+"""Size in mm2 -> the gauge that is taken in its place (IEC 60947-1, table 1, from memory; 0.22,
+0.35 and 1 the next of ASTM B258)."""
+EIGHTHS = 8
+"""Parts of an inch to which a length along a rope is said: a tape shows them. Our choice."""
+LEAST_ALONG_MM = 30.0
+"""Words that say whole millimetres from here on mean a way along something. Our choice."""
+FINE_MM = 5.0
+"""Thicknesses below are said to the thousandth of an inch. Our choice."""
+NUMBERS = r"\d+(?:\.\d+)?(?: (?:to|or|×) \d+(?:\.\d+)?)*"
+SAID = re.compile(rf"(?<![\w.-])({NUMBERS}) (mm[2²]?|m|metres?)(?![\w²/])")
+ONE = re.compile(r"\d+(?:\.\d+)?")
+
+
+@dataclass(frozen=True)
+class Units:
+    """How a vehicle's book says lengths and thicknesses: in millimetres, or in inches and feet.
+
+    What is called bare stands without its unit, under a heading that says it.
+    """
+
+    inches: bool = False
+    gauges: bool = False
+    """Whether its wire is named by gauge numbers."""
+
+    @property
+    def short(self) -> str:
+        """Unit of what is measured with a tape."""
+        return "in" if self.inches else "mm"
+
+    @property
+    def long(self) -> str:
+        """Unit of what is cut from a reel."""
+        return "ft" if self.inches else "m"
+
+    @property
+    def size(self) -> str:
+        """Unit of a wire's size, as a heading of `bare_size` says it."""
+        return "AWG" if self.gauges else "mm² or AWG"
+
+    def bare_size(self, label: str) -> str:
+        """A wire's size under that heading: '0.5' for '0.5 mm2', 'AWG 20' as it is.
+
+        Among gauges a metric size keeps its unit.
+        """
+        return squared(label) if self.gauges else label.removesuffix(" mm2")
+
+    @property
+    def rule_mm(self) -> float:
+        """From mark to mark of what a rule is laid on: 100 mm, or four inches."""
+        return 4 * INCH_MM if self.inches else 100.0
+
+    @property
+    def rule_parts(self) -> int:
+        """Into which that is divided: 10 mm, or half an inch."""
+        return 8 if self.inches else 10
+
+    def bare(self, length_mm: float) -> str:
+        """Along a rope: '953', or to the next eighth of an inch as a tape is read: '37-1/2'."""
+        if not self.inches:
+            return decimals(length_mm, 0).replace("-", "−")
+        return _eighths(round(EIGHTHS * length_mm / INCH_MM))
+
+    def bare_m(self, length_m: float) -> str:
+        """The same of a length in metres."""
+        return self.bare(1000 * length_m)
+
+    def along(self, length_mm: float) -> str:
+        """Along a rope, with the unit."""
+        return f"{self.bare(length_mm)} {self.short}"
+
+    def sides(self, width_mm: float, height_mm: float) -> str:
+        """Of a board: '2400 × 1200 mm'."""
+        return f"{self.bare(width_mm)} × {self.bare(height_mm)} {self.short}"
+
+    def typed(self, length_m: float) -> str:
+        """A length as an author writes it: '640 mm', '25.5 in'."""
+        if self.inches:
+            return f"{round(1000 * length_m / INCH_MM, 3):g} in"
+        return f"{round(1000 * length_m, 1):g} mm"
+
+    def bare_pack(self, value: float, unit: str) -> str:
+        """What a pack holds: so much of what is cut, or so many of what is counted."""
+        return self.reel(value, 1) if unit == "m" and self.inches else f"{value:g}"
+
+    def cut(self, length_m: float) -> str:
+        """A length to cut, rounded up, bare: '954', '37-5/8'."""
+        return self.cut_mm(whole_mm(length_m))
+
+    def cut_mm(self, length_mm: float) -> str:
+        """The same of whole millimetres."""
+        if not self.inches:
+            return f"{length_mm:.0f}"
+        return _eighths(math.ceil(EIGHTHS * length_mm / INCH_MM - 1e-6))
+
+    def bare_across(self, width_mm: float, digits: int = 1) -> str:
+        """A thickness, a hole: '12.3', '0.48'."""
+        if self.inches:
+            return f"{width_mm / INCH_MM:.{2 if width_mm >= FINE_MM else 3}f}"
+        return f"{width_mm:.{digits}f}"
+
+    def across(self, width_mm: float, digits: int = 1) -> str:
+        """The same with the unit."""
+        return f"{self.bare_across(width_mm, digits)} {self.short}"
+
+    def bare_stated(self, width_mm: float) -> str:
+        """As finely as sheets state it: '4.5', '5', '0.18'."""
+        return self.bare_across(width_mm) if self.inches else f"{width_mm:g}"
+
+    def stated(self, width_mm: float) -> str:
+        """The same with the unit."""
+        return f"{self.bare_stated(width_mm)} {self.short}"
+
+    def bare_reel(self, length_m: float, digits: int = 2) -> str:
+        """Of what is cut from a reel: '2.50', '8.20'."""
+        return f"{length_m / FOOT_M if self.inches else length_m:.{digits}f}"
+
+    def reel(self, length_m: float, digits: int = 2) -> str:
+        """The same with the unit."""
+        return f"{self.bare_reel(length_m, digits)} {self.long}"
+
+    def quantity(self, value: float, unit: str) -> str:
+        """How much of something: '2.50 m' of what is cut, '3 pc' of what is counted."""
+        return self.reel(value) if unit == "m" else f"{value:.0f} pc"
+
+    def bare_quantity(self, value: float, unit: str) -> str:
+        """How much of something, what is counted without a unit: '2.50 m', '3'."""
+        return self.reel(value) if unit == "m" else f"{value:.0f}"
+
+    def words(self, text: str) -> str:
+        """Words of ours in these units; every quantity in them stands in mm, mm2 or m."""
+        return squared(SAID.sub(self._said, text) if self.inches else text)
+
+    def _said(self, found: re.Match[str]) -> str:
+        numbers, unit = found[1], found[2]
+        if unit in ("mm2", "mm²"):
+            if not self.gauges:
+                return found[0]
+            gauges = [gauge_of(float(number)) for number in ONE.findall(numbers)]
+            if None not in gauges:
+                return f"AWG {ONE.sub(lambda _: str(gauges.pop(0)), numbers)}"
+            thousands = ONE.sub(lambda n: significant(float(n[0]) / KCMIL_MM2, 3), numbers)
+            return f"{thousands} kcmil"
+        if unit != "mm":
+            return f"{ONE.sub(lambda n: self.bare_reel(float(n[0]), 1), numbers)} ft"
+        least = min(map(float, ONE.findall(numbers)))
+        along = "." not in numbers and least >= LEAST_ALONG_MM
+        turned = self.bare if along else self.bare_across
+        return f"{ONE.sub(lambda n: turned(float(n[0])), numbers)} in"
+
+
+METRIC = Units()
+
+
+def gauge_of(area_mm2: float) -> str | None:
+    """The gauge of a copper area, or that is taken in the place of a metric size; None for others.
+
+    A gauge n is 0.127 mm times 92 to the (36 - n)/39 across (ASTM B258).
+    """
+    if area_mm2 in GAUGE_OF:
+        return GAUGE_OF[area_mm2]
+    across = math.sqrt(4 * area_mm2 / math.pi)
+    exact = 36 - 39 * math.log(across / 0.127, 92)
+    number = round(exact)
+    if abs(exact - number) > 0.05 or not -3 <= number <= 40:
+        return None
+    return str(number) if number > 0 else f"{1 - number}/0"
+
+
+def _eighths(count: int) -> str:
+    """So many eighths of an inch: '37-1/2', '3/8', '12'."""
+    whole, rest = divmod(abs(count), EIGHTHS)
+    sign = "−" if count < 0 else ""
+    if not rest:
+        return f"{sign}{whole}"
+    shared = math.gcd(rest, EIGHTHS)
+    part = f"{rest // shared}/{EIGHTHS // shared}"
+    return f"{sign}{whole}-{part}" if whole else f"{sign}{part}"

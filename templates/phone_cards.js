@@ -105,7 +105,7 @@ const FACTS = {
         ["Circuit", chip("circuit", row.circuit)],
         ["System", facts.systems[row.system] || row.system],
         ["Runs", row.along.length > 1 ? row.along.join(" → ") : ""],
-        ["Harness, cut length", `${row.harness}, ${row.cut_mm} mm${row.cable ? ", in cable " + row.cable : ""}`],
+        ["Harness, cut length", `${row.harness}, ${row.cut}${row.cable ? ", in cable " + row.cable : ""}`],
       ),
       readings(row.ends.map((end) => ({ says: "at " + end.says, reads: end.reads }))),
       row.joined ? [part("Joined to it"), chips("wire", row.joined)] : "",
@@ -164,7 +164,7 @@ const FACTS = {
   splice(id, row) {
     return [
       terms(
-        ["Where", row.place + (row.offset_mm ? `, ${row.offset_mm} mm along` : "")],
+        ["Where", row.place + (row.offset ? `, ${row.offset} along` : "")],
         ["Harness", row.harness],
         ["Circuit", chip("circuit", row.circuit)],
       ),

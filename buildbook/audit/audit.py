@@ -8,6 +8,7 @@ from pathlib import Path
 from buildbook.audit.compare import differences, printed_on
 from buildbook.audit.expected_rows import (
     Rows,
+    in_units,
     of_circuits,
     of_fuses,
     of_harness,
@@ -38,7 +39,7 @@ def audit_pages(
     pages: Iterable[Page], result: Result, edition: str = "whole", harness: str = ""
 ) -> list[Difference]:
     """The same of pages that were read before."""
-    wanted = rows_of_edition(result, edition, harness)
+    wanted = in_units(rows_of_edition(result, edition, harness), result.vehicle.measures)
     return differences((printed_on(page, wanted) for page in pages), wanted)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from buildbook.audit.model import Expected, Kind
 from buildbook.bench.cut_list import addends_mm
@@ -21,9 +22,10 @@ from buildbook.book.shared_rows import (
     unique,
 )
 from buildbook.book.shown_states import shown_states
-from buildbook.figures import estimated, whole_mm
+from buildbook.figures import Units, estimated, squared
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import End, Wire
+from buildbook.parts.model import BillLine
 from buildbook.result import Result
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import WireSizing
@@ -77,6 +79,19 @@ PARTS = Kind(
 Rows = Mapping[Kind, list[Expected]]
 
 
+def in_units(rows: Rows, units: Units) -> Rows:
+    """The rows under the heads of a book in these units, areas as they are printed."""
+    heads = {CUT: f"Cut {units.short}", AREA: "AWG" if units.gauges else AREA}
+    found: dict[Kind, list[Expected]] = {}
+    for kind, some in rows.items():
+        named = replace(kind, heads=tuple(heads.get(head, head) for head in kind.heads))
+        found[named] = [
+            replace(row, cells={heads.get(h, h): squared(text) for h, text in row.cells.items()})
+            for row in some
+        ]
+    return found
+
+
 def of_circuits(result: Result) -> Rows:
     """Every wire once, under its circuit."""
     rows, begun = [], set()
@@ -89,11 +104,11 @@ def of_circuits(result: Result) -> Rows:
         cells = {
             "Circuit": f"{circuit.number} {circuit.id}" if names_it else "",
             COLOUR: wire.colour,
-            AREA: formats.bare_size(size.label) if size else "–",
+            AREA: result.vehicle.measures.bare_size(size.label) if size else "–",
             "From": end_text(wire.a),
             "To": end_text(wire.b),
             "Harness": wire.harness + (f", {wire.cable}" if wire.cable else ""),
-            CUT: _length_words(wire),
+            CUT: _length_words(result, wire),
             FUSE: size.fuse if size else "",
         }
         rows.append(Expected(wire.id, cells))
@@ -109,7 +124,7 @@ def of_main_cables(result: Result) -> Rows:
             cells = _wire_cells(wire, size) | {
                 "From": end_text(wire.a),
                 "To": end_text(wire.b),
-                CUT: _length_words(wire),
+                CUT: _length_words(result, wire),
                 "Heating current": formats.amps(size.current_a),
                 FUSE: size.fuse or "none",
                 "Dead short, lasts": _short(size),
@@ -133,8 +148,8 @@ def of_harness(result: Result, harness: str) -> Rows:
         longest = max(cores, key=lambda core: core.cut_m)
         cells = {
             COLOUR: "cable",
-            AREA: formats.bare_size(result.sizing.wires[cores[0].id].label),
-            "Length": _length_words(longest),
+            AREA: result.vehicle.measures.bare_size(result.sizing.wires[cores[0].id].label),
+            "Length": _length_words(result, longest),
             "From – to": _way(cores[0]),
         }
         rows.append(Expected(name, cells))
@@ -162,11 +177,11 @@ def _cut(result: Result, wire: Wire) -> Expected:
     label = result.sizing.wires[wire.id].label
     cells = {
         COLOUR: wire.colour,
-        AREA: "core" if wire.cable else formats.bare_size(label),
-        "Length": "" if wire.cable else _length_words(wire),
+        AREA: "core" if wire.cable else result.vehicle.measures.bare_size(label),
+        "Length": "" if wire.cable else _length_words(result, wire),
         "Label, end A": label_text(wire, wire.a, wire.b),
         "Label, end B": label_text(wire, wire.b, wire.a),
-        "Sleeve": sleeve,
+        "Sleeve": result.vehicle.measures.words(sleeve),
         "From – to": _way(wire),
     }
     return Expected(wire.id, cells)
@@ -182,9 +197,9 @@ def of_lengths(result: Result, harness: str) -> Rows:
         Expected(
             name,
             {
-                CUT: _length_words(longest),
+                CUT: _length_words(result, longest),
                 "Along": " – ".join(first.points),
-                "Made up of": _made_up(longest),
+                "Made up of": _made_up(longest, result.vehicle.measures),
             },
         )
         for name, first, longest in pieces
@@ -192,16 +207,16 @@ def of_lengths(result: Result, harness: str) -> Rows:
     return {LENGTHS: rows}
 
 
-def _made_up(wire: Wire) -> str:
+def _made_up(wire: Wire, units: Units) -> str:
     """What its length is made up of, both ends as one."""
     parts = addends_mm(wire)
     own = [(what, mm) for what, mm in parts if what not in AT_ENDS]
     own.append(("ends", round(sum(mm for what, mm in parts if what in AT_ENDS), 1)))
-    return " + ".join(f"{what} {formats.plain(mm)}" for what, mm in own)
+    return " + ".join(f"{what} {units.bare_stated(mm)}" for what, mm in own)
 
 
-def _length_words(wire: Wire) -> str:
-    return estimated(whole_mm(wire.cut_m), wire.is_guessed)
+def _length_words(result: Result, wire: Wire) -> str:
+    return estimated(result.vehicle.measures.cut(wire.cut_m), wire.is_guessed)
 
 
 def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:
@@ -210,7 +225,7 @@ def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:
     force = pull_n(size.area_mm2)
     cells = {
         COLOUR: wire.colour,
-        AREA: formats.bare_size(size.label),
+        AREA: result.vehicle.measures.bare_size(size.label),
         "Pull N": str(force) if force else "",
     }
     if not end.connector:
@@ -251,6 +266,7 @@ def of_fuses(result: Result) -> Rows:
 def of_parts(result: Result) -> Rows:
     """What is bought, order by order."""
     lines = [line for order in result.bill.orders for line in order.lines]
+    units = result.vehicle.measures
     rows = []
     for line in lines:
         old = f"price of {line.dated}" if line.dated else "price has no date"
@@ -258,14 +274,18 @@ def of_parts(result: Result) -> Rows:
         what += f" (in place of {line.in_place_of})" if line.in_place_of else ""
         cells = {
             "What it is": what,
-            "Serves": line.in_colours or (line.need.what if line.need.what != line.what else ""),
-            "To buy": formats.quantity(line.quantity, line.need.unit),
-            "Packs": f"{line.packs} × {line.pack:g}",
+            "Serves": line.in_colours or _served(line, units),
+            "To buy": units.quantity(line.quantity, line.need.unit),
+            "Packs": f"{line.packs} × {units.bare_pack(line.pack, line.need.unit)}",
             "Pack": formats.money(line.pack_price),
             "Cost": formats.money(line.asked),
         }
         rows.append(Expected(line.part, cells))
     return {PARTS: rows}
+
+
+def _served(line: BillLine, units: Units) -> str:
+    return units.words(line.need.what) if line.need.what != line.what else ""
 
 
 def of_loads(result: Result) -> Rows:
@@ -293,9 +313,10 @@ def of_terminals(result: Result, devices: Iterable[str]) -> Rows:
     heads = (*heads, "Elsewhere, about")
     kind = Kind("terminals", heads, 1, frozenset(range(5, len(heads) - 1)), OF_PIN)
     rows = []
+    size = result.vehicle.measures.bare_size
     for name in devices:
         for row in stud_rows(result, result.vehicle.devices[name]):
-            wires = [f"{w.wire.id} {w.wire.colour} {formats.bare_size(w.label)}" for w in row.wires]
+            wires = [f"{w.wire.id} {w.wire.colour} {size(w.label)}" for w in row.wires]
             none = "bus bar" if row.bus else "no wire" if row.words else "unused"
             shown = [formats.short_reading(r) if row.used else "" for r in row.plugged_in]
             other = [

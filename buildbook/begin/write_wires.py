@@ -44,6 +44,7 @@ def _vehicle(made: Network, answers: Answers, date: datetime.date, table: str) -
     yield "  about: A vehicle begun from a table of its wires. # TO DO: what it is, in a sentence"
     yield f"  date: {date.isoformat()}"
     yield f"  paper: {answers.paper}"
+    yield f"  units: {answers.units} # in which the book says lengths and thicknesses"
     yield f"  nominal: {answers.volts} V"
     yield f"  currency: {answers.currency}"
     smallest = "AWG 22" if made.family == "awg-automotive" else "0.35 mm2"

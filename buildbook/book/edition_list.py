@@ -6,7 +6,7 @@ EDITION_LINES = {
     "whole": "The whole book.",
     "order": "An order for each supplier, the bill, cutting and kits.",
     "helper": "One harness alone, named by --harness.",
-    "trackside": "Fault-finding for the pocket, on A5.",
+    "trackside": "Fault-finding for the pocket, on half the paper.",
     "phone": "One HTML file: look things up, follow faults, without a network.",
     "workings": "What an auditor reads: how each size was chosen, all readings, lengths, sums.",
     "ropes": "The ropes to lay in the car, with blanks for `measure`.",

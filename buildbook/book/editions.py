@@ -39,8 +39,8 @@ class Edition:
     teaches: str
     """What it is for, in a line: shown by --help and on the cover."""
     makers: tuple[Maker, ...]
-    paper: str = ""
-    """Paper size where it is not the vehicle's own."""
+    is_half: bool = False
+    """Whether its pages are half of the vehicle's paper."""
     absent: frozenset[str] = frozenset()
     """Kinds of names that no chapter of it defines, though some mention them."""
     draws_all: bool = False
@@ -60,7 +60,7 @@ TRACKSIDE = Edition(
     "trackside pages",
     EDITION_LINES["trackside"],
     (trackside.chapters,),
-    "A5",
+    is_half=True,
 )
 HELPER = Edition(
     HELPER_NAME,

@@ -105,16 +105,6 @@ def rough_hours(value: float) -> str:
     return number(value, 0 if value >= 9.5 else 1)
 
 
-def quantity(value: float, unit: str) -> str:
-    """How much of something: '2.50 m' of what is cut, '3 pc' of what is counted."""
-    return f"{number(value, 2)} m" if unit == "m" else f"{number(value, 0)} pc"
-
-
-def bare_quantity(value: float, unit: str) -> str:
-    """How much of something, what is counted without a unit: '2.50 m', '3'."""
-    return f"{number(value, 2)} m" if unit == "m" else number(value, 0)
-
-
 def ohms(value: float, digits: int = 3) -> str:
     """Resistance with its unit, to so many significant digits: '2.50 kΩ'."""
     return f"{_scaled(value, value, digits)} {_ohm_unit(value)}"
@@ -222,16 +212,6 @@ def millivolt_reading(value: Reading | None) -> str:
     if value is None or value.kind != "steady" or value.volts is None:
         return reading(value)
     return milli(value.volts.nominal)
-
-
-def bare_size(label: str) -> str:
-    """A size under a heading that says the unit: '0.5' for '0.5 mm2', 'AWG 20' as it is."""
-    return label.replace(" mm2", "")
-
-
-def square_mm(text: str) -> str:
-    """A size or unit with its square set high: '0.5 mm²'."""
-    return text.replace("mm2", "mm²")
 
 
 def unit_words(text: str) -> str:

@@ -39,6 +39,8 @@ from buildbook.drawing.harness.tiles import (
     tiled,
 )
 from buildbook.drawing.shared.model import Drawing
+from buildbook.drawing.shared.papers import PAGES
+from buildbook.figures import Units
 from buildbook.files.writing import write_file
 from buildbook.result import Result
 
@@ -73,12 +75,12 @@ def make_full_size(
 
 def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
     """A harness laid out and cut into sheets."""
-    vehicle = result.vehicle.description.vehicle
+    vehicle, units = result.vehicle.description.vehicle, result.vehicle.measures
     title = result.vehicle.description.rope[harness].title or f"Harness {harness}"
     tiling = tiled(full_size(result, harness), paper)
     about = f"{vehicle.name}: {title}, revision {vehicle.revision}, {vehicle.date}"
     marks = tuple(
-        replace(tile_marks(tiling, tile, about), name=f"{harness}-{tile.name}")
+        replace(tile_marks(tiling, tile, about, units), name=f"{harness}-{tile.name}")
         for tile in tiling.tiles
     )
     return Sheets(
@@ -106,7 +108,7 @@ def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
 def _html(result: Result, sets: Sequence[Sheets]) -> str:
     """Map page and sheet pages of every harness."""
     vehicle = result.vehicle.description.vehicle
-    harnesses = [_described(n, one) for n, one in enumerate(sets, start=1)]
+    harnesses = [_described(n, one, vehicle.measures) for n, one in enumerate(sets, start=1)]
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
     return (
         environment()
@@ -118,11 +120,13 @@ def _html(result: Result, sets: Sequence[Sheets]) -> str:
             faces=faces,
             harnesses=harnesses,
             quoted=css_string,
+            units=vehicle.measures,
+            page_mm=PAGES[vehicle.paper],
         )
     )
 
 
-def _described(number: int, one: Sheets) -> dict[str, object]:
+def _described(number: int, one: Sheets, units: Units) -> dict[str, object]:
     """What the pages say of one harness."""
     formboard = one.tiling.full.formboard
     return {
@@ -132,9 +136,9 @@ def _described(number: int, one: Sheets) -> dict[str, object]:
         "map": one.map,
         "page_mm": one.tiling.page_mm,
         "tiles": [d.name for d in one.marks],
-        "overlap": f"{OVERLAP_MM:g}",
+        "overlap": OVERLAP_MM,
         "datum": formboard.datum,
-        "board": f"{formboard.board.w:.0f} × {formboard.board.h:.0f}",
+        "board": units.sides(formboard.board.w, formboard.board.h),
         "larger": formboard.needs_more,
     }
 

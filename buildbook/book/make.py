@@ -18,6 +18,7 @@ from buildbook.book.page_numbers import page_counts
 from buildbook.book.render import Job, Rendered, weasyprint_module
 from buildbook.book.workers import Renderer, Workers, workers_of
 from buildbook.description.models import VehicleData
+from buildbook.drawing.shared.papers import HALVES
 from buildbook.files.writing import write_file
 from buildbook.result import Result
 from buildbook.vehicle.power_model import Supply
@@ -59,8 +60,8 @@ def make_book(
     """
     weasyprint_module()
     vehicle = result.vehicle.description.vehicle
-    if edition.paper:
-        vehicle = vehicle.model_copy(update={"paper": edition.paper})
+    if edition.is_half:
+        vehicle = vehicle.model_copy(update={"paper": HALVES[vehicle.paper]})
     chapters = chapters_of(edition, result, drawings)
     begun = nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers)
     with begun as at_work:

@@ -18,7 +18,8 @@ from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
-from buildbook.figures import estimated, whole_mm
+from buildbook.drawing.shared.papers import PAGES
+from buildbook.figures import estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
 
@@ -64,6 +65,11 @@ BLOCKS = "(?:td|th|p|li|dt|dd|h[1-6]|div|caption)"
 SPACE_AFTER = re.compile(rf"(<(?:{BLOCKS}|br)\b[^>]*>)[ \t\r\n]+")
 SPACE_BEFORE = re.compile(rf"[ \t\r\n]+(</{BLOCKS}>|<br\b)")
 
+
+SQUARE_MM = re.compile(r"mm2(?![^<>]*>)")
+"""In what is read: addresses and anchors, which stand within a tag, stay as they are."""
+SIZE_HEADS = {False: Markup("mm²<br>AWG"), True: Markup("AWG")}
+"""Over sizes without their unit, by whether wire is named by gauge numbers."""
 
 LEADS_OUT = re.compile(r"(https?://|mailto:)[^\s/?#]", re.IGNORECASE)
 """What a link of an author may be: a file beside the notes is not beside the printed book."""
@@ -148,8 +154,6 @@ def environment() -> Environment:
         formats.brief_reading,
         formats.millivolt_reading,
         formats.unit_words,
-        formats.bare_size,
-        formats.square_mm,
         formats.percent,
         formats.milli,
         formats.exact_amps,
@@ -159,11 +163,9 @@ def environment() -> Environment:
         formats.amps_shown,
         formats.volts_or_millivolts,
         formats.rough_hours,
-        formats.quantity,
-        formats.bare_quantity,
         named,
         on_label,
-        whole_mm,
+        squared,
         estimated,
         short_place,
         lettered,
@@ -218,6 +220,9 @@ def chapter_html(
                 has=has,
                 pages=pages,
                 earthed=supply,
+                units=vehicle.measures,
+                page_mm=PAGES[vehicle.paper],
+                size_head=SIZE_HEADS[vehicle.measures.gauges],
                 faces=faces,
                 page_label=page_label,
                 quoted=css_string,
@@ -226,7 +231,8 @@ def chapter_html(
 
     whole, end, after = filled_in(chapter).rpartition("</body>")
     rest = (BODY.search(filled_in(one)) for one in chapter.followed_by)
-    return without_edge_space("".join((whole, *(found[1] for found in rest if found), end, after)))
+    parts = (whole, *(found[1] for found in rest if found), end, after)
+    return SQUARE_MM.sub("mm²", without_edge_space("".join(parts)))
 
 
 def without_edge_space(html: str) -> str:

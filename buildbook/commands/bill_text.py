@@ -10,7 +10,7 @@ from textwrap import fill
 
 from buildbook.export.buying import bill_data, part_rows
 from buildbook.export.tables import table
-from buildbook.figures import counted
+from buildbook.figures import METRIC, Units, counted, squared
 from buildbook.parts.comparison import VariantFigures
 from buildbook.parts.model import Bill, BillLine, Order
 from buildbook.parts.money import ROUNDING
@@ -19,21 +19,21 @@ from buildbook.result import Priced
 
 INDENT = " " * 6
 
-ROWS: tuple[tuple[str, Callable[[VariantFigures], str]], ...] = (
-    ("Net", lambda f: f"{f.net:.2f} {f.currency}"),
-    ("Total with carriage and tax", lambda f: f"{f.total:.2f} {f.currency}"),
-    ("Needs without a price", lambda f: str(f.without_price)),
-    ("Mass of wire", lambda f: f"{f.wire_kg:.2f} kg"),
-    ("Mass of parts that say theirs", lambda f: f"{f.parts_kg:.2f} kg ({f.with_mass})"),
-    ("Wires", lambda f: str(f.wires)),
-    ("Wire as cut", lambda f: f"{f.wire_m:.1f} m"),
-    ("Crimps", lambda f: str(f.crimps)),
-    ("Connectors", lambda f: str(f.connectors)),
-    ("Fuses", lambda f: str(f.fuses)),
-    ("Relays", lambda f: str(f.relays)),
-    ("Findings: errors", lambda f: str(f.errors)),
-    ("Findings: warnings", lambda f: str(f.warnings)),
-    ("Findings: notes", lambda f: str(f.notes)),
+ROWS: tuple[tuple[str, Callable[[VariantFigures, Units], str]], ...] = (
+    ("Net", lambda f, _: f"{f.net:.2f} {f.currency}"),
+    ("Total with carriage and tax", lambda f, _: f"{f.total:.2f} {f.currency}"),
+    ("Needs without a price", lambda f, _: str(f.without_price)),
+    ("Mass of wire", lambda f, _: f"{f.wire_kg:.2f} kg"),
+    ("Mass of parts that say theirs", lambda f, _: f"{f.parts_kg:.2f} kg ({f.with_mass})"),
+    ("Wires", lambda f, _: str(f.wires)),
+    ("Wire as cut", lambda f, units: units.reel(f.wire_m, 1)),
+    ("Crimps", lambda f, _: str(f.crimps)),
+    ("Connectors", lambda f, _: str(f.connectors)),
+    ("Fuses", lambda f, _: str(f.fuses)),
+    ("Relays", lambda f, _: str(f.relays)),
+    ("Findings: errors", lambda f, _: str(f.errors)),
+    ("Findings: warnings", lambda f, _: str(f.warnings)),
+    ("Findings: notes", lambda f, _: str(f.notes)),
 )
 """What is compared, in this order, and how it reads."""
 
@@ -48,7 +48,7 @@ def bill_text(priced: Priced, form: str) -> str:
     return "\n".join(_text(priced)) + "\n"
 
 
-def compared_text(columns: Sequence[VariantFigures], form: str) -> str:
+def compared_text(columns: Sequence[VariantFigures], form: str, units: Units = METRIC) -> str:
     """Figures side by side: a column a variant as text or table, an object each as JSON."""
     if form == "json":
         found = [
@@ -57,7 +57,7 @@ def compared_text(columns: Sequence[VariantFigures], form: str) -> str:
         ]
         return json.dumps(found, indent=1, ensure_ascii=False) + "\n"
     rows = [["", *(c.name for c in columns)]]
-    rows += [[title, *(show(c) for c in columns)] for title, show in ROWS]
+    rows += [[title, *(show(c, units) for c in columns)] for title, show in ROWS]
     if form == "csv":
         return table([dict(zip(["figure", *rows[0][1:]], row, strict=True)) for row in rows[1:]])
     return "\n".join(_aligned(rows)) + "\n"
@@ -80,7 +80,9 @@ def _text(priced: Priced) -> Iterator[str]:
     for order in bill.orders:
         supplier = written.suppliers.get(order.supplier)
         yield ""
-        yield from _order(order, supplier.name if supplier else "No supplier named")
+        yield from _order(
+            order, supplier.name if supplier else "No supplier named", vehicle.measures
+        )
     yield ""
     yield from _aligned(
         [
@@ -117,10 +119,10 @@ def _kinds(bill: Bill) -> Iterator[str]:
         )
 
 
-def _order(order: Order, name: str) -> Iterator[str]:
+def _order(order: Order, name: str, units: Units) -> Iterator[str]:
     days = f", {order.lead_days} days" if order.lead_days is not None else ""
     yield f"{name} ({order.currency}{days})"
-    rows = list(_aligned([_row(line) for line in order.lines]))
+    rows = list(_aligned([_row(line, units) for line in order.lines]))
     for line, row in zip(order.lines, rows, strict=True):
         yield row
         if line.colours:
@@ -132,13 +134,15 @@ def _order(order: Order, name: str) -> Iterator[str]:
     )
 
 
-def _row(line: BillLine) -> list[str]:
-    unit = "m" if line.need.unit == "m" else ""
+def _row(line: BillLine, units: Units) -> list[str]:
+    held = units.bare_pack(line.pack, line.need.unit)
+    held = f"{held}m" if line.need.unit == "m" and not units.inches else held
     price = "missing" if line.pack_price is None else f"{line.pack_price:.2f}"
     asked = "missing" if line.asked is None else f"{line.asked:.2f}"
     old = " (old price)" if line.old else ""
-    what = line.what if len(line.what) <= 48 else line.what[:47] + "…"
-    return [f"  {line.part}  {what}{old}", f"{line.packs} x {line.pack:g}{unit}", price, asked]
+    what = squared(line.what)
+    what = what if len(what) <= 48 else what[:47] + "…"
+    return [f"  {line.part}  {what}{old}", f"{line.packs} x {held}", price, asked]
 
 
 def _unproven(bill: Bill) -> Iterator[str]:
@@ -148,7 +152,7 @@ def _unproven(bill: Bill) -> Iterator[str]:
         yield f"The search for the least total ended early: another choice may cost less, {most}."
     if bill.perhaps_fewer:
         yield "The search for the fewest reels ended early; fewer may do for:"
-        yield from (f"  {what}" for what in bill.perhaps_fewer)
+        yield from (f"  {squared(what)}" for what in bill.perhaps_fewer)
 
 
 def _open(bill: Bill) -> Iterator[str]:
@@ -159,4 +163,4 @@ def _open(bill: Bill) -> Iterator[str]:
     yield f"Not in the total, {counted(len(bill.missing), 'need')} without a price:"
     why = dict(bill.unserved)
     for key in bill.missing:
-        yield f"  {key}" + (f" ({why[key]})" if key in why else "")
+        yield f"  {squared(key)}" + (f" ({why[key]})" if key in why else "")

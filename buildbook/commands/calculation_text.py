@@ -10,6 +10,7 @@ from typing import Any
 
 from buildbook.calculators.model import Amount, Answer, Calculator, Given, Step, Table, Working
 from buildbook.description.quantities import registry
+from buildbook.figures import squared
 
 COLUMNS = 80
 OTHER_UNITS = {"m": "ft", "mm": "in", "degC": "degF"}
@@ -62,7 +63,7 @@ def as_text(found: Calculator, given: Sequence[Given], working: Working) -> str:
         wrapped(f"Had no part in it: {', '.join(idle)}.") if idle else "",
         "The numbers are an aid and do not replace a qualified person.",
     ]
-    return "\n\n".join(part for part in parts if part)
+    return squared("\n\n".join(part for part in parts if part))
 
 
 def wrapped(text: str, first: str = "", rest: str = "") -> str:

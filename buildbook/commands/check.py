@@ -86,10 +86,12 @@ def check(
         show_problems(problems, vehicle)
     elif compared is not None:
         new, gone = (chosen(found, rules, abouts) for found in (compared.new, compared.gone))
-        say_since(new, gone, compared.kept, str(earlier), everything or bool(rules or abouts))
+        every = everything or bool(rules or abouts)
+        say_since(new, gone, compared.kept, str(earlier), every, result.vehicle.measures)
     else:
+        units = result.vehicle.measures
         found = chosen(result.findings, rules, abouts)
-        say_findings(found, everything or bool(rules or abouts))
+        say_findings(found, everything or bool(rules or abouts), units)
         if not (rules or abouts):
             say_to_do(to_do)
     sys.exit(1 if result is None or errors_of(result) else 0)

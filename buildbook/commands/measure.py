@@ -28,10 +28,10 @@ STOP = ("q", "quit", "stop")
 def measure(vehicle: Path, first: int) -> None:
     """Ask for length, clamps and marks of every rope of VEHICLE and write them to its files.
 
-    Print the sheet first: buildbook make VEHICLE --edition ropes. Lengths are in mm, or with a
-    unit: 64 cm, 25.5 in, 25 1/2 in. Marks are what and where: grommet 120; bracket 40 cm. Enter
-    keeps what is written; q stops, and what was typed by then stays. Only the value itself is
-    changed in your file.
+    Print the sheet first: buildbook make VEHICLE --edition ropes. Lengths are in mm, in inches
+    where `units: inch` stands under `vehicle`, or with a unit: 64 cm, 25.5 in, 25 1/2 in. Marks
+    are what and where: grommet 120; bracket 40 cm. Enter keeps what is written; q stops, and what
+    was typed by then stays. Only the value itself is changed in your file.
     """
     from buildbook.description.rope_readings import rope_readings
 
@@ -62,12 +62,14 @@ def _ask(vehicle: Path, contents: FolderContents, reading: RopeReading) -> bool:
     """One line of the sheet; False where the user stops."""
     where = f"{reading.number}. {reading.harness}: {reading.from_point} to {reading.to_point}"
     what = "the tape reads there" if reading.key == "reads" else "length"
-    length = _length(contents, reading, f"{where}, {what} [{1000 * reading.written_m:.0f} mm]")
+    units = contents.description.vehicle.measures
+    written = units.along(1000 * reading.written_m)
+    length = _length(contents, reading, f"{where}, {what} [{written}]")
     if length is None:
         return False
     changes = {}
     if length > 0:
-        changes[reading.key] = f"{round(1000 * length, 1):g} mm"
+        changes[reading.key] = units.typed(length)
         if reading.known == "estimated":
             changes["known"] = "measured"
     clamps = _clamps(reading)
@@ -88,6 +90,7 @@ def _length(contents: FolderContents, reading: RopeReading, question: str) -> fl
     """The length typed in m; 0 to keep what is written, None to stop."""
     from buildbook.description.rope_readings import doubts, read_length_m
 
+    units = contents.description.vehicle.measures
     while True:
         answer = click.prompt(question, default="", show_default=False).strip()
         if answer.lower() in STOP:
@@ -95,11 +98,11 @@ def _length(contents: FolderContents, reading: RopeReading, question: str) -> fl
         if not answer:
             return 0.0
         try:
-            length = read_length_m(answer)
+            length = read_length_m(answer, units)
         except ValueError as reason:
             click.echo(f"   {reason}")
             continue
-        why = doubts(reading, length - reading.after_m, contents.description.plan)
+        why = doubts(reading, length - reading.after_m, contents.description.plan, units)
         if not why:
             return length
         click.echo(f"   {why}.")
@@ -130,7 +133,8 @@ def _marks(
         stands_in_lines,
     )
 
-    said = "; ".join(f"{what} {1000 * at_m:.0f}" for what, at_m in reading.marked.items())
+    units = contents.description.vehicle.measures
+    said = "; ".join(f"{what} {units.bare_m(at_m)}" for what, at_m in reading.marked.items())
     while True:
         question = f"   marks from {reading.from_point} [{said or 'none'}]"
         answer = click.prompt(question, default="", show_default=False).strip()
@@ -144,7 +148,7 @@ def _marks(
             click.echo(f"   they stand on lines of their own in {place.file}: change them there")
             return ""
         try:
-            return marks_as_written(read_marks_m(answer, rope_m))
+            return marks_as_written(read_marks_m(answer, rope_m, units), units)
         except ValueError as reason:
             click.echo(f"   {reason}")
 

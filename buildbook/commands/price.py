@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from buildbook.commands.print_messages import EPILOG, progress_line, show_problems, vehicle_argument
+from buildbook.figures import Units
 
 if TYPE_CHECKING:
     from buildbook.parts.comparison import VariantFigures
@@ -39,7 +40,8 @@ def price(vehicle: Path, form: str, variant: str | None, compare: bool) -> None:
     from buildbook.commands.bill_text import bill_text, compared_text
 
     if compare:
-        click.echo(compared_text(_all_variants(vehicle), form), nl=False)
+        columns, units = _all_variants(vehicle)
+        click.echo(compared_text(columns, form, units), nl=False)
     else:
         click.echo(bill_text(_priced(vehicle, variant), form), nl=False)
 
@@ -55,8 +57,11 @@ def _priced(folder: Path, variant: str | None) -> Priced:
     return found
 
 
-def _all_variants(folder: Path) -> list[VariantFigures]:
-    """A column of figures for the description as written and for each of its variants."""
+def _all_variants(folder: Path) -> tuple[list[VariantFigures], Units]:
+    """A column of figures for the description as written and for each of its variants.
+
+    With the units in which they are said.
+    """
     from buildbook.checks.model import count_by_severity
     from buildbook.description.variants import AS_WRITTEN
     from buildbook.parts.comparison import variant_figures
@@ -65,7 +70,8 @@ def _all_variants(folder: Path) -> list[VariantFigures]:
     found = {AS_WRITTEN: first}
     for name in first.vehicle.description.variants:
         found[name] = _priced(folder, name)
-    return [
+    columns = [
         variant_figures(name, p.vehicle, p.harness, p.sizing, p.bill, count_by_severity(p.findings))
         for name, p in found.items()
     ]
+    return columns, first.vehicle.measures

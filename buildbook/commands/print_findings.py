@@ -12,7 +12,7 @@ from buildbook.checks.harm import Harm, harm_of
 from buildbook.checks.model import SEVERITIES, Finding, count_by_severity
 from buildbook.commands.print_messages import visible
 from buildbook.description.to_do import ToDo
-from buildbook.figures import counted
+from buildbook.figures import METRIC, Units, counted
 
 
 def chosen(
@@ -31,12 +31,12 @@ def _is_of(about: str, thing: str) -> bool:
     return about == thing or about.startswith(f"{thing}.")
 
 
-def say_findings(found: Sequence[Finding], everything: bool = False) -> None:
+def say_findings(found: Sequence[Finding], everything: bool = False, units: Units = METRIC) -> None:
     """Print findings, worst first, and counts; what follows from another where `everything`."""
     rows = roots_and_counts(found) if not everything else [(f, 0) for f in found]
     rows.sort(key=lambda row: _order(row[0]))
     for finding, count in rows:
-        _say(finding, count)
+        _say(finding, count, units)
     hidden = len(found) - len(rows)
     total = count_by_severity(finding for finding, _ in rows)
     waived = sum(bool(f.waived) for f in found)
@@ -54,6 +54,7 @@ def say_since(
     kept: int,
     earlier: str,
     everything: bool = False,
+    units: Units = METRIC,
 ) -> None:
     """Print what is found since an earlier state, then what was found there and is gone.
 
@@ -62,9 +63,10 @@ def say_since(
     printed = {f.key for f in new}
     shown = [f for f in new if everything or f.follows is None or f.follows not in printed]
     for finding in sorted(shown, key=_order):
-        _say(finding, 0)
+        _say(finding, 0, units)
     for finding in sorted(gone, key=_order):
-        click.echo(f"{finding.where}: gone: {finding.severity}: {finding.text} [{finding.rule}]")
+        text = units.words(finding.text)
+        click.echo(f"{finding.where}: gone: {finding.severity}: {text} [{finding.rule}]")
     hidden = len(new) - len(shown)
     click.echo(
         f"since {visible(earlier)}: {len(new)} new, {len(gone)} gone, {kept} that were there before"
@@ -102,10 +104,10 @@ def _by_harm(kinds: Counter[Harm]) -> list[tuple[Harm, int]]:
     return sorted(kinds.items(), key=lambda row: row[0].rank)
 
 
-def _say(finding: Finding, count: int) -> None:
+def _say(finding: Finding, count: int, units: Units) -> None:
     mark = f"waived {finding.severity}" if finding.waived else finding.severity
-    click.echo(f"{finding.where}: {mark}: {finding.text} [{finding.rule}]")
-    click.echo(f"    remedy: {finding.remedy}")
+    click.echo(f"{finding.where}: {mark}: {units.words(finding.text)} [{finding.rule}]")
+    click.echo(f"    remedy: {units.words(finding.remedy)}")
     if finding.waived:
         click.echo(f"    waived because: {finding.waived}")
     if finding.follows:

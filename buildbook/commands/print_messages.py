@@ -13,7 +13,7 @@ import click
 
 from buildbook.commands.program_error import doing
 from buildbook.description.unseen import NOT_TEXT
-from buildbook.figures import counted
+from buildbook.figures import counted, squared
 from buildbook.files.writing import write_file
 from buildbook.problem import Problem
 
@@ -40,7 +40,7 @@ class Unclear(click.UsageError):
             *([f"why it matters: {why}"] if why else []),
             *([f"hint: {hint}"] if hint else []),
         ]
-        super().__init__(visible("\n    ".join(lines)))
+        super().__init__(visible(squared("\n    ".join(lines))))
 
 
 def visible(text: str) -> str:
@@ -77,13 +77,13 @@ def say_left_out(drawings: Iterable[Drawing]) -> None:
 def show_problems(problems: list[Problem], folder: Path | None = None) -> None:
     """Print every problem with its place, reason and hint; of a folder its line, with a caret."""
     for problem in problems:
-        say(f"{problem.where}: {problem.what}")
+        say(f"{problem.where}: {squared(problem.what)}")
         for line in _pointed_at(problem, folder) if folder is not None else ():
             say(f"    {line}")
         if problem.why:
-            say(f"    why it matters: {problem.why}")
+            say(f"    why it matters: {squared(problem.why)}")
         if problem.hint:
-            say(f"    hint: {problem.hint}")
+            say(f"    hint: {squared(problem.hint)}")
     say(f"{counted(len(problems), 'problem')}; nothing was written.")
 
 

@@ -91,8 +91,8 @@ def _in_unit(magnitude: float, unit_text: str, unit: str) -> float:
 
 
 def _without_fraction(text: str) -> str:
-    """`37 1/2 in`, as a tape is read, as `37.5 in`; anything else as it is."""
-    found = re.fullmatch(r"\s*(?:(\d{1,6})\s+)?(\d{1,3})/([1-9]\d{0,2})(\s*\D.*)", text)
+    """`37 1/2 in` or `37-1/2 in`, as a tape is read, as `37.5 in`; anything else as it is."""
+    found = re.fullmatch(r"\s*(?:(\d{1,6})(?:\s+|-))?(\d{1,3})/([1-9]\d{0,2})(\s*\D.*)", text)
     if not found:
         return text
     return f"{int(found[1] or 0) + int(found[2]) / int(found[3])!r}{found[4]}"

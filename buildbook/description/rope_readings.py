@@ -16,6 +16,7 @@ from buildbook.description.models import Description
 from buildbook.description.models.rope import Plan
 from buildbook.description.quantities import parse
 from buildbook.description.read import Positions
+from buildbook.figures import METRIC, Units
 from buildbook.problem import Where
 
 MEANT = ("y", "n", "yes", "no", "on", "off", "true", "false", "null")
@@ -88,15 +89,18 @@ def rope_readings(description: Description) -> tuple[RopeReading, ...]:
     return tuple(found)
 
 
-def read_length_m(text: str) -> float:
-    """A length in m as it is typed: '640', which is mm, '64 cm', '25 1/4 in' or '25.25 in'.
+def read_length_m(text: str, units: Units = METRIC) -> float:
+    """A length in m as it is typed: '640', '64 cm', '25 1/4 in' or '25.25 in'.
 
-    ValueError says what was expected.
+    Without a unit it is in mm, or in inches where the vehicle's book is. ValueError says what was
+    expected.
     """
     whole = text.strip().replace('"', " in").replace(",", ".")
     if re.fullmatch(r"[0-9]*\.?[0-9]+", whole):
-        return float(whole) / 1000
-    if parts := re.fullmatch(r"(?:(\d+)\s+)?(\d+)/(\d+)\s*in(?:ch(?:es)?)?", whole):
+        return parse(f"{whole} {units.short}", "m")
+    if units.inches and re.fullmatch(r"(?:\d+[\s-]+)?\d+/\d+", whole):
+        whole += " in"
+    if parts := re.fullmatch(r"(?:(\d+)(?:\s+|-))?(\d+)/(\d+)\s*in(?:ch(?:es)?)?", whole):
         if int(parts[3]) == 0:
             raise ValueError(f"'{text}' is no length")
         inches = int(parts[1] or 0) + int(parts[2]) / int(parts[3])
@@ -104,7 +108,7 @@ def read_length_m(text: str) -> float:
     return parse(whole, "m")
 
 
-def read_marks_m(text: str, length_m: float) -> dict[str, float]:
+def read_marks_m(text: str, length_m: float, units: Units = METRIC) -> dict[str, float]:
     """What was marked on a rope as it is typed, 'grommet 120; bracket 37 1/2 in', in m.
 
     ValueError says what was expected.
@@ -114,16 +118,16 @@ def read_marks_m(text: str, length_m: float) -> dict[str, float]:
         told = re.fullmatch(r"(\D*\S)\s+(\d.*)", one)
         if not told:
             raise ValueError(f"'{one}': what it is and where, such as grommet 120; next 40 cm")
-        at_m = read_length_m(told[2])
+        at_m = read_length_m(told[2], units)
         if at_m > length_m:
-            raise ValueError(f"{told[1]} at {1000 * at_m:.0f} mm is past the end of the rope")
+            raise ValueError(f"{told[1]} at {units.along(1000 * at_m)} is past the end of the rope")
         found[told[1]] = at_m
     return found
 
 
-def marks_as_written(marks: dict[str, float]) -> str:
+def marks_as_written(marks: dict[str, float], units: Units = METRIC) -> str:
     """Marks as they stand in a description: {grommet: 120 mm, bracket: 400 mm}."""
-    each = (f"{_quoted(what)}: {round(1000 * at_m, 1):g} mm" for what, at_m in marks.items())
+    each = (f"{_quoted(what)}: {units.typed(at_m)}" for what, at_m in marks.items())
     return "{" + ", ".join(each) + "}"
 
 
@@ -141,7 +145,7 @@ def stands_in_lines(text: str, positions: Positions, reading: RopeReading) -> bo
     return not BRACES.match(text.splitlines()[place.line - 1], place.column - 1)
 
 
-def doubts(reading: RopeReading, length_m: float, plan: Plan | None) -> str:
+def doubts(reading: RopeReading, length_m: float, plan: Plan | None, units: Units = METRIC) -> str:
     """Why a length of rope in m is to be read again; '' where nothing speaks against it."""
     if length_m <= 0:
         return "a length is above zero"
@@ -151,9 +155,9 @@ def doubts(reading: RopeReading, length_m: float, plan: Plan | None) -> str:
     if straight is None:
         return ""
     if length_m < straight - SAG_M:
-        return f"the plan has {1000 * straight:.0f} mm in a straight line: no rope is shorter"
+        return f"the plan has {units.along(1000 * straight)} in a straight line: no rope is shorter"
     if length_m > WIND * straight and straight > 0.05:
-        return f"the plan has only {1000 * straight:.0f} mm in a straight line"
+        return f"the plan has only {units.along(1000 * straight)} in a straight line"
     return ""
 
 

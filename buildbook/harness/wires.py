@@ -253,7 +253,7 @@ def _family(vehicle: Vehicle, circuit: Circuit) -> str:
     if circuit.written.family:
         return circuit.written.family
     if circuit.cable:
-        return cable_family(vehicle.description.cables[circuit.cable])
+        return cable_family(vehicle.description.cables[circuit.cable], vehicle.description.vehicle)
     family = vehicle.description.vehicle.wire.family
     size = circuit.written.size
     return "battery" if size and size.area_mm2 > 6 and family.startswith("thin-wall") else family

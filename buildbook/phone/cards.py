@@ -11,14 +11,13 @@ from buildbook.book.formats import (
     amps,
     ohms_range,
     plain,
-    square_mm,
     unit_words,
     volts,
     volts_range,
 )
 from buildbook.book.sensor_wording import DescribedSensor, described_sensors
 from buildbook.book.shared_rows import circuits_at, unique
-from buildbook.figures import whole_mm
+from buildbook.figures import squared
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
 from buildbook.phone.words import colour_row, device_place, end_row, point_words
@@ -60,18 +59,19 @@ class Cards:
         """A wire: colour, size, fuse, both ends with what they read, what is joined to it."""
         size = self._result.sizing.wires.get(wire.id)
         circuit = self._result.vehicle.circuits[wire.circuit]
+        units = self._result.vehicle.measures
         return filled(
             colour_row(wire.colour)
             | {
                 "circuit": wire.circuit,
                 "system": circuit.system,
-                "size": square_mm(size.label) if size else "",
+                "size": squared(size.label) if size else "",
                 "carries": f"{amps(size.current_a)} ({size.state})" if size else "",
                 "fuse": size.fuse if size else "",
                 "bare": size is not None and not size.fuse,
                 "harness": wire.harness,
                 "cable": wire.cable,
-                "cut_mm": whole_mm(wire.cut_m),
+                "cut": f"{units.cut(wire.cut_m)} {units.short}",
                 "ends": [self._end(end) for end in (wire.a, wire.b)],
                 "along": [point.replace("-", " ") for point in wire.points],
                 "joined": unique(self._joined(wire)),
@@ -206,12 +206,13 @@ class Cards:
 
     def splice(self, splice: Splice) -> Row:
         """A splice: where along the rope, its wires, what it reads."""
+        offset = self._result.vehicle.measures.along(abs(1000 * splice.offset_m))
         return filled(
             {
                 "circuit": splice.circuit,
                 "harness": splice.harness,
                 "place": point_words(self._result, splice.point),
-                "offset_mm": whole_mm(splice.offset_m),
+                "offset": offset if splice.offset_m else "",
                 "wires": list(splice.wires),
                 "reads": self._at(splice.id),
             }

@@ -133,9 +133,9 @@ def _ways_to_mend(
     )
 
 
-def cable_family(cable: written.Cable) -> str:
-    """The catalogue's wire family of a cable's cores and drain."""
-    return cable.type.replace(" ", "-")
+def cable_family(cable: written.Cable, vehicle: written.VehicleData) -> str:
+    """The catalogue's wire family of a cable's cores and drain, by gauges where all wire is."""
+    return cable.type.replace(" ", "-") + ("-awg" if vehicle.measures.gauges else "")
 
 
 def _check_settings(
@@ -148,7 +148,9 @@ def _check_settings(
         if point is not None:
             scope.known((*path, key), "point in the rope", point, points)
     usual = scope.description.vehicle.wire.family
-    family = circuit.family or (cable_family(scope.description.cables[cable]) if cable else usual)
+    family = circuit.family or usual
+    if cable and circuit.family is None:
+        family = cable_family(scope.description.cables[cable], scope.description.vehicle)
     if circuit.family is not None:
         scope.known((*path, "family"), "wire family", circuit.family, scope.wires)
     if circuit.size is not None and family in scope.wires:

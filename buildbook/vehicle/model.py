@@ -8,6 +8,7 @@ from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.model import ContactFamily, WireFamily
 from buildbook.description import models as written
 from buildbook.description.read import Positions
+from buildbook.figures import Units
 from buildbook.problem import Where
 from buildbook.vehicle.power_model import Supply
 
@@ -343,6 +344,11 @@ class Vehicle:
     losses: tuple[Loss, ...] = ()
     positions: Positions | None = field(default=None, compare=False, repr=False)
     """Where each entry was written; None of a vehicle that was not read from files."""
+
+    @property
+    def measures(self) -> Units:
+        """How its book says lengths and thicknesses."""
+        return self.description.vehicle.measures
 
     def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:
         """Runs that end at a point, of one harness where it is named."""

@@ -16,7 +16,7 @@ MARGIN_PT = 36.0
 EASE_PT = 2.0
 """A word may stand so far to the left of its head."""
 COLOUR = r"[A-Z]{2}(?:/[A-Z]{2})?"
-SIZE = r"(?:AWG \d+(?:/\d)?|[\d.]+ mm2)"
+SIZE = r"(?:AWG \d+(?:/\d)?|[\d.]+ mm²)"
 WIRE = r"\d+[a-z]*"
 
 

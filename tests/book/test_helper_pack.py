@@ -13,11 +13,11 @@ from pypdf import PdfReader
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.book.chapter import Chapter
 from buildbook.book.editions import chapters_of, helper_pack
-from buildbook.book.formats import bare_size
 from buildbook.book.page_numbers import PageMap, first_pages
 from buildbook.book.render import Job, render
 from buildbook.book.templates import chapter_html
 from buildbook.cli import main
+from buildbook.figures import METRIC
 from buildbook.parts.keys import colour_of
 from tests.conftest import TESTS
 from tests.once import undrawn
@@ -47,12 +47,12 @@ def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
         f"{colour_of(need.key)} {need.quantity:.2f}" for need in sheet.gather if colour_of(need.key)
     ]
     said += [
-        f"{row.name} {row.colour or 'cable'} {bare_size(row.size)} {row.cut_mm}"
+        f"{row.name} {row.colour or 'cable'} {METRIC.bare_size(row.size)} {row.cut_mm}"
         for row in sheet.cuts
     ]
     said += [label.text for label in sheet.labels]
     rows = [r for t in sheet.terminations for r in t.rows]
-    said += [f"{r.cavity} {r.wire.id} {r.wire.colour} {bare_size(r.size)}" for r in rows]
+    said += [f"{r.cavity} {r.wire.id} {r.wire.colour} {METRIC.bare_size(r.size)}" for r in rows]
     said += [f"{r.terminal}, strip {r.strip_mm:g} mm, tool T" for r in rows]
     said += [step.splice.id for step in sheet.splices]
     said += [f"{s.run.from_point} – {s.run.to_point}" for s in sheet.dressing]

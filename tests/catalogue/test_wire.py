@@ -15,7 +15,9 @@ from tests.sizing.handbook import CIRCULAR_MIL_MM2, TABLE_11_9
 
 METRIC = ("thin-wall", "thin-wall-125", "battery")
 AEROSPACE = ("awg-etfe", "awg-etfe-silver")
-CABLES = {"twisted-pair": 2, "shielded-1": 1, "shielded-2": 2, "shielded-3": 3}
+CORES = {"twisted-pair": 2, "shielded-1": 1, "shielded-2": 2, "shielded-3": 3}
+METRIC_AND_GAUGE = ("thin-wall-125", "awg-automotive")
+CABLES = CORES | {f"{type_}-awg": cores for type_, cores in CORES.items()}
 """Cable family -> its cores."""
 
 IEC_60228_CLASS_5_STRAND_MM = {
@@ -118,6 +120,10 @@ def test_silver_plating_resists_less_than_tin() -> None:
         ("shielded-1", 125, 250),
         ("shielded-2", 125, 250),
         ("shielded-3", 125, 250),
+        ("twisted-pair-awg", 125, 250),
+        ("shielded-1-awg", 125, 250),
+        ("shielded-2-awg", 125, 250),
+        ("shielded-3-awg", 125, 250),
     ],
 )
 def test_temperatures_are_those_of_the_standards(family, rated_c, short_circuit_c) -> None:
@@ -142,13 +148,14 @@ def test_no_overload_temperature_is_below_the_class_or_above_what_melts() -> Non
 def test_cables_are_as_wide_as_their_packed_cores(type_: str) -> None:
     cores = CABLES[type_]
     for conductor in wire_families()[type_].conductors:
-        kind = type_.replace("-", " ")
+        kind = type_.removesuffix("-awg").replace("-", " ")
         laid = cable_mm(kind, [conductor.outside_mm] * cores)
         assert conductor.cable_mm == pytest.approx(laid, rel=0.01)
 
 
 def test_cores_are_cross_linked_thin_wall_wire() -> None:
-    single = {c.label: c for c in wire_families()["thin-wall-125"].conductors}
+    families = wire_families()
+    single = {c.label: c for f in METRIC_AND_GAUGE for c in families[f].conductors}
     for type_ in CABLES:
         for core in wire_families()[type_].conductors:
             wire = single[core.label]

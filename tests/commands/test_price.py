@@ -109,4 +109,4 @@ def test_the_book_is_made_for_the_variant_that_the_vehicle_names(priced, tmp_pat
     (made,) = (tmp_path / "out").glob("*.pdf")
     said = " ".join(page.extract_text() for page in PdfReader(made).pages)
     assert "thick" in said
-    assert "Wire 4 mm2, 10 m" in said
+    assert "Wire 4 mm², 10 m" in said

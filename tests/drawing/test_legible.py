@@ -6,6 +6,7 @@ import pytest
 
 from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import tile_marks, tiled
+from buildbook.figures import METRIC
 from tests.drawing.legible import faults_of
 from tests.once import drawings_of
 
@@ -25,7 +26,7 @@ def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
 def test_full_size_sheets_are_as_legible(lapwing, harness):
     full = full_size(lapwing, harness)
     tiling = tiled(full, "A4")
-    marks = [tile_marks(tiling, tile, harness) for tile in tiling.tiles]
+    marks = [tile_marks(tiling, tile, harness, METRIC) for tile in tiling.tiles]
     sheets = [full.drawing, *marks]
     assert [f for d in sheets for f in faults_of(d.svg)] == []
 

@@ -29,6 +29,7 @@ from buildbook.catalogue.load import colours
 from buildbook.drawing.harness.section import layer_title
 from buildbook.drawing.shared.model import Drawing
 from buildbook.electrical.reading import Reading
+from buildbook.figures import Units
 from buildbook.harness.connector_home import home_of
 from buildbook.harness.model import Wire
 from buildbook.parts.keys import colour_of, keys_for, kind_of
@@ -59,6 +60,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapter:
     """The chapter of one harness; how the work is done is told with the harness `told`, or here."""
     written = result.vehicle.description.rope[name]
+    units, board = result.vehicle.measures, result.vehicle.description.vehicle.board
     sheet = sheet_of(result, name)
     layout = drawings.first("layouts", name)
     twisted = [step for step in sheet.dressing if step.finished.lay_up]
@@ -82,6 +84,7 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "rework_guessed": any(line.row.guessed for line, _, _ in reworked(sheet)),
         "steps_of": steps_of,
         "layer_title": layer_title,
+        "clamps_at": lambda places: ", ".join(map(units.bare, places)),
         "longer": lambda layer: f"{100 * layer.extra:.1f}",
         "ropes": grouped(sheet.dressing, lambda step: step.finished.rope_mm),
         "many_labels": len(sheet.labels) > FEW_LABELS,
@@ -91,7 +94,7 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "wire": wire_rows(result, sheet.gather),
         "wires": sum(len(row.wires) for row in sheet.cuts),
         "crimped": sum(row.count for row in sheet.crimps),
-        "splices": [(step, splice_place(step), sides(step)) for step in sheet.splices],
+        "splices": [(step, splice_place(step, units), sides(step)) for step in sheet.splices],
         "barrel_of": barrel_of,
         "colours": colour_names(sheet),
         "twisted": twisted,
@@ -106,9 +109,7 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
             & {r.end.node.rsplit(".", 1)[0] for t in sheet.terminations for r in t.rows}
         ),
         "end_name": name_on_label,
-        "board": " × ".join(
-            f"{1000 * side:.0f}" for side in result.vehicle.description.vehicle.board
-        ),
+        "board": units.sides(1000 * board[0], 1000 * board[1]),
         "described": result.vehicle.description.cables,
         "note": note(result, f"harness {name}"),
     }
@@ -207,12 +208,12 @@ def grouped(rows: Iterable[Row], key: Callable[[Row], Key]) -> dict[Key, list[Ro
     return found
 
 
-def splice_place(step: SpliceStep) -> str:
+def splice_place(step: SpliceStep, units: Units) -> str:
     """Where a splice is made: '60 mm from C1 towards C2'."""
     off = abs(1000 * step.splice.offset_m)
     if not step.towards:
         return f"at {step.splice.point}"
-    return f"{off:.0f} mm from {step.splice.point} towards {step.towards}"
+    return f"{units.along(off)} from {step.splice.point} towards {step.towards}"
 
 
 def sides(step: SpliceStep) -> list[list[tuple[Wire, str, str]]]:

@@ -22,6 +22,7 @@ from buildbook.description.amounts import (
 )
 from buildbook.description.models.base import Colour, Money, Name, Section, Text, Title
 from buildbook.description.models.wire_sizes import WireSizes
+from buildbook.figures import Units
 
 MOST_REELS = 500
 """Our choice: more would only be searched in vain."""
@@ -87,6 +88,10 @@ class VehicleData(Section):
     """Of this revision."""
     paper: Literal["A4", "Letter"] = "A4"
     """Of the whole book; the booklet for the track is half of it."""
+    units: Literal["metric", "inch"] = "metric"
+    """In which the book says lengths and thicknesses: millimetres and metres, or inches, to the
+    eighth where a tape is read, and feet. What is written here has its own unit anyway, and wire
+    the sizes of its family."""
     nominal: SystemV = 12.0
     """What the system is called: 6, 12, 24 or 48 V. Loads state their amps at it where they say no
     other."""
@@ -112,6 +117,11 @@ class VehicleData(Section):
     """Which wire is used where a circuit says no other."""
     lengths: Lengths = Lengths()
     """What is added to the length of the rope."""
+
+    @property
+    def measures(self) -> Units:
+        """How its book says lengths and thicknesses."""
+        return Units(self.units == "inch", self.wire.smallest.label.startswith("AWG"))
 
 
 class State(Section):

@@ -29,8 +29,6 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
-RULE_MM = 100.0
-"""Distance between the marks along the rope of the full-size drawing."""
 RULE_TEXT_MM = 4.0
 DIMENSION_MM = 14.0
 """Distance of a dimension line from its run on the full-size drawing."""
@@ -83,7 +81,7 @@ def full_size(result: Sized, harness: str) -> FullSize:
 
 
 def _dimension(plot: Plot, run: Run) -> None:
-    """A dimension line beside a straight run, from end to end, with its length in mm."""
+    """A dimension line beside a straight run, from end to end, with its length."""
     path = plot.path(run)
     length = line_mm(path)
     straight = math.dist(path[0], path[-1]) > length - 0.01
@@ -94,7 +92,7 @@ def _dimension(plot: Plot, run: Run) -> None:
     if (v, u) < (0.0, 0.0):
         u, v = -u, -v
         path = path[::-1]
-    figure, size = f"{run.length_m * 1000:.0f}", plot.text_mm
+    figure, size = plot.result.vehicle.measures.bare_m(run.length_m), plot.text_mm
     away = beyond_rope(plot, run, DIMENSION_MM, CLEAR_MM)
     tried = [
         ((-v * side, u * side), share)
@@ -151,12 +149,13 @@ def _is_clear(plot: Plot, path: Sequence[Point], off: Point, share: float, figur
 
 
 def _rule(plot: Plot, run: Run) -> None:
-    """Marks along the rope every 100 mm from the datum, the figure beside each."""
+    """Marks along the rope at even distances from the datum, the figure beside each."""
     path = plot.path(run)
     first, last = (plot.formboard.from_datum_mm[p] for p in (run.from_point, run.to_point))
     if last < first:
         path, first, last = path[::-1], last, first
-    mark = math.ceil((first + 1e-6) / RULE_MM) * RULE_MM
+    units = plot.result.vehicle.measures
+    mark = math.ceil((first + 1e-6) / units.rule_mm) * units.rule_mm
     near = beyond_rope(plot, run, 10.0, CLEAR_MM)
     while mark < last - 1e-6:
         stroke_across(plot, path, mark - first, beyond_rope(plot, run, 4.5), 0.3, "rule")
@@ -167,11 +166,11 @@ def _rule(plot: Plot, run: Run) -> None:
             for off in (near, -near, near + 4, -near - 4)
             for on in (0, 6, -6, 12, -12, 18, -18)
         ]
-        figure = f"{mark:.0f}"
+        figure = units.bare(mark)
         spots = [at for at in spots if _is_off_lines(plot, at, figure)] or spots
         box = plot.canvas.place(figure, spots, RULE_TEXT_MM, "middle", class_="rule-figure")
         plot.figures.extend([box] if box else [])
-        mark += RULE_MM
+        mark += units.rule_mm
 
 
 def _is_off_lines(plot: Plot, at: Point, figure: str) -> bool:

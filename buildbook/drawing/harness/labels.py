@@ -24,10 +24,10 @@ TAG_EM = 13.0
 
 def run_labels(plot: Plot) -> list[Label]:
     """The length of every run beside it, with its cover."""
-    found = []
+    found, units = [], plot.result.vehicle.measures
     for run in sorted(plot.runs, key=lambda run: run.length_m):
         path = plot.path(run)
-        text = estimated(f"{run.length_m * 1000:.0f}", run.estimated)
+        text = estimated(units.bare_m(run.length_m), run.estimated)
         piece = plot.result.finished_runs.get(run.id)
         cover = (piece.sleeve.id,) if piece and piece.sleeve else ()
         middle = tuple(along(path, line_mm(path) * t)[0] for t in (0.5, 0.35, 0.65, 0.8))
@@ -39,11 +39,11 @@ def point_labels(plot: Plot) -> list[Label]:
     """Names of points with what sits at them, and how far they are from the datum."""
     held = fixtures(plot.result, plot.harness)
     width = TAG_EM * plot.text_mm
-    found = []
+    found, units = [], plot.result.vehicle.measures
     for point, spot in plot.formboard.places.items():
         devices = [d for d in held.get(point, []) if d != point]
         away = plot.formboard.from_datum_mm[point]
-        where = "datum, 0" if point == plot.formboard.datum else f"at {away:.0f}"
+        where = "datum, 0" if point == plot.formboard.datum else f"at {units.bare(away)}"
         lines = [fitted(point, plot.text_mm, width, True), where]
         lines += wrapped(", ".join(devices), plot.text_mm, width) if devices else []
         reach = 1.3 * point_scale(plot, plot.paper(spot))

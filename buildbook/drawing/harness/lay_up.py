@@ -21,6 +21,7 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import STRIP_MM, figure
+from buildbook.figures import Units
 from buildbook.harness.breakout_order import root_of
 from buildbook.harness.finishing import FinishedRun
 from buildbook.sizing.stage import Sized
@@ -78,7 +79,12 @@ def lay_up_sheets(result: Sized, harness: str) -> tuple[Drawing, ...]:
         _Cell(
             piece,
             seen,
-            min(WIDTH_MM, max(CELL_MM, 2 * seen.radius * scale + 5, _words_mm(piece))),
+            min(
+                WIDTH_MM,
+                max(
+                    CELL_MM, 2 * seen.radius * scale + 5, _words_mm(piece, result.vehicle.measures)
+                ),
+            ),
             max(2 * seen.radius * scale, 12.0) + 12 + LAYER_MM * len(layers_of(piece)),
         )
         for piece, seen in sorted(cut, key=lambda pair: -pair[1].radius)
@@ -86,15 +92,15 @@ def lay_up_sheets(result: Sized, harness: str) -> tuple[Drawing, ...]:
     return tuple(_sheet(result, harness, page, scale, n) for n, page in enumerate(_pages(cells), 1))
 
 
-def _words_mm(piece: FinishedRun) -> float:
+def _words_mm(piece: FinishedRun, units: Units) -> float:
     """Width of a cell in which what is said of its layers is not cut short."""
-    widths = [text_width_mm(line, SMALL_MM) for line in _layer_lines(piece)]
+    widths = [text_width_mm(line, SMALL_MM) for line in _layer_lines(piece, units)]
     return max(widths, default=0.0) + CELL_FREE_MM
 
 
-def _layer_lines(piece: FinishedRun) -> list[str]:
+def _layer_lines(piece: FinishedRun, units: Units) -> list[str]:
     layers = layers_of(piece)
-    told = zip(layers, lay_words(layers), strict=True)
+    told = zip(layers, lay_words(layers, units), strict=True)
     return [f"{layer_title(layer.name)}: {words}" for layer, words in told]
 
 
@@ -145,9 +151,10 @@ def _draw_cell(
     piece, room = cell.piece, cell.width - CELL_FREE_MM
     title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
     canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
-    size = f"{len(piece.wires)} wires, {piece.bare_mm:.1f} mm before the cover"
+    units = result.vehicle.measures
+    size = f"{len(piece.wires)} wires, {units.across(piece.bare_mm)} before the cover"
     canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
-    for n, line in enumerate(_layer_lines(piece)):
+    for n, line in enumerate(_layer_lines(piece, units)):
         canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))
     middle = (left + cell.width / 2, top + cell.height - 3 - cell.seen.radius * scale)
     draw_section(canvas, result, cell.seen, middle, scale)

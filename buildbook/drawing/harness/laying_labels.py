@@ -15,6 +15,7 @@ from buildbook.drawing.harness.section import Section, cut_through, draw_section
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.clear import Point
 from buildbook.drawing.shared.lettering import wrapped
+from buildbook.figures import Units
 from buildbook.harness.places import FLAT
 from buildbook.vehicle.model import Run
 
@@ -62,7 +63,7 @@ def laying_labels(plot: Plot) -> list[Label]:
 def _of_line(plot: Plot, order: LayingOrder, line: str) -> Iterator[tuple[float, Label]]:
     """(length of the run that follows, label) of every change along a line."""
     said: dict[str, list[str]] = {}
-    for point, words in _steps(order):
+    for point, words in _steps(order, plot.result.vehicle.measures):
         said.setdefault(point, []).extend(wrapped(words, plot.text_mm, STEP_EM * plot.text_mm))
     points = [point for point, _ in order.points]
     for point, lines in said.items():
@@ -93,19 +94,19 @@ def _section(plot: Plot, run: Run) -> Section | None:
     return None if alone or piece is None else cut_through(plot.result, piece)
 
 
-def _steps(order: LayingOrder) -> Iterator[tuple[str, str]]:
+def _steps(order: LayingOrder, units: Units) -> Iterator[tuple[str, str]]:
     """(point, number and words) of every step of a line."""
     if not order.layers:
         yield order.points[0][0], "1: lay flat, side by side"
     for number, layer, station, begins in steps_of(order):
-        told = _begun(layer, station) if begins else _changed(station)
+        told = _begun(layer, station, units) if begins else _changed(station)
         yield station.point, f"{number} {layer_title(layer.name)}: {told}"
 
 
-def _begun(layer: LayerWork, station: LayingStation) -> str:
+def _begun(layer: LayerWork, station: LayingStation, units: Units) -> str:
     if layer.name == FLAT or not layer.hand:
         return f"lead straight {_named(station.into)}"
-    way = f"{layer.hand}, {layer.lay_mm:.0f} mm lay"
+    way = f"{layer.hand}, {units.along(layer.lay_mm)} lay"
     return f"lay {len(station.into)} {way}: {_named(station.into)}"
 
 

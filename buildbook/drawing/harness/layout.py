@@ -89,7 +89,7 @@ def _title(result: Sized, harness: str) -> str:
 def _figure(result: Sized, harness: str, formboard: Formboard, high: float) -> Plot:
     """The harness as a figure at most so high, its notes below it."""
     runs = runs_of(result, harness)
-    notes = _notes(formboard, runs)
+    notes = _notes(formboard, runs, result.vehicle.measures)
     notes = [" · ".join(notes[:2]), " · ".join(notes[2:])]
     below = STRIP_MM + len(notes) * NOTE_MM + 1.5
     room = Box(0.5, 0.5, FIGURE_MM - 1.0, high - below)
@@ -130,7 +130,12 @@ def _sheet(
         scale=f"1:{scale:g}",
     )
     inner = frame(canvas, title)
-    _write_notes(canvas, (inner.x, canvas.height - 16.6), _notes(formboard, runs), NOTES_MM)
+    _write_notes(
+        canvas,
+        (inner.x, canvas.height - 16.6),
+        _notes(formboard, runs, result.vehicle.measures),
+        NOTES_MM,
+    )
     return _drawn(Plot(canvas, formboard, result, harness, runs, scale, origin, SMALL_MM, inner))
 
 
@@ -165,12 +170,12 @@ def _board_edge(plot: Plot) -> None:
         keep_line(plot, [*corners, corners[0]], 0.25)
 
 
-def _notes(formboard: Formboard, runs: Sequence[Run]) -> list[str]:
+def _notes(formboard: Formboard, runs: Sequence[Run], units: Units) -> list[str]:
     """What the drawing means."""
-    board = f"{formboard.board.w:.0f} × {formboard.board.h:.0f}"
+    board = f"{units.bare(formboard.board.w)} × {units.bare(formboard.board.h)}"
     trim = f"; dashed, {ESTIMATE}: cut long, trim to fit"
     return [
-        f"Lengths in mm; board {board}" + (" (larger)" if formboard.needs_more else ""),
+        f"Lengths in {units.short}; board {board}" + (" (larger)" if formboard.needs_more else ""),
         "at: from the datum; figures beside the rope: each run",
         "Boxes connectors, rings breakouts, diamonds splices",
         "Strokes across: clamps" + (trim if any(r.estimated for r in runs) else ""),

@@ -16,7 +16,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, labe
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.drawing.shared.wire import swatch
-from buildbook.figures import counted
+from buildbook.figures import Units, counted
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.lay_up import Layer, Spot, Strand, spots
 from buildbook.harness.model import Wire
@@ -146,7 +146,7 @@ def key_entries(result: Sized, wires: list[Wire], layers: dict[str, str]) -> tup
 
 
 def _size(result: Sized, wire: str) -> str:
-    return result.sizing.wires[wire].label.replace("mm2", "mm²")
+    return result.sizing.wires[wire].label
 
 
 def layers_of(piece: FinishedRun) -> tuple[Layer, ...]:
@@ -202,7 +202,7 @@ def section(result: Sized, run: Run) -> Drawing:
         title,
         scale=_scale_words(scale),
     )
-    _head(canvas, run, piece, named)
+    _head(canvas, run, piece, result.vehicle.measures, named)
     beside = plan.key_y < 26 + plan.across
     middle = (
         (5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
@@ -247,15 +247,17 @@ def draw_section(
         _draw_disc(canvas, (x, y), r, name, colour, name == disc.wire)
 
 
-def _head(canvas: Canvas, run: Run, piece: FinishedRun, named: bool) -> None:
+def _head(canvas: Canvas, run: Run, piece: FinishedRun, units: Units, named: bool) -> None:
     room = canvas.width - 4
     title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
-    size = f"{len(piece.wires)} wires, outside diameter {piece.bare_mm:.1f} mm before the cover"
+    size = (
+        f"{len(piece.wires)} wires, outside diameter {units.across(piece.bare_mm)} before the cover"
+    )
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
     if piece.lay_up:
         layers = piece.lay_up.layers
-        said = zip(layers, lay_words(layers), strict=True)
+        said = zip(layers, lay_words(layers, units), strict=True)
         laid = "; ".join(f"{layer_title(layer.name)}: {words}" for layer, words in said)
     else:
         laid = "laid side by side: places in the bundle are not prescribed"
@@ -270,7 +272,7 @@ def _head(canvas: Canvas, run: Run, piece: FinishedRun, named: bool) -> None:
     canvas.text(2, 17.4, fitted(note, SMALL_MM, room), colour=GREY)
 
 
-def lay_words(layers: Sequence[Layer]) -> list[str]:
+def lay_words(layers: Sequence[Layer], units: Units) -> list[str]:
     """A layer each: '1, 2.8 mm outside', '6 left, lay 58 mm, 2 fillers of 1.6 mm'.
 
     The last layer's outside is the bundle's, and said with it.
@@ -279,13 +281,13 @@ def lay_words(layers: Sequence[Layer]) -> list[str]:
     for layer in layers:
         text = f"{len(layer.strands)}"
         if layer.hand:
-            text += f" {layer.hand}, lay {layer.lay_mm:.0f} mm"
+            text += f" {layer.hand}, lay {units.along(layer.lay_mm)}"
         if layer.bunched:
             text += ", bunched"
         for width, count in sorted(Counter(layer.fillers_mm).items()):
-            text += f", {counted(count, 'filler')} of {width:.1f} mm"
+            text += f", {counted(count, 'filler')} of {units.across(width)}"
         if layer is not layers[-1]:
-            text += f", {layer.outside_mm:.1f} mm outside"
+            text += f", {units.across(layer.outside_mm)} outside"
         words.append(text)
     return words
 

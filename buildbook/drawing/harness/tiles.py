@@ -11,6 +11,7 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.papers import PAPERS
 from buildbook.drawing.shared.zones import row_letters
+from buildbook.figures import Units
 
 MARGIN_MM = 9.0
 """Paper that a printer leaves white: 4 to 6 mm and a little (common practice, no source)."""
@@ -20,7 +21,6 @@ OVERLAP_MM = 14.0
 """Shown on both of two sheets that meet; the registration marks lie in its middle."""
 MARK_MM = 4.0
 """Half the length of a registration mark's strokes."""
-BAR_MM = 100.0
 MAP_ROOM_MM = (32.0, 84.0)
 """Left of a page beside its map, and above it for the words."""
 
@@ -107,7 +107,7 @@ def _inked(full: FullSize) -> Box:
     return Box(left, top, right - left, bottom - top)
 
 
-def tile_marks(tiling: Tiling, tile: Tile, about: str) -> Drawing:
+def tile_marks(tiling: Tiling, tile: Tile, about: str, units: Units) -> Drawing:
     """What is printed on a sheet over its part of the drawing: frame, marks, foot with the bar."""
     canvas = Canvas(*tiling.page_mm)
     window = Box(MARGIN_MM, MARGIN_MM, tile.window.w, tile.window.h)
@@ -119,7 +119,7 @@ def tile_marks(tiling: Tiling, tile: Tile, about: str) -> Drawing:
     canvas.text(MARGIN_MM, y + 5.5, tile.name, 6.0, bold=True, class_="sheet-name")
     canvas.text(MARGIN_MM + 20, y + 4.2, about, 2.8)
     canvas.text(MARGIN_MM + 20, y + 8.0, f"Joins {beside or 'no other sheet'}", 2.8)
-    _bar(canvas, MARGIN_MM + 1.0, y + 12.5)
+    _bar(canvas, MARGIN_MM + 1.0, y + 12.5, units)
     return canvas.drawing(f"tile-{tile.name}", f"sheet {tile.name}")
 
 
@@ -130,14 +130,16 @@ def _registration(canvas: Canvas, x: float, y: float) -> None:
     canvas.line([(x, y - MARK_MM), (x, y + MARK_MM)], 0.25, class_="registration")
 
 
-def _bar(canvas: Canvas, x: float, y: float) -> None:
-    """A bar of 100 mm with a mark every 10, to lay a rule on."""
-    canvas.line([(x, y), (x + BAR_MM, y)], 0.3, class_="bar")
-    for n in range(11):
-        long = 2.0 if n in (0, 5, 10) else 1.2
-        canvas.line([(x + 10 * n, y - long), (x + 10 * n, y + long)], 0.25, class_="bar-mark")
-    canvas.text(x + BAR_MM + 3, y - 0.3, "must measure 100 mm:", 2.6)
-    canvas.text(x + BAR_MM + 3, y + 2.9, "print at 100 %, never fitted", 2.6)
+def _bar(canvas: Canvas, x: float, y: float, units: Units) -> None:
+    """A bar of 100 mm with a mark every 10, or of 4 in with one every half, to lay a rule on."""
+    bar, parts = units.rule_mm, units.rule_parts
+    canvas.line([(x, y), (x + bar, y)], 0.3, class_="bar")
+    for n in range(parts + 1):
+        long = 2.0 if 2 * n % parts == 0 else 1.2
+        at = x + bar * n / parts
+        canvas.line([(at, y - long), (at, y + long)], 0.25, class_="bar-mark")
+    canvas.text(x + bar + 3, y - 0.3, f"must measure {units.along(bar)}:", 2.6)
+    canvas.text(x + bar + 3, y + 2.9, "print at 100 %, never fitted", 2.6)
 
 
 def map_of_sheets(tiling: Tiling) -> Drawing:

@@ -10,6 +10,7 @@ from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
+from buildbook.figures import Units
 from buildbook.harness.bus import BusLine, bus_line
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
@@ -92,11 +93,11 @@ def bus_maps(result: Sized) -> dict[str, tuple[Drawing, ...]]:
     return found
 
 
-def slots_of(bus: Bus) -> list[Slot]:
+def slots_of(bus: Bus, units: Units) -> list[Slot]:
     """Places along the line, one for every device that hangs at a stop."""
     slots = []
     for n, stop in enumerate(bus.line.stops):
-        words = metres(stop.from_last_m) if n else ""
+        words = units.reel(stop.from_last_m) if n else ""
         hung: list[tuple[str, float | None]] = [
             (stub.pin, bus.stubs_m[stub.pin.rsplit(".", 1)[0]]) for stub in stop.stubs
         ]
@@ -108,12 +109,8 @@ def slots_of(bus: Bus) -> list[Slot]:
     return slots
 
 
-def metres(value: float) -> str:
-    return f"{value:.2f} m"
-
-
 def _maps(result: Sized, bus: Bus, number: int) -> list[Drawing]:
-    slots = slots_of(bus)
+    slots = slots_of(bus, result.vehicle.measures)
     rows = [slots[n : n + ACROSS] for n in range(0, len(slots), ACROSS)]
     parts = [rows[n : n + MOST_ROWS] for n in range(0, len(rows), MOST_ROWS)]
     return [
@@ -126,33 +123,40 @@ def _map(
     result: Sized, bus: Bus, rows: list[list[Slot]], name: str, part: int, parts: int
 ) -> Drawing:
     title = f"Bus topology: {bus.name}" + (f", part {part} of {parts}" if parts > 1 else "")
+    units = result.vehicle.measures
     canvas = figure(
         WIDTH_MM, TOP_MM + ROW_MM * len(rows), result.vehicle.description.vehicle, name, title
     )
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, WIDTH_MM - 4, True), NORMAL_MM, bold=True)
-    canvas.text(2, 8.4, fitted(summary(bus), SMALL_MM, WIDTH_MM - 4))
+    canvas.text(2, 8.4, fitted(summary(bus, units), SMALL_MM, WIDTH_MM - 4))
     note = (
         f"Along the line: wire as cut, high wire; stub: the longer of both wires, at most "
-        f"{LONGEST_STUB_M:g} m at 1 Mbit/s. Not to scale."
+        f"{units.reel(LONGEST_STUB_M, 1)} at 1 Mbit/s. Not to scale."
     )
     canvas.text(2, 12.0, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     for n, row in enumerate(rows):
         before = part > 1 or n > 0
         after = part < parts or n < len(rows) - 1
-        _row(canvas, bus, row, TOP_MM + ROW_MM * n + 7.0, before, after)
+        _row(canvas, bus, units, row, TOP_MM + ROW_MM * n + 7.0, before, after)
     return canvas.drawing(name, title)
 
 
-def summary(bus: Bus) -> str:
+def summary(bus: Bus, units: Units) -> str:
     """Length from end to end, and what a meter reads across the pair."""
     across = bus.across_ohm
     ends = ", ".join(f"{load.device} {load.ohms:g} Ω" for load in bus.resistors) or "none"
     reads = f"; meter across the pair, battery off: {across:.0f} Ω" if across else ""
-    return f"Line {metres(bus.line.length_m)} from end to end; terminated at: {ends}{reads}"
+    return f"Line {units.reel(bus.line.length_m)} from end to end; terminated at: {ends}{reads}"
 
 
 def _row(
-    canvas: Canvas, bus: Bus, row: Sequence[Slot], y: float, before: bool, after: bool
+    canvas: Canvas,
+    bus: Bus,
+    units: Units,
+    row: Sequence[Slot],
+    y: float,
+    before: bool,
+    after: bool,
 ) -> None:
     """Some places side by side; arrows where the line comes from or goes on."""
     left = (WIDTH_MM - SLOT_MM * len(row)) / 2
@@ -171,10 +175,10 @@ def _row(
         if slot.words:
             beside = x - SLOT_MM / 2 if n else x - 9
             canvas.text(beside, y - 1.6, slot.words, anchor="middle", class_="along")
-        _slot(canvas, bus, slot, x, y)
+        _slot(canvas, bus, units, slot, x, y)
 
 
-def _slot(canvas: Canvas, bus: Bus, slot: Slot, x: float, y: float) -> None:
+def _slot(canvas: Canvas, bus: Bus, units: Units, slot: Slot, x: float, y: float) -> None:
     if slot.kind != "pin":
         for dy, dx in ((0.0, -PAIR_MM / 2), (PAIR_MM, PAIR_MM / 2)):
             canvas.circle(x + dx, y + dy, 0.6, fill="#000000", class_="joint")
@@ -186,7 +190,7 @@ def _slot(canvas: Canvas, bus: Bus, slot: Slot, x: float, y: float) -> None:
         canvas.line([(x + dx, y + dy), (x + dx, top)], 0.5, class_="stub")
     if slot.stub_m is not None:
         long = slot.stub_m > LONGEST_STUB_M
-        canvas.text(x + 2.2, y + 6.0, metres(slot.stub_m), bold=long, class_="stub-length")
+        canvas.text(x + 2.2, y + 6.0, units.reel(slot.stub_m), bold=long, class_="stub-length")
         if long:
             canvas.text(x + 2.2, y + 9.4, "too long", bold=True)
     _device(canvas, bus, slot.pin, Box(x - BOX_MM[0] / 2, top, *BOX_MM))

@@ -106,7 +106,7 @@ def _note(result: Sized) -> tuple[str, ...]:
         "Amps in the state in which the stud's wires",
         f"carry most, and mV then: stud to battery {POST[earth]}.",
         f"Under 0: current {BELOW_ZERO[earth]} the body.",
-        "Size: mm² or AWG. Most: of all states.",
+        f"Size: {result.vehicle.measures.size}. Most: of all states.",
     )
 
 
@@ -199,7 +199,7 @@ def _draw_row(canvas: Canvas, result: Sized, row: Row, x: float, y: float, bar: 
     middle = y + row.high / 2
     for n, line in enumerate(row.lines):
         canvas.text(x, y + GAP_MM / 2 + 2.5 + n * LINE_MM, line, class_="joined")
-    size = sizing.label.removesuffix(" mm2") if sizing else ""
+    size = result.vehicle.measures.bare_size(sizing.label) if sizing else ""
     label = fitted(f"{wire.id} {wire.colour} {size}", SMALL_MM, LABEL_MM - 1)
     canvas.text(x + NAMES_MM, middle + 0.93, label, class_="wire-label")
     amps = f"{signed(row.wire.current_a, 2)} A"

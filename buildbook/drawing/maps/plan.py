@@ -14,6 +14,7 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted, label_box, wrap
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import Title, frame
+from buildbook.figures import Units
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
@@ -24,7 +25,7 @@ PLAN_MM = 72.0
 """Kept for the vehicle where the key is too long for one sheet; else it has what the key leaves."""
 NOTE = (
     "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
-    "pass-through; grey: rope. Key: point, what is there, mm up; –: no place given."
+    "pass-through; grey: rope. Key: point, what is there, {short} up; –: no place given."
 )
 KEY_GAP_MM = 3.8
 """From the vehicle's outline to the first line of the key."""
@@ -101,7 +102,7 @@ def plans(result: Sized) -> tuple[Drawing, ...]:
     rows = [
         row
         for number, n in enumerate(known, 1)
-        for row in _key_rows(str(number), n, _said(plan, n, held[n]))
+        for row in _key_rows(str(number), n, _said(plan, n, held[n], result.vehicle.measures))
     ]
     rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
     deep = max(PLAN_MM, KEY_END_MM - KEY_GAP_MM - TOP_MM - _key_height(len(rows)))
@@ -138,11 +139,11 @@ def _key_height(rows: int) -> float:
     return (math.ceil(rows / COLUMNS) - 1) * ROW_MM
 
 
-def _said(plan: written.Plan, name: str, devices: list[Device]) -> str:
+def _said(plan: written.Plan, name: str, devices: list[Device], units: Units) -> str:
     """What is at a place, and how high it is."""
     height = plan.places[name][2:]
     words = what_is_there(devices)
-    return f"{words}, {height[0] * 1000:.0f} up" if height else words
+    return f"{words}, {units.bare_m(height[0])} up" if height else words
 
 
 def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
@@ -192,7 +193,7 @@ def _plan_sheet(
     canvas.block(Box(0, 0, canvas.width, inner.y))
     crowded = _numbers(canvas, places, lines)
     _key(canvas, inner, rows, below)
-    note = NOTE
+    note = NOTE.format(short=result.vehicle.measures.short)
     if crowded:
         note = f"{len(crowded)} numbers of the key found no room on the plan. {note}"
         canvas.left_out += [f"number {number}" for number in crowded]
@@ -204,7 +205,8 @@ def _key_sheet(result: Sized, rows: list[tuple[str, str]], number: int, sheets: 
     """More of the key."""
     canvas, title, inner = _framed(result, number, sheets, "")
     _key(canvas, inner, rows, inner.y + 4)
-    canvas.text(inner.x, inner.bottom, fitted(NOTE, SMALL_MM, inner.w), colour=GREY)
+    note = NOTE.format(short=result.vehicle.measures.short)
+    canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
     return canvas.drawing(title.name, title.title)
 
 

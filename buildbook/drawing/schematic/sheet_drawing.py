@@ -36,7 +36,7 @@ from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
 
 KEY = (
-    "Beside a wire: number and size (mm² or AWG), then colour.",
+    "Beside a wire: number and size ({size}), then colour.",
     "Arrow: the wire goes on at the page and zone named.",
     "86 (303c), +201: that wire is on the pin too, drawn there.",
     "Dash-dot: a harness ends. Strokes: twisted. Oval: screened.",
@@ -152,7 +152,9 @@ class SheetDrawing:
         """What the signs of a sheet mean, beside the title block, and where grounds are drawn."""
         y = room.bottom + 3.9
         grounded = any(d.kind == "ground" for d in self.result.vehicle.devices.values())
-        words = (*KEY[:-1], f"{KEY[-1]} {GROUND_KEY}") if grounded else KEY
+        first = KEY[0].format(size=self.result.vehicle.measures.size)
+        final = f"{KEY[-1]} {GROUND_KEY}" if grounded else KEY[-1]
+        words = (first, *KEY[1:-1], final)
         for n, line in enumerate(words):
             canvas.text(room.x, y + n * LINE_SPACING_MM, line, class_="note")
         if grounded:

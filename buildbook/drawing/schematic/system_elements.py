@@ -38,7 +38,7 @@ def wires_of(result: Sized, system: str) -> list[Wire]:
 def label_of(result: Sized, wire: Wire) -> tuple[str, str]:
     """Two lines: number and size ('204b 0.5', mm2 unless it says AWG), and colour."""
     sizing = result.sizing.wires.get(wire.id)
-    size = sizing.label.removesuffix(" mm2") if sizing else ""
+    size = result.vehicle.measures.bare_size(sizing.label) if sizing else ""
     return f"{wire.id} {size}".strip(), wire.colour
 
 

@@ -12,6 +12,7 @@ import svgwrite
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.lettering import FONT, SMALL_MM, label_box, text_width_mm
 from buildbook.drawing.shared.model import Drawing, Reference
+from buildbook.figures import squared
 
 INK, GREY = "#000000", "#555555"
 WIDEST_PAGE = "88–888"
@@ -174,6 +175,7 @@ class Canvas:
 
         `data` are more attributes of the text.
         """
+        text = squared(text)
         box = label_box(x, y, text, size, anchor, bold, turned)
         layer = into or self.labels_layer
         if halo:

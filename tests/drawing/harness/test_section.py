@@ -17,6 +17,7 @@ from buildbook.drawing.harness.section import (
     section,
     sections,
 )
+from buildbook.figures import METRIC
 from buildbook.harness.lay_up import Strand, lay_up
 from buildbook.sizing.finished_runs import finished_runs, outside_mm
 from tests.drawing.reading import faults, letterings, shapes
@@ -142,7 +143,7 @@ def test_cores_of_a_cable_lie_inside_its_jacket(lapwing):
 
 def test_fillers_are_said_with_the_layer_that_they_close():
     """Eighteen alike: one of the twelve seats round seven is empty (geometry)."""
-    words = lay_words(lay_up([Strand((str(n),), 1.6) for n in range(18)]).layers)
+    words = lay_words(lay_up([Strand((str(n),), 1.6) for n in range(18)]).layers, METRIC)
     assert words[-1].endswith("1 filler of 1.6 mm")
 
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from buildbook.drawing.maps.bus import Bus, _maps, bus_maps, buses, metres, slots_of
+from buildbook.drawing.maps.bus import Bus, _maps, bus_maps, buses, slots_of
+from buildbook.figures import METRIC
 from buildbook.harness.bus import BusLine, Stop, Stub, bus_line
 from tests.drawing.reading import faults, letterings
 
@@ -47,9 +48,9 @@ def test_every_device_and_length_stands_on_the_drawing(lapwing):
     for name in ("display", "logger", "ecu"):
         assert texts.count(name) == 1
     for stop in bus.line.stops[1:]:
-        assert metres(stop.from_last_m) in texts
-    assert metres(bus.stubs_m["ecu"]) in texts and "too long" in texts
-    assert any("60 Ω" in t and metres(bus.line.length_m) in t for t in texts)
+        assert METRIC.reel(stop.from_last_m) in texts
+    assert METRIC.reel(bus.stubs_m["ecu"]) in texts and "too long" in texts
+    assert any("60 Ω" in t and METRIC.reel(bus.line.length_m) in t for t in texts)
     assert texts.count("120 Ω across") == 2
     assert faults(drawing) == []
 
@@ -77,7 +78,7 @@ def test_a_long_line_folds_and_loses_no_node(lapwing, count):
     )
     stubs = {f"a node of a long name {n}": 0.2 + n / 1000 for n in range(count)}
     bus = Bus("cable", "high", "low", BusLine(stops), stubs, (), {})
-    assert len(slots_of(bus)) == count + 2
+    assert len(slots_of(bus, METRIC)) == count + 2
     drawings = _maps(lapwing, bus, 1)
     assert [f for d in drawings for f in faults(d)] == []
     assert all(d.width_mm <= 170 and d.height_mm <= 250 for d in drawings)
