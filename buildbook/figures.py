@@ -96,6 +96,11 @@ class Units:
         return "in" if self.inches else "mm"
 
     @property
+    def name(self) -> str:
+        """The same after 'in', where a short one would read as that word."""
+        return "inches" if self.inches else "mm"
+
+    @property
     def long(self) -> str:
         """Unit of what is cut from a reel."""
         return "ft" if self.inches else "m"

@@ -175,7 +175,7 @@ def _notes(formboard: Formboard, runs: Sequence[Run], units: Units) -> list[str]
     board = f"{units.bare(formboard.board.w)} × {units.bare(formboard.board.h)}"
     trim = f"; dashed, {ESTIMATE}: cut long, trim to fit"
     return [
-        f"Lengths in {units.short}; board {board}" + (" (larger)" if formboard.needs_more else ""),
+        f"Lengths in {units.name}; board {board}" + (" (larger)" if formboard.needs_more else ""),
         "at: from the datum; figures beside the rope: each run",
         "Boxes connectors, rings breakouts, diamonds splices",
         "Strokes across: clamps" + (trim if any(r.estimated for r in runs) else ""),
