@@ -69,7 +69,7 @@ def as_text(found: Calculator, given: Sequence[Given], working: Working) -> str:
 def wrapped(text: str, first: str = "", rest: str = "") -> str:
     """Text broken at 80 columns; `first` and `rest` begin its first line and the others."""
     return textwrap.fill(
-        text, COLUMNS, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
+        squared(text), COLUMNS, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
     )
 
 

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from buildbook.calculators.registry import CALCULATORS, calculator
+from buildbook.figures import squared
 from tests.calculators.run import result_of, run
 
 ALL = pytest.mark.parametrize("name", CALCULATORS)
@@ -68,8 +69,8 @@ def test_what_is_printed_holds_each_step_and_each_source(name):
     example = f"{name} {calculator(name).example}"
     printed = " ".join(run(example).output.split())
     for step in json.loads(run(f"{example} --json").output)["steps"]:
-        assert " ".join(step["put in"].split()) in printed
-        assert " ".join(step["source"].split()) in printed
+        assert squared(" ".join(step["put in"].split())) in printed
+        assert squared(" ".join(step["source"].split())) in printed
 
 
 @ALL
@@ -78,7 +79,9 @@ def test_what_was_assumed_is_shown_with_its_option(name):
     printed = run(f"{name} {calculator(name).example}").output
     for option, row in said["inputs"].items():
         if row["assumed"]:
-            assert re.search(rf"^  --{option} +{re.escape(row['given'])}", printed, re.MULTILINE)
+            assert re.search(
+                rf"^  --{option} +{re.escape(squared(row['given']))}", printed, re.MULTILINE
+            )
 
 
 @ALL

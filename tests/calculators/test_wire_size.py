@@ -138,7 +138,7 @@ def test_air_hotter_than_the_insulation_is_refused_with_a_hotter_family():
 def test_a_current_for_which_there_is_no_wire_is_refused():
     ended = run("size --current 4000 A --length 1 m")
     assert ended.exit_code == 2
-    assert "--current: the thickest wire, 120 mm2, carries" in ended.output
+    assert "--current: the thickest wire, 120 mm², carries" in ended.output
     assert "--length: the thickest wire" in ended.output
 
 
