@@ -25,7 +25,7 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted
 from buildbook.drawing.shared.model import FIGURE_MM, SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import STRIP_MM, Title, figure, frame, inside
-from buildbook.figures import ESTIMATE
+from buildbook.figures import ESTIMATE, Units
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
