@@ -132,14 +132,15 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
     total = count_by_severity(checked.findings)
     click.echo(", ".join(counted_or_0(n, severity) for severity, n in total.items()))
     if before is not None:
-        lines = changes(before, checked)
+        units = checked.vehicle.measures
+        lines = [units.words(line) for line in changes(before, checked)]
         for line in lines[:MOST_LINES]:
             click.echo(f"    {line}")
         if len(lines) > MOST_LINES:
             click.echo(f"    and more, wires and fuses together: {len(lines) - MOST_LINES}")
         found = since(before, checked)
         if found.new or found.gone:
-            say_since(found.new, found.gone, found.kept, "it was checked last")
+            say_since(found.new, found.gone, found.kept, "it was checked last", units=units)
         if not (lines or found.new or found.gone):
             click.echo("    no wire, fuse or finding is otherwise")
     page.findings(checked)

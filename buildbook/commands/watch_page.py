@@ -48,7 +48,10 @@ class Page:
         roots = [f for f, _ in roots_and_counts(checked.findings) if not f.waived]
         roots.sort(key=lambda f: SEVERITIES.index(f.severity))
         self.name = checked.vehicle.description.vehicle.name
+        words = checked.vehicle.measures.words
         self.said, self.rows = (), rows_of(roots)
+        for row in self.rows:
+            row |= {key: words(row[key]) for key in ("text", "remedy")}
         self.counts = count_by_severity(checked.findings)
         self.state["findings"] += 1
 
