@@ -46,6 +46,12 @@ def on_label(text: str) -> Markup:
     return Markup("").join(identity(part) if "." in part else part for part in parts)
 
 
+def whole_words(text: str) -> Markup:
+    """Words of which none is broken at a slash: 'RD/WH'."""
+    parts = re.split(r"(?<= )", text)
+    return Markup("").join(identity(part) if "/" in part else part for part in parts)
+
+
 def _class_of(shown: str) -> str:
     return "id" if len(shown) <= UNBROKEN else "long"
 
@@ -165,6 +171,7 @@ def environment() -> Environment:
         formats.rough_hours,
         named,
         on_label,
+        whole_words,
         squared,
         estimated,
         short_place,
