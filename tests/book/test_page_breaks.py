@@ -70,6 +70,7 @@ def page_of(html: str, result, target: Path) -> list[Line]:
         vehicle=result.vehicle.description.vehicle,
         chapter=SimpleNamespace(title="A page"),
         place=1,
+        page_mm=(210, 297),
         quoted=css_string,
     )
     target.write_bytes(alone(render(Job("a", f"<style>{css}</style><body>{html}</body>", {}))))
