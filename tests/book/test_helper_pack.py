@@ -42,7 +42,7 @@ def test_every_step_of_the_build_is_on_its_sheets(lapwing, harness):
     sheet = build_sheet(
         lapwing.vehicle, lapwing.harness, lapwing.sizing, lapwing.finished_runs, harness
     )
-    said = [need.what for need in sheet.gather if not colour_of(need.key)]
+    said = [METRIC.words(need.what) for need in sheet.gather if not colour_of(need.key)]
     said += [
         f"{colour_of(need.key)} {need.quantity:.2f}" for need in sheet.gather if colour_of(need.key)
     ]

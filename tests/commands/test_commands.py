@@ -14,6 +14,7 @@ import pytest
 from click.testing import CliRunner
 
 from buildbook.cli import main
+from buildbook.figures import squared
 from tests.conftest import TESTS
 from tests.vehicle.test_mistakes import GOOD, MISTAKES, write
 
@@ -62,7 +63,7 @@ def test_every_mistake_ends_with_one_and_nothing_written(tmp_path, name):
     write(car, GOOD.replace(old, new, 1))
     ended = run("make", car, "--out", tmp_path / "out")
     assert ended.exit_code == 1
-    assert what in ended.output and "nothing was written" in ended.output
+    assert squared(what) in ended.output and "nothing was written" in ended.output
     assert isinstance(ended.exception, SystemExit)
     assert not (tmp_path / "out").exists()
 
