@@ -222,20 +222,22 @@ class Reader:
                     yield from self._printed(pin, "", first, shown[0], page)
 
     def _studs(self, words, page) -> Iterator[Printed]:
-        """Terminals that are not in connectors."""
-        left, right = min(w.left for w in words), max(w.right for w in words)
-        wide = 0.07 * (right - left)
-        at, start = left + 0.12 * (right - left), left + 0.69 * (right - left)
-        names = [w for w in words if w.text in self.pins and abs(w.left - at) < 3]
+        """Terminals that are not in connectors; a reading ends at the edge of its state's head."""
+        pin = next(w for w in words if w.text == "Pin")
+        heads = [w for w in words if abs(w.y - pin.y) < LINE_PT and w.left > pin.left]
+        at = next(n for n, w in enumerate(heads) if w.text == "use") + 1
+        rest = iter(heads[at:])
+        ends = [state.split()[-1] for state in self.shown]
+        edges = [next(w.right for w in rest if w.text == end) for end in ends]
+        wide = edges[1] - edges[0]
+        names = [w for w in words if w.text in self.pins and abs(w.left - pin.left) < 3]
         for name in names:
             foot = min((w.y for w in names if w.y > name.y + LINE_PT), default=1e9)
             row = [w for w in words if name.y - LINE_PT < w.y < foot - LINE_PT]
-            for n, state in enumerate(self.shown):
-                low, high = start + n * wide, start + (n + 1) * wide
-                cell = [w for w in row if low + 1 < w.right <= high + 1 and w.left > start - 4]
+            for edge, state in zip(edges, self.shown, strict=True):
+                cell = [w for w in row if edge - wide + 1 < w.right <= edge + 1]
                 yield from self._printed(name.text, "", state, joined(cell), page)
-            end = start + len(self.shown) * wide
-            told = joined([w for w in row if w.left > end])
+            told = joined([w for w in row if w.left > edges[-1]])
             for value, states in re.findall(r"(\S.*?) in ([^;]+)", told):
                 yield from self._printed(name.text, "", states.split(", ")[0], value, page)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
@@ -55,13 +56,14 @@ CUTS = Kind(
     0,
     frozenset({3}),
     rf"{NUMBERED}|.*-\d+",
-    frozenset({1, 2, 3}),
+    frozenset({2}),
     frozenset({0, 4, 5}),
 )
 LENGTHS = Kind(
     "lengths", (WIRE, CUT, "Along", "Made up of"), 0, frozenset({1}), rf"{NUMBERED}|.*-\d+"
 )
 AT_AN_END = ("Cavity", WIRE, COLOUR, AREA, "Pull N", "Circuit, use")
+CONNECTOR_TITLE = re.compile(r"[\w./+-]+:\D")
 STUDS = Kind("studs", ("Onto", *AT_AN_END[1:5]), 0, frozenset({4}), OF_PIN)
 FUSES = Kind(
     "fuses",
@@ -147,7 +149,6 @@ def of_harness(result: Result, harness: str) -> Rows:
     for name, cores in _cables_of(result, harness):
         longest = max(cores, key=lambda core: core.cut_m)
         cells = {
-            COLOUR: "cable",
             AREA: result.vehicle.measures.bare_size(result.sizing.wires[cores[0].id].label),
             "Length": _length_words(result, longest),
             "From – to": _way(cores[0]),
@@ -238,7 +239,8 @@ def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:
     cells |= {"Cavity": _cavity(end), AT_AN_END[5]: row.words}
     cells |= dict(zip(heads[6:], shown, strict=True))
     right = frozenset({4, *range(6, len(heads))})
-    return Kind("terminations", heads, 1, right, NUMBERED), Expected(wire.id, cells)
+    kind = Kind("terminations", heads, 1, right, NUMBERED, next_title=CONNECTOR_TITLE)
+    return kind, Expected(wire.id, cells)
 
 
 def _cavity(end: End) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -44,6 +45,8 @@ class Kind:
     """Columns that have one line, and tell a row whose key is so long that it stands below."""
     ticked: frozenset[int] = frozenset({0})
     """Columns that may have a box to tick before what they say."""
+    next_title: re.Pattern[str] | None = None
+    """What a title looks like that ends a table beside a picture, left of it."""
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,8 @@ LEAST_CELLS = 3
 """That the first line of a row fills."""
 NEXT_LINE_PT = 13.0
 """From one line of a row to its next, at most."""
+BESIDE_PT = 60.0
+"""Left of a table that stands beside a picture, at least: there begins the title of the next."""
 EDGE_PT = 3.0
 """What a column's text may begin or end beside its head's edge."""
 
@@ -75,12 +77,18 @@ class _Table:
         self.row: dict[int, str] = {}
         self.line = 0
         self.y = 0.0
+        self.key_x = 0.0
+        """Where the row's key begins."""
         self.wide: set[int] = set()
         """Columns in which the row's own text goes on into the next."""
 
     def take(self, line: Line, number: int) -> Iterator[tuple[Kind, Found]]:
         """Read a line: the begin of a row, more of one, or what is none."""
         words = [word for word in line if self.columns[0].x - EDGE_PT <= word.x < self.limit]
+        before = self.columns[0].x - line[0].x
+        if self.kind.next_title and before > BESIDE_PT and self.kind.next_title.match(line[0].text):
+            self.limit = float("-inf")  # what follows a table beside a picture is not below it
+            yield from self.close()
         if not words:
             return  # what stands beside the table
         if words[0].y - self.y > NEXT_LINE_PT:
@@ -95,28 +103,32 @@ class _Table:
             cells[place or 0] = cells.get(place or 0, "") + bare(word.text)
         wide = {p or 0 for p, word in zip(at, words, strict=True) if self._is_wide(p or 0, word)}
         key = self.kind.key
-        if key in cells and self.row and self._lacks_key(cells, wide):
+        begins = next((word.x for place, word in zip(at, words, strict=True) if place == key), 0.0)
+        if key in cells and self.row and self._lacks_key(cells, wide, begins):
             for place, text in cells.items():
                 self.row[place] = self.row.get(place, "") + text
         elif key in cells or self._is_keyless_row(cells):
             yield from self.close()
             least = LEAST_CELLS if len(self.columns) > LEAST_CELLS else 2
             if len(cells) >= least:
-                self.row, self.line, self.wide = cells, number, wide
+                self.row, self.line, self.wide, self.key_x = cells, number, wide, begins
         elif wide - self.wide:
             yield from self.close()
         elif self.row:
             for place, text in cells.items():
                 self.row[place] = self.row.get(place, "") + text
 
-    def _lacks_key(self, cells: Mapping[int, str], wide: set[int]) -> bool:
-        """Whether a line brings more of the row's key: it has none, or one broken at a hyphen."""
+    def _lacks_key(self, cells: Mapping[int, str], wide: set[int], begins: float) -> bool:
+        """Whether a line brings more of the row's key: it has none, or one broken at a hyphen, or
+        behind its box at a space."""
         if self.kind.unbroken and self.kind.unbroken <= cells.keys():
             return False
         key = self.kind.key
         if key not in self.row:
             return True
-        return bool(self.kind.unbroken) and self.row[key].endswith("-") and key not in wide
+        boxed = self.key_x - self.columns[key].x > EDGE_PT and abs(begins - self.key_x) < EDGE_PT
+        broken = boxed or self.row[key].endswith("-")
+        return bool(self.kind.unbroken) and broken and key not in wide
 
     def _is_keyless_row(self, cells: Mapping[int, str]) -> bool:
         return bool(self.kind.unbroken) and self.kind.unbroken <= cells.keys()

@@ -45,9 +45,9 @@ def pieces(lines: list[Line]) -> dict[str, Piece]:
     cable: tuple[int, str] = (0, "")
     rope: nx.Graph[str] = nx.Graph(tuple(run) for run in runs(lines))
     assert nx.is_forest(rope), "no more than one way along the runs between any two points"
-    for row in table(between(lines, "2 Cut and label", "3 Lay"), CUT, "Colour"):
+    for row in table(between(lines, "2 Cut and label", "3 Lay"), CUT, "AWG"):
         wire = row.get("Wire", "-").split()[0]
-        if row["Colour"] == "cable":
+        if row.get("Label, A", "").startswith("cores, each"):
             cable = int(row["Length"].split()[0]), row["AWG"].split()[0]
         elif re.fullmatch(WIRE, wire) and " < " in row.get("Label, A", ""):
             core = row["AWG"].split()[0] == "core"

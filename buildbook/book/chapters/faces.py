@@ -8,9 +8,13 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.pin_rows import PinRow, stud_rows
 from buildbook.book.shown_states import shown_states
+from buildbook.book.templates import UNBROKEN
 from buildbook.drawing.shared.model import Drawing
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector, Device
+
+LETTER_PERCENT = 0.66
+"""Of the width of a page of text, of a letter in the names of pins."""
 
 Bare = list[tuple[Connector, Drawing | None]]
 """Connectors without a wire, with their faces."""
@@ -46,7 +50,14 @@ def _chapter(result: Result, bare: Bare, devices: Iterable[Device]) -> tuple[Cha
     if not studs and not bare:
         return ()
     states = shown_states(result)
-    context = {"bare": bare, "studs": studs, "states": states, "widths": 5 + len(states)}
+    longest = max((len(row.pin.id) for _, rows in studs for row in rows), default=0)
+    context = {
+        "bare": bare,
+        "studs": studs,
+        "states": states,
+        "widths": 5 + len(states),
+        "pin_width": 2 + LETTER_PERCENT * min(max(longest, 10), UNBROKEN),
+    }
     shown = tuple(face for _, face in bare if face)
     title = "Terminals that are not in connectors"
     return (Chapter("faces", title, "faces.html", context, shown),)

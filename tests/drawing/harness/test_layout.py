@@ -245,18 +245,22 @@ def test_a_sheet_grows_where_the_labels_find_no_room(two_wire, monkeypatch):
     assert drawing.width_mm == pytest.approx(2 * 267.0)
 
 
-def test_leaders_of_the_example_hardly_cross_any_rope_and_never_each_other(lapwing):
-    """23 before leaders looked for a way round."""
-    across = []
+def test_leaders_of_the_example_cross_no_rope_and_never_each_other(lapwing):
+    """23 before leaders looked for a way round. One that begins on its own rope crosses nothing:
+    its first 0.02 mm, more than figures are rounded by, are left out."""
+    across, count = [], 0
     for drawing in [d for (d,) in layouts_of(lapwing).values()]:
         drawn = scene(drawing.svg).strokes
         leaders = [s for s in drawn if "leader" in s.at.classes]
         ropes = [s for s in drawn if s.at.classes & {"run", "board"}]
+        count += len(leaders)
         for leader, other in product(leaders, ropes + leaders):
-            if any(cross(*leader.points, c, d) for c, d in pairwise(other.points)):
-                across.append(other)
-    assert len(across) <= 2
-    assert not any("leader" in s.at.classes for s in across)
+            begin, end = leader.points
+            share = 0.02 / math.dist(begin, end)
+            begin = tuple(a + (b - a) * share for a, b in zip(begin, end, strict=True))
+            if any(cross(begin, end, c, d) for c, d in pairwise(other.points)):
+                across.append((drawing.name, leader.points, other.points))
+    assert count > 20 and not across
 
 
 def test_a_splice_at_a_breakout_leaves_its_ring_to_be_seen(lapwing):
