@@ -17,6 +17,7 @@ from typing import Any
 
 from buildbook.book.book_error import BookError
 from buildbook.book.drawing_form import Form, form_of
+from buildbook.book.end_of_text import END, laid_out
 from buildbook.book.page_references import PageReference, codes_in
 from buildbook.book.pdf_objects import Keeper, KeptObject, Picture, packed
 from buildbook.book.resources import NO_FONTS, WEIGHTS, font_files, template_folder
@@ -170,12 +171,17 @@ def render(job: Job) -> Rendered:
     weasyprint = weasyprint_module()
     forms = {f"drawing:{name}": form for name, svg in job.files.items() if (form := form_of(svg))}
     fetcher = closed_fetcher(job.files, forms)
-    document = weasyprint.HTML(string=job.html, base_url="drawing:", url_fetcher=fetcher).render()
+
+    def lay_out(html: str) -> Any:
+        return weasyprint.HTML(string=html, base_url="drawing:", url_fetcher=fetcher).render()
+
+    document = laid_out(lay_out, job.html)
     anchors: dict[str, tuple[int, float, float]] = {}
     bookmarks: list[Bookmark] = []
     for number, page in enumerate(document.pages):
         for name, place in page.anchors.items():
-            anchors.setdefault(name, (number, place[0] * PX_TO_PT, place[1] * PX_TO_PT))
+            if name != END:
+                anchors.setdefault(name, (number, place[0] * PX_TO_PT, place[1] * PX_TO_PT))
         for level, label, (_x, y), _state in page.bookmarks:
             bookmarks.append(Bookmark(level, label, number, y * PX_TO_PT))
     heights = tuple(page.height * PX_TO_PT for page in document.pages)

@@ -61,7 +61,7 @@ def test_a_wires_number_and_colour_stand_on_one_line(vehicle, request):
     assert torn(lines_of(book_of(result)), colour_of) == []
 
 
-def page_of(html: str, result, target: Path) -> list[Line]:
+def page_of(html: str, result, target: Path, body: str = "<body>") -> list[Line]:
     """The lines of some HTML, set in the look of a result's book."""
     faces = [(path.as_uri(), *WEIGHTS[name]) for name, path in font_files().items()]
     look = environment().get_template("book.css")
@@ -73,7 +73,7 @@ def page_of(html: str, result, target: Path) -> list[Line]:
         page_mm=(210, 297),
         quoted=css_string,
     )
-    target.write_bytes(alone(render(Job("a", f"<style>{css}</style><body>{html}</body>", {}))))
+    target.write_bytes(alone(render(Job("a", f"<style>{css}</style>{body}{html}</body>", {}))))
     return lines_of(target)
 
 
@@ -103,3 +103,20 @@ def test_no_row_of_a_table_stands_alone_on_a_page(two_wire, tmp_path):
         assert len(pages) == ROWS and 1 not in counts, f"{mm} mm"
         split += len(set(pages)) > 1
     assert split > 1
+
+
+def test_what_ends_just_over_a_page_is_set_closer_to_end_before_it(two_wire, tmp_path):
+    """Tables of more and more rows, set closer where that saves the last page, and as they are."""
+    saved = []
+    for count in range(62, 80):
+        rows = "".join(f"<tr><td>row {n}</td></tr>" for n in range(count))
+        table, pages = f"<table><tbody>{rows}</tbody></table>", []
+        for body in ("<body>", "<body data-as-it-is>"):
+            lines = page_of(table, two_wire, tmp_path / "closer.pdf", body)
+            told = re.findall(r"row (\d+)", " ".join(w.text for line in lines for w in line))
+            assert told == [str(n) for n in range(count)]
+            pages.append((1 + lines[-1][0].page, sum(line[0].page == 1 for line in lines)))
+        (closer, _), (loose, last) = pages
+        assert loose - closer in (0, 1) and (last < 8 or closer == loose), count
+        saved.append(loose - closer)
+    assert 2 <= sum(saved) <= 7
