@@ -16,6 +16,7 @@ ROOMS = (
     "figures",
     "description",
     "as_built",
+    "issued",
     "catalogue",
     "begin",
     "vehicle",

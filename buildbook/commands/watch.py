@@ -63,9 +63,10 @@ def watch(
 ) -> None:
     """Check VEHICLE each time that a file of it is saved, and say what that changed.
 
-    Tells which wires and fuses are otherwise than before, which findings are new and which are
-    gone, and remakes the book in the background meanwhile; a file saved again before it is done
-    begins it anew. A description with problems leaves the last book as it is. Ctrl-C ends it.
+    Tells which wires, splices, fuses and devices are otherwise than before, which findings are
+    new and which are gone, and remakes the book in the background meanwhile; a file saved again
+    before it is done begins it anew. A description with problems leaves the last book as it is.
+    Ctrl-C ends it.
     """
     from buildbook.commands.watch_page import Page, served
 
@@ -121,6 +122,7 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
     from buildbook.commands.print_findings import counted_or_0, say_since
     from buildbook.pipeline import look_over
     from buildbook.sizing.changes import changes
+    from buildbook.sizing.facts import facts_of
 
     checked, problems = look_over(vehicle)
     click.echo(f"{time.strftime('%H:%M:%S')} ", nl=False)
@@ -133,16 +135,16 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
     click.echo(", ".join(counted_or_0(n, severity) for severity, n in total.items()))
     if before is not None:
         units = checked.vehicle.measures
-        lines = [units.words(line) for line in changes(before, checked)]
+        lines = [units.words(line) for line in changes(facts_of(before), facts_of(checked))]
         for line in lines[:MOST_LINES]:
             click.echo(f"    {line}")
         if len(lines) > MOST_LINES:
-            click.echo(f"    and more, wires and fuses together: {len(lines) - MOST_LINES}")
+            click.echo(f"    and more of wires, splices, fuses, devices: {len(lines) - MOST_LINES}")
         found = since(before, checked)
         if found.new or found.gone:
             say_since(found.new, found.gone, found.kept, "it was checked last", units=units)
         if not (lines or found.new or found.gone):
-            click.echo("    no wire, fuse or finding is otherwise")
+            click.echo("    no wire, splice, fuse, device or finding is otherwise")
     page.findings(checked)
     return checked
 

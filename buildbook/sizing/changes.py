@@ -1,58 +1,111 @@
-"""What became of wires and fuses from one state of a vehicle to another, in words."""
+"""What became of what somebody acts on from one state of a vehicle to another, in words."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
-from buildbook.figures import whole_mm
-from buildbook.harness.model import Wire
-from buildbook.sizing.stage import Sized
+from buildbook.issued.model import Facts, IssuedDevice, IssuedWire
 
 Ends = tuple[str, frozenset[str]]
 """A wire by its circuit and the nodes at its ends: numbers shift when a circuit is added."""
 
 
-def changes(before: Sized, now: Sized) -> tuple[str, ...]:
-    """A line for each wire and fuse that is new, gone or otherwise, in the order of now."""
-    return (*_of_wires(before, now), *_of_fuses(before, now))
+def changes(before: Facts, now: Facts) -> tuple[str, ...]:
+    """A line for each wire, splice, fuse and device that is new, gone or otherwise.
+
+    In the order of now, lengths in millimetres.
+    """
+    return (
+        *_of_wires(before, now),
+        *_of_splices(before, now),
+        *_of_fuses(before, now),
+        *_of_devices(before, now),
+    )
 
 
-def _of_wires(before: Sized, now: Sized) -> Iterator[str]:
+def _of_wires(before: Facts, now: Facts) -> Iterator[str]:
     old, new = _by_ends(before), _by_ends(now)
-    for ends, wire in new.items():
-        was = old.get(ends)
-        if was is None:
-            yield f"wire {wire.id} is new: {_ends_words(wire)}, {', '.join(_facts(now, wire))}"
+    for ends, (id_, wire) in new.items():
+        if ends not in old:
+            yield f"wire {id_} is new: {_ends_words(wire)}, {', '.join(_shown(wire))}"
             continue
-        pairs = zip(_facts(now, wire), _facts(before, was), strict=True)
+        was_id, was = old[ends]
+        pairs = zip(_shown(wire), _shown(was), strict=True)
         altered = [f"{fact}, was {earlier}" for fact, earlier in pairs if fact != earlier]
         if altered:
-            number = "" if wire.id == was.id else f" (was {was.id})"
-            yield f"wire {wire.id}{number} now {'; '.join(altered)}"
-    for ends, wire in old.items():
+            number = "" if id_ == was_id else f" (was {was_id})"
+            yield f"wire {id_}{number} now {'; '.join(altered)}"
+        elif id_ != was_id:
+            yield f"wire {id_} was {was_id}"
+    for ends, (id_, wire) in old.items():
         if ends not in new:
-            yield f"wire {wire.id} is gone: {_ends_words(wire)}"
+            yield f"wire {id_} is gone: {_ends_words(wire)}"
 
 
-def _by_ends(sized: Sized) -> dict[Ends, Wire]:
-    wires = sized.harness.wires.values()
-    return {(wire.circuit, frozenset((wire.a.node, wire.b.node))): wire for wire in wires}
+def _by_ends(facts: Facts) -> dict[Ends, tuple[str, IssuedWire]]:
+    return {(w.circuit, frozenset((w.from_, w.to))): (id_, w) for id_, w in facts.wires.items()}
 
 
-def _ends_words(wire: Wire) -> str:
-    return f"{wire.a.node} to {wire.b.node}"
+def _ends_words(wire: IssuedWire) -> str:
+    return f"{wire.from_} to {wire.to}"
 
 
-def _facts(sized: Sized, wire: Wire) -> tuple[str, str, str]:
-    """Size, cut length and colour, as the build sheets say them."""
-    return sized.sizing.wires[wire.id].label, f"{whole_mm(wire.cut_m)} mm", wire.colour
+def _shown(wire: IssuedWire) -> tuple[str, str, str]:
+    """Size, cut length and colour."""
+    return wire.size, wire.length, wire.colour
 
 
-def _of_fuses(before: Sized, now: Sized) -> Iterator[str]:
-    old, new = before.sizing.fuses, now.sizing.fuses
-    for name, fuse in new.items():
+def _of_splices(before: Facts, now: Facts) -> Iterator[str]:
+    old, new = _by_circuit(before), _by_circuit(now)
+    for key, (id_, at) in new.items():
+        if key not in old:
+            yield f"splice {id_} is new, at {at}"
+        elif old[key] != (id_, at):
+            was_id, was_at = old[key]
+            number = "" if id_ == was_id else f" (was {was_id})"
+            place = "" if at == was_at else f" now at {at}, was at {was_at}"
+            yield f"splice {id_}{number}{place}"
+    yield from (f"splice {id_} is gone, at {at}" for k, (id_, at) in old.items() if k not in new)
+
+
+def _by_circuit(facts: Facts) -> dict[tuple[str, str, int], tuple[str, str]]:
+    """Splices by circuit, harness and their place among those of both."""
+    found = {}
+    counts: defaultdict[tuple[str, str], int] = defaultdict(int)
+    for id_, splice in facts.splices.items():
+        both = splice.circuit, splice.harness
+        found[*both, counts[both]] = id_, splice.at
+        counts[both] += 1
+    return found
+
+
+def _of_fuses(before: Facts, now: Facts) -> Iterator[str]:
+    old, new = before.fuses, now.fuses
+    for name, rating in new.items():
         if name not in old:
-            yield f"fuse {name} is new: {fuse.rating_a:g} A"
-        elif fuse.rating_a != old[name].rating_a:
-            yield f"fuse {name} now {fuse.rating_a:g} A, was {old[name].rating_a:g} A"
+            yield f"fuse {name} is new: {rating}"
+        elif rating != old[name]:
+            yield f"fuse {name} now {rating}, was {old[name]}"
     yield from (f"fuse {name} is gone" for name in old if name not in new)
+
+
+def _of_devices(before: Facts, now: Facts) -> Iterator[str]:
+    """Devices; a fuse with a rating is told of among the fuses where it is new or gone."""
+    old, new = before.devices, now.devices
+    for name, device in new.items():
+        if name not in old:
+            if name not in now.fuses:
+                yield f"device {name} is new: {device.title}, at {device.at}"
+        elif altered := [*_altered(old[name], device)]:
+            yield f"device {name} now {'; '.join(altered)}"
+    yield from (f"device {n} is gone" for n in old if n not in new and n not in before.fuses)
+
+
+def _altered(was: IssuedDevice, device: IssuedDevice) -> Iterator[str]:
+    if device.title != was.title:
+        yield f"“{device.title}”, was “{was.title}”"
+    if device.at != was.at:
+        yield f"at {device.at}, was at {was.at}"
+    if device.part != was.part:
+        yield f"part {device.part or 'none'}, was {was.part or 'none'}"

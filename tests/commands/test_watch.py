@@ -18,6 +18,7 @@ from urllib.request import Request, urlopen
 import pytest
 
 from buildbook.sizing.changes import changes
+from buildbook.sizing.facts import facts_of
 from tests.conftest import TESTS, result_of
 
 TWO_WIRE = TESTS / "vehicles" / "two-wire"
@@ -121,7 +122,7 @@ def test_without_a_book_none_is_made(car, tmp_path):
 
 
 def test_wires_are_known_again_by_their_ends(two_wire, car):
-    assert changes(two_wire, two_wire) == ()
+    assert changes(facts_of(two_wire), facts_of(two_wire)) == ()
     replaced(car / "vehicle.yaml", *LONGER)
-    told = changes(two_wire, result_of(car))
+    told = changes(facts_of(two_wire), facts_of(result_of(car)))
     assert told and all(re.match(r"wire \S+ now .* was ", line) for line in told)

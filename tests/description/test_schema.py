@@ -11,11 +11,14 @@ from buildbook.description.schema import (
     FILE,
     schema_text,
 )
+from buildbook.issued import schema as issued_schema
+from buildbook.issued.schema import revision_schema_text
 
 
 def test_the_file_is_in_step_with_the_models():
     assert FILE.read_text(encoding="utf-8") == schema_text()
     assert as_built_schema.FILE.read_text(encoding="utf-8") == as_built_schema_text()
+    assert issued_schema.FILE.read_text(encoding="utf-8") == revision_schema_text()
 
 
 def test_every_section_is_there_and_none_is_required_in_one_file():

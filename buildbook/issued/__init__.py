@@ -1,0 +1,1 @@
+"""What revisions said when they were issued."""
