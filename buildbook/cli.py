@@ -22,6 +22,7 @@ COMMANDS = (
     "watch",
     "price",
     "make",
+    "issue",
     "export",
     "audit",
     "record",

@@ -12,6 +12,8 @@ EDITION_LINES = {
     "ropes": "The ropes to lay in the car, with blanks for `measure`.",
 }
 """Name -> what it is for: shown by --help and on the cover."""
+WHOLE_NAME = "whole"
+"""The edition that is the whole book."""
 HELPER_NAME = "helper"
 """The edition that is of one harness."""
 PHONE_NAME = "phone"

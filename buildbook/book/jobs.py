@@ -9,9 +9,12 @@ from itertools import count
 
 from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.drawing_form import BEFORE
-from buildbook.book.page_numbers import PageMap, first_pages
+from buildbook.book.page_numbers import PageMap, Run, first_pages
 from buildbook.book.page_references import Codes, NoRoom
+from buildbook.book.record import Record
 from buildbook.book.render import Job
+from buildbook.book.stamps import StampCodes, codes_for, with_codes
+from buildbook.book.table_rows import with_rows_named
 from buildbook.book.templates import chapter_html
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
@@ -52,9 +55,13 @@ class Filler:
         vehicle: VehicleData,
         supply: Supply,
         absent: frozenset[str],
+        record: Record | None = None,
     ) -> None:
+        """`record` says what changed, where revisions were issued: pages then hold codes for it."""
         self._chapters, self._vehicle, self._supply = chapters, vehicle, supply
-        self._absent = absent
+        self._absent, self._record = absent, record
+        self._stamps: dict[str, StampCodes] = {}
+        """Codes of each chapter for the revisions of its pages, where any was issued."""
         self._plain: dict[str, str] = {}
         """Chapters that ask for no page, by name: they need not be filled in again."""
         self._written: dict[str, str] = {}
@@ -64,27 +71,45 @@ class Filler:
         for place, chapter in enumerate(chapters):
             asked = _Asked(first)
             html = self._html(place, PageMap(asked, {}, absent))
+            drawn = "".join(d.svg for d in chapter.drawings)
+            if record is not None:
+                self._stamps[chapter.name] = codes_for(html + drawn)
+                html = self._html(place, self._map(chapter, asked))
             if not asked.others:
                 self._plain[chapter.name] = html
-            self._written[chapter.name] = html + "".join(d.svg for d in chapter.drawings)
+            self._written[chapter.name] = html + drawn
             for name in ID.findall(html):
                 self._chapter_of.setdefault(name, place)
 
-    def job(self, place: int, counts: Mapping[int, int] | None = None) -> Job:
-        """A chapter ready to be set; `counts` are the pages of those that were set before it."""
+    def job(
+        self,
+        place: int,
+        counts: Mapping[int, int] | None = None,
+        effective: Mapping[int, tuple[Run, ...]] | None = None,
+    ) -> Job:
+        """A chapter ready to be set; `counts` are the pages of those that were set before it.
+
+        `effective` are the revisions of all pages, where they are known.
+        """
         for digits in count(2):
             with suppress(NoRoom):
-                return self._job(place, counts, digits)
+                return self._job(place, counts, effective or {}, digits)
         raise AssertionError("there are always more digits")
 
-    def _job(self, place: int, counts: Mapping[int, int] | None, digits: int) -> Job:
+    def _job(
+        self,
+        place: int,
+        counts: Mapping[int, int] | None,
+        effective: Mapping[int, tuple[Run, ...]],
+        digits: int,
+    ) -> Job:
         chapter = self._chapters[place]
         written = self._written[chapter.name]
         codes = Codes(self._chapter_of, self._first, written, digits)
         if counts is None and chapter.name in self._plain:
             html = self._plain[chapter.name]
         else:
-            html = self._html(place, PageMap(codes, counts or {}, self._absent))
+            html = self._html(place, self._map(chapter, codes, counts, effective))
 
         def page_of(sheet: str, fixed: str) -> str | None:
             name = anchor("drawing", sheet)
@@ -93,11 +118,34 @@ class Filler:
         files = {
             drawing.name: printable(with_pages(drawing, page_of)) for drawing in chapter.drawings
         }
-        return Job(chapter.name, html, files, codes.references)
+        stamp = self._stamps.get(chapter.name)
+        if stamp is None:
+            return Job(chapter.name, html, files, codes.references)
+        files = {
+            name: with_codes(svg, stamp, self._vehicle.revision) for name, svg in files.items()
+        }
+        html, rows = with_rows_named(chapter.name, html)
+        return Job(chapter.name, html, files, codes.references, stamp, rows)
+
+    def _map(
+        self,
+        chapter: Chapter,
+        labels: Mapping[str, str],
+        counts: Mapping[int, int] | None = None,
+        effective: Mapping[int, tuple[Run, ...]] | None = None,
+    ) -> PageMap:
+        stamp = self._stamps.get(chapter.name)
+        return PageMap(labels, counts or {}, self._absent, stamp, effective or {})
 
     def _html(self, place: int, pages: PageMap) -> str:
         return printable(
             chapter_html(
-                self._chapters[place], place, self._chapters, self._vehicle, pages, self._supply
+                self._chapters[place],
+                place,
+                self._chapters,
+                self._vehicle,
+                pages,
+                self._supply,
+                self._record,
             )
         )

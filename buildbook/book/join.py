@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import pydyf
 
+from buildbook.book.effective import Effective, Page
+from buildbook.book.finished import finished
 from buildbook.book.page_numbers import page_label
-from buildbook.book.page_references import put_in
-from buildbook.book.pdf_objects import KeptObject, closed, packed
+from buildbook.book.pdf_objects import KeptObject, closed, within_reach
 from buildbook.book.render import Bookmark, Rendered
 from buildbook.book.shared_fonts import add_font, merged
-from buildbook.book.typeface import face
+from buildbook.book.typeface import face, printable
 
 ABOVE_PT = 4
 """A link shows so much of what stands above its target."""
@@ -25,6 +26,35 @@ class Metadata:
     subject: str
     date: str
     """PDF date: D:20260301000000Z."""
+
+
+@dataclass(frozen=True)
+class Leaves:
+    """Some pages of a book by themselves, behind a sheet that says what they are."""
+
+    sheet: Rendered
+    pages: Collection[Page]
+    """Of the chapters, which keep their numbers."""
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A chapter, or the sheet before them, with the pages of it that are printed."""
+
+    chapter: Rendered
+    number: int | None
+    """None for the sheet, whose pages have no numbers."""
+    first: int
+    """Number that its first object has."""
+    pages: tuple[int, ...]
+
+    @property
+    def kept(self) -> Collection[int]:
+        """Numbers of its objects that what is printed leads to."""
+        chapter = self.chapter
+        if len(self.pages) == chapter.pages:
+            return range(len(chapter.objects))
+        return within_reach(chapter.objects, [chapter.page_objects[page] for page in self.pages])
 
 
 class _Written(pydyf.Object):
@@ -52,21 +82,34 @@ class _WrittenStream(pydyf.Stream):
         return b"\n".join((self._text, b"stream", self._content, b"endstream"))
 
 
-def join_chapters(chapters: Sequence[Rendered], metadata: Metadata) -> bytes:
+def join_chapters(
+    chapters: Sequence[Rendered],
+    metadata: Metadata,
+    effective: Effective | None = None,
+    leaves: Leaves | None = None,
+) -> bytes:
     """The PDF of the chapters in order, numbered from 0 for the front matter.
 
-    Every link within the book leads to an anchor of these chapters.
+    Every link within the book leads to an anchor of these chapters. `effective` says what each
+    page was last changed in, where the chapters hold codes for it. With `leaves` only some pages
+    are printed, and links to others lead nowhere.
     """
     pdf = pydyf.PDF()
-    used = merged(chapter.glyphs for chapter in chapters)
-    fonts = {name: add_font(pdf, name, glyphs | _figures(name)) for name, glyphs in used.items()}
-    firsts = _numbers(pdf, chapters)
+    sheet = [leaves.sheet] if leaves else []
+    used = merged(chapter.glyphs for chapter in (*sheet, *chapters))
+    letters = _letters(effective)
+    fonts = {
+        name: add_font(pdf, name, glyphs | _glyphs(name, letters)) for name, glyphs in used.items()
+    }
+    parts = _parts(pdf, chapters, leaves)
     labels = labels_of(chapters)
-    places = _places(chapters, firsts)
-    for chapter, first in zip(chapters, firsts, strict=True):
-        _add(pdf, chapter, first, fonts, places, labels)
-    _label(pdf, chapters)
-    _bookmark(pdf, chapters, firsts)
+    places = _places(parts)
+    for part in parts:
+        of_book = effective if part.number is not None else None
+        done = finished(part.chapter, part.number or 0, labels, of_book)
+        _add(pdf, part, done, fonts, places)
+    _label(pdf, parts)
+    _bookmark(pdf, parts)
     pdf.catalog["PageMode"] = "/UseOutlines"
     pdf.catalog["Lang"] = pydyf.String("en")
     stamp = pydyf.String(metadata.date)
@@ -99,88 +142,112 @@ def labels_of(chapters: Sequence[Rendered]) -> dict[str, str]:
     return labels
 
 
-def _figures(name: str) -> dict[int, str]:
-    """What labels of pages consist of: glyph -> text."""
+def _letters(effective: Effective | None) -> str:
+    """What labels of pages consist of, and the revisions and dates at their feet."""
+    stamps = [state.stamp for state in effective.states.values()] if effective else []
+    said = (printable(text) for stamp in stamps for text in (stamp.revision, stamp.date))
+    return "".join(sorted({*"0123456789–", *("…" if stamps else ""), *"".join(said)}))
+
+
+def _glyphs(name: str, letters: str) -> dict[int, str]:
+    """Glyph -> text."""
     glyphs = face(name).glyphs
-    return {glyphs[ord(letter)]: letter for letter in "0123456789–"}
+    return {glyphs[ord(letter)]: letter for letter in letters}
 
 
-def _numbers(pdf: pydyf.PDF, chapters: Sequence[Rendered]) -> list[int]:
-    """The number that each chapter's first object will have."""
-    firsts = [len(pdf.objects)]
-    for chapter in chapters:
-        firsts.append(firsts[-1] + len(chapter.objects))
-    return firsts[:-1]
+def _parts(
+    pdf: pydyf.PDF, chapters: Sequence[Rendered], leaves: Leaves | None
+) -> tuple[_Part, ...]:
+    """What is printed in order, with the numbers that its objects will have."""
+    numbered = [*([(None, leaves.sheet)] if leaves else []), *enumerate(chapters)]
+    parts, first = [], len(pdf.objects)
+    for number, chapter in numbered:
+        pages = tuple(
+            page
+            for page in range(chapter.pages)
+            if leaves is None or number is None or (number, page) in leaves.pages
+        )
+        if pages:
+            parts.append(_Part(chapter, number, first, pages))
+            first += len(chapter.objects)
+    return tuple(parts)
 
 
-def _places(chapters: Sequence[Rendered], firsts: Sequence[int]) -> dict[str, bytes]:
+def _places(parts: Sequence[_Part]) -> dict[str, bytes]:
     """Anchor -> the destination in the PDF that it is."""
     places: dict[str, bytes] = {}
-    for chapter, first in zip(chapters, firsts, strict=True):
-        for name, (page, x, y) in chapter.anchors.items():
-            places.setdefault(name, _destination(chapter, first, page, x, y - ABOVE_PT))
+    for part in parts:
+        for name, (page, x, y) in part.chapter.anchors.items():
+            if page in part.pages:
+                places.setdefault(name, _destination(part, page, x, y - ABOVE_PT))
     return places
 
 
-def _destination(chapter: Rendered, first: int, page: int, x: float, y: float) -> bytes:
+def _destination(part: _Part, page: int, x: float, y: float) -> bytes:
     """A place on a page, in points from its upper left corner, as PDF counts from its foot."""
+    chapter = part.chapter
     top = chapter.heights_pt[page] - y
-    return b"[%d 0 R /XYZ %.2f %.2f null]" % (first + chapter.page_objects[page], x, top)
+    return b"[%d 0 R /XYZ %.2f %.2f null]" % (part.first + chapter.page_objects[page], x, top)
 
 
 def _add(
     pdf: pydyf.PDF,
-    chapter: Rendered,
-    first: int,
+    part: _Part,
+    done: Sequence[KeptObject],
     fonts: Mapping[str, bytes],
     places: Mapping[str, bytes],
-    labels: Mapping[str, str],
 ) -> None:
-    """Put a chapter's objects into the PDF, with nothing left open."""
+    """Put a chapter's finished objects into the PDF, with nothing left open."""
 
     def filled(kind: bytes, rest: bytes) -> bytes:
         if kind == b"r":
-            return b"%d 0 R" % (first + int(rest))
+            return b"%d 0 R" % (part.first + int(rest))
         if kind == b"f":
             return fonts[rest.decode()]
         return places.get(rest.decode(), b"null") if kind == b"d" else pdf.pages.reference
 
-    by_code = {reference.code: reference for reference in chapter.references}
-    for kept in chapter.objects:
-        if kept.stream is None:
-            pdf.add_object(_Written(closed(kept.text, filled)))
+    printed = part.kept
+    for number, kept in enumerate(done):
+        if number not in printed:
+            pdf.add_object(_Written(b"null"))
             continue
-        if not kept.packed:
-            stream = put_in(kept.stream, chapter.faces, by_code, labels)
-            kept = packed(KeptObject(kept.text, stream))
-        pdf.add_object(_WrittenStream(kept, closed(kept.text, filled)))
-    for number in chapter.page_objects:
-        pdf.pages["Kids"].extend([first + number, 0, "R"])
+        written = closed(kept.text, filled)
+        pdf.add_object(_Written(written) if kept.stream is None else _WrittenStream(kept, written))
+    for page in part.pages:
+        pdf.pages["Kids"].extend([part.first + part.chapter.page_objects[page], 0, "R"])
         pdf.pages["Count"] += 1
 
 
-def _label(pdf: pydyf.PDF, chapters: Sequence[Rendered]) -> None:
+def _label(pdf: pydyf.PDF, parts: Sequence[_Part]) -> None:
     """What a viewer calls each page: 4–1, 4–2, …"""
-    ranges, page = pydyf.Array(), 0
-    for number, chapter in enumerate(chapters):
-        style = {"S": "/D", "P": pydyf.String(f"{number}–"), "St": 1}
-        ranges.extend([page, pydyf.Dictionary(style)])
-        page += chapter.pages
+    ranges, place = pydyf.Array(), 0
+    for part in parts:
+        last = None
+        for page in part.pages:
+            if part.number is None and last is None:
+                style = {"S": "/r", "St": 1}
+                ranges.extend([place, pydyf.Dictionary(style)])
+            elif part.number is not None and (last is None or page != last + 1):
+                style = {"S": "/D", "P": pydyf.String(f"{part.number}–"), "St": page + 1}
+                ranges.extend([place, pydyf.Dictionary(style)])
+            last, place = page, place + 1
     pdf.catalog["PageLabels"] = pydyf.Dictionary({"Nums": ranges})
 
 
-def _bookmark(pdf: pydyf.PDF, chapters: Sequence[Rendered], firsts: Sequence[int]) -> None:
+def _bookmark(pdf: pydyf.PDF, parts: Sequence[_Part]) -> None:
     """The outline: each bookmark below the last of a higher level in its chapter."""
     root = pydyf.Dictionary({"Type": "/Outlines"})
     pdf.add_object(root)
     children: dict[int, list[pydyf.Dictionary]] = {root.number: []}
-    for chapter, first in zip(chapters, firsts, strict=True):
+    for part in parts:
         above: list[tuple[int, pydyf.Dictionary]] = []
-        for mark in chapter.bookmarks:
+        for mark in part.chapter.bookmarks:
+            if mark.page not in part.pages:
+                continue
             while above and above[-1][0] >= mark.level:
                 above.pop()
             parent = above[-1][1] if above else root
-            item = _item(chapter, first, mark, parent)
+            item = _item(part, mark, parent)
             pdf.add_object(item)
             children[item.number] = []
             children[parent.number].append(item)
@@ -190,14 +257,12 @@ def _bookmark(pdf: pydyf.PDF, chapters: Sequence[Rendered], firsts: Sequence[int
     pdf.catalog["Outlines"] = root.reference
 
 
-def _item(
-    chapter: Rendered, first: int, mark: Bookmark, parent: pydyf.Dictionary
-) -> pydyf.Dictionary:
+def _item(part: _Part, mark: Bookmark, parent: pydyf.Dictionary) -> pydyf.Dictionary:
     return pydyf.Dictionary(
         {
             "Title": pydyf.String(mark.label),
             "Parent": parent.reference,
-            "Dest": _destination(chapter, first, mark.page, 0, mark.y_pt),
+            "Dest": _destination(part, mark.page, 0, mark.y_pt),
         }
     )
 

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 
 from buildbook.book.page_references import PageReference
 from buildbook.book.pdf_objects import KeptObject
-from buildbook.book.render import Bookmark, Job, Rendered
+from buildbook.book.render import Bookmark, Job, Rendered, Row
 from buildbook.book.setting import setting
+from buildbook.book.stamps import StampCodes
 from buildbook.files import kept
 
 
@@ -35,7 +36,8 @@ def kept_renderer(
 def job_key(job: Job) -> str:
     """The name under which a chapter is kept: its text, its drawings, and what sets them."""
     files = tuple(sorted(job.files.items()))
-    return kept.key_of((setting(), job.name, job.html, files, job.references))
+    words = (job.name, job.html, files, job.references, job.stamp, job.rows)
+    return kept.key_of((setting(), *words))
 
 
 def to_bytes(chapter: Rendered) -> bytes:
@@ -54,6 +56,8 @@ def to_bytes(chapter: Rendered) -> bytes:
         "glyphs": {name: [*used.items()] for name, used in chapter.glyphs.items()},
         "references": [(r.code, r.target, r.fixed) for r in chapter.references],
         "unplaced": chapter.unplaced,
+        "stamp": [*chapter.stamp.by_kind.values()] if chapter.stamp else None,
+        "rows": [(r.page, r.x, r.top, r.foot, r.hash) for r in chapter.rows],
     }
     streams = b"".join(one.stream for one in chapter.objects if one.stream is not None)
     return kept.labelled(about, streams)
@@ -79,6 +83,8 @@ def from_bytes(whole: bytes) -> Rendered | None:
             {name: {int(g): text for g, text in used} for name, used in about["glyphs"].items()},
             tuple(PageReference(*reference) for reference in about["references"]),
             tuple(about["unplaced"]),
+            StampCodes(*about["stamp"]) if about["stamp"] else None,
+            tuple(Row(*row) for row in about["rows"]),
         )
     except (ValueError, KeyError, TypeError, UnicodeEncodeError):
         return None

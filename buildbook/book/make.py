@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from contextlib import nullcontext
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
 from pathlib import Path
 
 from buildbook.book.book_error import BookError
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import WHOLE, Edition, chapters_of
+from buildbook.book.effective import Effective, effective_of
 from buildbook.book.jobs import Filler
-from buildbook.book.join import Metadata, join_chapters, labels_of
+from buildbook.book.join import Leaves, Metadata, join_chapters, labels_of
 from buildbook.book.kept_chapters import kept_renderer
 from buildbook.book.links import Link, broken_links
-from buildbook.book.page_numbers import page_counts
+from buildbook.book.page_numbers import Run, page_counts
+from buildbook.book.record import Record, record_of
 from buildbook.book.render import Job, Rendered, weasyprint_module
 from buildbook.book.workers import Renderer, Workers, workers_of
 from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.papers import HALVES
 from buildbook.files.writing import write_file
+from buildbook.issued.model import Issued
 from buildbook.result import Result
+from buildbook.sizing.facts import facts_of
 from buildbook.vehicle.power_model import Supply
 
 __all__ = ["BookError", "make_book"]
@@ -51,20 +56,26 @@ def make_book(
     workers: Workers | int = 2,
     edition: Edition = WHOLE,
     keep: bool = False,
+    issued: Issued | None = None,
 ) -> Path:
     """Write an edition of the book to `out`, whole or not at all; returns `out`.
 
     `workers` are those that wait, or how many to begin with. With `keep` chapters are kept in the
-    user's cache folder, and found there by all that they follow from.
+    user's cache folder, and found there by all that they follow from. The whole book is held
+    against the revisions that were `issued`.
     Raises BookError where pages cannot be set, OSError where `out` cannot be written.
     """
     weasyprint_module()
     vehicle = result.vehicle.description.vehicle
     if edition.is_half:
         vehicle = vehicle.model_copy(update={"paper": HALVES[vehicle.paper]})
+    if edition is WHOLE and issued is not None and issued.revisions:
+        book = set_book(result, drawings, issued, progress, workers, keep)
+        progress("Joining the chapters", len(book.chapters), len(book.chapters))
+        write_file(out, joined(book.chapters, vehicle, effective=book.effective))
+        return out
     chapters = chapters_of(edition, result, drawings)
-    begun = nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers)
-    with begun as at_work:
+    with _at_work(workers) as at_work:
         render_jobs = kept_renderer(at_work.render) if keep else at_work.render
         rendered = set_chapters(
             chapters, vehicle, result.vehicle.supply, render_jobs, progress, edition.absent
@@ -74,14 +85,55 @@ def make_book(
     return out
 
 
-def joined(rendered: Iterable[Rendered], vehicle: VehicleData, title: str = WHOLE.title) -> bytes:
+@dataclass(frozen=True)
+class HeldBook:
+    """The whole book set, its pages held against the revisions that were issued."""
+
+    chapters: tuple[Rendered, ...]
+    effective: Effective
+    record: Record
+
+
+def set_book(
+    result: Result,
+    drawings: Drawings,
+    issued: Issued,
+    progress: Progress,
+    workers: Workers | int = 2,
+    keep: bool = False,
+) -> HeldBook:
+    """Set the whole book; `workers` and `keep` as in `make_book`, which raises the same."""
+    weasyprint_module()
+    vehicle = result.vehicle.description.vehicle
+    record = record_of(vehicle, facts_of(result), issued)
+    chapters = chapters_of(WHOLE, result, drawings)
+    with _at_work(workers) as at_work:
+        render_jobs = kept_renderer(at_work.render) if keep else at_work.render
+        supply = result.vehicle.supply
+        setter = _Setter(Filler(chapters, vehicle, supply, WHOLE.absent, record), chapters)
+        setter.set_all(render_jobs, progress)
+        effective = setter.settle(record)
+    return HeldBook(tuple(setter.in_order), effective, record)
+
+
+def _at_work(workers: Workers | int) -> AbstractContextManager[Workers]:
+    return nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers)
+
+
+def joined(
+    rendered: Iterable[Rendered],
+    vehicle: VehicleData,
+    title: str = WHOLE.title,
+    effective: Effective | None = None,
+    leaves: Leaves | None = None,
+) -> bytes:
     """The PDF of the chapters joined, dated with the vehicle's own date."""
     metadata = Metadata(
         title=f"{vehicle.name}: {title}, revision {vehicle.revision}",
         subject="Electrical build book",
         date=f"D:{vehicle.date:%Y%m%d}000000Z",
     )
-    return join_chapters(tuple(rendered), metadata)
+    return join_chapters(tuple(rendered), metadata, effective, leaves)
 
 
 def set_chapters(
@@ -96,25 +148,74 @@ def set_chapters(
 
     Raises BookError where pages do not settle, BrokenLinks where a link leads nowhere.
     """
-    filler = Filler(chapters, vehicle, supply, absent)
-    done: dict[str, Rendered] = {}
-    jobs: dict[str, Job] = {}
+    setter = _Setter(Filler(chapters, vehicle, supply, absent), chapters)
+    setter.set_all(render_jobs, progress)
+    return setter.in_order
 
-    def take(some: Mapping[str, Job]) -> None:
-        jobs.update(some)
-        for rendered in render_jobs([*some.values()]) if some else ():
-            done[rendered.name] = rendered
-            progress(f"Chapter {rendered.name}", min(len(done), len(chapters) - 1), len(chapters))
 
-    def counted() -> dict[str, Job]:
-        counts = page_counts(chapters, done)
-        return {c.name: filler.job(n, counts) for n, c in enumerate(chapters) if c.lists_pages}
+class _Setter:
+    """Chapters on their way to pages: what was asked for, and what came of it."""
 
-    take({c.name: filler.job(n) for n, c in enumerate(chapters) if not c.lists_pages})
-    _until_settled(counted, jobs, take)
-    refuse_broken_links(jobs.values(), done.values())
-    _until_settled(lambda: _numbered(chapters, jobs, done), jobs, take)
-    return [done[chapter.name] for chapter in chapters]
+    def __init__(self, filler: Filler, chapters: tuple[Chapter, ...]) -> None:
+        self._filler, self._chapters = filler, chapters
+        self._done: dict[str, Rendered] = {}
+        self._jobs: dict[str, Job] = {}
+        self._take: Callable[[Mapping[str, Job]], None] = lambda _some: None
+
+    @property
+    def in_order(self) -> list[Rendered]:
+        """The chapters as they are set."""
+        return [self._done[chapter.name] for chapter in self._chapters]
+
+    def set_all(self, render_jobs: Renderer, progress: Progress) -> None:
+        """Set every chapter, with the numbers of its pages."""
+        count = len(self._chapters)
+
+        def take(some: Mapping[str, Job]) -> None:
+            self._jobs.update(some)
+            for rendered in render_jobs([*some.values()]) if some else ():
+                self._done[rendered.name] = rendered
+                progress(f"Chapter {rendered.name}", min(len(self._done), count - 1), count)
+
+        self._take = take
+        job = self._filler.job
+        take({c.name: job(n) for n, c in enumerate(self._chapters) if not c.lists_pages})
+        _until_settled(self._listing, self._jobs, take)
+        refuse_broken_links(self._jobs.values(), self._done.values())
+        self._number()
+
+    def settle(self, record: Record) -> Effective:
+        """The state of each page; the chapters that list them are set anew until they say it."""
+        asked: dict[str, Job] = {}
+        effective: Effective | None = None
+        listing = tuple(chapter.name for chapter in self._chapters if chapter.lists_pages)
+        for _turn in range(PASSES):
+            chapters = self.in_order
+            labels = labels_of(chapters)
+            effective = effective_of(chapters, labels, record, effective, listing)
+            listing = ()
+            wanted = self._listing(effective.runs)
+            changed = {name: job for name, job in wanted.items() if asked.get(name) != job}
+            if not changed:
+                return effective
+            asked.update(changed)
+            self._take({n: job for n, job in changed.items() if self._jobs[n] != job})
+            self._number()
+        raise _unsettled([*asked])
+
+    def _listing(self, effective: Mapping[int, tuple[Run, ...]] | None = None) -> dict[str, Job]:
+        """The chapters that say how many pages the others have, and of which revision."""
+        counts = page_counts(self._chapters, self._done)
+        return {
+            chapter.name: self._filler.job(number, counts, effective)
+            for number, chapter in enumerate(self._chapters)
+            if chapter.lists_pages
+        }
+
+    def _number(self) -> None:
+        _until_settled(
+            lambda: _numbered(self._chapters, self._jobs, self._done), self._jobs, self._take
+        )
 
 
 def _until_settled(
@@ -128,8 +229,12 @@ def _until_settled(
         if not changed:
             return
         take(changed)
-    raise BookError(
-        f"The page references of {', '.join(changed)} do not settle in {PASSES} passes. This is "
+    raise _unsettled(changed)
+
+
+def _unsettled(names: Iterable[str]) -> BookError:
+    return BookError(
+        f"The page references of {', '.join(names)} do not settle in {PASSES} passes. This is "
         "a mistake of the program, not of the description; nothing was written."
     )
 

@@ -8,8 +8,11 @@ from dataclasses import dataclass, field
 from buildbook.book.chapter import Chapter
 from buildbook.book.page_references import Codes, width_em
 from buildbook.book.render import Rendered
+from buildbook.book.stamps import StampCodes
 
 UNKNOWN_PAGE = "0–0"
+Run = tuple[int, int, str]
+"""First and last of some pages of a chapter, and their revision."""
 
 
 @dataclass(frozen=True)
@@ -20,6 +23,11 @@ class PageMap:
     counts: Mapping[int, int] = field(default_factory=dict)
     absent: frozenset[str] = frozenset()
     """Kinds of names that the edition has no place for: they are printed without a link."""
+    stamp: StampCodes | None = None
+    """What stands in the place of revisions, where any was issued."""
+    effective: Mapping[int, tuple[Run, ...]] = field(default_factory=dict)
+    """Chapter -> its pages by the revision that they were last changed in; none where all are of
+    the vehicle's."""
 
     def page(self, name: str) -> str:
         return self.labels.get(name, UNKNOWN_PAGE)

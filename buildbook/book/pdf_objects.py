@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import zlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import pydyf
@@ -139,6 +139,18 @@ def _plain(value: object) -> bytes:
     if isinstance(value, pydyf.Object):
         return bytes(value.data)
     return str(value).encode("ascii")
+
+
+def within_reach(objects: Sequence[KeptObject], first: Iterable[int]) -> set[int]:
+    """Numbers of some objects of a chapter and of all that they refer to."""
+    found: set[int] = set()
+    waiting = [*first]
+    while waiting:
+        number = waiting.pop()
+        if number not in found:
+            found.add(number)
+            waiting += [int(n) for kind, n in OPEN.findall(objects[number].text) if kind == b"r"]
+    return found
 
 
 def packed(kept: KeptObject) -> KeptObject:

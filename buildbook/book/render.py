@@ -21,6 +21,7 @@ from buildbook.book.end_of_text import END, laid_out
 from buildbook.book.page_references import PageReference, codes_in
 from buildbook.book.pdf_objects import Keeper, KeptObject, Picture, packed
 from buildbook.book.resources import NO_FONTS, WEIGHTS, font_files, template_folder
+from buildbook.book.stamps import StampCodes, holds_stamps
 from buildbook.book.typeface import face
 
 PX_TO_PT = 0.75
@@ -47,6 +48,10 @@ class Job:
     files: Mapping[str, str]
     references: tuple[PageReference, ...] = ()
     """The codes that its HTML and its drawings hold in the place of pages."""
+    stamp: StampCodes | None = None
+    """The codes that they hold in the place of revisions."""
+    rows: tuple[tuple[str, str], ...] = ()
+    """Rows of tables whose places are wanted: anchor and hash."""
 
     def numbered(self, labels: Mapping[str, str]) -> Job:
         """The chapter with pages in the place of its codes, to be laid out with them."""
@@ -57,7 +62,7 @@ class Job:
             return codes.sub(lambda found: pages[found[0]], text)
 
         files = {name: filled(svg) for name, svg in self.files.items()}
-        return Job(self.name, filled(self.html), files)
+        return replace(self, html=filled(self.html), files=files, references=())
 
 
 @dataclass(frozen=True)
@@ -66,6 +71,17 @@ class Bookmark:
     label: str
     page: int
     y_pt: float
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row of a table on a page: left edge, top and foot in points, and its hash."""
+
+    page: int
+    x: float
+    top: float
+    foot: float
+    hash: str
 
 
 @dataclass(frozen=True)
@@ -90,6 +106,8 @@ class Rendered:
     references: tuple[PageReference, ...] = ()
     unplaced: tuple[str, ...] = ()
     """Codes that are in none of its pages as they were given: it has to be laid out again."""
+    stamp: StampCodes | None = None
+    rows: tuple[Row, ...] = ()
 
     @property
     def pages(self) -> int:
@@ -178,8 +196,13 @@ def render(job: Job) -> Rendered:
     document = laid_out(lay_out, job.html)
     anchors: dict[str, tuple[int, float, float]] = {}
     bookmarks: list[Bookmark] = []
+    hashes = dict(job.rows)
+    rows: list[Row] = []
     for number, page in enumerate(document.pages):
         for name, place in page.anchors.items():
+            if hash_ := hashes.pop(name, ""):
+                x, top, _, foot = (PX_TO_PT * value for value in place)
+                rows.append(Row(number, x, top, foot, hash_))
             if name != END:
                 anchors.setdefault(name, (number, place[0] * PX_TO_PT, place[1] * PX_TO_PT))
         for level, label, (_x, y), _state in page.bookmarks:
@@ -188,7 +211,15 @@ def render(job: Job) -> Rendered:
     kept: list[Rendered] = []
 
     def keep(document: Any, pdf: Any) -> None:
-        laid = Rendered(job.name, heights, anchors, tuple(bookmarks), references=job.references)
+        laid = Rendered(
+            job.name,
+            heights,
+            anchors,
+            tuple(bookmarks),
+            references=job.references,
+            stamp=job.stamp,
+            rows=tuple(rows),
+        )
         kept.append(_with_objects(laid, document, pdf, forms))
         del pdf.objects[3:]
 
@@ -219,7 +250,7 @@ def _with_objects(laid: Rendered, document: Any, pdf: Any, forms: Mapping[str, F
     for number, one in enumerate(objects):
         found = codes_in(one.stream, fonts, by_code) if one.stream and not one.packed else set()
         placed |= found
-        if not found:
+        if not found and not _is_stamped(one, laid.stamp, fonts):
             objects[number] = packed(one)
     return replace(
         laid,
@@ -229,6 +260,10 @@ def _with_objects(laid: Rendered, document: Any, pdf: Any, forms: Mapping[str, F
         glyphs=glyphs,
         unplaced=tuple(code for code in by_code if code not in placed),
     )
+
+
+def _is_stamped(one: KeptObject, stamp: StampCodes | None, fonts: Mapping[str, str]) -> bool:
+    return bool(stamp and one.stream and not one.packed and holds_stamps(one.stream, stamp, fonts))
 
 
 def _face_name(font: Any) -> str | None:

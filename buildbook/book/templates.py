@@ -15,6 +15,7 @@ from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.fault_wording import short_place
 from buildbook.book.links import SCHEME
 from buildbook.book.page_numbers import PageMap, page_label
+from buildbook.book.record import Record
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
@@ -191,6 +192,7 @@ def chapter_html(
     vehicle: VehicleData,
     pages: PageMap,
     supply: Supply,
+    record: Record | None = None,
 ) -> str:
     """The chapter's HTML as chapter number `place`, with page references as far as known."""
 
@@ -227,6 +229,7 @@ def chapter_html(
                 has=has,
                 pages=pages,
                 earthed=supply,
+                record=record,
                 units=vehicle.measures,
                 page_mm=PAGES[vehicle.paper],
                 size_head=SIZE_HEADS[vehicle.measures.gauges],

@@ -10,11 +10,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME, PHONE_NAME, TRACKSIDE_NAME
+from buildbook.book.edition_list import (
+    EDITION_LINES,
+    HELPER_NAME,
+    PHONE_NAME,
+    TRACKSIDE_NAME,
+    WHOLE_NAME,
+)
 from buildbook.commands.print_messages import (
     EPILOG,
     Unclear,
     errors_of,
+    issued_in,
     lines_of_left_out,
     out_option,
     progress_line,
@@ -33,6 +40,7 @@ if TYPE_CHECKING:
     from buildbook.book.kept_books import Made
     from buildbook.description.models import Description
     from buildbook.drawing.shared.by_subject import Sheets
+    from buildbook.issued.model import Issued
     from buildbook.sizing.stage import Sized
 
 WORKERS = 2
@@ -71,6 +79,14 @@ WORKERS = 2
     help="Paper of the full-size sheets.  [default: the book's]",
 )
 @click.option(
+    "--changed-since",
+    "since",
+    metavar="REVISION",
+    default="",
+    help="Only the pages to swap in a binder that was printed at this issued revision, behind a "
+    "sheet that lists which to take out and which to put in.",
+)
+@click.option(
     "--no-cache",
     is_flag=True,
     help="Make everything anew, and keep nothing in the cache folder.",
@@ -83,13 +99,14 @@ def make(
     booklet: bool,
     full_size: str,
     paper: str | None,
+    since: str,
     no_cache: bool,
 ) -> None:
     """Make the build book of VEHICLE as a PDF, or for a telephone as one HTML file.
 
     Works out routes, lengths, sizes, fuses, voltages and faults, and writes OUT/NAME.pdf,
-    or OUT/NAME-EDITION.pdf for a part of it, OUT/NAME-phone.html for a telephone, or
-    OUT/NAME-full-size-HARNESS.pdf.
+    or OUT/NAME-EDITION.pdf for a part of it, OUT/NAME-phone.html for a telephone,
+    OUT/NAME-full-size-HARNESS.pdf, or OUT/NAME-changed-since-REVISION.pdf.
     Nothing is written where the description has problems.
 
     Chapters are kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook) by
@@ -99,6 +116,12 @@ def make(
     from buildbook.book.kept_books import find_made, keep_made, made_key
 
     refuse_what_does_not_go_together(edition, harness, full_size, paper)
+    if since and (edition != WHOLE_NAME or full_size):
+        raise Unclear(
+            f"--changed-since {since} goes with the whole book alone",
+            "leave --edition and --full-size out",
+            "a revision keeps the pages of the whole book, and of no other",
+        )
     if booklet and edition != TRACKSIDE_NAME:
         raise Unclear(
             f"--booklet goes with --edition {TRACKSIDE_NAME} alone",
@@ -106,7 +129,7 @@ def make(
             "other editions are bound in a binder, leaf by leaf",
         )
     refuse_unwritable(out)
-    words = (edition, harness, full_size, paper or "")
+    words = (edition, harness, full_size, paper or "", since)
     key = "" if no_cache else made_key(vehicle, words)
     made = found = find_made(key) if key else None
     try:
@@ -118,7 +141,10 @@ def make(
         elif edition == PHONE_NAME:
             made = make_phone_edition(vehicle, out)
         else:
-            made = make_edition(vehicle, out, edition, harness, keep=not no_cache)
+            issued = issued_in(vehicle) if edition == WHOLE_NAME else None
+            if since and issued:
+                refuse_not_issued(issued, since)
+            made = make_edition(vehicle, out, edition, harness, not no_cache, issued, since)
         folds = [folded(out / made.file_name, made.content)] if booklet else []
     except BookError as error:
         say(str(error))
@@ -147,12 +173,22 @@ def folded(pages: Path, content: bytes) -> Path:
     return target
 
 
-def make_edition(vehicle: Path, out: Path, edition: str, harness: str, keep: bool) -> Made:
+def make_edition(
+    vehicle: Path,
+    out: Path,
+    edition: str,
+    harness: str,
+    keep: bool,
+    issued: Issued | None,
+    since: str = "",
+) -> Made:
     """Work the vehicle out, draw and set one edition of its book, in workers that begin early."""
     from buildbook.book.drawings import Drawings
     from buildbook.book.kept_books import Made
     from buildbook.book.make import make_book
+    from buildbook.book.swap import make_swap
     from buildbook.book.workers import Workers
+    from buildbook.files.names import file_name
 
     with ExitStack() as ending:
         begun: dict[str, Future[dict[str, Mapping[str, Sheets]]]] = {}
@@ -172,8 +208,12 @@ def make_edition(vehicle: Path, out: Path, edition: str, harness: str, keep: boo
         result = worked_out(vehicle, when_read, when_sized)
         target = target_of(result.vehicle.description, out, edition, harness, "")
         drawings = Drawings(result, begun=begun)
-        chosen = edition_named(edition, harness)
-        make_book(result, drawings, target, progress_line, at_work[0], chosen, keep)
+        if issued and (before := issued.named(since)):
+            target = target.with_name(f"{target.stem}-changed-since-{file_name(since)}.pdf")
+            make_swap(result, drawings, target, progress_line, issued, before, at_work[0], keep)
+        else:
+            chosen = edition_named(edition, harness)
+            make_book(result, drawings, target, progress_line, at_work[0], chosen, keep, issued)
         said = tuple(lines_of_left_out(drawings.asked()))
         return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
@@ -266,6 +306,17 @@ def refuse_what_does_not_go_together(
             f"--paper {paper} goes with --full-size alone",
             "the book's paper is `paper` in vehicle.yaml",
             idle,
+        )
+
+
+def refuse_not_issued(issued: Issued, since: str) -> None:
+    """Raises Unclear for a revision that was not issued."""
+    if since not in issued.names:
+        there = f"there are {', '.join(issued.names)}" if issued.names else "none was issued yet"
+        raise Unclear(
+            f"--changed-since {since}: revision {since} was not issued",
+            f"{there}; `buildbook issue` issues one",
+            "what its pages said is not known",
         )
 
 

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from buildbook.checks.stages import Checked
     from buildbook.description.models import Description
     from buildbook.drawing.shared.model import Drawing
+    from buildbook.issued.model import Issued
     from buildbook.result import Result
     from buildbook.sizing.stage import Sized
 
@@ -168,6 +169,17 @@ def worked_out(
         show_problems(problems, folder)
         sys.exit(1)
     return result
+
+
+def issued_in(folder: Path) -> Issued:
+    """The revisions that were issued of a vehicle; on problems prints them and ends with 1."""
+    from buildbook.issued.read import read_issued
+
+    issued, problems = read_issued(folder)
+    if problems:
+        show_problems(problems, folder)
+        sys.exit(1)
+    return issued
 
 
 def errors_of(checked: Checked) -> list[Finding]:

@@ -67,6 +67,11 @@ TOPICS = (
     Topic("rules", "what `check` looks for, how bad it is, and on whose word", rules),
     Topic("as-built", "the record of what was built, as `record` writes it", as_built),
     Topic(
+        "revisions",
+        "what `issue` keeps of a revision, and how pages are swapped in a binder",
+        _by_hand("revisions"),
+    ),
+    Topic(
         "results",
         "what `export` writes: keys of results.json, columns of the tables",
         _by_hand("results"),

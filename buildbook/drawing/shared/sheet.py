@@ -15,6 +15,8 @@ BLOCK_MM = (180.0, 16.0)
 STRIP_MM = 5.4
 """Height of the title strip under a figure."""
 AT_REST = "All contacts at rest, no supply"
+PUT_IN = {"Revision": "revision", "Date": "date"}
+"""Fields in which a book puts what the page was last changed in, and what marks them for it."""
 
 
 @dataclass(frozen=True)
@@ -126,5 +128,6 @@ def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
             elif value:
                 fits = text_width_mm(value, NORMAL_MM, bold=True) <= width - 2
                 size = NORMAL_MM if fits else SMALL_MM
-                canvas.text(x + 1, foot, fitted(value, size, width - 2, bold=True), size, bold=True)
+                shown = fitted(value, size, width - 2, bold=True)
+                canvas.text(x + 1, foot, shown, size, bold=True, class_=PUT_IN.get(name, ""))
             x += width
