@@ -42,7 +42,7 @@ def in_inches(folder: Path, into: Path) -> Path:
         if path.suffix in (".yaml", ".csv", ".md"):
             path.write_text(turned(path.read_text()))
     head = into / "vehicle.yaml"
-    text = re.sub(r"^  paper: .*\n", "", head.read_text(), flags=re.MULTILINE)
+    text = re.sub(r"^  (paper|units): .*\n", "", head.read_text(), flags=re.MULTILINE)
     head.write_text(text.replace("vehicle:\n", "vehicle:\n  paper: Letter\n  units: inch\n", 1))
     return into
 

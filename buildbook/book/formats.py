@@ -58,6 +58,11 @@ def share(value: float | Decimal) -> str:
     return f"{round(float(value) * 100, 2):g} %"
 
 
+def sentence(text: str) -> str:
+    """An author's words with a full stop, where they end without one and more text follows."""
+    return text if not text or text.endswith((".", "!", "?", ":")) else f"{text}."
+
+
 def percent(value: float) -> str:
     """A share in whole percent, with the sign close to it: '12%'."""
     return f"{number(value * 100, 0)}%"

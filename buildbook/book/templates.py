@@ -149,6 +149,7 @@ def environment() -> Environment:
         formats.plain,
         formats.number,
         formats.money,
+        formats.sentence,
         formats.share,
         formats.ohms,
         formats.ohms_or_open,

@@ -13,6 +13,7 @@ from buildbook.book.join import alone
 from buildbook.book.make import make_book
 from buildbook.book.render import Job, render
 from buildbook.pipeline import quiet, work_out
+from tests.book.beyond_cells import beyond_cells, beyond_in
 from tests.book.typeface import TYPEFACE
 from tests.book_of import book_of
 from tests.drawing.generated import write
@@ -71,6 +72,24 @@ def of_made_up(shape: Shape, folder: Path) -> list[str]:
 @pytest.mark.parametrize("shape", SMALL, ids=lambda shape: shape.name)
 def test_no_word_of_a_made_up_vehicles_book_is_outside_its_page(shape, tmp_path):
     assert of_made_up(shape, tmp_path) == []
+
+
+@pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle"])
+def test_no_word_of_a_table_runs_into_the_next_column(vehicle, request, tmp_path):
+    assert beyond_cells(request.getfixturevalue(vehicle), tmp_path / "book.pdf") == []
+
+
+def test_no_word_of_long_names_runs_into_the_next_column(tmp_path):
+    result, problems = work_out(write(SMALL[1], tmp_path / "vehicle"))
+    assert result and SMALL[1].name == "long names", problems
+    assert beyond_cells(result, tmp_path / "book.pdf") == []
+
+
+def test_a_word_that_is_wider_than_its_cell_is_found():
+    """The judge itself."""
+    cell = "<table style='table-layout: fixed; width: 20mm'><td style='white-space: nowrap'>"
+    html = f"{SHEET}<title>narrow</title>{cell}one two three<td>{'x '}</table>{cell}one"
+    assert beyond_in(lambda: render(Job("narrow", html, {}))) == [("narrow", 1, "one two three")]
 
 
 def test_a_word_that_runs_off_the_paper_is_found(tmp_path):

@@ -16,6 +16,9 @@ from buildbook.vehicle.model import Connector, Device
 LETTER_PERCENT = 0.66
 """Of the width of a page of text, of a letter in the names of pins."""
 
+SHORT = 10
+"""Letters that a name of a pin has room for at least."""
+
 Bare = list[tuple[Connector, Drawing | None]]
 """Connectors without a wire, with their faces."""
 
@@ -51,13 +54,9 @@ def _chapter(result: Result, bare: Bare, devices: Iterable[Device]) -> tuple[Cha
         return ()
     states = shown_states(result)
     longest = max((len(row.pin.id) for _, rows in studs for row in rows), default=0)
-    context = {
-        "bare": bare,
-        "studs": studs,
-        "states": states,
-        "widths": 5 + len(states),
-        "pin_width": 2 + LETTER_PERCENT * min(max(longest, 10), UNBROKEN),
-    }
+    pin = 2 + LETTER_PERCENT * min(max(longest, SHORT), UNBROKEN)
+    widths = (12, pin, 16.5, 7.5, 32 - pin, *(6.2 for _ in states))
+    context = {"bare": bare, "studs": studs, "states": states, "widths": widths}
     shown = tuple(face for _, face in bare if face)
     title = "Terminals that are not in connectors"
     return (Chapter("faces", title, "faces.html", context, shown),)
