@@ -21,6 +21,7 @@ def rows_of(found: Iterable[Finding]) -> list[dict[str, Any]]:
             "rule": finding.rule,
             "severity": finding.severity,
             "about": finding.about,
+            "also": list(finding.also),
             "text": finding.text,
             "remedy": finding.remedy,
             "source": finding.source,

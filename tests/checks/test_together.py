@@ -7,6 +7,7 @@ from dataclasses import replace
 from buildbook.checks.model import Finding
 from buildbook.checks.together import told_together
 from buildbook.commands.print_findings import chosen
+from buildbook.export.findings import rows_of
 from tests.checks import minimal as m
 
 
@@ -46,3 +47,10 @@ def test_every_wire_is_named_however_many():
     names = [str(number) for number in range(101, 131)]
     (one,) = told_together([found(name) for name in names], ASSESSED)
     assert all(name in one.text for name in names)
+
+
+def test_row_for_programs_names_what_the_text_names():
+    (one,) = told_together([found("101"), found("102"), found("103")], ASSESSED)
+    (row,) = rows_of([one])
+    assert row["about"] == "101" and row["also"] == ["102", "103"]
+    assert rows_of([found("104")])[0]["also"] == []
