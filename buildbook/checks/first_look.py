@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from itertools import combinations
+from itertools import combinations, permutations
 
 from buildbook.checks.joints import near_pins, way
 from buildbook.checks.meant import Meant
@@ -31,22 +31,13 @@ def first_look(vehicle: Vehicle) -> list[Problem]:
         return []
     if joined is not None:
         return [joined]
-    shorted = next(
-        (
-            (standing, source)
-            for standing in standings.values()
-            for source in standing.shorted
-            if not _is_magneto(vehicle, source)
-        ),
-        None,
-    )
+    shorted = next((s for x in standings.values() for s in _shorted(vehicle, x)), None)
     if shorted is None:
         return [_against(meant, standings, mends_of(meant, wrong, ()))]
-    standing, source = shorted
-    plus, minus = _ends(vehicle, source)
-    steps = way(bench, standing, plus, minus)
+    source, plus, minus = shorted
+    states = [s for s, found in standings.items() if shorted in _shorted(vehicle, found)]
+    steps = way(bench, standings[states[0]], plus, minus)
     answer = mends_of(meant, wrong, near_pins(bench, [s for s in steps if s in vehicle.pins], 1))
-    states = [s for s, found in standings.items() if source in found.shorted]
     when = "in every state" if len(states) == len(standings) else f"in {_list(states)}"
     return [
         Problem(
@@ -57,6 +48,23 @@ def first_look(vehicle: Vehicle) -> list[Problem]:
             _hint(answer) or "look at each joint of that way: one of them does not belong",
         )
     ]
+
+
+def _shorted(vehicle: Vehicle, standing: Standing) -> list[tuple[str, str, str]]:
+    """Sources whose ends are one, with these; and batteries in series that make a ring."""
+    found = [
+        (source, *_ends(vehicle, source))
+        for source in standing.shorted
+        if not _is_magneto(vehicle, source)
+    ]
+    batteries = vehicle.supply.batteries
+    for above, below in permutations(batteries, 2):
+        if above.id not in standing.against:
+            continue
+        in_series = standing.is_one(above.minus_pin, below.plus_pin)
+        if in_series and standing.is_one(above.plus_pin, below.minus_pin):
+            found.append((f"{below.id}` and `{above.id}", above.plus_pin, below.minus_pin))
+    return found
 
 
 def _told(steps: list[str]) -> str:

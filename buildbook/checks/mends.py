@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
 
+from buildbook.checks.likelier import HOME, agreement, at_home, others
 from buildbook.checks.meant import SHORT_COUNTS, Meant, Wrong
 from buildbook.checks.mends_of_entries import Mend, buses, contacts, said
-from buildbook.checks.naming import words
 from buildbook.checks.standing import AS_IT_IS, Bench, Mended
 from buildbook.vehicle.model import Bond, Contact, Vehicle
 
@@ -54,50 +54,27 @@ def mends_of(
         left, shorts, _ = meant.wrong(states, done.with_also(mend.mended))
         ranked.append((len(left) + SHORT_COUNTS * shorts, mend.rank, mend))
     ranked.sort(key=lambda row: (row[0], row[1]))
-    finals: list[tuple[int, int, Mend]] = []
+    _, _, before = meant.wrong(vehicle.states, done)
+    beside = others(vehicle, wrongs)
+    finals: list[tuple[int, float, Mend]] = []
     for count, rank, mend in ranked[:BEST]:
         if finals and count > min(row[0] for row in finals):
             break
-        left, shorts, _ = meant.wrong(vehicle.states, done.with_also(mend.mended))
+        left, shorts, after = meant.wrong(vehicle.states, done.with_also(mend.mended))
         named = max(-1, min(1, agreement(vehicle, mend)))
-        finals.append((len(left) + SHORT_COUNTS * shorts, rank - named, mend))
+        lost = any(
+            before[state].works(load) and not after[state].works(load)
+            for state in vehicle.states
+            for load in beside
+        )
+        likelier = named + HOME * at_home(vehicle, mend) - lost
+        finals.append((len(left) + SHORT_COUNTS * shorts, rank - likelier, mend))
     finals = [row for row in finals if row[2].rank < UNLIKELY or row[0] == 0]
     if not finals:
         return Answer((), 0, len(tried), len(candidates))
     least = min(row[0] for row in finals)
     good = sorted((row for row in finals if row[0] == least), key=lambda row: row[1])
     return Answer(tuple(row[2] for row in good), least, len(tried), len(candidates))
-
-
-def agreement(vehicle: Vehicle, mend: Mend) -> int:
-    """How many more pins say what they are joined with after a mend than before."""
-    changed = mend.mended.joins
-    before = sum(
-        _agree(vehicle, [p.id for p in vehicle.circuits[c].pins], c)
-        for c in changed
-        if c in vehicle.circuits
-    )
-    return sum(_agree(vehicle, list(pins), c) for c, pins in changed.items()) - before
-
-
-def _agree(vehicle: Vehicle, pins: list[str], circuit: str) -> int:
-    """Words that uses of a circuit's pins share with its name and with what they are joined to."""
-    count = 0
-    for pin in pins:
-        if pin not in vehicle.pins:
-            continue
-        use = set(words(vehicle.pins[pin].use)) - COMMON
-        for other in pins:
-            if other == pin or other not in vehicle.pins:
-                continue
-            device = vehicle.devices[vehicle.pins[other].device]
-            beside = set(words(device.id, device.title, vehicle.pins[other].use)) - COMMON
-            count += len(use & beside)
-        count += len(use & (set(words(circuit)) - COMMON))
-    return count
-
-
-COMMON = frozenset({"to", "the", "of", "for", "in", "on", "a", "and", "out", "pin", "output"})
 
 
 def candidates_of(
@@ -129,6 +106,7 @@ def candidates_of(
     single = [p for p in movable if len(homes[p]) == 1]
     yield from _exchanged(vehicle, joins, home, single)
     yield from _moved(joins, home, movable, circuits, studs)
+    yield from _moved(joins, home, *_kin(vehicle, joins, home, wrong, circuits), ())
     yield from said(meant, wrong)
 
 
@@ -320,7 +298,7 @@ def _moved(
     home: Mapping[str, str],
     near: list[str],
     circuits: list[str],
-    studs: list[str],
+    studs: Sequence[str],
 ) -> Iterator[Mend]:
     """A pin that belongs into another circuit, or to a ground."""
     for pin in near:
@@ -344,6 +322,28 @@ def _moved(
                     Mended(joins={first: rest, name: (*joins[name], pin)}),
                     3,
                 )
+
+
+def _kin(
+    vehicle: Vehicle,
+    joins: Mapping[str, tuple[str, ...]],
+    home: Mapping[str, str],
+    wrong: list[Wrong],
+    near: list[str],
+) -> tuple[list[str], list[str]]:
+    """Pins of the wrong loads, and the feeds of their systems that are not near: behind a fuse."""
+    named = {w.load for w in wrong}
+    loads = [(d, x) for d in vehicle.devices.values() for x in d.loads if x.id in named]
+    pins = dict.fromkeys(p for _, x in loads for p in (x.from_pin, x.to_pin) if p in home)
+    systems = {d.system for d, _ in loads}
+    fused = {p.id for d in vehicle.all_of("fuse") for p in d.pins}
+    feeds = [
+        name
+        for name, circuit in vehicle.circuits.items()
+        if circuit.system in systems and name in joins and name not in near
+        if fused & set(joins[name])
+    ]
+    return list(pins), feeds
 
 
 def _with(pins: tuple[str, ...], old: str, new: str) -> tuple[str, ...]:

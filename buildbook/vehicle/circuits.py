@@ -10,6 +10,8 @@ from buildbook.vehicle.model import Circuit, Pin
 from buildbook.vehicle.scope import Path, Scope
 
 CORES = {"twisted pair": 2, "shielded 1": 1, "shielded 2": 2, "shielded 3": 3}
+MOST_LOOSE = 3
+"""Pins that nothing joins, tried in place of one that two circuits join."""
 LOOSE_KINDS = ("fuse", "relay", "panel", "ground", "controller", "battery")
 """Devices that serve many systems: a circuit takes another device's system first."""
 
@@ -106,24 +108,39 @@ def _is_refused(
             "a contact takes one wire",
             f"take it out of the one where it does not belong; where it belongs in both, join both "
             f"in one circuit, where the program makes the splice: add these pins to `{first}`",
-            _ways_to_mend(scope.description, pin, first, name),
+            _ways_to_mend(scope, pin, first, name),
         )
         return True
     return False
 
 
 def _ways_to_mend(
-    description: written.Description, pin: Pin, first: str, second: str
+    scope: Scope, pin: Pin, first: str, second: str
 ) -> tuple[tuple[str, tuple[Edit, ...]], ...]:
-    """Of a pin that two circuits join: out of the one, out of the other, or both made one."""
-    joins = {name: description.circuits[name].join for name in (first, second)}
+    """Of a pin that two circuits join: in place of a pin of its device that nothing joins, out of
+    the one, out of the other, or both made one."""
+    circuits = scope.description.circuits
+    joins = {name: circuits[name].join for name in (first, second)}
     rest = {name: [p for p in join if p != pin.id] for name, join in joins.items()}
     out = {
         name: (("circuits", name, "join"), left) if len(left) > 1 else (("circuits", name), None)
         for name, left in rest.items()
     }
     both = (("circuits", first, "join"), [*joins[first], *rest[second]])
+    device = scope.description.devices[pin.device]
+    joined = {text for circuit in circuits.values() for text in circuit.join}
+    free = [f"{pin.device}.{name}" for name in device.pins if name not in device.unused]
+    loose = [other for other in free if other not in joined]
+    instead = tuple(
+        (
+            f"join {other}, which nothing joins, in '{name}' and not {pin.id}",
+            ((("circuits", name, "join"), [other if p == pin.id else p for p in joins[name]]),),
+        )
+        for name in (second, first)
+        for other in loose[:MOST_LOOSE]
+    )
     return (
+        *instead,
         (f"take {pin.id} out of '{second}'", (out[second],)),
         (f"take {pin.id} out of '{first}'", (out[first],)),
         (

@@ -7,10 +7,10 @@ import shutil
 import pytest
 
 from buildbook.pipeline import look_over
-from tests.checks.over_four_vehicles import VEHICLES, mistakes, with_mistake
+from tests.checks.over_four_vehicles import TWENTY_MORE, VEHICLES, mistakes, with_mistake
 from tests.conftest import in_full
 
-EVERY = {mistake.id: mistake for mistake in mistakes()}
+EVERY = {mistake.id: mistake for mistake in (*mistakes(), *mistakes(TWENTY_MORE))}
 
 
 @pytest.mark.parametrize(
@@ -20,6 +20,10 @@ EVERY = {mistake.id: mistake for mistake in mistakes()}
         (
             "M26",
             "take F6.out out of 'start relay ground', and join start-relay.85 to a ground stud",
+        ),
+        (
+            "N06",
+            "join tail-lamp.2, which nothing joins, in 'brake lamp' and not tail-lamp.1 (tried",
         ),
     ],
 )

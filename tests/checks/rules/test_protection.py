@@ -130,6 +130,22 @@ def test_no_fuse_is_advised_for_a_feed_that_is_joined_to_a_ground(tmp_path, fami
     assert not re.search(r"[Ff]it a (larger |slower )?fuse|arger or slower fuse", said)
 
 
+def test_short_across_two_batteries_in_series_is_called_that(tmp_path):
+    """Neither stands the wrong way round: the strap and the starter's cable are exchanged."""
+    text = (TESTS / "vehicles" / "two-batteries" / "vehicle.yaml").read_text(encoding="utf-8")
+    for old, new in (
+        ("starter ground: {join: [starter.E, engine-ground]", "[starter.E, starter.M]"),
+        ("starter feed: {join: [start-relay.87, starter.M]", "[start-relay.87, engine-ground]"),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, f"{old.partition('[')[0]}{new}")
+    (tmp_path / "vehicle.yaml").write_text(text, encoding="utf-8")
+    checked, (problem,) = look_over(tmp_path)
+    assert checked is None
+    assert problem.what.startswith("a short: upper.+ and lower.- of `lower` and `upper` are one")
+    assert "'cranking'" in problem.what and "engine-ground" in problem.what
+
+
 @pytest.mark.parametrize(("other", "fires"), [("fuel", ["F1"]), ("main", [])])
 def test_fuse_shared_by_two_critical_systems(other, fires):
     pump = m.device(
