@@ -8,7 +8,14 @@ from dataclasses import replace
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 
-TOGETHER = ("short-burns-on", "feed-unfused", "length-estimated")
+TOGETHER = (
+    "short-burns-on",
+    "feed-unfused",
+    "length-estimated",
+    "isolator-bypassed",
+    "unsealed-in-wet",
+    "sensor-ground-shared",
+)
 """Rules whose findings have one cause and one cure; the first of them is what others follow."""
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -24,6 +25,9 @@ def explain(
     for detail in error.errors(include_url=False):
         where, path = locate(tree, detail["loc"], detail["type"])
         problem = _problem(where, path, detail, model)
+        which = _entry_of(tree, path)
+        if which:
+            problem = replace(problem, what=f"{problem.what} ({which})")
         best.setdefault((where, "" if _is_union(detail["loc"]) else problem.what), problem)
     return sorted(set(best.values()))
 
@@ -55,6 +59,20 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
         elif not isinstance(node.value, (dict, list)) and node is not tree:
             where = node.where
     return where, path
+
+
+def _entry_of(tree: Node, path: Sequence[Step]) -> str:
+    """Which of a list's entries a path leads to, where that has two ends; '' where it has none."""
+    node, found = tree, ""
+    for step in path:
+        if isinstance(node.value, dict):
+            node = node.value[str(step)]
+        elif isinstance(node.value, list) and isinstance(step, int):
+            node = node.value[step]
+            entry = node.value if isinstance(node.value, dict) else {}
+            ends = [str(entry[key].value) for key in ("from", "to") if key in entry]
+            found = f"from {ends[0]} to {ends[1]}" if len(ends) == 2 else ""
+    return found
 
 
 def _problem(

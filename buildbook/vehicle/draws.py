@@ -153,6 +153,6 @@ def _inrush(own: DeviceScope, draw: written.Draw, at: Path, amps: float) -> tupl
         (*own.path, *at, "inrush"),
         f"`inrush` of `{own.id}`: {said}",
         "",
-        "write for example 24 A for 150 ms",
+        "write for example `inrush: 24 A for 150 ms`",
     )
     return 0.0, 0.0

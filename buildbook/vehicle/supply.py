@@ -173,5 +173,5 @@ def check_states(scope: Scope) -> None:
             ("states",),
             f"the shares of the operating states add up to {total:.0%}",
             "a day has 100 %",
-            "lower them until they make 100 % or less",
+            "correct the `share` of one of them: together they make 100 % or less",
         )

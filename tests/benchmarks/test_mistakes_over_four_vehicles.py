@@ -14,6 +14,7 @@ import pytest
 from tests.checks.over_four_vehicles import (
     LIST,
     TWENTY_MORE,
+    TWENTY_OTHERS,
     VEHICLES,
     cured,
     lines_about,
@@ -27,7 +28,9 @@ AT_LEAST = 0.85
 MOST_LINES = 3
 
 
-@pytest.mark.parametrize("path", [LIST, TWENTY_MORE], ids=["120", "twenty more"])
+@pytest.mark.parametrize(
+    "path", [LIST, TWENTY_MORE, TWENTY_OTHERS], ids=["120", "twenty more", "others"]
+)
 def test_mistakes_are_found_in_few_lines_with_their_cure(path, tmp_path):
     clean = {name: lines_about(VEHICLES / name) for name in {m.vehicle for m in mistakes(path)}}
     total: Counter[str] = Counter()

@@ -22,7 +22,12 @@ AT_LEAST = 0.6
 
 def _names(mutant: Mutant, line: Line) -> bool:
     text = f"{line.about} {line.text}"
-    return any(re.search(rf"(?<![\w-]){re.escape(n)}(?![\w-])", text) for n in mutant.names if n)
+    return any(re.search(rf"(?<![\w-]){_any_of(n)}(?![\w-])", text) for n in mutant.names if n)
+
+
+def _any_of(name: str) -> str:
+    """What stands for several, `coil-<n>` or `rear-*`, as the messages name them: coil-1."""
+    return re.sub(r"<[^>]*>|\\\*", r"[\\w<>*-]+", re.escape(name))
 
 
 def test_most_mutants_are_found(tmp_path):

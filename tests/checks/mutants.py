@@ -142,6 +142,8 @@ def _multiplied(raw: Raw, dice: random.Random) -> Mutant | None:
     factor = dice.choice(FACTORS)
     node[path[-1]] = f"{float(number) * factor:.6g} {unit}"
     names = [str(key) for key in path if isinstance(key, str)]
+    if path[0] == "devices":
+        names = [names[1], str(raw["devices"][names[1]].get("name"))]
     if path[0] == "rope":
         names = [f"{node['from']}-{node['to']}", str(node["to"]), f"from {node['from']}"]
     elif path[0] == "supply":

@@ -21,6 +21,8 @@ VEHICLES = Path(__file__).parents[1] / "vehicles"
 LIST = Path(__file__).with_name("mistakes_over_four_vehicles.yaml")
 TWENTY_MORE = Path(__file__).with_name("twenty_more_mistakes.yaml")
 """Written after the rules had been mended for the first list."""
+TWENTY_OTHERS = Path(__file__).with_name("twenty_others.yaml")
+"""Written after the second, of kinds that are in neither."""
 
 
 @dataclass(frozen=True)
@@ -86,11 +88,12 @@ def with_mistake(mistake: Mistake, into: Path) -> Path:
 
 @cache
 def assessed_with(mistake: str | None, vehicle: str = "") -> Assessed:
-    """What the rules look at: a vehicle with a mistake of the list, or as it is."""
+    """What the rules look at: a vehicle with a mistake of the lists, or as it is."""
     with TemporaryDirectory() as folder:
         made = in_full(VEHICLES / vehicle)
         if mistake is not None:
-            found = next(m for m in mistakes() if m.id == mistake)
+            every = (m for path in (LIST, TWENTY_MORE, TWENTY_OTHERS) for m in mistakes(path))
+            found = next(m for m in every if m.id == mistake)
             made = with_mistake(found, Path(folder) / mistake)
         sized, problems = sized_of(made, lambda: None)
     assert sized is not None, problems

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from typing import Any, get_args
 
@@ -13,7 +14,7 @@ import buildbook.description.models as models
 from buildbook.as_built.model import AsBuilt, BuiltSplice, BuiltWire
 from buildbook.description.quantities import Quantity, WireSize, WithinSize
 from buildbook.files.starter import write_starter
-from buildbook.pipeline import work_out
+from buildbook.pipeline import look_over, work_out
 
 
 def every_model() -> Iterator[type[BaseModel]]:
@@ -104,3 +105,13 @@ def test_what_is_not_possible_is_told_at_its_place(tmp_path, case):
     assert [(p.where.file, p.where.line) for p in problems] == [("vehicle.yaml", line)]
     assert said in problems[0].what
     assert meant in f"{problems[0].what} {problems[0].hint}"
+
+
+def test_of_many_runs_the_one_that_is_too_long_is_named(tmp_path):
+    write_starter(tmp_path / "car")
+    path = tmp_path / "car" / "vehicle.yaml"
+    text = path.read_text(encoding="utf-8")
+    run = re.search(r"from: ([\w-]+), to: ([\w-]+), length: \d+ mm", text)
+    path.write_text(text.replace(run[0], f"{run[0].rpartition(' ')[0]}000 mm"), encoding="utf-8")
+    _, (problem,) = look_over(tmp_path / "car")
+    assert problem.what.endswith(f"at most 100 m (from {run[1]} to {run[2]})")

@@ -1,4 +1,4 @@
-"""Finds screens and sensor returns that are grounded in two places."""
+"""Finds screens, sensor returns and grounds of loads that are grounded in two places."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from buildbook.vehicle.model import Circuit, Device, Pin
 
 RULE = "ground-loop"
 SEVERITY = "warning"
+SUPPLY = frozenset({"battery", "starter", "alternator", "dynamo"})
+"""What has a cable as thick as a strap."""
 SOURCE = f"{PRACTICE}: between two grounds the starter's and the alternator's volts drive a current"
 
 
@@ -32,6 +34,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for circuit in vehicle.circuits.values():
         screen = circuit.is_screen and len(circuit.pins) == 1
         if not screen and circuit.id not in returns:
+            yield from _between_studs(assessed, circuit)
             continue
         grounds = sorted(
             {g for pin in _reached(assessed, circuit) if (g := _ground(assessed, pin))}
@@ -46,10 +49,39 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             f"{what} ('{circuit.id}') is grounded in {len(grounds)} places: "
             f"{', '.join(grounds)}. Current flows along it from one to the other, and the signal "
             "moves with it.",
-            "Keep the ground at the controller that reads the sensor, and take the other off.",
+            _remedy(assessed, circuit),
             SOURCE,
             circuit.where,
         )
+
+
+def _remedy(assessed: Assessed, circuit: Circuit) -> str:
+    """Which stud goes, where the circuit joins one itself."""
+    devices = assessed.vehicle.devices
+    studs = [p.device for p in circuit.pins if devices[p.device].kind == "ground"]
+    keep = "Keep the ground at the controller that reads the sensor, and take the other off"
+    return keep + (f": take {studs[0]} out of '{circuit.id}'." if studs else ".")
+
+
+def _between_studs(assessed: Assessed, circuit: Circuit) -> Iterator[Finding]:
+    """A load's ground that ends on two studs joins them with a wire that nobody sized for that."""
+    devices = assessed.vehicle.devices
+    studs = [devices[p.device] for p in circuit.pins if devices[p.device].kind == "ground"]
+    others = [p for p in circuit.pins if devices[p.device].kind != "ground"]
+    kinds = {devices[p.device].kind for p in others}
+    if len(studs) < 2 or not others or kinds & SUPPLY:
+        return
+    names = [called(stud.title, stud.id) for stud in studs]
+    yield Finding(
+        RULE,
+        "warning",
+        circuit.id,
+        f"The ground of {others[0].id} ('{circuit.id}') ends on both {' and '.join(names)}: where "
+        "one of them goes bad, the current of all that is grounded there flows along this wire.",
+        f"Keep one, and take {studs[-1].id} out of '{circuit.id}'; a strap of its own joins studs.",
+        SOURCE,
+        circuit.where,
+    )
 
 
 def _reached(assessed: Assessed, circuit: Circuit) -> list[Pin]:

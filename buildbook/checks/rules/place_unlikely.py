@@ -1,40 +1,72 @@
-"""Finds starters in places where no engine is."""
+"""Finds what belongs on an engine, or away from one, in places where that is not so."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+import networkx as nx
+
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.places import written_at, zones_at
 from buildbook.checks.stages import Assessed
+from buildbook.figures import length
+from buildbook.vehicle.model import Device, Vehicle
 
 RULE = "place-unlikely"
 SEVERITY = "warning"
-SOURCE = f"{PRACTICE}: a starter sits on the engine, where the air is hot"
+SOURCE = (
+    f"{PRACTICE}: starter and injectors sit on the engine, where the air is hot, dynamo, magneto "
+    "and coil beside it, for belt and plug leads; fuse panels where they last and can be reached"
+)
 ON_ENGINE = frozenset({"starter", "injector"})
+BESIDE_ENGINE = frozenset({"dynamo", "magneto", "alternator", "ignition coil"})
 HOT_C = 65.0
+TOO_HOT_C = 80.0
+"""Fuses by ISO 8820 are rated at 23 °C and open early in air like this."""
+BESIDE_M = 1.5
+"""Of rope to the nearest hot zone: belts and plug leads are shorter. Our choice."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
-    """Only where the vehicle has a hot zone, and none of it is at the starter's place."""
+    """Only where the vehicle has a hot zone, and by how far it is from that."""
     vehicle = assessed.vehicle
-    zones = vehicle.description.zones.values()
-    if not any(zone.ambient >= HOT_C for zone in zones):
+    hot = {name for name, zone in vehicle.description.zones.items() if zone.ambient >= HOT_C}
+    rope: nx.Graph[str] = nx.Graph()
+    for run in vehicle.runs:
+        rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
+    engine = {p for r in vehicle.runs if r.zone in hot for p in (r.from_point, r.to_point)}
+    if not hot:
         return
+    away = nx.multi_source_dijkstra_path_length(rope, engine) if engine else {}
     for device in vehicle.devices.values():
         here = zones_at(vehicle, device.point)
-        if device.kind not in ON_ENGINE or not here:
+        if not here:
             continue
-        if any(zone.ambient >= HOT_C for _, zone in here):
-            continue
-        yield Finding(
-            RULE,
-            "warning",
-            device.id,
-            f"{called(device.title, device.id)} is at '{device.point}', in zone '{here[0][0]}' of "
-            f"{here[0][1].ambient:g} degC: no engine is there, and such a thing sits on one.",
-            "Correct `at`: the point of the rope at the engine.",
-            SOURCE,
-            written_at(vehicle, "devices", device.id, "at"),
-        )
+        if device.kind in ON_ENGINE and device.point not in engine:
+            yield _finding(vehicle, device, hot, "no engine is there, and such a thing sits on one")
+        elif device.kind in BESIDE_ENGINE and away.get(device.point, 0.0) > BESIDE_M:
+            far = length(away[device.point])
+            why = f"the engine is {far} of rope away, and such a thing sits on it or beside it"
+            yield _finding(vehicle, device, hot, why)
+        elif device.kind == "panel" and all(z.ambient >= TOO_HOT_C for _, z in here):
+            yield _finding(vehicle, device, set(), "fuses open early there, and last less long")
+
+
+def _finding(vehicle: Vehicle, device: Device, hot: set[str], why: str) -> Finding:
+    zone, said = zones_at(vehicle, device.point)[0]
+    remedy = "Correct `at`: the point of the rope at the engine"
+    if not hot:
+        remedy = "Correct `at`, or put the panel where the air is cooler"
+    elif device.kind in ON_ENGINE and len(vehicle.runs_at(device.point)) == 1:
+        remedy += f"; or the `zone` of the run that ends there: perhaps '{min(hot)}'"
+    return Finding(
+        RULE,
+        "warning",
+        device.id,
+        f"{called(device.title, device.id)} is at '{device.point}', in zone '{zone}' of "
+        f"{said.ambient:g} degC: {why}.",
+        f"{remedy}.",
+        SOURCE,
+        written_at(vehicle, "devices", device.id, "at"),
+    )

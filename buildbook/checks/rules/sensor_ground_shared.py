@@ -38,7 +38,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 signal.pin,
                 f"{called(device.title, device.id)} is read by {reader.title}, but grounded at a "
                 f"chassis stud by '{back[0].id}': every load's current there moves its reading.",
-                "Lead its return to the sensor ground of the controller that reads it.",
+                f"Lead the return to the sensor ground of {reader.title}, and to no stud.",
                 SOURCE,
                 back[0].where,
             )

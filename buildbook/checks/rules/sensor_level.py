@@ -27,8 +27,23 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 f"{device.title} with '{row.when}' puts {decimals(row.volts.low, 2)} to "
                 f"{decimals(row.volts.high, 2)} V on {table.meter_pin}; not all of it reads "
                 "as low or as high.",
-                "Shorten or enlarge the return, ground the sensor at the controller, or choose a "
-                "pull-up that suits what the sensor leaves.",
+                _remedy(assessed, table.meter_pin),
                 SOURCE,
                 device.where,
             )
+
+
+def _remedy(assessed: Assessed, pin: str) -> str:
+    """The levels themselves, where what pulls the input up does not reach them."""
+    device, _, name = pin.partition(".")
+    owner = assessed.vehicle.devices.get(device)
+    read = owner.written.inputs.get(name) if owner else None
+    if read and read.pull_up is not None and read.high is not None and read.high > read.to:
+        return (
+            f"Correct `high` of {pin}: its own pull-up leads to {read.to:g} V, and {read.high:g} V "
+            "is above that; or correct the volts that it leads to (`to`)."
+        )
+    return (
+        "Shorten or enlarge the return, ground the sensor at the controller, or choose a "
+        "pull-up that suits what the sensor leaves."
+    )

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
+from itertools import combinations
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
+from buildbook.description import models as written
 from buildbook.description.edited import Edit
 from buildbook.figures import significant
 from buildbook.vehicle.model import Vehicle
@@ -38,6 +40,10 @@ USUAL_NOMINAL_V = (6.0, 12.0, 24.0, 36.0, 48.0)
 CHARGING = (1.02, 1.25)
 USUAL_CHARGING = 1.12
 """Volts of what charges them, of the same: 13.5 to 14.8 V for 12.7 V; 7.2 V for 6.3 V."""
+
+LEAST_AT_V, LEAST_SHARE = 5.0, 0.1
+"""Of the volts that a thing is for, below which none works: a motor turns from a fifth, a lamp
+glows from a quarter. Our choice."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -143,12 +149,16 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
     if not _agree(rest_v, nominal_v):
         names = " and ".join(s.id for s in string) or vehicle.supply.battery.id
         remedy, edits = _nominal_mended(vehicle, rest_v)
+        against = _opposed(vehicle)
+        if against:
+            remedy, edits = _turned(vehicle, against[1])
         yield Finding(
             RULE,
             "error",
             vehicle.supply.battery.id,
             f"The vehicle is of nominal {nominal_v:g} V, and between its posts stand "
-            f"{significant(rest_v, 3)} V of {names}.",
+            f"{significant(rest_v, 3)} V of {names}"
+            + (f": {against[1].id} stands against {against[0].id}." if against else "."),
             remedy,
             SOURCE,
             written_at(vehicle, "vehicle", "nominal"),
@@ -213,6 +223,35 @@ def _nominal_mended(vehicle: Vehicle, rest_v: float) -> tuple[str, tuple[Edit, .
     )
 
 
+def _opposed(vehicle: Vehicle) -> tuple[PowerSource, PowerSource] | None:
+    """Two batteries joined plus to plus or minus to minus, and not with their other posts."""
+    for one, other in combinations(vehicle.supply.batteries, 2):
+        plus = _meet(vehicle, one.plus_pin, other.plus_pin)
+        if plus != _meet(vehicle, one.minus_pin, other.minus_pin):
+            inside = vehicle.supply.string
+            return (one, other) if one.id in inside or other.id not in inside else (other, one)
+    return None
+
+
+def _meet(vehicle: Vehicle, one: str, other: str) -> bool:
+    return any({one, other} <= {p.id for p in c.pins} for c in vehicle.circuits.values())
+
+
+def _turned(vehicle: Vehicle, source: PowerSource) -> tuple[str, tuple[Edit, ...]]:
+    """Its two posts exchanged in what joins them."""
+    other = {source.plus_pin: source.minus_pin, source.minus_pin: source.plus_pin}
+    edits = tuple(
+        (("circuits", name, "join"), [other.get(pin.id, pin.id) for pin in circuit.pins])
+        for name, circuit in vehicle.circuits.items()
+        if {pin.id for pin in circuit.pins} & set(other)
+    )
+    return (
+        f"Exchange {source.plus_pin} and {source.minus_pin}: batteries in series are joined plus "
+        "to minus.",
+        edits,
+    )
+
+
 def _agree(rest_v: float, nominal_v: float) -> bool:
     return NOMINAL[0] <= rest_v / nominal_v <= NOMINAL[1]
 
@@ -263,6 +302,22 @@ def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
                     written_at(vehicle, *path),
                     edits=((path, draw.works_from / 10),),
                 )
+            elif device.kind != "sensor" and _works_from_nothing(draw):
+                yield _finding(
+                    vehicle,
+                    device.id,
+                    f"{called(device.title, device.id)} is for {draw.at:g} V and said to work "
+                    f"from {significant(draw.works_from or 0.0, 3)} V (`works from`): hardly "
+                    "anything does.",
+                    "Correct `works from`: perhaps the decimal point slipped, or it says mV for V.",
+                    path,
+                )
+
+
+def _works_from_nothing(draw: written.Draw) -> bool:
+    if not draw.works_from or draw.at is None or draw.at < LEAST_AT_V:
+        return False
+    return draw.works_from < LEAST_SHARE * draw.at
 
 
 def _finding(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
-from buildbook.checks.questions import circuits_at
+from buildbook.checks.questions import circuits_at, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Pin
 
@@ -38,10 +38,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 signal.pin,
                 f"The signal of {called(device.title, signal.pin)} reaches no input of its own"
                 f"{': ' + wrong if wrong else ''}.",
-                "Join it to the input that the data sheet of the controller names.",
+                _remedy(assessed, signal.pin, signal.return_pin),
                 SOURCE,
                 circuits[0].where,
             )
+
+
+def _remedy(assessed: Assessed, pin: str, return_pin: str) -> str:
+    """To exchange signal and return, where the return stands on an input."""
+    beside = [p for p in pins_with(assessed.vehicle, return_pin) if p != return_pin]
+    read = [p for p in beside if _use(assessed, assessed.vehicle.pins[p]) == "input"]
+    if return_pin and read:
+        return f"Exchange {pin} and {return_pin}: the return stands on the input {read[0]}."
+    return "Join it to the input that the data sheet of the controller names."
 
 
 def _use(assessed: Assessed, pin: Pin) -> str:

@@ -30,7 +30,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 f"{first_up(plug_of(connector))} ({connector.plug_type}) at {connector.point} is "
                 "not "
                 f"sealed, and the zone {wet[0]} is wet.",
-                "Use a sealed type, or move the joint to a dry place.",
+                f"Use a sealed type for {connector.plug_type} (`sealed: yes` where it is one), or "
+                "move the joint to a dry place.",
                 SOURCE,
                 connector.where,
             )

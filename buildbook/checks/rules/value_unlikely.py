@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.checks.likely import Range, likely
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, words
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
@@ -22,6 +22,18 @@ SEVERITY = "warning"
 SOURCE = "checks/likely.yaml: the range of each kind, each row with its source"
 CELL_V = 2.1
 """Of one lead-acid cell, full and at rest."""
+
+SMALL_RELAY_A, LARGE_RELAY_A = 60.0, 100.0
+LAMPS = {
+    "lamp for dipped beam": frozenset({"dipped", "dip", "low"}),
+    "lamp for main beam": frozenset({"main", "high"}),
+    "lamp for braking": frozenset({"brake", "stop"}),
+    "lamp for the tail": frozenset({"tail", "side", "position"}),
+    "lamp for turning": frozenset({"indicator", "turn"}),
+    "lamp for work": frozenset({"work"}),
+    "lamp inside": frozenset({"cabin", "interior", "inside"}),
+}
+"""Row of what is likely -> words of a pin's use, or of the lamp's name, that mean it."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +90,7 @@ def _edits(value: Value) -> tuple[Edit, ...]:
     if not value.path or factor == 1.0:
         return ()
     mended = value.written * factor if value.inverse else value.written / factor
-    slipped = value.inrush and likely()["inrush", "times"].holds(value.inrush)
+    slipped = value.inrush and likely()["inrush of a motor", "times"].holds(value.inrush)
     both = ((*value.path[:-1], "inrush"), None)  # where they agree, both slipped
     return ((value.path, mended), *([both] if slipped else []))
 
@@ -95,11 +107,12 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
             path = ("devices", device.id, "draws", index, key)
             where = written_at(vehicle, *path)
             name = called(device.title, load.id)
-            kind = _kind(device, load)
+            kind = _kind(vehicle, device, load)
             if row := ranges.get((kind, "W")):
-                # a controller's small inputs are draws too: only the largest is judged for least
+                # a controller's small inputs are draws too: only the largest is judged for least,
+                # but of a lamp each filament that says what it is for
                 watts = load.rated_a**2 * load.ohms
-                if watts >= row.least or whole < row.least:
+                if watts >= row.least or whole < row.least or kind in LAMPS:
                     number = getattr(draw, key)
                     inverse = key == "ohms"
                     times = load.inrush_a / load.rated_a if load.rated_a > 0 else 0.0
@@ -131,19 +144,36 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
                 at = written_at(vehicle, "devices", device.id, "draws", index, "inrush")
                 times = load.inrush_a / load.rated_a
                 what = f"The inrush of {name} is, in running currents,"
-                row = ranges["inrush", "times"]
+                row = ranges[_inrush_of(device), "times"]
                 gone = ("devices", device.id, "draws", index, "inrush")
                 yield Value(load.id, what, times, row, "inrush", at, gone, load.inrush_a)
                 what = f"The inrush of {name} lasts"
                 yield Value(load.id, what, load.inrush_s, ranges["inrush", "s"], "inrush", at)
 
 
-def _kind(device: Device, load: Load) -> str:
-    """A motor by what it turns, where that is said."""
+def _kind(vehicle: Vehicle, device: Device, load: Load) -> str:
+    """A motor by what it turns, a lamp by what it is for, where that is said."""
     turns = load.behaviour.turns if load.behaviour else ""
     if device.kind == "motor" and (turns or device.written.caution == "fuel"):
         return turns or "pump"
-    return device.kind
+    return _lamp_for(vehicle, device, load) if device.kind == "lamp" else device.kind
+
+
+def _lamp_for(vehicle: Vehicle, device: Device, load: Load) -> str:
+    """By the uses of its own pins, which tell filaments apart; else by its name."""
+    ends = [vehicle.pins[p].use for p in (load.from_pin, load.to_pin) if p in vehicle.pins]
+    for texts in (ends, [device.id, device.title]):
+        said = set(words(*texts))
+        rows = {row for row, told in LAMPS.items() if told & said}
+        if len(rows) == 1:
+            return min(rows)
+    return "lamp"
+
+
+def _inrush_of(device: Device) -> str:
+    if device.kind == "lamp":
+        return "inrush of a lamp"
+    return "inrush of a motor" if device.kind in ("motor", "starter") else "inrush"
 
 
 def _summed_w(device: Device) -> float:
@@ -160,10 +190,18 @@ def _coils(assessed: Assessed) -> Iterator[Value]:
             continue
         where = written_at(vehicle, "devices", relay.id, "coil", "ohms")
         what = f"The coil of {called(relay.title, relay.id)} with {coil.ohms:g} ohm takes"
-        row = likely()["relay", "W"]
+        row = likely()[_relay(relay), "W"]
         path = ("devices", relay.id, "coil", "ohms")
         watts = nominal_v**2 / coil.ohms
         yield Value(f"{relay.id}.coil", what, watts, row, "ohms", where, path, coil.ohms, True)
+
+
+def _relay(relay: Device) -> str:
+    """By what its contact may carry: a large contact takes a large coil to close."""
+    most_a = max((c.limit_a or 0.0 for c in relay.contacts), default=0.0)
+    if most_a >= LARGE_RELAY_A:
+        return "relay of 100 A and more"
+    return "relay up to 60 A" if 0 < most_a <= SMALL_RELAY_A else "relay"
 
 
 def _sources(assessed: Assessed) -> Iterator[Value]:

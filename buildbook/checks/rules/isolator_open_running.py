@@ -1,0 +1,42 @@
+"""Finds isolators that are written as open while the engine runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from buildbook.checks.model import Finding
+from buildbook.checks.naming import called
+from buildbook.checks.places import written_at
+from buildbook.checks.stages import Assessed
+
+RULE = "isolator-open-running"
+SEVERITY = "warning"
+SOURCE = (
+    "ISO 16750-2, load dump: an alternator that loses its battery while it charges sends tens of "
+    "volts into all that it feeds"
+)
+
+
+def check(assessed: Assessed) -> Iterator[Finding]:
+    """Look at the states in which a generator gives current, and at each isolator's contacts."""
+    vehicle = assessed.vehicle
+    generators = vehicle.supply.generators
+    charged = [s for s in vehicle.states if any(g.limit_a.get(s) for g in generators)]
+    for device in vehicle.all_of("isolator"):
+        switches = [c for c in device.contacts if c.kind == "switch"]
+        for index, contact in enumerate(switches):
+            opened = [s for s in charged if s not in contact.states]
+            if not opened or len(opened) == len(charged):
+                continue
+            states = " and ".join(f"'{s}'" for s in opened)
+            yield Finding(
+                RULE,
+                "warning",
+                contact.id,
+                f"{called(device.title, contact.id)} is open in {states}, in which the engine "
+                "turns a generator: opened then, it parts the generator from the battery.",
+                f"Let {contact.id} be closed in {states} (`closed`); or give the state no "
+                "`engine`, if it is the one in which somebody pulls it.",
+                SOURCE,
+                written_at(vehicle, "devices", device.id, "contacts", index, "closed"),
+            )
