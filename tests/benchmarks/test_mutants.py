@@ -4,6 +4,12 @@
 
 `MUTANTS` is how many of each of the four vehicles; 125 take hours on a slow machine, so it runs
 by name only. Prints what is missed, and by kind the share that is found.
+
+Measured so far, 232 of them. 40 each of three vehicles, of another seed, before slips of limits,
+lamps, coils and places were looked for: 86 of 120 (swaps 28 of 30, drops 30, numbers 20, places 8).
+Of the motorcycle the first 112, after that: 94 (swaps 25 of 28, drops 28, numbers 24, places 17).
+Of the 18 that were missed two swaps and the number of a headlamp were told in words that the names
+then did not match; most places are such as a builder may choose.
 """
 
 from __future__ import annotations
