@@ -32,7 +32,8 @@ FAMILIES = {
 }
 SIZE = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) mm[2²]")
 LENGTH = re.compile(r"(?<![\w.<>-])(-?\d+(?:\.\d+)?) (mm|m)\b(?![2²])")
-KEY = re.compile(r"(?:sleeve braided|shrink|clamp) (?:<n>|\d+) mm")
+KEY = re.compile(r"""(?:(?<=\[)|(?<=")|(?<=, ))(?:sleeve braided|shrink|clamp) (?:<n>|\d+) mm""")
+"""What a part serves, as the catalogue writes it; not the same words in its name."""
 
 
 def in_inches(folder: Path, into: Path) -> Path:

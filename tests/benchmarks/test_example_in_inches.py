@@ -23,7 +23,7 @@ def lapwing_in_inches(tmp_path_factory) -> Result:
 @pytest.mark.parametrize("name", FOR_THE_BENCH)
 def test_no_page_has_a_stray_unit(lapwing_in_inches, tmp_path, name):
     pdf: Path = made(lapwing_in_inches, EDITIONS[name], tmp_path)
-    assert strays(pdf) == []
+    assert strays(pdf, lapwing_in_inches.harness.wires) == []
     if name != "trackside":
         assert outside(pdf, "Letter") == []
     if name in ("whole", "order"):
@@ -32,4 +32,5 @@ def test_no_page_has_a_stray_unit(lapwing_in_inches, tmp_path, name):
 
 def test_no_helpers_pack_has_a_stray_unit(lapwing_in_inches, tmp_path):
     for harness in lapwing_in_inches.vehicle.description.rope:
-        assert strays(made(lapwing_in_inches, helper_pack(harness), tmp_path)) == []
+        pdf = made(lapwing_in_inches, helper_pack(harness), tmp_path)
+        assert strays(pdf, lapwing_in_inches.harness.wires) == []

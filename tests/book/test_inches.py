@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from fractions import Fraction
 from pathlib import Path
 
@@ -36,12 +37,13 @@ LETTER_PT, HALF_LETTER_PT = (612.0, 792.0), (396.0, 612.0)
 EIGHTH_MM = 25.4 / 8
 
 
-def strays(pdf: Path) -> list[str]:
-    """Every stray unit of a PDF with its page and what stands around it."""
+def strays(pdf: Path, wires: Collection[str] = ()) -> list[str]:
+    """Every stray unit of a PDF with its page and what stands around it; '321m' may be a wire."""
     return [
         f"page {number}: …{text[max(0, found.start() - 40) : found.end() + 20]}…"
         for number, text in enumerate(texts_of(pdf), 1)
         for found in STRAY.finditer(text)
+        if text[: found.end()].split()[-1].lstrip("S(") not in wires
     ]
 
 
