@@ -62,7 +62,7 @@ def _finding(
     owner = vehicle.devices[dead.device]
     pin, feed = _culprit(vehicle, contact)
     behind = f" through {pin}" if pin else ""
-    away = f"Join {pin} into a feed that is live without {device.id}" if pin else "Feed it before"
+    away = f"Join {pin} into" if pin else "Feed it from"
     return Finding(
         RULE,
         "warning",
@@ -70,7 +70,7 @@ def _finding(
         f"{called(owner.title, dead.id)} works only while {called(device.title, contact.id)} is "
         f"closed, which switches {light.id}: fed{behind} behind that switch, it is dead with the "
         "lights off.",
-        away + (f", such as {feed}." if feed else "."),
+        f"{away} a feed that is live without {device.id}{feed and f', such as {feed}'}.",
         SOURCE,
         where_of_pin(vehicle, pin or dead.from_pin),
     )
