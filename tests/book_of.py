@@ -34,6 +34,15 @@ def workings_of(result: Result) -> Path:
     )
 
 
+@once
+def order_pack_of(result: Result) -> Path:
+    """The PDF of the vehicle's order pack."""
+    target = Path(mkdtemp()) / "order.pdf"
+    return make_book(
+        result, drawings_of(result), target, quiet, workers=2, edition=EDITIONS["order"]
+    )
+
+
 def texts_of(pdf: Path) -> tuple[str, ...]:
     """The text of every page, line by line."""
     document = pypdfium2.PdfDocument(pdf)

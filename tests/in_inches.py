@@ -61,6 +61,7 @@ def turned(text: str) -> str:
         text = re.sub(rf"(?<![\w-]){metric}(?![\w-])", gauge, text)
     text = SIZE.sub(lambda found: f"AWG {GAUGES[found[1]]}", text)
     text = LENGTH.sub(_length, text)
+    text = text.replace("by the metre", "by the foot").replace("a metre", "a yard")
     return re.sub("\0(\\d+)\0", lambda found: kept[int(found[1])], text)
 
 

@@ -15,6 +15,7 @@ from buildbook.audit.expected_rows import (
     of_lengths,
     of_loads,
     of_main_cables,
+    of_orders,
     of_parts,
     of_pins,
     of_terminals,
@@ -47,7 +48,7 @@ def rows_of_edition(result: Result, edition: str, harness: str) -> Rows:
     """Every row that the tables of an edition have to hold, by the kind of table."""
     harnesses = result.vehicle.description.rope
     if edition == "order":
-        return of_parts(result)
+        return of_orders(result)
     if edition == "workings":
         lengths = (of_lengths(result, name) for name in harnesses)
         return together(*lengths, of_loads(result), of_pins(result))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from buildbook.audit.model import Expected, Kind
@@ -26,7 +26,7 @@ from buildbook.book.shown_states import shown_states
 from buildbook.figures import Units, estimated, squared
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import End, Wire
-from buildbook.parts.model import BillLine
+from buildbook.parts.model import BillLine, Order
 from buildbook.result import Result
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import WireSizing
@@ -77,6 +77,13 @@ PARTS = Kind(
     0,
     frozenset({3, 4, 5, 6}),
     unbroken=frozenset({4, 5}),
+)
+ORDERS = Kind(
+    "orders",
+    ("Line", "Our part", "What", "Packs", "Each", "Amount"),
+    1,
+    frozenset({0, 3, 4, 5}),
+    unbroken=frozenset({0, 3}),
 )
 Rows = Mapping[Kind, list[Expected]]
 
@@ -265,9 +272,41 @@ def of_fuses(result: Result) -> Rows:
     return {FUSES: rows}
 
 
-def of_parts(result: Result) -> Rows:
-    """What is bought, order by order."""
-    lines = [line for order in result.bill.orders for line in order.lines]
+def of_orders(result: Result) -> Rows:
+    """What is ordered of each supplier, and what has none."""
+    suppliers = result.vehicle.description.suppliers
+    rows = [
+        _ordered(line, number, order)
+        for order in result.bill.orders
+        if order.supplier in suppliers
+        for number, line in enumerate(order.lines, start=1)
+    ]
+    others = [order for order in result.bill.orders if order.supplier not in suppliers]
+    return {ORDERS: rows, **of_parts(result, others)}
+
+
+def _ordered(line: BillLine, number: int, order: Order) -> Expected:
+    what = line.what + (f" Colours: {line.in_colours}" if line.colours else "")
+    if line.asked is None:
+        what += " Please quote."
+    elif line.old:
+        dated = f"Price of {line.dated}" if line.dated else "Price without a date"
+        what += f" {dated}: please confirm."
+    foreign = f" {line.currency}" if line.currency != order.currency else ""
+    cells = {
+        "Line": str(number),
+        "What": what,
+        "Packs": str(line.packs),
+        "Each": "quote" if line.pack_price is None else formats.money(line.pack_price) + foreign,
+        "Amount": "quote" if line.asked is None else formats.money(line.asked),
+    }
+    return Expected(line.part, cells)
+
+
+def of_parts(result: Result, orders: Sequence[Order] | None = None) -> Rows:
+    """What is bought, order by order; of some orders where these are given."""
+    orders = result.bill.orders if orders is None else orders
+    lines = [line for order in orders for line in order.lines]
     units = result.vehicle.measures
     rows = []
     for line in lines:

@@ -17,7 +17,7 @@ from buildbook.cli import main
 from buildbook.export.tables import table
 from buildbook.export.wires import cut_rows
 from tests.audit.seeded import seeds
-from tests.book_of import book_of, workings_of
+from tests.book_of import book_of, order_pack_of, workings_of
 from tests.conftest import TESTS
 from tests.once import once
 
@@ -32,6 +32,12 @@ def pages_read(result) -> tuple[Page, ...]:
 def test_a_book_as_it_is_made_says_what_the_model_says(name, request):
     result = request.getfixturevalue(name)
     assert audit_pages(pages_read(result), result) == []
+
+
+@pytest.mark.parametrize("name", ["two_wire", "lapwing"])
+def test_the_order_pack_says_what_the_model_says(name, request):
+    result = request.getfixturevalue(name)
+    assert audit_pages(tuple(pages_of(order_pack_of(result))), result, "order") == []
 
 
 @pytest.mark.parametrize("name", ["two_wire", "motorcycle", "lapwing"])

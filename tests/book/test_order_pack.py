@@ -2,22 +2,11 @@
 
 from __future__ import annotations
 
-from buildbook.book.drawings import Drawings
-from buildbook.book.editions import EDITIONS
-from buildbook.book.make import make_book
-from buildbook.pipeline import quiet
-from tests.book_of import texts_of
+from tests.book_of import order_pack_of, texts_of
 
 
-def test_the_pack_has_an_order_with_its_sums_for_each_supplier(lapwing, tmp_path):
-    out = make_book(
-        lapwing,
-        Drawings(lapwing),
-        tmp_path / "order.pdf",
-        quiet,
-        edition=EDITIONS["order"],
-    )
-    pages = texts_of(out)
+def test_the_pack_has_an_order_with_its_sums_for_each_supplier(lapwing):
+    pages = texts_of(order_pack_of(lapwing))
     whole = " ".join(pages)
     suppliers = lapwing.vehicle.description.suppliers
     for n, order in enumerate(lapwing.bill.orders, 1):
