@@ -25,6 +25,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawing_form import PT
 from buildbook.book.join import alone
 from buildbook.book.make import Progress
+from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import Job, render
 from buildbook.book.resources import WEIGHTS, font_files
 from buildbook.book.templates import css_string, environment
@@ -120,6 +121,7 @@ def _html(result: Result, sets: Sequence[Sheets]) -> str:
             faces=faces,
             harnesses=harnesses,
             quoted=css_string,
+            pages=PageMap(),
             units=vehicle.measures,
             page_mm=PAGES[vehicle.paper],
         )

@@ -9,6 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from buildbook.book.join import alone
+from buildbook.book.page_numbers import PageMap
 from buildbook.book.render import Job, render
 from buildbook.book.resources import WEIGHTS, font_files
 from buildbook.book.templates import css_string, environment, identity, named
@@ -71,6 +72,7 @@ def page_of(html: str, result, target: Path, body: str = "<body>") -> list[Line]
         chapter=SimpleNamespace(title="A page"),
         place=1,
         page_mm=(210, 297),
+        pages=PageMap(),
         quoted=css_string,
     )
     target.write_bytes(alone(render(Job("a", f"<style>{css}</style>{body}{html}</body>", {}))))
