@@ -15,6 +15,8 @@ from buildbook.drawing.shared.lettering import text_width_mm
 
 LINE_EM = 1.19
 """Distance between lines of a label over its letter size."""
+ROUND_SYMBOL_MM = 0.8
+"""Of the room that is kept round a symbol, what a leader from beside it may begin in."""
 APART_MM = (0.9, 1.1)
 """Between two labels, beside and below each other: wider than a space and than the room between
 the lines of one label, so that they do not read as one."""
@@ -167,7 +169,7 @@ def _place(plot: Plot, labels: Labelling, label: Label) -> bool:
                 return True
             leader = _leader(mark, box, label.reach)
             plain = _is_plain(plot, labels, leader)
-            if (crossing and not plain) or not _leads_clear(plot, labels, leader):
+            if (crossing and not plain) or not _leads_clear(plot, labels, leader, mark):
                 continue
             if plain:
                 labels.keep(PlacedLabel(label, box, leader))
@@ -197,9 +199,15 @@ def _fits(plot: Plot, labels: Labelling, box: Box) -> bool:
     return not any(crosses(*leader, clear) for leader in labels.leaders)
 
 
-def _leads_clear(plot: Plot, labels: Labelling, leader: Leader) -> bool:
-    """Whether a leader crosses no symbol, figure or label of another."""
-    own = Box(*leader[0], 0.0, 0.0)
+def _leads_clear(plot: Plot, labels: Labelling, leader: Leader, mark: Point) -> bool:
+    """Whether a leader crosses no symbol, figure or label of another.
+
+    It may begin in the room round a symbol that its mark is beside, but not go on through it.
+    """
+    own, at = Box(*leader[0], 0.0, 0.0), Box(*mark, 0.0, 0.0)
+    cores = [thing.grown(-ROUND_SYMBOL_MM) for thing in plot.things]
+    if any(crosses(*leader, core) and not core.holds(at) for core in cores):
+        return False
     return not any(
         crosses(*leader, thing) and not thing.holds(own)
         for thing in (*plot.things, *plot.figures, *labels.boxes)
