@@ -247,7 +247,7 @@ class Asking:
 
     def _looks(self, effects: Sequence[Sequence[Effect]], blurred: Blurred) -> list[_Column]:
         """What else works: every load that a driver sees, where some of the faults upset it."""
-        upset = [{(e.load, e.state) for e in found} for found in effects]
+        upset = [dict.fromkeys((e.load, e.state) for e in found) for found in effects]
         seen = {x.id: x for d in self.vehicle.devices.values() for x in visible_loads(d)}
         places = dict.fromkeys(key for found in upset for key in found if key[0] in seen)
         columns = []
