@@ -205,12 +205,15 @@ def _leads_clear(plot: Plot, labels: Labelling, leader: Leader, mark: Point) -> 
     It may begin in the room round a symbol that its mark is beside, but not go on through it.
     """
     own, at = Box(*leader[0], 0.0, 0.0), Box(*mark, 0.0, 0.0)
-    cores = [thing.grown(-ROUND_SYMBOL_MM) for thing in plot.things]
-    if any(crosses(*leader, core) and not core.holds(at) for core in cores):
-        return False
-    return not any(
-        crosses(*leader, thing) and not thing.holds(own)
-        for thing in (*plot.things, *plot.figures, *labels.boxes)
+
+    def is_left(thing: Box) -> bool:
+        core = thing.grown(-ROUND_SYMBOL_MM)
+        return thing.holds(own) and (core.holds(at) or not crosses(*leader, core))
+
+    return not any(crosses(*leader, thing) and not is_left(thing) for thing in plot.things) and (
+        not any(
+            crosses(*leader, box) and not box.holds(own) for box in (*plot.figures, *labels.boxes)
+        )
     )
 
 
