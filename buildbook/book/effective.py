@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from buildbook.book.page_numbers import Run, page_label
+from buildbook.book.page_numbers import Run
 from buildbook.book.page_references import put_in
 from buildbook.book.pdf_objects import PACKED, KeptObject
 from buildbook.book.record import ALTERED, Record
@@ -144,7 +144,7 @@ def _painted(chapter: Rendered, number: int, owner: bytes, seen: set[int]) -> It
     resources = RESOURCES.search(owner)
     named = chapter.objects[int(resources[1])].text if resources else owner
     forms = {name: int(n) for some in FORMS.findall(named) for name, n in FORM.findall(some)}
-    is_text = not kept.packed or kept.text.endswith(PACKED + b">>")
+    is_text = not kept.packed or _is_deflated(kept)
     for name in PAINTED.findall(_unpacked(kept)) if is_text and forms else ():
         if name in forms and forms[name] not in seen:
             inner = forms[name]
@@ -154,13 +154,9 @@ def _painted(chapter: Rendered, number: int, owner: bytes, seen: set[int]) -> It
 def _unpacked(kept: KeptObject) -> bytes:
     """A stream as it was before it was deflated; a picture as it is."""
     stream = kept.stream or b""
-    return zlib.decompress(stream) if kept.packed and kept.text.endswith(PACKED + b">>") else stream
+    return zlib.decompress(stream) if _is_deflated(kept) else stream
 
 
-def labels_of_pages(chapters: Sequence[IssuedChapter]) -> dict[str, IssuedPage]:
-    """Chapter–page -> the page as it was issued."""
-    return {
-        page_label(number, place + 1): page
-        for number, chapter in enumerate(chapters)
-        for place, page in enumerate(chapter.pages)
-    }
+def _is_deflated(kept: KeptObject) -> bool:
+    """Whether a stream was deflated by us: a picture is packed otherwise."""
+    return kept.packed and kept.text.endswith(PACKED + b">>")

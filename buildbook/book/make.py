@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -75,8 +75,7 @@ def make_book(
         write_file(out, joined(book.chapters, vehicle, effective=book.effective))
         return out
     chapters = chapters_of(edition, result, drawings)
-    with _at_work(workers) as at_work:
-        render_jobs = kept_renderer(at_work.render) if keep else at_work.render
+    with _renderer(workers, keep) as render_jobs:
         rendered = set_chapters(
             chapters, vehicle, result.vehicle.supply, render_jobs, progress, edition.absent
         )
@@ -107,8 +106,7 @@ def set_book(
     vehicle = result.vehicle.description.vehicle
     record = record_of(vehicle, facts_of(result), issued)
     chapters = chapters_of(WHOLE, result, drawings)
-    with _at_work(workers) as at_work:
-        render_jobs = kept_renderer(at_work.render) if keep else at_work.render
+    with _renderer(workers, keep) as render_jobs:
         supply = result.vehicle.supply
         setter = _Setter(Filler(chapters, vehicle, supply, WHOLE.absent, record), chapters)
         setter.set_all(render_jobs, progress)
@@ -116,8 +114,11 @@ def set_book(
     return HeldBook(tuple(setter.in_order), effective, record)
 
 
-def _at_work(workers: Workers | int) -> AbstractContextManager[Workers]:
-    return nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers)
+@contextmanager
+def _renderer(workers: Workers | int, keep: bool) -> Iterator[Renderer]:
+    """What sets chapters: workers that wait, or as many as are begun here, and the kept ones."""
+    with nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers) as at_work:
+        yield kept_renderer(at_work.render) if keep else at_work.render
 
 
 def joined(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from contextlib import nullcontext
 from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
@@ -17,7 +16,7 @@ from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.render import Job, Rendered, render
 from buildbook.book.templates import chapter_html
 from buildbook.book.typeface import printable
-from buildbook.book.workers import Workers, workers_of
+from buildbook.book.workers import Workers
 from buildbook.files.writing import write_file
 from buildbook.issued.model import Issued, Revision
 from buildbook.result import Result
@@ -68,9 +67,7 @@ def make_swap(
 
     Raises as `make_book` does; `workers` and `keep` are as there.
     """
-    begun = nullcontext(workers) if isinstance(workers, Workers) else workers_of(workers)
-    with begun as at_work:
-        book = set_book(result, drawings, issued, progress, at_work, keep)
+    book = set_book(result, drawings, issued, progress, workers, keep)
     swap = swap_of(since, book)
     sheet = _sheet(result, since, swap)
     progress("Joining the pages", len(book.chapters), len(book.chapters))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -130,12 +129,10 @@ def issued_now(vehicle: Path, issued: Issued, keep: bool) -> tuple[Revision, int
     from buildbook.book.drawings import Drawings
     from buildbook.book.issuing import revision_of
     from buildbook.book.make import set_book
-    from buildbook.book.workers import Workers
+    from buildbook.book.workers import workers_of
     from buildbook.issued.model import Issued
 
-    with ExitStack() as ending:
-        at_work = Workers(WORKERS)
-        ending.callback(at_work.close)
+    with workers_of(WORKERS) as at_work:
         begun = {}
         result = worked_out(vehicle, when_sized=lambda sized: begun.update(at_work.draw(sized)))
         own = result.vehicle.description.vehicle.revision

@@ -13,11 +13,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     sections = [
         section
         for name in result.vehicle.description.rope
-        if not any(
-            run.harness == name and result.finished_runs[run.id].lay_up
-            for run in result.vehicle.runs
-            if run.id in result.finished_runs
-        )
+        if not any(r.lay_up for r in result.finished_runs.values() if r.harness == name)
         for section in drawings.of("sections", name)
     ]
     charts = [*drawings.of("fuses"), *drawings.of("alternator"), *masses, *sections]
