@@ -8,6 +8,7 @@ from itertools import combinations, permutations
 from buildbook.checks.joints import near_pins, way
 from buildbook.checks.meant import Meant
 from buildbook.checks.mends import Answer, mends_of
+from buildbook.checks.naming import quoted
 from buildbook.checks.places import where_of_pin
 from buildbook.checks.standing import STIFF_OHM, Bench, Standing
 from buildbook.problem import Problem
@@ -38,7 +39,7 @@ def first_look(vehicle: Vehicle) -> list[Problem]:
     states = [s for s, found in standings.items() if shorted in _shorted(vehicle, found)]
     steps = way(bench, standings[states[0]], plus, minus)
     answer = mends_of(meant, wrong, near_pins(bench, [s for s in steps if s in vehicle.pins], 1))
-    when = "in every state" if len(states) == len(standings) else f"in {_list(states)}"
+    when = "in every state" if len(states) == len(standings) else f"in {quoted(states)}"
     return [
         Problem(
             where_of_pin(vehicle, answer.mends[0].pins[0] if answer.mends else plus),
@@ -152,7 +153,3 @@ def _ends(vehicle: Vehicle, source: str) -> tuple[str, str]:
 
 def _is_magneto(vehicle: Vehicle, source: str) -> bool:
     return any(s.id == source and s.kind == "magneto" for s in vehicle.supply.sources)
-
-
-def _list(names: list[str]) -> str:
-    return " and ".join(f"'{name}'" for name in names)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 import networkx as nx
 
-from buildbook.checks.standing import Bench, Standing
+from buildbook.checks.standing import Bench, Joins, Standing
 from buildbook.vehicle.model import Bond, Contact, Load, Vehicle
 
 HOPS = 5
@@ -51,6 +51,15 @@ def beside(vehicle: Vehicle, contact: Contact) -> list[str]:
     return list(nx.shortest_path(graph, one, other))
 
 
+def homes_of(joins: Joins) -> dict[str, list[str]]:
+    """Pin -> the circuits that join it."""
+    homes: dict[str, list[str]] = {}
+    for name, pins in joins.items():
+        for pin in pins:
+            homes.setdefault(pin, []).append(name)
+    return homes
+
+
 def near_pins(bench: Bench, starts: Iterable[str], hops: int = HOPS) -> list[str]:
     """Pins on the circuits at `starts`, and beyond what they switch or feed; nearest first.
 
@@ -59,10 +68,7 @@ def near_pins(bench: Bench, starts: Iterable[str], hops: int = HOPS) -> list[str
     """
     vehicle = bench.vehicle
     starts = list(starts)
-    home: dict[str, list[str]] = {}
-    for name, pins in bench.joins.items():
-        for pin in pins:
-            home.setdefault(pin, []).append(name)
+    home = homes_of(bench.joins)
     found = dict.fromkeys(starts)
     border = list(found)
     for _ in range(hops):

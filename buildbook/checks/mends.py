@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
 
+from buildbook.checks.joints import homes_of
 from buildbook.checks.likelier import HOME, agreement, at_home, others
 from buildbook.checks.meant import SHORT_COUNTS, Meant, Wrong
 from buildbook.checks.mends_of_entries import Mend, buses, contacts, said
@@ -85,10 +86,7 @@ def candidates_of(
     `bench` is joined as it is after what is mended already.
     """
     vehicle, joins = meant.vehicle, bench.joins
-    homes: dict[str, list[str]] = {}
-    for name, pins in joins.items():
-        for pin in pins:
-            homes.setdefault(pin, []).append(name)
+    homes = homes_of(joins)
     home = {pin: names[-1] for pin, names in homes.items()}
     studs = [p.id for d in vehicle.all_of("ground") for p in d.pins]
     loose = [pin for pin in vehicle.pins if pin not in home and _wants_wire(vehicle, pin)]

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from buildbook.checks.meant import Meant, Wrong
+from buildbook.checks.naming import quoted
 from buildbook.checks.standing import Mended
 from buildbook.vehicle.model import Contact, Vehicle
 
@@ -92,11 +93,11 @@ def _closed_in(vehicle: Vehicle, contact: Contact, states: frozenset[str]) -> Me
     more = [s for s in vehicle.states if s in states - contact.states]
     less = [s for s in vehicle.states if s in contact.states - states]
     key = "on" if contact.kind == "driver" else "closed"
-    does = [f"let {contact.id} be closed in {_list(more)}"] if more else []
-    does += [f"open in {_list(less)}"] if less else []
+    does = [f"let {contact.id} be closed in {quoted(more)}"] if more else []
+    does += [f"open in {quoted(less)}"] if less else []
     says = " and ".join(does) if more else f"let {contact.id} be {does[0]}"
-    is_so = [f"open in {_list(more)}"] if more else []
-    is_so += [f"closed in {_list(less)}"] if less else []
+    is_so = [f"open in {quoted(more)}"] if more else []
+    is_so += [f"closed in {quoted(less)}"] if less else []
     return Mend(
         f"{says} (`{key}`)",
         f"{contact.id} is {' and '.join(is_so)}",
@@ -104,7 +105,3 @@ def _closed_in(vehicle: Vehicle, contact: Contact, states: frozenset[str]) -> Me
         Mended(closed={contact.id: states}),
         2,
     )
-
-
-def _list(names: list[str]) -> str:
-    return " and ".join(f"'{name}'" for name in names)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from buildbook.harness.model import End
 from buildbook.vehicle.model import Connector, Device, Vehicle
@@ -49,6 +49,11 @@ def few_of(names: Sequence[str], most: int = 1) -> str:
     """'101', '101 and 4 more': the first of several, the others counted."""
     left_out = len(names) - most
     return ", ".join(names[:most]) + (f" and {left_out} more" if left_out > 0 else "")
+
+
+def quoted(names: Iterable[str]) -> str:
+    """'idle' and 'cranking': each as it is written in the description."""
+    return " and ".join(f"'{name}'" for name in names)
 
 
 def words(*texts: str) -> tuple[str, ...]:

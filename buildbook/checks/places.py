@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import networkx as nx
+
 from buildbook.description import models as written
 from buildbook.harness.model import Harness
 from buildbook.problem import Where
 from buildbook.vehicle.model import Vehicle
+
+
+def rope_of(vehicle: Vehicle) -> nx.Graph[str]:
+    """The points of the ropes, with the length of each run in metres as its `weight`."""
+    rope: nx.Graph[str] = nx.Graph()
+    for run in vehicle.runs:
+        rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
+    return rope
 
 
 def where_of(vehicle: Vehicle, about: str) -> Where:

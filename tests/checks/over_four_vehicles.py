@@ -18,6 +18,8 @@ from buildbook.pipeline import assessed_of, look_over, sized_of
 from tests.conftest import in_full
 
 VEHICLES = Path(__file__).parents[1] / "vehicles"
+CLEAN = sorted(folder.name for folder in VEHICLES.iterdir() if (folder / "vehicle.yaml").exists())
+"""The small vehicles, which are as they should be."""
 LIST = Path(__file__).with_name("mistakes_over_four_vehicles.yaml")
 TWENTY_MORE = Path(__file__).with_name("twenty_more_mistakes.yaml")
 """Written after the rules had been mended for the first list."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
@@ -43,8 +43,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 "warning",
                 device.id,
                 f"{called(device.title, device.id)} is closed to both sides, {sides[0]} and "
-                f"{sides[1]}, in {_list(states)} ({one.id} and {other.id}).",
-                f"Take {_list(states)} out of `closed` of {one.id} or of {other.id}: a lever "
+                f"{sides[1]}, in {quoted(states)} ({one.id} and {other.id}).",
+                f"Take {quoted(states)} out of `closed` of {one.id} or of {other.id}: a lever "
                 "stands on one side.",
                 SOURCE,
                 _where(vehicle, device, index),
@@ -79,7 +79,3 @@ def _where(vehicle: Vehicle, device: Device, index: int) -> Where:
     if len(device.written.contacts) > index:
         return written_at(vehicle, "devices", device.id, "contacts", index, "closed")
     return device.where
-
-
-def _list(names: list[str]) -> str:
-    return " and ".join(f"'{name}'" for name in names)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from buildbook.checks.buzzing import buzzes_in, restless_states
 from buildbook.checks.conducting import conducting_pairs, earthed_ends, live_ends, reach
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Contact, Device
@@ -25,13 +25,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if states := states_of[device.id]:
             beside = [d for d in devices if d is not device and set(states) & set(states_of[d.id])]
             why, remedy = _why(assessed, device, beside)
-            yield _finding(device, f"buzzes in {_listed(states)}: {why}", remedy)
+            yield _finding(device, f"buzzes in {quoted(states)}: {why}", remedy)
     restless = restless_states(assessed.solved)
     for battery in assessed.vehicle.supply.batteries:
         if states := restless.get(battery.id, []):
             yield _finding(
                 assessed.vehicle.devices[battery.plus_pin.rpartition(".")[0]],
-                f"and the alternator agree on no voltage in {_listed(states)}",
+                f"and the alternator agree on no voltage in {quoted(states)}",
                 "Compare what is written of both (supply) with their data sheets.",
             )
 
@@ -83,10 +83,6 @@ def _hangs_on(assessed: Assessed, device: Device, contacts: Iterable[Contact]) -
 def _name(contact: Contact) -> str:
     """'30-87a'."""
     return contact.id.removeprefix(f"{contact.device}.")
-
-
-def _listed(states: list[str]) -> str:
-    return " and ".join(f"'{state}'" for state in states)
 
 
 def _finding(device: Device, what: str, remedy: str) -> Finding:

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 import networkx as nx
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called
-from buildbook.checks.places import written_at
+from buildbook.checks.naming import called, quoted
+from buildbook.checks.places import rope_of, written_at
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Device, Vehicle
@@ -30,9 +30,7 @@ TIMES = 2.0
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Add up the ways to all that it is joined with, from its place and from every other."""
     vehicle = assessed.vehicle
-    rope: nx.Graph[str] = nx.Graph()
-    for run in vehicle.runs:
-        rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
+    rope = rope_of(vehicle)
     ways = dict(nx.all_pairs_dijkstra_path_length(rope))
     for device in vehicle.devices.values():
         if device.kind not in KINDS or device.panel or device.point not in ways:
@@ -51,7 +49,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "warning",
             device.id,
             f"{called(device.title, device.id)} stands at '{device.point}', and its wires lead to "
-            f"{_list(sorted(ends))}: {length(here)} of way, where {length(least)} would do from "
+            f"{quoted(sorted(ends))}: {length(here)} of way, where {length(least)} would do from "
             f"'{best}'.",
             f"Correct `at`: '{best}' is on the way; or say why it stands there and waive this.",
             SOURCE,
@@ -72,7 +70,3 @@ def _ends(vehicle: Vehicle, device: Device) -> Counter[str]:
 
 def _whole(ways: dict[str, dict[str, float]], point: str, ends: Counter[str]) -> float:
     return sum(count * ways[point].get(end, 1e9) for end, count in ends.items())
-
-
-def _list(names: list[str]) -> str:
-    return " and ".join(f"'{name}'" for name in names)

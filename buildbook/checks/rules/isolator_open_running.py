@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 
@@ -28,7 +28,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             opened = [s for s in charged if s not in contact.states]
             if not opened or len(opened) == len(charged):
                 continue
-            states = " and ".join(f"'{s}'" for s in opened)
+            states = quoted(opened)
             yield Finding(
                 RULE,
                 "warning",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import volts_while_on
@@ -29,7 +29,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         dead = [state for state, reached in volts.items() if reached < load.working_v]
         if not dead or len(dead) == len(named):
             continue
-        states = " and ".join(f"'{state}'" for state in dead)
+        states = quoted(dead)
         yield Finding(
             RULE,
             "warning",

@@ -10,7 +10,7 @@ from buildbook.checks.mend_edits import edits_of
 from buildbook.checks.mends import Answer, mends_of
 from buildbook.checks.mends_of_entries import Mend
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.places import where_of_pin, written_at
 from buildbook.checks.stages import Assessed
 from buildbook.checks.standing import AS_IT_IS, Bench
@@ -101,7 +101,7 @@ def _said(vehicle: Vehicle, wrong: list[Wrong], one: str, several: str, where: s
     states = list(dict.fromkeys(w.state for w in wrong if w.state))
     names = [called(titles[load], load) for load in loads[:MOST_NAMED]]
     more = len(loads) - len(names)
-    in_states = " and ".join(f"'{state}'" for state in states[:MOST_NAMED])
+    in_states = quoted(states[:MOST_NAMED])
     rest = len(states) - MOST_NAMED
     in_states += f" and {rest} more states" if rest > 0 else ""
     return (

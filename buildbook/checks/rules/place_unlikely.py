@@ -8,7 +8,7 @@ import networkx as nx
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
-from buildbook.checks.places import written_at, zones_at
+from buildbook.checks.places import rope_of, written_at, zones_at
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Device, Vehicle
@@ -32,9 +32,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """Only where the vehicle has a hot zone, and by how far it is from that."""
     vehicle = assessed.vehicle
     hot = {name for name, zone in vehicle.description.zones.items() if zone.ambient >= HOT_C}
-    rope: nx.Graph[str] = nx.Graph()
-    for run in vehicle.runs:
-        rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
+    rope = rope_of(vehicle)
     engine = {p for r in vehicle.runs if r.zone in hot for p in (r.from_point, r.to_point)}
     if not hot:
         return

@@ -94,7 +94,7 @@ def _feeds_it(vehicle: Vehicle, circuit: str) -> bool:
 
 
 def _feed(vehicle: Vehicle, system: str, not_this: str) -> str:
-    """A circuit behind a fuse, of that system, that feeds something at once; '' without one."""
+    """A circuit of that system behind a fuse that feeds a horn, live at all times; '' without."""
     for name, circuit in vehicle.circuits.items():
         fuses = [p for p in circuit.pins if vehicle.devices[p.device].kind == "fuse"]
         kinds = {vehicle.devices[p.device].kind for p in circuit.pins}
