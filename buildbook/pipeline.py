@@ -43,6 +43,7 @@ from buildbook.sizing.settle_lengths import settle_lengths
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import in_language
 
 Progress = Callable[[str, int, int], None]
 WhenRead = Callable[[Description], None]
@@ -88,6 +89,11 @@ def work_out(
         return None, problems
     if when_sized is not None:
         when_sized(sized)
+    with in_language(sized.vehicle.language):
+        return _worked_out(sized, begin), []
+
+
+def _worked_out(sized: Sized, begin: Callable[[], None]) -> Result:
     vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
     begin()
     bill = price(vehicle, harness, sized.sizing, sized.finished_runs)
@@ -101,7 +107,7 @@ def work_out(
         faultfinding=faultfinding,
         power_up=power_up(vehicle, harness, solved, checked.sensors),
         unplugged=unplugged(vehicle, harness, solved, checked.sensors),
-    ), []
+    )
 
 
 def price_out(
@@ -112,11 +118,12 @@ def price_out(
     sized, problems = sized_of(folder, begin, variant)
     if sized is None:
         return None, problems
-    begin()
-    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
-    begin()
-    checked = _checked(sized, bill.missing, bill.unserved)
-    return Priced(**held_by(checked), bill=bill), []
+    with in_language(sized.vehicle.language):
+        begin()
+        bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
+        begin()
+        checked = _checked(sized, bill.missing, bill.unserved)
+        return Priced(**held_by(checked), bill=bill), []
 
 
 def look_over(
@@ -128,7 +135,8 @@ def look_over(
     if sized is None:
         return None, problems
     begin()
-    return _checked(sized, *_lacking(sized)), []
+    with in_language(sized.vehicle.language):
+        return _checked(sized, *_lacking(sized)), []
 
 
 def _lacking(sized: Sized) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
@@ -150,6 +158,13 @@ def fault_table_of(
     contents, as_built, problems = _read(folder, variant)
     if contents is None or problems:
         return None, problems
+    with in_language(contents.description.vehicle.language):
+        return _fault_table(contents, as_built, begin, keep)
+
+
+def _fault_table(
+    contents: FolderContents, as_built: AsBuilt | None, begin: Callable[[], None], keep: bool
+) -> tuple[FaultTable | None, list[Problem]]:
     key = key_of((contents.description, as_built)) if keep else ""
     if keep and (table := _fault_table_cached(key, contents, as_built)) is not None:
         return table, []
@@ -248,7 +263,8 @@ def sized_of(
         return None, problems
     if when_read is not None:
         when_read(contents.description)
-    return _sized_from(contents, as_built, begin)
+    with in_language(contents.description.vehicle.language):
+        return _sized_from(contents, as_built, begin)
 
 
 def _read(

@@ -13,6 +13,7 @@ import buildbook
 ROOMS = (
     "problem",
     "files",
+    "words",
     "figures",
     "description",
     "as_built",

@@ -23,6 +23,7 @@ from buildbook.audit.expected_rows import (
 from buildbook.audit.model import Difference, Expected, Kind, Page
 from buildbook.audit.read_pages import pages_of
 from buildbook.result import Result
+from buildbook.words.say import in_language
 
 EDITIONS = ("whole", "workings", "helper", "order")
 """Those with tables that are compared; trackside pages and the sheet of ropes have none yet."""
@@ -40,7 +41,8 @@ def audit_pages(
     pages: Iterable[Page], result: Result, edition: str = "whole", harness: str = ""
 ) -> list[Difference]:
     """The same of pages that were read before."""
-    wanted = in_units(rows_of_edition(result, edition, harness), result.vehicle.measures)
+    with in_language(result.vehicle.language):
+        wanted = in_units(rows_of_edition(result, edition, harness), result.vehicle.measures)
     return differences((printed_on(page, wanted) for page in pages), wanted)
 
 

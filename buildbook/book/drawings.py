@@ -10,6 +10,7 @@ from buildbook.drawing.registry import KINDS, Kind
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.model import Drawing
 from buildbook.result import Result
+from buildbook.words.say import in_language
 
 Begun = Mapping[str, Future[dict[str, Mapping[str, Sheets]]]]
 
@@ -57,5 +58,6 @@ class Drawings:
         if kind not in self._found and kind in self._begun:
             self._found.update(self._begun[kind].result())
         elif kind not in self._found:
-            self._found[kind] = self._kinds[kind].draw(self._result)
+            with in_language(self._result.vehicle.language):
+                self._found[kind] = self._kinds[kind].draw(self._result)
         return self._found[kind]

@@ -8,6 +8,7 @@ from decimal import Decimal
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import Kind, Reading
 from buildbook.electrical.span import Span
+from buildbook.words.say import in_figures, say
 
 UNMEASURED: dict[Kind, str] = {"floating": "floats", "alternating": "AC", "unsettled": "unsure"}
 """What is printed in place of volts."""
@@ -22,7 +23,12 @@ def number(value: float | None, digits: int = 2) -> str:
     text = f"{value:.{digits}f}"
     if float(text) == 0:
         text = text.lstrip("-")
-    return text.replace("-", "−")
+    return in_figures(text.replace("-", "−"))
+
+
+def in_style(value: float) -> str:
+    """A number as style sheets take it, in every language."""
+    return f"{value:.2f}"
 
 
 def ranging(low: str, high: str) -> str:
@@ -46,7 +52,7 @@ def amps(value: float | None) -> str:
 
 def plain(value: float) -> str:
     """A rating as the trade writes it: 7.5, 10."""
-    return f"{value:g}"
+    return in_figures(f"{value:g}")
 
 
 def volts(value: float | None, digits: int = 2) -> str:
@@ -55,7 +61,7 @@ def volts(value: float | None, digits: int = 2) -> str:
 
 def share(value: float | Decimal) -> str:
     """A share in percent, without zeros at its end: '1.5 %'."""
-    return f"{round(float(value) * 100, 2):g} %"
+    return f"{in_figures(f'{round(float(value) * 100, 2):g}')} %"
 
 
 def sentence(text: str) -> str:
@@ -245,4 +251,4 @@ def hours(value: float | None) -> str:
 
 
 def money(value: Decimal | None) -> str:
-    return "missing" if value is None else f"{value:.2f}"
+    return say("missing") if value is None else in_figures(f"{value:.2f}")

@@ -44,6 +44,7 @@ from buildbook.drawing.shared.papers import PAGES
 from buildbook.figures import Units
 from buildbook.files.writing import write_file
 from buildbook.result import Result
+from buildbook.sizing.stage import in_its_language
 
 
 @dataclass(frozen=True)
@@ -57,6 +58,7 @@ class Sheets:
     marks: tuple[Drawing, ...]
 
 
+@in_its_language
 def make_full_size(
     result: Result, harnesses: Sequence[str], paper: str, out: Path, progress: Progress
 ) -> tuple[Drawing, ...]:
@@ -74,6 +76,7 @@ def make_full_size(
     return tuple(one.tiling.full.drawing for one in sets)
 
 
+@in_its_language
 def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
     """A harness laid out and cut into sheets."""
     vehicle, units = result.vehicle.description.vehicle, result.vehicle.measures
@@ -89,6 +92,7 @@ def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
     )
 
 
+@in_its_language
 def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
     """The PDF: maps and marks are set as pages, each drawing once, and placed on its sheets."""
     pages = alone(render(Job("full-size", _html(result, sets), _files(sets))))

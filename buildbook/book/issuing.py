@@ -10,8 +10,10 @@ from buildbook.issued.model import Dated, Issued, Revision
 from buildbook.result import Result
 from buildbook.sizing.changes import changes
 from buildbook.sizing.facts import facts_of
+from buildbook.sizing.stage import in_its_language
 
 
+@in_its_language
 def revision_of(
     result: Result, chapters: Sequence[Rendered], effective: Effective, before: Issued
 ) -> Revision:

@@ -26,6 +26,7 @@ from buildbook.files.writing import write_file
 from buildbook.issued.model import Issued
 from buildbook.result import Result
 from buildbook.sizing.facts import facts_of
+from buildbook.sizing.stage import in_its_language
 from buildbook.vehicle.power_model import Supply
 
 __all__ = ["BookError", "make_book"]
@@ -48,6 +49,7 @@ class BrokenLinks(BookError):
         )
 
 
+@in_its_language
 def make_book(
     result: Result,
     drawings: Drawings,
@@ -93,6 +95,7 @@ class HeldBook:
     record: Record
 
 
+@in_its_language
 def set_book(
     result: Result,
     drawings: Drawings,

@@ -23,6 +23,7 @@ from buildbook.drawing.shared.papers import PAGES
 from buildbook.figures import estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
+from buildbook.words.say import language, say, say_n, worded, worded_n
 
 UNBROKEN = 24
 """Letters of a name up to which it is kept on one line; a longer one might leave its cell."""
@@ -142,12 +143,14 @@ def environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
     )
     printed = (
         formats.amps,
         formats.volts,
         formats.plain,
         formats.number,
+        formats.in_style,
         formats.money,
         formats.sentence,
         formats.share,
@@ -180,9 +183,11 @@ def environment() -> Environment:
         lettered,
         stacked,
     )
+    made.policies["ext.i18n.trimmed"] = True
+    made.install_gettext_callables(worded, worded_n, newstyle=True)  # type: ignore[attr-defined]
     made.filters.update({function.__name__: function for function in printed})
     made.filters.update(id=identity, author=author_text)
-    made.globals.update(anchor=anchor)
+    made.globals.update(anchor=anchor, say=say, say_n=say_n, language=language)
     return made
 
 

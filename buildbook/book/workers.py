@@ -15,6 +15,7 @@ from buildbook.book.render import Job, Rendered, render, weasyprint_module
 from buildbook.drawing.registry import KINDS
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import in_language
 
 Renderer = Callable[[list[Job]], Iterator[Rendered]]
 BySubject = Mapping[str, Sheets]
@@ -78,9 +79,10 @@ def drawn(kinds: Sequence[str], sized: Sized) -> dict[str, BySubject]:
     """Every sheet of some kinds of drawings; runs in a worker."""
     draws = {kind.name: kind.draw for kind in KINDS}
     by_kind: dict[str, BySubject] = {}
-    for kind in kinds:
-        found = draws[kind](sized)
-        by_kind[kind] = {subject: found[subject] for subject in found}
+    with in_language(sized.vehicle.language):
+        for kind in kinds:
+            found = draws[kind](sized)
+            by_kind[kind] = {subject: found[subject] for subject in found}
     _tidy()
     return by_kind
 

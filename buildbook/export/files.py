@@ -24,10 +24,16 @@ from buildbook.export.wires import (
 )
 from buildbook.files.names import file_names
 from buildbook.result import Result
+from buildbook.words.say import ENGLISH, in_language
 
 
 def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
-    """Relative path -> content of every exported file."""
+    """Relative path -> content of every exported file; a number has its point in any language."""
+    with in_language(ENGLISH):
+        return _files(result, drawings)
+
+
+def _files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
     files = {
         "results.json": json.dumps(results(result), indent=1, ensure_ascii=False) + "\n",
         "wires.csv": table(wire_rows(result)),

@@ -20,6 +20,7 @@ from buildbook.phone.lean import LeanSheets
 from buildbook.phone.meter import MeterWords, states_shown
 from buildbook.phone.questions import Questions
 from buildbook.result import Result
+from buildbook.sizing.stage import in_its_language
 
 SCRIPTS = (
     "phone.js",
@@ -49,6 +50,7 @@ def make_phone(result: Result, drawings: Drawings, out: Path) -> Path:
     return out
 
 
+@in_its_language
 def phone_page(result: Result, drawings: Drawings) -> str:
     """The whole file as text: the same for the same description."""
     script = "".join((template_folder() / name).read_text(encoding="utf-8") for name in SCRIPTS)

@@ -350,6 +350,11 @@ class Vehicle:
         """How its book says lengths and thicknesses."""
         return self.description.vehicle.measures
 
+    @property
+    def language(self) -> str:
+        """The code of the language of its book."""
+        return self.description.vehicle.language
+
     def runs_at(self, point: str, harness: str = "") -> tuple[Run, ...]:
         """Runs that end at a point, of one harness where it is named."""
         return tuple(

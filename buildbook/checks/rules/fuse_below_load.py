@@ -11,6 +11,7 @@ from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.fuse_rating import carries_a
 from buildbook.sizing.model import FuseSizing
+from buildbook.words.say import say
 
 RULE = "fuse-below-load"
 SEVERITY = "error or warning"
@@ -30,8 +31,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             severity,
             fuse_id,
-            f"{first_up(name_of(device))} of {sized.rating_a:g} A carries {sized.load_a:.1f} A in "
-            f"'{sized.state}'; for long it should carry no more than {allowed:.1f} A.",
+            say(
+                "{fuse} of {rating_a:g} A carries {load_a:.1f} A in '{state}'; for long it should "
+                "carry no more than {allowed_a:.1f} A.",
+                fuse=first_up(name_of(device)),
+                rating_a=sized.rating_a,
+                load_a=sized.load_a,
+                state=sized.state,
+                allowed_a=allowed,
+            ),
             _remedy(family, sized),
             family.source,
             device.where,
@@ -43,7 +51,13 @@ def _remedy(family: FuseFamily, sized: FuseSizing) -> str:
     able = (r for r in family.ratings_a if sized.load_a <= carries_a(family, r, sized.ambient_c))
     needed = next(able, None)
     if needed is None:
-        return f"Split the load: {family.ratings_a[-1]:g} A is the largest fuse of this kind."
+        return say(
+            "Split the load: {largest_a:g} A is the largest fuse of this kind.",
+            largest_a=family.ratings_a[-1],
+        )
     if sized.weakest_wire and needed <= sized.weakest_a:
-        return f"Fit a fuse of {needed:g} A (`rating`), which its wires stand, or split the load."
-    return "Split the load, or leave `rating` out: a fuse is then chosen with wires to match."
+        return say(
+            "Fit a fuse of {needed_a:g} A (`rating`), which its wires stand, or split the load.",
+            needed_a=needed,
+        )
+    return say("Split the load, or leave `rating` out: a fuse is then chosen with wires to match.")

@@ -92,6 +92,9 @@ class VehicleData(Section):
     """In which the book says lengths and thicknesses: millimetres and metres, or inches, to the
     eighth where a tape is read, and feet. What is written here has its own unit anyway, and wire
     the sizes of its family."""
+    language: Literal["en", "de"] = "en"
+    """Of the book's own words, with its decimal sign: English or German. What is written here is
+    printed as it is written."""
     nominal: SystemV = 12.0
     """What the system is called: 6, 12, 24 or 48 V. Loads state their amps at it where they say no
     other."""

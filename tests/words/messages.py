@@ -1,0 +1,107 @@
+"""What the program says by its catalogues, found in its source: Python by its syntax, templates.
+
+python -m tests.words.messages [PART-OF-A-PATH]   prints what German lacks, as a catalogue writes it
+"""
+
+from __future__ import annotations
+
+import ast
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from jinja2.ext import babel_extract
+
+import buildbook
+from buildbook.book.resources import template_folder
+from buildbook.words.catalogues import catalogue_of
+
+PACKAGE = Path(buildbook.__file__).parent
+ONE, COUNTED = ("say", "worded", "mark"), ("say_n", "worded_n")
+SILENT = ("commands",)
+"""Rooms that speak English to whoever types."""
+IN_TEMPLATES = (*ONE, *COUNTED, "gettext", "ngettext", "pgettext", "npgettext")
+
+
+@dataclass(frozen=True)
+class Message:
+    """Words that are said, with those for many where they are counted."""
+
+    where: str
+    text: str
+    many: str = ""
+    context: str = ""
+
+
+def messages() -> list[Message]:
+    """Every message of the source, in the order of files and lines."""
+    found: list[Message] = []
+    for path in sorted(PACKAGE.rglob("*.py")):
+        if path.relative_to(PACKAGE).parts[0] not in SILENT:
+            found += _of_python(path)
+    for path in sorted(template_folder().glob("*.html")):
+        found += _of_template(path)
+    return found
+
+
+def _of_python(path: Path) -> Iterator[Message]:
+    for call in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if not isinstance(call, ast.Call) or not isinstance(call.func, ast.Name):
+            continue
+        if call.func.id not in (*ONE, *COUNTED):
+            continue
+        count = 2 if call.func.id in COUNTED else 1
+        words = [arg.value if isinstance(arg, ast.Constant) else None for arg in call.args[:count]]
+        if len(words) == count and all(isinstance(word, str) for word in words):
+            named = {k.arg: k.value for k in call.keywords}
+            told = named.get("context")
+            context = told.value if isinstance(told, ast.Constant) else ""
+            where = f"{path.relative_to(PACKAGE.parent)}:{call.lineno}"
+            yield Message(where, words[0], words[1] if count == 2 else "", context)
+
+
+def _of_template(path: Path) -> Iterator[Message]:
+    with path.open("rb") as file:
+        options = {"trimmed": "true", "trim_blocks": "true", "lstrip_blocks": "true"}
+        for line, call, said, _notes in babel_extract(file, IN_TEMPLATES, (), options):
+            words = [said] if isinstance(said, str) else [word for word in said if word]
+            context = words.pop(0) if call in ("pgettext", "npgettext") else ""
+            if words:
+                many = words[1] if call in (*COUNTED, "ngettext", "npgettext") else ""
+                yield Message(f"templates/{path.name}:{line}", words[0], many, context)
+
+
+def lacking(code: str = "de") -> list[Message]:
+    """Messages that a language has no words for, each once."""
+    catalogue = catalogue_of(code)
+    once: dict[tuple[str, str], Message] = {}
+    for message in messages():
+        key = (message.context, message.text)
+        known = catalogue.plurals if message.many else catalogue.words
+        if key not in known:
+            once.setdefault(key, message)
+    return list(once.values())
+
+
+def entry(message: Message) -> str:
+    """A message as a catalogue has it, with room for its translation."""
+    lines = [f"msgctxt {quoted(message.context)}"] if message.context else []
+    lines.append(f"msgid {quoted(message.text)}")
+    if message.many:
+        lines += [f"msgid_plural {quoted(message.many)}", 'msgstr[0] ""', 'msgstr[1] ""']
+    else:
+        lines.append('msgstr ""')
+    return "\n".join(lines)
+
+
+def quoted(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
+    return f'"{escaped}"'
+
+
+if __name__ == "__main__":
+    chosen = sys.argv[1] if len(sys.argv) > 1 else ""
+    for message in lacking():
+        if chosen in message.where:
+            print(f"# {message.where}\n{entry(message)}\n")
