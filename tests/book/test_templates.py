@@ -52,7 +52,9 @@ def test_a_line_can_be_read_without_scrolling(path):
 
 def calculations(source: str) -> list[tuple[int, str]]:
     """Line and kind of what a template works out itself."""
-    tree = Environment(extensions=["jinja2.ext.i18n"]).parse(source)
+    plain = Environment(extensions=["jinja2.ext.i18n"])
+    plain.newstyle_gettext = True
+    tree = plain.parse(source)
     found = [(node.lineno, type(node).__name__) for node in tree.find_all(ARITHMETIC)]
     for node in tree.find_all(nodes.Compare):
         for operand in node.ops:
