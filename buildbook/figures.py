@@ -7,6 +7,8 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
+from buildbook.words.say import in_figures
+
 ESTIMATE = "≈"
 """Beside a length that is an estimate, everywhere in the book."""
 MOST_MM_M = 10.0
@@ -20,12 +22,12 @@ def counted(n: int, what: str) -> str:
 
 def decimals(value: float, digits: int) -> str:
     """A number with so many decimals, and never a minus before nothing but zeros."""
-    return f"{round(value, digits) + 0.0:.{digits}f}"
+    return in_figures(f"{round(value, digits) + 0.0:.{digits}f}")
 
 
 def significant(value: float, digits: int) -> str:
     """A number to so many significant digits, written out: '600', '0.021'."""
-    return f"{Decimal(f'{value:.{digits}g}'):f}"
+    return in_figures(f"{Decimal(f'{value:.{digits}g}'):f}")
 
 
 def length(metres: float) -> str:

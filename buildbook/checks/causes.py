@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from buildbook.checks.model import SEVERITIES, Finding
 from buildbook.description.edited import Edit
-from buildbook.figures import counted
+from buildbook.words.say import say, say_n
 
 Retry = Callable[[tuple[Edit, ...]], Sequence[Finding] | None]
 """What is found with something written otherwise; None where that makes no vehicle."""
@@ -108,8 +108,15 @@ def _brings(brings: Sequence[Finding]) -> str:
         return ""
     first = brings[0]
     rest = len(brings) - 1
-    more = f", and {counted(rest, 'other finding')}" if rest else ""
-    return f" With it comes {first.rule} for {first.about}{more}."
+    if not rest:
+        return say(" With it comes {rule} for {about}.", rule=first.rule, about=first.about)
+    return say_n(
+        " With it comes {rule} for {about}, and {n} other finding.",
+        " With it comes {rule} for {about}, and {n} other findings.",
+        rest,
+        rule=first.rule,
+        about=first.about,
+    )
 
 
 def roots_and_counts(found: Iterable[Finding]) -> list[tuple[Finding, int]]:

@@ -13,6 +13,7 @@ from buildbook.checks.places import where_of_pin
 from buildbook.checks.standing import STIFF_OHM, Bench, Standing
 from buildbook.problem import Problem
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import ENGLISH, in_language
 
 WHY = (
     "wires and fuses would be sized to carry it, and every later finding would only echo it: "
@@ -22,6 +23,7 @@ MOST_SAID = 3
 SAME_V = 0.01
 
 
+@in_language(ENGLISH)  # like all that is said of a description that makes no vehicle
 def first_look(vehicle: Vehicle) -> list[Problem]:
     """Shorts past every load, outputs that are one, and sources the wrong way round, told once."""
     bench = Bench(vehicle)

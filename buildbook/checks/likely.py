@@ -8,17 +8,19 @@ from importlib.resources import files
 
 import yaml
 
+from buildbook.words.say import mark, say
+
 SLIPS = {
-    1000.0: "a thousand times too much, as when a unit is written without its 'milli'",
-    0.001: "a thousandth, as when 'milli' stands where none belongs, or 'kilo' is missing",
-    10.0: "ten times too much, as when the decimal point slipped",
-    0.1: "a tenth, as when the decimal point slipped",
-    100.0: "a hundred times too much, as when the decimal point slipped",
-    0.01: "a hundredth, as when the decimal point slipped",
-    1e6: "a million times too much: kilo for milli",
-    1e-6: "a millionth: milli for kilo",
+    1000.0: mark("a thousand times too much, as when a unit is written without its 'milli'"),
+    0.001: mark("a thousandth, as when 'milli' stands where none belongs, or 'kilo' is missing"),
+    10.0: mark("ten times too much, as when the decimal point slipped"),
+    0.1: mark("a tenth, as when the decimal point slipped"),
+    100.0: mark("a hundred times too much, as when the decimal point slipped"),
+    0.01: mark("a hundredth, as when the decimal point slipped"),
+    1e6: mark("a million times too much: kilo for milli"),
+    1e-6: mark("a millionth: milli for kilo"),
 }
-"""Factor by which a value is off -> how that comes about; the likelier slips first."""
+"""Factor by which a value is off -> how that comes about, to be said; likelier slips first."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,8 @@ class Range:
 
     def slip(self, value: float) -> str:
         """How a value outside may have been mistyped; '' where no one slip brings it inside."""
-        return SLIPS.get(self.factor(value), "")
+        factor = self.factor(value)
+        return say(SLIPS[factor]) if factor in SLIPS else ""
 
 
 @cache

@@ -13,5 +13,5 @@ def table(rules: tuple[Registered, ...] = RULES) -> str:
 
 
 def what_it_finds(rule: Registered) -> str:
-    """'wires that the battery feeds with no fuse in between'."""
+    """'wires that the battery feeds with no fuse in between', in English."""
     return rule.finds.removeprefix("Finds ").removesuffix(".").replace("|", "/")

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations, product
+from itertools import combinations
 
 from buildbook.checks.joints import homes_of
 from buildbook.checks.likelier import HOME, agreement, at_home, others
 from buildbook.checks.meant import SHORT_COUNTS, Meant, Wrong
 from buildbook.checks.mends_of_entries import Mend, buses, contacts, said
+from buildbook.checks.mends_of_studs import other_side, sides_exchanged, with_other
 from buildbook.checks.standing import AS_IT_IS, Bench, Mended
-from buildbook.vehicle.model import Bond, Contact, Vehicle
+from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import say
 
 MOST_TRIED = 2000
 """Changes that are tried; beyond them the answer says that it did not try all."""
@@ -99,8 +101,8 @@ def candidates_of(
     yield from _joined(joins, circuits, loose, studs)
     yield from _taken_out(joins, circuits)
     yield from _in_place_of(joins, home, movable, loose)
-    yield from _other_side(vehicle, joins, circuits)
-    yield from _sides_exchanged(vehicle, joins, homes, circuits)
+    yield from other_side(vehicle, joins, circuits)
+    yield from sides_exchanged(vehicle, joins, homes, circuits)
     single = [p for p in movable if len(homes[p]) == 1]
     yield from _exchanged(vehicle, joins, home, single)
     yield from _moved(joins, home, movable, circuits, studs)
@@ -119,8 +121,11 @@ def _wants_wire(vehicle: Vehicle, pin: str) -> bool:
 def _turned(vehicle: Vehicle) -> Iterator[Mend]:
     for source in vehicle.supply.sources:
         yield Mend(
-            f"exchange plus and minus of {source.id} (`between`, or its two wires)",
-            f"plus and minus of {source.id} are exchanged",
+            say(
+                "exchange plus and minus of {source} (`between`, or its two wires)",
+                source=source.id,
+            ),
+            say("plus and minus of {source} are exchanged", source=source.id),
             (source.plus_pin, source.id),
             Mended(turned=frozenset({source.id})),
             0,
@@ -142,12 +147,18 @@ def _exchanged(
                 continue
             first, second = home[one], home[other]
             changed = {
-                first: _with(joins[first], one, other),
-                second: _with(joins[second], other, one),
+                first: with_other(joins[first], one, other),
+                second: with_other(joins[second], other, one),
             }
             yield Mend(
-                f"exchange {one} and {other}",
-                f"{one} and {other} are exchanged ('{first}' and '{second}')",
+                say("exchange {one} and {other}", one=one, other=other),
+                say(
+                    "{one} and {other} are exchanged ('{first}' and '{second}')",
+                    one=one,
+                    other=other,
+                    first=first,
+                    second=second,
+                ),
                 (one, other),
                 Mended(joins=changed),
                 1 if is_alike else 5,
@@ -166,60 +177,6 @@ def _twins(vehicle: Vehicle, one: str, other: str) -> bool:
     return same and one.partition(".")[2] == other.partition(".")[2]
 
 
-def _other_side(
-    vehicle: Vehicle, joins: Mapping[str, tuple[str, ...]], circuits: list[str]
-) -> Iterator[Mend]:
-    """A circuit that leads to one stud of a switch, relay or fuse, and belongs on the other."""
-    beside: dict[str, list[str]] = {}
-    for device in vehicle.devices.values():
-        fuses = (bond for bond in device.bonds if bond.kind == "fuse")
-        parts: tuple[Contact | Bond, ...] = (*device.contacts, *fuses)
-        for part in parts:
-            beside.setdefault(part.from_pin, []).append(part.to_pin)
-            beside.setdefault(part.to_pin, []).append(part.from_pin)
-    for name in circuits:
-        for pin in joins[name]:
-            for other in beside.get(pin, ()) if vehicle.pins[pin].stud else ():
-                yield Mend(
-                    f"lead '{name}' to {other} and not to {pin}",
-                    f"'{name}' leads to {pin} and belongs on {other}",
-                    (pin, other),
-                    Mended(joins={name: _with(joins[name], pin, other)}),
-                    1,
-                )
-
-
-def _sides_exchanged(
-    vehicle: Vehicle,
-    joins: Mapping[str, tuple[str, ...]],
-    homes: Mapping[str, list[str]],
-    circuits: list[str],
-) -> Iterator[Mend]:
-    """Circuits on the two studs of a switch, relay or fuse that stand on each other's."""
-    for device in vehicle.devices.values():
-        fuses = (bond for bond in device.bonds if bond.kind == "fuse")
-        parts: tuple[Contact | Bond, ...] = (*device.contacts, *fuses)
-        for part in parts:
-            one, other = part.from_pin, part.to_pin
-            if not (vehicle.pins[one].stud and vehicle.pins[other].stud):
-                continue
-            for first, second in product(homes.get(one, ()), homes.get(other, ())):
-                if first == second or not {first, second} & set(circuits):
-                    continue
-                yield Mend(
-                    f"exchange '{first}' and '{second}' at {one} and {other}",
-                    f"'{first}' at {one} and '{second}' at {other} are exchanged",
-                    (one, other),
-                    Mended(
-                        joins={
-                            first: _with(joins[first], one, other),
-                            second: _with(joins[second], other, one),
-                        }
-                    ),
-                    1,
-                )
-
-
 def _in_place_of(
     joins: Mapping[str, tuple[str, ...]], home: Mapping[str, str], near: list[str], loose: list[str]
 ) -> Iterator[Mend]:
@@ -229,16 +186,37 @@ def _in_place_of(
             name = home[other]
             if _device(pin) == _device(other):
                 yield Mend(
-                    f"join {pin} in '{name}' in place of {other}",
-                    f"'{name}' joins {other} where it wants {pin}, which is joined to nothing",
+                    say(
+                        "join {pin} in '{circuit}' in place of {other}",
+                        pin=pin,
+                        circuit=name,
+                        other=other,
+                    ),
+                    say(
+                        "'{circuit}' joins {other} where it wants {pin}, which is joined to "
+                        "nothing",
+                        circuit=name,
+                        other=other,
+                        pin=pin,
+                    ),
                     (pin, other),
-                    Mended(joins={name: _with(joins[name], other, pin)}),
+                    Mended(joins={name: with_other(joins[name], other, pin)}),
                     1,
                 )
             rest = tuple(p for p in joins[name] if p != other)
             yield Mend(
-                f"join {pin} with {other}, and take {other} out of '{name}'",
-                f"'{name}' joins {other}, which wants {pin}, and that is joined to nothing",
+                say(
+                    "join {pin} with {other}, and take {other} out of '{circuit}'",
+                    pin=pin,
+                    other=other,
+                    circuit=name,
+                ),
+                say(
+                    "'{circuit}' joins {other}, which wants {pin}, and that is joined to nothing",
+                    circuit=name,
+                    other=other,
+                    pin=pin,
+                ),
                 (other, pin),
                 Mended(joins={name: rest, f"{pin} to {other}": (pin, other)}),
                 2,
@@ -252,16 +230,18 @@ def _joined(
     for pin in loose:
         for stud in studs[:1]:
             yield Mend(
-                f"join {pin} to a ground stud, such as {_device(stud)}",
-                f"{pin} is joined to nothing and wants a ground",
+                say("join {pin} to a ground stud, such as {stud}", pin=pin, stud=_device(stud)),
+                say("{pin} is joined to nothing and wants a ground", pin=pin),
                 (pin,),
                 Mended(joins={f"{pin} to ground": (pin, stud)}),
                 1,
             )
         for name in circuits:
             yield Mend(
-                f"join {pin} into '{name}'",
-                f"{pin} is joined to nothing and belongs into '{name}'",
+                say("join {pin} into '{circuit}'", pin=pin, circuit=name),
+                say(
+                    "{pin} is joined to nothing and belongs into '{circuit}'", pin=pin, circuit=name
+                ),
                 (pin,),
                 Mended(joins={name: (*joins[name], pin)}),
                 3,
@@ -270,8 +250,12 @@ def _joined(
         for stud in studs[:1]:
             if not set(studs) & set(joins[name]):
                 yield Mend(
-                    f"join '{name}' to a ground stud, such as {_device(stud)}",
-                    f"'{name}' leads to no ground",
+                    say(
+                        "join '{circuit}' to a ground stud, such as {stud}",
+                        circuit=name,
+                        stud=_device(stud),
+                    ),
+                    say("'{circuit}' leads to no ground", circuit=name),
                     (joins[name][0],),
                     Mended(joins={name: (*joins[name], stud)}),
                     2,
@@ -283,8 +267,12 @@ def _taken_out(joins: Mapping[str, tuple[str, ...]], circuits: list[str]) -> Ite
     for name in circuits:
         for pin in joins[name] if len(joins[name]) > 2 else ():
             yield Mend(
-                f"take {pin.removesuffix('.stud')} out of '{name}'",
-                f"'{name}' joins {pin.removesuffix('.stud')} as well, which does not belong there",
+                say("take {pin} out of '{circuit}'", pin=pin.removesuffix(".stud"), circuit=name),
+                say(
+                    "'{circuit}' joins {pin} as well, which does not belong there",
+                    circuit=name,
+                    pin=pin.removesuffix(".stud"),
+                ),
                 (pin,),
                 Mended(joins={name: tuple(p for p in joins[name] if p != pin)}),
                 2,
@@ -305,8 +293,13 @@ def _moved(
         for stud in studs[:1]:
             if stud not in joins[first]:
                 yield Mend(
-                    f"join {pin} to a ground stud, such as {_device(stud)}, and not into '{first}'",
-                    f"'{first}' joins {pin}, which wants a ground",
+                    say(
+                        "join {pin} to a ground stud, such as {stud}, and not into '{first}'",
+                        pin=pin,
+                        stud=_device(stud),
+                        first=first,
+                    ),
+                    say("'{first}' joins {pin}, which wants a ground", first=first, pin=pin),
                     (pin,),
                     Mended(joins={first: rest, f"{pin} to ground": (pin, stud)}),
                     2,
@@ -314,8 +307,18 @@ def _moved(
         for name in circuits:
             if name != first:
                 yield Mend(
-                    f"join {pin} into '{name}' and not into '{first}'",
-                    f"'{first}' joins {pin}, which belongs into '{name}'",
+                    say(
+                        "join {pin} into '{circuit}' and not into '{first}'",
+                        pin=pin,
+                        circuit=name,
+                        first=first,
+                    ),
+                    say(
+                        "'{first}' joins {pin}, which belongs into '{circuit}'",
+                        first=first,
+                        pin=pin,
+                        circuit=name,
+                    ),
                     (pin,),
                     Mended(joins={first: rest, name: (*joins[name], pin)}),
                     3,
@@ -342,10 +345,6 @@ def _kin(
         if fused & set(joins[name])
     ]
     return list(pins), feeds
-
-
-def _with(pins: tuple[str, ...], old: str, new: str) -> tuple[str, ...]:
-    return tuple(new if pin == old else pin for pin in pins)
 
 
 def _device(pin: str) -> str:

@@ -9,6 +9,7 @@ from buildbook.checks.meant import Meant, Wrong
 from buildbook.checks.naming import quoted
 from buildbook.checks.standing import Mended
 from buildbook.vehicle.model import Contact, Vehicle
+from buildbook.words.say import say
 
 
 @dataclass(frozen=True)
@@ -36,10 +37,10 @@ def said(meant: Meant, wrong: list[Wrong]) -> Iterator[Mend]:
     for name, states in by_load.items():
         load = loads[name]
         yield Mend(
-            f"write of {name} that it works in these states too (`in`)"
+            say("write of {load} that it works in these states too (`in`)", load=name)
             if not states & load.states
-            else f"correct the states of {name} (`in`)",
-            f"`in` of {name} does not name the states in which it works",
+            else say("correct the states of {load} (`in`)", load=name),
+            say("`in` of {load} does not name the states in which it works", load=name),
             (load.from_pin, name),
             Mended(said={name: load.states ^ frozenset(states)}),
             5,
@@ -57,9 +58,13 @@ def buses(vehicle: Vehicle) -> Iterator[Mend]:
             for pin in panel.pins:
                 if pin.id != bond.from_pin:
                     yield Mend(
-                        f"put fuse {fuse.id} on bus {pin.name}",
-                        f"fuse {fuse.id} stands on bus {bond.from_pin.partition('.')[2]} and "
-                        f"belongs on {pin.name}",
+                        say("put fuse {fuse} on bus {bus}", fuse=fuse.id, bus=pin.name),
+                        say(
+                            "fuse {fuse} stands on bus {bus} and belongs on {other}",
+                            fuse=fuse.id,
+                            bus=bond.from_pin.partition(".")[2],
+                            other=pin.name,
+                        ),
                         (fuse.id, f"{fuse.id}.out"),
                         Mended(buses={bond.id: pin.id}),
                         0,
@@ -92,15 +97,20 @@ def contacts(meant: Meant, near: list[str], wrong: list[Wrong]) -> Iterator[Mend
 def _closed_in(vehicle: Vehicle, contact: Contact, states: frozenset[str]) -> Mend:
     more = [s for s in vehicle.states if s in states - contact.states]
     less = [s for s in vehicle.states if s in contact.states - states]
-    key = "on" if contact.kind == "driver" else "closed"
-    does = [f"let {contact.id} be closed in {quoted(more)}"] if more else []
-    does += [f"open in {quoted(less)}"] if less else []
-    says = " and ".join(does) if more else f"let {contact.id} be {does[0]}"
-    is_so = [f"open in {quoted(more)}"] if more else []
-    is_so += [f"closed in {quoted(less)}"] if less else []
+    names = {"contact": contact.id, "more": quoted(more), "less": quoted(less)}
+    names["key"] = "on" if contact.kind == "driver" else "closed"
+    if more and less:
+        says = say("let {contact} be closed in {more} and open in {less} (`{key}`)", **names)
+        is_so = say("{contact} is open in {more} and closed in {less}", **names)
+    elif more:
+        says = say("let {contact} be closed in {more} (`{key}`)", **names)
+        is_so = say("{contact} is open in {more}", **names)
+    else:
+        says = say("let {contact} be open in {less} (`{key}`)", **names)
+        is_so = say("{contact} is closed in {less}", **names)
     return Mend(
-        f"{says} (`{key}`)",
-        f"{contact.id} is {' and '.join(is_so)}",
+        says,
+        is_so,
         (contact.id, contact.from_pin),
         Mended(closed={contact.id: states}),
         2,

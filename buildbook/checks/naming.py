@@ -7,13 +7,16 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.harness.model import End
 from buildbook.vehicle.model import Connector, Device, Vehicle
+from buildbook.words.say import say
 
 
 def name_of(device: Device) -> str:
     """A device as a builder knows it: its title; a fuse, titled by what it feeds, by its id."""
     if device.kind != "fuse":
         return device.title
-    return f"fuse {device.id}" + ("" if device.title == device.id else f" ({device.title})")
+    if device.title == device.id:
+        return say("fuse {id}", id=device.id)
+    return say("fuse {id} ({title})", id=device.id, title=device.title)
 
 
 def called(title: str, about: str) -> str:
@@ -29,15 +32,16 @@ def named(vehicle: Vehicle, device: str) -> str:
 
 def plug_of(connector: Connector) -> str:
     """A connector as a builder looks for it: 'the plug of Left fan (fan-left)', or a half."""
+    name = called(connector.title, connector.id)
     half = connector.harness != ""
-    return ("the " if half else "the plug of ") + called(connector.title, connector.id)
+    return say("the {half}", half=name) if half else say("the plug of {device}", device=name)
 
 
 def end_name(end: End) -> str:
     """A wire end as a builder looks for it: 'ecu.A5', 'splice S204', 'cap at R2'."""
     if end.kind == "splice":
-        return f"splice {end.node}"
-    return f"cap at {end.point}" if end.kind == "capped" else end.node
+        return say("splice {id}", id=end.node)
+    return say("cap at {point}", point=end.point) if end.kind == "capped" else end.node
 
 
 def first_up(text: str) -> str:
@@ -48,12 +52,21 @@ def first_up(text: str) -> str:
 def few_of(names: Sequence[str], most: int = 1) -> str:
     """'101', '101 and 4 more': the first of several, the others counted."""
     left_out = len(names) - most
-    return ", ".join(names[:most]) + (f" and {left_out} more" if left_out > 0 else "")
+    said = ", ".join(names[:most])
+    return say("{names} and {n} more", names=said, n=left_out) if left_out > 0 else said
+
+
+def all_of(names: Sequence[str]) -> str:
+    """'101 and 102 and 103'."""
+    said = "".join(names[:1])
+    for name in names[1:]:
+        said = say("{names} and {last}", names=said, last=name)
+    return said
 
 
 def quoted(names: Iterable[str]) -> str:
     """'idle' and 'cranking': each as it is written in the description."""
-    return " and ".join(f"'{name}'" for name in names)
+    return all_of([say("'{name}'", name=name) for name in names])
 
 
 def words(*texts: str) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 TOGETHER = (
     "short-burns-on",
@@ -46,11 +47,11 @@ def _as_one(group: list[Finding], assessed: Assessed) -> Finding:
     named = ", ".join(_named(f.about, assessed) for f in others)
     return replace(
         first,
-        text=f"{first.text} So it is with {named}.",
+        text=say("{found} So it is with {others}.", found=first.text, others=named),
         also=tuple(f.about for f in others),
     )
 
 
 def _named(about: str, assessed: Assessed) -> str:
     wire = assessed.harness.wires.get(about)
-    return f"{about} of '{wire.circuit}'" if wire else about
+    return say("{wire} of '{circuit}'", wire=about, circuit=wire.circuit) if wire else about

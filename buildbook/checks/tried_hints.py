@@ -13,6 +13,7 @@ from buildbook.checks.standing import Bench
 from buildbook.description.edited import Edit
 from buildbook.problem import Problem
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import ENGLISH, in_language
 
 Rejoin = Callable[[tuple[Edit, ...]], Vehicle | None]
 """The vehicle with something written otherwise; None where that makes none."""
@@ -22,6 +23,7 @@ MOST_FURTHER = 3
 """Ways after which one change more is looked for, the best ones."""
 
 
+@in_language(ENGLISH)  # like all that is said of a description that makes no vehicle
 def with_tried_hints(problems: Sequence[Problem], rejoin: Rejoin) -> list[Problem]:
     """The problems, each with the way out of it that does best on the model as its hint.
 

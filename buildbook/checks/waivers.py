@@ -8,6 +8,7 @@ from dataclasses import replace
 from buildbook.checks.model import Finding
 from buildbook.checks.places import where_of
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 
 def with_waivers(
@@ -33,9 +34,9 @@ def with_waivers(
             "waiver-unused",
             "note",
             about,
-            f"The waiver of {rule} for {about} matches no finding.",
-            "Take the waiver out, or correct the names in it.",
-            "this description",
+            say("The waiver of {rule} for {about} matches no finding.", rule=rule, about=about),
+            say("Take the waiver out, or correct the names in it."),
+            say("this description"),
             where_of(assessed.vehicle, about),
         )
         for rule, about in reasons
@@ -46,9 +47,13 @@ def with_waivers(
             "waiver-unused",
             "note",
             about,
-            f"`on purpose` of {about} names {rule}, and that is not found there.",
-            "Take it out, or see why what was meant so is otherwise now.",
-            "this description",
+            say(
+                "`on purpose` of {about} names {rule}, and that is not found there.",
+                about=about,
+                rule=rule,
+            ),
+            say("Take it out, or see why what was meant so is otherwise now."),
+            say("this description"),
             where_of(assessed.vehicle, about),
         )
         for rule, about in purposes

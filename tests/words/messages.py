@@ -15,6 +15,9 @@ from jinja2.ext import babel_extract
 
 import buildbook
 from buildbook.book.resources import template_folder
+from buildbook.checks.likely import likely
+from buildbook.checks.listing import what_it_finds
+from buildbook.checks.registry import RULES
 from buildbook.words.catalogues import catalogue_of
 
 PACKAGE = Path(buildbook.__file__).parent
@@ -42,7 +45,19 @@ def messages() -> list[Message]:
             found += _of_python(path)
     for path in sorted(template_folder().glob("*.html")):
         found += _of_template(path)
-    return found
+    return [*found, *_of_rules(), *_of_likely()]
+
+
+def _of_rules() -> Iterator[Message]:
+    """What each rule looks for is said by its first sentence."""
+    for rule in RULES:
+        path = Path(*rule.check.__module__.split(".")).with_suffix(".py")
+        yield Message(f"{path}:1", what_it_finds(rule))
+
+
+def _of_likely() -> Iterator[Message]:
+    for source in dict.fromkeys(row.source for row in likely().values()):
+        yield Message("buildbook/checks/likely.yaml", source)
 
 
 def _of_python(path: Path) -> Iterator[Message]:

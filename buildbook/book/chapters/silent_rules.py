@@ -7,11 +7,12 @@ from buildbook.book.drawings import Drawings
 from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     found = {finding.rule for finding in result.findings}
-    silent = [(rule.id, what_it_finds(rule)) for rule in RULES if rule.id not in found]
+    silent = [(rule.id, say(what_it_finds(rule))) for rule in RULES if rule.id not in found]
     context = {"silent": silent, "rules": len(RULES)}
     title = "Looked for and not found"
     return (Chapter("silent-rules", title, "silent_rules.html", context),)
