@@ -15,9 +15,17 @@ with a name out."""
 
 
 def edited(description: Description, edits: Iterable[Edit]) -> Description:
-    """A copy of a description in which each path has its value; names that are new are added."""
+    """A copy of a description in which each path has its value; names that are new are added.
+
+    What is edited of an entry that an edit before took out stays out.
+    """
+    out: list[tuple[str | int, ...]] = []
     for path, value in edits:
+        if any(path[: len(gone)] == gone for gone in out):
+            continue
         description = _set(description, path, value)
+        if value is None:
+            out.append(path)
     return description
 
 
