@@ -11,6 +11,8 @@ from buildbook.checks.together import told_together
 from buildbook.checks.waivers import with_waivers
 from buildbook.words.say import say
 
+CUSTOM = f"{PRACTICE}: "
+
 
 def run_checks(assessed: Assessed) -> tuple[Finding, ...]:
     """Return what the rules find, worst first, then in the order of the rules' ids."""
@@ -28,11 +30,10 @@ def run_checks(assessed: Assessed) -> tuple[Finding, ...]:
 
 
 def _with_source_said(finding: Finding, rule: Registered) -> Finding:
-    """Rules mark their source and give it as it is written; other sources are said already."""
+    """Rules give their source as it is written; other sources are said already."""
     if finding.source != rule.source:
         return finding
-    custom = f"{PRACTICE}: "
-    why = rule.source.removeprefix(custom)
+    why = rule.source.removeprefix(CUSTOM)
     if why == rule.source:
         return replace(finding, source=say(rule.source))
     return replace(finding, source=say("common practice, no source: {why}", why=say(why)))

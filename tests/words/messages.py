@@ -18,6 +18,7 @@ from buildbook.book.resources import template_folder
 from buildbook.checks.likely import likely
 from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
+from buildbook.checks.run import CUSTOM
 from buildbook.words.catalogues import catalogue_of
 
 PACKAGE = Path(buildbook.__file__).parent
@@ -49,10 +50,11 @@ def messages() -> list[Message]:
 
 
 def _of_rules() -> Iterator[Message]:
-    """What each rule looks for is said by its first sentence."""
+    """What each rule looks for, and on whose word, as its module says it."""
     for rule in RULES:
         path = Path(*rule.check.__module__.split(".")).with_suffix(".py")
         yield Message(f"{path}:1", what_it_finds(rule))
+        yield Message(f"{path}:1", rule.source.removeprefix(CUSTOM))
 
 
 def _of_likely() -> Iterator[Message]:
