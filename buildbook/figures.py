@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from buildbook.words.say import in_figures
+from buildbook.words.say import in_figures, language, say
 
 ESTIMATE = "≈"
 """Beside a length that is an estimate, everywhere in the book."""
@@ -16,7 +17,7 @@ MOST_MM_M = 10.0
 
 
 def counted(n: int, what: str) -> str:
-    """'no clamps', '1 clamp', '2 clamps'."""
+    """'no clamps', '1 clamp', '2 clamps': for whoever types; the book has `say_counted`."""
     return f"{n or 'no'} {what}" + ("" if n == 1 else "s")
 
 
@@ -49,9 +50,10 @@ def estimated(length_words: object, is_estimate: bool) -> str:
 
 def squared(text: str) -> str:
     """Words with their square millimetres as they are printed: '0.5 mm²' for '0.5 mm2'."""
-    return text.replace("mm2", "mm²")
+    return AREA.sub(lambda found: f"{in_figures(found[1])}mm²", text)
 
 
+AREA = re.compile(r"((?:\d+\.\d+ )?)mm2")
 INCH_MM, FOOT_M = 25.4, 0.3048
 KCMIL_MM2 = 1000 * math.pi / 4 * (INCH_MM / 1000) ** 2
 """Of a thousand circular mils: circles a thousandth of an inch across (ASTM B258)."""
@@ -76,9 +78,9 @@ LEAST_ALONG_MM = 30.0
 """Words that say whole millimetres from here on mean a way along something. Our choice."""
 FINE_MM = 5.0
 """Thicknesses below are said to the thousandth of an inch. Our choice."""
-NUMBERS = r"\d+(?:\.\d+)?(?: (?:to|or|×) \d+(?:\.\d+)?)*"
-SAID = re.compile(rf"(?<![\w.-])({NUMBERS}) (mm[2²]?|m|metres?)(?![\w²/])")
-ONE = re.compile(r"\d+(?:\.\d+)?")
+BETWEEN = {"en": "to|or|×", "de": "bis|oder|×"}
+"""What stands between two numbers with one unit, by language."""
+METRES = {"en": "metres?", "de": "Metern?"}
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ class Units:
     @property
     def name(self) -> str:
         """The same after 'in', where a short one would read as that word."""
-        return "inches" if self.inches else "mm"
+        return say("inches") if self.inches else "mm"
 
     @property
     def long(self) -> str:
@@ -110,14 +112,14 @@ class Units:
     @property
     def size(self) -> str:
         """Unit of a wire's size, as a heading of `bare_size` says it."""
-        return "AWG" if self.gauges else "mm² or AWG"
+        return "AWG" if self.gauges else say("mm² or AWG")
 
     def bare_size(self, label: str) -> str:
         """A wire's size under that heading: '0.5' for '0.5 mm2', 'AWG 20' as it is.
 
         Among gauges a metric size keeps its unit.
         """
-        return squared(label) if self.gauges else label.removesuffix(" mm2")
+        return squared(label) if self.gauges else squared(label).removesuffix(" mm²")
 
     @property
     def rule_mm(self) -> float:
@@ -155,7 +157,7 @@ class Units:
 
     def bare_pack(self, value: float, unit: str) -> str:
         """What a pack holds: so much of what is cut, or so many of what is counted."""
-        return self.reel(value, 1) if unit == "m" and self.inches else f"{value:g}"
+        return self.reel(value, 1) if unit == "m" and self.inches else in_figures(f"{value:g}")
 
     def cut(self, length_m: float) -> str:
         """A length to cut, rounded up, bare: '954', '37-5/8'."""
@@ -170,8 +172,8 @@ class Units:
     def bare_across(self, width_mm: float, digits: int = 1) -> str:
         """A thickness, a hole: '12.3', '0.48'."""
         if self.inches:
-            return f"{width_mm / INCH_MM:.{2 if width_mm >= FINE_MM else 3}f}"
-        return f"{width_mm:.{digits}f}"
+            return in_figures(f"{width_mm / INCH_MM:.{2 if width_mm >= FINE_MM else 3}f}")
+        return in_figures(f"{width_mm:.{digits}f}")
 
     def across(self, width_mm: float, digits: int = 1) -> str:
         """The same with the unit."""
@@ -179,7 +181,7 @@ class Units:
 
     def bare_stated(self, width_mm: float) -> str:
         """As finely as sheets state it: '4.5', '5', '0.18'."""
-        return self.bare_across(width_mm) if self.inches else f"{width_mm:g}"
+        return self.bare_across(width_mm) if self.inches else in_figures(f"{width_mm:g}")
 
     def stated(self, width_mm: float) -> str:
         """The same with the unit."""
@@ -187,7 +189,7 @@ class Units:
 
     def bare_reel(self, length_m: float, digits: int = 2) -> str:
         """Of what is cut from a reel: '2.50', '8.20'."""
-        return f"{length_m / FOOT_M if self.inches else length_m:.{digits}f}"
+        return in_figures(f"{length_m / FOOT_M if self.inches else length_m:.{digits}f}")
 
     def reel(self, length_m: float, digits: int = 2) -> str:
         """The same with the unit."""
@@ -195,7 +197,7 @@ class Units:
 
     def quantity(self, value: float, unit: str) -> str:
         """How much of something: '2.50 m' of what is cut, '3 pc' of what is counted."""
-        return self.reel(value) if unit == "m" else f"{value:.0f} pc"
+        return self.reel(value) if unit == "m" else say("{n} pc", n=f"{value:.0f}")
 
     def bare_quantity(self, value: float, unit: str) -> str:
         """How much of something, what is counted without a unit: '2.50 m', '3'."""
@@ -203,24 +205,42 @@ class Units:
 
     def words(self, text: str) -> str:
         """Words of ours in these units; every quantity in them stands in mm, mm2 or m."""
-        return squared(SAID.sub(self._said, text) if self.inches else text)
+        return squared(_said_quantity().sub(self._said, text) if self.inches else text)
 
     def _said(self, found: re.Match[str]) -> str:
         numbers, unit = found[1], found[2]
+        values = [_value(number) for number in ONE.findall(numbers)]
         if unit in ("mm2", "mm²"):
             if not self.gauges:
                 return found[0]
-            gauges = [gauge_of(float(number)) for number in ONE.findall(numbers)]
+            gauges = [gauge_of(value) for value in values]
             if None not in gauges:
                 return f"AWG {ONE.sub(lambda _: str(gauges.pop(0)), numbers)}"
-            thousands = ONE.sub(lambda n: significant(float(n[0]) / KCMIL_MM2, 3), numbers)
-            return f"{thousands} kcmil"
+            return f"{_each(numbers, lambda mm2: significant(mm2 / KCMIL_MM2, 3))} kcmil"
         if unit != "mm":
-            return f"{ONE.sub(lambda n: self.bare_reel(float(n[0]), 1), numbers)} ft"
-        least = min(map(float, ONE.findall(numbers)))
-        along = "." not in numbers and least >= LEAST_ALONG_MM
-        turned = self.bare if along else self.bare_across
-        return f"{ONE.sub(lambda n: turned(float(n[0])), numbers)} in"
+            return f"{_each(numbers, lambda m: self.bare_reel(m, 1))} ft"
+        along = min(values) >= LEAST_ALONG_MM and not set(",.") & set(numbers)
+        return f"{_each(numbers, self.bare if along else self.bare_across)} in"
+
+
+ONE = re.compile(r"\d+(?:[.,]\d+)?")
+
+
+def _value(number: str) -> float:
+    return float(number.replace(",", "."))
+
+
+def _each(numbers: str, said: Callable[[float], str]) -> str:
+    """Words with each of their numbers said otherwise."""
+    return ONE.sub(lambda number: said(_value(number[0])), numbers)
+
+
+def _said_quantity() -> re.Pattern[str]:
+    """One or several numbers and their unit, as the language of now says them."""
+    signs = "." + in_figures(".")
+    one, code = rf"\d+(?:[{signs}]\d+)?", language()
+    numbers = rf"{one}(?: (?:{BETWEEN[code]}) {one})*"
+    return re.compile(rf"(?<![\w.-])({numbers}) (mm[2²]?|m|{METRES[code]})(?![\w²/])")
 
 
 METRIC = Units()

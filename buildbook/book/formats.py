@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 import math
+import re
 from decimal import Decimal
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import Kind, Reading
 from buildbook.electrical.span import Span
-from buildbook.words.say import in_figures, say
+from buildbook.words.say import in_figures, mark, say
 
-UNMEASURED: dict[Kind, str] = {"floating": "floats", "alternating": "AC", "unsettled": "unsure"}
-"""What is printed in place of volts."""
-JOINED: dict[Kind, str] = {"levels": " or ", "between": " to "}
-"""What is printed between two values where there is room."""
+UNMEASURED: dict[Kind, str] = {
+    "floating": mark("floats"),
+    "alternating": mark("AC"),
+    "unsettled": mark("unsure"),
+}
+"""What is printed in place of volts, once said."""
+JOINED: dict[Kind, str] = {
+    "levels": mark("{low} or {high} V"),
+    "between": mark("{low} to {high} V"),
+}
+"""What is printed of two values where there is room, once said."""
+POINT = re.compile(r"(?<=\d)\.(?=\d)")
+STATUS = (mark("spare"), mark("future"))
+"""What a circuit is that is not in use."""
 
 
 def number(value: float | None, digits: int = 2) -> str:
@@ -36,7 +47,9 @@ def ranging(low: str, high: str) -> str:
 
     Beside a minus a dash reads as another one.
     """
-    return f"{low} to {high}" if "−" in (low + high) else f"{low}–{high}"
+    if "−" in (low + high):
+        return say("{low} to {high}", low=low, high=high)
+    return f"{low}–{high}"
 
 
 def amps(value: float | None) -> str:
@@ -123,7 +136,7 @@ def ohms(value: float, digits: int = 3) -> str:
 
 def ohms_or_open(value: float) -> str:
     """What an ohmmeter shows: resistance with its unit, or 'open'."""
-    return "open" if value >= OPEN_OHMS else ohms(value)
+    return say("open", context="ohms") if value >= OPEN_OHMS else ohms(value)
 
 
 def ohms_nominal(span: Span | None) -> str:
@@ -136,7 +149,8 @@ def ohms_range(span: Span | None) -> str:
     if span is None:
         return "–"
     digits = _digits(span)
-    return f"{_scaled(span.low, span.high, digits)} to {ohms(span.high, digits)}"
+    low, high = _scaled(span.low, span.high, digits), ohms(span.high, digits)
+    return say("{low} to {high}", low=low, high=high)
 
 
 def _digits(span: Span) -> int:
@@ -159,7 +173,7 @@ def volts_range(span: Span | None) -> str:
     if span is None:
         return "–"
     low, high = number(span.low), number(span.high)
-    return f"{low} V" if low == high else f"{low} to {high} V"
+    return f"{low} V" if low == high else say("{low} to {high} V", low=low, high=high)
 
 
 def reading(value: Reading | None, digits: int = 2) -> str:
@@ -169,21 +183,23 @@ def reading(value: Reading | None, digits: int = 2) -> str:
     13.3)'.
     """
     if value is not None and value.rms_v is not None:
-        return f"{volts(value.rms_v, digits)} AC"
+        return f"{volts(value.rms_v, digits)} {say('AC')}"
     if value is None or value.kind in UNMEASURED:
         return short_reading(value)
     settled = volts(value.volts.nominal, digits) if value.volts else ""
+    low, *rest = _ends(value) or [""]
     if value.kind == "average":
-        return f"{settled} average ({' to '.join(_ends(value))})"
+        swing = say("{low} to {high}", low=low, high=rest[0]) if rest else low
+        return say("{volts} average ({swing})", volts=settled, swing=swing)
     if value.kind in JOINED:
-        return f"{JOINED[value.kind].join(_ends(value))} V"
+        return say(JOINED[value.kind], low=low, high=rest[0]) if rest else f"{low} V"
     return settled
 
 
 def brief_reading(value: Reading | None, digits: int = 1) -> str:
     """A short reading with its unit: '12.6 V', '0.3–3.5 V', 'floats'."""
     if value is not None and value.rms_v is not None:
-        return f"{volts(value.rms_v, digits)} AC"
+        return f"{volts(value.rms_v, digits)} {say('AC')}"
     text = short_reading(value, digits)
     return text if value is None or value.kind in UNMEASURED else f"{text} V"
 
@@ -193,16 +209,16 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
     if value is None:
         return "–"
     if value.rms_v is not None:
-        return f"{number(value.rms_v, digits)} AC"
+        return f"{number(value.rms_v, digits)} {say('AC')}"
     if value.kind in UNMEASURED:
-        return UNMEASURED[value.kind]
+        return say(UNMEASURED[value.kind])
     if value.kind == "levels":
         return "|".join(_ends(value))
     if value.kind == "between":
         return _range(value)
     settled = value.volts.nominal if value.volts else None
     if value.kind == "average":
-        return f"{number(settled, 1)} av. {_range(value, 0)}"
+        return f"{number(settled, 1)} {say('av.', context='average')} {_range(value, 0)}"
     return number(settled, digits)
 
 
@@ -226,8 +242,8 @@ def millivolt_reading(value: Reading | None) -> str:
 
 
 def unit_words(text: str) -> str:
-    """A measured value as the book prints it: '-20 degC' as '−20 °C'."""
-    shown = text.replace(" degC", " °C").replace(" degF", " °F")
+    """A measured value as the book prints it: '-20 degC' as '−20 °C', '4.5 V' as '4,5 V'."""
+    shown = POINT.sub(in_figures("."), text).replace(" degC", " °C").replace(" degF", " °F")
     return shown.replace("-", "−", 1) if shown.startswith("-") else shown
 
 
@@ -246,8 +262,8 @@ def hours(value: float | None) -> str:
     if value < 10:
         return f"{minutes // 60} h {minutes % 60} min"
     if value > 2 * 365 * 24:
-        return "over 2 years"
-    return f"{number(value, 0)} h" if value < 48 else f"{number(value / 24, 0)} days"
+        return say("over 2 years")
+    return f"{number(value, 0)} h" if value < 48 else say("{n} days", n=number(value / 24, 0))
 
 
 def money(value: Decimal | None) -> str:

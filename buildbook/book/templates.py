@@ -20,7 +20,7 @@ from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
 from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.papers import PAGES
-from buildbook.figures import estimated, squared
+from buildbook.figures import AREA, estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
 from buildbook.words.say import language, say, say_n, worded, worded_n
@@ -74,7 +74,7 @@ SPACE_AFTER = re.compile(rf"(<(?:{BLOCKS}|br)\b[^>]*>)[ \t\r\n]+")
 SPACE_BEFORE = re.compile(rf"[ \t\r\n]+(</{BLOCKS}>|<br\b)")
 
 
-SQUARE_MM = re.compile(r"mm2(?![^<>]*>)")
+SQUARE_MM = re.compile(rf"{AREA.pattern}(?![^<>]*>)")
 """In what is read: addresses and anchors, which stand within a tag, stay as they are."""
 SIZE_HEADS = {False: Markup("mm²<br>AWG"), True: Markup("AWG")}
 """Over sizes without their unit, by whether wire is named by gauge numbers."""
@@ -248,7 +248,8 @@ def chapter_html(
     whole, end, after = filled_in(chapter).rpartition("</body>")
     rest = (BODY.search(filled_in(one)) for one in chapter.followed_by)
     parts = (whole, *(found[1] for found in rest if found), end, after)
-    return SQUARE_MM.sub("mm²", without_edge_space("".join(parts)))
+    html = without_edge_space("".join(parts))
+    return SQUARE_MM.sub(lambda found: squared(found[0]), html)
 
 
 def without_edge_space(html: str) -> str:
@@ -262,9 +263,10 @@ def without_edge_space(html: str) -> str:
 
 def stacked(reading: str) -> Markup:
     """A reading in a narrow column: what pulses swing between stands whole below their mean."""
-    mean, average, swing = reading.partition(" av. ")
+    averaged = f" {say('av.', context='average')}"
+    mean, average, swing = reading.partition(f"{averaged} ")
     below = Markup('<span class="unbroken">{}</span>').format(swing)
-    return Markup("{} av.<br>").format(mean) + below if average else escape(mean)
+    return Markup("{}{}<br>").format(mean, averaged) + below if average else escape(mean)
 
 
 def lettered(text: str) -> Markup:

@@ -58,6 +58,12 @@ def say_n(one: str, many: str, n: int, /, context: str = "", **values: object) -
     return _filled(worded_n(one, many, n, context), {"n": n, **values})
 
 
+def say_counted(one: str, many: str, n: int, /, context: str = "", **values: object) -> str:
+    """`say_n` whose `{n}` is 'no' where there is none: 'no clamps', '1 clamp', '2 clamps'."""
+    count = str(n) if n else say("no", context="a count")
+    return _filled(worded_n(one, many, n, context), {"n": count, **values})
+
+
 def mark(message: str) -> str:
     """The message itself: words that stand in a table of the source, and are said later."""
     return message

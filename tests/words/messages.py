@@ -11,10 +11,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from jinja2.ext import babel_extract
+from jinja2 import nodes
 
 import buildbook
 from buildbook.book.resources import template_folder
+from buildbook.book.templates import environment
 from buildbook.checks.likely import likely
 from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
@@ -22,7 +23,7 @@ from buildbook.checks.run import CUSTOM
 from buildbook.words.catalogues import catalogue_of
 
 PACKAGE = Path(buildbook.__file__).parent
-ONE, COUNTED = ("say", "worded", "mark"), ("say_n", "worded_n")
+ONE, COUNTED = ("say", "worded", "mark"), ("say_n", "worded_n", "say_counted")
 SILENT = ("commands",)
 """Rooms that speak English to whoever types."""
 IN_TEMPLATES = (*ONE, *COUNTED, "gettext", "ngettext", "pgettext", "npgettext")
@@ -79,14 +80,19 @@ def _of_python(path: Path) -> Iterator[Message]:
 
 
 def _of_template(path: Path) -> Iterator[Message]:
-    with path.open("rb") as file:
-        options = {"trimmed": "true", "trim_blocks": "true", "lstrip_blocks": "true"}
-        for line, call, said, _notes in babel_extract(file, IN_TEMPLATES, (), options):
-            words = [said] if isinstance(said, str) else [word for word in said if word]
-            context = words.pop(0) if call in ("pgettext", "npgettext") else ""
-            if words:
-                many = words[1] if call in (*COUNTED, "ngettext", "npgettext") else ""
-                yield Message(f"templates/{path.name}:{line}", words[0], many, context)
+    where = f"templates/{path.name}"
+    for call in environment().parse(path.read_text("utf-8")).find_all(nodes.Call):
+        name = call.node.name if isinstance(call.node, nodes.Name) else ""
+        words = [arg.value if isinstance(arg, nodes.Const) else None for arg in call.args]
+        named = {kwarg.key: kwarg.value for kwarg in call.kwargs}
+        told = named.get("context")
+        context = told.value if isinstance(told, nodes.Const) else ""
+        if name in ("pgettext", "npgettext"):
+            context = words.pop(0)
+        count = 1 if name in (*ONE, "gettext", "pgettext") else 2
+        if name not in IN_TEMPLATES or not all(isinstance(word, str) for word in words[:count]):
+            continue
+        yield Message(f"{where}:{call.lineno}", words[0], words[1] if count == 2 else "", context)
 
 
 def lacking(code: str = "de") -> list[Message]:
