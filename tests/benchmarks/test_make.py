@@ -26,6 +26,7 @@ from buildbook.pipeline import work_out
 from tests.conftest import EXAMPLE
 
 ROOT = Path(__file__).parents[2]
+LENGTH = re.compile(r"length: (\d+) mm")
 
 
 def seconds(words: list[str], cache: Path, program: Path = ROOT) -> float:
@@ -62,13 +63,8 @@ def test_one_length_changed(cold, tmp_path):
     took, folder = cold
     car = tmp_path / "car"
     shutil.copytree(EXAMPLE, car)
-    path = next(p for p in sorted(car.glob("*.yaml")) if "length: " in p.read_text("utf-8"))
-    text = re.sub(
-        r"length: (\d+) mm",
-        lambda m: f"length: {int(m[1]) + 10} mm",
-        path.read_text("utf-8"),
-        count=1,
-    )
+    path = car / "rope.yaml"
+    text = LENGTH.sub(lambda m: f"length: {int(m[1]) + 10} mm", path.read_text("utf-8"), count=1)
     assert text != path.read_text("utf-8")
     path.write_text(text, "utf-8")
     edited = seconds(["make", str(car), "--out", str(tmp_path / "out")], folder / "cache")
