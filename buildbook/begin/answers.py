@@ -42,6 +42,8 @@ class Answers:
     systems: tuple[str, ...] = COMMON
     units: str = "metric"
     paper: str = "A4"
+    language: str = "en"
+    """Of the book's own words."""
     currency: str = "EUR"
     switching: str = "relays"
     """Whether pump, fan, beams, horn and wiper are switched by relays or a solid-state module."""

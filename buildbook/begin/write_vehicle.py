@@ -101,6 +101,7 @@ def _vehicle(sheet: Sheet, date: datetime.date) -> Iterator[str]:
     yield f"  date: {date.isoformat()}"
     yield f"  paper: {answers.paper}"
     yield f"  units: {answers.units} # in which the book says lengths and thicknesses"
+    yield f"  language: {answers.language} # of the book's own words: en or de"
     yield f"  nominal: {answers.volts} V"
     yield f"  currency: {answers.currency}"
     drop, critical = (10, 10) if answers.volts == 6 else (7, 6)

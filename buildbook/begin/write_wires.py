@@ -45,6 +45,7 @@ def _vehicle(made: Network, answers: Answers, date: datetime.date, table: str) -
     yield f"  date: {date.isoformat()}"
     yield f"  paper: {answers.paper}"
     yield f"  units: {answers.units} # in which the book says lengths and thicknesses"
+    yield f"  language: {answers.language} # of the book's own words: en or de"
     yield f"  nominal: {answers.volts} V"
     yield f"  currency: {answers.currency}"
     smallest = "AWG 22" if made.family == "awg-automotive" else "0.35 mm2"

@@ -22,6 +22,7 @@ from buildbook.begin.answers import (
     refusal,
 )
 from buildbook.commands.print_messages import EPILOG, Unclear, show_problems, visible
+from buildbook.words.catalogues import LANGUAGES
 
 ALL_SYSTEMS = "\n    ".join(f"  {name:<10}  {what}" for name, what in SYSTEMS.items())
 
@@ -76,6 +77,7 @@ def _currency(_context: click.Context, _option: click.Parameter, said: str | Non
 @click.option("--systems", callback=_systems, help="What is in it; the list is above.")
 @click.option("--units", type=click.Choice(UNITS), help="mm and mm², or inches and AWG.")
 @click.option("--paper", type=click.Choice(PAPERS, case_sensitive=False), help="Of the book.")
+@click.option("--language", type=click.Choice(LANGUAGES), help="Of the book's own words.")
 @click.option("--currency", callback=_currency, help="Of prices: EUR, USD, …")
 @click.option("--switching", type=click.Choice(SWITCHING), help="Relays, or a solid-state module.")
 @click.option(

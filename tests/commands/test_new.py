@@ -31,11 +31,13 @@ def test_without_a_terminal_and_without_flags_it_is_the_starter(tmp_path):
 
 def test_flags_are_taken_and_the_rest_is_as_usual(tmp_path):
     folder = tmp_path / "hill-car"
-    told = run("new", folder, "--volts", 24, "--systems", "pump horn", "--currency", "gbp")
+    words = ("--volts", 24, "--systems", "pump horn", "--currency", "gbp", "--language", "de")
+    told = run("new", folder, *words)
     assert told.exit_code == 0
     made = read(folder)
     assert (made.vehicle.name, made.vehicle.nominal) == ("Hill car", 24)
     assert (made.vehicle.currency, made.vehicle.paper) == ("GBP", "A4")
+    assert made.vehicle.language == "de"
     assert {"fuel-pump", "horn"} <= set(made.devices)
     assert not {"starter", "alternator", "ecu"} & set(made.devices)
 
