@@ -13,6 +13,7 @@ from buildbook.bench.model import (
 )
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.parts.spares import LARGE_LUG_MM2
+from buildbook.words.say import say
 
 SET_UP, CUT, LABEL, LAY, SPLICE, CRIMP, LUG, PLUG, SLEEVE, CLAMP, CAP, PROBE = (
     30.0,
@@ -48,19 +49,22 @@ def bench_time(
     lugs = sum(bench.sizing.wires[row.wire.id].area_mm2 >= LARGE_LUG_MM2 for row in ends)
     covered = sum(s.run.length_m for s in dressing if s.finished.cover != "none")
     rows = (
-        WorkTime("set up the board, gather and check", 1, "harness", SET_UP),
-        WorkTime("cut", len(cuts), "pieces", CUT),
-        WorkTime("label", 2 * len(bench.wires), "labels", LABEL),
-        WorkTime("lead along the board and tie", sum(w.cut_m for w in bench.wires), "m", LAY),
-        WorkTime("splice and shrink", len(splices), "splices", SPLICE),
-        WorkTime("cap", capped, "ends", CAP),
-        WorkTime("sleeve, tape or shrink", covered, "m", SLEEVE),
-        WorkTime("strip, crimp, tug, insert", len(ends) - lugs, "ends", CRIMP),
-        WorkTime("lugs from 10 mm2", lugs, "ends", LUG),
+        WorkTime(say("set up the board, gather and check"), 1, say("harness"), SET_UP),
+        WorkTime(say("cut"), len(cuts), say("pieces"), CUT),
+        WorkTime(say("label"), 2 * len(bench.wires), say("labels"), LABEL),
+        WorkTime(say("lead along the board and tie"), sum(w.cut_m for w in bench.wires), "m", LAY),
+        WorkTime(say("splice and shrink"), len(splices), say("splices"), SPLICE),
+        WorkTime(say("cap"), capped, say("ends"), CAP),
+        WorkTime(say("sleeve, tape or shrink"), covered, "m", SLEEVE),
+        WorkTime(say("strip, crimp, tug, insert"), len(ends) - lugs, say("ends"), CRIMP),
+        WorkTime(say("lugs from 10 mm2"), lugs, say("ends"), LUG),
         WorkTime(
-            "close and boot plugs", sum(s.connector is not None for s in sheets), "plugs", PLUG
+            say("close and boot plugs"),
+            sum(s.connector is not None for s in sheets),
+            say("plugs"),
+            PLUG,
         ),
-        WorkTime("clamps", sum(s.run.clamps for s in dressing), "clamps", CLAMP),
-        WorkTime("test", probings(nets), "probings", PROBE),
+        WorkTime(say("clamps"), sum(s.run.clamps for s in dressing), say("clamps"), CLAMP),
+        WorkTime(say("test"), probings(nets), say("probings"), PROBE),
     )
     return tuple(row for row in rows if row.count)

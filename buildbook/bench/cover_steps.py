@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.bench.model import CoverStep
 from buildbook.bench.on_bench import HarnessOnBench
-from buildbook.parts.cover_needs import cover_mm, shrink_size
+from buildbook.parts.cover_needs import cover_mm, shrink_size, size_words
 from buildbook.vehicle.model import Run
 
 
@@ -18,6 +18,7 @@ def _step(bench: HarnessOnBench, run: Run) -> CoverStep:
     piece = bench.finished_runs[run.id]
     near = min(bench.from_datum_mm[run.from_point], bench.from_datum_mm[run.to_point])
     length = 1000 * run.length_m
-    shrink = shrink_size(piece.outside_mm) if piece.cover == "braided sleeve" else ""
+    braided = piece.cover == "braided sleeve"
+    shrink = size_words(shrink_size(piece.outside_mm)) if braided else ""
     clamps = tuple(round(length * n / (run.clamps + 1)) for n in range(1, run.clamps + 1))
     return CoverStep(run, near, piece, cover_mm(piece, run.length_m), shrink, clamps)

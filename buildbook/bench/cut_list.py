@@ -9,26 +9,27 @@ from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.figures import whole_mm
 from buildbook.harness.cables import named_pieces
 from buildbook.harness.model import SHORT, Wire
+from buildbook.words.say import mark
 
 WORDS = {
-    "rope": "rope",
-    "way": "way",
-    SHORT: "estimate",
-    "moving": "slack",
-    "estimated": "estimated",
-    "lay": "lay",
-    "pair": "twist",
-    "offset": "off mark",
-    "strip": "strip",
-    "crimp": "crimp",
-    "loop": "loop",
-    "cut back": "spare",
-    "cap": "cap",
-    "not fitted": "not fitted",
-    "cable": "as its cable",
-    "as built": "as built",
+    "rope": mark("rope"),
+    "way": mark("way"),
+    SHORT: mark("estimate"),
+    "moving": mark("slack"),
+    "estimated": mark("estimated"),
+    "lay": mark("lay"),
+    "pair": mark("twist"),
+    "offset": mark("off mark"),
+    "strip": mark("strip"),
+    "crimp": mark("crimp"),
+    "loop": mark("loop"),
+    "cut back": mark("spare"),
+    "cap": mark("cap"),
+    "not fitted": mark("not fitted"),
+    "cable": mark("as its cable"),
+    "as built": mark("as built"),
 }
-"""Kind of an addend -> what the cut list calls it."""
+"""Kind of an addend -> what the cut list calls it, said where it is printed."""
 
 
 def cut_list(bench: HarnessOnBench) -> tuple[CutRow, ...]:

@@ -9,7 +9,7 @@ from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.bundles import bundle_diameter_mm
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Splice, Wire
-from buildbook.parts.cover_needs import SPLICE_SHRINK_M, over_joint, shrink_size
+from buildbook.parts.cover_needs import SPLICE_SHRINK_M, over_joint, shrink_size, size_words
 from buildbook.sizing.finished_runs import joints_of
 
 
@@ -38,7 +38,7 @@ def _step(bench: HarnessOnBench, splice: Splice, joint: Joint) -> SpliceStep:
         towards,
         tuple((w, bench.size(w), _comes_from(splice, w)) for w in wires),
         joint,
-        shrink,
+        size_words(shrink),
         round(1000 * shrink_m),
     )
 
@@ -52,7 +52,12 @@ def _comes_from(splice: Splice, wire: Wire) -> str:
 def caps(bench: HarnessOnBench) -> tuple[tuple[Wire, End, str, int], ...]:
     """Insulated ends with the heat-shrink that closes each, and its length in mm."""
     return tuple(
-        (wire, end, shrink_size(bench.conductor(wire).outside_mm), round(1000 * SPLICE_SHRINK_M))
+        (
+            wire,
+            end,
+            size_words(shrink_size(bench.conductor(wire).outside_mm)),
+            round(1000 * SPLICE_SHRINK_M),
+        )
         for wire in bench.wires
         for end in (wire.a, wire.b)
         if end.kind == "capped"

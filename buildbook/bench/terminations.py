@@ -12,11 +12,15 @@ from buildbook.harness.connector_home import home_of
 from buildbook.harness.cut_length import end_addends
 from buildbook.harness.joints import Joint
 from buildbook.harness.model import End, Wire
-from buildbook.parts.device_needs import halves
+from buildbook.parts.device_needs import halves, plug_words
 from buildbook.parts.tools import BESIDE, crimper
-from buildbook.parts.wire_needs import blanked, is_sealed, terminal
+from buildbook.parts.wire_needs import blanked, is_sealed, terminal, terminal_words
 from buildbook.sizing.finished_runs import boots_of
 from buildbook.vehicle.pins import cavities
+from buildbook.words.say import mark, say
+
+TAKEN = {"lock": mark("lock"), "backshell": mark("backshell")}
+"""What a plug takes beside its contacts."""
 
 
 def termination_sheets(bench: HarnessOnBench) -> tuple[TerminationSheet, ...]:
@@ -28,7 +32,7 @@ def termination_sheets(bench: HarnessOnBench) -> tuple[TerminationSheet, ...]:
             if end.contact:
                 held[_home(end)].append(_row(bench, wire, end, end.connector in mates))
     boots = {
-        b.connector: b.boot.id if b.boot else "none in the catalogue fits"
+        b.connector: b.boot.id if b.boot else say("none in the catalogue fits")
         for b in boots_of(bench.vehicle, bench.harness, bench.sizing)
     }
     blanks = blanked(bench.harness)
@@ -48,7 +52,7 @@ def _home(end: End) -> str:
 
 def _row(bench: HarnessOnBench, wire: Wire, end: End, mate: bool) -> Termination:
     size = bench.size(wire)
-    key, what = terminal(end, size, mate)
+    key, _ = terminal(end, size, mate)
     _, tool = crimper(key) or ("", "")
     return Termination(
         end.cavity or end.node.rsplit(".", 1)[-1],
@@ -56,7 +60,7 @@ def _row(bench: HarnessOnBench, wire: Wire, end: End, mate: bool) -> Termination
         end,
         size,
         contact_families()[end.contact].strip_mm,
-        what.removesuffix(f", {size}"),
+        terminal_words(end, mate),
         end.contact if is_sealed(bench.harness, end) else "",
         tool,
         1000 * sum(a.length_m for a in end_addends(bench.vehicle, end) if a.kind == "loop"),
@@ -87,12 +91,12 @@ def _sheet(
         name,
         connector.title,
         connector,
-        connector.plug_type + (" mate" if mate else ""),
+        plug_words(connector.plug_type, mate),
         point,
         tuple(ordered),
         blanks if own else (),
         boot,
-        tuple(connector.plug.takes),
+        tuple(say(TAKEN[piece]) for piece in connector.plug.takes),
     )
 
 
@@ -107,7 +111,7 @@ def crimp_counts(
     ]
     barrels = Counter(barrel_of(step.joint) for step in splices)
     found += [
-        CrimpCount("Splice", barrel, BESIDE["splice"][1], count)
+        CrimpCount(say("Splice"), barrel, say(BESIDE["splice"][1]), count)
         for barrel, count in sorted(barrels.items())
     ]
     return tuple(found)
@@ -115,4 +119,4 @@ def crimp_counts(
 
 def barrel_of(joint: Joint) -> str:
     """What the barrel of a splice is called."""
-    return joint.barrel.title if joint.barrel else "lugs on an insulated stud"
+    return say(joint.barrel.title) if joint.barrel else say("lugs on an insulated stud")

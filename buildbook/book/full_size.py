@@ -45,6 +45,7 @@ from buildbook.figures import Units
 from buildbook.files.writing import write_file
 from buildbook.result import Result
 from buildbook.sizing.stage import in_its_language
+from buildbook.words.say import say
 
 
 @dataclass(frozen=True)
@@ -80,9 +81,15 @@ def make_full_size(
 def sheets_of(result: Result, harness: str, paper: str) -> Sheets:
     """A harness laid out and cut into sheets."""
     vehicle, units = result.vehicle.description.vehicle, result.vehicle.measures
-    title = result.vehicle.description.rope[harness].title or f"Harness {harness}"
+    title = result.vehicle.description.rope[harness].title or say("Harness {name}", name=harness)
     tiling = tiled(full_size(result, harness), paper)
-    about = f"{vehicle.name}: {title}, revision {vehicle.revision}, {vehicle.date}"
+    about = say(
+        "{vehicle}: {harness}, revision {revision}, {date}",
+        vehicle=vehicle.name,
+        harness=title,
+        revision=vehicle.revision,
+        date=vehicle.date,
+    )
     marks = tuple(
         replace(tile_marks(tiling, tile, about, units), name=f"{harness}-{tile.name}")
         for tile in tiling.tiles
@@ -105,7 +112,9 @@ def full_size_pdf(result: Result, sets: Sequence[Sheets]) -> bytes:
         form = _form(writer, one)
         for tile in one.tiling.tiles:
             _place(writer, writer.pages[number], form, one.tiling, tile)
-            writer.add_outline_item(title=f"Sheet {tile.name}", page_number=number, parent=parent)
+            writer.add_outline_item(
+                title=say("Sheet {name}", name=tile.name), page_number=number, parent=parent
+            )
             number += 1
     return _written(writer, result, pages)
 
@@ -119,7 +128,7 @@ def _html(result: Result, sets: Sequence[Sheets]) -> str:
         environment()
         .get_template("full_size.html")
         .render(
-            chapter=Chapter("full-size", "Full-size layouts", "full_size.html"),
+            chapter=Chapter("full-size", say("Full-size layouts"), "full_size.html"),
             place=0,
             vehicle=vehicle,
             faces=faces,
@@ -230,7 +239,11 @@ def _written(writer: PdfWriter, result: Result, source: bytes) -> bytes:
     vehicle = result.vehicle.description.vehicle
     stamp = f"D:{vehicle.date:%Y%m%d}000000Z"
     writer.metadata = {
-        "/Title": f"{vehicle.name}: full-size layouts, revision {vehicle.revision}",
+        "/Title": say(
+            "{vehicle}: full-size layouts, revision {revision}",
+            vehicle=vehicle.name,
+            revision=vehicle.revision,
+        ),
         "/Creator": "buildbook",
         "/Producer": "buildbook",
         "/CreationDate": stamp,

@@ -18,12 +18,13 @@ from buildbook.book.page_numbers import PageMap, page_label
 from buildbook.book.record import Record
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
+from buildbook.checks.naming import first_up
 from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.papers import PAGES
 from buildbook.figures import AREA, estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
-from buildbook.words.say import language, say, say_n, worded, worded_n
+from buildbook.words.say import in_figures, language, say, say_n, worded, worded_n
 
 UNBROKEN = 24
 """Letters of a name up to which it is kept on one line; a longer one might leave its cell."""
@@ -174,6 +175,8 @@ def environment() -> Environment:
         formats.amps_shown,
         formats.volts_or_millivolts,
         formats.rough_hours,
+        first_up,
+        in_figures,
         named,
         on_label,
         whole_words,

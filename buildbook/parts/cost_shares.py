@@ -9,11 +9,12 @@ from decimal import Decimal
 from buildbook.parts.keys import kind_of
 from buildbook.parts.model import BillLine, Use
 from buildbook.parts.money import shared_out
+from buildbook.words.say import mark
 
-SHARED = "shared"
+SHARED = mark("shared")
 """What belongs to no single system: cover, clamps, tools."""
 
-LOOSE = "not in a harness"
+LOOSE = mark("not in a harness")
 """Devices, fuses, relays, tools."""
 
 

@@ -15,6 +15,7 @@ from buildbook.harness.sleeves import fitting_sleeve
 from buildbook.parts.take_off import TakeOff
 from buildbook.parts.wire_needs import device_system, system_of
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import mark, say
 
 TIE_SPACING_M = 0.15
 """Distance between ties. Common practice, no source."""
@@ -37,6 +38,12 @@ TAPE_LAYERS = 2.0
 """A tape laid over half of its last turn lies twice everywhere (geometry)."""
 
 KEYS = {"braided sleeve": "sleeve", "heat-shrink": "heat-shrink", "tape": "tape"}
+COVERS = {
+    "braided sleeve": mark("Braided sleeve, {size}"),
+    "heat-shrink": mark("Heat-shrink, {size}"),
+    "tape": mark("Tape, {size}"),
+}
+"""What a kind of cover is called where it is bought."""
 
 
 def covers(vehicle: Vehicle, dressed: Mapping[str, FinishedRun]) -> Iterator[TakeOff]:
@@ -49,17 +56,18 @@ def covers(vehicle: Vehicle, dressed: Mapping[str, FinishedRun]) -> Iterator[Tak
             yield from _cover(piece, run.length_m)
         if run.clamps:
             size = piece.clamp.id if piece.clamp else f"round {piece.outside_mm:.0f} mm"
-            yield TakeOff(f"clamp {size}", f"Clamp, {size}", run.clamps, "piece", run.harness)
+            what = say("Clamp, {size}", size=size_words(size))
+            yield TakeOff(f"clamp {size}", what, run.clamps, "piece", run.harness)
         ties = int(run.length_m / TIE_SPACING_M)
         if ties:
-            yield TakeOff("tie", "Tie or lacing", ties, "piece", run.harness)
+            yield TakeOff("tie", say("Tie or lacing"), ties, "piece", run.harness)
 
 
 def _cover(piece: FinishedRun, length_m: float) -> Iterator[TakeOff]:
     size = piece.sleeve.id if piece.sleeve else f"over {piece.bare_mm:.0f} mm"
     yield TakeOff(
         f"{KEYS[piece.cover]} {size}",
-        f"{piece.cover.capitalize()}, {size}",
+        say(COVERS[piece.cover], size=size_words(size)),
         cover_mm(piece, length_m) / 1000,
         "m",
         piece.harness,
@@ -85,10 +93,17 @@ def shrink_size(around_mm: float) -> str:
     return found.id if found else f"round {around_mm:.0f} mm"
 
 
+def size_words(size: str) -> str:
+    """A size as it is said: of the catalogue, or what it has to go round where none there does."""
+    word, _, width = size.partition(" ")
+    if word == "round":
+        return say("round {width}", width=width)
+    return say("over {width}", width=width) if word == "over" else size
+
+
 def _heat_shrink(size: str, length_m: float, harness: str, system: str = "") -> TakeOff:
-    return TakeOff(
-        f"heat-shrink {size}", f"Adhesive heat-shrink, {size}", length_m, "m", harness, system
-    )
+    what = say("Adhesive heat-shrink, {size}", size=size_words(size))
+    return TakeOff(f"heat-shrink {size}", what, length_m, "m", harness, system)
 
 
 def splice_shrink(
@@ -131,7 +146,7 @@ def connector_boots(
         size = found.boot.id if found.boot else f"over {found.over_mm:.0f} mm"
         yield TakeOff(
             f"boot {size}",
-            f"Moulded boot, {size}",
+            say("Moulded boot, {size}", size=size_words(size)),
             1,
             "piece",
             home_of(harness, connector),

@@ -8,6 +8,7 @@ from math import ceil
 
 from buildbook.parts.cutting_stock import HAIR_M, KERF_M, Cutting, CuttingPattern, best_cutting
 from buildbook.parts.model import Cut, CuttingPlan, Need, StockLength
+from buildbook.words.say import say
 
 
 def packs_to_cut(
@@ -77,7 +78,7 @@ def cutting_plan(
     numbers = {True: count(1), False: count(1)}
     sources = tuple(
         StockLength(
-            f"{'owned length' if cut.owned else 'reel'} {next(numbers[cut.owned])}",
+            _named(cut.owned, next(numbers[cut.owned])),
             cut.length_m,
             cut.owned,
             _placed(cut, need),
@@ -86,6 +87,14 @@ def cutting_plan(
         for cut in cuts.patterns
     )
     return CuttingPlan(need.key, need.what, part, what, sources, fewest)
+
+
+def _named(owned: bool, number: int) -> str:
+    return (
+        say("owned length {number}", number=number)
+        if owned
+        else say("reel {number}", number=number)
+    )
 
 
 def _placed(cut: CuttingPattern, need: Need) -> tuple[Cut, ...]:

@@ -11,6 +11,10 @@ from buildbook.parts.wire_needs import device_system
 from buildbook.sizing.fuse_rating import need_of
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import mark, say
+
+TAKEN = {"lock": mark("Lock for {type}"), "backshell": mark("Backshell for {type}")}
+"""What a type of plug takes beside its contacts."""
 
 
 def halves(vehicle: Vehicle, harness: Harness) -> Iterator[tuple[str, bool]]:
@@ -34,13 +38,21 @@ def housings(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
     for connector in harness.connectors.values():
         place = home_of(harness, connector), device_system(vehicle, connector)
         kind = connector.plug_type
-        yield TakeOff("label connector", "Connector label", 1, "piece", *place)
+        yield TakeOff("label connector", say("Connector label"), 1, "piece", *place)
         if connector.id in existing:
             continue
-        mate = " mate" if mates.get(connector.id) else ""
-        yield TakeOff(f"housing {kind}{mate}", f"Housing {kind}{mate}", 1, "piece", *place)
+        is_mate = bool(mates.get(connector.id))
+        what = say("Housing {type}", type=plug_words(kind, is_mate))
+        mate = " mate" if is_mate else ""
+        yield TakeOff(f"housing {kind}{mate}", what, 1, "piece", *place)
         for piece in connector.plug.takes:
-            yield TakeOff(f"{piece} {kind}", f"{piece.capitalize()} for {kind}", 1, "piece", *place)
+            what = say(TAKEN[piece], type=kind)
+            yield TakeOff(f"{piece} {kind}", what, 1, "piece", *place)
+
+
+def plug_words(kind: str, is_mate: bool) -> str:
+    """A type of plug, or the half that mates with it."""
+    return say("{type} mate", type=kind) if is_mate else kind
 
 
 def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[TakeOff]:
@@ -52,14 +64,15 @@ def fuses(vehicle: Vehicle, sizing: Sizing) -> Iterator[TakeOff]:
         kind = device.written.fuse
         yield TakeOff(
             need_of(kind, sized.rating_a),
-            f"Fuse, {kind}, {sized.rating_a:g} A",
+            say("Fuse, {type}, {rating_a:g} A", type=kind, rating_a=sized.rating_a),
             1,
             "piece",
             "",
             device.system,
         )
         if not device.panel:
-            yield TakeOff(f"holder {kind}", f"Fuse holder, {kind}", 1, "piece", "", device.system)
+            what = say("Fuse holder, {type}", type=kind)
+            yield TakeOff(f"holder {kind}", what, 1, "piece", "", device.system)
 
 
 def devices(vehicle: Vehicle) -> Iterator[TakeOff]:
@@ -81,32 +94,32 @@ def devices(vehicle: Vehicle) -> Iterator[TakeOff]:
                 *place,
             )
         elif device.kind == "relay":
-            yield TakeOff("relay", "Relay", 1, "piece", *place)
+            yield TakeOff("relay", say("Relay"), 1, "piece", *place)
         elif device.kind == "panel":
-            yield TakeOff("panel", "Fuse and relay panel", 1, "piece", *place)
+            yield TakeOff("panel", say("Fuse and relay panel"), 1, "piece", *place)
         elif device.kind == "ground" and device.pins:
             stud = device.pins[0].contact.id.removeprefix("ring-")
             yield TakeOff(
                 f"stud {stud}",
-                f"Ground stud {stud} with serrated washers and nut",
+                say("Ground stud {stud} with serrated washers and nut", stud=stud),
                 1,
                 "piece",
                 *place,
             )
         if device.kind == "relay" and not device.panel:
-            yield TakeOff("base relay", "Relay base", 1, "piece", *place)
+            yield TakeOff("base relay", say("Relay base"), 1, "piece", *place)
 
 
 def consumables(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
     """By rule, common practice, no source: a can of cleaner; grease for seals and for studs."""
     if harness.wires:
-        yield TakeOff("consumable cleaner", "Contact cleaner, can", 1, "piece")
+        yield TakeOff("consumable cleaner", say("Contact cleaner, can"), 1, "piece")
     if any(c.plug.sealed for c in harness.connectors.values()):
-        yield TakeOff("consumable seal grease", "Silicone grease for seals, tube", 1, "piece")
+        what = say("Silicone grease for seals, tube")
+        yield TakeOff("consumable seal grease", what, 1, "piece")
     if vehicle.all_of("ground"):
-        yield TakeOff(
-            "consumable stud grease", "Protective grease for ground studs, tube", 1, "piece"
-        )
+        what = say("Protective grease for ground studs, tube")
+        yield TakeOff("consumable stud grease", what, 1, "piece")
 
 
 def without_part(vehicle: Vehicle) -> tuple[str, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from buildbook.words.say import mark
+
 
 def keys_for(key: str) -> tuple[str, ...]:
     """The keys that a part may serve to meet a need, closest first.
@@ -45,36 +47,38 @@ def area_mm2(key: str) -> float:
     return float(words[-2]) if words[-1] == "mm2" else 0.0
 
 
+OTHER = mark("other")
 KINDS = {
-    "part": "device",
-    "relay": "fuses and relays",
-    "fuse": "fuses and relays",
-    "base": "fuses and relays",
-    "holder": "fuses and relays",
-    "panel": "fuses and relays",
-    "wire": "wire and cable",
-    "cable": "wire and cable",
-    "terminal": "terminals and seals",
-    "seal": "terminals and seals",
-    "blank": "terminals and seals",
-    "splice": "terminals and seals",
-    "end": "terminals and seals",
-    "housing": "connectors",
-    "lock": "connectors",
-    "backshell": "connectors",
-    "boot": "connectors",
-    "stud": "grounds",
-    "sleeve": "cover and clamps",
-    "heat-shrink": "cover and clamps",
-    "tape": "cover and clamps",
-    "clamp": "cover and clamps",
-    "tie": "cover and clamps",
-    "label": "labels",
-    "consumable": "consumables",
-    "tool": "tools",
+    "part": mark("device"),
+    "relay": mark("fuses and relays"),
+    "fuse": mark("fuses and relays"),
+    "base": mark("fuses and relays"),
+    "holder": mark("fuses and relays"),
+    "panel": mark("fuses and relays"),
+    "wire": mark("wire and cable"),
+    "cable": mark("wire and cable"),
+    "terminal": mark("terminals and seals"),
+    "seal": mark("terminals and seals"),
+    "blank": mark("terminals and seals"),
+    "splice": mark("terminals and seals"),
+    "end": mark("terminals and seals"),
+    "housing": mark("connectors"),
+    "lock": mark("connectors"),
+    "backshell": mark("connectors"),
+    "boot": mark("connectors"),
+    "stud": mark("grounds"),
+    "sleeve": mark("cover and clamps"),
+    "heat-shrink": mark("cover and clamps"),
+    "tape": mark("cover and clamps"),
+    "clamp": mark("cover and clamps"),
+    "tie": mark("cover and clamps"),
+    "label": mark("labels"),
+    "consumable": mark("consumables"),
+    "tool": mark("tools"),
 }
+"""First word of a need's key -> its kind, said where it is printed."""
 
 
 def kind_of(key: str) -> str:
     """The kind of part that a need is counted under in the cost."""
-    return KINDS.get(key.partition(" ")[0], "other")
+    return KINDS.get(key.partition(" ")[0], OTHER)

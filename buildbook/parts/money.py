@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 
+from buildbook.words.say import mark
+
 CENT = Decimal("0.01")
-ROUNDING = (
+ROUNDING = mark(
     "Rounding: half up to the hundredth, once a line, once for carriage and once for the tax "
     "of an order, in the order's currency and again where it is changed into the vehicle's."
 )

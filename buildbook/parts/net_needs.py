@@ -13,9 +13,10 @@ from buildbook.parts.money import amount
 from buildbook.parts.prices import currency_of, prices, rate, supplier_currency, tax_share
 from buildbook.parts.serving import serving
 from buildbook.parts.stock import StockTaken
+from buildbook.words.say import mark
 
-UNMAPPED = "no part serves it"
-TOO_SHORT = "no pack of its parts is as long as its longest piece"
+UNMAPPED = mark("no part serves it")
+TOO_SHORT = mark("no pack of its parts is as long as its longest piece")
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,7 @@ class NetNeed:
     lengths_m: tuple[float, ...] = ()
     """Owned lengths to cut from."""
     why_none: str = ""
-    """Why no part can be bought for it."""
+    """Why no part can be bought for it, in words that are said where they are printed."""
     is_on_reels: bool = False
     """Whether all is cut from owned lengths though no part can be bought for it."""
 

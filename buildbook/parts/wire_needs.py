@@ -13,6 +13,7 @@ from buildbook.parts.take_off import TakeOff
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Connector, Vehicle
 from buildbook.vehicle.pins import cavities
+from buildbook.words.say import in_figures, say
 
 LIVE_POSTS = ("battery", "alternator", "starter", "isolator")
 """Kinds of device whose posts carry current that no fuse limits: each ring takes a boot."""
@@ -22,14 +23,19 @@ def wires_and_labels(vehicle: Vehicle, harness: Harness, sizing: Sizing) -> Iter
     """Wire by type, size and colour, and a label at both of its ends."""
     for wire in harness.wires.values():
         system = system_of(vehicle, wire)
-        yield TakeOff("label wire", "Wire label", 2, "piece", wire.harness, system)
+        yield TakeOff("label wire", say("Wire label"), 2, "piece", wire.harness, system)
         if wire.cable:
             continue
         sized = sizing.wires[wire.id]
         kind = f"{sized.family} {sized.label}"
         yield TakeOff(
             f"wire {kind} {wire.colour}",
-            f"Wire, {kind}, {wire.colour}",
+            say(
+                "Wire, {family} {size}, {colour}",
+                family=sized.family,
+                size=in_figures(sized.label),
+                colour=wire.colour,
+            ),
             wire.cut_m,
             "m",
             wire.harness,
@@ -45,7 +51,7 @@ def cables(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
         kind = vehicle.description.cables[first.cable].type
         yield TakeOff(
             f"cable {kind}",
-            f"Cable, {kind}",
+            say("Cable, {kind}", kind=kind),
             max(core.cut_m for core in cores),
             "m",
             first.harness,
@@ -63,17 +69,18 @@ def terminals(
         place = wire.harness, system_of(vehicle, wire)
         for end in (wire.a, wire.b):
             if end.kind == "capped":
-                yield TakeOff("end cap", "Insulating end cap", 1, "piece", *place)
+                yield TakeOff("end cap", say("Insulating end cap"), 1, "piece", *place)
             elif end.contact:
                 key, what = terminal(end, label, end.connector in mates)
                 yield TakeOff(key, what, 1, "piece", *place)
             if end.contact.startswith("ring-") and _is_live(vehicle, end):
                 stud = end.contact[5:]
-                yield TakeOff(f"boot {end.contact}", f"Terminal boot {stud}", 1, "piece", *place)
+                what = say("Terminal boot {stud}", stud=stud)
+                yield TakeOff(f"boot {end.contact}", what, 1, "piece", *place)
             if is_sealed(harness, end):
                 yield TakeOff(
                     f"seal {end.contact} {label}",
-                    f"Wire seal {end.contact}, {label}",
+                    say("Wire seal {contact}, {size}", contact=end.contact, size=in_figures(label)),
                     1,
                     "piece",
                     *place,
@@ -82,11 +89,18 @@ def terminals(
 
 def terminal(end: End, label: str, mate: bool) -> tuple[str, str]:
     """Key and words for the terminal at an end of a wire of this size."""
+    second = mate and not end.contact.startswith("ring-")
+    key = f"terminal {end.contact}{' mate' if second else ''} {label}"
+    return key, f"{terminal_words(end, mate)}, {in_figures(label)}"
+
+
+def terminal_words(end: End, mate: bool) -> str:
+    """The same without the size of the wire."""
     if end.contact.startswith("ring-"):
-        return f"terminal {end.contact} {label}", f"Ring terminal {end.contact[5:]}, {label}"
+        return say("Ring terminal {stud}", stud=end.contact[5:])
     if mate:
-        return f"terminal {end.contact} mate {label}", f"Mating terminal {end.contact}, {label}"
-    return f"terminal {end.contact} {label}", f"Terminal {end.contact}, {label}"
+        return say("Mating terminal {contact}", contact=end.contact)
+    return say("Terminal {contact}", contact=end.contact)
 
 
 def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
@@ -96,7 +110,8 @@ def blanks(vehicle: Vehicle, harness: Harness) -> Iterator[TakeOff]:
         place = home_of(harness, connector), device_system(vehicle, connector)
         for cavity in empty:
             family = connector.plug.contacts.get(cavity, connector.plug.contact)
-            yield TakeOff(f"blank {family}", f"Cavity blank {family}", 1, "piece", *place)
+            what = say("Cavity blank {family}", family=family)
+            yield TakeOff(f"blank {family}", what, 1, "piece", *place)
 
 
 def blanked(harness: Harness) -> dict[str, tuple[str, ...]]:
@@ -115,11 +130,15 @@ def blanked(harness: Harness) -> dict[str, tuple[str, ...]]:
 def splices(vehicle: Vehicle, harness: Harness, made: Mapping[str, Joint]) -> Iterator[TakeOff]:
     """The barrel of every splice; lugs and a stud where none takes its copper."""
     for splice in harness.splices.values():
-        barrel = made[splice.id].barrel
-        key = barrel.id if barrel else f"over {made[splice.id].copper_mm2:.0f} mm2"
-        what = barrel.title if barrel else f"lugs on a stud, {made[splice.id].copper_mm2:.0f} mm2"
+        barrel, copper_mm2 = made[splice.id].barrel, made[splice.id].copper_mm2
+        key = barrel.id if barrel else f"over {copper_mm2:.0f} mm2"
+        what = (
+            say("Splice, {barrel}", barrel=say(barrel.title))
+            if barrel
+            else say("Splice, lugs on a stud, {copper_mm2:.0f} mm2", copper_mm2=copper_mm2)
+        )
         system = vehicle.circuits[splice.circuit].system
-        yield TakeOff(f"splice {key}", f"Splice, {what}", 1, "piece", splice.harness, system)
+        yield TakeOff(f"splice {key}", what, 1, "piece", splice.harness, system)
 
 
 def system_of(vehicle: Vehicle, wire: Wire) -> str:

@@ -14,6 +14,7 @@ from buildbook.bench.laying_order import steps_of
 from buildbook.bench.model import (
     BuildSheet,
     CutRow,
+    LayerWork,
     SpliceStep,
     Termination,
     TerminationSheet,
@@ -22,6 +23,7 @@ from buildbook.bench.model import (
 from buildbook.bench.terminations import barrel_of
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
+from buildbook.book.formats import number
 from buildbook.book.pin_rows import TEXT_MM, PinRow, pin_rows
 from buildbook.book.shared_rows import note, unique
 from buildbook.book.shown_states import shown_states
@@ -35,6 +37,7 @@ from buildbook.harness.model import Wire
 from buildbook.parts.keys import colour_of, keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
+from buildbook.words.say import mark, say
 
 BESIDE_MM = 72.0
 """Faces up to so wide have their table beside them, wider ones below."""
@@ -85,7 +88,10 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "steps_of": steps_of,
         "layer_title": layer_title,
         "clamps_at": lambda places: ", ".join(map(units.bare, places)),
-        "longer": lambda layer: f"{100 * layer.extra:.1f}",
+        "longer": lambda layer: number(100 * layer.extra, 1),
+        "handed": handed,
+        "covered": cover_words,
+        "core": say("core", context="cable"),
         "ropes": grouped(sheet.dressing, lambda step: step.finished.rope_mm),
         "many_labels": len(sheet.labels) > FEW_LABELS,
         "made_kg": sheet.mass.wires + sheet.mass.cover,
@@ -113,10 +119,12 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "described": result.vehicle.description.cables,
         "note": note(result, f"harness {name}"),
     }
-    title = written.title or f"Harness {name}"
+    title = written.title or say("Harness {name}", name=name)
     faces = (plug.face for plug in terminations)
     shown = tuple(d for d in (layout, section, *lay_ups, *faces) if d)
-    return Chapter(f"harness-{name}", f"{title}: build sheets", "harness.html", context, shown)
+    return Chapter(
+        f"harness-{name}", say("{title}: build sheets", title=title), "harness.html", context, shown
+    )
 
 
 def sheet_of(result: Result, name: str) -> BuildSheet:
@@ -143,7 +151,10 @@ class CutLine:
     def made_up(self) -> tuple[tuple[str, float], ...]:
         """The parts of its length in mm; what both ends take is one."""
         own = tuple((what, mm) for what, mm in self.row.addends if what not in ENDS)
-        return (*own, ("ends", round(sum(mm for what, mm in self.row.addends if what in ENDS), 1)))
+        return (
+            *own,
+            (mark("ends"), round(sum(mm for what, mm in self.row.addends if what in ENDS), 1)),
+        )
 
 
 def cut_lines(sheet: BuildSheet) -> dict[str, list[CutLine]]:
@@ -212,8 +223,29 @@ def splice_place(step: SpliceStep, units: Units) -> str:
     """Where a splice is made: '60 mm from C1 towards C2'."""
     off = abs(1000 * step.splice.offset_m)
     if not step.towards:
-        return f"at {step.splice.point}"
-    return f"{units.along(off)} from {step.splice.point} towards {step.towards}"
+        return say("at {point}", point=step.splice.point)
+    return say(
+        "{length} from {point} towards {other}",
+        length=units.along(off),
+        point=step.splice.point,
+        other=step.towards,
+    )
+
+
+def cover_words(cover: str) -> str:
+    """What a kind of cover is called."""
+    found = {
+        "braided sleeve": say("braided sleeve"),
+        "heat-shrink": say("heat-shrink"),
+        "tape": say("tape"),
+        "none": say("none", context="cover"),
+    }
+    return found[cover]
+
+
+def handed(layer: LayerWork) -> str:
+    """Which way a layer is laid."""
+    return say("right hand") if layer.hand == "right" else say("left hand")
 
 
 def sides(step: SpliceStep) -> list[list[tuple[Wire, str, str]]]:

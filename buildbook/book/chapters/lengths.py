@@ -6,6 +6,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.harnesses import cut_lines, sheet_of
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -21,4 +22,4 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "harnesses": harnesses,
         "guessed": any(line.row.guessed for _, _, lines in harnesses for line in lines),
     }
-    return (Chapter("lengths", "What each length is made up of", "lengths.html", context),)
+    return (Chapter("lengths", say("What each length is made up of"), "lengths.html", context),)

@@ -9,6 +9,7 @@ from buildbook.description.models import Supplier
 from buildbook.parts.model import Order
 from buildbook.parts.money import ROUNDING
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def cover(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
@@ -16,11 +17,11 @@ def cover(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
     context = {
         "bill": result.bill,
         "orders": _numbered(result),
-        "why": dict(result.bill.unserved),
-        "rounding": ROUNDING,
+        "why": {key: say(why) for key, why in result.bill.unserved},
+        "rounding": say(ROUNDING),
         "variant": variant_title(result),
     }
-    return (Chapter("contents", "Order pack", "order_cover.html", context),)
+    return (Chapter("contents", say("Order pack"), "order_cover.html", context),)
 
 
 def chapters(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
@@ -28,7 +29,7 @@ def chapters(result: Result, _drawings: Drawings) -> tuple[Chapter, ...]:
     return tuple(
         Chapter(
             f"order-{number}",
-            f"Order {number}: {supplier.name}",
+            say("Order {number}: {supplier}", number=number, supplier=supplier.name),
             "order.html",
             {"order": order, "supplier": supplier, "number": number, "bill": result.bill},
         )

@@ -14,6 +14,9 @@ from buildbook.parts.model import Bill, BillLine, CarriedSpare, CuttingPlan
 from buildbook.parts.money import ROUNDING
 from buildbook.parts.wire_kinds import wire_kinds
 from buildbook.result import Result
+from buildbook.words.say import mark, say
+
+NO_PRICE = mark("no price")
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -37,7 +40,7 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
         "priced": sum(line.cost is not None for line in bill.lines),
         "old": sum(line.old for line in bill.lines),
         "loose": loose_by_reason(bill),
-        "rounding": ROUNDING,
+        "rounding": say(ROUNDING),
         "cost": cost,
         "cuts": cuts_by_part(bill),
         "guessed": {w.id for w in result.harness.wires.values() if w.is_guessed},
@@ -49,7 +52,7 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
         "variant": variant_title(result),
     }
     shown = (cost,) if cost else ()
-    return Chapter("parts", "Parts and cost", "parts.html", context, shown)
+    return Chapter("parts", say("Parts and cost"), "parts.html", context, shown)
 
 
 def loose_by_reason(bill: Bill) -> dict[str, list[BillLine]]:
@@ -58,7 +61,7 @@ def loose_by_reason(bill: Bill) -> dict[str, list[BillLine]]:
     found: dict[str, list[BillLine]] = {}
     for line in bill.lines:
         if not line.packs and line.cost is None:
-            found.setdefault(why.get(line.keys[0], "no price"), []).append(line)
+            found.setdefault(say(why.get(line.keys[0], NO_PRICE)), []).append(line)
     return found
 
 
