@@ -16,6 +16,16 @@ from jinja2 import nodes
 import buildbook
 from buildbook.book.resources import template_folder
 from buildbook.book.templates import environment
+from buildbook.catalogue.load import (
+    barrels,
+    boots,
+    clamps,
+    colours,
+    contact_families,
+    fuse_families,
+    sleeves,
+    wire_families,
+)
 from buildbook.checks.likely import likely
 from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
@@ -47,7 +57,7 @@ def messages() -> list[Message]:
             found += _of_python(path)
     for path in sorted(template_folder().glob("*.html")):
         found += _of_template(path)
-    return [*found, *_of_rules(), *_of_likely()]
+    return [*found, *_of_rules(), *_of_likely(), *_of_catalogue()]
 
 
 def _of_rules() -> Iterator[Message]:
@@ -61,6 +71,16 @@ def _of_rules() -> Iterator[Message]:
 def _of_likely() -> Iterator[Message]:
     for source in dict.fromkeys(row.source for row in likely().values()):
         yield Message("buildbook/checks/likely.yaml", source)
+
+
+def _of_catalogue() -> Iterator[Message]:
+    """The titles that the catalogue gives its parts, and the names of its colours."""
+    families = (wire_families, contact_families, fuse_families, sleeves, barrels, clamps, boots)
+    for load in families:
+        for row in load().values():
+            yield Message("buildbook/catalogue", row.title)
+    for name, _ in colours().values():
+        yield Message("buildbook/catalogue/colours.yaml", name)
 
 
 def _of_python(path: Path) -> Iterator[Message]:
