@@ -14,6 +14,7 @@ from html import escape
 from itertools import count
 
 from buildbook.book.typeface import Face, face, printable
+from buildbook.drawing.shared.sheet import strip_end
 
 LIMITS_EM = {"revision": 10.0, "strip": 10.0, "block": 4.6, "date": 20.0}
 """Room for each kind, in sizes of the font: a longer name is cut."""
@@ -63,8 +64,8 @@ def with_codes(svg: str, codes: StampCodes, revision: str) -> str:
     by_class = {"revision": codes.block, "date": codes.date}
     svg = IN_BLOCK.sub(lambda found: found[1] + by_class[found[2]] + found[3], svg)
     said, coded = (
-        f"revision {escape(revision, quote=False)} · page",
-        f"revision {codes.strip} · page",
+        strip_end(escape(revision, quote=False)),
+        strip_end(codes.strip),
     )
     return IN_STRIP.sub(lambda found: found[1].replace(said, coded) + found[2], svg)
 

@@ -8,6 +8,10 @@ from typing import Literal
 
 from buildbook.description import models as written
 from buildbook.problem import Where
+from buildbook.words.say import mark
+
+GENERATORS = (mark("alternator"), mark("dynamo"))
+"""What charges by the engine's speed."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +104,7 @@ class Supply:
     @property
     def generators(self) -> tuple[PowerSource, ...]:
         """What charges by the engine's speed: alternators and dynamos."""
-        return tuple(s for s in self.sources if s.kind in ("alternator", "dynamo"))
+        return tuple(s for s in self.sources if s.kind in GENERATORS)
 
     @property
     def generator(self) -> PowerSource | None:
@@ -109,8 +113,8 @@ class Supply:
 
     @property
     def generator_word(self) -> str:
-        """What it is called: alternator, dynamo."""
-        return self.generator.kind if self.generator else "alternator"
+        """What it is called: alternator, dynamo. A message, to be said where it is printed."""
+        return self.generator.kind if self.generator else GENERATORS[0]
 
     @property
     def generator_data(self) -> written.Generator | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
+from buildbook.checks.naming import first_up
 from buildbook.checks.stages import Assessed
 from buildbook.drawing.charts.axis import DARK, WIDTH_MM, ticks_to
 from buildbook.drawing.shared.box import Box
@@ -12,6 +13,7 @@ from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
+from buildbook.words.say import in_figures, say
 
 AREA = Box(14.0, 13.0, 96.0, 28.0)
 KEY_X = 116.0
@@ -28,7 +30,8 @@ def alternator_chart(result: Assessed) -> Sheets:
     generator = result.vehicle.supply.generator
     if generator is None:
         return ()
-    curve, called = generator.curve, generator.kind.capitalize()
+    curve, called = generator.curve, say(generator.kind)
+    title = first_up(say("{generator} against engine speed", generator=called))
     drawing = [b for b in result.supply.balances if b.demand_a > 0.05]
     states, further = drawing[:MOST_STATES], drawing[MOST_STATES:]
     fastest = max([rpm for rpm, _ in curve] + [b.engine_rpm for b in states])
@@ -39,18 +42,17 @@ def alternator_chart(result: Assessed) -> Sheets:
         max(AREA.bottom + 8.5, 16 + PITCH_MM * len(states)),
         result.vehicle.description.vehicle,
         "alternator-curve",
-        f"{called} against engine speed",
-        "every state",
+        title,
+        say("every state"),
     )
     canvas.left_out += [f"state {balance.state}" for balance in further]
-    canvas.text(2, 4.2, f"{called}: what it can give, what each state takes", NORMAL_MM, bold=True)
-    canvas.text(
-        2,
-        8.6,
+    head = say("{generator}: what it can give, what each state takes", generator=first_up(called))
+    canvas.text(2, 4.2, head, NORMAL_MM, bold=True)
+    note = say(
         "line: output at the temperature of its place; dot: loads of a state, "
-        "on the upper edge where beyond the scale; above the line the battery empties",
-        colour=GREY,
+        "on the upper edge where beyond the scale; above the line the battery empties"
     )
+    canvas.text(2, 8.6, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     _grid(canvas, across, up)
     points = [_spot(rpm, amps, across, up) for rpm, amps in curve]
     points = [(points[0][0], AREA.bottom), *points, (AREA.right, points[-1][1])]
@@ -61,9 +63,10 @@ def alternator_chart(result: Assessed) -> Sheets:
     for number, balance in enumerate(states, 1):
         _number(canvas, number, *_spot(balance.engine_rpm, balance.demand_a, across, up))
         y = AREA.y + 2 + PITCH_MM * (number - 1)
-        text = f"{number}  {balance.state}: {balance.demand_a:.1f} A of {balance.limit_a:.1f} A"
+        figures = say("{a:.1f} A of {most_a:.1f} A", a=balance.demand_a, most_a=balance.limit_a)
+        text = f"{number}  {balance.state}: {figures}"
         canvas.text(KEY_X, y, fitted(text, SMALL_MM, WIDTH_MM - KEY_X - 1))
-    return (canvas.drawing("alternator-curve", f"{called} against engine speed"),)
+    return (canvas.drawing("alternator-curve", title),)
 
 
 def _spot(rpm: float, amps: float, across: list[float], up: list[float]) -> tuple[float, float]:
@@ -78,13 +81,13 @@ def _grid(canvas: Canvas, across: list[float], up: list[float]) -> None:
     for tick in across:
         x, _ = _spot(tick, 0, across, up)
         canvas.line([(x, AREA.y), (x, AREA.bottom)], 0.18, GREY)
-        canvas.text(x, AREA.bottom + 3.4, f"{tick:g}", anchor="middle")
+        canvas.text(x, AREA.bottom + 3.4, in_figures(f"{tick:g}"), anchor="middle")
     for tick in up:
         _, y = _spot(0, tick, across, up)
         canvas.line([(AREA.x, y), (AREA.right, y)], 0.18, GREY)
         unit = " A" if tick == up[-1] else ""
-        canvas.text(AREA.x - 1.5, y + 0.9, f"{tick:g}{unit}", anchor="end")
-    canvas.text(AREA.right, AREA.bottom + 7.0, "engine rpm", anchor="end", colour=GREY)
+        canvas.text(AREA.x - 1.5, y + 0.9, in_figures(f"{tick:g}{unit}"), anchor="end")
+    canvas.text(AREA.right, AREA.bottom + 7.0, say("engine rpm"), anchor="end", colour=GREY)
 
 
 def _keep_free(canvas: Canvas, points: list[tuple[float, float]]) -> None:

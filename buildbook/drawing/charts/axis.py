@@ -6,6 +6,7 @@ import math
 
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
+from buildbook.words.say import in_figures
 
 WIDTH_MM = 170.0
 DARK = "#555555"
@@ -26,13 +27,13 @@ def draw_axis(canvas: Canvas, area: Box, ticks: list[float], unit: str) -> None:
     for tick in ticks:
         x = area.x + tick / ticks[-1] * area.w
         canvas.line([(x, area.y), (x, area.bottom)], 0.18, GREY)
-        canvas.text(x, area.bottom + 3.4, f"{tick:g}", anchor="middle")
+        canvas.text(x, area.bottom + 3.4, in_figures(f"{tick:g}"), anchor="middle")
     canvas.text(area.right, area.bottom + 7.0, unit, anchor="end", colour=GREY)
 
 
 def amps_words(amps: float, digits: int) -> str:
     """Current to that many digits, in milliamps where that would leave next to none."""
-    return f"{amps * 1000:.0f} mA" if amps < 0.0995 else f"{amps:.{digits}f} A"
+    return f"{amps * 1000:.0f} mA" if amps < 0.0995 else in_figures(f"{amps:.{digits}f} A")
 
 
 def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:

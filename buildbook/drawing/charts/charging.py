@@ -10,6 +10,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
 from buildbook.electrical.supply import demand_a
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import in_figures, say
 
 
 def charging_chart(result: Sized) -> Sheets:
@@ -19,7 +20,8 @@ def charging_chart(result: Sized) -> Sheets:
     """
     if result.vehicle.supply.generator is None:
         return ()
-    called = result.vehicle.supply.generator_word
+    called = say(result.vehicle.supply.generator_word)
+    title = say("Charging balance by state")
     states = {s: sol for s, sol in result.solved.meter.items()}
     demands = {s: demand_a(result.vehicle, sol) for s, sol in states.items()}
     row, left, right = 6.6, 40.0, 54.0
@@ -28,22 +30,18 @@ def charging_chart(result: Sized) -> Sheets:
         14 + row * len(states) + 8,
         result.vehicle.description.vehicle,
         "charging-balance",
-        "Charging balance by state",
-        "every state",
+        title,
+        say("every state"),
     )
-    canvas.text(
-        2,
-        4.2,
-        f"Charging balance: what the loads take, what the {called} can give",
-        NORMAL_MM,
-        bold=True,
+    head = say(
+        "Charging balance: what the loads take, what the {generator} can give", generator=called
     )
-    canvas.text(
-        2,
-        8.6,
-        f"dark: demand; outline: {called} at that engine speed; balance: what is left over",
-        colour=GREY,
+    canvas.text(2, 4.2, head, NORMAL_MM, bold=True)
+    note = say(
+        "dark: demand; outline: {generator} at that engine speed; balance: what is left over",
+        generator=called,
     )
+    canvas.text(2, 8.6, note, colour=GREY)
     area = Box(left, 12, WIDTH_MM - left - right, row * len(states))
     largest = max((max(demands[n], s.alternator_limit_a) for n, s in states.items()), default=1)
     ticks = ticks_to(largest)
@@ -55,19 +53,15 @@ def charging_chart(result: Sized) -> Sheets:
         limit = Box(left, y + 3.5, max(0.0, solution.alternator_limit_a) * per_a, 2.2)
         canvas.rect(limit, 0.35, fill="#ffffff", class_="limit")
         if solution.unsettled:
-            canvas.text(area.right + 3, y + 4.2, "a contact buzzes: not to be predicted")
+            canvas.text(area.right + 3, y + 4.2, say("a contact buzzes: not to be predicted"))
             continue
         canvas.rect(
             Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK, class_="demand"
         )
         balance = round(solution.alternator_limit_a - demand, 1) + 0.0
-        figures = f"{demand:.1f} A of {solution.alternator_limit_a:.1f} A"
+        limit_a = solution.alternator_limit_a
+        figures = say("{a:.1f} A of {most_a:.1f} A", a=demand, most_a=limit_a)
         canvas.text(area.right + 3, y + 4.2, figures)
-        canvas.text(
-            area.right + 28,
-            y + 4.2,
-            f"balance {balance:+.1f} A".replace("-", "−"),
-            bold=True,
-            class_="balance",
-        )
-    return (canvas.drawing("charging-balance", "Charging balance by state"),)
+        left_over = say("balance {amps}", amps=in_figures(f"{balance:+.1f} A".replace("-", "−")))
+        canvas.text(area.right + 28, y + 4.2, left_over, bold=True, class_="balance")
+    return (canvas.drawing("charging-balance", title),)

@@ -10,7 +10,9 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
+from buildbook.parts.cost_shares import LOOSE
 from buildbook.result import Priced
+from buildbook.words.say import in_figures, say
 
 MOST_COSTS = 14
 """Rows of one group in the picture of costs."""
@@ -20,11 +22,14 @@ def cost_chart(result: Priced) -> Sheets:
     """Cost by kind of part, by system and by harness to one scale, before tax and carriage."""
     bill = result.bill
     titles = {key: system.title for key, system in result.vehicle.description.systems.items()}
-    systems = {titles.get(key, key): cost for key, cost in bill.by_system.items()}
+    systems = {
+        titles[key] if key in titles else say(key): cost for key, cost in bill.by_system.items()
+    }
+    harnesses = {_harness(key): cost for key, cost in bill.by_harness.items()}
     groups = [
-        ("By kind of part", bill.by_kind),
-        ("By system", systems),
-        ("By harness", bill.by_harness),
+        (say("By kind of part"), {say(kind): cost for kind, cost in bill.by_kind.items()}),
+        (say("By system"), systems),
+        (say("By harness"), harnesses),
     ]
     shown = [(title, _dearest(costs)) for title, costs in groups if costs]
     if not shown:
@@ -36,10 +41,10 @@ def cost_chart(result: Priced) -> Sheets:
         9 + high + 8,
         result.vehicle.description.vehicle,
         "cost",
-        "Cost by kind of part, system and harness",
+        what := say("Cost by kind of part, system and harness"),
     )
-    title = f"Cost at a glance, {bill.currency}, before tax and carriage"
-    canvas.text(2, 4.2, fitted(title, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
+    heading = say("Cost at a glance, {currency}, before tax and carriage", currency=bill.currency)
+    canvas.text(2, 4.2, fitted(heading, NORMAL_MM, 166, True), NORMAL_MM, bold=True)
     area = Box(58, 7, 86, high)
     dearest = max((cost for _, rows in shown for _, cost in rows), default=1)
     ticks = ticks_to(float(dearest))
@@ -52,9 +57,13 @@ def cost_chart(result: Priced) -> Sheets:
             canvas.text(56, y + 3.3, fitted(name, SMALL_MM, 52), anchor="end")
             wide = float(cost) / ticks[-1] * area.w
             canvas.rect(Box(area.x, y + 1, wide, row - 1.8), 0.25, fill=DARK, class_="cost")
-            canvas.text(WIDTH_MM - 2, y + 3.3, f"{cost:.2f}", anchor="end")
+            canvas.text(WIDTH_MM - 2, y + 3.3, in_figures(f"{cost:.2f}"), anchor="end")
             y += row
-    return (canvas.drawing("cost", "Cost by kind of part, system and harness"),)
+    return (canvas.drawing("cost", what),)
+
+
+def _harness(key: str) -> str:
+    return say(key) if key == LOOSE else key
 
 
 def _dearest(costs: Mapping[str, Decimal]) -> list[tuple[str, Decimal]]:
@@ -63,4 +72,4 @@ def _dearest(costs: Mapping[str, Decimal]) -> list[tuple[str, Decimal]]:
     if len(rows) <= MOST_COSTS:
         return rows
     rest = sum((cost for _, cost in rows[MOST_COSTS - 1 :]), Decimal(0))
-    return [*rows[: MOST_COSTS - 1], (f"{len(rows) - MOST_COSTS + 1} more", rest)]
+    return [*rows[: MOST_COSTS - 1], (say("{n} more", n=len(rows) - MOST_COSTS + 1), rest)]

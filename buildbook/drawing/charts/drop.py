@@ -13,6 +13,7 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
 from buildbook.sizing.model import Limit
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import say
 
 MOST_ROWS, ROW_MM, FOLDED_MM = 55, 5.0, 3.9
 """Rows one below the other, and their height where few and where many."""
@@ -60,7 +61,9 @@ def _chart(result: Sized, found: tuple[Drop, ...], part: int, parts: int) -> Dra
     columns = 1 if len(found) <= MOST_ROWS // 2 else COLUMNS
     rows = math.ceil(len(found) / columns)
     row = ROW_MM if rows <= 42 else FOLDED_MM
-    title = "Drop by circuit against its limit" + (f", part {part} of {parts}" if parts > 1 else "")
+    title = say("Drop by circuit against its limit")
+    if parts > 1:
+        title = say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
     name = "drops" if part == 1 else f"drops-{part}"
     canvas = figure(
         WIDTH_MM,
@@ -68,10 +71,10 @@ def _chart(result: Sized, found: tuple[Drop, ...], part: int, parts: int) -> Dra
         result.vehicle.description.vehicle,
         name,
         title,
-        "hardest of each",
+        say("hardest of each"),
     )
     canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
-    note = (
+    note = say(
         "volts lost on the hardest way through a wire of the circuit, there and back; "
         "heavy line, 100 %: what it may lose; crossed: over"
     )
@@ -88,7 +91,7 @@ def _column(canvas: Canvas, found: tuple[Drop, ...], row: float, place: int, col
     bar_mm = 40.0 if columns == 1 else wide - names - figures - 6
     area = Box(left + names, 11.0, bar_mm, row * len(found))
     ticks = [0.0, 50.0, 100.0, SCALE * 100]
-    draw_axis(canvas, area, ticks, "% of allowance")
+    draw_axis(canvas, area, ticks, say("% of allowance"))
     for n, drop in enumerate(found):
         y, middle = area.y + n * row, area.y + (n + 0.5) * row
         base = middle + 0.93
@@ -96,14 +99,18 @@ def _column(canvas: Canvas, found: tuple[Drop, ...], row: float, place: int, col
         room = names - (number.right - left) - 3
         canvas.text(number.right + 1.4, base, fitted(drop.circuit, SMALL_MM, room))
         _bar(canvas, Box(area.x, y + row / 2 - 1.2, area.w, 2.4), drop.share)
-        words = f"{drop.limit.value:.2f} of {drop.limit.allowed:.2f} V"
+        words = _volts(drop.limit.value, drop.limit.allowed)
         canvas.text(area.right + 2, base, words, class_="volts")
         if columns == 1:
-            x = area.right + 4 + text_width_mm("88.88 of 88.88 V", SMALL_MM)
+            x = area.right + 4 + text_width_mm(_volts(88.88, 88.88), SMALL_MM)
             detail = f"{drop.wire}: {drop.limit.detail}"
             canvas.text(x, base, fitted(detail, SMALL_MM, WIDTH_MM - 2 - x))
     limit = area.x + area.w / SCALE
     canvas.line([(limit, area.y), (limit, area.bottom)], 0.5, class_="limit")
+
+
+def _volts(lost: float, allowed: float) -> str:
+    return say("{lost:.2f} of {allowed:.2f} V", lost=lost, allowed=allowed)
 
 
 def _bar(canvas: Canvas, room: Box, share: float) -> None:

@@ -13,6 +13,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
 from buildbook.sizing.model import FuseSizing
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import say
 
 MOST_ROWS, MOST_COLUMNS = 55, 3
 """Fuses that the fuse chart takes one below the other, and side by side, within 240 mm."""
@@ -35,20 +36,26 @@ def fuse_chart(result: Sized) -> Sheets:
         12 + row * rows + 8,
         result.vehicle.description.vehicle,
         "fuse-load",
-        "Fuse load against rating",
-        "heaviest of each",
+        title := say("Fuse load against rating"),
+        say("heaviest of each"),
     )
-    title = "Fuses: heaviest load against rating"
-    if len(fuses) < len(every):
-        more = len(every) - len(fuses)
-        title += f", the {len(fuses)} most loaded; {more} more: see the fuse table"
-    canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
-    canvas.text(
-        2, 8.4, "dark: load; outline: rating; mark: three quarters of the rating", colour=GREY
-    )
+    canvas.text(2, 4.2, _head(len(fuses), len(every)), NORMAL_MM, bold=True)
+    note = say("dark: load; outline: rating; mark: three quarters of the rating")
+    canvas.text(2, 8.4, note, colour=GREY)
     for n in range(columns):
         _fuse_column(canvas, fuses[n * rows : (n + 1) * rows], row, n, columns)
-    return (canvas.drawing("fuse-load", "Fuse load against rating"),)
+    return (canvas.drawing("fuse-load", title),)
+
+
+def _head(shown: int, every: int) -> str:
+    if shown == every:
+        return say("Fuses: heaviest load against rating")
+    return say(
+        "Fuses: heaviest load against rating, the {shown} most loaded; {more} more: "
+        "see the fuse table",
+        shown=shown,
+        more=every - shown,
+    )
 
 
 def _fuse_column(
@@ -61,13 +68,14 @@ def _fuse_column(
     left = place * WIDTH_MM / columns
     area = Box(left + name + 4, 10.5, wide, row * len(fuses))
     ticks = [0.0, 25.0, 50.0, 75.0, 100.0] if columns == 1 else [0.0, 50.0, 100.0]
-    draw_axis(canvas, area, ticks, "share of rating, %" if columns == 1 else "% of rating")
+    unit = say("share of rating, %") if columns == 1 else say("% of rating")
+    draw_axis(canvas, area, ticks, unit)
     for n, fuse in enumerate(fuses):
         y = area.y + n * row
         canvas.text(area.x - 2, y + row / 2 + 0.9, fitted(fuse.fuse, SMALL_MM, name), anchor="end")
         bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
         canvas.rect(bar, 0.0, fill="#ffffff")
         load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
-        text = f"{amps_words(fuse.load_a, 2)} of {fuse.rating_a:g} A"
+        text = say("{amps} of {most_a:g} A", amps=amps_words(fuse.load_a, 2), most_a=fuse.rating_a)
         text += f", {fuse.state}" if columns < 3 else ""
         canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, room))

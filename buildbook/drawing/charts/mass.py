@@ -10,13 +10,14 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import figure
 from buildbook.parts.mass import HarnessMass, harness_masses
 from buildbook.result import Priced
+from buildbook.words.say import mark, say
 
 ROW_MM, MOST_ROWS = 6.6, 30
 PARTS = (
-    ("wires", "#444444"),
-    ("covers", "#aaaaaa"),
-    ("connectors", "#ffffff"),
-    ("others", "#dddddd"),
+    (mark("wires"), "#444444"),
+    (mark("covers"), "#aaaaaa"),
+    (mark("connectors"), "#ffffff"),
+    (mark("others"), "#dddddd"),
 )
 """Parts of a bar in order; next to each other they differ in grey, and each has its outline."""
 
@@ -32,16 +33,19 @@ def mass_charts(result: Priced) -> tuple[Drawing, ...]:
 
 
 def _chart(result: Priced, rows: list[tuple[str, HarnessMass]], part: int, parts: int) -> Drawing:
-    title = "Mass by harness" + (f", part {part} of {parts}" if parts > 1 else "")
+    title = say("Mass by harness")
+    if parts > 1:
+        title = say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
     name = "mass" if part == 1 else f"mass-{part}"
     canvas = figure(
         WIDTH_MM, 20 + ROW_MM * len(rows) + 8, result.vehicle.description.vehicle, name, title
     )
     canvas.text(2, 4.2, title, NORMAL_MM, bold=True)
     unweighed = max(mass.unweighed for _, mass in rows)
-    note = "wires as cut and covers from the catalogue; connectors and other parts as written"
+    note = say("wires as cut and covers from the catalogue; connectors and other parts as written")
     if unweighed:
-        note += f"; up to {unweighed} kinds of part a harness have no mass written"
+        without = say("up to {n} kinds of part a harness have no mass written", n=unweighed)
+        note = f"{note}; {without}"
     canvas.text(2, 8.4, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     _key(canvas)
     area = Box(38, 17, 82, ROW_MM * len(rows))
@@ -56,7 +60,7 @@ def _key(canvas: Canvas) -> None:
     x = 38.0
     for part, fill in PARTS:
         canvas.rect(Box(x, 10.9, 4, 2.4), 0.25, fill=fill)
-        x = canvas.text(x + 5.2, 13.0, part).right + 6
+        x = canvas.text(x + 5.2, 13.0, say(part)).right + 6
 
 
 def _row(canvas: Canvas, harness: str, mass: HarnessMass, room: Box, most_g: float) -> None:

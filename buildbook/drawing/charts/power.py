@@ -6,7 +6,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
+from buildbook.checks.naming import first_up
 from buildbook.checks.stages import Assessed
 from buildbook.drawing.charts.axis import amps_words
 from buildbook.drawing.charts.power_paths import largest_state, supply_paths
@@ -21,6 +23,7 @@ from buildbook.electrical.model import Solution
 from buildbook.electrical.supply import demand_a
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Pin, Vehicle
+from buildbook.words.say import in_figures, say
 
 
 @dataclass(frozen=True)
@@ -113,9 +116,9 @@ def power_diagram(result: Assessed) -> Sheets:
     for n, line in enumerate(wrapped(_unfused(result), SMALL_MM, room, 4)):
         canvas.text(ON_SHEET.edge, canvas.height - 17.0 + n * 3.4, line)
     if len(shown) < len(rows):
-        note = f"{len(rows) - len(shown)} more fuses: see the load table"
+        note = say("{n} more fuses: see the load table", n=len(rows) - len(shown))
         canvas.text(inner.right, inner.y + 2.6, note, anchor="end", bold=True)
-    return (canvas.drawing("power", "Power at a glance"),)
+    return (canvas.drawing("power", say("Power at a glance")),)
 
 
 def _goes_in_text(rows: Sequence[Row]) -> bool:
@@ -135,13 +138,13 @@ def _as_figure(result: Assessed, rows: list[Row], solution: Solution) -> Drawing
         foot + 2.0 + 3.4 * len(notes),
         result.vehicle.description.vehicle,
         "power",
-        "Power at a glance: battery to loads",
+        say("Power at a glance: battery to loads"),
         solution.state,
     )
     _draw(canvas, result, rows, solution, FIGURE_PITCH_MM, AS_FIGURE)
     for n, line in enumerate(notes):
         canvas.text(AS_FIGURE.edge, foot + 4.0 + n * 3.4, line)
-    return canvas.drawing("power", "Power at a glance")
+    return canvas.drawing("power", say("Power at a glance"))
 
 
 def _draw(
@@ -157,7 +160,8 @@ def _draw(
     for row in rows:
         _power_fuse(canvas, result, row, solution, columns)
         if not row.loads:
-            text = f"no load of its own; joined to {_neighbours(result, row.fuse)}"
+            joined = _neighbours(result, row.fuse) or say("nothing yet")
+            text = say("no load of its own; joined to {devices}", devices=joined)
             middle, x = row.y + row.h / 2 + 0.9, columns.loads + 0.8
             canvas.text(x, middle, fitted(text, SMALL_MM, columns.right - x), colour=GREY)
         for n, load in enumerate(row.loads):
@@ -170,8 +174,8 @@ def _power_sheet(result: Sized, state: str) -> tuple[Canvas, Box]:
     canvas, vehicle = Canvas(*SHEET_MM), result.vehicle.description.vehicle
     title = Title(
         vehicle.name,
-        "Power at a glance: battery to loads",
-        "whole vehicle",
+        say("Power at a glance: battery to loads"),
+        say("whole vehicle"),
         vehicle.revision,
         str(vehicle.date),
         state=state,
@@ -186,7 +190,7 @@ def _neighbours(result: Sized, fuse: str) -> str:
     for pin in result.vehicle.devices[fuse].pins:
         for circuit in result.vehicle.circuit_of_pin.get(pin.id, ()):
             joined += [p.device for p in result.vehicle.circuits[circuit].pins]
-    return ", ".join(d for d in dict.fromkeys(joined) if d != fuse) or "nothing yet"
+    return ", ".join(d for d in dict.fromkeys(joined) if d != fuse)
 
 
 def _unfused(result: Sized) -> str:
@@ -200,31 +204,46 @@ def _unfused(result: Sized) -> str:
         state = max(currents, key=lambda s: currents[s])
         if currents[state] >= 1:
             found.append(f"{load.id} {currents[state]:.0f} A ({state})")
-    return "Loads of 1 A and more without a fuse: " + (", ".join(found) or "none")
+    loads = ", ".join(found) or say("none", context="loads")
+    return say("Loads of 1 A and more without a fuse: {loads}", loads=loads)
 
 
 def _power_head(canvas: Canvas, vehicle: Vehicle, solution: Solution, columns: Columns) -> None:
-    called = vehicle.supply.generator_word.capitalize()
-    source = (
-        f"{called} gives {solution.alternator_a:.1f} A (can give "
-        f"{solution.alternator_limit_a:.1f} A); battery "
-        + (
-            f"takes {solution.charging_a:.1f} A"
-            if solution.charging_a >= 0
-            else f"gives {-solution.charging_a:.1f} A"
-        )
-        + f"; loads take {demand_a(vehicle, solution):.1f} A"
-    )
     base = columns.top - 3.4
-    canvas.text(columns.edge, base - 5.0, source)
-    through = "comes through (fuse: rating, amps; volts there)"
+    canvas.text(columns.edge, base - 5.0, _power_source(vehicle, solution))
+    through = say("comes through (fuse: rating, amps; volts there)")
     canvas.text(columns.edge, base, through, colour=GREY)
-    canvas.text(columns.fuses, base, "rating, amps, volts after it", colour=GREY)
-    loads = "loads: amps now and volts across them; off where the state does not use them"
+    canvas.text(columns.fuses, base, say("rating, amps, volts after it"), colour=GREY)
+    loads = say("loads: amps now and volts across them; off where the state does not use them")
     room = columns.right - columns.loads
-    shown = loads if text_width_mm(loads, SMALL_MM) <= room else loads.partition(";")[0]
+    if text_width_mm(loads, SMALL_MM) <= room:
+        shown = loads
+    else:
+        shown = say("loads: amps now and volts across them")
     canvas.text(columns.loads, base, shown, colour=GREY)
     canvas.line([(columns.edge, base + 1.8), (columns.right, base + 1.8)], 0.35)
+
+
+def _power_source(vehicle: Vehicle, solution: Solution) -> str:
+    """What the generator gives, the battery takes or gives, and the loads take."""
+    values: dict[str, Any] = {
+        "generator": first_up(say(vehicle.supply.generator_word)),
+        "gives_a": solution.alternator_a,
+        "most_a": solution.alternator_limit_a,
+        "battery_a": abs(solution.charging_a),
+        "loads_a": demand_a(vehicle, solution),
+    }
+    if solution.charging_a >= 0:
+        return say(
+            "{generator} gives {gives_a:.1f} A (can give {most_a:.1f} A); battery takes "
+            "{battery_a:.1f} A; loads take {loads_a:.1f} A",
+            **values,
+        )
+    return say(
+        "{generator} gives {gives_a:.1f} A (can give {most_a:.1f} A); battery gives "
+        "{battery_a:.1f} A; loads take {loads_a:.1f} A",
+        **values,
+    )
 
 
 def _power_fuse(
@@ -236,7 +255,8 @@ def _power_fuse(
     canvas.rect(box, 0.35, fill="#ffffff", class_="fuse")
     middle = row.y + row.h / 2 + 0.9
     rating = f"{result.sizing.fuses[row.fuse].rating_a:g} A"
-    figures = ", ".join([rating, f"{amps:.1f} A", *_fed_volts(result, row.fuse, solution)])
+    volts = _fed_volts(result, row.fuse, solution)
+    figures = ", ".join(in_figures(words) for words in (rating, f"{amps:.1f} A", *volts))
     room = wide - text_width_mm(figures, SMALL_MM) - 3
     canvas.text(x + 1, middle, fitted(row.fuse, SMALL_MM, room, True), bold=True)
     canvas.text(x + wide - 1, middle, figures, anchor="end")
@@ -256,14 +276,14 @@ def _volts_at(result: Assessed, pins: Sequence[Pin], solution: Solution) -> list
     return [reading.volts.nominal for reading in shown if reading and reading.volts]
 
 
-def _load_figures(result: Assessed, load_id: str, solution: Solution) -> tuple[str, str]:
-    """Name of a load and its amps and volts, 'off' where no current flows."""
+def _load_figures(result: Assessed, load_id: str, solution: Solution) -> str:
+    """Amps and volts of a load, nothing where no current flows."""
     load = next(x for d in result.vehicle.devices.values() for x in d.loads if x.id == load_id)
     amps = abs(solution.current_a.get(f"load:{load_id}", 0.0))
     volts = abs(result.readings[solution.state].volts_across(load.from_pin, load.to_pin))
     if amps < 0.0005 or volts < 0.05:
-        return load_id, "off"
-    return load_id, f"{amps_words(amps, 1)}, {volts:.1f} V"
+        return ""
+    return ", ".join((amps_words(amps, 1), in_figures(f"{volts:.1f} V")))
 
 
 def _power_load(
@@ -279,11 +299,11 @@ def _power_load(
     down, aside = divmod(n, columns.across)
     room = (columns.right - columns.loads) / columns.across
     x, y = columns.loads + aside * room, row.y + down * pitch + 5 / 8 * pitch + 0.9
-    name, figures = _load_figures(result, load, solution)
-    wide = text_width_mm(figures, SMALL_MM)
-    canvas.text(x + 0.8, y, fitted(name, SMALL_MM, room - wide - 3.2))
-    on = figures != "off"
-    canvas.text(x + room - 1.4, y, figures, anchor="end", colour=INK if on else GREY)
+    figures = _load_figures(result, load, solution)
+    shown = figures or say("off", context="load")
+    wide = text_width_mm(shown, SMALL_MM)
+    canvas.text(x + 0.8, y, fitted(load, SMALL_MM, room - wide - 3.2))
+    canvas.text(x + room - 1.4, y, shown, anchor="end", colour=INK if figures else GREY)
 
 
 def _spans(rows: Sequence[Row], depth: int) -> list[tuple[Stage, float, float]]:
@@ -346,7 +366,7 @@ def _stage_words(result: Assessed, device: str, solution: Solution) -> list[str]
     if sizing is None:
         return [volts] if volts else []
     amps = abs(solution.current_a.get(f"fuse:{device}", 0.0))
-    return [f"{sizing.rating_a:g} A", f"{amps:.1f} A", volts]
+    return [in_figures(f"{sizing.rating_a:g} A"), in_figures(f"{amps:.1f} A"), volts]
 
 
 def _stage_volts(result: Assessed, device: str, solution: Solution) -> str:
@@ -357,4 +377,4 @@ def _stage_volts(result: Assessed, device: str, solution: Solution) -> str:
         else (result.vehicle.devices[device].pins)
     )
     found = _volts_at(result, pins, solution)
-    return f"{max(found):.2f} V" if found else ""
+    return in_figures(f"{max(found):.2f} V") if found else ""

@@ -29,6 +29,7 @@ from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Connector
+from buildbook.words.say import say
 
 NARROWEST_MM = 46.0
 TAB_MM = 1.6
@@ -172,8 +173,11 @@ def _legend(used: int, plug: Plug) -> str:
     cavities = len(cavity_places(plug))
     if used == cavities:
         return ""
-    others = "crossed: blank, fit a sealing plug" if plug.sealed else "small and hollow: empty"
-    return f"{used} of {cavities} cavities used; {others}"
+    others = (
+        say("crossed: blank, fit a sealing plug") if plug.sealed else say("small and hollow: empty")
+    )
+    counts = say("{used} of {cavities} cavities used", used=used, cavities=cavities)
+    return f"{counts}; {others}"
 
 
 def face(result: Sized, connector: Connector) -> Drawing:
@@ -190,7 +194,8 @@ def face(result: Sized, connector: Connector) -> Drawing:
     for n, line in enumerate(legend):
         canvas.text(2, sides.height + 1.6 + n * LINE_MM, line)
     name = f"face-{connector.id.replace('/', '-')}"
-    return canvas.drawing(name, f"{connector.id}: from the wire side and from the mating side")
+    said = say("{plug}: from the wire side and from the mating side", plug=connector.id)
+    return canvas.drawing(name, said)
 
 
 def faces(result: Sized) -> BySubject:

@@ -15,6 +15,7 @@ from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
+from buildbook.words.say import in_figures, say
 
 TERMINALS: tuple[str, ...] = ("30", "87", "87a", "85", "86")
 """Of a relay, in the order in which they are listed (DIN 72552)."""
@@ -75,7 +76,7 @@ def panel(result: Sized, device: Device) -> Drawing:
     grid = _grid(result, device)
     canvas = Canvas(SHEET_MM[0], SHEET_MM[1] + grid.high(*counts) - DRAWING_MM)
     text = result.vehicle.description
-    title = f"{device.title}: face"
+    title = say("{panel}: face", panel=device.title)
     inner = frame(
         canvas,
         Title(
@@ -97,15 +98,21 @@ def panel(result: Sized, device: Device) -> Drawing:
     for n, relay in enumerate(relays):
         cell = _cell(inner, y, n, grid.relay_columns, _relay_height(grid.relay_lines))
         _relay_cell(canvas, result, cell, relay, grid.relay_lines)
-    note = "Number: rating in A."
-    if grid.fuse_lines != BARE:
-        note += " Bar: heaviest load, framed by the rating; stroke: 75 %."
-    if grid.fuse_lines <= 0:
-        left_out = "Slots, loads" if grid.fuse_lines == BARE else "Loads"
-        note += f" {left_out} and what each fuse feeds: fuse table."
-    for n, line in enumerate(wrapped(note, SMALL_MM, 73, 3)):
+    for n, line in enumerate(wrapped(_note(grid), SMALL_MM, 73, 3)):
         canvas.text(inner.x, canvas.height - 16.6 + n * 3.4, line, colour=GREY)
     return canvas.drawing(name_of(device), title)
+
+
+def _note(grid: Grid) -> str:
+    """What numbers and bars mean, and where what is left out stands."""
+    said = [say("Number: rating in A.")]
+    if grid.fuse_lines != BARE:
+        said.append(say("Bar: heaviest load, framed by the rating; stroke: 75 %."))
+    if grid.fuse_lines == BARE:
+        said.append(say("Slots, loads and what each fuse feeds: fuse table."))
+    elif not grid.fuse_lines:
+        said.append(say("Loads and what each fuse feeds: fuse table."))
+    return " ".join(said)
 
 
 def _grid(result: Sized, device: Device) -> Grid:
@@ -217,7 +224,9 @@ def _draw_buses(canvas: Canvas, inner: Box, buses: dict[str, list[str]]) -> floa
         middle = y + bar.h / 2
         canvas.circle(bar.x + 5, middle, 2.8, 0.5, fill="#ffffff")
         canvas.circle(bar.x + 5, middle, 1.4, 0.35)
-        what = f"stud {stud}" + (f", bus bar to {', '.join(fuses)}" if fuses else "")
+        what = say("stud {stud}", stud=stud)
+        if fuses:
+            what = say("stud {stud}, bus bar to {fuses}", stud=stud, fuses=", ".join(fuses))
         canvas.text(
             bar.x + 10,
             middle + 1.1,
@@ -253,21 +262,23 @@ def _load_names(result: Sized, loads: tuple[str, ...]) -> list[str]:
         held = [load for load in device.loads if load.id in loads]
         if held:
             coil = all(load.id.endswith(".coil") for load in held)
-            names.append(f"{device.id} coil" if coil else device.title)
+            names.append(say("{relay} coil", relay=device.id) if coil else device.title)
     return list(dict.fromkeys(names))
 
 
 def _feeds(result: Sized, fuse: Device) -> list[str]:
     """Names of what a fuse feeds."""
     sizing = result.sizing.fuses.get(fuse.id)
-    return (_load_names(result, sizing.feeds) if sizing else []) or ["feeds nothing yet"]
+    return (_load_names(result, sizing.feeds) if sizing else []) or [say("feeds nothing yet")]
 
 
 def listed(names: list[str], room: float, lines: int, before: str = "") -> list[str]:
     """As many names as go on so many lines, and how many more there are."""
     for shown in range(len(names), 0, -1):
-        more = f" and {len(names) - shown} more" if shown < len(names) else ""
-        words = before + ", ".join(names[:shown]) + more
+        words = ", ".join(names[:shown])
+        if shown < len(names):
+            words = say("{names} and {n} more", names=words, n=len(names) - shown)
+        words = before + words
         broken = wrapped(words, SMALL_MM, room, 99)
         if len(broken) <= lines:
             return broken
@@ -281,17 +292,16 @@ def _fuse_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, lines: in
     body = Box(cell.x + 1.2, cell.y + 1.2, 9.0, cell.h - 2.4)
     ink = BODY_INK.get(sizing.colour, "#ffffff") if sizing else "#ffffff"
     canvas.rect(body, 0.35, fill=ink, radius=1.0, class_="body")
-    number = f"{rating:g}"
+    number = in_figures(f"{rating:g}")
     size = NORMAL_MM if text_width_mm(number, NORMAL_MM, True) <= 8 else SMALL_MM
     canvas.text(
         body.x + body.w / 2, body.y + body.h / 2 + 1.1, number, size, "middle", True, halo=True
     )
     x, room = body.right + 1.5, _fuse_room(cell.w)
-    slot = f", slot {fuse.written.slot}" if fuse.written.slot is not None else ""
-    bus = f", bus {fuse.written.bus}" if fuse.written.bus else ""
-    canvas.text(x, cell.y + 3.6, fitted(fuse.id + slot + bus, SMALL_MM, room, True), bold=True)
+    title = fitted(_place_of(fuse), SMALL_MM, room, True)
+    canvas.text(x, cell.y + 3.6, title, bold=True)
     load_a = sizing.load_a if sizing else 0.0
-    figures = f"{load_a:.1f} A"
+    figures = in_figures(f"{load_a:.1f} A")
     wide = text_width_mm(figures, SMALL_MM) + 1.2
     load_bar(canvas, Box(x, cell.bottom - 3.4, room - wide, 2.2), load_a, rating)
     canvas.text(cell.right - 1.2, cell.bottom - 1.4, figures, anchor="end")
@@ -301,6 +311,16 @@ def _fuse_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, lines: in
         canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM - 0.1, line)
 
 
+def _place_of(fuse: Device) -> str:
+    """'F1, slot 2, bus main'."""
+    said = [fuse.id]
+    if fuse.written.slot is not None:
+        said.append(say("slot {slot}", context="fuse cell", slot=fuse.written.slot))
+    if fuse.written.bus:
+        said.append(say("bus {bus}", context="fuse cell", bus=fuse.written.bus))
+    return ", ".join(said)
+
+
 def _bare_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, _lines: int) -> None:
     """Rating on the body colour and the name, on one line."""
     canvas.rect(cell, 0.25, class_="fuse", data={"data-of": fuse.id})
@@ -308,7 +328,7 @@ def _bare_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, _lines: i
     body = Box(cell.x, cell.y, 6.4, cell.h)
     ink = BODY_INK.get(sizing.colour, "#ffffff") if sizing else "#ffffff"
     canvas.rect(body, 0.25, fill=ink, class_="body")
-    rating = fitted(f"{sizing.rating_a:g}" if sizing else "–", SMALL_MM, 6.0)
+    rating = fitted(in_figures(f"{sizing.rating_a:g}") if sizing else "–", SMALL_MM, 6.0)
     base = cell.y + cell.h / 2 + 0.92
     canvas.text(body.x + body.w / 2, base, rating, anchor="middle", halo=True)
     name = fitted(fuse.id, SMALL_MM, cell.w - body.w - 1.4, True)

@@ -7,6 +7,7 @@ from html import escape
 from buildbook.description.models import Plug
 from buildbook.drawing.shared.model import Drawing
 from buildbook.vehicle.faces import cavity_places
+from buildbook.words.say import say
 
 PITCH_MM, HOLE_MM, EDGE_MM = 2.0, 1.4, 1.2
 MOST_MM = 24.0
@@ -43,7 +44,11 @@ def plug_spot(name: str, plug: Plug, cavity: str, turned: bool = False) -> Drawi
         parts.append(_box(left, top, size, size, fill, 0.2))
     half = " turned" if turned else ""
     return _drawing(
-        f"spot-{name}-{cavity}{half}", f"{name}, cavity {cavity}, wire side", parts, width, height
+        f"spot-{name}-{cavity}{half}",
+        say("{plug}, cavity {cavity}, wire side", plug=name, cavity=cavity),
+        parts,
+        width,
+        height,
     )
 
 
@@ -59,7 +64,9 @@ def fuse_spot(panel: str, columns: int, count: int, place: int, blade: str) -> D
         if n == place:
             down = 0.0 if blade == "in" else high / 2
             parts.append(_box(left, top + down, wide, high / 2, "#000000", 0.3))
-    return _drawing(f"spot-{panel}-{place}-{blade}", "where on the panel", parts, width, height)
+    return _drawing(
+        f"spot-{panel}-{place}-{blade}", say("where on the panel"), parts, width, height
+    )
 
 
 def relay_spot(terminals: tuple[str, ...], terminal: str) -> Drawing:
@@ -77,7 +84,13 @@ def relay_spot(terminals: tuple[str, ...], terminal: str) -> Drawing:
             f'text-anchor="middle">{escape(name)}</text>'
         )
     shown = "-".join(terminals)
-    return _drawing(f"spot-relay-{shown}-{terminal}", f"foot {terminal}", parts, width, height)
+    return _drawing(
+        f"spot-relay-{shown}-{terminal}",
+        say("foot {terminal}", terminal=terminal),
+        parts,
+        width,
+        height,
+    )
 
 
 def _bar(side: str, width: float, height: float) -> str:

@@ -11,6 +11,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, text_width_m
 from buildbook.harness.model import Wire
 from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Connector
+from buildbook.words.say import say
 
 LINE_MM = 2.9
 RING_MM = 2.2
@@ -150,7 +151,8 @@ class View:
 
     @property
     def words(self) -> tuple[str, str]:
-        return "Seen from the", "MATING SIDE" if self.mating else "WIRE SIDE"
+        side = say("MATING SIDE") if self.mating else say("WIRE SIDE")
+        return say("Seen from the", context="side"), side
 
 
 def _views(

@@ -28,6 +28,7 @@ from buildbook.drawing.shared.lettering import label_box
 from buildbook.drawing.shared.model import Drawing
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
+from buildbook.words.say import say
 
 RULE_TEXT_MM = 4.0
 DIMENSION_MM = 14.0
@@ -54,7 +55,8 @@ def full_size(result: Sized, harness: str) -> FullSize:
     """One harness 1 : 1 on its whole board, to lie under the work."""
     formboard = formboard_of(result, harness)
     canvas = Canvas(formboard.board.w, formboard.board.h)
-    title = f"{result.vehicle.description.rope[harness].title or harness}: full size"
+    called = result.vehicle.description.rope[harness].title or harness
+    title = say("{harness}: full size", harness=called)
     inner = Box(4.0, 4.0, formboard.board.w - 8.0, formboard.board.h - 8.0)
     plot = Plot(
         canvas,

@@ -17,6 +17,7 @@ from buildbook.drawing.shared.clear import Point
 from buildbook.drawing.shared.lettering import fitted, wrapped
 from buildbook.figures import estimated
 from buildbook.harness.model import Splice
+from buildbook.words.say import say
 
 TAG_EM = 13.0
 """Widest line of a label over its letter size."""
@@ -43,7 +44,10 @@ def point_labels(plot: Plot) -> list[Label]:
     for point, spot in plot.formboard.places.items():
         devices = [d for d in held.get(point, []) if d != point]
         away = plot.formboard.from_datum_mm[point]
-        where = "datum, 0" if point == plot.formboard.datum else f"at {units.bare(away)}"
+        if point == plot.formboard.datum:
+            where = say("datum, 0")
+        else:
+            where = say("at {length}", length=units.bare(away))
         lines = [fitted(point, plot.text_mm, width, True), where]
         lines += wrapped(", ".join(devices), plot.text_mm, width) if devices else []
         reach = 1.3 * point_scale(plot, plot.paper(spot))

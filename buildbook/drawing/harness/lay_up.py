@@ -25,6 +25,7 @@ from buildbook.figures import Units
 from buildbook.harness.breakout_order import root_of
 from buildbook.harness.finishing import FinishedRun
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import say
 
 HEAD_MM = 7.0
 CELL_MM = 42.5
@@ -124,11 +125,14 @@ def _sheet(
     result: Sized, harness: str, page: list[list[_Cell]], scale: float, number: int
 ) -> Drawing:
     height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
-    name, title = f"lay-up-{harness}-{number}", f"{harness} harness: where the lay-up changes"
+    name = f"lay-up-{harness}-{number}"
+    title = say("{harness} harness: where the lay-up changes", harness=harness)
     canvas = figure(
         WIDTH_MM, height, result.vehicle.description.vehicle, name, title, scale=_scale_words(scale)
     )
-    note = f"Seen from {_root(result, harness)}; thin circle: a cable, stroke: a filler"
+    note = say(
+        "Seen from {point}; thin circle: a cable, stroke: a filler", point=_root(result, harness)
+    )
     canvas.text(2, 4.2, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     top = HEAD_MM
     for shelf in page:
@@ -137,7 +141,8 @@ def _sheet(
             _draw_cell(canvas, result, cell, left, top, scale)
             left += cell.width
         top += max(c.height for c in shelf)
-    return canvas.drawing(name, f"{harness} harness: lay-up, {number}")
+    called = say("{harness} harness: lay-up, {number}", harness=harness, number=number)
+    return canvas.drawing(name, called)
 
 
 def _root(result: Sized, harness: str) -> str:
@@ -152,7 +157,11 @@ def _draw_cell(
     title = ", ".join(run.partition(":")[2] or run for run in laid_alike(result, piece))
     canvas.text(left + 2, top + 3.4, fitted(title, SMALL_MM, room, True), bold=True)
     units = result.vehicle.measures
-    size = f"{len(piece.wires)} wires, {units.across(piece.bare_mm)} before the cover"
+    size = say(
+        "{n} wires, {across} before the cover",
+        n=len(piece.wires),
+        across=units.across(piece.bare_mm),
+    )
     canvas.text(left + 2, top + 7.0, fitted(size, SMALL_MM, room))
     for n, line in enumerate(_layer_lines(piece, units)):
         canvas.text(left + 2, top + 10.6 + LAYER_MM * n, fitted(line, SMALL_MM, room))

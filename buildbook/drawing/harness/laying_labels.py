@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 from buildbook.bench.laying_order import laying_orders, steps_of
 from buildbook.bench.model import LayerWork, LayingOrder, LayingStation
@@ -18,6 +19,7 @@ from buildbook.drawing.shared.lettering import wrapped
 from buildbook.figures import Units
 from buildbook.harness.places import FLAT
 from buildbook.vehicle.model import Run
+from buildbook.words.say import say
 
 STEP_EM = 26.0
 """Widest line of a step over its letter size."""
@@ -55,7 +57,7 @@ def laying_labels(plot: Plot) -> list[Label]:
     )
     found: list[tuple[float, Label]] = []
     for number, order in enumerate(laying_orders(bench)):
-        line = f"{order.points[0][0]} – {order.points[-1][0]}" if number else "Trunk"
+        line = f"{order.points[0][0]} – {order.points[-1][0]}" if number else say("Trunk")
         found += _of_line(plot, order, line)
     return [label for _, label in sorted(found, key=lambda pair: pair[0])]
 
@@ -71,7 +73,7 @@ def _of_line(plot: Plot, order: LayingOrder, line: str) -> Iterator[tuple[float,
         run = _run(plot, point, points[n + 1]) if n + 1 < len(points) else None
         places = _along(plot, run, point) if run else (plot.paper(plot.formboard.places[point]),)
         seen = _section(plot, run) if run and order.layers else None
-        title = f"{line}, at {point}" if n else line
+        title = say("{line}, at {point}", line=line, point=point) if n else line
         label = LayingLabel((title, *lines), tuple(places), bold=True, seen=seen)
         yield run.length_m if run else 0.0, label
 
@@ -97,7 +99,7 @@ def _section(plot: Plot, run: Run) -> Section | None:
 def _steps(order: LayingOrder, units: Units) -> Iterator[tuple[str, str]]:
     """(point, number and words) of every step of a line."""
     if not order.layers:
-        yield order.points[0][0], "1: lay flat, side by side"
+        yield order.points[0][0], say("1: lay flat, side by side")
     for number, layer, station, begins in steps_of(order):
         told = _begun(layer, station, units) if begins else _changed(station)
         yield station.point, f"{number} {layer_title(layer.name)}: {told}"
@@ -105,18 +107,24 @@ def _steps(order: LayingOrder, units: Units) -> Iterator[tuple[str, str]]:
 
 def _begun(layer: LayerWork, station: LayingStation, units: Units) -> str:
     if layer.name == FLAT or not layer.hand:
-        return f"lead straight {_named(station.into)}"
-    way = f"{layer.hand}, {units.along(layer.lay_mm)} lay"
-    return f"lay {len(station.into)} {way}: {_named(station.into)}"
+        return say("lead straight {wires}", wires=_named(station.into))
+    values: dict[str, Any] = {
+        "n": len(station.into),
+        "length": units.along(layer.lay_mm),
+        "wires": _named(station.into),
+    }
+    if layer.hand == "left":
+        return say("lay {n} left, {length} lay: {wires}", **values)
+    return say("lay {n} right, {length} lay: {wires}", **values)
 
 
 def _changed(station: LayingStation) -> str:
-    said = [
-        f"{verb} {_named(strands)}"
-        for verb, strands in (("out", station.out), ("in", station.into))
-        if strands
-    ]
-    return "; ".join(said) or "fillers change"
+    said = []
+    if station.out:
+        said.append(say("out {wires}", wires=_named(station.out)))
+    if station.into:
+        said.append(say("in {wires}", wires=_named(station.into)))
+    return "; ".join(said) or say("fillers change")
 
 
 def _named(strands: Iterable[tuple[str, ...]]) -> str:

@@ -28,6 +28,7 @@ from buildbook.drawing.shared.sheet import STRIP_MM, Title, figure, frame, insid
 from buildbook.figures import ESTIMATE, Units
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
+from buildbook.words.say import in_figures, say
 
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500)
 MARGINS_MM = ((10.0, 8.0), (20.0, 10.0), (30.0, 11.0))
@@ -83,7 +84,8 @@ def _labels(plot: Plot) -> tuple[Label, ...]:
 
 def _title(result: Sized, harness: str) -> str:
     title = result.vehicle.description.rope[harness].title
-    return f"{title or harness + ' harness'}: layout"
+    called = title or say("{harness} harness", harness=harness)
+    return say("{harness}: layout", harness=called)
 
 
 def _figure(result: Sized, harness: str, formboard: Formboard, high: float) -> Plot:
@@ -103,7 +105,7 @@ def _figure(result: Sized, harness: str, formboard: Formboard, high: float) -> P
         result.vehicle.description.vehicle,
         f"layout-{harness}",
         _title(result, harness),
-        scale=f"1:{scale:g}",
+        scale=in_figures(f"1:{scale:g}"),
     )
     _write_notes(canvas, (1.5, room.bottom + 3.2), notes, FIGURE_MM - 3.0)
     return _drawn(Plot(canvas, formboard, result, harness, runs, scale, origin, SMALL_MM, room))
@@ -127,7 +129,7 @@ def _sheet(
         vehicle.revision,
         str(vehicle.date),
         name=f"layout-{harness}",
-        scale=f"1:{scale:g}",
+        scale=in_figures(f"1:{scale:g}"),
     )
     inner = frame(canvas, title)
     _write_notes(
@@ -173,12 +175,19 @@ def _board_edge(plot: Plot) -> None:
 def _notes(formboard: Formboard, runs: Sequence[Run], units: Units) -> list[str]:
     """What the drawing means."""
     board = f"{units.bare(formboard.board.w)} × {units.bare(formboard.board.h)}"
-    trim = f"; dashed, {ESTIMATE}: cut long, trim to fit"
+    if formboard.needs_more:
+        lengths = say("Lengths in {unit}; board {board} (larger)", unit=units.name, board=board)
+    else:
+        lengths = say("Lengths in {unit}; board {board}", unit=units.name, board=board)
+    across = say("Strokes across: clamps")
+    if any(run.estimated for run in runs):
+        trim = say("dashed, {estimate}: cut long, trim to fit", estimate=ESTIMATE)
+        across = f"{across}; {trim}"
     return [
-        f"Lengths in {units.name}; board {board}" + (" (larger)" if formboard.needs_more else ""),
-        "at: from the datum; figures beside the rope: each run",
-        "Boxes connectors, rings breakouts, diamonds splices",
-        "Strokes across: clamps" + (trim if any(r.estimated for r in runs) else ""),
+        lengths,
+        say("at: from the datum; figures beside the rope: each run"),
+        say("Boxes connectors, rings breakouts, diamonds splices"),
+        across,
     ]
 
 

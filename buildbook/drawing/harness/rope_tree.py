@@ -11,6 +11,7 @@ import networkx
 from buildbook.harness.datum import datum_of
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
+from buildbook.words.say import say
 
 
 @dataclass(frozen=True)
@@ -99,5 +100,6 @@ def fixtures(result: Sized, harness: str) -> dict[str, list[str]]:
                     held.append(device)
             elif end.kind == "capped":
                 held = found.setdefault(end.point, [])
-                held += [] if "capped wires" in held else ["capped wires"]
+                capped = say("capped wires")
+                held += [] if capped in held else [capped]
     return found

@@ -16,7 +16,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, labe
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.sheet import STRIP_MM, figure
 from buildbook.drawing.shared.wire import swatch
-from buildbook.figures import Units, counted
+from buildbook.figures import Units
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.lay_up import Layer, Spot, Strand, spots
 from buildbook.harness.model import Wire
@@ -25,6 +25,7 @@ from buildbook.harness.places import FLAT
 from buildbook.sizing.finished_runs import outside_mm
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
+from buildbook.words.say import in_figures, say, say_n
 
 WIDTH_MM = 170.0
 ROW_MM = 3.7
@@ -193,7 +194,7 @@ def section(result: Sized, run: Run) -> Drawing:
     plan = _plan(len(entries), len(wires), seen.radius, seen.scale_for_names())
     scale = plan.across / (2 * seen.radius)
     named = scale >= seen.scale_for_names() and len(wires) <= LISTED
-    name, title = f"section-{run.harness}", f"Section of run {run.id}"
+    name, title = f"section-{run.harness}", say("Section of run {run}", run=run.id)
     canvas = figure(
         plan.width,
         plan.height,
@@ -212,11 +213,12 @@ def section(result: Sized, run: Run) -> Drawing:
     names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}
     draw_section(canvas, result, seen, middle, scale, names)
     _key(canvas, entries, plan, named)
-    return canvas.drawing(name, f"{run.harness} harness: section of run {run.id}")
+    called = say("{harness} harness: section of run {run}", harness=run.harness, run=run.id)
+    return canvas.drawing(name, called)
 
 
 def _scale_words(scale: float) -> str:
-    return f"{scale:.1f}:1"
+    return in_figures(f"{scale:.1f}:1")
 
 
 def draw_section(
@@ -249,10 +251,17 @@ def draw_section(
 
 def _head(canvas: Canvas, run: Run, piece: FinishedRun, units: Units, named: bool) -> None:
     room = canvas.width - 4
-    title = f"{run.harness} harness, fullest run: {run.from_point} to {run.to_point}"
+    title = say(
+        "{harness} harness, fullest run: {a} to {b}",
+        harness=run.harness,
+        a=run.from_point,
+        b=run.to_point,
+    )
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, room, True), NORMAL_MM, bold=True)
-    size = (
-        f"{len(piece.wires)} wires, outside diameter {units.across(piece.bare_mm)} before the cover"
+    size = say(
+        "{n} wires, outside diameter {across} before the cover",
+        n=len(piece.wires),
+        across=units.across(piece.bare_mm),
     )
     canvas.text(2, 9.2, fitted(size, NORMAL_MM, room), NORMAL_MM, class_="diameter")
     if piece.lay_up:
@@ -260,16 +269,22 @@ def _head(canvas: Canvas, run: Run, piece: FinishedRun, units: Units, named: boo
         said = zip(layers, lay_words(layers, units), strict=True)
         laid = "; ".join(f"{layer_title(layer.name)}: {words}" for layer, words in said)
     else:
-        laid = "laid side by side: places in the bundle are not prescribed"
+        laid = say("laid side by side: places in the bundle are not prescribed")
     canvas.text(2, 13.4, fitted(laid, SMALL_MM, room), class_="lay")
-    note = "Diameters true"
+    canvas.text(2, 17.4, fitted(_note(piece, named), SMALL_MM, room), colour=GREY)
+
+
+def _note(piece: FinishedRun, named: bool) -> str:
+    """What the circles mean, and their numbers where they have no names."""
+    note = say("Diameters true")
     if any(len(strand.wires) > 1 for strand in piece.strands):
-        note += "; thin circle: a cable"
+        note = "; ".join((note, say("thin circle: a cable")))
     if not named:
-        note += ", numbers as in the key"
+        note = ", ".join((note, say("numbers as in the key")))
     if len(piece.wires) > LISTED:
-        note += "; number: colour and size in the key, every wire: cut list"
-    canvas.text(2, 17.4, fitted(note, SMALL_MM, room), colour=GREY)
+        told = say("number: colour and size in the key, every wire: cut list")
+        note = f"{note}; {told}"
+    return note
 
 
 def lay_words(layers: Sequence[Layer], units: Units) -> list[str]:
@@ -279,22 +294,35 @@ def lay_words(layers: Sequence[Layer], units: Units) -> list[str]:
     """
     words = []
     for layer in layers:
-        text = f"{len(layer.strands)}"
-        if layer.hand:
-            text += f" {layer.hand}, lay {units.along(layer.lay_mm)}"
+        said = [_count_and_lay(layer, units)]
         if layer.bunched:
-            text += ", bunched"
+            said.append(say("bunched"))
         for width, count in sorted(Counter(layer.fillers_mm).items()):
-            text += f", {counted(count, 'filler')} of {units.across(width)}"
+            across = units.across(width)
+            filled = say_n(
+                "{n} filler of {across}", "{n} fillers of {across}", count, across=across
+            )
+            said.append(filled)
         if layer is not layers[-1]:
-            text += f", {units.across(layer.outside_mm)} outside"
-        words.append(text)
+            said.append(say("{across} outside", across=units.across(layer.outside_mm)))
+        words.append(", ".join(said))
     return words
+
+
+def _count_and_lay(layer: Layer, units: Units) -> str:
+    n, lay = len(layer.strands), units.along(layer.lay_mm)
+    if layer.hand == "left":
+        return say("{n} left, lay {length}", n=n, length=lay)
+    if layer.hand:
+        return say("{n} right, lay {length}", n=n, length=lay)
+    return f"{n}"
 
 
 def layer_title(name: str) -> str:
     """'core', 'layer 1', …, or 'straight outside', for the name of a layer."""
-    return {"core": "core", FLAT: "straight outside"}.get(name, f"layer {name}")
+    if name == "core":
+        return say("core", context="layer")
+    return say("straight outside") if name == FLAT else say("layer {name}", name=name)
 
 
 def _goes_in(text: str, size: float, r: float, named: bool) -> bool:
@@ -326,9 +354,10 @@ def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan, named: bool) ->
     shown = entries if len(entries) <= room else entries[: room - 1]
     for n, entry in enumerate(shown):
         x, y = plan.key_x + n // plan.rows * KEY_MM, plan.key_y + n % plan.rows * ROW_MM
-        what = entry.wires[0] if len(entry.wires) == 1 else f"{len(entry.wires)} off"
+        count = len(entry.wires)
+        what = entry.wires[0] if count == 1 else say("{n} off", n=count)
         if not named or entry.layer:
-            first = entry.layer if named else str(n + 1)
+            first = _layer_in_key(entry.layer) if named else str(n + 1)
             canvas.text(x + 5.4, y, first, anchor="end", bold=not named)
         swatch(canvas, x + 7.6, y - 0.95, 1.3, entry.colour, class_="key")
         canvas.text(x + 10, y, fitted(what, SMALL_MM, 9))
@@ -336,9 +365,17 @@ def _key(canvas: Canvas, entries: tuple[Entry, ...], plan: Plan, named: bool) ->
         canvas.text(x + 29, y, fitted(entry.size, SMALL_MM, KEY_MM - 30))
     if len(shown) < len(entries):
         x, y = plan.key_x + (plan.columns - 1) * KEY_MM, plan.key_y + (plan.rows - 1) * ROW_MM
-        canvas.text(x + 2, y, f"{len(entries) - len(shown)} more: see the cut list", bold=True)
+        more = say("{n} more: see the cut list", n=len(entries) - len(shown))
+        canvas.text(x + 2, y, more, bold=True)
     left, top = plan.key_x, plan.key_y - 3.5
     canvas.block(Box(left, top, canvas.width - left, plan.rows * ROW_MM))
+
+
+def _layer_in_key(name: str) -> str:
+    """'core', '1', '2', …, 'flat', in few letters."""
+    if name == "core":
+        return say("core", context="layer")
+    return say("flat", context="layer") if name == FLAT else name
 
 
 def sections(result: Sized) -> BySubject:

@@ -12,6 +12,7 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.papers import PAPERS
 from buildbook.drawing.shared.zones import row_letters
 from buildbook.figures import Units
+from buildbook.words.say import mark, say
 
 MARGIN_MM = 9.0
 """Paper that a printer leaves white: 4 to 6 mm and a little (common practice, no source)."""
@@ -21,6 +22,12 @@ OVERLAP_MM = 14.0
 """Shown on both of two sheets that meet; the registration marks lie in its middle."""
 MARK_MM = 4.0
 """Half the length of a registration mark's strokes."""
+SIDES = {
+    "left": mark("{sheet} left"),
+    "right": mark("{sheet} right"),
+    "above": mark("{sheet} above"),
+    "below": mark("{sheet} below"),
+}
 MAP_ROOM_MM = (32.0, 84.0)
 """Left of a page beside its map, and above it for the words."""
 
@@ -114,13 +121,21 @@ def tile_marks(tiling: Tiling, tile: Tile, about: str, units: Units) -> Drawing:
     canvas.rect(window, 0.2, colour=GREY, class_="window")
     for spot in tiling.marks(tile):
         _registration(canvas, *tiling.on_page(tile, *spot))
-    beside = ", ".join(f"{name} {side}" for side, name in tiling.beside(tile).items())
     y = window.bottom
     canvas.text(MARGIN_MM, y + 5.5, tile.name, 6.0, bold=True, class_="sheet-name")
     canvas.text(MARGIN_MM + 20, y + 4.2, about, 2.8)
-    canvas.text(MARGIN_MM + 20, y + 8.0, f"Joins {beside or 'no other sheet'}", 2.8)
+    canvas.text(MARGIN_MM + 20, y + 8.0, _joins(tiling, tile), 2.8)
     _bar(canvas, MARGIN_MM + 1.0, y + 12.5, units)
-    return canvas.drawing(f"tile-{tile.name}", f"sheet {tile.name}")
+    return canvas.drawing(f"tile-{tile.name}", say("sheet {sheet}", sheet=tile.name))
+
+
+def _joins(tiling: Tiling, tile: Tile) -> str:
+    """'Joins A2 right, B1 below'."""
+    beside = tiling.beside(tile)
+    if not beside:
+        return say("Joins no other sheet")
+    sheets = ", ".join(say(SIDES[side], sheet=name) for side, name in beside.items())
+    return say("Joins {sheets}", sheets=sheets)
 
 
 def _registration(canvas: Canvas, x: float, y: float) -> None:
@@ -138,8 +153,8 @@ def _bar(canvas: Canvas, x: float, y: float, units: Units) -> None:
         long = 2.0 if 2 * n % parts == 0 else 1.2
         at = x + bar * n / parts
         canvas.line([(at, y - long), (at, y + long)], 0.25, class_="bar-mark")
-    canvas.text(x + bar + 3, y - 0.3, f"must measure {units.along(bar)}:", 2.6)
-    canvas.text(x + bar + 3, y + 2.9, "print at 100 %, never fitted", 2.6)
+    canvas.text(x + bar + 3, y - 0.3, say("must measure {length}:", length=units.along(bar)), 2.6)
+    canvas.text(x + bar + 3, y + 2.9, say("print at 100 %, never fitted"), 2.6)
 
 
 def map_of_sheets(tiling: Tiling) -> Drawing:
@@ -161,4 +176,4 @@ def map_of_sheets(tiling: Tiling) -> Drawing:
         canvas.text(x + 0.8, y + 2.8, tile.name, 2.6, bold=True, halo=True)
     for path in tiling.full.formboard.paths.values():
         canvas.line([paper(*spot) for spot in path], 0.5, class_="run")
-    return canvas.drawing("map", "Page map")
+    return canvas.drawing("map", say("Page map"))

@@ -15,6 +15,7 @@ from buildbook.harness.bus import BusLine, bus_line
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
 from buildbook.vehicle.model import Load
+from buildbook.words.say import in_figures, say
 
 WIDTH_MM = 170.0
 SLOT_MM, ACROSS = 28.0, 6
@@ -122,16 +123,19 @@ def _maps(result: Sized, bus: Bus, number: int) -> list[Drawing]:
 def _map(
     result: Sized, bus: Bus, rows: list[list[Slot]], name: str, part: int, parts: int
 ) -> Drawing:
-    title = f"Bus topology: {bus.name}" + (f", part {part} of {parts}" if parts > 1 else "")
+    title = say("Bus topology: {bus}", bus=bus.name)
+    if parts > 1:
+        title = say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
     units = result.vehicle.measures
     canvas = figure(
         WIDTH_MM, TOP_MM + ROW_MM * len(rows), result.vehicle.description.vehicle, name, title
     )
     canvas.text(2, 4.2, fitted(title, NORMAL_MM, WIDTH_MM - 4, True), NORMAL_MM, bold=True)
     canvas.text(2, 8.4, fitted(summary(bus, units), SMALL_MM, WIDTH_MM - 4))
-    note = (
-        f"Along the line: wire as cut, high wire; stub: the longer of both wires, at most "
-        f"{units.reel(LONGEST_STUB_M, 1)} at 1 Mbit/s. Not to scale."
+    note = say(
+        "Along the line: wire as cut, high wire; stub: the longer of both wires, at most "
+        "{length} at 1 Mbit/s. Not to scale.",
+        length=units.reel(LONGEST_STUB_M, 1),
     )
     canvas.text(2, 12.0, fitted(note, SMALL_MM, WIDTH_MM - 4), colour=GREY)
     for n, row in enumerate(rows):
@@ -144,9 +148,16 @@ def _map(
 def summary(bus: Bus, units: Units) -> str:
     """Length from end to end, and what a meter reads across the pair."""
     across = bus.across_ohm
-    ends = ", ".join(f"{load.device} {load.ohms:g} Ω" for load in bus.resistors) or "none"
-    reads = f"; meter across the pair, battery off: {across:.0f} Ω" if across else ""
-    return f"Line {units.reel(bus.line.length_m)} from end to end; terminated at: {ends}{reads}"
+    ends = ", ".join(f"{load.device} {in_figures(f'{load.ohms:g}')} Ω" for load in bus.resistors)
+    said = say(
+        "Line {length} from end to end; terminated at: {ends}",
+        length=units.reel(bus.line.length_m),
+        ends=ends or say("none", context="ends of a bus"),
+    )
+    if not across:
+        return said
+    reads = say("meter across the pair, battery off: {ohms:.0f} Ω", ohms=across)
+    return f"{said}; {reads}"
 
 
 def _row(
@@ -192,7 +203,7 @@ def _slot(canvas: Canvas, bus: Bus, units: Units, slot: Slot, x: float, y: float
         long = slot.stub_m > LONGEST_STUB_M
         canvas.text(x + 2.2, y + 6.0, units.reel(slot.stub_m), bold=long, class_="stub-length")
         if long:
-            canvas.text(x + 2.2, y + 9.4, "too long", bold=True)
+            canvas.text(x + 2.2, y + 9.4, say("too long"), bold=True)
     _device(canvas, bus, slot.pin, Box(x - BOX_MM[0] / 2, top, *BOX_MM))
 
 
@@ -202,8 +213,9 @@ def _device(canvas: Canvas, bus: Bus, pin: str, box: Box) -> None:
     ohms = [load.ohms for load in bus.resistors if load.device == device]
     canvas.rect(box, 0.5, fill="#ffffff", class_="node")
     wide, middle = box.w - 2, box.x + box.w / 2
-    lines = [(device, True), (f"high {name}, low {bus.low_pins.get(device, '–')}", False)]
-    lines += [(f"{ohm:g} Ω across", True) for ohm in ohms[:1]]
+    low = bus.low_pins.get(device, "–")
+    lines = [(device, True), (say("high {high}, low {low}", high=name, low=low), False)]
+    lines += [(say("{ohms:g} Ω across", ohms=ohm), True) for ohm in ohms[:1]]
     for n, (line, bold) in enumerate(lines):
         canvas.text(
             middle,

@@ -6,6 +6,7 @@ from buildbook.drawing.maps.plan import MARKS, Outline, draw_mark, draw_rope, dr
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.model import Drawing
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import say
 
 WIDE_MM, DEEP_MM = 170.0, 95.0
 """Room for the vehicle on the cover."""
@@ -30,4 +31,4 @@ def cover_plans(result: Sized) -> tuple[Drawing, ...]:
     }
     for point, mark in sorted(marks):
         draw_mark(canvas, *outline.place(point), mark)
-    return (canvas.drawing("cover", "The vehicle from above"),)
+    return (canvas.drawing("cover", say("The vehicle from above")),)

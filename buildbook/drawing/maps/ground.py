@@ -12,6 +12,7 @@ from buildbook.drawing.shared.sheet import Title, frame, inside
 from buildbook.drawing.symbols.joints import ground
 from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import in_figures, say
 
 LINE_MM, GAP_MM, BETWEEN_MM = 3.3, 1.3, 3.5
 """A line of words; what a wire's row takes beside its words; between two ground points."""
@@ -23,8 +24,9 @@ NAMES_MM, LABEL_MM, AMPS_MM, LEAD_MM = 43.0, 29.0, 15.0, 4.0
 LEAST_MM = 21.5
 """Height of a ground point's own words."""
 MOST_LINES = 3
+NOTE_MM = 55.0
+"""Width of the note's lines."""
 POST = {"negative": "−", "positive": "+", "none": "−"}
-BELOW_ZERO = {"negative": "out of", "positive": "into", "none": "out of"}
 
 GROUND_MAP = "grounds"
 """Name of the first sheet."""
@@ -85,13 +87,13 @@ def _title(result: Sized, number: int, count: int) -> Title:
     vehicle = result.vehicle.description.vehicle
     return Title(
         vehicle.name,
-        "Ground map",
-        "grounds",
+        say("Ground map"),
+        say("grounds"),
         vehicle.revision,
         str(vehicle.date),
         number,
         count,
-        "most amps at each ground",
+        say("most amps at each ground"),
         _name(number),
     )
 
@@ -102,20 +104,26 @@ def _name(number: int) -> str:
 
 def _note(result: Sized) -> tuple[str, ...]:
     earth = result.vehicle.supply.earth
-    return (
-        "Amps in the state in which the stud's wires",
-        f"carry most, and mV then: stud to battery {POST[earth]}.",
-        f"Under 0: current {BELOW_ZERO[earth]} the body.",
-        f"Size: {result.vehicle.measures.size}. Most: of all states.",
+    below = (
+        say("Under 0: current into the body.")
+        if earth == "positive"
+        else say("Under 0: current out of the body.")
     )
+    amps = say(
+        "Amps in the state in which the stud's wires carry most, and mV then: stud to battery "
+        "{post}.",
+        post=POST[earth],
+    )
+    size = say("Size: {size}. Most: of all states.", size=result.vehicle.measures.size)
+    return (*wrapped(amps, SMALL_MM, NOTE_MM, 2), below, size)
 
 
 def words_of(wire: Returned) -> str:
     """'S722a: rain-lamp, tail-left': the splice nearest to the stud, then the devices."""
     devices = ", ".join(dict.fromkeys(pin.rsplit(".", 1)[0] for pin in wire.pins))
     if wire.splices:
-        return f"{wire.splices[0]}: {devices or 'capped'}"
-    return ", ".join(wire.pins) or "capped"
+        return f"{wire.splices[0]}: {devices or say('capped')}"
+    return ", ".join(wire.pins) or say("capped")
 
 
 def lines_of(words: str) -> tuple[str, ...]:
@@ -174,7 +182,7 @@ def _sheet(
         for block in column:
             _draw(canvas, result, block, Box(x, y, wide, block.high))
             y += block.high + BETWEEN_MM
-    return canvas.drawing(_name(number), "Ground map")
+    return canvas.drawing(_name(number), say("Ground map"))
 
 
 def _draw(canvas: Canvas, result: Sized, block: Block, box: Box) -> None:
@@ -211,7 +219,7 @@ def _draw_row(canvas: Canvas, result: Sized, row: Row, x: float, y: float, bar: 
 def signed(value: float, digits: int) -> str:
     """A number with a true minus, and none before a zero."""
     text = f"{value:.{digits}f}"
-    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+    return in_figures(text.lstrip("-") if float(text) == 0 else text.replace("-", "−"))
 
 
 def _draw_point(canvas: Canvas, block: Block, box: Box) -> None:
@@ -219,12 +227,15 @@ def _draw_point(canvas: Canvas, block: Block, box: Box) -> None:
     point = block.point
     canvas.rect(box, 0.5, fill="#ffffff", class_="ground")
     wide = box.w - 2
-    goes_on = " goes on" if block.goes_on else ""
-    name = fitted(f"{point.device.id}{goes_on}", SMALL_MM, wide - 5, True)
+    name = point.device.id
+    if block.goes_on:
+        name = say("{ground} goes on", ground=name)
+    name = fitted(name, SMALL_MM, wide - 5, True)
     canvas.text(box.x + 1, box.y + 3.3, name, bold=True)
     ground(canvas, canvas.group(class_="symbol"), box.right - 3.2, box.y + 0.6)
     figures = f"{signed(point.current_a, 1)} A, {signed(point.volts * 1000, 0)} mV"
-    most = f"most {signed(point.furthest_v * 1000, 0)} mV: {point.furthest_state}"
+    furthest = signed(point.furthest_v * 1000, 0)
+    most = say("most {mv} mV: {state}", mv=furthest, state=point.furthest_state)
     lines = [*wrapped(point.device.title, SMALL_MM, wide, 2), point.state, figures, most]
     for n, line in enumerate(lines):
         bold = line is figures

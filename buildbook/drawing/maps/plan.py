@@ -17,13 +17,14 @@ from buildbook.drawing.shared.sheet import Title, frame
 from buildbook.figures import Units
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
+from buildbook.words.say import in_figures, mark, say, say_n
 
 SCALES = (5, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200)
 TOP_MM, KEY_END_MM = 10.5, 153.5
 """Where the vehicle's outline may begin, and the last line of the key."""
 PLAN_MM = 72.0
 """Kept for the vehicle where the key is too long for one sheet; else it has what the key leaves."""
-NOTE = (
+NOTE = mark(
     "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
     "pass-through; grey: rope. Key: point, what is there, {short} up; –: no place given."
 )
@@ -83,9 +84,9 @@ def what_is_there(devices: list[Device]) -> str:
     """Names of the devices; what a panel carries only counted."""
     carried = [d for d in devices if d.panel]
     names = [d.id for d in devices if not d.panel]
-    for kind, word in (("fuse", "fuses"), ("relay", "relays")):
-        count = sum(d.kind == kind for d in carried)
-        names += [f"{count} {word if count > 1 else kind}"] if count else []
+    fuses, relays = (sum(d.kind == kind for d in carried) for kind in ("fuse", "relay"))
+    names += [say_n("{n} fuse", "{n} fuses", fuses)] if fuses else []
+    names += [say_n("{n} relay", "{n} relays", relays)] if relays else []
     return ", ".join(names)
 
 
@@ -143,7 +144,9 @@ def _said(plan: written.Plan, name: str, devices: list[Device], units: Units) ->
     """What is at a place, and how high it is."""
     height = plan.places[name][2:]
     words = what_is_there(devices)
-    return f"{words}, {units.bare_m(height[0])} up" if height else words
+    if not height:
+        return words
+    return say("{devices}, {length} up", devices=words, length=units.bare_m(height[0]))
 
 
 def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
@@ -164,8 +167,8 @@ def _framed(result: Sized, number: int, sheets: int, scale: str) -> tuple[Canvas
     canvas = Canvas(*SHEET_MM)
     title = Title(
         vehicle.name,
-        "Where things are" if number == 1 else "Where things are: key",
-        "whole vehicle",
+        say("Where things are") if number == 1 else say("Where things are: key"),
+        say("whole vehicle"),
         vehicle.revision,
         str(vehicle.date),
         number,
@@ -185,7 +188,7 @@ def _plan_sheet(
     below: float,
 ) -> Drawing:
     """The plan with the first of the key."""
-    scale = f"1:{outline.scale:g}" if places else ""
+    scale = in_figures(f"1:{outline.scale:g}") if places else ""
     canvas, title, inner = _framed(result, 1, sheets, scale)
     draw_vehicle(canvas, outline)
     lines = _edges(outline) + draw_rope(canvas, result, outline)
@@ -193,9 +196,11 @@ def _plan_sheet(
     canvas.block(Box(0, 0, canvas.width, inner.y))
     crowded = _numbers(canvas, places, lines)
     _key(canvas, inner, rows, below)
-    note = NOTE.format(short=result.vehicle.measures.short)
+    note = say(NOTE, short=result.vehicle.measures.short)
     if crowded:
-        note = f"{len(crowded)} numbers of the key found no room on the plan. {note}"
+        note = say(
+            "{n} numbers of the key found no room on the plan. {note}", n=len(crowded), note=note
+        )
         canvas.left_out += [f"number {number}" for number in crowded]
     canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
     return canvas.drawing(title.name, title.title)
@@ -205,7 +210,7 @@ def _key_sheet(result: Sized, rows: list[tuple[str, str]], number: int, sheets: 
     """More of the key."""
     canvas, title, inner = _framed(result, number, sheets, "")
     _key(canvas, inner, rows, inner.y + 4)
-    note = NOTE.format(short=result.vehicle.measures.short)
+    note = say(NOTE, short=result.vehicle.measures.short)
     canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
     return canvas.drawing(title.name, title.title)
 
@@ -313,8 +318,8 @@ def draw_rope(canvas: Canvas, result: Sized, outline: Outline) -> list[Segment]:
 def _numbers(canvas: Canvas, places: list[Place], lines: list[Segment]) -> list[int]:
     """Marks, then each number at the nearest clear spot; returns those that found none."""
     for place in places:
-        for mark, box in zip(place.marks, _mark_boxes(place), strict=True):
-            draw_mark(canvas, box.x + box.w / 2, place.y, mark)
+        for shape, box in zip(place.marks, _mark_boxes(place), strict=True):
+            draw_mark(canvas, box.x + box.w / 2, place.y, shape)
             canvas.block(box)
     lines, crowded = list(lines), []
     numbers: list[Box] = []

@@ -9,11 +9,12 @@ from buildbook.drawing.schematic.element import (
 )
 from buildbook.drawing.shared.lettering import SMALL_MM, fitted, text_width_mm
 from buildbook.vehicle.model import Pin
+from buildbook.words.say import mark, say
 
 USE_MM = 34.0
 USE_LINE_MM = 17.0
 """Most length of what a pin is for, written upwards inside a block; from when on in two lines."""
-SUPPLY_WORDS = ("feed", "ground")
+SUPPLY_WORDS = (mark("feed"), mark("ground"))
 """Lines beside a block, each with a reference to the pin by which it is supplied."""
 
 
@@ -41,7 +42,8 @@ def shows_supply(element: Element) -> bool:
 
 def references_beside(element: Element) -> list[str]:
     """What is written before each reference beside a block."""
-    return [*(SUPPLY_WORDS if shows_supply(element) else ()), *other_pins(element).values()]
+    supply = [say(word) for word in SUPPLY_WORDS] if shows_supply(element) else []
+    return [*supply, *other_pins(element).values()]
 
 
 def other_pins(element: Element) -> dict[str, str]:

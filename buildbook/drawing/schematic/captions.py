@@ -12,6 +12,7 @@ from buildbook.drawing.schematic.element import (
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, both_ends, fitted, wrapped
 from buildbook.vehicle.model import Contact, Device, Load
+from buildbook.words.say import say
 
 CAPTION_MM = 21.0
 WIDE_MM = 27.0
@@ -47,7 +48,7 @@ def closings(device: Device, inside: list[InnerSymbol]) -> tuple[str, ...]:
     if device.kind != "switch" or len(contacts) > MOST_CLOSINGS:
         return ()
     if len(contacts) == 1:
-        return (f"closed: {contacts[0].position}",)
+        return (say("closed: {position}", position=contacts[0].position),)
     names = {pin.id: pin.name for pin in device.pins}
     return tuple(f"{names[c.from_pin]}-{names[c.to_pin]}: {c.position}" for c in contacts)
 

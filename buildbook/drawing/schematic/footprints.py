@@ -18,10 +18,11 @@ from buildbook.drawing.schematic.pin_lettering import pin_lettering
 from buildbook.drawing.shared.canvas import WIDEST_PAGE, paged_words
 from buildbook.drawing.shared.lettering import SMALL_MM, text_width_mm
 from buildbook.drawing.symbols.common import SYMBOL_MM
+from buildbook.words.say import mark, say
 
 BAR_MM = 1.5
 """Distance between joining bars inside a device."""
-FEEDS = "fuses"
+FEEDS = mark("fuses")
 """Before the page on which it is drawn what a bus bar feeds."""
 
 
@@ -87,7 +88,7 @@ def references_mm(element: Element) -> float:
 def feeds_mm() -> float:
     """Width of the line under a bus bar's stud."""
     page = paged_words(WIDEST_PAGE, "")
-    return text_width_mm(FEEDS, SMALL_MM) + 0.9 + text_width_mm(page, SMALL_MM)
+    return text_width_mm(say(FEEDS), SMALL_MM) + 0.9 + text_width_mm(page, SMALL_MM)
 
 
 def end_mm(element: Element, top: bool) -> float:

@@ -15,6 +15,7 @@ from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM
 from buildbook.drawing.symbols.common import STROKE_MM
 from buildbook.drawing.symbols.joints import cap, dot, ground, plug_and_socket, stud
+from buildbook.words.say import say
 
 
 def draw_ground(
@@ -32,8 +33,8 @@ def draw_stud(
     drawing, zone = element.continues_at
     if drawing:
         line, start = y + 4.3 + LINE_SPACING_MM, x - feeds_mm() / 2
-        said = canvas.text(start, line, FEEDS, class_="away")
-        canvas.reference(start + said.w + 0.9, line, drawing, zone, "panel", class_="away")
+        said = canvas.text(start, line, say(FEEDS), class_="away")
+        canvas.reference(start + said.w + 0.9, line, drawing, zone, say("panel"), class_="away")
 
 
 def flag_reference_mm(fed: bool) -> float:

@@ -10,6 +10,7 @@ from buildbook.drawing.schematic.element import (
 )
 from buildbook.drawing.shared.canvas import WIDEST_PAGE, paged_words
 from buildbook.drawing.shared.lettering import SMALL_MM, both_ends, fitted, text_width_mm
+from buildbook.words.say import say
 
 AWAY_MM = 30.0
 """Most width of a pin's name with where it is fed from."""
@@ -49,7 +50,7 @@ def pin_lettering(element: Element, top: bool, port: PinPlace, pitch: float) -> 
     elif away.on_bus:
         name = away.words
     else:
-        name += f" ({away.words or 'not wired'})"
+        name += f" ({away.words or say('not wired')})"
     whole = PinLettering(name, before, True, True)
     cut = (both_ends if wire else fitted)(name, SMALL_MM, room)
     if not away.words or (cut == name and whole.width <= room):

@@ -34,17 +34,18 @@ from buildbook.drawing.shared.zones import BAND_MM, zone_of
 from buildbook.drawing.symbols.cable import screen, twist
 from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import mark, say
 
 KEY = (
-    "Beside a wire: number and size ({size}), then colour.",
-    "Arrow: the wire goes on at the page and zone named.",
-    "86 (303c), +201: that wire is on the pin too, drawn there.",
-    "Dash-dot: a harness ends. Strokes: twisted. Oval: screened.",
-    "Dot: joined.",
+    mark("Beside a wire: number and size ({size}), then colour."),
+    mark("Arrow: the wire goes on at the page and zone named."),
+    mark("86 (303c), +201: that wire is on the pin too, drawn there."),
+    mark("Dash-dot: a harness ends. Strokes: twisted. Oval: screened."),
 )
 """Written beside the title block of every sheet."""
-GROUND_KEY = "Ground signs: one body, mapped on"
-"""The last line goes on so, up to a reference, where there are grounds."""
+ALWAYS = mark("Dot: joined.")
+GROUNDED = mark("Dot: joined. Ground signs: one body, mapped on")
+"""The last line; where there are grounds it goes on up to a reference."""
 CABLE_MM = 1.1
 """Room for the marks of a cable between a wire and its label."""
 EndZones = dict[tuple[str, str], SheetZone]
@@ -90,20 +91,21 @@ class SheetDrawing:
         vehicle = self.result.vehicle.description.vehicle
         known = self.result.vehicle.description.systems
         shown = [s for s in self.systems if s in systems_of(self.result, sheet)]
-        title = f"Schematic: {' · '.join(known[system].title for system in shown)}"
+        titles = " · ".join(known[system].title for system in shown)
+        title = say("Schematic: {systems}", systems=titles)
         several = len(shown) > 1
         canvas = Canvas(*SHEET_MM)
         room = frame(
             canvas,
             Title(
                 vehicle.name,
-                f"Schematic: {', '.join(shown)}" if several else title,
-                f"{len(shown)} systems" if several else shown[0],
+                say("Schematic: {systems}", systems=", ".join(shown)) if several else title,
+                say("{n} systems", n=len(shown)) if several else shown[0],
                 vehicle.revision,
                 vehicle.date.isoformat(),
                 number,
                 count,
-                AT_REST,
+                say(AT_REST),
                 name,
             ),
         )
@@ -111,7 +113,8 @@ class SheetDrawing:
         for placed in sheet:
             self._draw_group(canvas, placed.group, room.x + placed.x, room.y + placed.y, name)
         self._draw_boundaries(canvas, sheet, room)
-        return canvas.drawing(name, f"{title}, sheet {number} of {count}")
+        called = say("{title}, sheet {n} of {sheets}", title=title, n=number, sheets=count)
+        return canvas.drawing(name, called)
 
     def _draw_group(self, canvas: Canvas, group: Group, ox: float, oy: float, name: str) -> None:
         """The wires, crossings and elements of a group whose upper left corner is at ox, oy."""
@@ -145,22 +148,21 @@ class SheetDrawing:
             ends = [(wire, pin) for pin in pins for wire in wire_at.get(pin, ())]
             drawn = [end for end in ends if end in self.zones]
             if drawn and drawn[0][1] not in here:
-                found.append((word, self.zones[drawn[0]]))
+                found.append((say(word), self.zones[drawn[0]]))
         return tuple(found)
 
     def _write_key(self, canvas: Canvas, room: Box) -> None:
         """What the signs of a sheet mean, beside the title block, and where grounds are drawn."""
         y = room.bottom + 3.9
         grounded = any(d.kind == "ground" for d in self.result.vehicle.devices.values())
-        first = KEY[0].format(size=self.result.vehicle.measures.size)
-        final = f"{KEY[-1]} {GROUND_KEY}" if grounded else KEY[-1]
-        words = (first, *KEY[1:-1], final)
+        size = self.result.vehicle.measures.size
+        words = [say(line, size=size) for line in (*KEY, GROUNDED if grounded else ALWAYS)]
         for n, line in enumerate(words):
             canvas.text(room.x, y + n * LINE_SPACING_MM, line, class_="note")
         if grounded:
             end = room.x + text_width_mm(words[-1], SMALL_MM) + 1.0
             last = y + (len(words) - 1) * LINE_SPACING_MM
-            canvas.reference(end, last, GROUND_MAP, words="the ground map", class_="note")
+            canvas.reference(end, last, GROUND_MAP, words=say("the ground map"), class_="note")
 
     def _draw_boundaries(self, canvas: Canvas, sheet: list[Placed], room: Box) -> None:
         contacts: list[BoundaryContact] = []

@@ -24,6 +24,7 @@ from buildbook.drawing.shared.lettering import SMALL_MM, text_width_mm
 from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
+from buildbook.words.say import in_figures, say
 
 MOST_PINS = 6
 """Wires of one splice, contact or capped end drawn in one place on each edge."""
@@ -99,7 +100,7 @@ class SystemElements:
             for wire in wire_at.get(pin.id, ())
         }
         there = "" if device.system in self.systems else device.system
-        return f"in {there}" if there in met else ""
+        return say("in {system}", system=there) if there in met else ""
 
     def _make_devices(self) -> None:
         for id_, pins in self.devices.items():
@@ -124,7 +125,8 @@ class SystemElements:
     def _caption(self, device: Device, inside: list[InnerSymbol]) -> tuple[str, ...]:
         """Name and title, a fuse's rating, and when the contacts drawn here are closed."""
         fuse = self.result.sizing.fuses.get(device.id)
-        title = f"{fuse.rating_a:g} A {device.title}".strip() if fuse else device.title
+        rating = in_figures(f"{fuse.rating_a:g} A ") if fuse else ""
+        title = f"{rating}{device.title}".strip()
         more = closings(device, inside) + load_uses(device, inside)
         return caption_of(device.id, title, self._elsewhere(device), more)
 
@@ -187,11 +189,9 @@ class SystemElements:
     def _cap_words(self, ports: dict[bool, list[str]]) -> str:
         wire = self.result.harness.wires[(ports[True] + ports[False])[0]]
         cable = self.result.vehicle.description.cables.get(wire.cable)
-        return (
-            f"screen of {wire.cable}, capped"
-            if cable and cable.screen == wire.circuit
-            else "capped"
-        )
+        if cable and cable.screen == wire.circuit:
+            return say("screen of {cable}, capped", cable=wire.cable)
+        return say("capped")
 
     def _even(self, ports: dict[bool, list[str]]) -> None:
         """A contact between two harnesses has one wire above and one below."""

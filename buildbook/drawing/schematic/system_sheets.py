@@ -26,6 +26,7 @@ from buildbook.drawing.shared.model import Drawing
 from buildbook.files.names import file_name, not_taken
 from buildbook.harness.model import Wire
 from buildbook.sizing.stage import Sized
+from buildbook.words.say import say
 
 SMALL_WIRES = 24
 """A system of no more wires is taken together with small neighbours."""
@@ -136,7 +137,8 @@ class SystemSchematic:
                         x, y = placed.group.layout.at[key]
                         fed = port_of(key, placed.group.links).top
                         zone = zone_at(placed, x, y + flag_reference_mm(fed) - 1.0)
-                        flags[key] = f"sheet {n} {zone}", f"{self.name}-{n}", zone
+                        words = say("sheet {n} {zone}", n=n, zone=zone)
+                        flags[key] = words, f"{self.name}-{n}", zone
         count = len(self.packed)
         return tuple(
             SheetDrawing(self.made, self.elements, flags, zones).drawing(

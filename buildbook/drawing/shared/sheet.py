@@ -9,12 +9,13 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm
 from buildbook.drawing.shared.zones import BAND_MM, draw_centring_marks, draw_zones
+from buildbook.words.say import mark, say
 
 BLOCK_MM = (180.0, 16.0)
 """Title block: ISO 7200 gives 180 mm of width; the height is ours."""
 STRIP_MM = 5.4
 """Height of the title strip under a figure."""
-AT_REST = "All contacts at rest, no supply"
+AT_REST = mark("All contacts at rest, no supply")
 PUT_IN = {"Revision": "revision", "Date": "date"}
 """Fields in which a book puts what the page was last changed in, and what marks them for it."""
 
@@ -78,8 +79,8 @@ def figure(
     canvas.line([(1, top), (width_mm - 1, top)], 0.35, class_="strip")
     right = width_mm - 1.5
     box = canvas.reference(right, base, name, anchor="end", bold=True)
-    said = [state, f"scale {scale}" if scale else "", f"revision {vehicle.revision}", "page"]
-    words = " · ".join(word for word in said if word)
+    scaled = say("scale {scale}", scale=scale) if scale else ""
+    words = " · ".join(word for word in (state, scaled, strip_end(vehicle.revision)) if word)
     words = fitted(words, SMALL_MM, width_mm / 2)
     box = canvas.text(box.x - 1.2, base, words, anchor="end", class_="strip")
     room = box.x - 4.5
@@ -88,6 +89,11 @@ def figure(
     canvas.text(box.right + 2.5, base, fitted(title, SMALL_MM, room - box.right), class_="strip")
     canvas.block(Box(0, height_mm, width_mm, STRIP_MM))
     return canvas
+
+
+def strip_end(revision: str) -> str:
+    """What stands at the end of a strip before its page; a book puts another revision in."""
+    return say("revision {revision} · page", revision=revision)
 
 
 def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
@@ -100,20 +106,20 @@ def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
     canvas.block(block)
     rows = (
         (
-            ("Vehicle", title.vehicle, 34),
-            ("Title", title.title, 60),
-            ("Part of", title.system, 24),
-            ("Drawing number", title.name, 46),
-            ("Revision", title.revision, 16),
+            (mark("Vehicle"), title.vehicle, 34),
+            (mark("Title"), title.title, 60),
+            (mark("Part of"), title.system, 24),
+            (mark("Drawing number"), title.name, 46),
+            (mark("Revision"), title.revision, 16),
         ),
         (
-            ("State drawn", title.state or "–", 46),
-            ("Scale", title.scale or "not to scale", 20),
-            ("Made by", "buildbook", 24),
-            ("Checked by", "", 30),
-            ("Date", title.date, 22),
-            ("Sheet", f"{title.sheet} of {title.sheets}", 18),
-            ("Page", "", 20),
+            (mark("State drawn"), title.state or "–", 46),
+            (mark("Scale"), title.scale or say("not to scale"), 20),
+            (mark("Made by"), "buildbook", 24),
+            (mark("Checked by"), "", 30),
+            (mark("Date"), title.date, 22),
+            (mark("Sheet"), say("{n} of {sheets}", n=title.sheet, sheets=title.sheets), 18),
+            (mark("Page"), "", 20),
         ),
     )
     height = block.h / len(rows)
@@ -121,7 +127,7 @@ def _title_block(canvas: Canvas, block: Box, title: Title) -> None:
         x, y = block.x, block.y + row * height
         for name, value, width in fields:
             canvas.rect(Box(x, y, width, height), 0.25)
-            canvas.text(x + 1, y + 2.9, fitted(name, SMALL_MM, width - 2), colour=GREY)
+            canvas.text(x + 1, y + 2.9, fitted(say(name), SMALL_MM, width - 2), colour=GREY)
             foot = y + height - 1.2
             if name == "Page":
                 canvas.reference(x + 1, foot, title.name, size=NORMAL_MM, bold=True)
