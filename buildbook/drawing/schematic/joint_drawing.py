@@ -34,7 +34,14 @@ def draw_stud(
     if drawing:
         line, start = y + 4.3 + LINE_SPACING_MM, x - feeds_mm() / 2
         said = canvas.text(start, line, say(FEEDS), class_="away")
-        canvas.reference(start + said.w + 0.9, line, drawing, zone, say("panel"), class_="away")
+        canvas.reference(
+            start + said.w + 0.9,
+            line,
+            drawing,
+            zone,
+            say("panel", context="of the fuses"),
+            class_="away",
+        )
 
 
 def flag_reference_mm(fed: bool) -> float:
