@@ -10,10 +10,24 @@ from buildbook.checks.stages import Assessed
 from buildbook.description.read import AS_BUILT
 from buildbook.problem import Where
 from buildbook.sizing.as_built import as_built_now
+from buildbook.words.say import mark, say
 
 RULE = "as-built"
 SEVERITY = "warning or note"
 SOURCE = f"{PRACTICE}: a harness is as it was built until somebody reworks it"
+
+DIFFERS = {
+    "removed": mark(
+        "The harness was built at revision {revision}, and the circuit '{circuit}' is no longer "
+        "described: {what}."
+    ),
+    "added": mark(
+        "The harness was built at revision {revision}, and the circuit '{circuit}' is new: {what}."
+    ),
+    "changed": mark(
+        "The harness was built at revision {revision}, and the circuit '{circuit}' differs: {what}."
+    ),
+}
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -27,16 +41,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for name in dict.fromkeys([*altered, *thin]):
         found = altered.get(name, Alteration(name, "changed", (), ()))
         circuit = assessed.vehicle.circuits.get(name)
-        verb = {"removed": "is no longer described", "added": "is new"}.get(found.kind, "differs")
         what = "; ".join([*found.what, *thin.get(name, ())])
         yield Finding(
             RULE,
             "note" if found.kind == "added" else "warning",
             name,
-            f"The harness was built at revision {old.revision}, and the circuit '{name}' {verb}: "
-            f"{what}.",
-            "Rework the harness and record it again (buildbook record --rework), or take the "
-            "change back.",
+            say(DIFFERS[found.kind], revision=old.revision, circuit=name, what=what),
+            say(
+                "Rework the harness and record it again (buildbook record --rework), "
+                "or take the change back."
+            ),
             SOURCE,
             circuit.where if circuit else Where(AS_BUILT),
         )
@@ -50,11 +64,24 @@ def _too_thin(assessed: Assessed) -> dict[str, list[str]]:
         phrases = []
         for limit in unmet if sized.governing == "as built" else ():
             if limit.name == "as built":
-                phrases.append(f"wire {id_} of {sized.label} would be {limit.value:g} mm2 now")
+                phrases.append(
+                    say(
+                        "wire {wire} of {size} would be {now_mm2:g} mm2 now",
+                        wire=id_,
+                        size=sized.label,
+                        now_mm2=limit.value,
+                    )
+                )
             elif limit.name == "drop":
                 phrases.append(
-                    f"wire {id_} of {sized.label} is on a path that loses {limit.value:.3f} V "
-                    f"where {limit.allowed:.3f} V are allowed"
+                    say(
+                        "wire {wire} of {size} is on a path that loses {lost_v:.3f} V where "
+                        "{allowed_v:.3f} V are allowed",
+                        wire=id_,
+                        size=sized.label,
+                        lost_v=limit.value,
+                        allowed_v=limit.allowed,
+                    )
                 )
         if phrases:
             found.setdefault(assessed.harness.wires[id_].circuit, []).extend(phrases)

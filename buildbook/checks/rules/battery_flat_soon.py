@@ -9,6 +9,7 @@ from buildbook.checks.places import where_of
 from buildbook.checks.questions import cranking_states
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
+from buildbook.words.say import say
 
 RULE = "battery-flat-soon"
 SEVERITY = "warning"
@@ -33,13 +34,20 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             row.state,
-            f"In '{row.state}' the battery gives {significant(row.demand_a, 3)} A and is too "
-            f"empty to start the engine after {significant(row.last_start_h, 3)} h; it should "
-            f"last {needed:g} h.",
-            "See what draws there and need not: a feed from the battery side that belongs behind "
-            "the ignition switch; or fit a larger battery."
+            say(
+                "In '{state}' the battery gives {demand_a} A and is too empty to start "
+                "the engine after {last_start_h} h; it should last {needed:g} h.",
+                state=row.state,
+                demand_a=significant(row.demand_a, 3),
+                last_start_h=significant(row.last_start_h, 3),
+                needed=needed,
+            ),
+            say(
+                "See what draws there and need not: a feed from the battery side that "
+                "belongs behind the ignition switch; or fit a larger battery."
+            )
             if parked
-            else "Draw less before the engine runs, or fit a larger battery.",
+            else say("Draw less before the engine runs, or fit a larger battery."),
             SOURCE,
             where_of(assessed.vehicle, battery),
         )

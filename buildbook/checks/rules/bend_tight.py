@@ -7,10 +7,27 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.harness.finishing import LASTING_BEND, LEAST_BEND
+from buildbook.words.say import mark, say
 
 RULE = "bend-tight"
 SEVERITY = "error or warning or note"
 SOURCE = "NASA-STD-8739.4, 7.3, cable insulated with other than polyimide film"
+
+BENDS = {
+    "error": mark(
+        "The run from {from_point} to {to_point} bends on a radius of {bend_mm:.0f} mm; "
+        "{outside_mm:.1f} mm thick, it must never be bent tighter than {least:.0f} mm."
+    ),
+    "warning": mark(
+        "The run from {from_point} to {to_point} bends on a radius of {bend_mm:.0f} mm; "
+        "{outside_mm:.1f} mm thick, it should not be bent tighter than {least:.0f} mm where it "
+        "moves."
+    ),
+    "note": mark(
+        "The run from {from_point} to {to_point} bends on a radius of {bend_mm:.0f} mm; "
+        "{outside_mm:.1f} mm thick, it should not stay bent tighter than {least:.0f} mm."
+    ),
+}
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -24,16 +41,20 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         times, least = (
             (LEAST_BEND, piece.least_bend_mm) if tight else (LASTING_BEND, piece.lasting_bend_mm)
         )
-        may = "must never be" if tight else "should not be" if moves else "should not stay"
-        where = " where it moves" if moves and not tight else ""
+        severity = "error" if tight else "warning" if moves else "note"
         yield Finding(
             RULE,
-            "error" if tight else "warning" if moves else "note",
+            severity,
             run.id,
-            f"The run from {run.from_point} to {run.to_point} bends on a radius of "
-            f"{piece.bend_mm:.0f} mm; {piece.outside_mm:.1f} mm thick, it {may} bent "
-            f"tighter than {least:.0f} mm{where}.",
-            f"Lead it round a wider bend: {times:g} times its diameter.",
+            say(
+                BENDS[severity],
+                from_point=run.from_point,
+                to_point=run.to_point,
+                bend_mm=piece.bend_mm,
+                outside_mm=piece.outside_mm,
+                least=least,
+            ),
+            say("Lead it round a wider bend: {times:g} times its diameter.", times=times),
             SOURCE,
             run.where,
         )

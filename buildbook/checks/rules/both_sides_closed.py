@@ -11,6 +11,7 @@ from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 from buildbook.vehicle.model import Contact, Device, Vehicle
+from buildbook.words.say import say
 
 RULE = "both-sides-closed"
 SEVERITY = "warning"
@@ -42,10 +43,23 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 device.id,
-                f"{called(device.title, device.id)} is closed to both sides, {sides[0]} and "
-                f"{sides[1]}, in {quoted(states)} ({one.id} and {other.id}).",
-                f"Take {quoted(states)} out of `closed` of {one.id} or of {other.id}: a lever "
-                "stands on one side.",
+                say(
+                    "{device} is closed to both sides, {side} and {opposite}, in {states} "
+                    "({one} and {other}).",
+                    device=called(device.title, device.id),
+                    side=sides[0],
+                    opposite=sides[1],
+                    states=quoted(states),
+                    one=one.id,
+                    other=other.id,
+                ),
+                say(
+                    "Take {states} out of `closed` of {one} or of {other}: a lever stands "
+                    "on one side.",
+                    states=quoted(states),
+                    one=one.id,
+                    other=other.id,
+                ),
                 SOURCE,
                 _where(vehicle, device, index),
             )

@@ -10,6 +10,7 @@ from buildbook.checks.naming import plug_of
 from buildbook.checks.stages import Assessed
 from buildbook.harness.finishing import ConnectorBoot, FinishedRun
 from buildbook.vehicle.model import Run
+from buildbook.words.say import say
 
 RULE = "bundle-misfit"
 SEVERITY = "error or warning"
@@ -28,15 +29,22 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 
 def _run(run: Run, piece: FinishedRun) -> Iterator[Finding]:
-    ends = f"from {run.from_point} to {run.to_point}"
-    thick = f"The harness {ends} is {piece.outside_mm:.1f} mm thick"
+    ends = {"from_point": run.from_point, "to_point": run.to_point}
     if run.grommet_m is not None and piece.outside_mm > run.grommet_m * 1000 + 1e-6:
         yield Finding(
             RULE,
             "error",
             run.id,
-            f"{thick} and does not go through its grommet of {run.grommet_m * 1000:g} mm.",
-            "Take a larger grommet before the hole is finished, or lead some wires another way.",
+            say(
+                "The harness from {from_point} to {to_point} is {thick_mm:.1f} mm thick and does "
+                "not go through its grommet of {grommet_mm:g} mm.",
+                **ends,
+                thick_mm=piece.outside_mm,
+                grommet_mm=run.grommet_m * 1000,
+            ),
+            say(
+                "Take a larger grommet before the hole is finished, or lead some wires another way."
+            ),
             SOURCE,
             run.where,
         )
@@ -46,9 +54,15 @@ def _run(run: Run, piece: FinishedRun) -> Iterator[Finding]:
             RULE,
             "warning",
             run.id,
-            f"{thick}; clamps are made for {min(c.smallest_mm for c in sizes):g} to "
-            f"{max(c.largest_mm for c in sizes):g} mm, and none goes round it.",
-            "Split it into two runs side by side, or hold it with a bracket made for it.",
+            say(
+                "The harness from {from_point} to {to_point} is {thick_mm:.1f} mm thick; clamps "
+                "are made for {smallest_mm:g} to {largest_mm:g} mm, and none goes round it.",
+                **ends,
+                thick_mm=piece.outside_mm,
+                smallest_mm=min(c.smallest_mm for c in sizes),
+                largest_mm=max(c.largest_mm for c in sizes),
+            ),
+            say("Split it into two runs side by side, or hold it with a bracket made for it."),
             SOURCE,
             run.where,
         )
@@ -57,9 +71,14 @@ def _run(run: Run, piece: FinishedRun) -> Iterator[Finding]:
             RULE,
             "warning",
             run.id,
-            f"The wires {ends} are {piece.bare_mm:.1f} mm thick together; no "
-            f"{piece.cover} goes on over that and closes on it.",
-            "Choose another `cover` for the harness, or `none` and protect it where it rubs.",
+            say(
+                "The wires from {from_point} to {to_point} are {bare_mm:.1f} mm thick together; "
+                "no {cover} goes on over that and closes on it.",
+                **ends,
+                bare_mm=piece.bare_mm,
+                cover=piece.cover,
+            ),
+            say("Choose another `cover` for the harness, or `none` and protect it where it rubs."),
             SOURCE,
             run.where,
         )
@@ -71,10 +90,15 @@ def _boot(assessed: Assessed, booted: ConnectorBoot) -> Finding:
         RULE,
         "warning",
         connector.id,
-        f"No boot fits {plug_of(connector)}: its shell is {booted.over_mm:g} mm wide and its "
-        f"wires are {booted.onto_mm:.1f} mm thick together; no boot goes over the one and "
-        "closes on the other.",
-        "Build the wires up with heat-shrink until a boot closes on them, or use a backshell.",
+        say(
+            "No boot fits {connector}: its shell is {over_mm:g} mm wide and its "
+            "wires are {onto_mm:.1f} mm thick together; no boot goes over the one "
+            "and closes on the other.",
+            connector=plug_of(connector),
+            over_mm=booted.over_mm,
+            onto_mm=booted.onto_mm,
+        ),
+        say("Build the wires up with heat-shrink until a boot closes on them, or use a backshell."),
         SOURCE,
         connector.where,
     )

@@ -10,6 +10,7 @@ from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
+from buildbook.words.say import say
 
 RULE = "can-stub"
 SEVERITY = "warning"
@@ -35,11 +36,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 pin.id,
-                f"The branch of {name} to {named(assessed.vehicle, device)} is {length(branch_m)} "
-                "long and not "
-                f"terminated; {length(LONGEST_STUB_M)} are allowed.",
-                f"Put the splice closer to {device} (splice at), run the line through it, or "
-                "run the bus slower: at 500 kbit/s twice as much is safe.",
+                say(
+                    "The branch of {name} to {device} is {branch_m} long and not "
+                    "terminated; {longest_stub_m} are allowed.",
+                    name=name,
+                    device=named(assessed.vehicle, device),
+                    branch_m=length(branch_m),
+                    longest_stub_m=length(LONGEST_STUB_M),
+                ),
+                say(
+                    "Put the splice closer to {device} (splice at), run the line through "
+                    "it, or run the bus slower: at 500 kbit/s twice as much is safe.",
+                    device=device,
+                ),
                 SOURCE,
                 high.where,
             )

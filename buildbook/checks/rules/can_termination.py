@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
-from buildbook.figures import counted
 from buildbook.vehicle.bus import can_pairs, terminators
+from buildbook.words.say import say, say_n
 
 RULE = "can-termination"
 SEVERITY = "error"
@@ -25,10 +25,24 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "error",
                 name,
-                f"The CAN pair {name} has {counted(len(ends), 'terminating resistor')}"
-                f"{' (' + ', '.join(ends) + ')' if ends else ''}; it needs two of 120 ohm.",
-                "Fit one at each end of the line and none in between: with all unplugged from "
-                "power, a meter across the pair reads 60 ohm.",
+                say_n(
+                    "The CAN pair {pair} has {n} terminating resistor ({ends}); it needs two of "
+                    "120 ohm.",
+                    "The CAN pair {pair} has {n} terminating resistors ({ends}); it needs two of "
+                    "120 ohm.",
+                    len(ends),
+                    pair=name,
+                    ends=", ".join(ends),
+                )
+                if ends
+                else say(
+                    "The CAN pair {pair} has no terminating resistors; it needs two of 120 ohm.",
+                    pair=name,
+                ),
+                say(
+                    "Fit one at each end of the line and none in between: with all "
+                    "unplugged from power, a meter across the pair reads 60 ohm."
+                ),
                 SOURCE,
                 high.where,
             )

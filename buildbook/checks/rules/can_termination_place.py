@@ -10,6 +10,7 @@ from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
+from buildbook.words.say import say
 
 RULE = "can-termination-place"
 SEVERITY = "warning"
@@ -33,14 +34,26 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 name,
-                f"On the CAN pair {name}, {named(assessed.vehicle, device)} is "
-                f"{length(line.apart_m[device][far])} of wire away from "
-                f"{named(assessed.vehicle, far)}, and {named(assessed.vehicle, end)}, which has "
-                "the terminating resistor, only "
-                f"{length(line.apart_m[end][far])}: the line goes on past its resistor by "
-                f"{length(past_m)}, where {length(LONGEST_STUB_M)} are allowed.",
-                f"Move the resistor from {end} to {device}, or lead the line so that {end} comes "
-                "last.",
+                say(
+                    "On the CAN pair {name}, {device} is {apart_m} of wire away from "
+                    "{far}, and {end}, which has the terminating resistor, only "
+                    "{end_m}: the line goes on past its resistor by {past_m}, where "
+                    "{longest_stub_m} are allowed.",
+                    name=name,
+                    device=named(assessed.vehicle, device),
+                    apart_m=length(line.apart_m[device][far]),
+                    far=named(assessed.vehicle, far),
+                    end=named(assessed.vehicle, end),
+                    end_m=length(line.apart_m[end][far]),
+                    past_m=length(past_m),
+                    longest_stub_m=length(LONGEST_STUB_M),
+                ),
+                say(
+                    "Move the resistor from {end} to {device}, or lead the line so that "
+                    "{end} comes last.",
+                    end=end,
+                    device=device,
+                ),
                 SOURCE,
                 high.where,
             )

@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import is_fuel_pump
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "caution-missing"
 SEVERITY = "note"
@@ -26,9 +27,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             device.id,
-            f"{called(device.title, device.id)} bears no caution, so its tests in the book come "
-            "without a warning.",
-            f"Write `caution: {needed}` at the device.",
+            say(
+                "{device} bears no caution, so its tests in the book come without a warning.",
+                device=called(device.title, device.id),
+            ),
+            say("Write `caution: {needed}` at the device.", needed=needed),
             SOURCE,
             device.where,
         )

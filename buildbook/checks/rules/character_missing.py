@@ -11,6 +11,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.places import where_of
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "character-missing"
 SEVERITY = "warning"
@@ -25,14 +26,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             if letter in seen:
                 continue
             seen.add(letter)
-            name = unicodedata.name(letter, "a character without a name").lower()
+            name = unicodedata.name(letter, "").lower() or say("a character without a name")
             yield Finding(
                 RULE,
                 "warning",
                 about,
-                f"U+{ord(letter):04X} ({name}), in the text of {about}, is not in the typeface: "
-                "the book prints \ufffd in its place.",
-                "Write it in Latin, Greek or Cyrillic letters, or in words.",
+                say(
+                    "U+{number:04X} ({name}), in the text of {about}, is not in the typeface: "
+                    "the book prints \ufffd in its place.",
+                    number=ord(letter),
+                    name=name,
+                    about=about,
+                ),
+                say("Write it in Latin, Greek or Cyrillic letters, or in words."),
                 SOURCE,
                 where,
             )

@@ -7,11 +7,27 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.words.say import mark, say
 
 RULE = "charging-negative"
 SEVERITY = "error or warning or note"
 SOURCE = "the curve of what charges and the states' shares in this description"
-REMEDY = "Fit a larger {} or a smaller pulley, or draw less at low engine speed."
+GIVES_NO_MORE = {
+    "alternator": mark(
+        "In '{state}' the battery gives {gives_a:.1f} A although the engine runs: the alternator "
+        "can give no more than {most_a:.1f} A at that speed."
+    ),
+    "dynamo": mark(
+        "In '{state}' the battery gives {gives_a:.1f} A although the engine runs: the dynamo can "
+        "give no more than {most_a:.1f} A at that speed."
+    ),
+}
+REMEDY = {
+    "alternator": mark(
+        "Fit a larger alternator or a smaller pulley, or draw less at low engine speed."
+    ),
+    "dynamo": mark("Fit a larger dynamo or a smaller pulley, or draw less at low engine speed."),
+}
 
 LONG_SHARE = 0.1
 """Of the running time: what takes from the battery for so long is felt. Our choice."""
@@ -35,8 +51,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             about,
-            f"Over a day's running the battery loses {-balance:.1f} A on average; it should gain.",
-            REMEDY.format(word),
+            say(
+                "Over a day's running the battery loses {loses_a:.1f} A on average; it should "
+                "gain.",
+                loses_a=-balance,
+            ),
+            say(REMEDY[word]),
             SOURCE,
             where,
         )
@@ -50,10 +70,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning" if shares[name] >= LONG_SHARE else "note",
             name,
-            f"In '{name}' the battery gives {-solution.charging_a:.1f} A although the engine runs: "
-            f"the {word} can give no more than {solution.alternator_limit_a:.1f} A at that "
-            "speed.",
-            REMEDY.format(word),
+            say(
+                GIVES_NO_MORE[word],
+                state=name,
+                gives_a=-solution.charging_a,
+                most_a=solution.alternator_limit_a,
+            ),
+            say(REMEDY[word]),
             SOURCE,
             where,
         )

@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
+from buildbook.words.say import say
 
 RULE = "coil-reversed"
 SEVERITY = "error"
@@ -29,10 +30,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "error",
                     relay.id,
-                    f"The coil of {called(relay.title, relay.id)} has a diode across it and is "
-                    "fed the "
-                    f"wrong way round: 85 is {volts:.1f} V above 86 in '{state}'.",
-                    "Swap the wires of 85 and 86, or the diode burns and takes the fuse along.",
+                    say(
+                        "The coil of {relay} has a diode across it and is fed the wrong way "
+                        "round: 85 is {volts:.1f} V above 86 in '{state}'.",
+                        relay=called(relay.title, relay.id),
+                        volts=volts,
+                        state=state,
+                    ),
+                    say(
+                        "Swap the wires of 85 and 86, or the diode burns and takes the fuse along."
+                    ),
                     SOURCE,
                     relay.where,
                 )

@@ -9,6 +9,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Contact, Device, Load
+from buildbook.words.say import say
 
 RULE = "coil-unsuppressed"
 SEVERITY = "warning"
@@ -62,10 +63,12 @@ def _coil(device: Device, load: Load) -> Finding:
         RULE,
         "warning",
         load.id,
-        f"The coil of {called(device.title, device.id)} has neither diode nor resistor across it: "
-        "each time "
-        "it is switched off its spike burns what switches it.",
-        "Fit a relay with a built-in resistor or diode; mind 85 and 86 with a diode.",
+        say(
+            "The coil of {device} has neither diode nor resistor across it: each "
+            "time it is switched off its spike burns what switches it.",
+            device=called(device.title, device.id),
+        ),
+        say("Fit a relay with a built-in resistor or diode; mind 85 and 86 with a diode."),
         SOURCE,
         device.where,
     )
@@ -76,10 +79,16 @@ def _load(device: Device, load: Load, driver: Contact) -> Finding:
         RULE,
         "warning",
         load.id,
-        f"{called(device.title, load.id)} gives a spike when it is switched "
-        f"off, and output {driver.id}, which switches it, is not said to take that up.",
-        "Put a diode across the load, or write `suppressed: yes` at the output if its data sheet "
-        "says so.",
+        say(
+            "{device} gives a spike when it is switched off, and output {driver}, "
+            "which switches it, is not said to take that up.",
+            device=called(device.title, load.id),
+            driver=driver.id,
+        ),
+        say(
+            "Put a diode across the load, or write `suppressed: yes` at the output "
+            "if its data sheet says so."
+        ),
         SOURCE,
         device.where,
     )

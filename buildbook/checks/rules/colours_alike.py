@@ -9,6 +9,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import plug_of
 from buildbook.checks.stages import Assessed
 from buildbook.harness.colours import SMALL
+from buildbook.words.say import say
 
 RULE = "colours-alike"
 SEVERITY = "note"
@@ -29,14 +30,34 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         twins = [(a, b) for a, b in combinations(sorted(found), 2) if a[0] == b[0] and a[1] != b[1]]
         if twins:
             a, b = twins[0]
+            alike = {"wire": a[2], "circuit": a[1], "other": b[2], "other_circuit": b[1]}
+            more = len(twins) - 1
             yield Finding(
                 RULE,
                 "note",
                 connector_id,
-                f"In {plug_of(connector)}, wires {a[2]} ({a[1]}) and {b[2]} ({b[1]}) are both "
-                f"{a[0]}{f'; {len(twins) - 1} more pairs are alike' if len(twins) > 1 else ''}.",
-                f"Give one circuit another colour (colour: …), or tell them by their labels: "
-                f"{a[2]} and {b[2]}.",
+                say(
+                    "In {plug}, wires {wire} ({circuit}) and {other} ({other_circuit}) are both "
+                    "{colour}; {more} more pairs are alike.",
+                    plug=plug_of(connector),
+                    colour=a[0],
+                    more=more,
+                    **alike,
+                )
+                if more
+                else say(
+                    "In {plug}, wires {wire} ({circuit}) and {other} ({other_circuit}) are both "
+                    "{colour}.",
+                    plug=plug_of(connector),
+                    colour=a[0],
+                    **alike,
+                ),
+                say(
+                    "Give one circuit another colour (colour: …), or tell them by their "
+                    "labels: {a} and {b}.",
+                    a=a[2],
+                    b=b[2],
+                ),
                 SOURCE,
                 connector.where,
             )

@@ -12,6 +12,7 @@ from buildbook.checks.naming import first_up, plug_of
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Connector, Vehicle
+from buildbook.words.say import say
 
 RULE = "connectors-alike"
 SEVERITY = "warning"
@@ -37,10 +38,18 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             a.id,
-            f"{first_up(plug_of(a))} and {plug_of(b)} are both {a.plug_type}, "
-            f"{length(distance)} apart "
-            "along the rope, and pinned differently: each fits where the other belongs.",
-            "Use another type or keying for one, or make its branch too short to reach; mark both.",
+            say(
+                "{a} and {b} are both {plug_type}, {distance} apart along the rope, "
+                "and pinned differently: each fits where the other belongs.",
+                a=first_up(plug_of(a)),
+                b=plug_of(b),
+                plug_type=a.plug_type,
+                distance=length(distance),
+            ),
+            say(
+                "Use another type or keying for one, or make its branch too short to "
+                "reach; mark both."
+            ),
             SOURCE,
             a.where,
             follows=(RULE, told) if told else None,

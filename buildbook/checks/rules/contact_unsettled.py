@@ -7,10 +7,11 @@ from collections.abc import Iterable, Iterator
 from buildbook.checks.buzzing import buzzes_in, restless_states
 from buildbook.checks.conducting import conducting_pairs, earthed_ends, live_ends, reach
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called, quoted
+from buildbook.checks.naming import all_of, called, quoted
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Contact, Device
+from buildbook.words.say import say
 
 RULE = "contact-unsettled"
 SEVERITY = "error"
@@ -25,15 +26,26 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if states := states_of[device.id]:
             beside = [d for d in devices if d is not device and set(states) & set(states_of[d.id])]
             why, remedy = _why(assessed, device, beside)
-            yield _finding(device, f"buzzes in {quoted(states)}: {why}", remedy)
+            text = say(
+                "{device} buzzes in {states}: {why}. No volts there are sure, nor the sizes that "
+                "follow from them.",
+                device=called(device.title, device.id),
+                states=quoted(states),
+                why=why,
+            )
+            yield _finding(device, text, remedy)
     restless = restless_states(assessed.solved)
     for battery in assessed.vehicle.supply.batteries:
         if states := restless.get(battery.id, []):
-            yield _finding(
-                assessed.vehicle.devices[battery.plus_pin.rpartition(".")[0]],
-                f"and the alternator agree on no voltage in {quoted(states)}",
-                "Compare what is written of both (supply) with their data sheets.",
+            device = assessed.vehicle.devices[battery.plus_pin.rpartition(".")[0]]
+            text = say(
+                "{device} and the alternator agree on no voltage in {states}. No volts there are "
+                "sure, nor the sizes that follow from them.",
+                device=called(device.title, device.id),
+                states=quoted(states),
             )
+            remedy = say("Compare what is written of both (supply) with their data sheets.")
+            yield _finding(device, text, remedy)
 
 
 def _why(assessed: Assessed, device: Device, beside: list[Device]) -> tuple[str, str]:
@@ -43,28 +55,44 @@ def _why(assessed: Assessed, device: Device, beside: list[Device]) -> tuple[str,
     feeding = [c for c in own if c.inverted and _hangs_on(assessed, device, [c])]
     if feeding:
         return (
-            f"its coil hangs on its own break contact {_name(feeding[0])}. It pulls in, the "
-            "contact opens and the coil is dead; it lets go, the contact closes, and so on",
-            "Join the coil (85 and 86) to a feed and a ground that this relay does not switch. "
-            "What is meant to blink needs a flasher unit.",
+            say(
+                "its coil hangs on its own break contact {name}. It pulls in, the "
+                "contact opens and the coil is dead; it lets go, the contact closes, "
+                "and so on",
+                name=_name(feeding[0]),
+            ),
+            say(
+                "Join the coil (85 and 86) to a feed and a ground that this relay does "
+                "not switch. What is meant to blink needs a flasher unit."
+            ),
         )
     for other in beside:
         if _hangs_on(assessed, device, other.contacts):
             return (
-                f"it is fed through {called(other.title, other.id)}, which buzzes as well",
-                f"Feed it from what neither it nor {other.id} switches.",
+                say(
+                    "it is fed through {other}, which buzzes as well",
+                    other=called(other.title, other.id),
+                ),
+                say("Feed it from what neither it nor {other} switches.", other=other.id),
             )
     if device.kind != "relay":
         return (
-            "what its outputs switch takes away the volts that it works from, and as it stops "
-            "they come back",
-            "Feed it from before what it switches, by a thicker or shorter way.",
+            say(
+                "what its outputs switch takes away the volts that it works from, and "
+                "as it stops they come back"
+            ),
+            say("Feed it from before what it switches, by a thicker or shorter way."),
         )
     return (
-        f"what its contact {' and '.join(map(_name, own))} switches takes away the volts that "
-        "its coil pulls in by, and as it lets go they come back",
-        "Feed the coil from before what the contact loads, or that load by a thicker way of its "
-        "own; see that it is no short circuit.",
+        say(
+            "what its contact {contacts} switches takes away the volts that its coil pulls in by, "
+            "and as it lets go they come back",
+            contacts=all_of([_name(contact) for contact in own]),
+        ),
+        say(
+            "Feed the coil from before what the contact loads, or that load by a "
+            "thicker way of its own; see that it is no short circuit."
+        ),
     )
 
 
@@ -85,14 +113,5 @@ def _name(contact: Contact) -> str:
     return contact.id.removeprefix(f"{contact.device}.")
 
 
-def _finding(device: Device, what: str, remedy: str) -> Finding:
-    return Finding(
-        RULE,
-        "error",
-        device.id,
-        f"{called(device.title, device.id)} {what}. No volts there are sure, nor the sizes that "
-        "follow from them.",
-        remedy,
-        SOURCE,
-        device.where,
-    )
+def _finding(device: Device, text: str, remedy: str) -> Finding:
+    return Finding(RULE, "error", device.id, text, remedy, SOURCE, device.where)

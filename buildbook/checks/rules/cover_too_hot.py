@@ -11,6 +11,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.harness.connector_home import home_of
 from buildbook.problem import Where
 from buildbook.sizing.finished_runs import joints_of
+from buildbook.words.say import say
 
 RULE = "cover-too-hot"
 SEVERITY = "warning"
@@ -25,7 +26,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if piece and piece.sleeve and zones[run.zone].ambient > piece.sleeve.rated_c:
             yield _finding(
                 run.id,
-                f"The {piece.sleeve.title} from {run.from_point} to {run.to_point}",
+                say(
+                    "The {cover} from {from_point} to {to_point}",
+                    cover=piece.sleeve.title,
+                    from_point=run.from_point,
+                    to_point=run.to_point,
+                ),
                 piece.sleeve.rated_c,
                 run.zone,
                 zones[run.zone].ambient,
@@ -41,7 +47,7 @@ def _boots(assessed: Assessed) -> Iterator[Finding]:
         home = home_of(assessed.harness, connector)
         name, ambient = _hottest(assessed, connector.point, home)
         if booted.boot and ambient > booted.boot.rated_c:
-            what = f"The {booted.boot.title} on {plug_of(connector)}"
+            what = say("The {cover} on {plug}", cover=booted.boot.title, plug=plug_of(connector))
             yield _finding(connector.id, what, booted.boot.rated_c, name, ambient, connector.where)
 
 
@@ -50,7 +56,12 @@ def _splices(assessed: Assessed) -> Iterator[Finding]:
         splice = assessed.harness.splices[node]
         name, ambient = _hottest(assessed, splice.point, splice.harness)
         if joint.sleeve and ambient > joint.sleeve.rated_c:
-            what = f"The {joint.sleeve.title} over splice {node} of '{splice.circuit}'"
+            what = say(
+                "The {cover} over splice {splice} of '{circuit}'",
+                cover=joint.sleeve.title,
+                splice=node,
+                circuit=splice.circuit,
+            )
             where = assessed.vehicle.circuits[splice.circuit].where
             yield _finding(node, what, joint.sleeve.rated_c, name, ambient, where)
 
@@ -68,8 +79,16 @@ def _finding(
         RULE,
         "warning",
         about,
-        f"{what} stands {rated_c:g} °C; the zone {zone} reaches {ambient:g} °C.",
-        "Choose another `cover`, shield the place from the heat, or lead the harness elsewhere.",
+        say(
+            "{what} stands {rated_c:g} °C; the zone {zone} reaches {ambient:g} °C.",
+            what=what,
+            rated_c=rated_c,
+            zone=zone,
+            ambient=ambient,
+        ),
+        say(
+            "Choose another `cover`, shield the place from the heat, or lead the harness elsewhere."
+        ),
         SOURCE,
         where,
     )

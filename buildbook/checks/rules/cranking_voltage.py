@@ -11,6 +11,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across, volts_while_on
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 RULE = "cranking-voltage"
 SEVERITY = "error or warning"
@@ -45,10 +46,17 @@ def _finding(device: Device, about: str, volts: float, works_from: float, state:
         RULE,
         "error" if severe else "warning",
         about,
-        f"{called(device.title, about)} has {decimals(volts, 2)} V in '{state}', and needs "
-        f"{works_from:.2f} V to work.",
-        "Feed it from the battery side of the starter's cable, shorten or enlarge the cables, or "
-        "fit a battery with less resistance.",
+        say(
+            "{device} has {volts} V in '{state}', and needs {works_from:.2f} V to work.",
+            device=called(device.title, about),
+            volts=decimals(volts, 2),
+            state=state,
+            works_from=works_from,
+        ),
+        say(
+            "Feed it from the battery side of the starter's cable, shorten or "
+            "enlarge the cables, or fit a battery with less resistance."
+        ),
         SOURCE,
         device.where,
     )

@@ -12,6 +12,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
 from buildbook.figures import significant
 from buildbook.vehicle.supply import entries
+from buildbook.words.say import say
 
 RULE = "curve-unlikely"
 SEVERITY = "warning"
@@ -29,15 +30,31 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             if amps >= FALLS * before_a:
                 continue
             tenfold = 10 * amps
-            fits = f", perhaps {significant(tenfold, 3)} A" if tenfold >= before_a else ""
+            remedy = (
+                say(
+                    "Correct the amps at {rpm:g} rpm (`curve`), perhaps {perhaps_a} A, or those "
+                    "before it.",
+                    rpm=rpm,
+                    perhaps_a=significant(tenfold, 3),
+                )
+                if tenfold >= before_a
+                else say("Correct the amps at {rpm:g} rpm (`curve`), or those before it.", rpm=rpm)
+            )
             yield Finding(
                 RULE,
                 "warning",
                 name,
-                f"{called(name.capitalize(), name)} gives {significant(amps, 3)} A at {rpm:g} rpm "
-                f"and {significant(before_a, 3)} A at {before_rpm:g} rpm: its `curve` falls, and "
-                "no generator gives less as it turns faster.",
-                f"Correct the amps at {rpm:g} rpm (`curve`){fits}, or those before it.",
+                say(
+                    "{source} gives {gives_a} A at {rpm:g} rpm and {before_a} A at "
+                    "{before_rpm:g} rpm: its `curve` falls, and no generator gives less as it "
+                    "turns faster.",
+                    source=called(name.capitalize(), name),
+                    gives_a=significant(amps, 3),
+                    rpm=rpm,
+                    before_a=significant(before_a, 3),
+                    before_rpm=before_rpm,
+                ),
+                remedy,
                 SOURCE,
                 written_at(vehicle, *path, "curve"),
             )

@@ -9,6 +9,7 @@ from buildbook.checks.places import where_of_pin
 from buildbook.checks.questions import pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.description.models import Dynamo
+from buildbook.words.say import say
 
 RULE = "cut-out-crossed"
 SEVERITY = "error"
@@ -29,10 +30,20 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "error",
                     source.id,
-                    f"The cut-out of {source.id} is crossed: its battery's terminal {second} is "
-                    f"joined to the dynamo ({pin}), and {first} to the battery: it never charges, "
-                    "and the battery drives the dynamo.",
-                    f"Exchange the wires of {first} and {second}, or the two under `cut out`.",
+                    say(
+                        "The cut-out of {source} is crossed: its battery's terminal {second} "
+                        "is joined to the dynamo ({pin}), and {first} to the battery: it never "
+                        "charges, and the battery drives the dynamo.",
+                        source=source.id,
+                        second=second,
+                        pin=pin,
+                        first=first,
+                    ),
+                    say(
+                        "Exchange the wires of {first} and {second}, or the two under `cut out`.",
+                        first=first,
+                        second=second,
+                    ),
                     SOURCE,
                     where_of_pin(vehicle, second),
                 )

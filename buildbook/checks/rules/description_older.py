@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "description-older"
 SEVERITY = "warning"
@@ -21,15 +23,27 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     dated = old.date is not None and old.date > now.date
     if not dated and not _comes_after(old.revision, now.revision):
         return
-    built = f"revision {old.revision}" + (f" of {old.date}" if old.date else "")
+    revisions: dict[str, Any] = {"built": old.revision, "revision": now.revision, "date": now.date}
     yield Finding(
         RULE,
         "warning",
         "vehicle",
-        f"The harness was built at {built}, and this description is revision {now.revision} of "
-        f"{now.date}: it is older than what hangs in the car.",
-        "Look for the newer description and work on that one; if this is it, give it its revision "
-        "and date.",
+        say(
+            "The harness was built at revision {built} of {built_on}, and this description is "
+            "revision {revision} of {date}: it is older than what hangs in the car.",
+            built_on=old.date,
+            **revisions,
+        )
+        if old.date
+        else say(
+            "The harness was built at revision {built}, and this description is revision "
+            "{revision} of {date}: it is older than what hangs in the car.",
+            **revisions,
+        ),
+        say(
+            "Look for the newer description and work on that one; if this is it, "
+            "give it its revision and date."
+        ),
         SOURCE,
         Where("vehicle.yaml"),
     )

@@ -13,6 +13,7 @@ from buildbook.checks.places import rope_of, written_at
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Device, Vehicle
+from buildbook.words.say import say
 
 RULE = "device-off-way"
 SEVERITY = "warning"
@@ -48,10 +49,20 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             device.id,
-            f"{called(device.title, device.id)} stands at '{device.point}', and its wires lead to "
-            f"{quoted(sorted(ends))}: {length(here)} of way, where {length(least)} would do from "
-            f"'{best}'.",
-            f"Correct `at`: '{best}' is on the way; or say why it stands there and waive this.",
+            say(
+                "{device} stands at '{point}', and its wires lead to {ends}: {here} of "
+                "way, where {least} would do from '{best}'.",
+                device=called(device.title, device.id),
+                point=device.point,
+                ends=quoted(sorted(ends)),
+                here=length(here),
+                least=length(least),
+                best=best,
+            ),
+            say(
+                "Correct `at`: '{best}' is on the way; or say why it stands there and waive this.",
+                best=best,
+            ),
             SOURCE,
             written_at(vehicle, "devices", device.id, "at"),
         )

@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "draw-missing"
 SEVERITY = "warning"
@@ -27,9 +28,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 device.id,
-                f"{called(device.title, device.id)} is wired, but draws nothing: its wires and its "
-                "fuse are chosen as if it were not there.",
-                "Write what it draws (draws: amps, or ohms measured across its pins).",
+                say(
+                    "{device} is wired, but draws nothing: its wires and its fuse are "
+                    "chosen as if it were not there.",
+                    device=called(device.title, device.id),
+                ),
+                say("Write what it draws (draws: amps, or ohms measured across its pins)."),
                 SOURCE,
                 device.where,
             )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.questions import circuits_at, is_worked
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "driver-idle"
 SEVERITY = "warning"
@@ -38,10 +39,23 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 pin,
-                f"Output {pin} of {device.title} works nothing: "
-                f"{', '.join(p.id for p in others) or 'nothing'} at the other end of "
-                f"'{circuits[0].id}' draws no current.",
-                "Join it to the load that it should switch.",
+                say(
+                    "Output {pin} of {device} works nothing: {others} at the other end of "
+                    "'{circuit}' draws no current.",
+                    pin=pin,
+                    device=device.title,
+                    others=", ".join(p.id for p in others),
+                    circuit=circuits[0].id,
+                )
+                if others
+                else say(
+                    "Output {pin} of {device} works nothing: nothing at the other end of "
+                    "'{circuit}' draws no current.",
+                    pin=pin,
+                    device=device.title,
+                    circuit=circuits[0].id,
+                ),
+                say("Join it to the load that it should switch."),
                 SOURCE,
                 circuits[0].where,
             )

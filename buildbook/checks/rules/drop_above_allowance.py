@@ -12,10 +12,12 @@ from buildbook.checks.questions import cranking_states, loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside, volts_while_on
+from buildbook.figures import decimals
 from buildbook.sizing.drop_allowance import allowance, circuits_of, is_signal
 from buildbook.sizing.load_paths import load_paths
 from buildbook.sizing.voltage_drop import LEAST_SHARE
 from buildbook.vehicle.model import Device, Load
+from buildbook.words.say import say
 
 RULE = "drop-above-allowance"
 SEVERITY = "warning or note"
@@ -136,18 +138,11 @@ def _is_held(assessed: Assessed, wire: str) -> bool:
 
 def _finding(loss: Loss, others: list[str]) -> Finding:
     """A warning where wires are held too thin, a note where contacts and fuses take it."""
-    volts, allowed = loss.volts, loss.allowed_v
-    digits = 3 if f"{volts:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
-    most = ", ".join(f"{name} {volts:.2f} V" for name, volts in loss.takers[:MOST_NAMED])
-    rest_v = sum(v for _, v in loss.takers[MOST_NAMED:])
     return Finding(
         RULE,
         "warning" if loss.cause[0] else "note",
         loss.load.id,
-        f"{called(loss.device.title, loss.load.id)} loses {volts:.{digits}f} V between the battery "
-        f"and itself, feed and return, in '{loss.state}'; {allowed:.{digits}f} V is allowed."
-        + (f" Of it {most} and all else but wire {rest_v:.2f} V." if most else "")
-        + (f" So it is with {', '.join(others)}." if others else ""),
+        _text(loss, others),
         _remedy(loss),
         SOURCE,
         loss.device.where,
@@ -155,15 +150,44 @@ def _finding(loss: Loss, others: list[str]) -> Finding:
     )
 
 
+def _text(loss: Loss, others: list[str]) -> str:
+    volts, allowed = loss.volts, loss.allowed_v
+    digits = 3 if f"{volts:.2f}" == f"{allowed:.2f}" else 2  # too much must read as too much
+    text = say(
+        "{load} loses {lost_v} V between the battery and itself, feed and return, in '{state}'; "
+        "{allowed_v} V is allowed.",
+        load=called(loss.device.title, loss.load.id),
+        lost_v=decimals(volts, digits),
+        state=loss.state,
+        allowed_v=decimals(allowed, digits),
+    )
+    if loss.takers:
+        named = [f"{name} {decimals(volts, 2)} V" for name, volts in loss.takers[:MOST_NAMED]]
+        text += say(
+            " Of it {most} and all else but wire {rest_v:.2f} V.",
+            most=", ".join(named),
+            rest_v=sum(v for _, v in loss.takers[MOST_NAMED:]),
+        )
+    if others:
+        text = say("{found} So it is with {others}.", found=text, others=", ".join(others))
+    return text
+
+
 def _remedy(loss: Loss) -> str:
     if loss.cause[0]:
-        return (
-            f"The contacts at {', '.join(loss.wires)}, or the author's size, hold them too thin: "
-            "take a plug for larger wire, two contacts side by side, or a shorter way; or feed it "
-            "through a relay close to it."
+        return say(
+            "The contacts at {wires}, or the author's size, hold them too thin: take a plug for "
+            "larger wire, two contacts side by side, or a shorter way; or feed it through a relay "
+            "close to it.",
+            wires=", ".join(loss.wires),
         )
-    where = f" at {loss.takers[0][0]}" if loss.takers else ""
-    return (
-        f"No wire that makes sense makes up for it: take larger contacts{where} or two side by "
-        "side, feed it another way that has fewer, or allow more (`drop`)."
+    if loss.takers:
+        return say(
+            "No wire that makes sense makes up for it: take larger contacts at {place} or two side "
+            "by side, feed it another way that has fewer, or allow more (`drop`).",
+            place=loss.takers[0][0],
+        )
+    return say(
+        "No wire that makes sense makes up for it: take larger contacts or two side by side, feed "
+        "it another way that has fewer, or allow more (`drop`)."
     )

@@ -9,6 +9,7 @@ from buildbook.checks.questions import circuits_at, is_ground
 from buildbook.checks.stages import Assessed
 from buildbook.checks.standing import Bench, Mended, Standing
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 RULE = "engine-survives-isolator"
 SEVERITY = "error"
@@ -45,9 +46,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "error",
                 device.id,
-                f"With the isolator open, a running engine's alternator still feeds "
-                f"{device.title} ({', '.join(fed)}): the engine would run on.",
-                "Lead the controller's feed through a second pole of the isolator.",
+                say(
+                    "With the isolator open, a running engine's alternator still feeds {device} "
+                    "({pins}): the engine would run on.",
+                    device=device.title,
+                    pins=", ".join(fed),
+                ),
+                say("Lead the controller's feed through a second pole of the isolator."),
                 SOURCE,
                 device.where,
             )

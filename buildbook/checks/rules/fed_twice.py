@@ -9,6 +9,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
+from buildbook.words.say import say
 
 RULE = "fed-twice"
 SEVERITY = "error"
@@ -31,11 +32,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "error",
                 fuse.id,
-                f"{first_up(name_of(fuse))} and {name_of(other)} both feed the same wire: a fault "
-                "there would "
-                "draw through both.",
-                "Give each fuse a circuit of its own; feed what needs more through one larger "
-                "fuse.",
+                say(
+                    "{fuse} and {other} both feed the same wire: a fault there would draw "
+                    "through both.",
+                    fuse=first_up(name_of(fuse)),
+                    other=name_of(other),
+                ),
+                say(
+                    "Give each fuse a circuit of its own; feed what needs more through one "
+                    "larger fuse."
+                ),
                 SOURCE,
                 fuse.where,
             )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "feed-shorted"
 SEVERITY = "error"
@@ -25,10 +26,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             fuse_id,
-            f"{first_up(name_of(device))} would carry {sized.load_a:.0f} A in '{sized.state}' "
-            "against a rating "
-            f"of {sized.rating_a:g} A: a feed meets a ground, with no load between.",
-            "See which circuit of those it feeds joins a feed with a ground.",
+            say(
+                "{device} would carry {load_a:.0f} A in '{state}' against a rating of "
+                "{rating_a:g} A: a feed meets a ground, with no load between.",
+                device=first_up(name_of(device)),
+                load_a=sized.load_a,
+                state=sized.state,
+                rating_a=sized.rating_a,
+            ),
+            say("See which circuit of those it feeds joins a feed with a ground."),
             SOURCE,
             device.where,
         )

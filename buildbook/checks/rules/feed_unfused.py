@@ -11,6 +11,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.figures import length
 from buildbook.harness.model import Wire
+from buildbook.words.say import mark, say
 
 RULE = "feed-unfused"
 SEVERITY = "error or note"
@@ -19,6 +20,14 @@ MAIN = frozenset(
     {"battery", "isolator", "starter", "alternator", "dynamo", "panel", "fuse", "pass-through"}
 )
 """Kinds between which the main cables run ahead of the first fuse."""
+IS_LIVE = mark(
+    "Wire {wire} of '{circuit}', from {one} to {other}, is live from the battery with no fuse "
+    "before it ({length})."
+)
+IS_SWITCHED_LIVE = mark(
+    "Wire {wire} of '{circuit}', from {one} to {other}, is live from the battery, while the relay "
+    "or solenoid before it is pulled in, with no fuse before it ({length})."
+)
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -62,16 +71,25 @@ def _main_devices(assessed: Assessed) -> set[str]:
 
 def _finding(assessed: Assessed, wire: Wire, main: bool, at_rest: bool) -> Finding:
     circuit = assessed.vehicle.circuits[wire.circuit]
-    when = "" if at_rest else ", while the relay or solenoid before it is pulled in,"
+    text = IS_LIVE if at_rest else IS_SWITCHED_LIVE
     return Finding(
         RULE,
         "note" if main else "error",
         wire.id,
-        f"Wire {wire.id} of '{wire.circuit}', from {end_name(wire.a)} to {end_name(wire.b)}, "
-        f"is live from the battery{when} with no fuse before it ({length(wire.cut_m)}).",
-        "Keep it short, cover it and clamp it clear of metal, or put a bolted fuse at the battery."
+        say(
+            text,
+            wire=wire.id,
+            circuit=wire.circuit,
+            one=end_name(wire.a),
+            other=end_name(wire.b),
+            length=length(wire.cut_m),
+        ),
+        say(
+            "Keep it short, cover it and clamp it clear of metal, or put a bolted "
+            "fuse at the battery."
+        )
         if main
-        else "Feed it through a fuse on the panel.",
+        else say("Feed it through a fuse on the panel."),
         SOURCE,
         circuit.where,
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "fuse-above-wire"
 SEVERITY = "error"
@@ -25,12 +26,21 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             fuse_id,
-            f"{first_up(name_of(device))} is {sized.rating_a:g} A, but wire {sized.weakest_wire} "
-            "behind it "
-            f"stands only {sized.weakest_a:.1f} A: the wire would burn first.",
+            say(
+                "{device} is {rating_a:g} A, but wire {weakest_wire} behind it stands "
+                "only {weakest_a:.1f} A: the wire would burn first.",
+                device=first_up(name_of(device)),
+                rating_a=sized.rating_a,
+                weakest_wire=sized.weakest_wire,
+                weakest_a=sized.weakest_a,
+            ),
             _unknown(assessed, sized.weakest_wire)
-            + f"Use a larger size for wire {sized.weakest_wire}, give it a fuse of its own, or fit "
-            f"a smaller {fuse_id}.",
+            + say(
+                "Use a larger size for wire {wire}, give it a fuse of its own, or fit a smaller "
+                "{fuse}.",
+                wire=sized.weakest_wire,
+                fuse=fuse_id,
+            ),
             SOURCE,
             device.where,
         )
@@ -42,7 +52,10 @@ def _unknown(assessed: Assessed, wire: str) -> str:
     family = assessed.vehicle.wire_families.get(sized.family) if sized else None
     if family is None or family.overload_c > family.rated_c:
         return ""
-    return (
-        f"Nothing says what the insulation of {family.id} stands beyond {family.rated_c:g} degC, "
-        "so it counts as harmed there at once: give `overload` and `short circuit` of the family. "
+    return say(
+        "Nothing says what the insulation of {family} stands beyond "
+        "{rated_c:g} degC, so it counts as harmed there at once: give "
+        "`overload` and `short circuit` of the family. ",
+        family=family.id,
+        rated_c=family.rated_c,
     )

@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.questions import circuits_at, is_worked
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "fuse-idle"
 SEVERITY = "warning"
@@ -29,8 +30,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             fuse_id,
-            f"{first_up(name_of(device))} feeds no load.",
-            f"Join {fuse_id}.out to what it should feed, or give its circuit `status: future`.",
+            say("{device} feeds no load.", device=first_up(name_of(device))),
+            say(
+                "Join {fuse_id}.out to what it should feed, or give its circuit `status: future`.",
+                fuse_id=fuse_id,
+            ),
             SOURCE,
             device.where,
         )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called, first_up, name_of
+from buildbook.checks.naming import all_of, called, first_up, name_of
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 RULE = "fuse-shared"
 SEVERITY = "note"
@@ -36,9 +37,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             fuse_id,
-            f"{first_up(name_of(vehicle.devices[fuse_id]))} feeds {' and '.join(fed_names)}, of "
-            "different systems and all critical: one fault stops them all.",
-            "Give each a fuse of its own.",
+            say(
+                "{fuse} feeds {devices}, of different systems and all critical: one fault stops "
+                "them all.",
+                fuse=first_up(name_of(vehicle.devices[fuse_id])),
+                devices=all_of(fed_names),
+            ),
+            say("Give each a fuse of its own."),
             SOURCE,
             vehicle.devices[fuse_id].where,
         )
@@ -57,10 +62,16 @@ def _beside(
         RULE,
         "note",
         f"{fuse_id}.out",
-        f"{first_up(name_of(vehicle.devices[fuse_id]))} feeds "
-        f"{called(vehicle.devices[needed].title, needed)}, which is critical, and shares it with "
-        f"{called(other.title, other.id)}: where that shorts outside, the vehicle stops.",
-        f"Give {other.id} a fuse of its own, or one that nothing critical hangs on.",
+        say(
+            "{fuse} feeds {needed}, which is critical, and shares it with "
+            "{other}: where that shorts outside, the vehicle stops.",
+            fuse=first_up(name_of(vehicle.devices[fuse_id])),
+            needed=called(vehicle.devices[needed].title, needed),
+            other=called(other.title, other.id),
+        ),
+        say(
+            "Give {other} a fuse of its own, or one that nothing critical hangs on.", other=other.id
+        ),
         SOURCE,
         vehicle.devices[fuse_id].where,
     )

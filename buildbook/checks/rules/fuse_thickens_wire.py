@@ -9,6 +9,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description.quantities import parse_size
 from buildbook.sizing.model import WireSizing
 from buildbook.sizing.openers import family_of
+from buildbook.words.say import say, say_n
 
 RULE = "fuse-thickens-wire"
 SEVERITY = "note"
@@ -30,17 +31,30 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         rating_a = assessed.sizing.fuses[fuse].rating_a
         most_a = max(sized.current_a for sized in wires)
         thickest = max(wires, key=lambda sized: sized.area_mm2)
-        several = "s" if len(wires) > 1 else ""
         yield Finding(
             RULE,
             SEVERITY,
             circuit,
-            f"Wire{several} {', '.join(w.wire for w in wires)} of '{circuit}' "
-            f"carr{'y' if several else 'ies'} {most_a:.2f} A and would be "
-            f"{_without_fuse_mm2(thickest):g} mm2, but "
-            f"stand{'' if several else 's'} behind {fuse} of {rating_a:g} A and "
-            f"{'are' if several else 'is'} up to {thickest.label} for that alone.",
-            f"Feed it through a fuse of its own ({_own_fuse_a(assessed, fuse, most_a):g} A).",
+            say_n(
+                "Wire {wires} of '{circuit}' carries {most_a:.2f} A and would be {needs_mm2:g} "
+                "mm2, but stands behind {fuse} of {rating_a:g} A and is up to {size} for that "
+                "alone.",
+                "Wires {wires} of '{circuit}' carry {most_a:.2f} A and would be {needs_mm2:g} "
+                "mm2, but stand behind {fuse} of {rating_a:g} A and are up to {size} for that "
+                "alone.",
+                len(wires),
+                wires=", ".join(w.wire for w in wires),
+                circuit=circuit,
+                most_a=most_a,
+                needs_mm2=_without_fuse_mm2(thickest),
+                fuse=fuse,
+                rating_a=rating_a,
+                size=thickest.label,
+            ),
+            say(
+                "Feed it through a fuse of its own ({own_fuse_a:g} A).",
+                own_fuse_a=_own_fuse_a(assessed, fuse, most_a),
+            ),
             SOURCE,
             assessed.vehicle.circuits[circuit].where,
         )

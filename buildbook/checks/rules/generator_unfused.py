@@ -12,6 +12,7 @@ from buildbook.electrical.network import inside
 from buildbook.sizing.zones import fault_a
 from buildbook.vehicle.model import Device
 from buildbook.vehicle.power_model import PowerSource
+from buildbook.words.say import say
 
 RULE = "generator-unfused"
 SEVERITY = "error or note"
@@ -66,17 +67,24 @@ def _finding(assessed: Assessed, source: PowerSource, fuse: Device, thin: list[s
     device = assessed.vehicle.devices[assessed.vehicle.pins[source.plus_pin].device]
     gives_a = fault_a(source)
     carry = (
-        f"Wire {few_of(thin, 3)} cannot carry that for ever."
+        say("Wire {wires} cannot carry that for ever.", wires=few_of(thin, 3))
         if thin
-        else "The wires that it reaches are sized to carry that for ever."
+        else say("The wires that it reaches are sized to carry that for ever.")
     )
     return Finding(
         RULE,
         "error" if thin else "note",
         source.id,
-        f"{called(device.title, device.id)} joins behind fuse {fuse.id} with no fuse of its own: "
-        f"into a short there it drives up to {gives_a:.0f} A, whatever {fuse.id} does. {carry}",
-        f"Put a fuse between {device.id} and what {fuse.id} feeds.",
+        say(
+            "{device} joins behind fuse {fuse} with no fuse of its own: into a "
+            "short there it drives up to {gives_a:.0f} A, whatever {fuse} does. "
+            "{carry}",
+            device=called(device.title, device.id),
+            fuse=fuse.id,
+            gives_a=gives_a,
+            carry=carry,
+        ),
+        say("Put a fuse between {device} and what {fuse} feeds.", device=device.id, fuse=fuse.id),
         SOURCE,
         source.where,
     )

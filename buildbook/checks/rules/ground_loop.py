@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import all_of, called
 from buildbook.checks.questions import circuits_at, is_ground, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Circuit, Device, Pin
+from buildbook.words.say import say
 
 RULE = "ground-loop"
 SEVERITY = "warning"
@@ -25,7 +26,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     """
     vehicle = assessed.vehicle
     returns = {
-        circuit: f"The return of {device.title}"
+        circuit: say("The return of {sensor}", sensor=device.title)
         for device in vehicle.devices.values()
         for signal in device.signals
         if not signal.written.switch and not signal.written.current
@@ -41,14 +42,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         )
         if len(grounds) < 2:
             continue
-        what = f"The screen of {circuit.cable}" if screen else returns[circuit.id]
+        what = say("The screen of {cable}", cable=circuit.cable) if screen else returns[circuit.id]
         yield Finding(
             RULE,
             "warning",
             circuit.id,
-            f"{what} ('{circuit.id}') is grounded in {len(grounds)} places: "
-            f"{', '.join(grounds)}. Current flows along it from one to the other, and the signal "
-            "moves with it.",
+            say(
+                "{what} ('{circuit}') is grounded in {n} places: {grounds}. Current flows along "
+                "it from one to the other, and the signal moves with it.",
+                what=what,
+                circuit=circuit.id,
+                n=len(grounds),
+                grounds=", ".join(grounds),
+            ),
             _remedy(assessed, circuit),
             SOURCE,
             circuit.where,
@@ -59,8 +65,14 @@ def _remedy(assessed: Assessed, circuit: Circuit) -> str:
     """Which stud goes, where the circuit joins one itself."""
     devices = assessed.vehicle.devices
     studs = [p.device for p in circuit.pins if devices[p.device].kind == "ground"]
-    keep = "Keep the ground at the controller that reads the sensor, and take the other off"
-    return keep + (f": take {studs[0]} out of '{circuit.id}'." if studs else ".")
+    if studs:
+        return say(
+            "Keep the ground at the controller that reads the sensor, and take the other off: "
+            "take {stud} out of '{circuit}'.",
+            stud=studs[0],
+            circuit=circuit.id,
+        )
+    return say("Keep the ground at the controller that reads the sensor, and take the other off.")
 
 
 def _between_studs(assessed: Assessed, circuit: Circuit) -> Iterator[Finding]:
@@ -76,9 +88,18 @@ def _between_studs(assessed: Assessed, circuit: Circuit) -> Iterator[Finding]:
         RULE,
         "warning",
         circuit.id,
-        f"The ground of {others[0].id} ('{circuit.id}') ends on both {' and '.join(names)}: where "
-        "one of them goes bad, the current of all that is grounded there flows along this wire.",
-        f"Keep one, and take {studs[-1].id} out of '{circuit.id}'; a strap of its own joins studs.",
+        say(
+            "The ground of {pin} ('{circuit}') ends on both {studs}: where one of them goes bad, "
+            "the current of all that is grounded there flows along this wire.",
+            pin=others[0].id,
+            circuit=circuit.id,
+            studs=all_of(names),
+        ),
+        say(
+            "Keep one, and take {stud} out of '{circuit}'; a strap of its own joins studs.",
+            stud=studs[-1].id,
+            circuit=circuit.id,
+        ),
         SOURCE,
         circuit.where,
     )

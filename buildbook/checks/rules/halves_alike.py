@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "halves-alike"
 SEVERITY = "warning"
@@ -42,15 +44,34 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         ]
         if not both:
             continue
-        more = f", and so for {len(both) - 1} more" if len(both) > 1 else ""
+        named: dict[str, Any] = {
+            "what": part.what,
+            "part": part_id,
+            "connector": kinds[both[0]],
+            "serves": both[0],
+            "more": len(both) - 1,
+        }
         yield Finding(
             RULE,
             "warning",
             part_id,
-            f"{part.what} ({part_id}) would be bought for both halves of {kinds[both[0]]}: as "
-            f"'{both[0]}' and as '{both[0]} mate'{more}. Two halves of one gender do not mate.",
-            f"Describe a part for each: this one, and one that serves '{both[0]} mate'. If it is "
-            "a kind that mates with its like, say so in a waiver.",
+            say(
+                "{what} ({part}) would be bought for both halves of {connector}: as '{serves}' "
+                "and as '{serves} mate', and so for {more} more. Two halves of one gender do not "
+                "mate.",
+                **named,
+            )
+            if len(both) > 1
+            else say(
+                "{what} ({part}) would be bought for both halves of {connector}: as '{serves}' "
+                "and as '{serves} mate'. Two halves of one gender do not mate.",
+                **named,
+            ),
+            say(
+                "Describe a part for each: this one, and one that serves '{serves} "
+                "mate'. If it is a kind that mates with its like, say so in a waiver.",
+                serves=both[0],
+            ),
             SOURCE,
             Where("vehicle.yaml"),
         )

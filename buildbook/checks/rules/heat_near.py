@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
+from buildbook.words.say import say
 
 RULE = "heat-near"
 SEVERITY = "warning"
@@ -28,11 +29,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             run.id,
-            f"The harness from {run.from_point} to {run.to_point} comes within "
-            f"{length(run.from_heat_m)} of something hot with no shield between; "
-            f"{length(LEAST_M)} are wanted.",
-            "Clamp it farther away, or put a sheet of metal between, clear of both. Sleeve alone "
-            "does not keep radiated heat out for long.",
+            say(
+                "The harness from {from_point} to {to_point} comes within "
+                "{from_heat_m} of something hot with no shield between; {least_m} are "
+                "wanted.",
+                from_point=run.from_point,
+                to_point=run.to_point,
+                from_heat_m=length(run.from_heat_m),
+                least_m=length(LEAST_M),
+            ),
+            say(
+                "Clamp it farther away, or put a sheet of metal between, clear of "
+                "both. Sleeve alone does not keep radiated heat out for long."
+            ),
             SOURCE,
             run.where,
         )

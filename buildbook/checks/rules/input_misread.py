@@ -11,6 +11,7 @@ from buildbook.checks.questions import pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
 from buildbook.vehicle.model import Device, Signal
+from buildbook.words.say import say
 
 RULE = "input-misread"
 SEVERITY = "error"
@@ -56,10 +57,20 @@ def _finding(
         RULE,
         "error",
         signal.pin,
-        f"{called(device.title, signal.pin)} is joined to {pin} of {reader.title}, and {why}: "
-        "crossed with another sensor's wire, or the wrong input.",
-        f"Exchange it at {reader.id} with the signal that belongs to {pin}, or correct the input's "
-        "levels and `use` by the data sheet.",
+        say(
+            "{device} is joined to {pin} of {reader}, and {why}: crossed with "
+            "another sensor's wire, or the wrong input.",
+            device=called(device.title, signal.pin),
+            pin=pin,
+            reader=reader.title,
+            why=why,
+        ),
+        say(
+            "Exchange it at {reader} with the signal that belongs to {pin}, or "
+            "correct the input's levels and `use` by the data sheet.",
+            reader=reader.id,
+            pin=pin,
+        ),
         SOURCE,
         where_of_pin(assessed.vehicle, pin),
     )
@@ -71,7 +82,7 @@ def _digital(signal: Signal, given: written.Input) -> str:
     follows = gives.ntc or gives.platinum or gives.ohms or gives.volts or gives.current
     levels = given.low is not None or given.high is not None
     if follows and levels:
-        return "that input knows but low and high, while the sensor gives all between"
+        return say("that input knows but low and high, while the sensor gives all between")
     return ""
 
 
@@ -81,5 +92,7 @@ def _by_use(device: Device, use: str) -> str:
     own = SAYS.get(senses or "")
     said = set(words(use)) & WORDS
     if own and said - own and said & own <= {"position"}:
-        return f"that input is for '{use}', while the sensor senses {senses}"
+        return say(
+            "that input is for '{use}', while the sensor senses {senses}", use=use, senses=senses
+        )
     return ""

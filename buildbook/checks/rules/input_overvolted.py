@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
+from buildbook.words.say import say
 
 RULE = "input-overvolted"
 SEVERITY = "error"
@@ -36,9 +37,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "error",
                 pin,
-                f"Input {pin} of {device.title} sees {volts:.1f} V in '{state}'; it is made for "
-                f"{most:g} V.",
-                "Take it off whatever feeds it, and join the sensor's signal.",
+                say(
+                    "Input {pin} of {device} sees {volts:.1f} V in '{state}'; it is made "
+                    "for {most:g} V.",
+                    pin=pin,
+                    device=device.title,
+                    volts=volts,
+                    state=state,
+                    most=most,
+                ),
+                say("Take it off whatever feeds it, and join the sensor's signal."),
                 SOURCE,
                 device.where,
             )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.conducting import conducting_pairs, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "isolator-bypassed"
 SEVERITY = "error or note"
@@ -48,10 +49,21 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note" if fused else "error",
             circuit.id,
-            f"The circuit '{circuit.id}' stays live from the battery when the isolator is open"
-            f"{' (behind a fuse)' if fused else ', with no fuse'}.",
-            "Feed it from the far side of the isolator; leave live only what keeps a memory, and "
-            "that behind a small fuse at the battery.",
+            say(
+                "The circuit '{circuit}' stays live from the battery when the isolator is open "
+                "(behind a fuse).",
+                circuit=circuit.id,
+            )
+            if fused
+            else say(
+                "The circuit '{circuit}' stays live from the battery when the isolator is open, "
+                "with no fuse.",
+                circuit=circuit.id,
+            ),
+            say(
+                "Feed it from the far side of the isolator; leave live only what keeps "
+                "a memory, and that behind a small fuse at the battery."
+            ),
             SOURCE,
             circuit.where,
             follows=(RULE, told) if told else None,

@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import called, quoted
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "isolator-open-running"
 SEVERITY = "warning"
@@ -33,10 +34,18 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 contact.id,
-                f"{called(device.title, contact.id)} is open in {states}, in which the engine "
-                "turns a generator: opened then, it parts the generator from the battery.",
-                f"Let {contact.id} be closed in {states} (`closed`); or give the state no "
-                "`engine`, if it is the one in which somebody pulls it.",
+                say(
+                    "{device} is open in {states}, in which the engine turns a generator: "
+                    "opened then, it parts the generator from the battery.",
+                    device=called(device.title, contact.id),
+                    states=states,
+                ),
+                say(
+                    "Let {contact} be closed in {states} (`closed`); or give the state no "
+                    "`engine`, if it is the one in which somebody pulls it.",
+                    contact=contact.id,
+                    states=states,
+                ),
                 SOURCE,
                 written_at(vehicle, "devices", device.id, "contacts", index, "closed"),
             )

@@ -8,10 +8,11 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
-from buildbook.figures import counted, length
+from buildbook.figures import length
 from buildbook.harness.model import SHORT
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
+from buildbook.words.say import say, say_n
 
 RULE = "length-estimated"
 SEVERITY = "note"
@@ -31,10 +32,17 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             name,
-            f"None of the {len(runs)} runs of harness {name} is measured: their lengths are "
-            f"estimates, and wires are cut {share * 100:g} % longer.",
-            "Lay rope in the vehicle, measure (`make --edition ropes`, then `measure`), and take "
-            "`known: estimated` out.",
+            say(
+                "None of the {n} runs of harness {harness} is measured: their lengths are "
+                "estimates, and wires are cut {percent:g} % longer.",
+                n=len(runs),
+                harness=name,
+                percent=share * 100,
+            ),
+            say(
+                "Lay rope in the vehicle, measure (`make --edition ropes`, then "
+                "`measure`), and take `known: estimated` out."
+            ),
             SOURCE,
             runs[0].where,
         )
@@ -44,9 +52,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "note",
                 run.id,
-                f"The run from {run.from_point} to {run.to_point}, {length(run.length_m)}, "
-                f"is only estimated; its wires are cut {share * 100:g} % longer.",
-                "Measure it with the rope in the vehicle, and take `known: estimated` out.",
+                say(
+                    "The run from {from_point} to {to_point}, {length}, is only estimated; its "
+                    "wires are cut {percent:g} % longer.",
+                    from_point=run.from_point,
+                    to_point=run.to_point,
+                    length=length(run.length_m),
+                    percent=share * 100,
+                ),
+                say("Measure it with the rope in the vehicle, and take `known: estimated` out."),
                 SOURCE,
                 run.where,
             )
@@ -79,11 +93,23 @@ def _without_rope(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "note",
                 name,
-                f"No rope measures {counted(len(found), 'wire')} of harness {name} between things "
-                f"at one place ({few_of(sorted(found), 4)}): {' or '.join(map(length, ways))} of "
-                "way is taken for each, and drop, size and mass follow from that.",
-                "Measure them with a string, the main cables first, and write it as the `way` of "
-                "their circuit, or give two points of the rope where things stand apart.",
+                say_n(
+                    "No rope measures {n} wire of harness {harness} between things at one place "
+                    "({wires}): {ways} of way is taken for each, and drop, size and mass follow "
+                    "from that.",
+                    "No rope measures {n} wires of harness {harness} between things at one place "
+                    "({wires}): {ways} of way is taken for each, and drop, size and mass follow "
+                    "from that.",
+                    len(found),
+                    harness=name,
+                    wires=few_of(sorted(found), 4),
+                    ways=say(" or ").join(map(length, ways)),
+                ),
+                say(
+                    "Measure them with a string, the main cables first, and write it as "
+                    "the `way` of their circuit, or give two points of the rope where "
+                    "things stand apart."
+                ),
                 SOURCE,
                 next((r.where for r in assessed.vehicle.runs if r.harness == name), NOWHERE),
             )

@@ -12,6 +12,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description.edited import Edit
 from buildbook.figures import significant
 from buildbook.vehicle.model import Contact, Device, Pin
+from buildbook.words.say import say
 
 RULE = "limit-unlikely"
 SEVERITY = "warning"
@@ -47,9 +48,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 "warning",
                 contact.id,
                 _text(device, contact, least),
-                f"Read the switch or its data sheet, and correct `{path[-1]}`"
-                + _slip(contact.limit_a, most_a)
-                + "; if the number is right, correct the terminals (`contact`, `plug`).",
+                _remedy(str(path[-1]), contact.limit_a, most_a),
                 SOURCE,
                 written_at(vehicle, *path),
                 edits=_edits(path, contact.limit_a, most_a),
@@ -60,11 +59,20 @@ def _text(device: Device, contact: Contact, least: Pin) -> str:
     limit_a = contact.limit_a or 0.0
     name = called(device.title, contact.id)
     if limit_a < LEAST_A:
-        return f"Contact {name} may carry {significant(limit_a, 2)} A: that switches no load."
-    return (
-        f"Contact {name} is said to carry {significant(limit_a, 3)} A, and it ends on a "
-        f"{least.contact.title} at {least.id} that is good for {least.contact.amps:g} A: hardly "
-        "any such things have that."
+        return say(
+            "Contact {name} may carry {limit_a} A: that switches no load.",
+            name=name,
+            limit_a=significant(limit_a, 2),
+        )
+    return say(
+        "Contact {name} is said to carry {limit_a} A, and it ends on a "
+        "{contact} at {least} that is good for {amps:g} A: hardly any such "
+        "things have that.",
+        name=name,
+        limit_a=significant(limit_a, 3),
+        contact=least.contact.title,
+        least=least.id,
+        amps=least.contact.amps,
     )
 
 
@@ -75,9 +83,20 @@ def _factor(limit_a: float, most_a: float) -> float:
     return next(fits, 1.0)
 
 
-def _slip(limit_a: float, most_a: float) -> str:
+def _remedy(key: str, limit_a: float, most_a: float) -> str:
     factor = _factor(limit_a, most_a)
-    return "" if factor == 1.0 else f", perhaps to {significant(limit_a / factor, 3)} A"
+    if factor == 1.0:
+        return say(
+            "Read the switch or its data sheet, and correct `{key}`; if the number is right, "
+            "correct the terminals (`contact`, `plug`).",
+            key=key,
+        )
+    return say(
+        "Read the switch or its data sheet, and correct `{key}`, perhaps to {perhaps_a} A; if the "
+        "number is right, correct the terminals (`contact`, `plug`).",
+        key=key,
+        perhaps_a=significant(limit_a / factor, 3),
+    )
 
 
 def _edits(path: tuple[str | int, ...], limit_a: float, most_a: float) -> tuple[Edit, ...]:

@@ -8,6 +8,7 @@ from buildbook.checks.conducting import conducting_pairs, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of, named
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "live-pins"
 SEVERITY = "warning"
@@ -34,11 +35,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "warning",
                     through.device,
-                    f"Unplugged, {named(vehicle, through.device)} bares live pins on its "
-                    f"{half.harness} "
-                    "half: "
-                    f"{few_of(hot, 3)}. What touches them sparks.",
-                    f"Swap the halves (sockets: {half.harness}).",
+                    say(
+                        "Unplugged, {device} bares live pins on its {harness} half: {hot}. "
+                        "What touches them sparks.",
+                        device=named(vehicle, through.device),
+                        harness=half.harness,
+                        hot=few_of(hot, 3),
+                    ),
+                    say("Swap the halves (sockets: {harness}).", harness=half.harness),
                     SOURCE,
                     through.where,
                 )

@@ -10,6 +10,7 @@ from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import volts_while_on
 from buildbook.figures import decimals
+from buildbook.words.say import say
 
 RULE = "load-dead-in-state"
 SEVERITY = "warning"
@@ -34,11 +35,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             load.id,
-            f"{called(device.title, load.id)} should work in {states} and does not: there it has "
-            f"{decimals(volts[dead[0]], 2)} V, and it needs "
-            f"{decimals(load.working_v, 2)} V to work.",
-            f"See which switch, relay or output feeds it and let that close in {states} as well, "
-            "or take the state out of the draw (in).",
+            say(
+                "{device} should work in {states} and does not: there it has {volts} "
+                "V, and it needs {working_v} V to work.",
+                device=called(device.title, load.id),
+                states=states,
+                volts=decimals(volts[dead[0]], 2),
+                working_v=decimals(load.working_v, 2),
+            ),
+            say(
+                "See which switch, relay or output feeds it and let that close in "
+                "{states} as well, or take the state out of the draw (in).",
+                states=states,
+            ),
             SOURCE,
             device.where,
         )

@@ -10,6 +10,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import volts_while_on
+from buildbook.words.say import say
 
 RULE = "load-never-works"
 SEVERITY = "error"
@@ -35,9 +36,17 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "error",
                 load.id,
-                f"{called(device.title, load.id)} works in no state: it never has more than "
-                f"{best:.2f} V and works from {needed:.2f} V.",
-                "See that its feed and ground are joined and that a state closes what switches it.",
+                say(
+                    "{device} works in no state: it never has more than {best:.2f} V and "
+                    "works from {needed:.2f} V.",
+                    device=called(device.title, load.id),
+                    best=best,
+                    needed=needed,
+                ),
+                say(
+                    "See that its feed and ground are joined and that a state closes what "
+                    "switches it."
+                ),
                 SOURCE,
                 device.where,
             )

@@ -11,6 +11,7 @@ from buildbook.checks.questions import loads, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Load
+from buildbook.words.say import say
 
 RULE = "load-no-way"
 SEVERITY = "error"
@@ -33,26 +34,45 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             if end not in live and end not in minus
         ]
         if lost and not _in_series(assessed, load, lost, live, minus):
-            what = f"pin {' and pin '.join(lost)} leads neither to a feed nor to a ground"
+            what = _leads_nowhere(lost)
         elif lost:
             continue
         elif not any(end in live for end in ends):
-            what = f"pins {load.from_pin} and {load.to_pin} both lead to ground; neither is fed"
+            what = say(
+                "pins {one} and {other} both lead to ground; neither is fed",
+                one=load.from_pin,
+                other=load.to_pin,
+            )
         elif not any(end in minus for end in ends) and all(end in plus for end in ends):
-            what = f"pins {load.from_pin} and {load.to_pin} both lead to a feed; it has no return"
+            what = say(
+                "pins {one} and {other} both lead to a feed; it has no return",
+                one=load.from_pin,
+                other=load.to_pin,
+            )
         else:
             continue
         yield Finding(
             RULE,
             "error",
             load.id,
-            f"{called(device.title, load.id)} cannot work: {what}.",
-            "Join the pin in a circuit that leads on: to a fuse, switch or output as its feed, to "
-            "a "
-            "ground stud or output as its return.",
+            say("{device} cannot work: {what}.", device=called(device.title, load.id), what=what),
+            say(
+                "Join the pin in a circuit that leads on: to a fuse, switch or output "
+                "as its feed, to a ground stud or output as its return."
+            ),
             SOURCE,
             device.where,
         )
+
+
+def _leads_nowhere(pins: list[str]) -> str:
+    if len(pins) == 1:
+        return say("pin {pin} leads neither to a feed nor to a ground", pin=pins[0])
+    return say(
+        "pin {one} and pin {other} leads neither to a feed nor to a ground",
+        one=pins[0],
+        other=pins[1],
+    )
 
 
 def _armatures(assessed: Assessed) -> frozenset[str]:

@@ -11,6 +11,7 @@ from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import volts_while_on
 from buildbook.figures import decimals
+from buildbook.words.say import say
 
 RULE = "load-overvolted"
 SEVERITY = "error"
@@ -40,10 +41,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             load.id,
-            f"{called(device.title, load.id)} is stated at {stated_v:g} V and gets "
-            f"{decimals(seen[state], 1)} V in '{state}': too many volts destroy it.",
-            f"Feed it from what gives {stated_v:g} V (a lower tap, a converter, another supply), "
-            "or correct `at` of its draw.",
+            say(
+                "{device} is stated at {stated_v:g} V and gets {seen} V in '{state}': "
+                "too many volts destroy it.",
+                device=called(device.title, load.id),
+                stated_v=stated_v,
+                seen=decimals(seen[state], 1),
+                state=state,
+            ),
+            say(
+                "Feed it from what gives {stated_v:g} V (a lower tap, a converter, "
+                "another supply), or correct `at` of its draw.",
+                stated_v=stated_v,
+            ),
             SOURCE,
             where_of_pin(assessed.vehicle, load.from_pin),
         )

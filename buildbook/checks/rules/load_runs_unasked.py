@@ -11,6 +11,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import volts_while_on
 from buildbook.figures import decimals
 from buildbook.sizing.drop_allowance import is_signal
+from buildbook.words.say import say
 
 RULE = "load-runs-unasked"
 SEVERITY = "warning"
@@ -39,10 +40,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             load.id,
-            f"{called(device.title, load.id)} runs in {states} and should not: there it has "
-            f"{decimals(volts[runs[0]], 2)} V, and it works from {decimals(load.working_v, 2)} V.",
-            f"See which switch, relay or output feeds it and let that be open in {states}, "
-            "or name these states in the draw (in).",
+            say(
+                "{device} runs in {states} and should not: there it has {volts} V, and "
+                "it works from {working_v} V.",
+                device=called(device.title, load.id),
+                states=states,
+                volts=decimals(volts[runs[0]], 2),
+                working_v=decimals(load.working_v, 2),
+            ),
+            say(
+                "See which switch, relay or output feeds it and let that be open in "
+                "{states}, or name these states in the draw (in).",
+                states=states,
+            ),
             SOURCE,
             device.where,
         )

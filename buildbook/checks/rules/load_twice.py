@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "load-twice"
 SEVERITY = "warning"
@@ -24,10 +25,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "warning",
                     load.id,
-                    f"{called(device.title, device.id)} draws twice between {load.from_pin} and "
-                    f"{load.to_pin}: "
-                    "two draws that are the same.",
-                    "Take one of the two draws out.",
+                    say(
+                        "{device} draws twice between {from_pin} and {to_pin}: two draws that "
+                        "are the same.",
+                        device=called(device.title, device.id),
+                        from_pin=load.from_pin,
+                        to_pin=load.to_pin,
+                    ),
+                    say("Take one of the two draws out."),
                     SOURCE,
                     device.where,
                 )
