@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from buildbook.as_built.model import SAME_M, AsBuilt, BuiltCircuit, BuiltSplice, BuiltWire
-from buildbook.words.say import say, say_n
+from buildbook.words.say import in_figures, say, say_n
 
 
 @dataclass(frozen=True)
@@ -117,8 +117,8 @@ def _wire_changes(id_: str, old: BuiltWire, new: BuiltWire) -> list[str]:
             say(
                 "wire {wire} of {old} becomes {new}",
                 wire=id_,
-                old=old.size.label,
-                new=new.size.label,
+                old=in_figures(old.size.label),
+                new=in_figures(new.size.label),
             )
         )
     if abs(old.length - new.length) > SAME_M:

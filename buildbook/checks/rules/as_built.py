@@ -10,7 +10,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description.read import AS_BUILT
 from buildbook.problem import Where
 from buildbook.sizing.as_built import as_built_now
-from buildbook.words.say import mark, say
+from buildbook.words.say import in_figures, mark, say
 
 RULE = "as-built"
 SEVERITY = "warning or note"
@@ -68,7 +68,7 @@ def _too_thin(assessed: Assessed) -> dict[str, list[str]]:
                     say(
                         "wire {wire} of {size} would be {now_mm2:g} mm2 now",
                         wire=id_,
-                        size=sized.label,
+                        size=in_figures(sized.label),
                         now_mm2=limit.value,
                     )
                 )
@@ -78,7 +78,7 @@ def _too_thin(assessed: Assessed) -> dict[str, list[str]]:
                         "wire {wire} of {size} is on a path that loses {lost_v:.3f} V where "
                         "{allowed_v:.3f} V are allowed",
                         wire=id_,
-                        size=sized.label,
+                        size=in_figures(sized.label),
                         lost_v=limit.value,
                         allowed_v=limit.allowed,
                     )

@@ -9,7 +9,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description.quantities import parse_size
 from buildbook.sizing.model import WireSizing
 from buildbook.sizing.openers import family_of
-from buildbook.words.say import say, say_n
+from buildbook.words.say import in_figures, say, say_n
 
 RULE = "fuse-thickens-wire"
 SEVERITY = "note"
@@ -49,7 +49,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 needs_mm2=_without_fuse_mm2(thickest),
                 fuse=fuse,
                 rating_a=rating_a,
-                size=thickest.label,
+                size=in_figures(thickest.label),
             ),
             say(
                 "Feed it through a fuse of its own ({own_fuse_a:g} A).",
