@@ -11,6 +11,7 @@ from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.model import Cause, ComplaintPatterns, Pattern
 from buildbook.result import Result
 from buildbook.vehicle.model import Sign
+from buildbook.words.say import say
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,11 @@ class Complaint:
 
 Place = tuple[int, str]
 """Number and heading of a symptom."""
+
+
+def likely_words() -> dict[str, str]:
+    """How often what is not electrical is behind a complaint: as described, and as printed."""
+    return {"often": say("often"), "sometimes": say("sometimes"), "seldom": say("seldom")}
 
 
 def complaints(
@@ -126,9 +132,10 @@ def printed_pattern(
 
     def to(at: int, left: tuple[str, ...]) -> str:
         numbers = unique(str(place_of[behind[fault]][0]) for fault in left)
-        return onward(pattern.steps, at, left) or f"No. {', '.join(numbers)}"
+        lead = say("No. {numbers}", numbers=", ".join(numbers))
+        return onward(pattern.steps, at, left) or lead
 
-    seen = " or ".join(unique(sign_words(result, x) for x in pattern.signs)) if several else ""
+    seen = say(" or ").join(unique(sign_words(result, x) for x in pattern.signs)) if several else ""
     return PrintedPattern(
         seen, leads, pattern.others, state, lines_of(result, pattern.steps, state, to)
     )

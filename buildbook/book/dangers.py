@@ -3,12 +3,28 @@
 from __future__ import annotations
 
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import say
 
 OF_AN_ENGINE = frozenset({"fuel", "cranking", "hot", "moving", "ignition"})
 """What every engine brings, whatever of it is wired."""
 ENGINE_PARTS = ("starter", "ignition coil", "injector", "magneto")
 MOVES = ("motor", "fan", "pump")
 ALWAYS = frozenset({"battery", "lifting"})
+
+
+def caution_words() -> dict[str, str]:
+    """Kinds of caution with what each is called where it is only named."""
+    return {
+        "fuel": say("fuel", context="caution"),
+        "cranking": say("cranking", context="caution"),
+        "hot": say("hot", context="caution"),
+        "moving": say("moving", context="caution"),
+        "ignition": say("ignition", context="caution"),
+        "battery": say("battery", context="caution"),
+        "lifting": say("lifting", context="caution"),
+        "running": say("running", context="caution"),
+        "fire": say("fire", context="caution"),
+    }
 
 
 def dangers_of(vehicle: Vehicle) -> frozenset[str]:

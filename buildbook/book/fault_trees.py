@@ -12,11 +12,14 @@ from buildbook.book.formats import number, ohms, ranging
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import WITHIN_SHARE, WITHIN_V
 from buildbook.faultfinding.diagnosis import FaultTable
-from buildbook.faultfinding.model import Step, Symptom
+from buildbook.faultfinding.model import METERLESS, Step, Symptom
 from buildbook.result import Result
+from buildbook.words.say import say
 
 TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
 """A name such as X1/engine or K1.87, a sign, or a gap."""
+SIDES = "left|right|front|rear|low|high|links|rechts|vorn|vorne|hinten|linke[rs]?|rechte[rs]?"
+"""What tells twins apart in their titles, in the languages of the book."""
 MOST_LETTERS = 14
 """Names that alike trees may differ in; more are easier read one by one."""
 
@@ -116,44 +119,59 @@ def where_asked(result: Result | FaultTable, step: Step) -> str:
     """Where to hold the probe, or what to look at, hear, feel or change."""
     devices = result.vehicle.devices
     if step.what == "look":
-        return f"does {subject_words(result, step)} work?"
+        return say("does {thing} work?", thing=thing_words(result, (step.node,)))
     if step.what == "click":
-        return f"finger on {step.node}, from {step.other}"
+        return say("finger on {relay}, from {state}", relay=step.node, state=step.other)
     if step.what == "swap":
-        kind = devices[step.node].kind
-        return f"{kind} {step.node} changed for " + (step.other or "a like one")
+        return _changed(devices[step.node].kind, step.node, step.other)
     if step.what == "feel":
-        return f"hot at {subject_words(result, step)}?"
+        return _felt(step)
     if step.by_meter and step.what == "volts":
         return probe_place(result, step.node) + how_read(step)
     return across(step) if step.other else probe_place(result, step.node)
 
 
-def subject_words(result: Result | FaultTable, step: Step) -> str:
-    """What is looked at, heard, changed or felt."""
-    if step.what == "look":
-        return thing_words(result, (step.node,))
-    if step.what == "feel":
-        names = step.node.split(",")
-        some = f"{names[0]} to {names[-1]}" if len(names) > MOST_FELT else ", ".join(names)
-        return f"anything in zone {step.other}" if step.other else some
-    return f"{step.node} ({result.vehicle.devices[step.node].title})"
+def _changed(kind: str, name: str, other: str) -> str:
+    """A fuse or a relay changed for another, or for a spare."""
+    if kind == "relay":
+        if other:
+            return say("relay {name} changed for {other}", name=name, other=other)
+        return say("relay {name} changed for a like one", name=name)
+    if other:
+        return say("fuse {name} changed for {other}", name=name, other=other)
+    return say("fuse {name} changed for a like one", name=name)
+
+
+def _felt(step: Step) -> str:
+    """Devices that are felt for heat: each, the first and the last, or all of a zone."""
+    if step.other:
+        return say("hot at anything in zone {zone}?", zone=step.other)
+    names = step.node.split(",")
+    if len(names) > MOST_FELT:
+        return say("hot at {first} to {last}?", first=names[0], last=names[-1])
+    return say("hot at {names}?", names=", ".join(names))
 
 
 def across(step: Step) -> str:
     """Where an ohmmeter goes across a data bus."""
-    device = step.node.rpartition(".")[0]
-    how = f"{device} unplugged, on the harness" if "unplugged" in step.what else "all plugged in"
-    return f"Ω {step.node} to {step.other}, battery off, {how}"
+    one, other, device = step.node, step.other, step.node.rpartition(".")[0]
+    if "unplugged" in step.what:
+        return say(
+            "Ω {one} to {other}, battery off, {device} unplugged, on the harness",
+            one=one,
+            other=other,
+            device=device,
+        )
+    return say("Ω {one} to {other}, battery off, all plugged in", one=one, other=other)
 
 
-ANSWERS = {
-    "look": ("no", "yes"),
-    "click": ("silent", "clicks"),
-    "swap": ("as before", "well again"),
-    "feel": ("no", "yes"),
-}
-"""What no and yes are called."""
+def _without_meter(what: str) -> tuple[str, str]:
+    """What no and yes are called."""
+    if what == "click":
+        return say("silent", context="relay"), say("clicks", context="relay")
+    if what == "swap":
+        return say("as before"), say("well again")
+    return say("no"), say("yes")
 
 
 def reading_words(step: Step) -> tuple[str, str]:
@@ -162,21 +180,30 @@ def reading_words(step: Step) -> tuple[str, str]:
     Where suspects of one side make a meter show different volts, from the least to the most; where
     these lie far apart only the end that faces the other answer: '4.2 V or more' decides at once.
     """
-    if step.what in ANSWERS:
-        return ANSWERS[step.what]
+    if step.what in METERLESS:
+        return _without_meter(step.what)
     if step.what.startswith("bus"):
         return _bus_ohms(step.low_v), _bus_ohms(step.high_v)
     if step.what == "ohms":
-        return ohms(step.low_v, 2), "open" if step.high_v > 1e6 else ohms(step.high_v, 2)
+        high = _opened() if step.high_v > 1e6 else ohms(step.high_v, 2)
+        return ohms(step.low_v, 2), high
     lows, highs = step.low_range or (step.low_v,) * 2, step.high_range or (step.high_v,) * 2
     digits = 1 if highs[0] - lows[1] >= 1 else 2
     if highs[0] > lows[1]:
-        low, high = (f"{number(end, digits)} V or" for end in (lows[1], highs[0]))
+        low, high = number(lows[1], digits), number(highs[0], digits)
         return (
-            f"{low} less" if _is_wide(lows) else volts_words(step.low_v, lows, digits),
-            f"{high} more" if _is_wide(highs) else volts_words(step.high_v, highs, digits),
+            say("{volts} V or less", volts=low)
+            if _is_wide(lows)
+            else volts_words(step.low_v, lows, digits),
+            say("{volts} V or more", volts=high)
+            if _is_wide(highs)
+            else volts_words(step.high_v, highs, digits),
         )
     return volts_words(step.low_v, lows, digits), volts_words(step.high_v, highs, digits)
+
+
+def _opened() -> str:
+    return say("open", context="ohmmeter")
 
 
 def _is_wide(of: tuple[float, float]) -> bool:
@@ -191,12 +218,12 @@ def volts_words(likeliest_v: float, of: tuple[float, float], digits: int) -> str
 
 
 def _bus_ohms(value: float) -> str:
-    return "open" if value >= OPEN_OHMS else ohms(value, 2)
+    return _opened() if value >= OPEN_OHMS else ohms(value, 2)
 
 
 def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) -> str:
     """Where a reading leads: the next measurement of these suspects, or the suspects."""
-    return onward(symptom.steps, at, left) or briefly(result, left) or "none of these"
+    return onward(symptom.steps, at, left) or briefly(result, left) or say("none of these")
 
 
 def onward(steps: Sequence[Step], at: int, left: tuple[str, ...]) -> str:
@@ -226,7 +253,7 @@ def merge_alike(trees: Iterable[PrintedTree]) -> tuple[PrintedTree, ...]:
 
 def _names(word: str) -> bool:
     """True for a word that can differ between alike trees: a name has a digit or a dot in it."""
-    return bool(re.search(r"\d|\w\.\w|^(left|right|front|rear|low|high)$", word, re.IGNORECASE))
+    return bool(re.search(rf"\d|\w\.\w|^({SIDES})$", word, re.IGNORECASE))
 
 
 def _words(tree: PrintedTree) -> list[str]:

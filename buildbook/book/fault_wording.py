@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
-from buildbook.book.formats import amps, hours, number
 from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.access import cranked
 from buildbook.faultfinding.diagnosis import FaultTable
-from buildbook.faultfinding.model import ALTERNATING, SWINGS, Charging, Effect, Fault, Step, Symptom
+from buildbook.faultfinding.model import ALTERNATING, SWINGS, Effect, Fault, Step, Symptom
+from buildbook.faultfinding.symptom_titles import and_more, blows_words, seen_words
 from buildbook.result import Result
 from buildbook.vehicle.model import Load, Sign
+from buildbook.words.say import mark, say, say_n
 
 NAMED = 3
 """Devices that a symptom's heading names at most."""
-FEW_LEFT_OUT = 2
-"""States that are named as left out, rather than all others as meant."""
 
 
 def probe_place(result: Result | FaultTable, node: str) -> str:
@@ -24,83 +23,148 @@ def probe_place(result: Result | FaultTable, node: str) -> str:
     name, inside = node.removesuffix("~"), node.endswith("~")
     pin_id, _slash, half = name.partition("/")
     if half:
-        return f"{pin_id} {half} half"
+        return half_words(pin_id, half)
     pin = result.vehicle.pins.get(pin_id)
     if pin is None:
         splice = result.harness.splices.get(pin_id)
-        return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
+        return splice_words(pin_id, splice.point) if splice else on_body_words(pin_id)
     device = result.vehicle.devices[pin.device]
     if device.kind == "fuse" and (inside or not pin.stud):
-        own = "the fuse's tag" if pin.stud else "top of the fuse"
-        return f"{device.id} {pin.name}, {own if inside else 'terminal at the fuse'}"
+        there = f"{device.id} {pin.name}"
+        if not inside:
+            return say("{place}, terminal at the fuse", place=there)
+        return _tag_of_fuse(there) if pin.stud else _top_of_fuse(there)
     if pin.stud:
-        return f"{device.id} {pin.name}" if pin.name == "stud" else f"{pin.id} stud"
+        return say("{pin} stud", pin=device.id if pin.name == "stud" else pin.id)
     if device.kind == "relay" and not pin.plug:
-        return f"{pin.id} at the relay's foot"
-    return f"{pin.id} at the plug"
+        return _at_foot(pin.id)
+    return _at_plug(pin.id)
+
+
+def half_words(pin: str, half: str) -> str:
+    """A contact of a bulkhead connector, on one harness's half of it."""
+    return say("{pin} {half} half", pin=pin, half=half)
+
+
+def splice_words(splice: str, point: str) -> str:
+    """A splice, and the point of the rope at which it lies."""
+    return say("splice {splice} at {point}", splice=splice, point=point)
+
+
+def on_body_words(node: str) -> str:
+    """A place on the body itself."""
+    return say("{place}, the body", place=node)
+
+
+def _at_plug(pin: str) -> str:
+    return say("{pin} at the plug", pin=pin)
+
+
+def _at_foot(pin: str) -> str:
+    return say("{pin} at the relay's foot", pin=pin)
+
+
+def _top_of_fuse(there: str) -> str:
+    return say("{place}, top of the fuse", place=there)
+
+
+def _tag_of_fuse(there: str) -> str:
+    return say("{place}, the fuse's tag", place=there)
 
 
 def short_place(text: str) -> str:
-    """Where to hold the probe, without what the key to the trees says once for all."""
-    shorter = text.replace(" at the plug", "").replace(" at the relay's foot", "")
-    return shorter.replace(", top of the fuse", " top").replace(", the fuse's tag", " tag")
+    """Where to hold the probe, without what the key to the trees says once for all.
+
+    In every language these words stand behind the name.
+    """
+    shorter = text.replace(_at_plug(""), "").replace(_at_foot(""), "")
+    shorter = shorter.replace(_top_of_fuse(""), say("{place} top", place=""))
+    return shorter.replace(_tag_of_fuse(""), say("{place} tag", place=""))
 
 
 def described(result: Result, fault: Fault) -> str:
     """What a suspect looks like: 'pin fuel-pump.1 not making contact'."""
     ref = fault.branch.partition(":")[2]
     if fault.kind == "pin":
-        pin = result.vehicle.pins.get(ref)
-        if pin and pin.stud:
-            return f"nut or ring at {ref} loose"
-        return f"pin {ref} not making contact"
+        return _loose_nuts([ref]) if _is_nut(result, ref) else _no_contact([ref])
     if fault.kind == "wire" and (wire := result.harness.wires.get(ref)):
-        return f"wire {ref} open ({place(wire.a.node)} to {place(wire.b.node)})"
+        ends = (place(wire.a.node), place(wire.b.node))
+        return say("wire {wire} open ({start} to {end})", wire=ref, start=ends[0], end=ends[1])
     if fault.kind == "bus" and "." in ref:
         device, _dot, pins = ref.partition(".")
         if device in result.vehicle.devices and "-" in pins:
-            return f"joint inside {device} between {pins.replace('-', ' and ')} open"
+            between = pins.replace("-", say(" and "))
+            return say("joint inside {device} between {pins} open", device=device, pins=between)
     if fault.kind == "contact" and is_relay_contact(result, ref):
-        return f"{fault.title} (burnt)"
+        return say("{fault} (burnt)", fault=fault.title)
     if fault.kind == "load" and (load := loads(result).get(ref)):
         if load.id == f"{load.device}.coil":
-            return f"{load.device} coil open"
-        return f"{part(result, load)} open inside"
+            return say("{device} coil open", device=load.device)
+        return say("{part} open inside", part=part(result, load))
     return fault.title
+
+
+def _is_nut(result: Result, pin: str) -> bool:
+    known = result.vehicle.pins.get(pin)
+    return known is not None and known.stud
+
+
+def _loose_nuts(pins: Sequence[str]) -> str:
+    return say("nut or ring at {pins} loose", pins=", ".join(pins))
+
+
+def _no_contact(pins: Sequence[str]) -> str:
+    shown = ", ".join(pins)
+    return say_n(
+        "pin {pins} not making contact",
+        "pins {pins} not making contact",
+        len(pins),
+        pins=shown,
+    )
+
+
+def _open_wires(wires: Sequence[str]) -> str:
+    return say_n("wire {wires} open", "wires {wires} open", len(wires), wires=", ".join(wires))
 
 
 def in_one_line(result: Result, faults: Iterable[str]) -> str:
     """Several suspects in one line: 'pins K1.30, K1.87 not making contact; wire 112 open'."""
     known = result.faultfinding.faults
-    alike: dict[tuple[str, str], list[str]] = {}
+    alike: dict[Callable[[Sequence[str]], str], list[str]] = {}
     single = []
     for name in faults:
         fault = known[name]
-        ref, said = fault.branch.partition(":")[2], described(result, fault)
-        before, found, after = said.partition(f" {ref} ")
-        if fault.kind in ("pin", "wire") and found:
-            alike.setdefault((before, after.partition(" (")[0]), []).append(ref)
+        ref = fault.branch.partition(":")[2]
+        if fault.kind == "pin":
+            words = _loose_nuts if _is_nut(result, ref) else _no_contact
+            alike.setdefault(words, []).append(ref)
+        elif fault.kind == "wire":
+            alike.setdefault(_open_wires, []).append(ref)
         else:
-            single.append(said)
-    grouped = [
-        f"{before}{'s' if len(refs) > 1 and before in ('pin', 'wire') else ''} "
-        f"{', '.join(refs)} {after}"
-        for (before, after), refs in alike.items()
-    ]
-    return "; ".join(grouped + single)
+            single.append(described(result, fault))
+    return "; ".join([*(words(refs) for words, refs in alike.items()), *single])
 
 
-READ = {SWINGS: ", the middle of its swing", ALTERNATING: ", meter on AC"}
+READ = {SWINGS: mark(", the middle of its swing"), ALTERNATING: mark(", meter on AC")}
 """How volts are read that do not stand still."""
 
 
 def how_read(step: Step) -> str:
     """What is said behind the place of a probe of how its volts are read; '' where they stand."""
-    return READ.get(step.other, "")
+    return say(READ[step.other]) if step.other in READ else ""
 
 
-MANNERS = {"resistive": "poor", "short": "to the body", "stuck": "stuck closed"}
+MANNERS = {
+    "resistive": mark("poor"),
+    "short": mark("to the body"),
+    "stuck": mark("stuck closed"),
+}
 """What is said of a part that fails in another way than by opening."""
+
+
+def manner_of(fault: Fault) -> str:
+    """How a part fails, where it fails in another way than by opening; '' where it opens."""
+    return say(MANNERS[fault.mode]) if fault.mode in MANNERS else ""
 
 
 def briefly(result: Result, faults: Iterable[str]) -> str:
@@ -111,9 +175,12 @@ def briefly(result: Result, faults: Iterable[str]) -> str:
     return _in_words(_by_part(result, faults))
 
 
-def gathered(result: Result, faults: Iterable[str]) -> str:
-    """As `briefly`, where nothing stands first: all of a kind together."""
-    named = _by_part(result, faults)
+def gathered(result: Result, faults: Iterable[str], how: bool = True) -> str:
+    """As `briefly`, where nothing stands first: all of a kind together.
+
+    Without `how` nothing is said of what is wrong with them: all fail alike.
+    """
+    named = [(word, said if how else "", ref) for word, said, ref in _by_part(result, faults)]
     kinds = list(dict.fromkeys(part[:2] for part in named))
     return _in_words(sorted(named, key=lambda part: kinds.index(part[:2])))
 
@@ -124,10 +191,10 @@ def _by_part(result: Result, faults: Iterable[str]) -> list[tuple[str, str, str]
     manners: dict[tuple[str, str], dict[str, None]] = {}
     for name in faults:
         fault = known[name]
-        manners.setdefault(_part(result, fault), {})[MANNERS.get(fault.mode, "")] = None
-    found = []
+        manners.setdefault(_part(result, fault), {})[manner_of(fault)] = None
+    found, opened = [], say("open", context="a part fails")
     for (word, ref), ways in manners.items():
-        said = " or ".join(way or "open" for way in ways) if tuple(ways) != ("",) else ""
+        said = say(" or ").join(way or opened for way in ways) if tuple(ways) != ("",) else ""
         found.append((word, said, ref))
     return found
 
@@ -137,9 +204,21 @@ def _in_words(parts: Iterable[tuple[str, str, str]]) -> str:
     found = []
     for (word, said), those in groupby(parts, key=lambda part: part[:2]):
         refs = [ref for *_, ref in those]
-        words = f"{word}{'s' if word and len(refs) > 1 else ''} {', '.join(refs)}".strip()
+        words = _of_kind(word, len(refs), ", ".join(refs))
         found.append(words + (f" ({said})" if said else ""))
     return "; ".join(found)
+
+
+def _of_kind(word: str, count: int, names: str) -> str:
+    """Names of parts behind the word of their kind; '' for those whose names say it."""
+    words = {
+        "pin": say_n("pin {names}", "pins {names}", count, names=names),
+        "nut": say_n("nut {names}", "nuts {names}", count, names=names),
+        "wire": say_n("wire {names}", "wires {names}", count, names=names),
+        "contact": say_n("contact {names}", "contacts {names}", count, names=names),
+        "joint": say_n("joint {names}", "joints {names}", count, names=names),
+    }
+    return words.get(word, names)
 
 
 def _part(result: Result, fault: Fault) -> tuple[str, str]:
@@ -153,16 +232,18 @@ def _part(result: Result, fault: Fault) -> tuple[str, str]:
     if fault.kind in ("wire", "fuse"):
         return ("wire" if fault.kind == "wire" else ""), ref
     if fault.kind == "ground":
-        return "", f"{ref} on the body"
+        return "", say("{ground} on the body", ground=ref)
     if fault.kind == "contact":
         return "contact", ref
     if fault.kind == "bus":
         return "joint", ref
     if fault.kind == "load":
-        return "", f"{ref.removesuffix('.coil')} {'coil' if ref.endswith('.coil') else 'itself'}"
+        if ref.endswith(".coil"):
+            return "", say("{device} coil", device=ref.removesuffix(".coil"))
+        return "", say("{device} itself", device=ref)
     if fault.kind in ("battery", "alternator"):
-        return "", f"{_device_of_source(result, fault.branch)} itself"
-    return "", f"{ref} output"
+        return "", say("{device} itself", device=_device_of_source(result, fault.branch))
+    return "", say("{name} output", name=ref)
 
 
 def _device_of_source(result: Result, name: str) -> str:
@@ -181,8 +262,8 @@ def place(node: str) -> str:
     """A wire's end for reading aloud: 'X1.5 engine half' for 'X1.5/engine'."""
     pin, slash, half = node.partition("/")
     if node.endswith(".cap"):
-        return "its cap"
-    return f"{pin} {half} half" if slash else pin
+        return say("its cap")
+    return half_words(pin, half) if slash else pin
 
 
 def loads(result: Result | FaultTable) -> dict[str, Load]:
@@ -203,10 +284,10 @@ def part(result: Result | FaultTable, load: Load) -> str:
 def named_or_counted(names: tuple[str, ...], most: int) -> str:
     """'Fuel pump', 'Left fan and Horn', 'Data logger, Dash display and 33 more'."""
     if len(names) > most:
-        return f"{', '.join(names[: most - 1])} and {len(names) - most + 1} more"
+        return and_more(names[: most - 1], len(names) - most + 1)
     if len(names) == 1:
         return names[0]
-    return f"{', '.join(names[:-1])} and {names[-1]}"
+    return say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
 
 
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:
@@ -244,25 +325,45 @@ def losses(result: Result, effects: Iterable[Effect]) -> tuple[str, ...]:
 def sign_words(result: Result, sign: Sign) -> str:
     """What is wrong, in titles: 'Left headlamp (the left dipped beam lights) weak'."""
     said = []
-    for word, things in (
+    for effect, things in (
         ("dead", sign.dead),
         ("weak", sign.weak),
         ("stuck on", sign.stuck_on),
         ("wrong reading", sign.reads_wrong),
     ):
         if things:
-            said.append(f"{things_words(result, things)} {word}")
+            said.append(seen_words(effect, things_words(result, things)))
     if sign.blows:
-        said.append(f"blows {named_or_counted(tuple(sorted(sign.blows)), NAMED)}")
+        fuses = tuple(sorted(sign.blows))
+        said.append(blows_words(fuses, named_or_counted(fuses, NAMED)))
     return "; ".join(said)
+
+
+MANY_OF_KIND = {
+    "lamp": mark("lamps"),
+    "motor": mark("motors"),
+    "solenoid": mark("solenoids"),
+    "injector": mark("injectors"),
+    "ignition coil": mark("ignition coils"),
+    "horn": mark("horns"),
+    "heater": mark("heaters"),
+    "load": mark("loads"),
+    "sensor": mark("sensors"),
+    "controller": mark("controllers"),
+    "display": mark("displays"),
+    "relay": mark("relays"),
+    "starter": mark("starters"),
+    "switch": mark("switches"),
+}
+"""Several devices of a kind."""
 
 
 def things_words(result: Result, things: tuple[tuple[str, ...], ...]) -> str:
     """Several things by their titles; many of one kind are counted: '5 ignition coils'."""
     known, devices = loads(result), result.vehicle.devices
     kinds = {devices[known[load].device].kind for named in things for load in named}
-    if len(things) >= NAMED and len(kinds) == 1:
-        return f"{len(things)} {kinds.pop()}s"
+    if len(things) >= NAMED and len(kinds) == 1 and (kind := kinds.pop()) in MANY_OF_KIND:
+        return f"{len(things)} {say(MANY_OF_KIND[kind])}"
     return named_or_counted(unique(thing_words(result, named) for named in things), NAMED)
 
 
@@ -271,7 +372,7 @@ def thing_words(result: Result | FaultTable, named: tuple[str, ...]) -> str:
     known = loads(result)
     device = result.vehicle.devices[known[named[0]].device]
     if len({known[load].device for load in named}) > 1:
-        return "everything"
+        return say("everything")
     if len(named) == len(device.loads):
         return device.title
     return f"{device.title} ({known[named[0]].what or named[0].partition('.')[2]})"
@@ -280,31 +381,3 @@ def thing_words(result: Result | FaultTable, named: tuple[str, ...]) -> str:
 def cranks(result: Result, state: str) -> bool:
     """True for a state in which a part with the caution 'cranking' draws current."""
     return state in cranked(result.vehicle)
-
-
-def states_words(result: Result, states: Sequence[str]) -> str:
-    """States in order: 'idle, raining', 'every state', 'every state but off'."""
-    others = [state for state in result.vehicle.states if state not in states]
-    if len(states) <= len(others) or len(others) > FEW_LEFT_OUT:
-        return ", ".join(states)
-    return f"every state but {' and '.join(others)}" if others else "every state"
-
-
-def charging_words(symptom: Symptom) -> tuple[str, ...]:
-    """What a voltmeter shows while the engine runs on the battery alone, and for how long."""
-    if not symptom.charging:
-        return ()
-    worst = max(symptom.charging, key=lambda c: c.drain_a)
-    least = min(symptom.charging, key=lambda c: c.drain_a)
-    several = len(symptom.charging) > 1
-    said = [_drained(worst)] + ([_drained(least)] if several else [])
-    return (f"The engine runs on the battery: {'; '.join(said)}",)
-
-
-def _drained(charging: Charging) -> str:
-    shown, healthy = number(charging.battery_v, 1), number(charging.healthy_v, 1)
-    return (
-        f"{charging.state} {shown} V at the battery instead of {healthy}, {amps(charging.drain_a)} "
-        f"drawn from it: it starts again for {hours(charging.last_start_h)}, "
-        f"stops after {hours(charging.flat_h)}"
-    )

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from buildbook.book.symptom_headings import device_titles
+from buildbook.book.symptom_headings import device_titles, seen_head
 from buildbook.faultfinding.model import Symptom
 from buildbook.result import Result
+from buildbook.words.say import mark, say
 
 KINDS = ("dead", "weak", "stuck on", "wrong reading")
 """What happens to a device, a column each; what is rarer stands in one more."""
-BLOWS = "dead, and a fuse or output opens"
-OTHER = "otherwise"
-NEARLY_EVERYTHING = "Nearly everything"
+BLOWS = mark("Dead, and a fuse or output opens")
+OTHER = mark("Otherwise")
+NEARLY_EVERYTHING = mark("Nearly everything")
 NAMED = 2
 """Devices by which a symptom of many is found."""
 
@@ -77,8 +78,8 @@ def _seen(
         return [(heading, OTHER, False)]
     if many:
         kind = next(iter(titles))
-        everything = heading.startswith(NEARLY_EVERYTHING)
-        name = NEARLY_EVERYTHING if everything else _first_named(titles)
+        nearly = say(NEARLY_EVERYTHING)
+        name = nearly if heading.startswith(nearly) else _first_named(titles)
         return [(name, column(symptom, kind), False)]
     alone = sum(len(names) for names in titles.values()) == 1
     return [
@@ -90,7 +91,12 @@ def _first_named(titles: Mapping[str, tuple[str, ...]]) -> str:
     names = next(iter(titles.values()))
     every = sum(len(those) for those in titles.values())
     first = ", ".join(names[:NAMED])
-    return f"{first} and more" if every > len(names[:NAMED]) else first
+    return say("{names} and more", names=first) if every > len(names[:NAMED]) else first
+
+
+def column_head(kind: str) -> str:
+    """What stands over a column."""
+    return seen_head(kind) if kind in KINDS else say(kind)
 
 
 def column(symptom: Symptom, kind: str) -> str:

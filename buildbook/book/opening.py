@@ -7,7 +7,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from buildbook.book.fault_trees import FIRST, off, reading_words, where_asked
-from buildbook.book.fault_wording import MANNERS, hazards, thing_words
+from buildbook.book.fault_wording import (
+    hazards,
+    manner_of,
+    on_body_words,
+    splice_words,
+    thing_words,
+)
 from buildbook.book.shared_rows import unique
 from buildbook.catalogue.load import colours
 from buildbook.drawing.faces.panel import TERMINALS, columns_of, mounted
@@ -15,8 +21,13 @@ from buildbook.drawing.faces.spot import fuse_spot, plug_spot, relay_spot
 from buildbook.drawing.shared.model import Drawing
 from buildbook.faultfinding.model import ALTERNATING, SWINGS, Cause, Entry, Fault, Step
 from buildbook.result import Result
+from buildbook.vehicle.model import Device, Pin
+from buildbook.words.say import mark, say, say_n
 
-READ = {SWINGS: " (it swings: take the middle)", ALTERNATING: " (meter on AC)"}
+READ = {
+    SWINGS: mark(" (it swings: take the middle)"),
+    ALTERNATING: mark(" (meter on AC)"),
+}
 """How volts are read that do not stand still."""
 BESIDE_PICTURE = 40
 """Letters of two answers that stand beside each other and a picture on A5. Tried."""
@@ -38,6 +49,8 @@ class PocketStep:
     ask: str
     wire: str
     """Number and colours of the wire there; '' for none."""
+    ends: bool
+    """What is asked ends with a mark of its own, or with the state that follows it."""
     state: str
     picture: Drawing | None
     low: str
@@ -95,7 +108,7 @@ def opening(result: Result, number: int, entry: Entry) -> Opening:
         number,
         str(number),
         f"{entry.name[:1].upper()}{entry.name[1:]}",
-        entry.group,
+        say(entry.group),
         state,
         result.vehicle.description.states[state].about,
         unique(dangers),
@@ -131,6 +144,7 @@ def pocket_steps(result: Result, entry: Entry) -> tuple[PocketStep, ...]:
             n,
             asked(result, step),
             wire_words(result, step.node) if step.by_meter else "",
+            step.what in ("look", "click", "feel"),
             state,
             picture(result, step),
             low,
@@ -164,15 +178,19 @@ def asked(result: Result, step: Step) -> str:
     """What to do in words that need no key: where somebody stands, what they touch."""
     devices = result.vehicle.devices
     if step.what == "look":
-        return f"Look: does {thing_words(result, (step.node,))} work?"
+        return say("Look: does {thing} work?", thing=thing_words(result, (step.node,)))
     if step.what == "click":
-        return f"Finger on {step.node} ({devices[step.node].title}); go from “{step.other}” to"
+        relay = f"{step.node} ({devices[step.node].title})"
+        return say("Finger on {relay}; go from “{state}” to", relay=relay, state=step.other)
     if step.what == "swap":
-        other = f"{step.other}, which is the same" if step.other else "a spare of its rating"
-        return f"Change {step.node} ({devices[step.node].title}) for {other}"
+        part = f"{step.node} ({devices[step.node].title})"
+        if step.other:
+            return say("Change {part} for {other}, which is the same", part=part, other=step.other)
+        return say("Change {part} for a spare of its rating", part=part)
     if not step.by_meter or "ohms" in step.what and step.other:
         return where_asked(result, step)
-    return f"Probe on {place_words(result, step.node)}{READ.get(step.other, '')}"
+    probe = say("Probe on {place}", place=place_words(result, step.node))
+    return probe + (say(READ[step.other]) if step.other in READ else "")
 
 
 def place_words(result: Result, node: str) -> str:
@@ -182,21 +200,29 @@ def place_words(result: Result, node: str) -> str:
     device = vehicle.devices.get(pin_id.partition(".")[0])
     cavity = pin_id.partition(".")[2]
     if half and device is not None:
-        return f"{device.id} ({device.title}), cavity {cavity}, {half} half"
+        there = f"{device.id} ({device.title})"
+        return say("{device}, cavity {cavity}, {half} half", device=there, cavity=cavity, half=half)
     pin = vehicle.pins.get(pin_id)
     if pin is None or device is None:
         splice = result.harness.splices.get(pin_id)
-        return f"splice {pin_id} at {splice.point}" if splice else f"{pin_id}, the body"
+        return splice_words(pin_id, splice.point) if splice else on_body_words(pin_id)
+    return _pin_place(device, pin)
+
+
+def _pin_place(device: Device, pin: Pin) -> str:
+    """A pin by the device that it is of."""
+    there = f"{device.id} ({device.title})"
     if pin.stud and device.kind == "fuse":
-        return f"fuse {device.id} ({device.title}), its own tag at nut {pin.name}"
+        return say("fuse {fuse}, its own tag at nut {nut}", fuse=there, nut=pin.name)
+    if pin.stud and pin.name == ONLY_NUT:
+        return say("{device}, its nut", device=there)
     if pin.stud:
-        nut = "its nut" if pin.name == ONLY_NUT else f"nut {pin.name}"
-        return f"{device.id} ({device.title}), {nut}"
+        return say("{device}, nut {nut}", device=there, nut=pin.name)
     if device.kind == "fuse":
-        return f"fuse {device.id} ({device.title}), top, {pin.name} blade"
+        return say("fuse {fuse}, top, {name} blade", fuse=there, name=pin.name)
     if device.kind == "relay" and not pin.plug:
-        return f"relay {device.id} ({device.title}), foot {pin.name}"
-    return f"plug of {device.id} ({device.title}), pin {pin.name}"
+        return say("relay {relay}, foot {name}", relay=there, name=pin.name)
+    return say("plug of {device}, pin {name}", device=there, name=pin.name)
 
 
 def wire_words(result: Result, node: str) -> str:
@@ -214,7 +240,9 @@ def wire_words(result: Result, node: str) -> str:
 def colour_words(code: str) -> str:
     """'RD/WH' as 'red/white' (IEC 60757)."""
     known = colours()
-    return "/".join(known[part][0].lower() if part in known else part for part in code.split("/"))
+    return "/".join(
+        say(known[part][0].lower()) if part in known else part for part in code.split("/")
+    )
 
 
 def picture(result: Result, step: Step) -> Drawing | None:
@@ -270,16 +298,20 @@ def parts(result: Result, faults: Iterable[str], most: int = NAMED) -> str:
     for name in faults:
         fault = result.faultfinding.faults[name]
         ways = manners.setdefault(part_words(result, fault), {})
-        ways[MANNERS.get(fault.mode, "")] = None
+        ways[manner_of(fault)] = None
     named = [part + manner_words(tuple(ways)) for part, ways in manners.items()]
-    said = "; ".join(named[:most])
-    return said + (f"; and {len(named) - most} less likely" if len(named) > most else "")
+    said, more = "; ".join(named[:most]), len(named) - most
+    if more <= 0:
+        return said
+    return say_n("{parts}; and {n} less likely", "{parts}; and {n} less likely", more, parts=said)
 
 
 def manner_words(ways: Sequence[str]) -> str:
     """How else a part may fail than by opening: ' (poor)', or ' (or poor)' where both."""
-    others = [way for way in ways if way]
-    return f" ({'or ' if '' in ways else ''}{' or '.join(others)})" if others else ""
+    others = say(" or ").join(way for way in ways if way)
+    if not others:
+        return ""
+    return say(" (or {ways})", ways=others) if "" in ways else f" ({others})"
 
 
 def part_words(result: Result, fault: Fault) -> str:
@@ -289,27 +321,36 @@ def part_words(result: Result, fault: Fault) -> str:
     title = f"{device.id}" if device is not None else ref
     words: dict[str, Callable[[], str]] = {
         "pin": lambda: _pin_words(result, ref),
-        "wire": lambda: f"wire {ref} {colour_words(result.harness.wires[ref].colour)}",
-        "fuse": lambda: f"{title} blown or not seated",
-        "ground": lambda: f"bolt of ground {title}",
-        "contact": lambda: f"contact inside {title}",
-        "load": lambda: f"{title} itself",
-        "bus": lambda: f"joint inside {title}",
-        "source": lambda: f"output {ref}",
+        "wire": lambda: _wire_words(result, ref),
+        "fuse": lambda: say("{fuse} blown or not seated", fuse=title),
+        "ground": lambda: say("bolt of ground {ground}", ground=title),
+        "contact": lambda: say("contact inside {device}", device=title),
+        "load": lambda: say("{device} itself", device=title),
+        "bus": lambda: say("joint inside {device}", device=title),
+        "source": lambda: say("output {name}", name=ref),
     }
-    return words.get(kind, lambda: f"the {fault.kind}")()
+    if kind in words:
+        return words[kind]()
+    return say("the battery") if fault.kind == "battery" else say("the alternator")
+
+
+def _wire_words(result: Result, wire: str) -> str:
+    colour = colour_words(result.harness.wires[wire].colour)
+    return say("wire {wire} {colour}", wire=wire, colour=colour)
 
 
 def _pin_words(result: Result, ref: str) -> str:
     pin, name = result.vehicle.pins.get(ref), ref.partition(".")
     if pin is None:
-        return f"{name[0]} cavity {name[2]}"
+        return say("{device} cavity {cavity}", device=name[0], cavity=name[2])
     kind = result.vehicle.devices[pin.device].kind
     if pin.stud:
-        return f"nut {name[0]}" if pin.name == ONLY_NUT else f"nut {ref}"
-    if kind in ("fuse", "relay") and not pin.plug:
-        return f"{'seat' if kind == 'fuse' else 'foot'} {ref}"
-    return f"pin {ref}"
+        return say("nut {name}", name=name[0] if pin.name == ONLY_NUT else ref)
+    if kind == "fuse" and not pin.plug:
+        return say("seat {name}", name=ref)
+    if kind == "relay" and not pin.plug:
+        return say("foot {name}", name=ref)
+    return say("pin {name}", name=ref)
 
 
 def cure_of(result: Result, fault: Fault) -> str:

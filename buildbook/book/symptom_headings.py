@@ -8,7 +8,9 @@ from buildbook.book.fault_wording import NAMED, loads, named_or_counted, part
 from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.diagnosis import FaultTable
 from buildbook.faultfinding.model import Effect, Symptom
+from buildbook.faultfinding.symptom_titles import blows_words, seen_words, trips_words
 from buildbook.result import Result
+from buildbook.words.say import say, say_n
 
 LONGEST = 90
 """Letters from which what happens to further devices is only counted."""
@@ -16,8 +18,32 @@ NEARLY_ALL = 0.6
 """Share of the devices that draw current from which a symptom reads 'nearly everything'."""
 UNSEEN = ("relay", "sensor")
 """Kinds of device that no driver sees working."""
-BESIDE = {"wrong reading": "sensors read wrong", "dead": "more dead", "weak": "weak"}
-"""What is said of devices that are only counted, behind others that are named."""
+
+
+def seen_head(kind: str) -> str:
+    """What happens to devices, one of `Effect.effect`, before they are named: 'Dead'."""
+    words = {
+        "dead": say("Dead"),
+        "weak": say("Weak"),
+        "stuck on": say("Stuck on"),
+        "runs backwards": say("Runs backwards"),
+        "crossed": say("Crossed"),
+        "wrong reading": say("Wrong reading"),
+    }
+    return words[kind]
+
+
+def _counted(kind: str, n: int) -> str:
+    """Devices that are only counted, behind others that are named."""
+    words = {
+        "dead": say_n("{n} more dead", "{n} more dead", n),
+        "weak": say_n("{n} weak", "{n} weak", n),
+        "stuck on": say_n("{n} stuck on", "{n} stuck on", n),
+        "runs backwards": say_n("{n} runs backwards", "{n} runs backwards", n),
+        "crossed": say_n("{n} crossed", "{n} crossed", n),
+        "wrong reading": say_n("a sensor reads wrong", "{n} sensors read wrong", n),
+    }
+    return words[kind]
 
 
 def heading(result: Result | FaultTable, symptom: Symptom) -> str:
@@ -30,20 +56,17 @@ def heading(result: Result | FaultTable, symptom: Symptom) -> str:
     said = []
     for kind, names in kinds.items():
         if len(names) > NAMED and len(names) >= NEARLY_ALL * drawing:
-            said.append(f"nearly everything {kind}")
+            said.append(seen_words(kind, say("nearly everything")))
             continue
-        words = f"{function(result, symptom, kind, names)} {kind}"
+        words = seen_words(kind, function(result, symptom, kind, names))
         crowded = hit > NAMED or len("; ".join([*said, words])) > LONGEST
-        if said and crowded:
-            one = kind == "wrong reading" and len(names) == 1
-            words = "a sensor reads wrong" if one else f"{len(names)} {BESIDE.get(kind, kind)}"
-        said.append(words)
+        said.append(_counted(kind, len(names)) if said and crowded else words)
     if symptom.charging:
-        said.append("battery not charged")
+        said.append(say("battery not charged"))
     if symptom.blows:
-        said.append(f"blows {named_or_counted(symptom.blows, NAMED)}")
+        said.append(blows_words(symptom.blows, named_or_counted(symptom.blows, NAMED)))
     if symptom.trips:
-        said.append(f"trips {named_or_counted(symptom.trips, NAMED)}")
+        said.append(trips_words(symptom.trips, named_or_counted(symptom.trips, NAMED)))
     text = "; ".join(said)
     return text[:1].upper() + text[1:]
 
@@ -81,9 +104,9 @@ def differences(result: Result | FaultTable, alike: list[Symptom]) -> dict[str, 
         said = unique(load.what or part(result, load) for load in own)
         extra = tuple(state for state in states[symptom.id] if state not in always)
         if said:
-            found[symptom.id] = f"also: {named_or_counted(said, 2)}"
+            found[symptom.id] = say("also: {things}", things=named_or_counted(said, 2))
         elif extra:
-            found[symptom.id] = f"also in {named_or_counted(extra, 2)}"
+            found[symptom.id] = say("also in {states}", states=named_or_counted(extra, 2))
     for words in dict.fromkeys(found.values()):
         same = [symptom for symptom in alike if found.get(symptom.id) == words]
         if 1 < len(same) < len(alike):  # told by a count that is the same
@@ -127,4 +150,11 @@ def function(
     if len(what) == 1 and len(hit) == 1:
         return f"{names[0]} ({what[0]})"
     pins = unique(known[load].from_pin.partition(".")[2] for load in sorted(hit))
-    return f"{names[0]} (pin{'s' if len(pins) > 1 else ''} {named_or_counted(pins, NAMED)})"
+    shown = named_or_counted(pins, NAMED)
+    return say_n(
+        "{device} (pin {pins})",
+        "{device} (pins {pins})",
+        len(pins),
+        device=names[0],
+        pins=shown,
+    )

@@ -28,6 +28,7 @@ from buildbook.sizing.model import Sizing
 from buildbook.sizing.openers import family_of
 from buildbook.sizing.opening_time import surely_opens_a
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import say
 
 NO_CURRENT_A = 1e-13
 """Below this, opening a branch moves no node by more than 0.1 mV through 1 Gohm."""
@@ -179,7 +180,7 @@ def joints_where_seen(
         waiting = [f for f in tried if f.id not in seen]
     first = {f.branch: f.ohms for f in found}
     hotter = [
-        replace(f, id=f"{HOT}{branch}", title=f"{f.title}, hot")
+        replace(f, id=f"{HOT}{branch}", title=say("{joint}, hot", joint=f.title))
         for branch, f in warm.items()
         if f.ohms < first.get(branch, math.inf)
     ]

@@ -21,6 +21,7 @@ from buildbook.faultfinding.model import (
 from buildbook.faultfinding.questions import Asking, visible_loads
 from buildbook.faultfinding.tree import measure
 from buildbook.vehicle.model import Device, Vehicle
+from buildbook.words.say import mark, say
 
 MOST_ENTRIES = 30
 """Lines that one page has room for: a driver reads no second one."""
@@ -30,18 +31,22 @@ LEAST_SHARE = 0.004
 """Of the likelihood of an entry: what is less likely is counted, and in the book."""
 
 CRANK, FIRE, LAMP, FAN, CHARGING, OTHER, ALL = (
-    "Will not crank",
-    "Cranks but no fire",
-    "A lamp",
-    "A fan, a pump, a motor",
-    "Charging",
-    "Something else does not work",
-    "All or much is dead",
+    mark("Will not crank"),
+    mark("Cranks but no fire"),
+    mark("A lamp"),
+    mark("A fan, a pump, a motor"),
+    mark("Charging"),
+    mark("Something else does not work"),
+    mark("All or much is dead"),
 )
 """Groups of the page, in its order but for the last, which comes first."""
 ORDER = (ALL, CRANK, FIRE, LAMP, FAN, CHARGING, OTHER)
-SIDES = re.compile(r"\b(left|right|front|rear|low|high|first|second|[0-9]+)\b", re.IGNORECASE)
-"""What tells twins apart in their titles."""
+SIDES = re.compile(
+    r"\b(left|right|front|rear|low|high|first|second|links|rechts|vorne?|hinten|linke[rs]?"
+    r"|rechte[rs]?|vordere[rs]?|hintere[rs]?|[0-9]+)\b",
+    re.IGNORECASE,
+)
+"""What tells twins apart in their titles, in the languages of the book."""
 FAILS = ("dead", "weak", "runs backwards")
 TURNS = ("ignition coil", "injector")
 
@@ -131,18 +136,18 @@ def _computed(
             twins.setdefault(key.casefold(), []).append(device)
     for key, devices in twins.items():
         title = " ".join(SIDES.sub("", devices[0].title).split()) or key
-        name = f"{title[:1].upper()}{title[1:]} dead or weak"
+        name = say("{thing} dead or weak", thing=f"{title[:1].upper()}{title[1:]}")
         if all(d.kind == "starter" for d in devices):
-            name = "Starter does nothing, or turns slowly"
+            name = say("Starter does nothing, or turns slowly")
         weights = _upset(vehicle, faults, effects, devices)
         found.append(Said(name, _group(devices), weights, _loads(devices)))
     if FIRE not in said:
         engine = [d for d in vehicle.devices.values() if d.kind in TURNS or _pumps(d)]
-        name = "Cranks but does not fire"
+        name = say("Cranks but does not fire")
         weights = _upset(vehicle, faults, effects, engine, every=True)
         found.append(Said(name, FIRE, weights, _loads(engine)))
     not_charged = {f: weight(faults[f]) for f in drained if f in faults}
-    name = "Battery not charged while the engine runs"
+    name = say("Battery not charged while the engine runs")
     found.append(Said(name, CHARGING, not_charged, frozenset()))
     return found
 

@@ -11,6 +11,7 @@ from buildbook.faultfinding.swaps import opened_by_swap, swap_bridges
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Contact, Vehicle
 from buildbook.vehicle.power_model import PowerSource
+from buildbook.words.say import mark, say
 
 LIKELIHOOD = {
     "pin": 8.0,
@@ -30,6 +31,15 @@ before wires. Common practice, no source."""
 MODE_SHARE = {"open": 1.0, "resistive": 0.6, "stuck": 0.5, "short": 0.5, "swap": 0.1}
 """How often a part fails in each way against its opening. Common practice, no source."""
 
+SOURCES = {
+    "battery": mark("battery"),
+    "alternator": mark("alternator"),
+    "dynamo": mark("dynamo"),
+    "magneto": mark("magneto"),
+    "converter": mark("converter"),
+}
+"""What gives current, by its kind."""
+
 JOINTS = ("pin", "ground", "contact")
 """Kinds that corrode, loosen or burn into a resistance."""
 
@@ -41,16 +51,23 @@ def open_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) 
         for b in branches
         if b.kind != "leak"
     ]
-    found += _dead_sources("battery", vehicle.supply.batteries, "open inside")
-    found += _dead_sources("alternator", vehicle.supply.generators, "gives nothing")
+    found += _dead_sources("battery", vehicle.supply.batteries)
+    found += _dead_sources("alternator", vehicle.supply.generators)
     return {fault.id: fault for fault in found}
 
 
-def _dead_sources(kind: str, sources: Sequence[PowerSource], what: str) -> list[Fault]:
+def _dead_sources(kind: str, sources: Sequence[PowerSource]) -> list[Fault]:
     """Each source that gives nothing; of several the id holds the name as well."""
     if len(sources) == 1:
-        return [Fault(f"open {kind}", kind, s.id, f"{s.kind} {what}") for s in sources]
-    return [Fault(f"open {kind}:{s.id}", kind, s.id, f"{s.kind} {s.id} {what}") for s in sources]
+        return [Fault(f"open {kind}", kind, s.id, _dead_title(s, "")) for s in sources]
+    return [Fault(f"open {kind}:{s.id}", kind, s.id, _dead_title(s, s.id)) for s in sources]
+
+
+def _dead_title(source: PowerSource, name: str) -> str:
+    called = f"{say(SOURCES[source.kind])} {name}".strip()
+    if source.kind == "battery":
+        return say("{part} open inside", part=called)
+    return say("{source} gives nothing", source=called)
 
 
 def joint_faults(vehicle: Vehicle, harness: Harness, branches: Iterable[Branch]) -> list[Fault]:
@@ -80,25 +97,34 @@ def stuck_faults(vehicle: Vehicle) -> list[Fault]:
 def short_faults(harness: Harness) -> list[Fault]:
     """Each wire chafed through to the body."""
     return [
-        Fault(f"short wire:{w}", "wire", f"wire:{w}", f"wire {w} shorted to the body", "short")
+        Fault(f"short wire:{w}", "wire", f"wire:{w}", _short_title(w), "short")
         for w in harness.wires
     ]
 
 
+def _short_title(wire: str) -> str:
+    return say("wire {wire} shorted to the body", wire=wire)
+
+
 def _stuck_title(contact: Contact) -> str:
+    device, _, name = contact.id.partition(".")
     if contact.kind == "driver":
-        return f"{contact.device} output {contact.id.partition('.')[2]} does not switch off"
-    name = contact.id.partition(".")[2].replace("-", "–")
-    return f"{contact.device} contact {name} does not open"
+        return say("{device} output {name} does not switch off", device=contact.device, name=name)
+    return say(
+        "{device} contact {name} does not open",
+        device=contact.device,
+        name=name.replace("-", "–"),
+    )
 
 
 def _joint_title(vehicle: Vehicle, branch: Branch) -> str:
     if branch.kind == "ground":
-        return f"ground {branch.ref} corroded or loose on the body"
+        return say("ground {ground} corroded or loose on the body", ground=branch.ref)
     if branch.kind == "contact":
-        return f"contact {branch.ref.replace('-', '–')} burnt"
-    stud = (pin := vehicle.pins.get(branch.ref)) is not None and pin.stud
-    return f"{'ring' if stud else 'contact'} at {branch.ref} corroded or loose"
+        return say("contact {name} burnt", name=branch.ref.replace("-", "–"))
+    if (pin := vehicle.pins.get(branch.ref)) is not None and pin.stud:
+        return say("ring at {pin} corroded or loose", pin=branch.ref)
+    return say("contact at {pin} corroded or loose", pin=branch.ref)
 
 
 def case_of(vehicle: Vehicle, fault: Fault, state: str) -> Case:
@@ -155,33 +181,40 @@ def fault_title(vehicle: Vehicle, harness: Harness, branch: Branch) -> str:
     """What is broken, in the words of somebody who looks for it."""
     ref = branch.ref
     if branch.kind == "wire":
-        return f"wire {ref} open"
+        return say("wire {wire} open", wire=ref)
     if branch.kind == "pin":
-        return f"no contact at {ref}"
+        return say("no contact at {pin}", pin=ref)
     if branch.kind == "fuse":
-        return f"{ref} blown or not seated"
+        return say("{fuse} blown or not seated", fuse=ref)
     if branch.kind == "bus":
-        return f"bus bar to {ref.removesuffix('.bus')} loose"
+        return say("bus bar to {device} loose", device=ref.removesuffix(".bus"))
     if branch.kind == "ground":
-        return f"ground {ref} loose on the body"
+        return say("ground {ground} loose on the body", ground=ref)
     if branch.kind == "contact":
-        device, _, contact = ref.partition(".")
-        found = next((c for c in vehicle.devices[device].contacts if c.id == ref), None)
-        if found is not None and found.kind == "driver":
-            return f"{device} output {contact} does not switch"
-        if found is not None and found.kind == "pull-down":
-            pin = found.from_pin.removeprefix(f"{device}.")
-            return f"{device} output {pin} does not pull to its ground"
-        return f"{device} contact {contact.replace('-', '–')} does not close"
+        return _contact_title(vehicle, ref)
     if branch.kind == "load":
         title = next(d.title for d in vehicle.devices.values() if any(x.id == ref for x in d.loads))
-        return f"{_load_name(title, ref)} open inside"
-    return f"{ref} gives nothing"
+        return say("{part} open inside", part=_load_name(title, ref))
+    return say("{source} gives nothing", source=ref)
+
+
+def _contact_title(vehicle: Vehicle, ref: str) -> str:
+    device, _, name = ref.partition(".")
+    found = next((c for c in vehicle.devices[device].contacts if c.id == ref), None)
+    if found is not None and found.kind == "driver":
+        return say("{device} output {name} does not switch", device=device, name=name)
+    if found is not None and found.kind == "pull-down":
+        pin = found.from_pin.removeprefix(f"{device}.")
+        return say("{device} output {name} does not pull to its ground", device=device, name=pin)
+    shown = name.replace("-", "–")
+    return say("{device} contact {name} does not close", device=device, name=shown)
 
 
 def _load_name(title: str, load_id: str) -> str:
     pin = load_id.partition(".")[2]
-    return f"{title} coil" if pin == "coil" else f"{title} ({pin})" if pin else title
+    if pin == "coil":
+        return say("{device} coil", device=title)
+    return f"{title} ({pin})" if pin else title
 
 
 def likelihood(fault: Fault) -> float:

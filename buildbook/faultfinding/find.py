@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -31,18 +32,22 @@ from buildbook.faultfinding.shorts import part_shorts
 from buildbook.faultfinding.silent import unseen
 from buildbook.faultfinding.sweep import Sweep, sweep
 from buildbook.faultfinding.symptom_titles import (
+    Names,
+    blows_words,
     charging_title,
     load_names,
     made_different,
     slugs,
     symptom_title,
+    trips_words,
 )
 from buildbook.faultfinding.tree import LEAST_GAP_V, measure
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import ENGLISH, in_language, mark, say
 
-ODD = "Several things weak or odd at once, and no other line fits: a poor ground"
+ODD = mark("Several things weak or odd at once, and no other line fits: a poor ground")
 """Title of the symptom of grounds at resistances of which no other symptom tells."""
 
 WRONG = "wrong reading"
@@ -55,7 +60,7 @@ GROUND_GAP_V = 0.1
 """Volts across a ground that a meter tells from none. Our choice."""
 
 Signature = tuple[tuple[str, str, str], ...]
-HOT = "A joint is hot or smells, and all works"
+HOT = mark("A joint is hot or smells, and all works")
 SMELT: Signature = (("", "", "hot"),)
 """Signature of poor joints that are seen by nothing but their heat."""
 
@@ -228,41 +233,65 @@ class _Car:
 def _symptoms(car: _Car, groups: Mapping[Signature, Sequence[Fault]]) -> tuple[Symptom, ...]:
     works_in, names = _works_in(car.vehicle, car.swept), load_names(car.vehicle)
     found: list[Symptom] = []
+    titles: list[Callable[[], str]] = []
     odd: list[Fault] = []
     for signature, group in groups.items():
         suspects = likeliest_first(group)
         shown = car.effects[suspects[0].id]
         if signature == SMELT:
-            smelt = _symptom(car, HOT, suspects, (), LEAST_GAP_V)
-            found.append(replace(smelt, hot=True))
+            found.append(_symptom(car, suspects, (), LEAST_GAP_V, hot=True))
+            titles.append(partial(say, HOT))
         elif all(is_worse(fault) for fault in suspects):
             odd += suspects
         elif any(what == "blows" for _, _, what in signature):
-            found.append(_shorted(car.vehicle, car.harness, signature, suspects, shown))
+            shorted = _shorted(car.vehicle, car.harness, signature, suspects, shown)
+            found.append(shorted)
+            titles.append(partial(_shorted_title, car.vehicle, shorted))
         else:
             drained = car.charging.get(suspects[0].id, ())
-            title = charging_title(symptom_title(shown, names, works_in) if shown else "", drained)
-            found.append(_symptom(car, title, suspects, shown, LEAST_GAP_V))
+            found.append(_symptom(car, suspects, shown, LEAST_GAP_V))
+            titles.append(partial(_seen_title, shown, drained, names, works_in))
     if odd:
-        found.append(_symptom(car, ODD, likeliest_first(odd), (), GROUND_GAP_V))
-    titles = made_different([symptom.title for symptom in found])
+        found.append(_symptom(car, likeliest_first(odd), (), GROUND_GAP_V))
+        titles.append(partial(say, ODD))
+    return _named(found, titles)
+
+
+def _named(found: Sequence[Symptom], titles: Sequence[Callable[[], str]]) -> tuple[Symptom, ...]:
+    """The symptoms with their titles; their ids are of English ones in every language."""
+    said = made_different([title() for title in titles])
+    with in_language(ENGLISH):
+        ids = slugs(made_different([title() for title in titles]))
     named = [
         replace(symptom, id=slug, title=title)
-        for symptom, title, slug in zip(found, titles, slugs(titles), strict=True)
+        for symptom, title, slug in zip(found, said, ids, strict=True)
     ]
     return tuple(sorted(named, key=lambda s: (-len({e.load for e in s.effects}), s.title)))
 
 
+def _seen_title(
+    shown: Sequence[Effect],
+    drained: Sequence[Charging],
+    names: Names,
+    works_in: Mapping[str, frozenset[str]],
+) -> str:
+    return charging_title(symptom_title(shown, names, works_in) if shown else "", drained)
+
+
 def _symptom(
-    car: _Car, title: str, suspects: Sequence[Fault], shown: tuple[Effect, ...], gap_v: float
+    car: _Car,
+    suspects: Sequence[Fault],
+    shown: tuple[Effect, ...],
+    gap_v: float,
+    hot: bool = False,
 ) -> Symptom:
     states = {state for fault in suspects for state in car.seen_in(fault)}
     ids = tuple(fault.id for fault in suspects)
-    parted = car.parted(suspects, gap_v, feels=title == HOT)
+    parted = car.parted(suspects, gap_v, feels=hot)
     steps = part_shorts(car.vehicle, car.harness, suspects, parted)
     drained = car.charging.get(suspects[0].id, ())
     state = _easiest(car.vehicle, states)
-    return Symptom("", title, state, shown, ids, steps, charging=drained)
+    return Symptom("", "", state, shown, ids, steps, charging=drained, hot=hot)
 
 
 def _shorted(
@@ -278,13 +307,9 @@ def _shorted(
     trips = tuple(opener for opener in opened if opener not in vehicle.devices)
     burns = any(not fuse for fuse, _, _ in signature)
     states = tuple(dict.fromkeys(state for _, state, _ in signature))
-    said = [f"blows {', '.join(blows)}"] if blows else []
-    said += [f"trips {', '.join(trips)}"] if trips else []
-    said += ["a cable smokes, and no fuse stops it"] if burns else []
-    text = "; ".join(said)
     return Symptom(
         "",
-        text[:1].upper() + text[1:] + _only_in(vehicle, states),
+        "",
         _easiest(vehicle, states),
         shown,
         tuple(f.id for f in suspects),
@@ -294,6 +319,14 @@ def _shorted(
         trips,
         burns,
     )
+
+
+def _shorted_title(vehicle: Vehicle, symptom: Symptom) -> str:
+    said = [blows_words(symptom.blows)] if symptom.blows else []
+    said += [trips_words(symptom.trips)] if symptom.trips else []
+    said += [say("a cable smokes, and no fuse stops it")] if symptom.burns else []
+    text = "; ".join(said)
+    return text[:1].upper() + text[1:] + _only_in(vehicle, symptom.blows_in)
 
 
 def _only_in(vehicle: Vehicle, states: Sequence[str]) -> str:

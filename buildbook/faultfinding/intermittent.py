@@ -10,6 +10,7 @@ from buildbook.faultfinding.model import Fault
 from buildbook.faultfinding.whereabouts import HOT_C, Whereabouts
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Run, Vehicle
+from buildbook.words.say import say
 
 LOOSENS = {
     "moving": 4.0,
@@ -33,6 +34,22 @@ LONG_M = 0.3
 """A run of this length without a clamp swings. Our choice."""
 COMES_AND_GOES = ("open", "resistive", "short")
 """What a loose joint or a chafed wire does."""
+
+
+def reason_words(reason: str) -> str:
+    """One of `LOOSENS`, as it is printed."""
+    words = {
+        "moving": say("moving", context="why a joint works loose"),
+        "hot": say("hot", context="why a joint works loose"),
+        "wet, not sealed": say("wet, not sealed", context="why a joint works loose"),
+        "wet": say("wet", context="why a joint works loose"),
+        "tight bend": say("tight bend", context="why a joint works loose"),
+        "through a hole": say("through a hole", context="why a joint works loose"),
+        "no clamp": say("no clamp", context="why a joint works loose"),
+        "near hot parts": say("near hot parts", context="why a joint works loose"),
+        "splice": say("splice", context="why a joint works loose"),
+    }
+    return words[reason]
 
 
 @dataclass(frozen=True)
@@ -83,33 +100,41 @@ def _places(where: Whereabouts, fault: Fault) -> list[tuple[str, str, str, tuple
     runs = where.runs_of(fault)
     if kind == "wire":
         return [
-            (f"rope {run.from_point} to {run.to_point}", "", "run", along(where.vehicle, run))
+            (_rope(run.from_point, run.to_point), "", "run", along(where.vehicle, run))
             for run in runs
         ]
     exposed = _at(where, point, runs)
     if kind == "ground":
-        return [(f"ring and bolt of {device}", point, "ground", exposed)]
+        return [(say("ring and bolt of {ground}", ground=device), point, "ground", exposed)]
     if kind == "fuse":
-        return [(f"fuse {device} in its seat", point, "fuse", exposed)]
+        return [(_fuse(device), point, "fuse", exposed)]
     if kind == "pin":
         return [(_plug(where, ref, device), point, "plug", _sealing(where, ref, exposed))]
     if kind in ("contact", "load") and device in where.vehicle.devices:
         own = where.vehicle.devices[device].kind
         what = "relay" if own == "relay" else "device"
-        return [(f"{device} itself, tapped", point, what, exposed)]
+        return [(say("{device} itself, tapped", device=device), point, what, exposed)]
     return []
+
+
+def _rope(start: str, end: str) -> str:
+    return say("rope {start} to {end}", start=start, end=end)
+
+
+def _fuse(name: str) -> str:
+    return say("fuse {fuse} in its seat", fuse=name)
 
 
 def _plug(where: Whereabouts, pin: str, device: str) -> str:
     known = where.vehicle.pins.get(pin)
     own = where.vehicle.devices[device].kind if device in where.vehicle.devices else ""
     if known is not None and known.stud:
-        return f"nut at {pin}"
+        return say("nut at {pin}", pin=pin)
     if own == "fuse":
-        return f"fuse {device} in its seat"
+        return _fuse(device)
     if own == "relay":
-        return f"relay {device} in its foot"
-    return f"plug of {device}"
+        return say("relay {relay} in its foot", relay=device)
+    return say("plug of {device}", device=device)
 
 
 def _at(where: Whereabouts, point: str, runs: Sequence[Run]) -> tuple[str, ...]:

@@ -257,6 +257,8 @@ class Silent:
     fault: str
     why: str
     test: str
+    alike: str
+    """The test in words that it shares with other parts of its kind."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from buildbook.faultfinding.model import Fault, Silent
 from buildbook.faultfinding.swaps import pairs_of
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import say
 
 TINY_A = 1e-6
 """Current below which a branch counts as carrying nothing: a pull-up's is a hundred times that."""
@@ -24,8 +25,11 @@ def unseen(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> 
     why = _why(vehicle, harness, solved, fault)
     buzzing = [s.state for s in solved.meter.values() if s.unsettled]
     if buzzing:
-        why += f"; what it does in {' and '.join(buzzing)} is not to be predicted: a contact buzzes"
-    return Silent(fault.id, why, _test(vehicle, harness, fault))
+        why += "; " + say(
+            "what it does in {states} is not to be predicted: a contact buzzes",
+            states=say(" and ").join(buzzing),
+        )
+    return Silent(fault.id, why, _test(harness, fault), _test_of_kind(fault))
 
 
 def _why(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> str:
@@ -36,13 +40,13 @@ def _why(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> st
     if fault.mode == "swap":
         return _why_swap(vehicle, fault)
     if fault.kind == "alternator":
-        return "it charges in no state described"
+        return say("it charges in no state described")
     most = _most_a(solved, fault.branch)
     if most < TINY_A:
-        return "nothing flows through it in any state described"
+        return say("nothing flows through it in any state described")
     if fault.mode == "resistive":
-        return f"even {fault.ohms:g} ohm takes too little from what it carries"
-    return "another path carries on, or it serves only what a driver does not see"
+        return say("even {ohms:g} ohm takes too little from what it carries", ohms=fault.ohms)
+    return say("another path carries on, or it serves only what a driver does not see")
 
 
 def _most_a(solved: Solved, branch: str) -> float:
@@ -59,16 +63,20 @@ def _why_short(harness: Harness, solved: Solved, fault: Fault) -> str:
         if node in s.volts
     ]
     if max(apart_v, default=0.0) < LEVEL_V:
-        return "the wire is at the body's voltage in every state described"
-    return "what then flows opens no fuse, and all that it leads to works or stays off as before"
+        return say("the wire is at the body's voltage in every state described")
+    return say(
+        "what then flows opens no fuse, and all that it leads to works or stays off as before"
+    )
 
 
 def _why_stuck(solved: Solved, fault: Fault) -> str:
     contact = fault.branch.partition(":")[2]
     closed = [contact in solution.closed for solution in solved.meter.values()]
     if all(closed):
-        return "it is closed in every state described"
-    return "where it should be open, what it switches has no feed, is held off elsewhere or is on"
+        return say("it is closed in every state described")
+    return say(
+        "where it should be open, what it switches has no feed, is held off elsewhere or is on"
+    )
 
 
 def _why_swap(vehicle: Vehicle, fault: Fault) -> str:
@@ -76,39 +84,74 @@ def _why_swap(vehicle: Vehicle, fault: Fault) -> str:
     pairs = pairs_of(fault)
     circuits = vehicle.circuit_of_pin
     if all({*circuits.get(a, ())} & {*circuits.get(b, ())} for a, b in pairs):
-        return "both are on one circuit"
+        return say("both are on one circuit")
     if len(pairs) > 1:
-        return "both places do the same in every state described"
+        return say("both places do the same in every state described")
     ((a, b),) = pairs
     device = vehicle.devices[vehicle.pins[a].device]
     ends = {a, b}
     if any({c.from_pin, c.to_pin} == ends for c in device.contacts):
-        return "a switch leads either way round"
+        return say("a switch leads either way round")
     if any({load.from_pin, load.to_pin} == ends for load in device.loads):
         if device.written.senses in TURNS_SIGN:
-            return "its volts change their sign, which only an oscilloscope or the controller sees"
-        return "it works either way round"
-    return "both places do the same in every state described"
+            return say(
+                "its volts change their sign, which only an oscilloscope or the controller sees"
+            )
+        return say("it works either way round")
+    return say("both places do the same in every state described")
 
 
-def _test(vehicle: Vehicle, harness: Harness, fault: Fault) -> str:
+def _test(harness: Harness, fault: Fault) -> str:
+    """The test of this very part."""
     ref = fault.branch.partition(":")[2]
-    if fault.kind == "alternator":
-        return "volts across the battery, engine running: they must rise above those at rest"
-    if fault.kind == "battery":
-        return "volts across the posts while the engine is cranked"
+    if fault.kind in ("alternator", "battery"):
+        return _test_of_kind(fault)
     if fault.mode == "swap":
-        return f"battery off: continuity of each of {ref.replace(',', ' and ')} to its far end"
+        return say(
+            "battery off: continuity of each of {pins} to its far end",
+            pins=ref.replace(",", say(" and ")),
+        )
     if fault.kind == "wire" and (wire := harness.wires.get(ref)):
         if fault.mode == "short":
-            return f"both ends of {ref} undone: ohms from {wire.a.node} to the body must be endless"
-        return f"both ends undone: under 1 ohm from {wire.a.node} to {wire.b.node}"
+            return say(
+                "both ends of {wire} undone: ohms from {end} to the body must be endless",
+                wire=ref,
+                end=wire.a.node,
+            )
+        return say(
+            "both ends undone: under 1 ohm from {end} to {other}",
+            end=wire.a.node,
+            other=wire.b.node,
+        )
     if fault.mode == "stuck":
-        return f"battery off: endless ohms across {ref}"
+        return say("battery off: endless ohms across {part}", part=ref)
     if fault.kind == "load":
-        return f"unplugged: ohms across {ref} as in its data"
+        return say("unplugged: ohms across {part} as in its data", part=ref)
     if fault.kind == "source":
-        return f"plugged in, ignition on: volts at {ref}"
+        return say("plugged in, ignition on: volts at {part}", part=ref)
     if fault.kind == "contact":
-        return f"worked by hand, battery off: under 0.5 ohm across {ref}"
-    return f"battery off: under 0.5 ohm across {ref}; pull each wire at it"
+        return say("worked by hand, battery off: under 0.5 ohm across {part}", part=ref)
+    return say("battery off: under 0.5 ohm across {part}; pull each wire at it", part=ref)
+
+
+def _test_of_kind(fault: Fault) -> str:
+    """The same in words that all parts of a kind share; a wire's ends stand in its table."""
+    if fault.kind == "alternator":
+        return say("volts across the battery, engine running: they must rise above those at rest")
+    if fault.kind == "battery":
+        return say("volts across the posts while the engine is cranked")
+    if fault.mode == "swap":
+        return say("battery off: continuity of each to its far end")
+    if fault.kind == "wire":
+        if fault.mode == "short":
+            return say("both ends of it undone: ohms from one end to the body must be endless")
+        return say("both ends undone: under 1 ohm from end to end")
+    if fault.mode == "stuck":
+        return say("battery off: endless ohms across it")
+    if fault.kind == "load":
+        return say("unplugged: ohms across it as in its data")
+    if fault.kind == "source":
+        return say("plugged in, ignition on: volts at it")
+    if fault.kind == "contact":
+        return say("worked by hand, battery off: under 0.5 ohm across it")
+    return say("battery off: under 0.5 ohm across it; pull each wire at it")

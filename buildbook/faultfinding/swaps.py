@@ -9,6 +9,7 @@ from buildbook.electrical.network import inside
 from buildbook.faultfinding.model import Fault
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Connector, Vehicle
+from buildbook.words.say import say
 
 SWAP_OHMS = 0.005
 """A contact in the wrong cavity is as good a contact."""
@@ -20,7 +21,7 @@ def swap_faults(vehicle: Vehicle, harness: Harness) -> list[Fault]:
     `branch` names the pins: 'swap:a b' for a pair, 'swap:a b,c d' for a plug's.
     """
     found = [
-        Fault(f"swap {a} {b}", "pin", f"swap:{a} {b}", f"pins {a} and {b} changed over", "swap")
+        Fault(f"swap {a} {b}", "pin", f"swap:{a} {b}", _title_of_pins(a, b), "swap")
         for connector in vehicle.connectors.values()
         for a, b in neighbours(connector)
         if a in harness.wire_at and b in harness.wire_at
@@ -34,9 +35,13 @@ def swap_faults(vehicle: Vehicle, harness: Harness) -> list[Fault]:
         ]
         if pairs:
             branch = "swap:" + ",".join(f"{a} {b}" for a, b in pairs)
-            title = f"plugs of {one.id} and {other.id} changed over"
+            title = say("plugs of {one} and {other} changed over", one=one.id, other=other.id)
             found.append(Fault(f"swap {one.id} {other.id}", "pin", branch, title, "swap"))
     return found
+
+
+def _title_of_pins(one: str, other: str) -> str:
+    return say("pins {one} and {other} changed over", one=one, other=other)
 
 
 def neighbours(connector: Connector) -> list[tuple[str, str]]:

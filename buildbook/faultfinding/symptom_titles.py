@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from buildbook.faultfinding.model import Charging, Effect
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import say, say_n
 
 MOST_NAMED = 3
 
@@ -44,10 +45,10 @@ def symptom_title(
         worst.setdefault(effect.load, effect.effect)
     working = {load for load, states in works_in.items() if states}
     if working and {load for load, effect in worst.items() if effect == "dead"} >= working:
-        title = "Nothing works"
+        title = say("Nothing works")
     else:
         parts = [
-            f"{_listed(_called([x for x in worst if worst[x] == effect], names, working))} {effect}"
+            seen_words(effect, _listed(_called(_with(worst, effect), names, working)))
             for effect in order
             if effect in worst.values()
         ]
@@ -55,13 +56,48 @@ def symptom_title(
     return title[:1].upper() + title[1:] + _when(effects, works_in)
 
 
+def _with(worst: Mapping[str, str], effect: str) -> list[str]:
+    return [load for load, its in worst.items() if its == effect]
+
+
+def seen_words(effect: str, names: str) -> str:
+    """Things with what is wrong with them, in the words of `Effect.effect`: 'Fuel pump dead'."""
+    words = {
+        "dead": say("{names} dead", names=names),
+        "weak": say("{names} weak", names=names),
+        "stuck on": say("{names} stuck on", names=names),
+        "runs backwards": say("{names} runs backwards", names=names),
+        "crossed": say("{names} crossed", names=names),
+        "wrong reading": say("{names} wrong reading", names=names),
+    }
+    return words[effect]
+
+
+def blows_words(fuses: Sequence[str], listed: str = "") -> str:
+    """Fuses that open again when they are renewed; `listed` where they are not all named."""
+    shown = listed or ", ".join(fuses)
+    return say_n("blows {fuses}", "blows {fuses}", len(fuses), fuses=shown)
+
+
+def trips_words(outputs: Sequence[str], listed: str = "") -> str:
+    """Outputs that switch themselves off; `listed` where they are not all named."""
+    shown = listed or ", ".join(outputs)
+    return say_n("trips {outputs}", "trips {outputs}", len(outputs), outputs=shown)
+
+
 def charging_title(title: str, charging: Sequence[Charging]) -> str:
     """The title, with what a voltmeter says of a battery that the engine leaves to itself."""
     if not charging:
         return title
     volts = sorted(c.battery_v for c in charging)
-    shown = f"{volts[0]:.1f}" + (f" to {volts[-1]:.1f}" if volts[-1] - volts[0] >= 0.1 else "")
-    said = f"battery not charged: {shown} V with the engine running"
+    if volts[-1] - volts[0] >= 0.1:
+        said = say(
+            "battery not charged: {low_v:.1f} to {high_v:.1f} V with the engine running",
+            low_v=volts[0],
+            high_v=volts[-1],
+        )
+    else:
+        said = say("battery not charged: {v:.1f} V with the engine running", v=volts[0])
     return f"{title}; {said}" if title else said[:1].upper() + said[1:]
 
 
@@ -79,8 +115,15 @@ def _called(loads: Sequence[str], names: Names, working: set[str]) -> list[str]:
 def _listed(names: list[str]) -> str:
     names = list(dict.fromkeys(names))
     if len(names) > MOST_NAMED:
-        return f"{', '.join(names[:MOST_NAMED])} and {len(names) - MOST_NAMED} more"
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+        return and_more(names[:MOST_NAMED], len(names) - MOST_NAMED)
+    if len(names) < 2:
+        return "".join(names)
+    return say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
+
+
+def and_more(names: Sequence[str], more: int) -> str:
+    """The first of many, and how many more there are."""
+    return say_n("{names} and {n} more", "{names} and {n} more", more, names=", ".join(names))
 
 
 def _when(effects: Sequence[Effect], works_in: Mapping[str, frozenset[str]]) -> str:
@@ -108,5 +151,6 @@ def made_different(titles: Sequence[str]) -> list[str]:
     found = []
     for title in titles:
         so_far[title] += 1
-        found.append(f"{title}, case {so_far[title]}" if total[title] > 1 else title)
+        several = total[title] > 1
+        found.append(say("{title}, case {n}", title=title, n=so_far[title]) if several else title)
     return found

@@ -9,7 +9,6 @@ from buildbook.book.chapters.troubleshooting import SymptomRow, grouped
 from buildbook.book.complaints import cautions_of
 from buildbook.book.fault_trees import reading_words
 from buildbook.book.fault_wording import (
-    charging_words,
     described,
     hazards,
     how_read,
@@ -20,6 +19,7 @@ from buildbook.book.fault_wording import (
 from buildbook.book.fault_wording import sign_words as words_of_sign
 from buildbook.book.opening import cure_of
 from buildbook.book.shared_rows import unique
+from buildbook.book.state_wording import charging_words
 from buildbook.faultfinding.intermittent import wiggles
 from buildbook.faultfinding.model import ComplaintPatterns, Entry, Lead, Pattern, Step
 from buildbook.phone.cards import Row, filled

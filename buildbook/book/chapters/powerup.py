@@ -9,7 +9,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import named_or_counted
-from buildbook.book.formats import ohms_or_open
+from buildbook.book.formats import ohms_or_open, plain
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_rows import by_column, current, state_columns, unique
 from buildbook.faultfinding.lamp_in_the_feed import TEST_LAMP_W
@@ -17,6 +17,7 @@ from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Device, Pin, Source
+from buildbook.words.say import mark, say
 
 STIFF_OHM = 5.0
 """A source behind less than this feeds sensors; behind more it pulls an input up."""
@@ -35,7 +36,7 @@ WAKES_NAMED = 4
 """Devices that a step names before the rest are only counted."""
 
 
-RISKS = ("", "takes much current", "moves", "fuel or sparks")
+RISKS = ("", mark("takes much current"), mark("moves"), mark("fuel or sparks"))
 """What a fuse can do if something behind it is wrong, by its risk."""
 
 
@@ -71,7 +72,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "splices": tuple(result.harness.splices.values()),
     }
     context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))
-    return (Chapter("powerup", "First power-up", "powerup.html", context),)
+    return (Chapter("powerup", say("First power-up"), "powerup.html", context),)
 
 
 def fuse_currents(result: Result, fuse: str) -> tuple[tuple[float, ...], ...]:
@@ -110,7 +111,7 @@ def step_row(result: Result, step: FuseStep) -> StepRow:
         devices[step.fuse],
         step.fuse_a >= DRAWS_A,
         result.sizing.fuses.get(step.fuse),
-        RISKS[step.risk],
+        say(RISKS[step.risk]) if step.risk else "",
         (*cautions, *(("ignition",) if sparks else ())),
         named(devices[name] for name in step.wakes),
         named(near),
@@ -136,5 +137,5 @@ def reference_rows(result: Result) -> list[tuple[Device, float, str, str, list[P
 def behind(source: Source) -> str:
     """'supply, 0.25 A at most' for a stiff source, else its series resistance."""
     if source.ohms < STIFF_OHM:
-        return f"supply, {source.limit_a:g} A at most"
-    return f"{source.ohms / 1000:g} kΩ" if source.ohms >= 1000 else f"{source.ohms:g} Ω"
+        return say("supply, {amps:g} A at most", amps=source.limit_a)
+    return f"{plain(source.ohms / 1000)} kΩ" if source.ohms >= 1000 else f"{plain(source.ohms)} Ω"

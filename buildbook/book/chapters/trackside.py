@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import hot_joint_rows
-from buildbook.book.dangers import dangers_of
+from buildbook.book.dangers import caution_words, dangers_of
 from buildbook.book.drawings import Drawings
-from buildbook.book.formats import number
+from buildbook.book.formats import number, plain
 from buildbook.book.opening import (
     Opening,
     openings,
@@ -20,11 +20,12 @@ from buildbook.book.opening import (
 from buildbook.book.shared_rows import note, unique
 from buildbook.drawing.faces.panel import columns_of, mounted
 from buildbook.drawing.shared.model import Drawing
-from buildbook.faultfinding.intermittent import Wiggle, wiggles
+from buildbook.faultfinding.intermittent import Wiggle, reason_words, wiggles
 from buildbook.faultfinding.model import Entry, Symptom
 from buildbook.result import Result
 from buildbook.sizing.openers import family_of
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 WIGGLED = 4
 """Places of a wiggle list that an entry has room for; the rest are counted."""
@@ -40,6 +41,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     states = result.vehicle.description.states
     context = {
         "dangers": dangers_of(result.vehicle),
+        "caution_words": caution_words(),
         "openings": opened,
         "groups": [(g, list(those)) for g, those in groupby(opened, lambda o: o.group)],
         "panels": [panel_face(result, panel) for panel in result.vehicle.all_of("panel")],
@@ -57,7 +59,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         ],
         "note": note(result, "troubleshooting"),
     }
-    name = "Trackside pages"
+    name = say("Trackside pages")
     return (Chapter("trackside", name, "trackside.html", context, pictures_of(opened)),)
 
 
@@ -115,13 +117,13 @@ def spares(result: Result) -> list[tuple[str, str, str, int]]:
             key = (size.rating_a, family_of(result.vehicle, fuse.id).id, size.colour)
             found.setdefault(key, []).append(fuse.id)
     rows = [
-        (f"{rating:g} A", f"{family} {colour}".strip(), ", ".join(ids), carried(len(ids)))
+        (f"{plain(rating)} A", f"{family} {colour}".strip(), ", ".join(ids), carried(len(ids)))
         for (rating, family, colour), ids in sorted(found.items())
     ]
     relays = Counter(r.written.part or r.title for r in result.vehicle.all_of("relay"))
     for kind, count in sorted(relays.items()):
         ids = [r.id for r in result.vehicle.all_of("relay") if (r.written.part or r.title) == kind]
-        rows.append(("relay", kind, ", ".join(ids), carried(count)))
+        rows.append((say("relay"), kind, ", ".join(ids), carried(count)))
     return rows
 
 
@@ -154,7 +156,10 @@ def blown_rows(result: Result) -> list[BlownRow]:
             when = "" if always else ", ".join(symptom.blows_in)
             rows.setdefault(opens[0], []).append(Blowing(when, *ohms_row(result, symptom)))
     titles = {f.id: f.title for f in result.vehicle.all_of("fuse")}
-    titles |= {name: f"{result.vehicle.pins[name].use}, trips" for name in result.sizing.outputs}
+    titles |= {
+        name: say("{what}, trips", what=result.vehicle.pins[name].use)
+        for name in result.sizing.outputs
+    }
     return [(fuse, titles[fuse], rows[fuse]) for fuse in sorted(rows, key=_natural)]
 
 
@@ -185,8 +190,9 @@ def smoke_row(result: Result, symptom: Symptom) -> tuple[str, str]:
 def wiggle_row(result: Result, entry: Entry) -> tuple[list[Wiggle], int, str]:
     """Where an entry can come and go, how many more places, and what to watch meanwhile."""
     known = result.faultfinding.faults
-    spots = wiggles(result.vehicle, result.harness, [known[f] for f in entry.suspects])
-    return list(spots[:WIGGLED]), max(0, len(spots) - WIGGLED), watched(result, entry)
+    found = wiggles(result.vehicle, result.harness, [known[f] for f in entry.suspects])
+    spots = [replace(spot, why=tuple(map(reason_words, spot.why))) for spot in found]
+    return spots[:WIGGLED], max(0, len(spots) - WIGGLED), watched(result, entry)
 
 
 def watched(result: Result, entry: Entry) -> str:
@@ -195,7 +201,12 @@ def watched(result: Result, entry: Entry) -> str:
         shown = result.readings[step.state].at(step.node) if step.what == "volts" else None
         if shown is not None and shown.kind == "steady" and shown.volts is not None:
             volts = number(shown.volts.nominal, 1)
-            return f"{place_words(result, step.node)}: {volts} V in {step.state}"
+            return say(
+                "{place}: {volts} V in {state}",
+                place=place_words(result, step.node),
+                volts=volts,
+                state=step.state,
+            )
     return ""
 
 

@@ -6,34 +6,35 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.complaints import complaints, count_with_own_tree
+from buildbook.book.complaints import complaints, count_with_own_tree, likely_words
 from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_trees import PrintedTree, merge_alike, tree_of
 from buildbook.book.fault_wording import (
-    charging_words,
     dangers,
     gathered,
     loads,
     losses,
     named_or_counted,
-    states_words,
 )
-from buildbook.book.finder import BLOWS, KINDS, OTHER, FinderGroup, finder_group
+from buildbook.book.finder import BLOWS, KINDS, OTHER, FinderGroup, column_head, finder_group
 from buildbook.book.formats import number
 from buildbook.book.sensor_wording import described_sensors
 from buildbook.book.shared_parts import shared_parts
 from buildbook.book.shared_rows import note, unique
-from buildbook.book.symptom_headings import device_titles, headings
+from buildbook.book.state_wording import charging_words, states_words
+from buildbook.book.symptom_headings import device_titles, headings, seen_head
 from buildbook.checks.buzzing import devices_that_buzz
 from buildbook.faultfinding.complaints import LEAST_SHARE
 from buildbook.faultfinding.crossed import other_side
 from buildbook.faultfinding.faults import LIKELIHOOD, MODE_SHARE
 from buildbook.faultfinding.heat import AIM_K
 from buildbook.faultfinding.model import Cause, Effect, Symptom
+from buildbook.faultfinding.symptom_titles import seen_words
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Device
+from buildbook.words.say import mark, say
 
 NAMED = 6
 """Devices named before the rest are only counted."""
@@ -41,23 +42,25 @@ MANY = 4
 """Devices from which a symptom stands among those where much fails at once."""
 MOST_FOLLOWS = 2
 """Losses of which a tree says what follows: where more is lost, other things are seen first."""
-BLOWN = "A fuse blows, an output trips, or the driver sees something else"
+BLOWN = mark("A fuse blows, an output trips, or the driver sees something else")
 """Title of the symptoms in which no load is dead, weak or stuck on."""
 WATTS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 """Where the groups of joints by the heat in them begin."""
-MUCH = "Much fails at once"
+MUCH = mark("Much fails at once")
 """Title of the symptoms that hit many devices."""
+INDICATES = ("indicator", "blinker")
+"""What the title of an indicator has in it, in the languages of the book."""
 WORDS = {
-    "pin": "pins and nuts",
-    "ground": "grounds",
-    "fuse": "fuses",
-    "contact": "contacts",
-    "load": "devices themselves",
-    "battery": "battery",
-    "alternator": "what charges",
-    "source": "outputs",
-    "bus": "joints inside devices",
-    "wire": "wires",
+    "pin": mark("pins and nuts"),
+    "ground": mark("grounds"),
+    "fuse": mark("fuses"),
+    "contact": mark("contacts"),
+    "load": mark("devices themselves"),
+    "battery": mark("battery"),
+    "alternator": mark("what charges"),
+    "source": mark("outputs"),
+    "bus": mark("joints inside devices"),
+    "wire": mark("wires"),
 }
 
 
@@ -68,8 +71,9 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "dangers": dangers_of(result.vehicle),
         "groups": groups,
         "finder": [_finder(result, title, entries) for title, entries in groups],
-        "kinds": (*KINDS, BLOWS, OTHER),
+        "kinds": [(kind, column_head(kind)) for kind in (*KINDS, BLOWS, OTHER)],
         "complaints": said_by_driver,
+        "likely_words": likely_words(),
         "any_own": any(complaint.own for complaint in said_by_driver),
         "weights": kinds_by_weight(),
         "modes": MODE_SHARE,
@@ -85,7 +89,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "sensors": described_sensors(result),
         "note": note(result, "troubleshooting"),
     }
-    title = "Troubleshooting"
+    title = say("Troubleshooting")
     return (Chapter("troubleshooting", title, "troubleshooting.html", context),)
 
 
@@ -167,14 +171,14 @@ def grouped(result: Result) -> dict[str, list[SymptomRow]]:
     said = headings(result, symptoms)
     rows = [symptom_row(result, s, said[s.id]) for s in symptoms]
     many = [row for row in rows if row.hit >= MANY or at_once(row.symptom)]
-    groups = {MUCH: sorted(many, key=lambda row: (-row.hit, row.heading))}
+    groups = {say(MUCH): sorted(many, key=lambda row: (-row.hit, row.heading))}
     systems = result.vehicle.description.systems
     known = loads(result)
     for row in sorted(rows, key=lambda row: row.heading):
         if row in many:
             continue
         if not row.symptom.effects:
-            groups.setdefault(BLOWN, []).append(row)
+            groups.setdefault(say(BLOWN), []).append(row)
             continue
         device = result.vehicle.devices[known[row.symptom.effects[0].load].device]
         system = systems[device.system].title if device.system in systems else device.system
@@ -243,7 +247,7 @@ def _finder(result: Result, title: str, entries: list[TreeRow]) -> FinderGroup:
         for entry in entries
         for name, heading in zip(entry.tree.anchors, entry.tree.headings, strict=True)
     ]
-    return finder_group(result, title, trees, title == MUCH)
+    return finder_group(result, title, trees, title == say(MUCH))
 
 
 def limit_of_follows(groups: Groups) -> int:
@@ -265,16 +269,14 @@ def kinds_by_weight() -> list[tuple[str, float]]:
     """Kinds of part with how often they fail against each other, the most first."""
     by_weight: dict[float, list[str]] = {}
     for kind, weight in LIKELIHOOD.items():
-        by_weight.setdefault(weight, []).append(WORDS[kind])
+        by_weight.setdefault(weight, []).append(say(WORDS[kind]))
     return [(", ".join(words), w) for w, words in sorted(by_weight.items(), reverse=True)]
 
 
 def said(result: Result, effects: Iterable[Effect], most: int = NAMED) -> list[str]:
     """Effects by kind, in device titles: 'Dead: Fuel pump and Left fan'; `most` of each named."""
     kinds = device_titles(result, effects)
-    return [
-        f"{kind.capitalize()}: {named_or_counted(names, most)}" for kind, names in kinds.items()
-    ]
+    return [f"{seen_head(kind)}: {named_or_counted(names, most)}" for kind, names in kinds.items()]
 
 
 def fuse_row(result: Result, fuse: Device, most: int = NAMED) -> FuseRow:
@@ -314,7 +316,7 @@ def hot_joint_rows(result: Result) -> list[tuple[str, str, str]]:
         (
             number(min(those.values()), 1),
             number(max(those.values()), 1),
-            gathered(result, those).replace(" (poor)", ""),
+            gathered(result, those, how=False),
         )
         for _, those in sorted(groups.items(), reverse=True)
     ]
@@ -337,10 +339,11 @@ def _changed_over(result: Result, effects: Sequence[Effect], names: tuple[str, .
     kinds = {result.vehicle.devices[known[effect.load].device].kind for effect in effects}
     said = named_or_counted(names, NAMED)
     if {effect.effect for effect in effects} == {"runs backwards"}:
-        return f"{said} runs backwards"
+        return seen_words("runs backwards", said)
     if kinds & {"injector", "ignition coil"}:
-        return f"Runs on some cylinders or misfires: {said} crossed"
+        return say("Runs on some cylinders or misfires: {things} crossed", things=said)
     if all(other_side(effect.load) != effect.load for effect in effects):
-        indicates = all("indicator" in name.lower() for name in names)
-        return f"{'Indicates' if indicates else 'Works'} right for left: {said}"
-    return f"{said} work in each other's place"
+        if all(any(word in name.lower() for word in INDICATES) for name in names):
+            return say("Indicates right for left: {things}", things=said)
+        return say("Works right for left: {things}", things=said)
+    return say("{things} work in each other's place", things=said)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import re
-
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import gathered
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     context = {"joints": joint_rows(result), "silent": silent_rows(result)}
-    title = "Faults that are not seen"
+    title = say("Faults that are not seen")
     return (Chapter("unseen-faults", title, "unseen_faults.html", context),)
 
 
@@ -23,28 +22,12 @@ def joint_rows(result: Result) -> list[tuple[float, str]]:
     for fault in found.faults.values():
         if fault.mode == "resistive" and fault.kind != "ground" and found.effects[fault.id]:
             by_ohms.setdefault(fault.ohms, []).append(fault.id)
-    return [
-        (ohms, gathered(result, names).replace(" (poor)", ""))
-        for ohms, names in sorted(by_ohms.items())
-    ]
+    return [(ohms, gathered(result, names, how=False)) for ohms, names in sorted(by_ohms.items())]
 
 
 def silent_rows(result: Result) -> list[tuple[str, str, str]]:
     """Faults that show nothing, by reason and the test that finds them."""
     rows: dict[tuple[str, str], list[str]] = {}
     for silent in result.faultfinding.unseen:
-        ref = result.faultfinding.faults[silent.fault].branch.partition(":")[2]
-        alike = same_test(silent.test, ref)
-        rows.setdefault((silent.why, alike), []).append(silent.fault)
+        rows.setdefault((silent.why, silent.alike), []).append(silent.fault)
     return [(why, test, gathered(result, names)) for (why, test), names in sorted(rows.items())]
-
-
-def same_test(test: str, ref: str) -> str:
-    """A test in words that all parts of a kind share: its own name is 'it', wire ends 'end to end'.
-
-    The ends of a wire stand in its circuit's table.
-    """
-    shared = test.replace(ref, "it") if ref else test
-    shared = re.sub(r"from \S+ to \S+$", "from end to end", shared)
-    shared = re.sub(r"ohms from \S+ to the body", "ohms from one end to the body", shared)
-    return re.sub(r"each of .+ to its far end", "each to its far end", shared)
