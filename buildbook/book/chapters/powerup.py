@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from buildbook.book.chapter import Chapter
-from buildbook.book.dangers import dangers_of
+from buildbook.book.dangers import caution_words, dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.fault_wording import named_or_counted
 from buildbook.book.formats import ohms_or_open, plain
 from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_rows import by_column, current, state_columns, unique
+from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.lamp_in_the_feed import TEST_LAMP_W
 from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
 from buildbook.result import Result
@@ -44,9 +45,15 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     sequence = result.power_up
     context: dict[str, object] = {
         "dangers": dangers_of(result.vehicle),
+        "caution_words": caution_words(),
+        "lamp_words": lamp_words(),
         "sequence": sequence,
-        "feeds": [(check, result.vehicle.devices[check.fuse]) for check in sequence.feeds],
+        "feeds": [
+            (check, result.vehicle.devices[check.fuse], check.least_ohms >= OPEN_OHMS)
+            for check in sequence.feeds
+        ],
         "main": ohms_or_open(sequence.main.ohms),
+        "main_open": sequence.main.ohms >= OPEN_OHMS,
         "meter_ohms": METER_OHMS,
         "limiter_a": LIMITER_A,
         "lamp_w": TEST_LAMP_W,
@@ -73,6 +80,15 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))
     return (Chapter("powerup", say("First power-up"), "powerup.html", context),)
+
+
+def lamp_words() -> dict[str, str]:
+    """How a test lamp in place of the battery's feed looks, as printed."""
+    return {
+        "glows": say("lamp glows"),
+        "bright": say("lamp bright"),
+        "flickers": say("lamp flickers"),
+    }
 
 
 def fuse_currents(result: Result, fuse: str) -> tuple[tuple[float, ...], ...]:
