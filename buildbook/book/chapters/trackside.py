@@ -8,6 +8,7 @@ from itertools import groupby
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters.troubleshooting import hot_joint_rows
+from buildbook.book.complaints import likely_words
 from buildbook.book.dangers import caution_words, dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.book.formats import number, plain
@@ -42,6 +43,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     context = {
         "dangers": dangers_of(result.vehicle),
         "caution_words": caution_words(),
+        "likely_words": likely_words(),
         "openings": opened,
         "groups": [(g, list(those)) for g, those in groupby(opened, lambda o: o.group)],
         "panels": [panel_face(result, panel) for panel in result.vehicle.all_of("panel")],
