@@ -363,6 +363,25 @@ def cure_of(result: Result, fault: Fault) -> str:
     return fault.kind
 
 
+def cure_names() -> dict[str, str]:
+    """What a part is called before its cure, by the kind of the cure."""
+    return {
+        "pin": say("pin", context="cure"),
+        "nut": say("nut", context="cure"),
+        "ground": say("ground", context="cure"),
+        "fuse": say("fuse", context="cure"),
+        "contact": say("contact", context="cure"),
+        "stuck": say("stuck", context="cure"),
+        "load": say("load", context="cure"),
+        "wire": say("wire", context="cure"),
+        "short": say("short", context="cure"),
+        "bus": say("bus", context="cure"),
+        "battery": say("battery", context="cure"),
+        "alternator": say("alternator", context="cure"),
+        "source": say("source", context="cure"),
+    }
+
+
 def who_is_who(result: Result, texts: Iterable[str]) -> tuple[tuple[str, str], ...]:
     """Every device whose code stands in a text without its title beside it, and says less."""
     whole = " ".join(texts)

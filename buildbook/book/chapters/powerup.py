@@ -14,7 +14,7 @@ from buildbook.book.sensor_wording import as_it_stands, described_sensors
 from buildbook.book.shared_rows import by_column, current, state_columns, unique
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.faultfinding.lamp_in_the_feed import TEST_LAMP_W
-from buildbook.faultfinding.power_up import LIMITER_A, FuseStep
+from buildbook.faultfinding.power_up import LIMITER_A, FeedCheck, FuseStep
 from buildbook.result import Result
 from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Device, Pin, Source
@@ -49,8 +49,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "lamp_words": lamp_words(),
         "sequence": sequence,
         "feeds": [
-            (check, result.vehicle.devices[check.fuse], check.least_ohms >= OPEN_OHMS)
-            for check in sequence.feeds
+            (check, result.vehicle.devices[check.fuse], least_in(check)) for check in sequence.feeds
         ],
         "main": ohms_or_open(sequence.main.ohms),
         "main_open": sequence.main.ohms >= OPEN_OHMS,
@@ -80,6 +79,11 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))
     return (Chapter("powerup", say("First power-up"), "powerup.html", context),)
+
+
+def least_in(check: FeedCheck) -> str:
+    """The state whose switches give the least ohms; any, where none of them leads anywhere."""
+    return say("any", context="state") if check.least_ohms >= OPEN_OHMS else check.state
 
 
 def lamp_words() -> dict[str, str]:

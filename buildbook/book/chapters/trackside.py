@@ -14,6 +14,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.formats import number, plain
 from buildbook.book.opening import (
     Opening,
+    cure_names,
     openings,
     place_words,
     plugged_fuses,
@@ -43,6 +44,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     context = {
         "dangers": dangers_of(result.vehicle),
         "caution_words": caution_words(),
+        "cure_names": cure_names(),
         "likely_words": likely_words(),
         "openings": opened,
         "groups": [(g, list(those)) for g, those in groupby(opened, lambda o: o.group)],
@@ -116,7 +118,8 @@ def spares(result: Result) -> list[tuple[str, str, str, int]]:
     for fuse in result.vehicle.all_of("fuse"):
         size = result.sizing.fuses.get(fuse.id)
         if size is not None and size.rating_a:
-            key = (size.rating_a, family_of(result.vehicle, fuse.id).id, size.colour)
+            colour = say(size.colour) if size.colour else ""
+            key = (size.rating_a, family_of(result.vehicle, fuse.id).id, colour)
             found.setdefault(key, []).append(fuse.id)
     rows = [
         (f"{plain(rating)} A", f"{family} {colour}".strip(), ", ".join(ids), carried(len(ids)))
