@@ -203,7 +203,7 @@ def reading_words(step: Step) -> tuple[str, str]:
 
 
 def _opened() -> str:
-    return say("open", context="ohmmeter")
+    return say("open", context="ohms")
 
 
 def _is_wide(of: tuple[float, float]) -> bool:
