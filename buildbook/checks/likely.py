@@ -56,6 +56,11 @@ class Range:
         return say(SLIPS[factor]) if factor in SLIPS else ""
 
 
+def with_slip(text: str, slip: str) -> str:
+    """What is told of a value, and how it may have been mistyped where that is known."""
+    return say("{text} It looks {slip}.", text=text, slip=slip) if slip else text
+
+
 @cache
 def likely() -> dict[tuple[str, str], Range]:
     """(kind, quantity) -> its range, each row with its source."""

@@ -5,6 +5,28 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from buildbook.words.say import mark, say
+
+LIMITS = (
+    *(mark("heat", context="limit"), mark("drop", context="limit")),
+    *(mark("fuse", context="limit"), mark("short", context="limit")),
+    *(mark("unfused", context="limit"), mark("terminal", context="limit")),
+    *(mark("author", context="limit"), mark("most", context="limit")),
+    *(mark("smallest", context="limit"), mark("as built", context="limit")),
+    *(mark("load", context="limit"), mark("inrush", context="limit")),
+    *(mark("crank", context="limit"), mark("wire", context="limit")),
+    *(mark("breaking", context="limit"), mark("selective", context="limit")),
+    *(mark("contact", context="limit"), mark("output", context="limit")),
+    *(mark("pulls in", context="limit"), mark("suppressed", context="limit")),
+    mark("barrel", context="limit"),
+)
+"""Names of limits: of wires, of fuses, and of what else carries current."""
+
+
+def limit_said(name: str) -> str:
+    """The name of a limit as the book prints it."""
+    return say(name, context="limit")
+
 
 @dataclass(frozen=True)
 class Limit:

@@ -64,7 +64,7 @@ def say_counted(one: str, many: str, n: int, /, context: str = "", **values: obj
     return _filled(worded_n(one, many, n, context), {"n": count, **values})
 
 
-def mark(message: str) -> str:
+def mark(message: str, context: str = "") -> str:
     """The message itself: words that stand in a table of the source, and are said later."""
     return message
 

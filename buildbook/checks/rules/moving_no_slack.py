@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say, say_n
 
 RULE = "moving-no-slack"
 SEVERITY = "warning"
@@ -35,9 +36,17 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 run.id,
-                f"The run from {run.from_point} to {run.to_point} moves, and wire {few_of(bare)} "
-                f"{'has' if len(bare) == 1 else 'have'} no slack for it.",
-                "Give moving rope its share (vehicle: lengths: moving), 5 % or more.",
+                say_n(
+                    "The run from {from_point} to {to_point} moves, and wire {wires} has no slack "
+                    "for it.",
+                    "The run from {from_point} to {to_point} moves, and wire {wires} have no slack "
+                    "for it.",
+                    len(bare),
+                    from_point=run.from_point,
+                    to_point=run.to_point,
+                    wires=few_of(bare),
+                ),
+                say("Give moving rope its share (vehicle: lengths: moving), 5 % or more."),
                 SOURCE,
                 run.where,
             )

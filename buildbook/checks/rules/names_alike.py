@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import where_of
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "names-alike"
 SEVERITY = "warning"
@@ -39,9 +40,14 @@ def _same_look(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "warning",
                     name,
-                    f"`{name}` and `{other}` in `{section}` look the same and are two names: one "
-                    "has other letters, which the eye does not tell apart.",
-                    "Give each a name that differs to the eye, or write both in one alphabet.",
+                    say(
+                        "`{name}` and `{other}` in `{section}` look the same and are two names: "
+                        "one has other letters, which the eye does not tell apart.",
+                        name=name,
+                        other=other,
+                        section=section,
+                    ),
+                    say("Give each a name that differs to the eye, or write both in one alphabet."),
                     SOURCE,
                     where_of(assessed.vehicle, name),
                 )
@@ -63,9 +69,17 @@ def _devices(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "warning",
                     device.id,
-                    f"{device.id} and {other} carry the same name, {device.title}: their labels "
-                    "read alike.",
-                    "Give each a name that says which it is: left, right, front, rear, a number.",
+                    say(
+                        "{device} and {other} carry the same name, {title}: their labels read "
+                        "alike.",
+                        device=device.id,
+                        other=other,
+                        title=device.title,
+                    ),
+                    say(
+                        "Give each a name that says which it is: left, right, front, rear, a "
+                        "number."
+                    ),
                     SOURCE,
                     device.where,
                 )

@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of, words
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Circuit, Pin
+from buildbook.words.say import say
 
 RULE = "names-crossed"
 SEVERITY = "warning"
@@ -78,15 +79,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         ends = {name: text for name, text in texts.items() if text}
         own = words(circuit.id)
         found = [
-            (f"its name says '{a}' and {pin} is '{b}'", pin)
+            (say("its name says '{own}' and {pin} is '{other}'", own=a, pin=pin, other=b), pin)
             for pin, text in ends.items()
             for a, b in _crossed(own, text)
         ]
         if len(ends) == 2 == len(circuit.pins) and not found:
             (one, first), (other, second) = ends.items()
-            found = [
-                (f"{one} is '{a}' and {other} is '{b}'", one) for a, b in _crossed(first, second)
-            ]
+            found = [(_two(one, a, other, b), one) for a, b in _crossed(first, second)]
         if found:
             device, pin = found[0][1].partition(".")[0], found[0][1]
             told = at.get(device)
@@ -95,8 +94,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 circuit.id,
-                f"The circuit '{circuit.id}' may join the wrong pin: "
-                f"{few_of([what for what, _ in found])}.",
+                say(
+                    "The circuit '{circuit}' may join the wrong pin: {why}.",
+                    circuit=circuit.id,
+                    why=few_of([what for what, _ in found]),
+                ),
                 _remedy(assessed, circuit, pin),
                 SOURCE,
                 circuit.where,
@@ -117,12 +119,27 @@ def _remedy(assessed: Assessed, circuit: Circuit, pin: str) -> str:
         and not any(_crossed(words(circuit.id), words(p.use)))
         and own & _spread(words(p.use))
     ]
-    swap = (
-        f"Exchange {pin} and {suits[0]}, if their data sheets say so too"
-        if suits
-        else ("Read both data sheets again")
+    if suits:
+        return say(
+            "Exchange {pin} and {other}, if their data sheets say so too. If the wire is right, "
+            "correct the name of the circuit or the `use` of the pin.",
+            pin=pin,
+            other=suits[0],
+        )
+    return say(
+        "Read both data sheets again. If the wire is right, correct the name of the circuit or the "
+        "`use` of the pin."
     )
-    return f"{swap}. If the wire is right, correct the name of the circuit or the `use` of the pin."
+
+
+def _two(one: str, first: str, other: str, second: str) -> str:
+    return say(
+        "{one} is '{first}' and {other} is '{second}'",
+        one=one,
+        first=first,
+        other=other,
+        second=second,
+    )
 
 
 def _text(assessed: Assessed, pin: Pin) -> tuple[str, ...]:

@@ -10,12 +10,13 @@ from buildbook.checks.mend_edits import edits_of
 from buildbook.checks.mends import Answer, mends_of
 from buildbook.checks.mends_of_entries import Mend
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called, quoted
+from buildbook.checks.naming import called, few_of, first_up, quoted
 from buildbook.checks.places import where_of_pin, written_at
 from buildbook.checks.stages import Assessed
 from buildbook.checks.standing import AS_IT_IS, Bench
 from buildbook.problem import Where
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import say, say_n
 
 RULE = "not-as-meant"
 SEVERITY = "error or warning"
@@ -63,24 +64,35 @@ def _pins(vehicle: Vehicle, wrong: list[Wrong]) -> list[str]:
 def _finding(vehicle: Vehicle, best: Mend, answer: Answer, cured: list[Wrong]) -> Finding:
     dead = [w for w in cured if w.dead]
     runs = [w for w in cured if not w.dead]
-    said = [_said(vehicle, dead, "does not work", "do not work", "where it should")] if dead else []
-    said += [_said(vehicle, runs, "runs", "run", "where it should not")] if runs else []
-    others = answer.mends[1 : 1 + MOST_OTHERS]
-    tried = "" if answer.tried == answer.of else f" {answer.tried} of {answer.of} changes tried."
+    said = [_said(vehicle, wrong) for wrong in (dead, runs) if wrong]
     return Finding(
         RULE,
         "error" if dead else "warning",
         best.pins[0],
-        f"It looks as if {best.wrong}: so {'; '.join(said)}.",
-        f"{best.says[:1].upper()}{best.says[1:]}"
-        + "".join(f"; or {mend.says}" for mend in others)
-        + (". Tried on the model: then all of it does what is written." if cured else ".")
-        + tried,
+        say(
+            "It looks as if {wrong}: so {said}.",
+            wrong=best.wrong,
+            said="; ".join(said),
+        ),
+        _remedy(best, answer, cured),
         SOURCE,
         _where(vehicle, best),
         edits=edits_of(vehicle, best.mended),
         explains=_explained(vehicle, best, cured),
     )
+
+
+def _remedy(best: Mend, answer: Answer, cured: list[Wrong]) -> str:
+    """The change, others that do as much, and how sure that is."""
+    ways = first_up(best.says)
+    for mend in answer.mends[1 : 1 + MOST_OTHERS]:
+        ways = say("{ways}; or {other}", ways=ways, other=mend.says)
+    said = [f"{ways}."]
+    if cured:
+        said.append(say("Tried on the model: then all of it does what is written."))
+    if answer.tried != answer.of:
+        said.append(say("{tried} of {of} changes tried.", tried=answer.tried, of=answer.of))
+    return " ".join(said)
 
 
 def _explained(vehicle: Vehicle, best: Mend, cured: list[Wrong]) -> tuple[str, ...]:
@@ -95,21 +107,33 @@ def _explained(vehicle: Vehicle, best: Mend, cured: list[Wrong]) -> tuple[str, .
     return (*loads, *best.pins, *best.mended.joins, *contacts)
 
 
-def _said(vehicle: Vehicle, wrong: list[Wrong], one: str, several: str, where: str) -> str:
+def _said(vehicle: Vehicle, wrong: list[Wrong]) -> str:
+    """What is dead, or runs, and in which states."""
     titles = {load.id: d.title for d in vehicle.devices.values() for load in d.loads}
     loads = list(dict.fromkeys(w.load for w in wrong))
     states = list(dict.fromkeys(w.state for w in wrong if w.state))
-    names = [called(titles[load], load) for load in loads[:MOST_NAMED]]
-    more = len(loads) - len(names)
-    in_states = quoted(states[:MOST_NAMED])
-    rest = len(states) - MOST_NAMED
-    in_states += f" and {rest} more states" if rest > 0 else ""
-    return (
-        ", ".join(names)
-        + (f" and {more} more" if more > 0 else "")
-        + f" {one if len(loads) == 1 else several} {where}"
-        + (f" (in {in_states})" if in_states else "")
+    names = few_of([called(titles[load], load) for load in loads], MOST_NAMED)
+    what = (
+        say_n(
+            "{loads} does not work where it should",
+            "{loads} do not work where it should",
+            len(loads),
+            loads=names,
+        )
+        if wrong[0].dead
+        else say_n(
+            "{loads} runs where it should not",
+            "{loads} run where it should not",
+            len(loads),
+            loads=names,
+        )
     )
+    if not states:
+        return what
+    in_states, rest = quoted(states[:MOST_NAMED]), len(states) - MOST_NAMED
+    if rest > 0:
+        in_states = say("{states} and {n} more states", states=in_states, n=rest)
+    return say("{what} (in {states})", what=what, states=in_states)
 
 
 def _where(vehicle: Vehicle, mend: Mend) -> Where:

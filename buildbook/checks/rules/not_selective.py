@@ -9,6 +9,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.model import FuseSizing, OutputSizing
+from buildbook.words.say import say
 
 RULE = "not-selective"
 SEVERITY = "warning"
@@ -28,12 +29,25 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 pair.downstream,
-                f"A fault of {pair.fault_a:.0f} A behind {pair.downstream} ({lower.rating_a:g} A) "
-                f"may open {fuse_id} ({sized.rating_a:g} A) too: {pair.downstream} may take "
-                f"{_time(pair.lower_s)}, {fuse_id} may open after {_time(pair.upper_s)}. All that "
-                f"{fuse_id} feeds would go dead.",
-                f"Take a larger or slower fuse for {fuse_id} with wires to match, or share out "
-                f"what {pair.downstream} feeds between smaller fuses.",
+                say(
+                    "A fault of {fault_a:.0f} A behind {downstream} ({lower_a:g} A) may open "
+                    "{fuse} ({upper_a:g} A) too: {downstream} may take {lower_s}, "
+                    "{fuse} may open after {upper_s}. All that {fuse} feeds would go "
+                    "dead.",
+                    fault_a=pair.fault_a,
+                    downstream=pair.downstream,
+                    lower_a=lower.rating_a,
+                    fuse=fuse_id,
+                    upper_a=sized.rating_a,
+                    lower_s=_time(pair.lower_s),
+                    upper_s=_time(pair.upper_s),
+                ),
+                say(
+                    "Take a larger or slower fuse for {fuse} with wires to match, or share "
+                    "out what {downstream} feeds between smaller fuses.",
+                    fuse=fuse_id,
+                    downstream=pair.downstream,
+                ),
                 SOURCE,
                 assessed.vehicle.devices[_device_of(sized)].where,
             )
@@ -44,4 +58,6 @@ def _device_of(sized: FuseSizing | OutputSizing) -> str:
 
 
 def _time(seconds: float) -> str:
-    return "for ever" if math.isinf(seconds) else f"{significant(seconds, 2)} s"
+    return (
+        say("for ever", context="opens") if math.isinf(seconds) else f"{significant(seconds, 2)} s"
+    )

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "note-unknown-device"
 SEVERITY = "warning"
@@ -31,8 +32,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 tag,
-                f"The note on '{title}' names {tag}, and nothing in the vehicle is called so.",
-                "Correct the note, or describe the device.",
+                say(
+                    "The note on '{title}' names {tag}, and nothing in the vehicle is called so.",
+                    title=title,
+                    tag=tag,
+                ),
+                say("Correct the note, or describe the device."),
                 SOURCE,
                 Where("vehicle.yaml"),
             )

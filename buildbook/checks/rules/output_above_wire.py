@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "output-above-wire"
 SEVERITY = "error"
@@ -22,10 +23,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             SEVERITY,
             name,
-            f"Output {name} trips at {trips_a:g} A, but wire {sized.weakest_wire} behind it would "
-            f"be harmed unless it tripped at {sized.weakest_trip_a:.1f} A.",
-            f"Use a larger size for wire {sized.weakest_wire}, set the output to trip at less or "
-            "sooner, or put a fuse behind it.",
+            say(
+                "Output {name} trips at {trips_a:g} A, but wire {weakest_wire} behind it "
+                "would be harmed unless it tripped at {weakest_trip_a:.1f} A.",
+                name=name,
+                trips_a=trips_a,
+                weakest_wire=sized.weakest_wire,
+                weakest_trip_a=sized.weakest_trip_a,
+            ),
+            say(
+                "Use a larger size for wire {weakest_wire}, set the output to trip at less "
+                "or sooner, or put a fuse behind it.",
+                weakest_wire=sized.weakest_wire,
+            ),
             SOURCE,
             assessed.vehicle.devices[sized.device].where,
         )

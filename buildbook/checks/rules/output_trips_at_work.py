@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.model import OutputSizing
+from buildbook.words.say import say
 
 RULE = "output-trips-at-work"
 SEVERITY = "error"
@@ -22,8 +23,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 SEVERITY,
                 name,
-                f"Output {name} switches itself off while all is well: {why}.",
-                "Share out what it feeds, or set it to trip at more or later, with wires to match.",
+                say(
+                    "Output {name} switches itself off while all is well: {why}.",
+                    name=name,
+                    why=why,
+                ),
+                say(
+                    "Share out what it feeds, or set it to trip at more or later, with wires to "
+                    "match."
+                ),
                 SOURCE,
                 assessed.vehicle.devices[sized.device].where,
             )
@@ -32,11 +40,24 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 def _why(sized: OutputSizing) -> str:
     trips_a = sized.trips[0][0]
     if sized.load_a >= trips_a:
-        return f"it carries {sized.load_a:.1f} A in '{sized.state}' and trips at {trips_a:g} A"
+        return say(
+            "it carries {load_a:.1f} A in '{state}' and trips at {trips_a:g} A",
+            load_a=sized.load_a,
+            state=sized.state,
+            trips_a=trips_a,
+        )
     for limit in sized.limits:
         if limit.name == "inrush" and not limit.met:
             times = significant(limit.value / limit.allowed, 2)
-            return f"the inrush of {limit.detail} lasts {times} times as long as it lets through"
+            return say(
+                "the inrush of {loads} lasts {times} times as long as it lets through",
+                loads=limit.detail,
+                times=times,
+            )
         if limit.name == "crank" and not limit.met:
-            return f"while cranking it carries {limit.detail} and trips after {limit.allowed:.2g} s"
+            return say(
+                "while cranking it carries {amps} and trips after {seconds:.2g} s",
+                amps=limit.detail,
+                seconds=limit.allowed,
+            )
     return ""

@@ -9,6 +9,7 @@ from buildbook.checks.naming import words
 from buildbook.checks.questions import circuits_at, loads
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.bus import LEAST_OHMS, MOST_OHMS
+from buildbook.words.say import say
 
 RULE = "pair-loose"
 SEVERITY = "warning"
@@ -36,9 +37,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             one,
-            f"'{one}' and '{other}' are a data bus (a resistor of {load.ohms:g} ohm in "
-            f"{device.title} joins them) and nothing keeps them twisted together.",
-            "Twist them, and make them a cable (cables: type: twisted pair).",
+            say(
+                "'{one}' and '{other}' are a data bus (a resistor of {ohms:g} ohm in "
+                "{device} joins them) and nothing keeps them twisted together.",
+                one=one,
+                other=other,
+                ohms=load.ohms,
+                device=device.title,
+            ),
+            say("Twist them, and make them a cable (cables: type: twisted pair)."),
             SOURCE,
             assessed.vehicle.circuits[one].where,
         )

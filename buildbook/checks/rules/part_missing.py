@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
-from buildbook.figures import counted
 from buildbook.problem import Where
 from buildbook.sizing.fuse_rating import need_of
+from buildbook.words.say import say, say_n
 
 RULE = "part-missing"
 SEVERITY = "note"
@@ -25,9 +25,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             "parts",
-            f"No parts are described for {counted(len(assessed.unserved), 'need')}: there is "
-            "nothing to order and no price.",
-            "Add `parts` with what each serves, when prices are wanted.",
+            say_n(
+                "No parts are described for {n} need: there is nothing to order and no price.",
+                "No parts are described for {n} needs: there is nothing to order and no price.",
+                len(assessed.unserved),
+            ),
+            say("Add `parts` with what each serves, when prices are wanted."),
             SOURCE,
             Where("vehicle.yaml"),
         )
@@ -40,8 +43,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             key,
-            f"Nothing can be ordered for '{key}': {why}.",
-            f"Add a part with `serves: {key}` and its price, in packs as long as is needed.",
+            say(
+                "Nothing can be ordered for '{key}': {why}.",
+                key=key,
+                why=why,
+            ),
+            say(
+                "Add a part with `serves: {key}` and its price, in packs as long as is needed.",
+                key=key,
+            ),
             SOURCE,
             Where("vehicle.yaml"),
         )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "pass-through-full"
 SEVERITY = "note"
@@ -25,10 +26,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             through.device,
-            f"{called(assessed.vehicle.devices[through.device].title, through.device)} has {free} "
-            "of "
-            f"{free + used} contacts free; {LEAST_SHARE * 100:.0f} % should be.",
-            "Choose a connector with more contacts, or move a circuit to another pass-through.",
+            say(
+                "{device} has {free} of {all} contacts free; {share:.0f} % should be.",
+                device=called(assessed.vehicle.devices[through.device].title, through.device),
+                free=free,
+                all=free + used,
+                share=LEAST_SHARE * 100,
+            ),
+            say(
+                "Choose a connector with more contacts, or move a circuit to another pass-through."
+            ),
             SOURCE,
             through.where,
         )

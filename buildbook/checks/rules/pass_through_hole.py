@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import PassThrough
+from buildbook.words.say import say
 
 RULE = "pass-through-hole"
 SEVERITY = "error or warning"
@@ -23,9 +24,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             yield _finding(
                 through,
                 "warning",
-                f"The shell of {through.plug_type} is {_mm(shell)} wide, more than the hole of "
-                f"{_mm(needs)} that it is said to need: {through.device} would not go through.",
-                "Measure both, and correct the plug type.",
+                say(
+                    "The shell of {plug} is {shell} wide, more than the hole of {needs} that it is "
+                    "said to need: {device} would not go through.",
+                    plug=through.plug_type,
+                    shell=_mm(shell),
+                    needs=_mm(needs),
+                    device=through.device,
+                ),
+                say("Measure both, and correct the plug type."),
             )
         if cut is None or needs is None:
             continue
@@ -33,24 +40,33 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             yield _finding(
                 through,
                 "error",
-                f"The hole for {through.device} is {_mm(cut)} wide; its type, "
-                f"{through.plug_type}, needs "
-                f"{_mm(needs)}.",
-                "Open the hole before the harness is laid, or choose a smaller connector.",
+                say(
+                    "The hole for {device} is {cut} wide; its type, {plug}, needs {needs}.",
+                    device=through.device,
+                    cut=_mm(cut),
+                    plug=through.plug_type,
+                    needs=_mm(needs),
+                ),
+                say("Open the hole before the harness is laid, or choose a smaller connector."),
             )
         elif cut > needs + PLAY_M:
             yield _finding(
                 through,
                 "warning",
-                f"The hole for {through.device} is {_mm(cut)} wide; its type, "
-                f"{through.plug_type}, needs "
-                f"{_mm(needs)} and would sit loose, and let water and fire through.",
-                "Close the hole with a plate cut to size.",
+                say(
+                    "The hole for {device} is {cut} wide; its type, {plug}, needs {needs} and "
+                    "would sit loose, and let water and fire through.",
+                    device=through.device,
+                    cut=_mm(cut),
+                    plug=through.plug_type,
+                    needs=_mm(needs),
+                ),
+                say("Close the hole with a plate cut to size."),
             )
 
 
 def _mm(length_m: float) -> str:
-    return f"{length_m * 1000:g} mm"
+    return say("{mm:g} mm", mm=length_m * 1000)
 
 
 def _finding(through: PassThrough, severity: str, text: str, remedy: str) -> Finding:

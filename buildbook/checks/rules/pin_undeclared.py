@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import name_of
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "pin-undeclared"
 SEVERITY = "warning"
@@ -26,8 +27,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 pin.id,
-                f"Pin {pin.id}{use} of {name_of(device)} is joined to nothing.",
-                "Join it in a circuit, or list it under 'unused' of the device.",
+                say(
+                    "Pin {pin}{use} of {device} is joined to nothing.",
+                    pin=pin.id,
+                    use=use,
+                    device=name_of(device),
+                ),
+                say("Join it in a circuit, or list it under 'unused' of the device."),
                 SOURCE,
                 device.where,
             )

@@ -12,6 +12,7 @@ from buildbook.checks.places import rope_of, written_at, zones_at
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Device, Vehicle
+from buildbook.words.say import say
 
 RULE = "place-unlikely"
 SEVERITY = "warning"
@@ -42,29 +43,43 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if not here:
             continue
         if device.kind in ON_ENGINE and device.point not in engine:
-            yield _finding(vehicle, device, hot, "no engine is there, and such a thing sits on one")
+            why = say("no engine is there, and such a thing sits on one")
+            yield _finding(vehicle, device, hot, why)
         elif device.kind in BESIDE_ENGINE and away.get(device.point, 0.0) > BESIDE_M:
-            far = length(away[device.point])
-            why = f"the engine is {far} of rope away, and such a thing sits on it or beside it"
+            why = say(
+                "the engine is {far} of rope away, and such a thing sits on it or beside it",
+                far=length(away[device.point]),
+            )
             yield _finding(vehicle, device, hot, why)
         elif device.kind == "panel" and all(z.ambient >= TOO_HOT_C for _, z in here):
-            yield _finding(vehicle, device, set(), "fuses open early there, and last less long")
+            why = say("fuses open early there, and last less long")
+            yield _finding(vehicle, device, set(), why)
 
 
 def _finding(vehicle: Vehicle, device: Device, hot: set[str], why: str) -> Finding:
     zone, said = zones_at(vehicle, device.point)[0]
-    remedy = "Correct `at`: the point of the rope at the engine"
+    remedy = say("Correct `at`: the point of the rope at the engine.")
     if not hot:
-        remedy = "Correct `at`, or put the panel where the air is cooler"
+        remedy = say("Correct `at`, or put the panel where the air is cooler.")
     elif device.kind in ON_ENGINE and len(vehicle.runs_at(device.point)) == 1:
-        remedy += f"; or the `zone` of the run that ends there: perhaps '{min(hot)}'"
+        remedy = say(
+            "Correct `at`: the point of the rope at the engine; or the `zone` of the run that ends "
+            "there: perhaps '{zone}'.",
+            zone=min(hot),
+        )
     return Finding(
         RULE,
         "warning",
         device.id,
-        f"{called(device.title, device.id)} is at '{device.point}', in zone '{zone}' of "
-        f"{said.ambient:g} degC: {why}.",
-        f"{remedy}.",
+        say(
+            "{device} is at '{point}', in zone '{zone}' of {ambient:g} degC: {why}.",
+            device=called(device.title, device.id),
+            point=device.point,
+            zone=zone,
+            ambient=said.ambient,
+            why=why,
+        ),
+        remedy,
         SOURCE,
         written_at(vehicle, "devices", device.id, "at"),
     )

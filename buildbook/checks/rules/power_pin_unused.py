@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import words
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "power-pin-unused"
 SEVERITY = "error"
@@ -28,9 +29,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "error",
                     pin.id,
-                    f"Pin {pin.id}{f' ({pin.use})' if pin.use else ''} feeds or grounds "
-                    f"{device.title} and is not joined.",
-                    "Join every feed and every ground that the data sheet lists.",
+                    say(
+                        "Pin {pin} feeds or grounds {device} and is not joined.",
+                        pin=f"{pin.id} ({pin.use})" if pin.use else pin.id,
+                        device=device.title,
+                    ),
+                    say("Join every feed and every ground that the data sheet lists."),
                     SOURCE,
                     device.where,
                 )
@@ -48,8 +52,12 @@ def _sources(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "error",
                     pin,
-                    f"Pin {pin} of the source {device.title} is not joined: nothing flows in it.",
-                    "Join both ends of every source, and what feeds a converter.",
+                    say(
+                        "Pin {pin} of the source {device} is not joined: nothing flows in it.",
+                        pin=pin,
+                        device=device.title,
+                    ),
+                    say("Join both ends of every source, and what feeds a converter."),
                     SOURCE,
                     source.where,
                 )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.stages import Assessed
 from buildbook.description.models import Part
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "price-missing"
 SEVERITY = "note"
@@ -25,8 +26,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "note",
                 key,
-                f"No price is known for {_what(parts, key)}: the total leaves it out.",
-                "Ask for its price and write it with its date.",
+                say(
+                    "No price is known for {need}: the total leaves it out.",
+                    need=_what(parts, key),
+                ),
+                say("Ask for its price and write it with its date."),
                 SOURCE,
                 Where("vehicle.yaml"),
             )
@@ -35,4 +39,4 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 def _what(parts: Mapping[str, Part], key: str) -> str:
     """A part by what it is; anything else by the name of its need."""
     part = key.removeprefix("part ")
-    return called(parts[part].what, part) if part in parts else f"'{key}'"
+    return called(parts[part].what, part) if part in parts else quoted([key])

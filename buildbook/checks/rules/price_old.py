@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
 from buildbook.parts.prices import LONGEST_PRICE_DAYS, is_old
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "price-old"
 SEVERITY = "note"
@@ -25,8 +26,12 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "note",
                 part_id,
-                f"The price of {part.what} ({part_id}) bears no date.",
-                "Write its date: `dated: 2031-05-17`.",
+                say(
+                    "The price of {what} ({part_id}) bears no date.",
+                    what=part.what,
+                    part_id=part_id,
+                ),
+                say("Write its date: `dated: 2031-05-17`."),
                 SOURCE,
                 Where("vehicle.yaml"),
             )
@@ -35,10 +40,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             part_id,
-            f"The price of {part.what} ({part_id}) was asked on {part.dated}, "
-            f"{(today - part.dated).days} days before this revision; {LONGEST_PRICE_DAYS} days "
-            "are allowed.",
-            "Ask for the price again and correct its date.",
+            say(
+                "The price of {what} ({part_id}) was asked on {dated}, {days} days before "
+                "this revision; {longest_price_days} days are allowed.",
+                what=part.what,
+                part_id=part_id,
+                dated=part.dated,
+                days=(today - part.dated).days,
+                longest_price_days=LONGEST_PRICE_DAYS,
+            ),
+            say("Ask for the price again and correct its date."),
             SOURCE,
             Where("vehicle.yaml"),
         )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "price-zero"
 SEVERITY = "note"
@@ -21,8 +22,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "note",
                 part_id,
-                f"The price of {part.what} ({part_id}) is 0: the total takes it for free.",
-                "Write its price, or leave it out until it is known; what you have is `owned`.",
+                say(
+                    "The price of {what} ({part_id}) is 0: the total takes it for free.",
+                    what=part.what,
+                    part_id=part_id,
+                ),
+                say(
+                    "Write its price, or leave it out until it is known; what you have is `owned`."
+                ),
                 SOURCE,
                 Where("vehicle.yaml"),
             )

@@ -11,6 +11,7 @@ from buildbook.checks.questions import is_fuel_pump, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 RULE = "pump-no-cut-off"
 SEVERITY = "note"
@@ -32,12 +33,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             pump.id,
-            f"{called(pump.title, pump.id)} runs as long as it is switched on: neither a "
-            "controller "
-            "nor an inertia switch stops it when the engine stops or the car is hit. Is that "
-            "meant?",
-            "Work its relay from the engine controller, or put an inertia switch in its feed. "
-            "Leaking fuel under pressure burns.",
+            say(
+                "{pump} runs as long as it is switched on: neither a controller nor an "
+                "inertia switch stops it when the engine stops or the car is hit. Is that "
+                "meant?",
+                pump=called(pump.title, pump.id),
+            ),
+            say(
+                "Work its relay from the engine controller, or put an inertia switch in "
+                "its feed. Leaking fuel under pressure burns."
+            ),
             SOURCE,
             pump.where,
         )

@@ -10,6 +10,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.bus import can_pairs
 from buildbook.vehicle.signals import WEAK_SENSING
+from buildbook.words.say import say
 
 RULE = "quiet-beside-noisy"
 SEVERITY = "warning or note"
@@ -40,10 +41,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note" if bus else "warning",
             about,
-            f"{what} ('{bare[0]}') runs {length(beside_m)} in one bundle with wires of {title} and "
-            f"has no screen; {length(most_m)} are allowed.",
-            "Lead it along another run, or give it a screened cable, the screen on a ground at "
-            "the controller only.",
+            say(
+                "{what} ('{bare}') runs {beside_m} in one bundle with wires of {title} and "
+                "has no screen; {most_m} are allowed.",
+                what=what,
+                bare=bare[0],
+                beside_m=length(beside_m),
+                title=title,
+                most_m=length(most_m),
+            ),
+            say(
+                "Lead it along another run, or give it a screened cable, the screen on a "
+                "ground at the controller only."
+            ),
             SOURCE,
             where,
         )
@@ -52,7 +62,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 def _quiet(assessed: Assessed) -> Iterator[tuple[str, str, list[str], bool]]:
     """What a finding is about, what it is called, its circuits, whether it is a data bus."""
     for name, high, low in can_pairs(assessed.vehicle):
-        yield name, f"The twisted pair {name}", [high.id, low.id], True
+        yield name, say("The twisted pair {name}", name=name), [high.id, low.id], True
     for device in assessed.vehicle.all_of("sensor"):
         if device.written.senses in WEAK_SENSING:
             pins = (circuits_at(assessed.vehicle, pin.id) for pin in device.pins)

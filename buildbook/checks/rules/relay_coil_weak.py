@@ -10,6 +10,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import volts_while_on
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device, Load
+from buildbook.words.say import say
 
 RULE = "relay-coil-weak"
 SEVERITY = "error or warning"
@@ -38,11 +39,18 @@ def _finding(relay: Device, load: Load, volts: float, state: str) -> Finding:
         RULE,
         "error" if relay.written.critical else "warning",
         load.id,
-        f"The coil of {called(relay.title, relay.id)} has {decimals(volts, 2)} V in '{state}' and "
-        "pulls "
-        f"in from {decimals(load.works_from_v, 2)} V: the relay chatters or stays open.",
-        "Feed the coil by a thicker or shorter way, or choose a relay that pulls in earlier "
-        "(coil: pulls in).",
+        say(
+            "The coil of {relay} has {volts} V in '{state}' and pulls in from "
+            "{works_from_v} V: the relay chatters or stays open.",
+            relay=called(relay.title, relay.id),
+            volts=decimals(volts, 2),
+            state=state,
+            works_from_v=decimals(load.works_from_v, 2),
+        ),
+        say(
+            "Feed the coil by a thicker or shorter way, or choose a relay that pulls "
+            "in earlier (coil: pulls in)."
+        ),
         SOURCE,
         relay.where,
     )

@@ -8,6 +8,7 @@ from buildbook.checks.buzzing import buzzes_in
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "relay-idle"
 SEVERITY = "warning"
@@ -24,15 +25,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             closed = sum(contact.id in s.closed for s in states)
             if 0 < closed < len(states) or buzzes_in(relay, assessed.solved):
                 continue
-            does = "stays closed in every state" if closed else "closes in no state"
+            name = called(relay.title, relay.id)
             yield Finding(
                 RULE,
                 "warning",
                 contact.id,
-                f"{called(relay.title, relay.id)} {does}.",
-                "See what its coil (85 and 86) is joined to: one end needs a feed, the other a "
-                "ground, and one of them a switch or a driver. If it is right, add the state in "
-                "which it works.",
+                say("{relay} stays closed in every state.", relay=name)
+                if closed
+                else say("{relay} closes in no state.", relay=name),
+                say(
+                    "See what its coil (85 and 86) is joined to: one end needs a feed, the "
+                    "other a ground, and one of them a switch or a driver. If it is right, add "
+                    "the state in which it works."
+                ),
                 SOURCE,
                 relay.where,
             )

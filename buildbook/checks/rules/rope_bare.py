@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "rope-bare"
 SEVERITY = "note"
@@ -22,9 +23,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             run.id,
-            f"The rope from {run.from_point} to {run.to_point} was measured, and no wire runs "
-            "along it.",
-            f"See what should be at {run.to_point} (at), or take the run out.",
+            say(
+                "The rope from {from_point} to {to_point} was measured, and no wire runs along it.",
+                from_point=run.from_point,
+                to_point=run.to_point,
+            ),
+            say(
+                "See what should be at {to_point} (at), or take the run out.",
+                to_point=run.to_point,
+            ),
             SOURCE,
             run.where,
         )

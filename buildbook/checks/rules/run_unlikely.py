@@ -10,8 +10,9 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.description.edited import Edit
-from buildbook.figures import counted, length
+from buildbook.figures import length
 from buildbook.vehicle.model import Run, Vehicle
+from buildbook.words.say import mark, say, say_n
 
 RULE = "run-unlikely"
 SEVERITY = "error or warning"
@@ -29,12 +30,12 @@ LONG_M = 2.5
 CLAMP_M = 0.04
 """Closer than this no two clamps are set. Our choice."""
 SLIPS = (
-    (10.0, "the decimal point slipped"),
-    (0.1, "the decimal point slipped"),
-    (25.4, "it is in inches with mm beside it"),
-    (1 / 25.4, "it is in mm with inches beside it"),
-    (0.001, "it is in mm with m beside it"),
-    (1000.0, "it is in m with mm beside it"),
+    (10.0, mark("{length} would fit: perhaps the decimal point slipped.")),
+    (0.1, mark("{length} would fit: perhaps the decimal point slipped.")),
+    (25.4, mark("{length} would fit: perhaps it is in inches with mm beside it.")),
+    (1 / 25.4, mark("{length} would fit: perhaps it is in mm with inches beside it.")),
+    (0.001, mark("{length} would fit: perhaps it is in mm with m beside it.")),
+    (1000.0, mark("{length} would fit: perhaps it is in m with mm beside it.")),
 )
 """What a length would be multiplied by to be right, and how that comes about."""
 
@@ -99,11 +100,21 @@ def _of_place(vehicle: Vehicle, place: str, lines: list[Line]) -> Finding:
         RULE,
         "error",
         place,
-        f"Place '{place}' of the plan does not agree with the rope: {counted(len(lines), 'run')} "
-        f"that end there do not reach, or are far too long; {_name(first.run)} is "
-        f"{length(first.run.length_m)}, and the straight line {length(first.straight_m)}.",
-        f"Measure again where '{place}' is, back from the nose, right of the middle and high "
-        "(`plan: places`): a point of the number slipped, or two numbers changed places.",
+        say(
+            "Place '{place}' of the plan does not agree with the rope: {n} runs that end there do "
+            "not reach, or are far too long; {run} is {length}, and the straight line {straight}.",
+            place=place,
+            n=len(lines),
+            run=_name(first.run),
+            length=length(first.run.length_m),
+            straight=length(first.straight_m),
+        ),
+        say(
+            "Measure again where '{place}' is, back from the nose, right of the middle "
+            "and high (`plan: places`): a point of the number slipped, or two numbers "
+            "changed places.",
+            place=place,
+        ),
         SOURCE,
         written_at(vehicle, "plan", "places", place),
     )
@@ -111,16 +122,34 @@ def _of_place(vehicle: Vehicle, place: str, lines: list[Line]) -> Finding:
 
 def _of_line(vehicle: Vehicle, line: Line) -> Finding:
     run = line.run
+    said = {
+        "run": _name(run),
+        "length": length(run.length_m),
+        "straight": length(line.straight_m),
+    }
+    text = (
+        say(
+            "{run} is {length} long, shorter than the straight line of {straight} between its ends "
+            "on the plan.",
+            **said,
+        )
+        if line.too_short
+        else say(
+            "{run} is {length} long, far longer than the straight line of {straight} between its "
+            "ends on the plan.",
+            **said,
+        )
+    )
     how = _slip(run.length_m, line.straight_m)
-    does = "shorter than" if line.too_short else "far longer than"
     return Finding(
         RULE,
         "error" if line.too_short else "warning",
         run.id,
-        f"{_name(run)} is {length(run.length_m)} long, {does} the straight line of "
-        f"{length(line.straight_m)} between its ends on the plan." + (f" {how}" if how else ""),
-        "Lay the rope again and correct `length`; or correct the place of the end that is wrong "
-        "on the plan.",
+        f"{text} {how}" if how else text,
+        say(
+            "Lay the rope again and correct `length`; or correct the place of the end "
+            "that is wrong on the plan."
+        ),
         SOURCE,
         run.where,
         edits=_edits(vehicle, run, _factor(run.length_m, line.straight_m)),
@@ -147,7 +176,7 @@ def _factor(length_m: float, straight_m: float) -> float:
 def _slip(length_m: float, straight_m: float) -> str:
     factor = _factor(length_m, straight_m)
     how = dict(SLIPS).get(factor)
-    return f"{length(length_m * factor)} would fit: perhaps {how}." if how else ""
+    return say(how, length=length(length_m * factor)) if how else ""
 
 
 def _without_plan(vehicle: Vehicle, judged: set[str]) -> Iterator[Finding]:
@@ -162,10 +191,15 @@ def _without_plan(vehicle: Vehicle, judged: set[str]) -> Iterator[Finding]:
         RULE,
         "warning",
         longest.id,
-        f"{_name(longest)} is {length(longest.length_m)} long, and no other run is longer than "
-        f"{length(second.length_m)}: perhaps {length(longest.length_m / 10)}, and the decimal "
-        "point slipped.",
-        "Measure it again and correct `length`; if it is right, waive this and say why.",
+        say(
+            "{run} is {length} long, and no other run is longer than {second}: perhaps {likely}, "
+            "and the decimal point slipped.",
+            run=_name(longest),
+            length=length(longest.length_m),
+            second=length(second.length_m),
+            likely=length(longest.length_m / 10),
+        ),
+        say("Measure it again and correct `length`; if it is right, waive this and say why."),
         SOURCE,
         longest.where,
         edits=_edits(vehicle, longest, 0.1),
@@ -182,9 +216,17 @@ def _clamped(vehicle: Vehicle, told: set[str]) -> Iterator[Finding]:
             RULE,
             "warning",
             run.id,
-            f"{_name(run)} is {length(run.length_m)} long and has {counted(run.clamps, 'clamp')}, "
-            f"{length(apart_m)} apart: it is perhaps ten or a hundred times as long, or in inches.",
-            "Measure it again and correct `length`, or the number of `clamps`.",
+            say_n(
+                "{run} is {length} long and has {n} clamp, {apart} apart: it is perhaps ten or a "
+                "hundred times as long, or in inches.",
+                "{run} is {length} long and has {n} clamps, {apart} apart: it is perhaps ten or a "
+                "hundred times as long, or in inches.",
+                run.clamps,
+                run=_name(run),
+                length=length(run.length_m),
+                apart=length(apart_m),
+            ),
+            say("Measure it again and correct `length`, or the number of `clamps`."),
             SOURCE,
             run.where,
             edits=_edits(vehicle, run, 10.0),
@@ -196,4 +238,6 @@ def _ends(run: Run) -> tuple[str, str]:
 
 
 def _name(run: Run) -> str:
-    return f"The run from {run.from_point} to {run.to_point}"
+    return say(
+        "The run from {from_point} to {to_point}", from_point=run.from_point, to_point=run.to_point
+    )

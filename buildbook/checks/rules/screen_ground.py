@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
-from buildbook.figures import counted
+from buildbook.words.say import say
 
 RULE = "screen-ground"
 SEVERITY = "error or warning"
@@ -18,16 +18,27 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for circuit in assessed.vehicle.circuits.values():
         if not circuit.is_screen or len(circuit.pins) == 1:
             continue
+        said = {"circuit": circuit.id, "cable": circuit.cable or say("its cable")}
         pins = ", ".join(pin.id for pin in circuit.pins)
-        ends = f"at {counted(len(circuit.pins), 'end')} ({pins})" if pins else "nowhere"
         yield Finding(
             RULE,
             "error" if not circuit.pins else "warning",
             circuit.id,
-            f"The screen '{circuit.id}' of {circuit.cable or 'its cable'} is joined {ends}; it "
-            "should be at one.",
-            "Join it at the controller only; cut it back and insulate it at the sensor "
-            "(capped at).",
+            say(
+                "The screen '{circuit}' of {cable} is joined at {n} ends ({pins}); it should be at "
+                "one.",
+                n=len(circuit.pins),
+                pins=pins,
+                **said,
+            )
+            if pins
+            else say(
+                "The screen '{circuit}' of {cable} is joined nowhere; it should be at one.", **said
+            ),
+            say(
+                "Join it at the controller only; cut it back and insulate it at the sensor "
+                "(capped at)."
+            ),
             SOURCE,
             circuit.where,
         )

@@ -8,6 +8,7 @@ from buildbook.catalogue.load import contact_families
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.finished_runs import outside_mm
+from buildbook.words.say import say
 
 RULE = "seal-misfit"
 SEVERITY = "warning"
@@ -32,10 +33,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 end.node,
-                f"Wire {wire.id} is {outside[wire.id]:.1f} mm thick over its insulation; the seal "
-                f"at {end.node} closes on {least:g} to {most:g} mm, so water gets in.",
-                "Choose another size or family of wire for it, another contact for the cavity, or "
-                "build a thin wire up with adhesive heat-shrink.",
+                say(
+                    "Wire {wire} is {outside:.1f} mm thick over its insulation; the seal at "
+                    "{node} closes on {least:g} to {most:g} mm, so water gets in.",
+                    wire=wire.id,
+                    outside=outside[wire.id],
+                    node=end.node,
+                    least=least,
+                    most=most,
+                ),
+                say(
+                    "Choose another size or family of wire for it, another contact for the "
+                    "cavity, or build a thin wire up with adhesive heat-shrink."
+                ),
                 SOURCE,
                 connector.where,
             )

@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at, is_ground, pins_with
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "sensor-ground-shared"
 SEVERITY = "warning or note"
@@ -36,9 +37,17 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning" if severe else "note",
                 signal.pin,
-                f"{called(device.title, device.id)} is read by {reader.title}, but grounded at a "
-                f"chassis stud by '{back[0].id}': every load's current there moves its reading.",
-                f"Lead the return to the sensor ground of {reader.title}, and to no stud.",
+                say(
+                    "{device} is read by {reader}, but grounded at a chassis stud by '{back}': "
+                    "every load's current there moves its reading.",
+                    device=called(device.title, device.id),
+                    reader=reader.title,
+                    back=back[0].id,
+                ),
+                say(
+                    "Lead the return to the sensor ground of {reader}, and to no stud.",
+                    reader=reader.title,
+                ),
                 SOURCE,
                 back[0].where,
             )

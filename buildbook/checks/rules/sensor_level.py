@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import decimals
+from buildbook.words.say import say
 
 RULE = "sensor-level"
 SEVERITY = "warning"
@@ -24,9 +25,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 table.pin,
-                f"{device.title} with '{row.when}' puts {decimals(row.volts.low, 2)} to "
-                f"{decimals(row.volts.high, 2)} V on {table.meter_pin}; not all of it reads "
-                "as low or as high.",
+                say(
+                    "{device} with '{when}' puts {low} to {high} V on {pin}; not all of "
+                    "it reads as low or as high.",
+                    device=device.title,
+                    when=row.when,
+                    low=decimals(row.volts.low, 2),
+                    high=decimals(row.volts.high, 2),
+                    pin=table.meter_pin,
+                ),
                 _remedy(assessed, table.meter_pin),
                 SOURCE,
                 device.where,
@@ -39,11 +46,14 @@ def _remedy(assessed: Assessed, pin: str) -> str:
     owner = assessed.vehicle.devices.get(device)
     read = owner.written.inputs.get(name) if owner else None
     if read and read.pull_up is not None and read.high is not None and read.high > read.to:
-        return (
-            f"Correct `high` of {pin}: its own pull-up leads to {read.to:g} V, and {read.high:g} V "
-            "is above that; or correct the volts that it leads to (`to`)."
+        return say(
+            "Correct `high` of {pin}: its own pull-up leads to {to:g} V, and {high:g} V is above "
+            "that; or correct the volts that it leads to (`to`).",
+            pin=pin,
+            to=read.to,
+            high=read.high,
         )
-    return (
+    return say(
         "Shorten or enlarge the return, ground the sensor at the controller, or choose a "
         "pull-up that suits what the sensor leaves."
     )

@@ -9,6 +9,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
 from buildbook.electrical.model import SensorTable
 from buildbook.figures import decimals
+from buildbook.words.say import say
 
 RULE = "sensor-range"
 SEVERITY = "warning"
@@ -32,21 +33,38 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         device = assessed.vehicle.devices[table.device]
         least, most = min(s.nominal for s in spans), max(s.nominal for s in spans)
         if most > read.to + ABOVE_V:
-            what = (
-                f"{device.title} gives up to {decimals(most, 2)} V; its input {table.meter_pin} "
-                f"reads no more than {read.to:g} V"
+            text = say(
+                "{device} gives up to {most} V; its input {pin} reads no more than {to:g} V.",
+                device=device.title,
+                most=decimals(most, 2),
+                pin=table.meter_pin,
+                to=read.to,
             )
-            remedy = "Take another input, a sensor made for its volts, or divide its signal down."
+            remedy = say(
+                "Take another input, a sensor made for its volts, or divide its signal down."
+            )
         elif most - least < LEAST_SHARE * read.to:
-            what = (
-                f"{device.title} moves its input {table.meter_pin} only from "
-                f"{decimals(least, 2)} to {decimals(most, 2)} V over all that it measures; "
-                f"{decimals(LEAST_SHARE * read.to, 2)} V or more is wanted to read it by"
+            text = say(
+                "{device} moves its input {pin} only from {least} to {most} V over all that it "
+                "measures; {wanted} V or more is wanted to read it by.",
+                device=device.title,
+                pin=table.meter_pin,
+                least=decimals(least, 2),
+                most=decimals(most, 2),
+                wanted=decimals(LEAST_SHARE * read.to, 2),
             )
             remedy = _too_flat(read, table)
         else:
             continue
-        yield Finding(RULE, "warning", table.pin, f"{what}.", remedy, SOURCE, device.where)
+        yield Finding(
+            RULE,
+            "warning",
+            table.pin,
+            text,
+            remedy,
+            SOURCE,
+            device.where,
+        )
 
 
 def _input(assessed: Assessed, pin: str) -> written.Input | None:
@@ -57,8 +75,12 @@ def _input(assessed: Assessed, pin: str) -> written.Input | None:
 
 def _too_flat(read: written.Input, table: SensorTable) -> str:
     if read.pull_up is None:
-        return "Compare the sensor's points with its data sheet, or choose one of a smaller range."
-    return (
-        f"Compare the pull-up of {table.meter_pin}, written as {read.pull_up:g} ohm, and the "
-        "sensor's points with their data sheets: a pull-up is of the order of the sensor itself."
+        return say(
+            "Compare the sensor's points with its data sheet, or choose one of a smaller range."
+        )
+    return say(
+        "Compare the pull-up of {pin}, written as {ohms:g} ohm, and the sensor's points with their "
+        "data sheets: a pull-up is of the order of the sensor itself.",
+        pin=table.meter_pin,
+        ohms=read.pull_up,
     )

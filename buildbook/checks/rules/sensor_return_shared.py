@@ -12,6 +12,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.rated_parts import largest_a
 from buildbook.vehicle.model import Circuit, Device, Load
+from buildbook.words.say import say
 
 RULE = "sensor-return-shared"
 SEVERITY = "warning"
@@ -46,11 +47,20 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 signal.pin,
-                f"The return of {called(device.title, signal.return_pin)} shares a wire of "
-                f"'{circuits[0]}' with {called(other.title, load.id)}, which draws "
-                f"{significant(amps, 2)} A; {MOST_A:g} A is allowed beside a sensor. Its reading "
-                "moves each time that load switches.",
-                f"Give {device.title} a return of its own, to the sensor ground of what reads it.",
+                say(
+                    "The return of {device} shares a wire of '{circuit}' with {other}, which "
+                    "draws {amps} A; {most:g} A is allowed beside a sensor. Its reading "
+                    "moves each time that load switches.",
+                    device=called(device.title, signal.return_pin),
+                    circuit=circuits[0],
+                    other=called(other.title, load.id),
+                    amps=significant(amps, 2),
+                    most=MOST_A,
+                ),
+                say(
+                    "Give {device} a return of its own, to the sensor ground of what reads it.",
+                    device=device.title,
+                ),
                 SOURCE,
                 vehicle.circuits[circuits[0]].where,
             )

@@ -10,6 +10,7 @@ from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
+from buildbook.words.say import say
 
 RULE = "sensor-supply-shared"
 SEVERITY = "warning"
@@ -39,9 +40,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 load.id,
-                f"{called(device.title, load.id)} draws {significant(amps, 2)} A from "
-                f"{source.plus_pin}, a supply for sensors; {MOST_A:g} A is allowed to one of them.",
-                "Feed it from a fuse, and leave the supply to the sensors.",
+                say(
+                    "{device} draws {amps} A from {pin}, a supply for sensors; {most:g} "
+                    "A is allowed to one of them.",
+                    device=called(device.title, load.id),
+                    amps=significant(amps, 2),
+                    pin=source.plus_pin,
+                    most=MOST_A,
+                ),
+                say("Feed it from a fuse, and leave the supply to the sensors."),
                 SOURCE,
                 circuit.where,
             )

@@ -10,6 +10,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import across
 from buildbook.figures import decimals
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 RULE = "sensor-supply-wrong"
 SEVERITY = "error"
@@ -38,10 +39,18 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "error",
                 pin_id,
-                f"{device.title} is made for {made_for:g} V and has {decimals(volts, 2)} V at "
-                f"{pin_id} in '{state}'.",
-                "Feed it from the controller's sensor supply of the right voltage; more than it "
-                "is made for destroys it.",
+                say(
+                    "{device} is made for {made_for:g} V and has {volts} V at {pin} in '{state}'.",
+                    device=device.title,
+                    made_for=made_for,
+                    volts=decimals(volts, 2),
+                    pin=pin_id,
+                    state=state,
+                ),
+                say(
+                    "Feed it from the controller's sensor supply of the right voltage; more "
+                    "than it is made for destroys it."
+                ),
                 SOURCE,
                 device.where,
             )

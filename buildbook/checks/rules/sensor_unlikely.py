@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.likely import Range, likely
+from buildbook.checks.likely import Range, likely, with_slip
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.places import written_at
@@ -12,6 +12,7 @@ from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load, Signal, Vehicle
+from buildbook.words.say import say
 
 RULE = "sensor-unlikely"
 SEVERITY = "warning"
@@ -38,15 +39,31 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 def _finding(
     vehicle: Vehicle, device: Device, index: int, load: Load, said: tuple[float, float]
 ) -> Finding:
-    given = " to ".join(f"{significant(ohms, 3)}" for ohms in dict.fromkeys(said))
+    text = (
+        say(
+            "{device} draws as {ohms} ohm, and what it gives says {given} ohm between the same "
+            "pins.",
+            device=called(device.title, load.id),
+            ohms=significant(load.ohms, 3),
+            given=significant(said[0], 3),
+        )
+        if said[0] == said[1]
+        else say(
+            "{device} draws as {ohms} ohm, and what it gives says {least} to {most} ohm between "
+            "the same pins.",
+            device=called(device.title, load.id),
+            ohms=significant(load.ohms, 3),
+            least=significant(said[0], 3),
+            most=significant(said[1], 3),
+        )
+    )
     slip = Range(said[0] / BETWEEN, said[1] * BETWEEN, "ohm", "").slip(load.ohms)
     return Finding(
         RULE,
         "warning",
         load.id,
-        f"{called(device.title, load.id)} draws as {significant(load.ohms, 3)} ohm, and what it "
-        f"gives says {given} ohm between the same pins." + (f" It looks {slip}." if slip else ""),
-        "Measure it between these pins, and correct `draws` or `gives`, whichever is wrong.",
+        with_slip(text, slip),
+        say("Measure it between these pins, and correct `draws` or `gives`, whichever is wrong."),
         SOURCE,
         written_at(vehicle, "devices", device.id, "draws", index),
     )
@@ -76,14 +93,19 @@ def _coil(vehicle: Vehicle, device: Device, signal: Signal) -> Iterator[Finding]
     if said is None or row.holds(said.ohms):
         return
     name = signal.pin.removeprefix(f"{device.id}.")
-    slip = row.slip(said.ohms)
+    text = say(
+        "The coil of {device} has {ohms} ohm: such things have {least:g} to {most:g} ohm.",
+        device=called(device.title, device.id),
+        ohms=significant(said.ohms, 3),
+        least=row.least,
+        most=row.most,
+    )
     yield Finding(
         RULE,
         "warning",
         signal.pin,
-        f"The coil of {called(device.title, device.id)} has {significant(said.ohms, 3)} ohm: such "
-        f"things have {row.least:g} to {row.most:g} ohm." + (f" It looks {slip}." if slip else ""),
-        "Measure it between its two pins, and correct `ohms` of `inductive`.",
-        row.source,
+        with_slip(text, row.slip(said.ohms)),
+        say("Measure it between its two pins, and correct `ohms` of `inductive`."),
+        say(row.source),
         written_at(vehicle, "devices", device.id, "gives", name),
     )

@@ -9,6 +9,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.problem import Where
+from buildbook.words.say import say
 
 RULE = "service-loop-none"
 SEVERITY = "warning"
@@ -28,10 +29,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             "vehicle",
-            f"The service loop at every terminal is {length(loop_m)}; it should be "
-            f"{length(LEAST_M)} or more. Without slack no plug comes out far enough to be worked "
-            "on, and every wire pulls at its terminal.",
-            "Give the vehicle a service loop of 20 mm (vehicle: lengths: service loop).",
+            say(
+                "The service loop at every terminal is {loop}; it should be {least} or "
+                "more. Without slack no plug comes out far enough to be worked on, and "
+                "every wire pulls at its terminal.",
+                loop=length(loop_m),
+                least=length(LEAST_M),
+            ),
+            say("Give the vehicle a service loop of 20 mm (vehicle: lengths: service loop)."),
             SOURCE,
             Where("vehicle.yaml"),
         )
@@ -42,10 +47,17 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 device.id,
-                f"{called(device.title, device.id)} has a service loop of {length(own_m)}; it "
-                "should "
-                f"be {length(LEAST_M)} or more, or its plug cannot be drawn out.",
-                "Give it a longer one, or take its `service loop` out: then it has the vehicle's.",
+                say(
+                    "{device} has a service loop of {loop}; it should be {least} or more, "
+                    "or its plug cannot be drawn out.",
+                    device=called(device.title, device.id),
+                    loop=length(own_m),
+                    least=length(LEAST_M),
+                ),
+                say(
+                    "Give it a longer one, or take its `service loop` out: then it has the "
+                    "vehicle's."
+                ),
                 SOURCE,
                 device.where,
             )

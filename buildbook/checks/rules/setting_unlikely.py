@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator
 from itertools import combinations
+from typing import Any
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import all_of, called
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
@@ -16,6 +17,7 @@ from buildbook.figures import significant
 from buildbook.vehicle.model import Vehicle
 from buildbook.vehicle.power_model import PowerSource
 from buildbook.vehicle.supply import entries
+from buildbook.words.say import mark, say
 
 RULE = "setting-unlikely"
 SEVERITY = "error or warning"
@@ -34,6 +36,10 @@ USUAL_C = 60.0
 """Air in which what follows from a slip is tried to be gone."""
 TAX = (0.0, 0.3)
 YEARS = (1990, 2050)
+KINDS = {
+    "alternator": mark("alternator", context="charges"),
+    "dynamo": mark("dynamo", context="charges"),
+}
 NOMINAL = (0.9, 1.25)
 """Volts at rest of the batteries between the posts, of the vehicle's nominal volts."""
 USUAL_NOMINAL_V = (6.0, 12.0, 24.0, 36.0, 48.0)
@@ -67,8 +73,17 @@ def _shares(vehicle: Vehicle) -> Iterator[Finding]:
             yield _finding(
                 vehicle,
                 key,
-                f"`{key}` is {value:.2%}: usual is {least:.1%} to {most:.0%}.",
-                f"Correct `{key}`; 3 % and for what is critical 2 % are usual drops.",
+                say(
+                    "`{key}` is {value:.2%}: usual is {least:.1%} to {most:.0%}.",
+                    key=key,
+                    value=value,
+                    least=least,
+                    most=most,
+                ),
+                say(
+                    "Correct `{key}`; 3 % and for what is critical 2 % are usual drops.",
+                    key=key,
+                ),
                 ("vehicle", key),
                 ((("vehicle", key), USUAL_DROP),) if key != "tax" else (),
             )
@@ -76,9 +91,12 @@ def _shares(vehicle: Vehicle) -> Iterator[Finding]:
         yield _finding(
             vehicle,
             "critical drop",
-            f"`critical drop` allows more ({said.critical_drop:.1%}) than `drop` "
-            f"({said.drop:.1%}).",
-            "Allow what is critical less, or as much.",
+            say(
+                "`critical drop` allows more ({critical:.1%}) than `drop` ({drop:.1%}).",
+                critical=said.critical_drop,
+                drop=said.drop,
+            ),
+            say("Allow what is critical less, or as much."),
             ("vehicle", "critical drop"),
         )
 
@@ -96,8 +114,13 @@ def _date(vehicle: Vehicle) -> Iterator[Finding]:
             yield _finding(
                 vehicle,
                 f"date of {about}",
-                f"The date {date} of {about} lies in the year {date.year}: hardly any book does.",
-                "Correct the date: year, month, day.",
+                say(
+                    "The date {date} of {about} lies in the year {year}: hardly any book does.",
+                    date=date,
+                    about=about,
+                    year=date.year,
+                ),
+                say("Correct the date: year, month, day."),
                 path,
             )
 
@@ -120,9 +143,15 @@ def _air(vehicle: Vehicle) -> Iterator[Finding]:
             yield _finding(
                 vehicle,
                 name,
-                f"The air of zone '{name}' is {zone.ambient:g} degC: likely is {AIR_C[0]:g} to "
-                f"{AIR_C[1]:g} degC.",
-                f"Measure it, and correct `ambient` of zone '{name}'.",
+                say(
+                    "The air of zone '{zone}' is {ambient:g} degC: likely is {least:g} to {most:g} "
+                    "degC.",
+                    zone=name,
+                    ambient=zone.ambient,
+                    least=AIR_C[0],
+                    most=AIR_C[1],
+                ),
+                say("Measure it, and correct `ambient` of zone '{zone}'.", zone=name),
                 path,
                 ((path, USUAL_C),),
             )
@@ -133,10 +162,18 @@ def _air(vehicle: Vehicle) -> Iterator[Finding]:
             yield _finding(
                 vehicle,
                 name,
-                f"The air of zone '{name}' is {zone.ambient:g} degC, and in it works "
-                f"{on_it[0]}: beside an engine it is 70 to 120 degC hot.",
-                f"Measure it with a hot engine, and correct `ambient` of zone '{name}'; or lead "
-                "the last stretch through a zone of its own.",
+                say(
+                    "The air of zone '{zone}' is {ambient:g} degC, and in it works {device}: "
+                    "beside an engine it is 70 to 120 degC hot.",
+                    zone=name,
+                    ambient=zone.ambient,
+                    device=on_it[0],
+                ),
+                say(
+                    "Measure it with a hot engine, and correct `ambient` of zone '{zone}'; or lead "
+                    "the last stretch through a zone of its own.",
+                    zone=name,
+                ),
                 path,
             )
 
@@ -147,7 +184,6 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
     string = [s for s in vehicle.supply.batteries if s.id in vehicle.supply.string]
     rest_v = sum(_volts_of(s) for s in string)
     if not _agree(rest_v, nominal_v):
-        names = " and ".join(s.id for s in string) or vehicle.supply.battery.id
         remedy, edits = _nominal_mended(vehicle, rest_v)
         against = _opposed(vehicle)
         if against:
@@ -156,9 +192,7 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
             RULE,
             "error",
             vehicle.supply.battery.id,
-            f"The vehicle is of nominal {nominal_v:g} V, and between its posts stand "
-            f"{significant(rest_v, 3)} V of {names}"
-            + (f": {against[1].id} stands against {against[0].id}." if against else "."),
+            _between_posts(vehicle, rest_v, against),
             remedy,
             SOURCE,
             written_at(vehicle, "vehicle", "nominal"),
@@ -167,15 +201,32 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
         return
     for source in vehicle.supply.generators:
         share = _volts_of(source) / rest_v if rest_v else 1.0
+        said: dict[str, Any] = {
+            "source": called(say(KINDS[source.kind], context="charges"), source.id),
+            "volts": _volts_of(source),
+            "rest": significant(rest_v, 3),
+        }
         if not CHARGING[0] <= share <= CHARGING[1]:
             yield Finding(
                 RULE,
                 "error" if share < 1 else "warning",
                 source.id,
-                f"The {called(source.kind, source.id)} holds {_volts_of(source):g} V, and the "
-                f"battery has {significant(rest_v, 3)} V at rest: "
-                + ("it never charges." if share < 1 else "hardly any battery is charged so."),
-                f"Correct `volts` of the {source.kind}, or fit one for {nominal_v:g} V.",
+                say(
+                    "The {source} holds {volts:g} V, and the battery has {rest} V at rest: it "
+                    "never charges.",
+                    **said,
+                )
+                if share < 1
+                else say(
+                    "The {source} holds {volts:g} V, and the battery has {rest} V at rest: hardly "
+                    "any battery is charged so.",
+                    **said,
+                ),
+                say(
+                    "Correct `volts` of the {kind}, or fit one for {nominal:g} V.",
+                    kind=say(KINDS[source.kind], context="charges"),
+                    nominal=nominal_v,
+                ),
                 SOURCE,
                 source.where,
                 edits=tuple(
@@ -184,6 +235,30 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
                     if name == source.id
                 ),
             )
+
+
+def _between_posts(
+    vehicle: Vehicle, rest_v: float, against: tuple[PowerSource, PowerSource] | None
+) -> str:
+    string = [s.id for s in vehicle.supply.batteries if s.id in vehicle.supply.string]
+    said: dict[str, Any] = {
+        "nominal": vehicle.description.vehicle.nominal,
+        "rest": significant(rest_v, 3),
+        "batteries": all_of(string or [vehicle.supply.battery.id]),
+    }
+    if against is None:
+        return say(
+            "The vehicle is of nominal {nominal:g} V, and between its posts stand {rest} V of "
+            "{batteries}.",
+            **said,
+        )
+    return say(
+        "The vehicle is of nominal {nominal:g} V, and between its posts stand {rest} V of "
+        "{batteries}: {turned} stands against {other}.",
+        turned=against[1].id,
+        other=against[0].id,
+        **said,
+    )
 
 
 def _nominal_mended(vehicle: Vehicle, rest_v: float) -> tuple[str, tuple[Edit, ...]]:
@@ -199,8 +274,12 @@ def _nominal_mended(vehicle: Vehicle, rest_v: float) -> tuple[str, tuple[Edit, .
             slipped_v = _volts_of(source) * factor
             if _agree(rest_v - _volts_of(source) + slipped_v, nominal_v):
                 return (
-                    f"Correct `volts` of {source.id}: perhaps {slipped_v:g} V, and the decimal "
-                    "point slipped; or correct `nominal`.",
+                    say(
+                        "Correct `volts` of {source}: perhaps {volts:g} V, and the decimal point "
+                        "slipped; or correct `nominal`.",
+                        source=source.id,
+                        volts=slipped_v,
+                    ),
                     tuple(
                         (("supply", *path[1:], "volts"), slipped_v)
                         for _, name, path, _ in entries(vehicle.description.supply)
@@ -210,16 +289,31 @@ def _nominal_mended(vehicle: Vehicle, rest_v: float) -> tuple[str, tuple[Edit, .
     if _agree(sum(_volts_of(s) for s in batteries), nominal_v):
         below, above = batteries[0], batteries[-1]
         return (
-            f"Join the batteries in series: {above.minus_pin} to {below.plus_pin} and to nothing "
-            f"else, and {above.plus_pin} alone to the feed; or correct `nominal`.",
+            say(
+                "Join the batteries in series: {minus} to {plus} and to nothing else, and {feed} "
+                "alone to the feed; or correct `nominal`.",
+                minus=above.minus_pin,
+                plus=below.plus_pin,
+                feed=above.plus_pin,
+            ),
             _in_series(vehicle, below, above),
         )
     likely_v = next((v for v in USUAL_NOMINAL_V if _agree(rest_v, v)), None)
+    if likely_v is None:
+        return (
+            say(
+                "Correct `nominal`, or the `volts` of the battery; batteries in series are joined "
+                "plus to minus."
+            ),
+            (),
+        )
     return (
-        "Correct `nominal`"
-        + (f", which these batteries make {likely_v:g} V" if likely_v else "")
-        + ", or the `volts` of the battery; batteries in series are joined plus to minus.",
-        ((("vehicle", "nominal"), likely_v),) if likely_v else (),
+        say(
+            "Correct `nominal`, which these batteries make {volts:g} V, or the `volts` of the "
+            "battery; batteries in series are joined plus to minus.",
+            volts=likely_v,
+        ),
+        ((("vehicle", "nominal"), likely_v),),
     )
 
 
@@ -246,8 +340,11 @@ def _turned(vehicle: Vehicle, source: PowerSource) -> tuple[str, tuple[Edit, ...
         if {pin.id for pin in circuit.pins} & set(other)
     )
     return (
-        f"Exchange {source.plus_pin} and {source.minus_pin}: batteries in series are joined plus "
-        "to minus.",
+        say(
+            "Exchange {plus} and {minus}: batteries in series are joined plus to minus.",
+            plus=source.plus_pin,
+            minus=source.minus_pin,
+        ),
         edits,
     )
 
@@ -295,9 +392,14 @@ def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
                     RULE,
                     "error",
                     device.id,
-                    f"{called(device.title, device.id)} works from {draw.works_from:g} V, and the "
-                    f"vehicle never has more than {significant(highest_v, 3)} V.",
-                    "Correct `works from`: perhaps the decimal point slipped, or it says mV.",
+                    say(
+                        "{device} works from {works_from:g} V, and the vehicle never has more than "
+                        "{highest_v} V.",
+                        device=called(device.title, device.id),
+                        works_from=draw.works_from,
+                        highest_v=significant(highest_v, 3),
+                    ),
+                    say("Correct `works from`: perhaps the decimal point slipped, or it says mV."),
                     SOURCE,
                     written_at(vehicle, *path),
                     edits=((path, draw.works_from / 10),),
@@ -306,10 +408,17 @@ def _works_from(vehicle: Vehicle) -> Iterator[Finding]:
                 yield _finding(
                     vehicle,
                     device.id,
-                    f"{called(device.title, device.id)} is for {draw.at:g} V and said to work "
-                    f"from {significant(draw.works_from or 0.0, 3)} V (`works from`): hardly "
-                    "anything does.",
-                    "Correct `works from`: perhaps the decimal point slipped, or it says mV for V.",
+                    say(
+                        "{device} is for {at:g} V and said to work from {volts} V (`works from`): "
+                        "hardly anything does.",
+                        device=called(device.title, device.id),
+                        at=draw.at,
+                        volts=significant(draw.works_from or 0.0, 3),
+                    ),
+                    say(
+                        "Correct `works from`: perhaps the decimal point slipped, or it says mV "
+                        "for V."
+                    ),
                     path,
                 )
 

@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.sizing.model import Limit
+from buildbook.words.say import say
 
 RULE = "short-burns-on"
 SEVERITY = "warning"
@@ -31,10 +32,18 @@ def _finding(assessed: Assessed, wire_id: str, limit: Limit) -> Finding:
         RULE,
         "warning",
         wire_id,
-        f"No fuse stops a dead short that flows in wire {wire_id} of '{circuit.id}' "
-        f"({limit.detail}): its insulation is harmed after {significant(limit.allowed, 2)} s.",
-        "Put a bolted fuse at the battery that this wire outlasts; or make the wire thicker and "
-        "see that an isolator cuts it off.",
+        say(
+            "No fuse stops a dead short that flows in wire {wire} of '{circuit}' "
+            "({short}): its insulation is harmed after {seconds} s.",
+            wire=wire_id,
+            circuit=circuit.id,
+            short=limit.detail,
+            seconds=significant(limit.allowed, 2),
+        ),
+        say(
+            "Put a bolted fuse at the battery that this wire outlasts; or make the "
+            "wire thicker and see that an isolator cuts it off."
+        ),
         SOURCE,
         circuit.where,
     )

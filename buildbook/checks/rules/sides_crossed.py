@@ -9,11 +9,12 @@ from buildbook.checks.naming import called, words
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Device
+from buildbook.words.say import mark, say
 
 RULE = "sides-crossed"
 SEVERITY = "warning"
 SOURCE = f"{PRACTICE}: left and right are copied from each other, and one word is forgotten"
-OTHER = {"left": "right", "right": "left"}
+SIDES = frozenset({mark("left", context="side"), mark("right", context="side")})
 MIDDLE_M = 0.05
 """This near the middle of the plan a place has no side. Our choice."""
 
@@ -33,8 +34,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 device.id,
-                f"{called(device.title, device.id)} is called {side}, but its place is {wrong}.",
-                f"Correct its place (at), or its name if it is the {OTHER[side]} one.",
+                say(
+                    "{device} is called {side}, but its place is {wrong}.",
+                    device=called(device.title, device.id),
+                    side=say(side, context="side"),
+                    wrong=wrong,
+                ),
+                say("Correct its place (at), or its name if it is the left one.")
+                if side == "right"
+                else say("Correct its place (at), or its name if it is the right one."),
                 SOURCE,
                 device.where,
             )
@@ -51,10 +59,13 @@ def _wrong_place(assessed: Assessed, device: Device, side: str) -> str:
     right_m = plan.places[device.point][1]
     if abs(right_m) < MIDDLE_M or (right_m > 0) == (side == "right"):
         return ""
-    return f"`{device.point}`, {length(abs(right_m))} {OTHER[side]} of the middle on the plan"
+    said = {"point": device.point, "far": length(abs(right_m))}
+    if side == "right":
+        return say("`{point}`, {far} left of the middle on the plan", **said)
+    return say("`{point}`, {far} right of the middle on the plan", **said)
 
 
 def _side(*names: str) -> str:
     """'left' or 'right' where names say one of the two."""
-    said = OTHER.keys() & set(words(*names))
+    said = SIDES & set(words(*names))
     return min(said) if len(said) == 1 else ""

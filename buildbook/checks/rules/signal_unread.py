@@ -9,6 +9,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Pin
+from buildbook.words.say import say
 
 RULE = "signal-unread"
 SEVERITY = "error"
@@ -23,21 +24,25 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         for signal in device.signals:
             circuits = [vehicle.circuits[c] for c in circuits_at(vehicle, signal.pin)]
             pins = [p for c in circuits for p in c.pins if p.device != device.id]
-            reads = [p for p in pins if _use(assessed, p) == "input"]
+            reads = [p for p in pins if not _other_use(assessed, p)]
             other = [p for p in pins if p.id in given]
             if not circuits or (reads and not other) or signal.written.switch:
                 continue
-            wrong = next(
-                (f"{p.id} is {u}" for p in pins if (u := _use(assessed, p)) != "input"), ""
-            )
+            wrong = next((u for p in pins if (u := _other_use(assessed, p))), "")
             if other and reads:
-                wrong = f"{other[0].id} gives a signal on the same wire"
+                wrong = say("{pin} gives a signal on the same wire", pin=other[0].id)
+            name = called(device.title, signal.pin)
             yield Finding(
                 RULE,
                 "error",
                 signal.pin,
-                f"The signal of {called(device.title, signal.pin)} reaches no input of its own"
-                f"{': ' + wrong if wrong else ''}.",
+                say(
+                    "The signal of {device} reaches no input of its own: {wrong}.",
+                    device=name,
+                    wrong=wrong,
+                )
+                if wrong
+                else say("The signal of {device} reaches no input of its own.", device=name),
                 _remedy(assessed, signal.pin, signal.return_pin),
                 SOURCE,
                 circuits[0].where,
@@ -47,26 +52,31 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 def _remedy(assessed: Assessed, pin: str, return_pin: str) -> str:
     """To exchange signal and return, where the return stands on an input."""
     beside = [p for p in pins_with(assessed.vehicle, return_pin) if p != return_pin]
-    read = [p for p in beside if _use(assessed, assessed.vehicle.pins[p]) == "input"]
+    read = [p for p in beside if not _other_use(assessed, assessed.vehicle.pins[p])]
     if return_pin and read:
-        return f"Exchange {pin} and {return_pin}: the return stands on the input {read[0]}."
-    return "Join it to the input that the data sheet of the controller names."
+        return say(
+            "Exchange {pin} and {other}: the return stands on the input {input}.",
+            pin=pin,
+            other=return_pin,
+            input=read[0],
+        )
+    return say("Join it to the input that the data sheet of the controller names.")
 
 
-def _use(assessed: Assessed, pin: Pin) -> str:
-    """What a pin is at a controller or display; anything that draws there reads, too."""
+def _other_use(assessed: Assessed, pin: Pin) -> str:
+    """What a pin is, where it is no input; anything that draws at a display reads, too."""
     device = assessed.vehicle.devices[pin.device]
     power = device.written.power
     if device.kind == "ground":
-        return "a ground stud"
+        return say("{pin} is a ground stud", pin=pin.id)
     if pin.name in device.written.drivers:
-        return "an output"
+        return say("{pin} is an output", pin=pin.id)
     if pin.name in device.written.sources:
-        return "a supply"
+        return say("{pin} is a supply", pin=pin.id)
     if power and (pin.name in power.feeds or pin.name in power.grounds):
-        return "a feed or a ground"
+        return say("{pin} is a feed or a ground", pin=pin.id)
     if pin.name in device.written.inputs or any(
         load.from_pin == pin.id for load in device.loads if device.kind != "sensor"
     ):
-        return "input"
-    return f"no input of {device.title}"
+        return ""
+    return say("{pin} is no input of {device}", pin=pin.id, device=device.title)

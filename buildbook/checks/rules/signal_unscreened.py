@@ -9,6 +9,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.signals import WEAK_SENSING
+from buildbook.words.say import say
 
 RULE = "signal-unscreened"
 SEVERITY = "warning"
@@ -26,15 +27,31 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         bare = [c for pin in device.pins for c in circuits_at(vehicle, pin.id) if c not in screened]
         if not bare:
             continue
-        without = f"and {len(bare) - 1} more have no screen" if bare[1:] else "has no screen"
+        said = {
+            "device": called(device.title, device.id),
+            "senses": device.written.senses,
+            "circuit": bare[0],
+        }
         yield Finding(
             RULE,
             "warning",
             device.id,
-            f"{called(device.title, device.id)} gives a weak signal ({device.written.senses}) and "
-            f"'{bare[0]}' {without}: the controller may count sparks.",
-            "Make its wires a cable (cables: type: shielded 2) with the screen on a ground at the "
-            "controller only.",
+            say(
+                "{device} gives a weak signal ({senses}) and '{circuit}' and {n} more have no "
+                "screen: the controller may count sparks.",
+                n=len(bare) - 1,
+                **said,
+            )
+            if bare[1:]
+            else say(
+                "{device} gives a weak signal ({senses}) and '{circuit}' has no screen: the "
+                "controller may count sparks.",
+                **said,
+            ),
+            say(
+                "Make its wires a cable (cables: type: shielded 2) with the screen on a "
+                "ground at the controller only."
+            ),
             SOURCE,
             device.where,
         )

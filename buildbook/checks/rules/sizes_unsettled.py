@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "sizes-unsettled"
 SEVERITY = "error"
@@ -26,11 +27,28 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             name,
-            f"The {'rating of fuse' if is_fuse else 'size of wire'} {name} was still changing "
-            f"after {sizing.rounds} rounds: each size alters the currents so far that another is "
-            "asked for. What is printed for it is not final.",
-            f"Fix its {'rating (rating)' if is_fuse else 'size (size)'} in the description, and "
-            "see what the checks say of that.",
+            _text(name, sizing.rounds, is_fuse),
+            say("Fix its rating (rating) in the description, and see what the checks say of that.")
+            if is_fuse
+            else say(
+                "Fix its size (size) in the description, and see what the checks say of that."
+            ),
             SOURCE,
             where,
         )
+
+
+def _text(name: str, rounds: int, is_fuse: bool) -> str:
+    if is_fuse:
+        return say(
+            "The rating of fuse {fuse} was still changing after {rounds} rounds: each size alters "
+            "the currents so far that another is asked for. What is printed for it is not final.",
+            fuse=name,
+            rounds=rounds,
+        )
+    return say(
+        "The size of wire {wire} was still changing after {rounds} rounds: each size alters the "
+        "currents so far that another is asked for. What is printed for it is not final.",
+        wire=name,
+        rounds=rounds,
+    )

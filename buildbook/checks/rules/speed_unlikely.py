@@ -9,6 +9,7 @@ from buildbook.checks.places import written_at
 from buildbook.checks.questions import cranking_states
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
+from buildbook.words.say import say
 
 RULE = "speed-unlikely"
 SEVERITY = "warning"
@@ -25,15 +26,29 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if not rpm or least <= rpm <= most:
             continue
         slipped = [rpm * f for f in (0.1, 10, 0.01, 100) if least <= rpm * f <= most]
-        perhaps = f": perhaps {significant(slipped[0], 3)} rpm" if slipped else ""
         path = ("states", state, "engine")
         yield Finding(
             RULE,
             "warning",
             state,
-            f"The engine turns at {rpm:g} rpm in '{state}', in which a starter turns it: starters "
-            f"reach {least:g} to {most:g} rpm.",
-            f"Correct `engine` of '{state}'{perhaps}; or take the starter out of this state.",
+            say(
+                "The engine turns at {rpm:g} rpm in '{state}', in which a starter turns "
+                "it: starters reach {least:g} to {most:g} rpm.",
+                rpm=rpm,
+                state=state,
+                least=least,
+                most=most,
+            ),
+            say(
+                "Correct `engine` of '{state}': perhaps {rpm} rpm; or take the starter out of this "
+                "state.",
+                state=state,
+                rpm=significant(slipped[0], 3),
+            )
+            if slipped
+            else say(
+                "Correct `engine` of '{state}'; or take the starter out of this state.", state=state
+            ),
             SOURCE,
             written_at(vehicle, *path),
             edits=((path, slipped[0]),) if slipped else (),

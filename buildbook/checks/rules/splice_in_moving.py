@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import zones_at
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "splice-in-moving"
 SEVERITY = "warning"
@@ -26,9 +27,15 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 splice.id,
-                f"Splice {splice.id} of '{splice.circuit}' lies at {splice.point}, and "
-                f"there the harness moves (zone {moving[0]}).",
-                "Name a breakout for it that keeps still (splice at).",
+                say(
+                    "Splice {splice} of '{circuit}' lies at {point}, and there the harness "
+                    "moves (zone {moving}).",
+                    splice=splice.id,
+                    circuit=splice.circuit,
+                    point=splice.point,
+                    moving=moving[0],
+                ),
+                say("Name a breakout for it that keeps still (splice at)."),
                 SOURCE,
                 assessed.vehicle.circuits[splice.circuit].where,
             )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.catalogue.load import barrels
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "splice-mixed"
 SEVERITY = "warning"
@@ -21,14 +22,25 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         areas = {w: assessed.sizing.wires[w].area_mm2 for w in splice.wires}
         thin, thick = min(areas, key=areas.__getitem__), max(areas, key=areas.__getitem__)
         if areas[thick] > MOST_RATIO * areas[thin] * (1 + 1e-6):
-            what = (
-                f"joins wire {thin} of {areas[thin]:g} mm2 to wire {thick} of {areas[thick]:g} "
-                f"mm2, more than {MOST_RATIO:g} times as thick"
+            text = say(
+                "Splice {splice} of '{circuit}' joins wire {thin} of {thin_mm2:g} mm2 to wire "
+                "{thick} of {thick_mm2:g} mm2, more than {ratio:g} times as thick.",
+                splice=splice.id,
+                circuit=splice.circuit,
+                thin=thin,
+                thin_mm2=areas[thin],
+                thick=thick,
+                thick_mm2=areas[thick],
+                ratio=MOST_RATIO,
             )
         elif sum(areas.values()) > largest:
-            what = (
-                f"joins {sum(areas.values()):g} mm2 in all; the largest barrel takes {largest:g} "
-                "mm2"
+            text = say(
+                "Splice {splice} of '{circuit}' joins {all:g} mm2 in all; the largest barrel takes "
+                "{largest:g} mm2.",
+                splice=splice.id,
+                circuit=splice.circuit,
+                all=sum(areas.values()),
+                largest=largest,
             )
         else:
             continue
@@ -36,8 +48,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             splice.id,
-            f"Splice {splice.id} of '{splice.circuit}' {what}.",
-            "Join thick and thin at a stud, or bring the thin wire to a thicker size (size).",
+            text,
+            say("Join thick and thin at a stud, or bring the thin wire to a thicker size (size)."),
             SOURCE,
             assessed.vehicle.circuits[splice.circuit].where,
         )

@@ -8,6 +8,7 @@ from itertools import combinations
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
 from buildbook.harness.splice_offsets import LEAST_GAP_M, apart_m
+from buildbook.words.say import say
 
 RULE = "splices-crowded"
 SEVERITY = "warning"
@@ -29,10 +30,20 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             id_,
-            f"Splice {id_} of '{splice.circuit}' lies {1000 * gap:.0f} mm from splice {beside} at "
-            f"{splice.point}: the rope there has no room to set {1000 * LEAST_GAP_M:.0f} mm "
-            "between them.",
-            "Splice one of the circuits at another breakout (splice at), or make the run longer.",
+            say(
+                "Splice {splice} of '{circuit}' lies {gap:.0f} mm from splice {beside} at "
+                "{point}: the rope there has no room to set {wanted:.0f} mm between them.",
+                splice=id_,
+                circuit=splice.circuit,
+                gap=1000 * gap,
+                beside=beside,
+                point=splice.point,
+                wanted=1000 * LEAST_GAP_M,
+            ),
+            say(
+                "Splice one of the circuits at another breakout (splice at), or make the run "
+                "longer."
+            ),
             SOURCE,
             vehicle.circuits[splice.circuit].where,
         )

@@ -8,6 +8,7 @@ from buildbook.checks.conducting import reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "strap-missing"
 SEVERITY = "warning"
@@ -37,10 +38,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             ground.id,
-            f"{amps:.0f} A pass from {called(ground.title, ground.id)} into the body in '{state}', "
-            "with no strap or cable that leads them to the battery's ground.",
-            f"Join {ground.id} to the battery's ground point with a strap or a cable of the "
-            "battery's size; or state the ohms of its `joint`, where the body is meant to lead it.",
+            say(
+                "{amps:.0f} A pass from {ground} into the body in '{state}', with no strap "
+                "or cable that leads them to the battery's ground.",
+                amps=amps,
+                ground=called(ground.title, ground.id),
+                state=state,
+            ),
+            say(
+                "Join {ground} to the battery's ground point with a strap or a cable of "
+                "the battery's size; or state the ohms of its `joint`, where the body is "
+                "meant to lead it.",
+                ground=ground.id,
+            ),
             SOURCE,
             ground.where,
         )

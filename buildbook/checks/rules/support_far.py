@@ -8,7 +8,9 @@ from collections.abc import Iterator
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
-from buildbook.figures import counted, length
+from buildbook.figures import length
+from buildbook.vehicle.model import Run
+from buildbook.words.say import say, say_n
 
 RULE = "support-far"
 SEVERITY = "warning"
@@ -31,10 +33,32 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             run.id,
-            f"The run from {run.from_point} to {run.to_point} is {length(run.length_m)} long and "
-            f"has {counted(run.clamps, 'clamp')}: {length(apart)} hang free; {length(MOST_M)} "
-            "are usual.",
-            f"Fit {counted(needed, 'clamp')} (clamps: {needed}).",
+            _text(run, apart),
+            say_n("Fit {n} clamp (clamps: {n}).", "Fit {n} clamps (clamps: {n}).", needed),
             SOURCE,
             run.where,
         )
+
+
+def _text(run: Run, apart_m: float) -> str:
+    said = {
+        "from_point": run.from_point,
+        "to_point": run.to_point,
+        "length": length(run.length_m),
+        "apart": length(apart_m),
+        "most": length(MOST_M),
+    }
+    if not run.clamps:
+        return say(
+            "The run from {from_point} to {to_point} is {length} long and has no clamps: {apart} "
+            "hang free; {most} are usual.",
+            **said,
+        )
+    return say_n(
+        "The run from {from_point} to {to_point} is {length} long and has {n} clamp: {apart} hang "
+        "free; {most} are usual.",
+        "The run from {from_point} to {to_point} is {length} long and has {n} clamps: {apart} hang "
+        "free; {most} are usual.",
+        run.clamps,
+        **said,
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from buildbook.checks.joints import beside
@@ -10,6 +11,7 @@ from buildbook.checks.naming import called
 from buildbook.checks.places import where_of_pin
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Contact, Vehicle
+from buildbook.words.say import say
 
 RULE = "switch-bypassed"
 SEVERITY = "error"
@@ -29,7 +31,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 
 def _finding(vehicle: Vehicle, title: str, contact: Contact, way: list[str]) -> Finding:
-    told = ", ".join(step.removesuffix(".stud") for step in way)
+    told = ", ".join(map(_step, way))
     middle = [step for step in way[1:-1] if step in vehicle.pins]
     first = middle[0] if middle else contact.to_pin
     out = first.removesuffix(".stud")
@@ -37,10 +39,24 @@ def _finding(vehicle: Vehicle, title: str, contact: Contact, way: list[str]) -> 
         RULE,
         "error",
         contact.id,
-        f"{called(title, contact.id)} switches nothing: both ends of the contact are joined past "
-        f"it, by {told}. What it should switch is always on.",
-        f"Take {out} out of {way[1]}, or lead that circuit to one end of the contact alone; the "
-        "two ends belong to separate circuits.",
+        say(
+            "{contact} switches nothing: both ends of the contact are joined past it, by "
+            "{way}. What it should switch is always on.",
+            contact=called(title, contact.id),
+            way=told,
+        ),
+        say(
+            "Take {pin} out of {circuit}, or lead that circuit to one end of the contact "
+            "alone; the two ends belong to separate circuits.",
+            pin=out,
+            circuit=_step(way[1]),
+        ),
         SOURCE,
         where_of_pin(vehicle, first),
     )
+
+
+def _step(name: str) -> str:
+    """A step of the way past a contact: a pin, or a circuit as joints name it."""
+    circuit = re.fullmatch("circuit '(.*)'", name)
+    return say("circuit '{name}'", name=circuit[1]) if circuit else name.removesuffix(".stud")

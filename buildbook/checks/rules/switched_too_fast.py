@@ -10,6 +10,7 @@ from buildbook.checks.questions import loads, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
+from buildbook.words.say import say
 
 RULE = "switched-too-fast"
 SEVERITY = "error"
@@ -42,18 +43,26 @@ def _switches(assessed: Assessed, load: Load) -> Iterator[tuple[Device, str, flo
 
 
 def _finding(device: Device, load: Load, switching: Device, about: str, most_hz: float) -> Finding:
-    pace = significant(load.frequency_hz or 0.0, 3)
-    wanted = f"{called(device.title, load.id)} is switched {pace} times"
+    said = {
+        "device": called(device.title, load.id),
+        "pace": significant(load.frequency_hz or 0.0, 3),
+    }
     if switching.kind == "relay":
         return Finding(
             RULE,
             "error",
             about,
-            f"{wanted} a second, and relay {called(switching.title, about)} feeds it: no contact "
-            "stands "
-            f"more than {most_hz:g} a second for long.",
-            "Feed it past the relay from an output that can switch so fast, or leave it on "
-            "without a break.",
+            say(
+                "{device} is switched {pace} times a second, and relay {relay} feeds it: no "
+                "contact stands more than {most:g} a second for long.",
+                relay=called(switching.title, about),
+                most=most_hz,
+                **said,
+            ),
+            say(
+                "Feed it past the relay from an output that can switch so fast, or leave "
+                "it on without a break."
+            ),
             SOURCE,
             switching.where,
         )
@@ -61,10 +70,18 @@ def _finding(device: Device, load: Load, switching: Device, about: str, most_hz:
         RULE,
         "error",
         about,
-        f"{wanted} a second; output {about} of {switching.title} manages "
-        f"{significant(most_hz, 3)} a second.",
-        "Set a lower frequency in the controller if the load allows it, or take an output made "
-        "for fast switching.",
+        say(
+            "{device} is switched {pace} times a second; output {output} of {controller} manages "
+            "{most} a second.",
+            output=about,
+            controller=switching.title,
+            most=significant(most_hz, 3),
+            **said,
+        ),
+        say(
+            "Set a lower frequency in the controller if the load allows it, or take an "
+            "output made for fast switching."
+        ),
         SOURCE,
         switching.where,
     )

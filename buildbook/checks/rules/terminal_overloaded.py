@@ -9,6 +9,7 @@ from buildbook.catalogue.model import ContactFamily
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.harness.model import Wire
+from buildbook.words.say import in_figures, say
 
 RULE = "terminal-overloaded"
 SEVERITY = "error"
@@ -28,10 +29,18 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     RULE,
                     "error",
                     end.node,
-                    f"The {family.title} at {end.node} carries {current:.1f} A from wire "
-                    f"{wire.id} in '{state}'; it is good for {family.amps:g} A.",
-                    "Use a larger contact, or share the current between several pins.",
-                    family.source,
+                    say(
+                        "The {family} at {node} carries {current:.1f} A from wire {wire} in "
+                        "'{state}'; it is good for {amps:g} A.",
+                        family=say(family.title),
+                        node=end.node,
+                        current=current,
+                        wire=wire.id,
+                        state=state,
+                        amps=family.amps,
+                    ),
+                    say("Use a larger contact, or share the current between several pins."),
+                    say(family.source),
                     assessed.vehicle.circuits[wire.circuit].where,
                 )
             yield from _misfit(assessed, wire, end.node, family)
@@ -46,10 +55,20 @@ def _misfit(assessed: Assessed, wire: Wire, node: str, family: ContactFamily) ->
         RULE,
         "error",
         node,
-        f"The {family.title} at {node} does not take wire {wire.id} of {sized.label}: it is for "
-        f"{family.smallest_mm2:g} to {family.largest_mm2:g} mm2.",
-        "Give the cavity another contact (`contacts` of the plug type), or move the circuit to "
-        "one that fits (`carries` of a pass-through).",
-        family.source,
+        say(
+            "The {family} at {node} does not take wire {wire} of {size}: it is for "
+            "{smallest_mm2:g} to {largest_mm2:g} mm2.",
+            family=say(family.title),
+            node=node,
+            wire=wire.id,
+            size=in_figures(sized.label),
+            smallest_mm2=family.smallest_mm2,
+            largest_mm2=family.largest_mm2,
+        ),
+        say(
+            "Give the cavity another contact (`contacts` of the plug type), or move "
+            "the circuit to one that fits (`carries` of a pass-through)."
+        ),
+        say(family.source),
         assessed.vehicle.circuits[wire.circuit].where,
     )

@@ -9,6 +9,7 @@ from buildbook.checks.naming import first_up, plug_of
 from buildbook.checks.places import zones_at
 from buildbook.checks.stages import Assessed
 from buildbook.harness.connector_home import home_of
+from buildbook.words.say import say
 
 RULE = "too-hot"
 SEVERITY = "error or warning"
@@ -32,9 +33,16 @@ def _connectors(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             connector.id,
-            f"{first_up(plug_of(connector))} ({connector.plug_type}) stands "
-            f"{connector.plug.temperature:g} °C; the zone {name} reaches {zone.ambient:g} °C.",
-            "Move it to a cooler place, shield it from the heat, or use a hotter type.",
+            say(
+                "{connector} ({plug_type}) stands {temperature:g} °C; the zone {name} "
+                "reaches {ambient:g} °C.",
+                connector=first_up(plug_of(connector)),
+                plug_type=connector.plug_type,
+                temperature=connector.plug.temperature,
+                name=name,
+                ambient=zone.ambient,
+            ),
+            say("Move it to a cooler place, shield it from the heat, or use a hotter type."),
             SOURCE,
             connector.where,
         )
@@ -55,9 +63,17 @@ def _wires(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "error",
             wire.id,
-            f"Wire {wire.id} of '{wire.circuit}' reaches {hottest:.0f} °C in "
-            f"{name or 'its zone'}; {family.title} stands {family.rated_c:g} °C.",
-            "Use a family with a higher rating, a larger size, or another route.",
+            say(
+                "Wire {wire} of '{circuit}' reaches {hottest:.0f} °C in {zone}; {family} "
+                "stands {rated_c:g} °C.",
+                wire=wire.id,
+                circuit=wire.circuit,
+                hottest=hottest,
+                zone=name or say("its zone"),
+                family=say(family.title),
+                rated_c=family.rated_c,
+            ),
+            say("Use a family with a higher rating, a larger size, or another route."),
             SOURCE,
             assessed.vehicle.circuits[wire.circuit].where,
         )

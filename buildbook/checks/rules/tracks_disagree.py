@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import all_of
 from buildbook.checks.stages import Assessed
+from buildbook.electrical.model import PairRow, PairTable
 from buildbook.figures import decimals
+from buildbook.words.say import say
 
 RULE = "tracks-disagree"
 SEVERITY = "warning"
@@ -16,21 +20,55 @@ SOURCE = "pairs, tolerances and pull-ups in this description, worst case"
 def check(assessed: Assessed) -> Iterator[Finding]:
     """Look at each pair's sum or ratio in every position shown."""
     for pair in assessed.sensors.pairs:
-        device, allowed = assessed.vehicle.devices[pair.device], pair.allowed
+        device = assessed.vehicle.devices[pair.device]
         for row in filter(pair.disagrees, pair.rows):
-            span = row.together
-            unit = " V" if span and pair.what == "sum" else ""
-            ends = f"{decimals(span.low, 2)} to {decimals(span.high, 2)}" if span else "anything"
             yield Finding(
                 RULE,
                 "warning",
                 pair.device,
-                f"At {row.when} the {pair.what} of {' and '.join(pair.tracks)} may be "
-                f"{ends}{unit}; the controller allows {allowed.low:.2f} to "
-                f"{allowed.high:.2f}{unit}.",
-                "Give both tracks supply and ground of their own from the controller, take off "
-                "pull-ups that load the tracks, or widen what the controller allows.",
+                _text(pair, row),
+                say(
+                    "Give both tracks supply and ground of their own from the controller, take "
+                    "off pull-ups that load the tracks, or widen what the controller allows."
+                ),
                 SOURCE,
                 device.where,
             )
             break
+
+
+def _text(pair: PairTable, row: PairRow) -> str:
+    said: dict[str, Any] = {
+        "when": row.when,
+        "tracks": all_of(pair.tracks),
+        "low": pair.allowed.low,
+        "high": pair.allowed.high,
+    }
+    if row.together is None:
+        return (
+            say(
+                "At {when} the sum of {tracks} may be anything; the controller allows {low:.2f} to "
+                "{high:.2f}.",
+                **said,
+            )
+            if pair.what == "sum"
+            else say(
+                "At {when} the ratio of {tracks} may be anything; the controller allows {low:.2f} "
+                "to {high:.2f}.",
+                **said,
+            )
+        )
+    ends = {"least": decimals(row.together.low, 2), "most": decimals(row.together.high, 2)}
+    if pair.what == "sum":
+        return say(
+            "At {when} the sum of {tracks} may be {least} to {most} V; the controller allows "
+            "{low:.2f} to {high:.2f} V.",
+            **said,
+            **ends,
+        )
+    return say(
+        "At {when} the ratio of {tracks} may be {least} to {most}; the controller allows {low:.2f} "
+        "to {high:.2f}.",
+        **said,
+        **ends,
+    )

@@ -9,6 +9,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
+from buildbook.words.say import say
 
 RULE = "twin-pin-unused"
 SEVERITY = "warning"
@@ -29,9 +30,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 idle[0].id,
-                f"Pin {names} of {called(device.title, device.id)} is listed as unused, and "
-                f"{called(other.title, other.id)} uses it.",
-                "Join it as on the other side, or say why they differ in a waiver.",
+                say(
+                    "Pin {names} of {device} is listed as unused, and {other} uses it.",
+                    names=names,
+                    device=called(device.title, device.id),
+                    other=called(other.title, other.id),
+                ),
+                say("Join it as on the other side, or say why they differ in a waiver."),
                 SOURCE,
                 device.where,
             )

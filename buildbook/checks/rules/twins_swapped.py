@@ -9,6 +9,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 RULE = "twins-swapped"
 SEVERITY = "warning"
@@ -32,18 +33,32 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         ]
         if crossed:
             joined = [
-                f"'{circuit}' joins pin {', '.join(sorted(here))} of {left.id} and pin "
-                f"{', '.join(sorted(there))} of {right.id}"
+                say(
+                    "'{circuit}' joins pin {here} of {left} and pin {there} of {right}",
+                    circuit=circuit,
+                    here=", ".join(sorted(here)),
+                    left=left.id,
+                    there=", ".join(sorted(there)),
+                    right=right.id,
+                )
                 for circuit, here, there in crossed
             ]
             yield Finding(
                 RULE,
                 "warning",
                 right.id,
-                f"{left.title} and {right.title} are wired differently, as if crossed: "
-                f"{'; '.join(joined)}.",
-                "Read the data sheet again and join the same pins of both: exchange the two wires "
-                f"of the one that is wrong, {left.id} or {right.id}.",
+                say(
+                    "{left} and {right} are wired differently, as if crossed: {joined}.",
+                    left=left.title,
+                    right=right.title,
+                    joined="; ".join(joined),
+                ),
+                say(
+                    "Read the data sheet again and join the same pins of both: exchange the "
+                    "two wires of the one that is wrong, {left} or {right}.",
+                    left=left.id,
+                    right=right.id,
+                ),
                 SOURCE,
                 right.where,
             )

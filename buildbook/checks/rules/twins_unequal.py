@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Any
 
 from buildbook.checks.left_and_right import TWINS
 from buildbook.checks.model import PRACTICE, Finding
@@ -12,6 +13,7 @@ from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
 from buildbook.vehicle.model import Device, Load
+from buildbook.words.say import say
 
 RULE = "twins-unequal"
 SEVERITY = "warning"
@@ -50,10 +52,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 load.id,
-                f"{called(device.title, load.id)} takes {significant(load.rated_a, 3)} A, and "
-                f"{others[0].id}, which is alike, {significant(usual, 3)} A: "
-                f"{_times(factor)}, as when the decimal point or a unit slipped.",
-                f"Read both labels, and correct `{key}` of the one that is wrong.",
+                _text(called(device.title, load.id), load.rated_a, others[0].id, usual, factor),
+                say(
+                    "Read both labels, and correct `{key}` of the one that is wrong.",
+                    key=key,
+                ),
                 SOURCE,
                 written_at(vehicle, *path),
                 edits=((path, number * factor if key == "ohms" else number / factor),),
@@ -77,5 +80,22 @@ def _power_of_ten(amps: float, usual: float) -> float:
     return factor if factor != 1.0 and _is_near(amps, factor * usual) else 1.0
 
 
-def _times(factor: float) -> str:
-    return f"{factor:g} times as much" if factor > 1 else f"{1 / factor:g} times less"
+def _text(name: str, amps: float, other: str, usual: float, factor: float) -> str:
+    said: dict[str, Any] = {
+        "device": name,
+        "amps": significant(amps, 3),
+        "other": other,
+        "usual": significant(usual, 3),
+        "factor": max(factor, 1 / factor),
+    }
+    if factor > 1:
+        return say(
+            "{device} takes {amps} A, and {other}, which is alike, {usual} A: {factor:g} times as "
+            "much, as when the decimal point or a unit slipped.",
+            **said,
+        )
+    return say(
+        "{device} takes {amps} A, and {other}, which is alike, {usual} A: {factor:g} times less, "
+        "as when the decimal point or a unit slipped.",
+        **said,
+    )

@@ -9,6 +9,7 @@ from buildbook.checks.naming import first_up, plug_of
 from buildbook.checks.places import zones_at
 from buildbook.checks.stages import Assessed
 from buildbook.harness.connector_home import home_of
+from buildbook.words.say import say
 
 RULE = "unsealed-in-wet"
 SEVERITY = "warning"
@@ -27,11 +28,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 RULE,
                 "warning",
                 connector.id,
-                f"{first_up(plug_of(connector))} ({connector.plug_type}) at {connector.point} is "
-                "not "
-                f"sealed, and the zone {wet[0]} is wet.",
-                f"Use a sealed type for {connector.plug_type} (`sealed: yes` where it is one), or "
-                "move the joint to a dry place.",
+                say(
+                    "{connector} ({plug_type}) at {point} is not sealed, and the zone {zone} is "
+                    "wet.",
+                    connector=first_up(plug_of(connector)),
+                    plug_type=connector.plug_type,
+                    point=connector.point,
+                    zone=wet[0],
+                ),
+                say(
+                    "Use a sealed type for {plug_type} (`sealed: yes` where it is one), or "
+                    "move the joint to a dry place.",
+                    plug_type=connector.plug_type,
+                ),
                 SOURCE,
                 connector.where,
             )

@@ -9,21 +9,26 @@ from buildbook.checks.naming import words
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.say import mark, say
 
 RULE = "usual-missing"
 SEVERITY = "note"
 SOURCE = f"{PRACTICE}: what scrutineers and the road ask of a vehicle of this kind"
 USUAL = (
-    ("horn", "horn", ("horn",)),
-    ("brake lamp", "brake lamp", ("brake", "stop")),
-    ("tail lamp", "tail lamp", ("tail", "rear", "rain")),
-    ("battery isolator", "isolator", ("isolator", "isolating", "main", "master")),
-    ("charge lamp", "charge lamp", ("charge", "charging")),
-    ("wiper", "wiper", ("wiper",)),
-    ("washer", "washer", ("washer",)),
-    ("reverse lamp", "reverse lamp", ("reverse", "reversing")),
-    ("indicator", "indicator", ("indicator", "indicators", "turn")),
-    ("oil pressure warning", "oil pressure", ("oil",)),
+    (mark("horn", context="usual"), "horn", ("horn",)),
+    (mark("brake lamp", context="usual"), "brake lamp", ("brake", "stop")),
+    (mark("tail lamp", context="usual"), "tail lamp", ("tail", "rear", "rain")),
+    (
+        mark("battery isolator", context="usual"),
+        "isolator",
+        ("isolator", "isolating", "main", "master"),
+    ),
+    (mark("charge lamp", context="usual"), "charge lamp", ("charge", "charging")),
+    (mark("wiper", context="usual"), "wiper", ("wiper",)),
+    (mark("washer", context="usual"), "washer", ("washer",)),
+    (mark("reverse lamp", context="usual"), "reverse lamp", ("reverse", "reversing")),
+    (mark("indicator", context="usual"), "indicator", ("indicator", "indicators", "turn")),
+    (mark("oil pressure warning", context="usual"), "oil pressure", ("oil",)),
 )
 """What it is called, what is looked for, and the words that give it away."""
 OF_A_CAR = frozenset({"wiper", "washer", "reverse lamp", "indicator", "oil pressure"})
@@ -54,9 +59,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "note",
             name,
-            f"This vehicle has no {name}, or nothing in it is called so. Is it meant to be "
-            "missing?",
-            f"Add it, or waive this note (rule {RULE}, about: {name}) and say why.",
+            say(
+                "This vehicle has no {name}, or nothing in it is called so. Is it meant to "
+                "be missing?",
+                name=say(name, context="usual"),
+            ),
+            say(
+                "Add it, or waive this note (rule {rule}, about: {name}) and say why.",
+                rule=RULE,
+                name=name,
+            ),
             SOURCE,
             Where("vehicle.yaml"),
         )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
-from buildbook.checks.likely import Range, likely
+from buildbook.checks.likely import Range, likely, with_slip
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called, words
 from buildbook.checks.places import written_at
@@ -16,6 +17,7 @@ from buildbook.figures import significant
 from buildbook.problem import Where
 from buildbook.vehicle.model import Device, Load, Vehicle
 from buildbook.vehicle.supply import entries
+from buildbook.words.say import mark, say
 
 RULE = "value-unlikely"
 SEVERITY = "warning"
@@ -36,12 +38,33 @@ LAMPS = {
 """Row of what is likely -> words of a pin's use, or of the lamp's name, that mean it."""
 
 
+DRAWS = mark("{name} draws {value}: such things have {least} to {most}.")
+HAS = mark("{name} has {value}: such things have {least} to {most}.")
+INRUSH = mark(
+    "The inrush of {name} is, in running currents, {value}: such things have {least} to {most}."
+)
+LASTS = mark("The inrush of {name} lasts {value}: such things have {least} to {most}.")
+GIVES = mark("{name} gives up to {value}: such things have {least} to {most}.")
+HOLDS = mark("{name} holds {value}: such things have {least} to {most}.")
+JOINT = mark("The joint of {name} has {value}: such things have {least} to {most}.")
+UNITS = frozenset(
+    {
+        mark("ohm", context="unit"),
+        mark("ohm while on", context="unit"),
+        mark("ohm Ah per cell", context="unit"),
+        mark("times", context="unit"),
+    }
+)
+"""Of ranges, those that are words."""
+
+
 @dataclass(frozen=True)
 class Value:
     """What is said of something, beside the range that such things have."""
 
     about: str
     what: str
+    """What is told of it, with holes for the value and the range, to be said."""
     value: float
     range: Range
     key: str
@@ -55,6 +78,22 @@ class Value:
     """Of a generator: the number is the largest of these amps."""
     inrush: float = 0.0
     """Of a draw with an inrush: running currents that it takes then."""
+    name: str = ""
+    """What `what` calls it."""
+    said: Mapping[str, Any] = field(default_factory=dict)
+    """What else it says."""
+
+    @property
+    def text(self) -> str:
+        unit = self.range.unit
+        return say(
+            self.what,
+            name=self.name,
+            value=_amount(self.value, unit),
+            least=_amount(self.range.least, unit),
+            most=_amount(self.range.most, unit),
+            **self.said,
+        )
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -62,18 +101,17 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for value in (*_draws(assessed), *_coils(assessed), *_sources(assessed)):
         if value.range.holds(value.value):
             continue
-        slip = value.range.slip(value.value)
         yield Finding(
             RULE,
             "warning",
             value.about,
-            f"{value.what} {_amount(value.value, value.range.unit)}: such things have "
-            f"{_amount(value.range.least, value.range.unit)} to "
-            f"{_amount(value.range.most, value.range.unit)}."
-            + (f" It looks {slip}." if slip else ""),
-            f"Read the label or measure it, and correct the number or the unit of `{value.key}`; "
-            "if it is right, waive this and say why.",
-            value.range.source,
+            with_slip(value.text, value.range.slip(value.value)),
+            say(
+                "Read the label or measure it, and correct the number or the unit of "
+                "`{key}`; if it is right, waive this and say why.",
+                key=value.key,
+            ),
+            say(value.range.source),
             value.where,
             edits=_edits(value),
         )
@@ -118,7 +156,7 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
                     times = load.inrush_a / load.rated_a if load.rated_a > 0 else 0.0
                     yield Value(
                         load.id,
-                        f"{name} draws",
+                        DRAWS,
                         watts,
                         row,
                         key,
@@ -127,11 +165,12 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
                         number,
                         inverse,
                         inrush=times,
+                        name=name,
                     )
             elif row := ranges.get((kind, "ohm while on")):
                 yield Value(
                     load.id,
-                    f"{name} has",
+                    HAS,
                     load.ohms,
                     row,
                     key,
@@ -139,16 +178,18 @@ def _draws(assessed: Assessed) -> Iterator[Value]:
                     path,
                     getattr(draw, key),
                     key != "ohms",
+                    name=name,
                 )
             if load.inrush_a > 0 and load.rated_a > 0:
                 at = written_at(vehicle, "devices", device.id, "draws", index, "inrush")
                 times = load.inrush_a / load.rated_a
-                what = f"The inrush of {name} is, in running currents,"
                 row = ranges[_inrush_of(device), "times"]
                 gone = ("devices", device.id, "draws", index, "inrush")
-                yield Value(load.id, what, times, row, "inrush", at, gone, load.inrush_a)
-                what = f"The inrush of {name} lasts"
-                yield Value(load.id, what, load.inrush_s, ranges["inrush", "s"], "inrush", at)
+                yield Value(
+                    load.id, INRUSH, times, row, "inrush", at, gone, load.inrush_a, name=name
+                )
+                row = ranges["inrush", "s"]
+                yield Value(load.id, LASTS, load.inrush_s, row, "inrush", at, name=name)
 
 
 def _kind(vehicle: Vehicle, device: Device, load: Load) -> str:
@@ -189,11 +230,26 @@ def _coils(assessed: Assessed) -> Iterator[Value]:
         if coil is None or coil.ohms <= 0:
             continue
         where = written_at(vehicle, "devices", relay.id, "coil", "ohms")
-        what = f"The coil of {called(relay.title, relay.id)} with {coil.ohms:g} ohm takes"
+        name = called(relay.title, relay.id)
         row = likely()[_relay(relay), "W"]
         path = ("devices", relay.id, "coil", "ohms")
         watts = nominal_v**2 / coil.ohms
-        yield Value(f"{relay.id}.coil", what, watts, row, "ohms", where, path, coil.ohms, True)
+        yield Value(
+            f"{relay.id}.coil",
+            mark(
+                "The coil of {name} with {ohms:g} ohm takes {value}: such things have {least} to "
+                "{most}."
+            ),
+            watts,
+            row,
+            "ohms",
+            where,
+            path,
+            coil.ohms,
+            True,
+            name=name,
+            said={"ohms": coil.ohms},
+        )
 
 
 def _relay(relay: Device) -> str:
@@ -221,21 +277,23 @@ def _sources(assessed: Assessed) -> Iterator[Value]:
             most_a = max(amps for _, amps in said.curve)
             where = written_at(vehicle, *path, "curve")
             at = (*path, "curve")
-            what, curve = f"{name} gives up to", tuple(said.curve)
-            yield Value(source.id, what, most_a, row, "curve", where, at, most_a, False, curve)
+            curve = tuple(said.curve)
+            yield Value(
+                source.id, GIVES, most_a, row, "curve", where, at, most_a, False, curve, name=name
+            )
         if (source.kind, "ohm") in ranges and said.resistance > 0:
             row = ranges[source.kind, "ohm"]
             at = (*path, "resistance")
             where = written_at(vehicle, *at)
             ohms = said.resistance
-            yield Value(source.id, f"{name} has", ohms, row, "resistance", where, at, ohms)
+            yield Value(source.id, HAS, ohms, row, "resistance", where, at, ohms, name=name)
     for ground in vehicle.all_of("ground"):
         joint = ground.written.joint
         if joint is not None:
             row = ranges["ground", "ohm"]
             at = ("devices", ground.id, "joint")
-            what = f"The joint of {called(ground.title, ground.id)} has"
-            yield Value(ground.id, what, joint, row, "joint", written_at(vehicle, *at), at, joint)
+            where, name = written_at(vehicle, *at), called(ground.title, ground.id)
+            yield Value(ground.id, JOINT, joint, row, "joint", where, at, joint, name=name)
 
 
 def _battery(
@@ -247,14 +305,29 @@ def _battery(
     title = called(name.capitalize(), name)
     row, at = ranges["battery", "Ah"], (*path, "capacity")
     where = written_at(vehicle, *at)
-    yield Value(name, f"{title} holds", said.capacity, row, "capacity", where, at, said.capacity)
+    ah = said.capacity
+    yield Value(name, HOLDS, ah, row, "capacity", where, at, ah, name=title)
     if said.resistance > 0 and row.holds(said.capacity):
         product = said.resistance * said.capacity / cells
-        what = f"{title} has {said.resistance:g} ohm at {said.capacity:g} Ah, which makes"
+        told = {"ohms": said.resistance, "ah": ah}
         row, at = ranges["battery", "ohm Ah per cell"], (*path, "resistance")
         where = written_at(vehicle, *at)
-        yield Value(name, what, product, row, "resistance", where, at, said.resistance)
+        yield Value(
+            name,
+            mark(
+                "{name} has {ohms:g} ohm at {ah:g} Ah, which makes {value}: such things have "
+                "{least} to {most}."
+            ),
+            product,
+            row,
+            "resistance",
+            where,
+            at,
+            said.resistance,
+            name=title,
+            said=told,
+        )
 
 
 def _amount(value: float, unit: str) -> str:
-    return f"{significant(value, 3)} {unit}"
+    return f"{significant(value, 3)} {say(unit, context='unit')}"

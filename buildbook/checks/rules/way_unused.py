@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Circuit
+from buildbook.words.say import say
 
 RULE = "way-unused"
 SEVERITY = "warning"
@@ -23,14 +24,24 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         if circuit.written.way and not taken:
             unused[""] = circuit.written.way
         for pin, way in unused.items():
-            at = f" at {pin}" if pin else ""
+            said = {"way": length(way), "circuit": circuit.id}
             yield Finding(
                 RULE,
                 SEVERITY,
                 circuit.id,
-                f"The way of {length(way)} that is written for {circuit.id}{at} measures nothing: "
-                "its wires lie along the rope, which says how long they are.",
-                "Take `way` out, or give the two things the same point of the rope.",
+                say(
+                    "The way of {way} that is written for {circuit} at {pin} measures nothing: its "
+                    "wires lie along the rope, which says how long they are.",
+                    pin=pin,
+                    **said,
+                )
+                if pin
+                else say(
+                    "The way of {way} that is written for {circuit} measures nothing: its wires "
+                    "lie along the rope, which says how long they are.",
+                    **said,
+                ),
+                say("Take `way` out, or give the two things the same point of the rope."),
                 SOURCE,
                 circuit.where,
             )

@@ -11,6 +11,7 @@ from buildbook.checks.places import where_of_pin
 from buildbook.checks.stages import Assessed
 from buildbook.checks.standing import Bench, Mended
 from buildbook.vehicle.model import Contact, Device, Load, Vehicle
+from buildbook.words.say import say
 
 RULE = "works-with-lights-only"
 SEVERITY = "warning"
@@ -61,18 +62,43 @@ def _finding(
     vehicle = assessed.vehicle
     owner = vehicle.devices[dead.device]
     pin, feed = _culprit(vehicle, contact)
-    behind = f" through {pin}" if pin else ""
-    away = f"Join {pin} into" if pin else "Feed it from"
+    said = {
+        "load": called(owner.title, dead.id),
+        "contact": called(device.title, contact.id),
+        "light": light.id,
+    }
     return Finding(
         RULE,
         "warning",
         dead.id,
-        f"{called(owner.title, dead.id)} works only while {called(device.title, contact.id)} is "
-        f"closed, which switches {light.id}: fed{behind} behind that switch, it is dead with the "
-        "lights off.",
-        f"{away} a feed that is live without {device.id}{feed and f', such as {feed}'}.",
+        say(
+            "{load} works only while {contact} is closed, which switches {light}: fed through "
+            "{pin} behind that switch, it is dead with the lights off.",
+            pin=pin,
+            **said,
+        )
+        if pin
+        else say(
+            "{load} works only while {contact} is closed, which switches {light}: fed behind that "
+            "switch, it is dead with the lights off.",
+            **said,
+        ),
+        _remedy(pin, device.id, feed),
         SOURCE,
         where_of_pin(vehicle, pin or dead.from_pin),
+    )
+
+
+def _remedy(pin: str, switch: str, feed: str) -> str:
+    if not pin:
+        return say("Feed it from a feed that is live without {switch}.", switch=switch)
+    if not feed:
+        return say("Join {pin} into a feed that is live without {switch}.", pin=pin, switch=switch)
+    return say(
+        "Join {pin} into a feed that is live without {switch}, such as {feed}.",
+        pin=pin,
+        switch=switch,
+        feed=feed,
     )
 
 
@@ -99,7 +125,7 @@ def _feed(vehicle: Vehicle, system: str, not_this: str) -> str:
         fuses = [p for p in circuit.pins if vehicle.devices[p.device].kind == "fuse"]
         kinds = {vehicle.devices[p.device].kind for p in circuit.pins}
         if name != not_this and circuit.system == system and fuses and "horn" in kinds:
-            return f"'{name}' behind {fuses[0].device}"
+            return say("'{circuit}' behind {fuse}", circuit=name, fuse=fuses[0].device)
     return ""
 
 
