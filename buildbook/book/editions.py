@@ -27,6 +27,7 @@ from buildbook.book.chapters import (
 from buildbook.book.drawings import Drawings
 from buildbook.book.edition_list import EDITION_LINES, HELPER_NAME
 from buildbook.result import Result
+from buildbook.words.say import mark, say
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,7 @@ class Edition:
     name: str
     """Added to the file's name; '' for the whole book."""
     title: str
+    """Said in the file's metadata."""
     teaches: str
     """What it is for, in a line: shown by --help and on the cover."""
     makers: tuple[Maker, ...]
@@ -47,24 +49,24 @@ class Edition:
     """True where it prints every drawing, so that they are drawn before it asks for each."""
 
 
-WHOLE = Edition("", "build book", EDITION_LINES["whole"], MAKERS, draws_all=True)
+WHOLE = Edition("", mark("build book"), EDITION_LINES["whole"], MAKERS, draws_all=True)
 ORDER = Edition(
     "order",
-    "order pack",
+    mark("order pack"),
     EDITION_LINES["order"],
     (orders.cover, orders.chapters, parts.of_order_pack),
 )
 
 TRACKSIDE = Edition(
     "trackside",
-    "trackside pages",
+    mark("trackside pages"),
     EDITION_LINES["trackside"],
     (trackside.chapters,),
     is_half=True,
 )
 HELPER = Edition(
     HELPER_NAME,
-    "helper's pack",
+    mark("helper's pack"),
     EDITION_LINES[HELPER_NAME],
     (),
     absent=frozenset({"wire", "circuit", "device"}),
@@ -73,12 +75,12 @@ HELPER = Edition(
 
 
 def _cover_of_workings(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-    return front.chapters(result, drawings, "Workings: sizes, readings, lengths and rules")
+    return front.chapters(result, drawings, say("Workings: sizes, readings, lengths and rules"))
 
 
 WORKINGS = Edition(
     "workings",
-    "workings",
+    mark("workings"),
     EDITION_LINES["workings"],
     (
         _cover_of_workings,
@@ -95,7 +97,7 @@ WORKINGS = Edition(
 
 ROPES = Edition(
     "ropes",
-    "ropes to measure",
+    mark("ropes to measure"),
     EDITION_LINES["ropes"],
     (front.chapters, ropes.chapters),
 )
@@ -109,8 +111,9 @@ def helper_pack(harness: str) -> Edition:
     """The edition from which one harness is built: cautions, its sheets, its terminals."""
 
     def cover(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
-        title = result.vehicle.description.rope[harness].title or f"harness {harness}"
-        return front.chapters(result, drawings, f"Helper's pack: {title}")
+        written = result.vehicle.description.rope[harness].title
+        title = written or say("harness {name}", name=harness)
+        return front.chapters(result, drawings, say("Helper's pack: {title}", title=title))
 
     def sheets(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         return (harnesses.one(result, drawings, harness),)

@@ -11,7 +11,7 @@ from itertools import groupby
 from buildbook.book.page_numbers import Run
 from buildbook.book.page_references import put_in
 from buildbook.book.pdf_objects import PACKED, KeptObject
-from buildbook.book.record import ALTERED, Record
+from buildbook.book.record import Record, altered
 from buildbook.book.render import Rendered
 from buildbook.book.stamps import Stamp, put_stamp
 from buildbook.book.table_rows import letters_of
@@ -71,7 +71,7 @@ def effective_of(
     that a list that was set anew is not taken back.
     """
     vehicle, base = record.vehicle, record.base
-    own = f"{vehicle.revision} {ALTERED}" if record.is_issued else vehicle.revision
+    own = altered(vehicle.revision) if record.is_issued else vehicle.revision
     now = Stamp(own, str(vehicle.date))
     pages = {n: chapter.pages for n, chapter in enumerate(base.chapters)} if base else {}
     rows = {chapter.name: {*chapter.rows.split()} for chapter in base.chapters} if base else {}

@@ -15,6 +15,7 @@ from buildbook.book.pdf_objects import KeptObject, closed, within_reach
 from buildbook.book.render import Bookmark, Rendered
 from buildbook.book.shared_fonts import add_font, merged
 from buildbook.book.typeface import face, printable
+from buildbook.words.say import language
 
 ABOVE_PT = 4
 """A link shows so much of what stands above its target."""
@@ -111,7 +112,7 @@ def join_chapters(
     _label(pdf, parts)
     _bookmark(pdf, parts)
     pdf.catalog["PageMode"] = "/UseOutlines"
-    pdf.catalog["Lang"] = pydyf.String("en")
+    pdf.catalog["Lang"] = pydyf.String(language())
     stamp = pydyf.String(metadata.date)
     pdf.info.update(
         {

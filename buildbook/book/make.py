@@ -28,6 +28,7 @@ from buildbook.result import Result
 from buildbook.sizing.facts import facts_of
 from buildbook.sizing.stage import in_its_language
 from buildbook.vehicle.power_model import Supply
+from buildbook.words.say import say
 
 __all__ = ["BookError", "make_book"]
 
@@ -82,7 +83,7 @@ def make_book(
             chapters, vehicle, result.vehicle.supply, render_jobs, progress, edition.absent
         )
     progress("Joining the chapters", len(rendered), len(rendered))
-    write_file(out, joined(rendered, vehicle, edition.title))
+    write_file(out, joined(rendered, vehicle, say(edition.title)))
     return out
 
 
@@ -127,14 +128,19 @@ def _renderer(workers: Workers | int, keep: bool) -> Iterator[Renderer]:
 def joined(
     rendered: Iterable[Rendered],
     vehicle: VehicleData,
-    title: str = WHOLE.title,
+    title: str = "",
     effective: Effective | None = None,
     leaves: Leaves | None = None,
 ) -> bytes:
     """The PDF of the chapters joined, dated with the vehicle's own date."""
     metadata = Metadata(
-        title=f"{vehicle.name}: {title}, revision {vehicle.revision}",
-        subject="Electrical build book",
+        title=say(
+            "{vehicle}: {title}, revision {revision}",
+            vehicle=vehicle.name,
+            title=title or say(WHOLE.title),
+            revision=vehicle.revision,
+        ),
+        subject=say("Electrical build book"),
         date=f"D:{vehicle.date:%Y%m%d}000000Z",
     )
     return join_chapters(tuple(rendered), metadata, effective, leaves)

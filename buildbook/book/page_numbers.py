@@ -9,6 +9,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.page_references import Codes, width_em
 from buildbook.book.render import Rendered
 from buildbook.book.stamps import StampCodes
+from buildbook.words.say import mark, say
 
 UNKNOWN_PAGE = "0–0"
 Run = tuple[int, int, str]
@@ -42,6 +43,17 @@ class PageMap:
 def page_label(chapter: int, page: int) -> str:
     """'4–3': the third page of chapter 4."""
     return f"{chapter}–{page}"
+
+
+def page_run(chapter: int, first: int, last: int, revision: str = "") -> str:
+    """Some pages of a chapter, and their revision where one is told: '4–1 to 4–3 at C'."""
+    ends = page_label(chapter, first), page_label(chapter, last)
+    if first == last:
+        return say("{page} at {revision}", page=ends[0], revision=revision) if revision else ends[0]
+    if revision:
+        said = mark("{first} to {last} at {revision}")
+        return say(said, first=ends[0], last=ends[1], revision=revision)
+    return say("{low} to {high}", low=ends[0], high=ends[1])
 
 
 def page_counts(chapters: Iterable[Chapter], done: Mapping[str, Rendered]) -> dict[int, int]:

@@ -12,6 +12,7 @@ from buildbook.parts.device_needs import halves
 from buildbook.parts.wire_needs import is_sealed
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector, Device, Pin
+from buildbook.words.say import say
 
 TEXT_MM = {"A4": 178.0, "Letter": 183.0}
 """Width of the text on an upright page."""
@@ -91,12 +92,12 @@ def fitted(result: Result, pin: Pin, wires: list[Wire]) -> str:
     """Terminals on a pin's wires, with the seal where they take one: 'pin-1.5 mate, seal'."""
     ends = [end for wire in wires for end in (wire.a, wire.b) if end.node == pin.id and end.contact]
     mates = {half for half, second in halves(result.vehicle, result.harness) if second}
-    named = [
-        end.contact
-        + (" mate" if end.connector in mates else "")
-        + (", seal" if is_sealed(result.harness, end) else "")
-        for end in ends
-    ]
+    named = []
+    for end in ends:
+        is_mate = end.connector in mates
+        contact = say("{contact} mate", contact=end.contact) if is_mate else end.contact
+        sealed = is_sealed(result.harness, end)
+        named.append(say("{contact}, seal", contact=contact) if sealed else contact)
     return "; ".join(unique(named))
 
 

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from buildbook.description.models import VehicleData
 from buildbook.issued.model import Facts, Issued, Revision
 from buildbook.sizing.changes import changes
-
-ALTERED = "altered"
-"""Beside a revision on pages that are otherwise than when it was issued."""
+from buildbook.words.say import say
 
 
 @dataclass(frozen=True)
@@ -44,7 +42,8 @@ def record_of(vehicle: VehicleData, facts: Facts, issued: Issued) -> Record:
         if base.revision != vehicle.revision:
             entries.append(Entry(_title(vehicle.revision, str(vehicle.date), base.revision), lines))
         elif lines:
-            entries.append(Entry(f"{base.revision}, {ALTERED} since it was issued", lines))
+            title = say("{revision}, altered since it was issued", revision=base.revision)
+            entries.append(Entry(title, lines))
         before = [one for one in issued.revisions if one.revision in base.dates]
         for one in reversed(before):
             if one.earlier:
@@ -54,4 +53,9 @@ def record_of(vehicle: VehicleData, facts: Facts, issued: Issued) -> Record:
 
 
 def _title(revision: str, date: str, before: str) -> str:
-    return f"{revision} of {date}, since {before}"
+    return say("{revision} of {date}, since {before}", revision=revision, date=date, before=before)
+
+
+def altered(revision: str) -> str:
+    """A revision on pages that are otherwise than when it was issued."""
+    return say("{revision} altered", revision=revision)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from buildbook.book.formats import number, ohms, plain, share, unit_words
 from buildbook.description import models as written
@@ -11,6 +12,7 @@ from buildbook.electrical.model import PairTable, SensorRow, SensorTable
 from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span
 from buildbook.result import Result
+from buildbook.words.say import in_figures, mark, say
 
 COLD_C = 20.0
 """Temperature of a vehicle that has stood in the workshop."""
@@ -39,7 +41,7 @@ def described_sensors(result: Result, devices: set[str] | None = None) -> list[D
         if len(device.signals) > 1:
             title += f", {pin.use or pin.name}"
         if device.written.fitted == "later":
-            title += " (not fitted yet)"
+            title = say("{sensor} (not fitted yet)", sensor=title)
         found.append(DescribedSensor(title, law_words(table.law, signal), loop_words(table), table))
     return found
 
@@ -64,23 +66,49 @@ def law_words(law: str, signal: written.Signal) -> str:
     if law == "ntc":
         return _ntc_words(given)
     if law == "platinum":
-        return f"platinum, {ohms(given.ohms)} at 0 °C, IEC 60751 class {given.class_}"
+        said = mark("platinum, {ohms} at 0 °C, IEC 60751 class {class_}")
+        return say(said, ohms=ohms(given.ohms), class_=given.class_)
     if law == "hall":
-        return f"open collector, {plain(given.low)} V at most when it pulls low"
+        said = mark("open collector, {volts} V at most when it pulls low")
+        return say(said, volts=plain(given.low))
     if law == "inductive":
-        words = f"coil and magnet, {ohms(given.ohms)} ± {share(given.tolerance)} at 20 °C"
-        if given.volts is not None:
-            words += f", {plain(given.volts)} V AC ± {share(given.volts_tolerance)} at "
-            words += f"{number(given.at, 0)} rpm"
-        return words
+        return _inductive_words(given)
     if law == "switch":
-        return "switch"
-    ends = f"{_point(given.points[0], law)} to {_point(given.points[-1], law)}"
-    of = " of the resistance" if law == "ohms" else " of the span"
-    words = f"{ends}, ± {share(given.tolerance)}{of}"
+        return say("switch", context="sensor")
+    return _curve_words(given, law)
+
+
+def _inductive_words(given: written.Inductive) -> str:
+    words = say(
+        "coil and magnet, {ohms} ± {tolerance} at 20 °C",
+        ohms=ohms(given.ohms),
+        tolerance=share(given.tolerance),
+    )
+    if given.volts is None:
+        return words
+    return say(
+        "{coil}, {volts} V AC ± {tolerance} at {speed} rpm",
+        coil=words,
+        volts=plain(given.volts),
+        tolerance=share(given.volts_tolerance),
+        speed=number(given.at, 0),
+    )
+
+
+def _curve_words(given: Any, law: str) -> str:
+    """Of a sensor that is told by points: its ends and how far it may be off."""
+    low, high = _point(given.points[0], law), _point(given.points[-1], law)
+    ends, tolerance = say("{low} to {high}", low=low, high=high), share(given.tolerance)
+    if law == "ohms":
+        return say("{ends}, ± {tolerance} of the resistance", ends=ends, tolerance=tolerance)
+    words = say("{ends}, ± {tolerance} of the span", ends=ends, tolerance=tolerance)
     if law == "current":
-        return f"{words}, into {ohms(given.into)} ± {share(given.into_tolerance)}"
-    return words + (f", with its supply (at {plain(given.of)} V)" if _follows(given) else "")
+        into, within = ohms(given.into), share(given.into_tolerance)
+        said = mark("{sensor}, into {ohms} ± {tolerance}")
+        return say(said, sensor=words, ohms=into, tolerance=within)
+    if not _follows(given):
+        return words
+    return say("{sensor}, with its supply (at {volts} V)", sensor=words, volts=plain(given.of))
 
 
 def _follows(given: object) -> bool:
@@ -91,14 +119,20 @@ def _follows(given: object) -> bool:
 def _ntc_words(given: written.Thermistor) -> str:
     how = ""
     if given.beta is not None and given.ohms is not None:
-        how = f"{ohms(given.ohms)} at {number(given.at, 0)} °C, B {number(given.beta, 0)} K"
+        how = f"{_at_celsius(given.ohms, given.at)}, B {number(given.beta, 0)} K"
         if given.beta_tolerance:
             how += f" ± {share(given.beta_tolerance)}"
     elif given.points:
-        how = "through " + ", ".join(f"{ohms(r)} at {number(c, 0)} °C" for c, r in given.points)
+        points = ", ".join(_at_celsius(r, celsius) for celsius, r in given.points)
+        how = say("through {points}", points=points)
     elif given.coefficients:
-        how = "Steinhart–Hart " + ", ".join(f"{value:.4g}" for value in given.coefficients)
+        values = (in_figures(f"{value:.4g}") for value in given.coefficients)
+        how = "Steinhart–Hart " + ", ".join(values)
     return f"NTC, {how}, ± {share(given.tolerance)}"
+
+
+def _at_celsius(given_ohms: float, celsius: float) -> str:
+    return say("{value} at {at}", value=ohms(given_ohms), at=f"{number(celsius, 0)} °C")
 
 
 def _point(point: tuple[Measured, float], law: str) -> str:
@@ -107,7 +141,7 @@ def _point(point: tuple[Measured, float], law: str) -> str:
         shown = ohms(gives)
     else:
         shown = f"{plain(gives)} V" if law == "volts" else f"{plain(gives * 1000)} mA"
-    return f"{shown} at {unit_words(str(at))}"
+    return say("{value} at {at}", value=shown, at=unit_words(str(at)))
 
 
 def loop_words(table: SensorTable) -> str:
@@ -117,16 +151,22 @@ def loop_words(table: SensorTable) -> str:
     if loop.pull_up_ohm is not None:
         pull_up, to_v = loop.pull_up_ohm, loop.to_v
         words.append(
-            f"pull-up {ohms(pull_up.nominal)} ± {share(_spread(pull_up))} to "
-            f"{plain(to_v.nominal)} V ± {share(_spread(to_v))}"
+            say(
+                "pull-up {ohms} ± {spread} to {volts} V ± {volts_spread}",
+                ohms=ohms(pull_up.nominal),
+                spread=share(_spread(pull_up)),
+                volts=plain(to_v.nominal),
+                volts_spread=share(_spread(to_v)),
+            )
         )
     if loop.supply_v.nominal > 0:
         volts, spread = number(loop.supply_v.nominal), share(_spread(loop.supply_v))
-        words.append(f"{volts} V ± {spread} at the sensor")
+        words.append(say("{volts} V ± {spread} at the sensor", volts=volts, spread=spread))
     if loop.lead_ohm > 0:
-        words.append(f"leads {number(loop.lead_ohm)} Ω")
+        words.append(say("leads {ohms} Ω", ohms=number(loop.lead_ohm)))
     if abs(loop.offset_v) >= 0.0005:
-        words.append(f"return {number(loop.offset_v * 1000, 0)} mV off the meter's ground")
+        off = number(loop.offset_v * 1000, 0)
+        words.append(say("return {millivolts} mV off the meter's ground", millivolts=off))
     return "; ".join(words)
 
 

@@ -15,6 +15,7 @@ from buildbook.harness.model import End, Wire
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Load, Pin
+from buildbook.words.say import say
 
 STATES_ACROSS = 8
 """Columns of readings that fit side by side on an upright page."""
@@ -45,7 +46,7 @@ class WireRow:
 
 def end_text(end: End) -> str:
     """What a wire's end is called: pin id, splice id, or where it is capped."""
-    return f"capped at {end.point}" if end.kind == "capped" else end.node
+    return say("capped at {point}", point=end.point) if end.kind == "capped" else end.node
 
 
 def wire_row(result: Result, wire: Wire) -> WireRow:

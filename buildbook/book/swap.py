@@ -12,7 +12,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.effective import Page
 from buildbook.book.join import Leaves
 from buildbook.book.make import HeldBook, Progress, joined, set_book
-from buildbook.book.page_numbers import PageMap, page_label
+from buildbook.book.page_numbers import PageMap, page_run
 from buildbook.book.render import Job, Rendered, render
 from buildbook.book.templates import chapter_html
 from buildbook.book.typeface import printable
@@ -20,6 +20,7 @@ from buildbook.book.workers import Workers
 from buildbook.files.writing import write_file
 from buildbook.issued.model import Issued, Revision
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def make_swap(
     sheet = _sheet(result, since, swap)
     progress("Joining the pages", len(book.chapters), len(book.chapters))
     vehicle = result.vehicle.description.vehicle
-    title = f"pages changed since {since.revision}"
+    title = say("pages changed since {revision}", revision=since.revision)
     leaves = Leaves(sheet, frozenset(swap.put_in))
     write_file(out, joined(book.chapters, vehicle, title, book.effective, leaves))
     return swap
@@ -85,7 +86,7 @@ def _sheet(result: Result, since: Revision, swap: Swap) -> Rendered:
     rows = [(n, here.get(n, ""), there.get(n, "")) for n in sorted({*here, *there})]
     counts = len(swap.out), len(swap.put_in)
     context = {"since": since, "rows": rows, "counts": counts}
-    chapter = Chapter("swap", "Pages to swap", "swap.html", context)
+    chapter = Chapter("swap", say("Pages to swap"), "swap.html", context)
     html = chapter_html(chapter, 0, (chapter,), vehicle, PageMap(), supply)
     return render(Job(chapter.name, printable(html), {}))
 
@@ -100,10 +101,5 @@ def _by_chapter(pages: Iterable[Page]) -> dict[int, str]:
                 runs[-1].append(page)
             else:
                 runs.append([page])
-        found[chapter] = ", ".join(_run(chapter, run) for run in runs)
+        found[chapter] = ", ".join(page_run(chapter, run[0] + 1, run[-1] + 1) for run in runs)
     return found
-
-
-def _run(chapter: int, run: list[int]) -> str:
-    first, last = page_label(chapter, run[0] + 1), page_label(chapter, run[-1] + 1)
-    return f"{first} to {last}" if last != first else first

@@ -14,7 +14,7 @@ from buildbook.book import formats
 from buildbook.book.chapter import Chapter, anchor
 from buildbook.book.fault_wording import short_place
 from buildbook.book.links import SCHEME
-from buildbook.book.page_numbers import PageMap, page_label
+from buildbook.book.page_numbers import PageMap, page_run
 from buildbook.book.record import Record
 from buildbook.book.resources import WEIGHTS, font_files, template_folder
 from buildbook.book.typeface import printable
@@ -243,7 +243,7 @@ def chapter_html(
                 page_mm=PAGES[vehicle.paper],
                 size_head=SIZE_HEADS[vehicle.measures.gauges],
                 faces=faces,
-                page_label=page_label,
+                page_run=page_run,
                 quoted=css_string,
             )
         )

@@ -55,7 +55,7 @@ def messages() -> list[Message]:
     for path in sorted(PACKAGE.rglob("*.py")):
         if path.relative_to(PACKAGE).parts[0] not in SILENT:
             found += _of_python(path)
-    for path in sorted(template_folder().glob("*.html")):
+    for path in sorted(template_folder().glob("*.[hc]*")):
         found += _of_template(path)
     return [*found, *_of_rules(), *_of_likely(), *_of_catalogue()]
 

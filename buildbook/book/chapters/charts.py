@@ -6,6 +6,7 @@ from __future__ import annotations
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -20,5 +21,5 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     if not charts:
         return ()
     context = {"charts": charts, "has_masses": bool(masses)}
-    title = "Loads, charging and mass in charts"
+    title = say("Loads, charging and mass in charts")
     return (Chapter("charts", title, "charts.html", context, tuple(charts)),)

@@ -12,6 +12,7 @@ from buildbook.book.templates import UNBROKEN
 from buildbook.drawing.shared.model import Drawing
 from buildbook.result import Result
 from buildbook.vehicle.model import Connector, Device
+from buildbook.words.say import say
 
 LETTER_PERCENT = 0.66
 """Of the width of a page of text, of a letter in the names of pins."""
@@ -58,5 +59,5 @@ def _chapter(result: Result, bare: Bare, devices: Iterable[Device]) -> tuple[Cha
     widths = (12, pin, 16.5, 7.5, 32 - pin, *(6.2 for _ in states))
     context = {"bare": bare, "studs": studs, "states": states, "widths": widths}
     shown = tuple(face for _, face in bare if face)
-    title = "Terminals that are not in connectors"
+    title = say("Terminals that are not in connectors")
     return (Chapter("faces", title, "faces.html", context, shown),)

@@ -7,6 +7,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.checks.model import SEVERITIES
 from buildbook.checks.registry import RULES
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -20,4 +21,4 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "rules": len(RULES),
         "silent": len({rule.id for rule in RULES} - {found.rule for found in result.findings}),
     }
-    return (Chapter("findings", "Findings and waivers", "findings.html", context),)
+    return (Chapter("findings", say("Findings and waivers"), "findings.html", context),)

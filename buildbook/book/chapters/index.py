@@ -7,6 +7,7 @@ import re
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
+from buildbook.words.say import say
 
 Entry = tuple[str, str, list[tuple[str, str]]]
 """Name, what it is, and the places to list as kind and name."""
@@ -26,12 +27,12 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     ]
     splices: list[Entry] = [(s, "", [("splice", s)]) for s in harness.splices]
     groups = (
-        ("Devices, fuses, relays and grounds", 3, in_order(devices)),
-        ("Circuits, by which their wires are numbered", 4, in_order(circuits)),
-        ("Connectors with names of their own", 5, in_order(connectors)),
-        ("Splices", 6, in_order(splices)),
+        (say("Devices, fuses, relays and grounds"), 3, in_order(devices)),
+        (say("Circuits, by which their wires are numbered"), 4, in_order(circuits)),
+        (say("Connectors with names of their own"), 5, in_order(connectors)),
+        (say("Splices"), 6, in_order(splices)),
     )
-    title = "Index, and list of effective pages"
+    title = say("Index, and list of effective pages")
     return (Chapter("index", title, "index.html", {"groups": groups}, lists_pages=True),)
 
 

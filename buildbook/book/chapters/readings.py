@@ -13,6 +13,7 @@ from buildbook.book.shared_rows import Cell, all_loads, load_cells, pin_readings
 from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.vehicle.model import Load, Pin
+from buildbook.words.say import say
 
 STATES_ACROSS = 8
 """States side by side on a landscape page."""
@@ -55,7 +56,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "grounds": [ground_row(result, ground) for ground in result.vehicle.all_of("ground")],
         "loads": load_tables(result),
     }
-    return (Chapter("readings", "Readings in every state", "readings.html", context),)
+    return (Chapter("readings", say("Readings in every state"), "readings.html", context),)
 
 
 def connectors(result: Result) -> list[Place]:

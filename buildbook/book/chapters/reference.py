@@ -13,6 +13,7 @@ from buildbook.faultfinding.breaking import LADDER_OHM
 from buildbook.faultfinding.model import Symptom
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say, say_n
 
 NAMED = 8
 """Devices named before the rest are only counted."""
@@ -62,7 +63,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "least_ohms": LADDER_OHM[:LADDER_SHOWN],
         "most_ohms": LADDER_OHM[-1],
     }
-    return (Chapter("reference", "Fuse by fuse, ground by ground", "reference.html", context),)
+    title = say("Fuse by fuse, ground by ground")
+    return (Chapter("reference", title, "reference.html", context),)
 
 
 def returns_to(result: Result, ground: Device) -> tuple[str, ...]:
@@ -90,7 +92,9 @@ def row(
     symptom = symptom_of.get(fault)
     others = [name for name in symptom.suspects if name != fault] if symptom else []
     more = len(others) - OTHERS
-    alike = in_one_line(result, others[:OTHERS]) + (f"; {more} more" if more > 0 else "")
+    alike = in_one_line(result, others[:OTHERS])
+    if more > 0:
+        alike = say_n("{faults}; {n} more", "{faults}; {n} more", more, faults=alike)
     titles = unique(devices[name].title or name for name in hanging)
     return LossRow(
         device,

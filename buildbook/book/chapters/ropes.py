@@ -6,6 +6,7 @@ from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.description.rope_readings import rope_readings, straight_m
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -19,4 +20,4 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         row = (reading, piece.rope_mm if piece else None, run.zone if run else "", straight)
         found.setdefault(reading.harness, []).append(row)
     context = {"harnesses": found, "titles": {n: h.title or n for n, h in description.rope.items()}}
-    return (Chapter("ropes", "Ropes to lay and measure", "ropes.html", context),)
+    return (Chapter("ropes", say("Ropes to lay and measure"), "ropes.html", context),)

@@ -14,5 +14,5 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     found = {finding.rule for finding in result.findings}
     silent = [(rule.id, say(what_it_finds(rule))) for rule in RULES if rule.id not in found]
     context = {"silent": silent, "rules": len(RULES)}
-    title = "Looked for and not found"
+    title = say("Looked for and not found")
     return (Chapter("silent-rules", title, "silent_rules.html", context),)

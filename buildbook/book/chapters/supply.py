@@ -23,6 +23,7 @@ from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Pin
+from buildbook.words.say import say, say_n
 
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
@@ -97,7 +98,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "note": note(result, "supply"),
     }
     shown = (*panels, *drawings.of("grounds"))
-    return (Chapter("supply", "Supply and distribution", "supply.html", context, shown),)
+    return (Chapter("supply", say("Supply and distribution"), "supply.html", context, shown),)
 
 
 def shorts_unfused(size: WireSizing) -> bool:
@@ -113,7 +114,10 @@ def fed(result: Result, opener: str) -> str:
     loads = [load for load in all_loads(result) if load.id in behind]
     names = unique(devices[load.device].title or load.device for load in loads)
     more = len(names) - FEEDS_NAMED
-    return ", ".join(names[:FEEDS_NAMED]) + (f" and {more} more" if more > 0 else "")
+    first = ", ".join(names[:FEEDS_NAMED])
+    if more <= 0:
+        return first
+    return say_n("{devices} and {n} more", "{devices} and {n} more", more, devices=first)
 
 
 def relay_row(result: Result, relay: Device) -> RelayRow:

@@ -7,6 +7,7 @@ from buildbook.book.dangers import dangers_of
 from buildbook.book.drawings import Drawings
 from buildbook.catalogue.load import colours
 from buildbook.result import Result
+from buildbook.words.say import say
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -20,4 +21,4 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "states": result.vehicle.description.states,
         "later": [d for d in result.vehicle.devices.values() if d.written.fitted == "later"],
     }
-    return (Chapter("use", "How to use this book, and cautions", "use.html", context),)
+    return (Chapter("use", say("How to use this book, and cautions"), "use.html", context),)
