@@ -147,7 +147,7 @@ def _lacking(sized: Sized) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]
 def fault_table_of(
     folder: Path, progress: Progress = quiet, variant: str | None = None, keep: bool = False
 ) -> tuple[FaultTable | None, list[Problem]]:
-    """A vehicle with every fault worked out, to be asked; nothing priced or checked.
+    """A vehicle with every fault worked out, to be asked in English; nothing priced or checked.
 
     With `keep` the broken vehicle is kept in the user's cache folder, and found there by the
     content of its description: then only the wires are laid anew.
@@ -158,8 +158,7 @@ def fault_table_of(
     contents, as_built, problems = _read(folder, variant)
     if contents is None or problems:
         return None, problems
-    with in_language(contents.description.vehicle.language):
-        return _fault_table(contents, as_built, begin, keep)
+    return _fault_table(contents, as_built, begin, keep)
 
 
 def _fault_table(

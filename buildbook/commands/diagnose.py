@@ -225,29 +225,16 @@ def _once(*those: tuple[str, ...]) -> tuple[str, ...]:
 
 def _said(table: FaultTable, words: str) -> tuple[dict[str, float], str | None]:
     """The faults that a symptom's name stands for, each with its likelihood, and a state."""
-    from buildbook.book.symptom_headings import headings
+    from buildbook.commands.symptom_names import symptom_names
     from buildbook.description.suggest import did_you_mean
-    from buildbook.faultfinding.faults import weight
 
-    symptoms, complaints, lines = table.told
-    fault_of = {fault.id: fault for fault in table.swept.faults}
-    called = {line.name: line.likely for line in lines}
-    for named in complaints:
-        leads = [lead for pattern in named.patterns for lead in pattern.leads]
-        likely = {f: weight(fault_of[f], lead.beside) for lead in leads for f in lead.faults}
-        called.setdefault(named.name, likely)
-    suspected = {s.id: {f: weight(fault_of[f]) for f in s.suspects} for s in symptoms}
-    # What the book prints goes first: its heading of one may be the whole title of another.
-    printed = headings(table, symptoms)
-    for texts in (printed, {s.id: s.id for s in symptoms}, {s.id: s.title for s in symptoms}):
-        for name, likely in suspected.items():
-            called.setdefault(texts[name], likely)
+    called = symptom_names(table)
     known = {text.casefold(): likely for text, likely in called.items()}
     likely = known.get(words.casefold()) or {}
     if not likely:
         raise Unclear(f"--says {words}: no symptom of that name", did_you_mean(words, called))
     first = next(iter(likely))
-    return likely, next((s.state for s in symptoms if first in s.suspects), None)
+    return likely, next((s.state for s in table.told[0] if first in s.suspects), None)
 
 
 def _answers(table: FaultTable, told: Told, state: str) -> tuple[Answer, ...]:
