@@ -76,7 +76,7 @@ def _run(run: Run, piece: FinishedRun) -> Iterator[Finding]:
                 "no {cover} goes on over that and closes on it.",
                 **ends,
                 bare_mm=piece.bare_mm,
-                cover=piece.cover,
+                cover=say(piece.cover),
             ),
             say("Choose another `cover` for the harness, or `none` and protect it where it rubs."),
             SOURCE,

@@ -28,7 +28,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 run.id,
                 say(
                     "The {cover} from {from_point} to {to_point}",
-                    cover=piece.sleeve.title,
+                    cover=say(piece.sleeve.title),
                     from_point=run.from_point,
                     to_point=run.to_point,
                 ),
@@ -47,7 +47,9 @@ def _boots(assessed: Assessed) -> Iterator[Finding]:
         home = home_of(assessed.harness, connector)
         name, ambient = _hottest(assessed, connector.point, home)
         if booted.boot and ambient > booted.boot.rated_c:
-            what = say("The {cover} on {plug}", cover=booted.boot.title, plug=plug_of(connector))
+            what = say(
+                "The {cover} on {plug}", cover=say(booted.boot.title), plug=plug_of(connector)
+            )
             yield _finding(connector.id, what, booted.boot.rated_c, name, ambient, connector.where)
 
 
@@ -58,7 +60,7 @@ def _splices(assessed: Assessed) -> Iterator[Finding]:
         if joint.sleeve and ambient > joint.sleeve.rated_c:
             what = say(
                 "The {cover} over splice {splice} of '{circuit}'",
-                cover=joint.sleeve.title,
+                cover=say(joint.sleeve.title),
                 splice=node,
                 circuit=splice.circuit,
             )

@@ -70,7 +70,7 @@ def _text(device: Device, contact: Contact, least: Pin) -> str:
         "things have that.",
         name=name,
         limit_a=significant(limit_a, 3),
-        contact=least.contact.title,
+        contact=say(least.contact.title),
         least=least.id,
         amps=least.contact.amps,
     )
