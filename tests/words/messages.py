@@ -74,11 +74,12 @@ def _of_likely() -> Iterator[Message]:
 
 
 def _of_catalogue() -> Iterator[Message]:
-    """The titles that the catalogue gives its parts, and the names of its colours."""
+    """The titles and sources that the catalogue gives its parts, and the names of its colours."""
     families = (wire_families, contact_families, fuse_families, sleeves, barrels, clamps, boots)
     for load in families:
         for row in load().values():
             yield Message("buildbook/catalogue", row.title)
+            yield Message("buildbook/catalogue/source", row.source)
     for name, _ in colours().values():
         yield Message("buildbook/catalogue/colours.yaml", name)
 

@@ -41,7 +41,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 allowed_a=allowed,
             ),
             _remedy(family, sized),
-            family.source,
+            say(family.source),
             device.where,
         )
 

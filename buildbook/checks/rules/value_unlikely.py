@@ -330,4 +330,5 @@ def _battery(
 
 
 def _amount(value: float, unit: str) -> str:
-    return f"{significant(value, 3)} {say(unit, context='unit')}"
+    said = say(unit, context="unit") if unit in UNITS else unit
+    return f"{significant(value, 3)} {said}"
