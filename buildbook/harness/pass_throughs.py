@@ -13,6 +13,7 @@ from buildbook.problem import Problem
 from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Circuit, Connector, PassThrough, Pin, Vehicle
 from buildbook.vehicle.pins import cavities
+from buildbook.words.say import say
 
 PARALLEL_SHARE = 0.8
 """Share of their summed rating that contacts or conductors in parallel are trusted with,
@@ -282,7 +283,7 @@ def halves(
             Connector(
                 id=f"{through.device}/{harness}",
                 device=through.device,
-                title=f"{title}, {harness} half",
+                title=say("{title}, {harness} half", title=title, harness=harness),
                 plug_type=through.plug_type,
                 plug=through.plug,
                 point=through.point,
