@@ -94,12 +94,13 @@ class SheetDrawing:
         titles = " · ".join(known[system].title for system in shown)
         title = say("Schematic: {systems}", systems=titles)
         several = len(shown) > 1
+        short = ", ".join(shown) if several else titles
         canvas = Canvas(*SHEET_MM)
         room = frame(
             canvas,
             Title(
                 vehicle.name,
-                say("Schematic: {systems}", systems=", ".join(shown)) if several else title,
+                say("Schematic: {systems}", context="title block", systems=short),
                 say("{n} systems", n=len(shown)) if several else shown[0],
                 vehicle.revision,
                 vehicle.date.isoformat(),
