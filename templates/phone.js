@@ -1,6 +1,7 @@
 "use strict";
 const facts = JSON.parse(document.getElementById("facts").textContent);
 const cautionWords = JSON.parse(document.getElementById("cautions").textContent);
+const language = JSON.parse(document.getElementById("language").textContent);
 const cards = facts.cards;
 const main = document.getElementById("main");
 const SVG = "http://www.w3.org/2000/svg";
@@ -23,7 +24,38 @@ function filled(made, given, children) {
   return made;
 }
 
-function say(text) {
+function worded(message) {
+  return language.words[message] || message;
+}
+
+/* Words of ours in the vehicle's language, found by the English ones; values fill the `{holes}`. */
+function say(message, values) {
+  return worded(message).replace(/\{(\w+)\}/g, (_, name) => values[name]);
+}
+
+/* The same of a word with two meanings in English; the context tells them apart. */
+function sayIn(context, message) {
+  const key = `${context}\u0004${message}`;
+  return language.words[key] || message;
+}
+
+/* The same with elements among the values: its pieces, one after the other. */
+function mixed(message, values) {
+  return worded(message).split(/\{(\w+)\}/).map((piece, n) => (n % 2 ? values[piece] : piece));
+}
+
+/* Words that stand in a table, and are said later. */
+function mark(message) {
+  return message;
+}
+
+/* A number with the decimal sign of the language. */
+function figures(number) {
+  return String(number).replace(".", language.sign);
+}
+
+/* Tells something to whoever does not look. */
+function tell(text) {
   document.getElementById("said").textContent = text;
 }
 
@@ -38,7 +70,7 @@ function cap(text) {
 /* A caution of each kind, where the work is. */
 function warnings(kinds) {
   return [...new Set(kinds)].filter((kind) => cautionWords[kind]).map((kind) =>
-    h("p", { class: "warn" }, h("b", {}, "CAUTION: " + kind + ". "), cautionWords[kind]));
+    h("p", { class: "warn" }, h("b", {}, `${say("CAUTION")}: ${facts.dangers[kind] || kind}. `), cautionWords[kind]));
 }
 
 /* A piece of wire in its colours, for the eye beside the words. */

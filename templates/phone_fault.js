@@ -29,27 +29,27 @@ function faultView() {
         h("ul", { class: "plain" }, hits.map((row) => leadTo(to("symptom", row.id), row.heading, row.state))));
     });
     place.replaceChildren(...lists.filter(Boolean));
-    if (!count) place.append(h("p", {}, "Nothing fits. Leave a word out, or pick from the groups."));
-    if (words.length) say(`${count} found`);
+    if (!count) place.append(h("p", {}, say("Nothing fits. Leave a word out, or pick from the groups.")));
+    if (words.length) tell(say("{n} found", { n: count }));
   };
   input.addEventListener("input", show);
   show();
   return [
-    h("h1", { tabindex: -1 }, "A fault"),
-    h("h2", {}, "What the driver says"),
+    h("h1", { tabindex: -1 }, say("A fault")),
+    h("h2", {}, say("What the driver says")),
     [...new Set(trees.entries.map((one) => one.group))].map((group) => [h("h3", {}, group),
       h("ul", { class: "plain" }, trees.entries.map((one, n) =>
         (one.group === group ? leadTo(to("entry", n), cap(one.name), one.about) : "")))]),
     trees.said.length ? h("ul", { class: "plain" }, trees.said.map((one, n) =>
       leadTo(to("said", n), cap(one.name), one.about))) : "",
-    h("h2", {}, "What is seen"),
-    h("label", { for: "seen" }, "A device, and what it does: dead, weak, stuck on"), input,
+    h("h2", {}, say("What is seen")),
+    h("label", { for: "seen" }, say("A device, and what it does: dead, weak, stuck on")), input,
     place,
   ];
 }
 
 function causesOf(causes) {
-  return causes && causes.length ? [h("h2", {}, "Not electrical: look first"), h("ul", { class: "plain" },
+  return causes && causes.length ? [h("h2", {}, say("Not electrical: look first")), h("ul", { class: "plain" },
     causes.map((cause) => h("li", {}, h("b", {}, cause.what), ` (${cause.likely}). `, cause.check)))] : "";
 }
 
@@ -65,16 +65,16 @@ function entryView(number, ...answers) {
     warnings(warned),
     first ? causesOf(one.causes) : "",
     walk(one.to, ["entry", number], answers),
-    one.less ? h("p", {}, `${one.less} less likely causes are under “What is seen”.`) : "",
-    one.wiggle ? h("details", {}, h("summary", {}, "It comes and goes: where to wiggle"), wiggleList(one.wiggle)) : "",
+    one.less ? h("p", {}, say("{n} less likely causes are under “What is seen”.", { n: one.less })) : "",
+    one.wiggle ? h("details", {}, h("summary", {}, say("It comes and goes: where to wiggle")), wiggleList(one.wiggle)) : "",
   ];
 }
 
 function wiggleList(spots) {
   return [
-    h("p", {}, "Engine off, key on. Watch a lamp or the meter on the place, and wiggle one after the other in this order: the " +
-      "plug first, then a hand's width of rope behind it. What shows when hot: warm it with a hair dryer, never a flame. What " +
-      "shows in the wet: a spray of clean water, hands away from fans."),
+    h("p", {}, say("Engine off, key on. Watch a lamp or the meter on the place, and wiggle one after the other in this order: " +
+      "the plug first, then a hand's width of rope behind it. What shows when hot: warm it with a hair dryer, never a flame. " +
+      "What shows in the wet: a spray of clean water, hands away from fans.")),
     h("ol", {}, spots.map(([where, place, why]) => h("li", {}, h("b", {}, where), place ? `: ${place}` : "",
       why ? h("div", {}, h("small", {}, why)) : ""))),
   ];
@@ -88,18 +88,18 @@ function saidView(number, look, ...answers) {
   const top = [h("h1", { tabindex: -1 }, cap(one.name)), one.about ? h("p", {}, one.about) : "",
     look === undefined ? [warnings(one.cautions || []), causesOf(one.causes)] : ""];
   if (look === undefined && looks.length > 1) {
-    return [top, h("h2", {}, "Which of these is it?"), h("ul", { class: "plain" },
+    return [top, h("h2", {}, say("Which of these is it?")), h("ul", { class: "plain" },
       looks.map((pattern, n) => leadTo(to("said", number, n), cap(pattern.seen))))];
   }
-  if (!looks.length) return [top, h("p", {}, "No single electrical fault does this.")];
+  if (!looks.length) return [top, h("p", {}, say("No single electrical fault does this."))];
   const pattern = looks[Number(look || 0)];
   if (!pattern) return missing();
   const back = ["said", number, look || "0"];
   warned = look === undefined ? one.cautions || [] : [];
-  return [top, walk(pattern.to, back, answers), h("details", {}, h("summary", {}, "All that it may be"),
+  return [top, walk(pattern.to, back, answers), h("details", {}, h("summary", {}, say("All that it may be")),
     h("ul", { class: "plain" }, pattern.leads.map(([id, percent]) =>
-      leadTo(to("symptom", id), symptoms[id].heading, `${percent} in 100`))),
-    pattern.others ? h("p", {}, `${pattern.others} more are less likely than these.`) : "")];
+      leadTo(to("symptom", id), symptoms[id].heading, say("{n} in 100", { n: percent })))),
+    pattern.others ? h("p", {}, say("{n} more are less likely than these.", { n: pattern.others })) : "")];
 }
 
 function symptomView(id, ...answers) {
@@ -109,17 +109,18 @@ function symptomView(id, ...answers) {
   return [
     h("h1", { tabindex: -1 }, row.heading),
     warnings(warned = row.cautions || []),
-    row.blows ? h("p", {}, `${row.blows.join(", ")} blows again when renewed (${row.blows_in.join(", ")}). Leave it out ` +
-      "while you measure.") : "",
+    row.blows ? h("p", {}, say("{fuses} blows again when renewed ({states}). Leave it out while you measure.",
+      { fuses: row.blows.join(", "), states: row.blows_in.join(", ") })) : "",
     first ? causesOf(row.causes) : "",
     walk(row.to, ["symptom", id], answers),
-    first && row.follows ? h("details", {}, h("summary", {}, "What follows from it"),
+    first && row.follows ? h("details", {}, h("summary", {}, say("What follows from it")),
       row.follows.map((what) => h("p", {}, what))) : "",
   ];
 }
 
 function missing() {
-  return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, h("a", { class: "chip", href: to("fault") }, "Begin again"))];
+  return [h("h1", { tabindex: -1 }, say("Not here")),
+    h("p", {}, h("a", { class: "chip", href: to("fault") }, say("Begin again")))];
 }
 
 /* The answers so far, one after the other, and what comes next; 'l4.2' is low, typed as 4.2. */
@@ -132,7 +133,7 @@ function walk(start, base, answers) {
       at = ["left", ask.left];
       break;
     }
-    if (!ask || !"lh".includes(answer.charAt(0))) return [h("p", {}, "This way leads nowhere."), again(base)];
+    if (!ask || !"lh".includes(answer.charAt(0))) return [h("p", {}, say("This way leads nowhere.")), again(base)];
     done.push([ask, answer, [...base, ...answers.slice(0, n)]]);
     at = answer.charAt(0) === "h" ? ask.high.to : ask.low.to;
   }
@@ -142,14 +143,14 @@ function walk(start, base, answers) {
     at[0] === "ask" ? question(trees.asks[at[1]], so, done) : at[0] === "choose" ? chooseOf(at[1]) :
       ending(at[0] === "left" ? at[1] : trees.ends[at[1]], at[0] === "left"),
     done.length ? h("p", { class: "noprint" }, h("a", { class: "button chip", href: to(...done[done.length - 1][2]) },
-      "Back one step")) : "",
-    done.length ? h("details", { class: "way" }, h("summary", {}, `Asked so far: ${done.length}`),
+      say("Back one step"))) : "",
+    done.length ? h("details", { class: "way" }, h("summary", {}, say("Asked so far: {n}", { n: done.length })),
       h("ol", {}, done.map(([ask, answer]) => h("li", {}, answered(ask, answer))))) : "",
   ];
 }
 
 function again(base) {
-  return h("p", {}, h("a", { class: "chip", href: to(...base) }, "Begin this one again"));
+  return h("p", {}, h("a", { class: "chip", href: to(...base) }, say("Begin this one again")));
 }
 
 function side(ask, answer) {
@@ -157,58 +158,66 @@ function side(ask, answer) {
 }
 
 function shownAs(text, ask) {
-  return ask.what === "volts" ? `${text} V` : Number(text) >= 1e6 ? "open" : `${text} Ω`;
+  return ask.what === "volts" ? `${figures(text)} V` : Number(text) >= 1e6 ? sayIn("ohms", "open") : `${figures(text)} Ω`;
 }
 
 /* What is asked without a meter: the heading, the question, what no and yes are called. */
 const ASKED = {
-  look: { title: "Look", low: "No", high: "Yes", words: (ask) => ["Does ", h("b", {}, ask.where), " work?"] },
+  look: {
+    title: mark("Look"), low: mark("No"), high: mark("Yes"),
+    words: (ask) => mixed("Does {thing} work?", { thing: h("b", {}, ask.where) }),
+  },
   click: {
-    title: "Listen", low: "Silent", high: "It clicks",
-    words: (ask) => ["Finger on ", h("b", {}, ask.where), ` while somebody goes from “${ask.other}” to this state. Does it click?`],
+    title: mark("Listen"), low: mark("Silent"), high: mark("It clicks"),
+    words: (ask) => mixed("Finger on {thing} while somebody goes from “{state}” to this state. Does it click?",
+      { thing: h("b", {}, ask.where), state: ask.other }),
   },
   swap: {
-    title: "Change it", low: "As before", high: "Well again",
-    words: (ask) => ["Switch off. Change ", h("b", {}, ask.where), ` for ${ask.other || "a new one of the same rating"}, ` +
-      "and look again. Is all well now?"],
+    title: mark("Change it"), low: mark("As before"), high: mark("Well again"),
+    words: (ask) => mixed(ask.other ?
+      mark("Switch off. Change {thing} for {other}, which is the same, and look again. Is all well now?") :
+      mark("Switch off. Change {thing} for a new one of the same rating, and look again. Is all well now?"),
+    { thing: h("b", {}, ask.where), other: ask.other }),
   },
   feel: {
-    title: "Feel", low: "No", high: "Yes",
-    words: (ask) => ["Battery off. Hold the back of your hand near. Is it hot ",
-      h("b", {}, ask.other ? `in zone ${ask.other}: ${ask.where}` : `at ${ask.where}`), "?"],
+    title: mark("Feel"), low: mark("No"), high: mark("Yes"),
+    words: (ask) => mixed("Battery off. Hold the back of your hand near. Is it hot {there}?",
+      { there: h("b", {}, ask.other ? say("in zone {zone}: {things}", { zone: ask.other, things: ask.where }) :
+        say("at {things}", { things: ask.where })) }),
   },
 };
 
 /* The words of an answer, of a reading "About 12.5 V". */
 function answerWords(ask, letter) {
   const known = ASKED[ask.what];
-  return known ? (letter === "h" ? known.high : known.low) : `About ${side(ask, letter).words}`;
+  return known ? say(letter === "h" ? known.high : known.low) : say("About {reading}", { reading: side(ask, letter).words });
 }
 
 function doing(ask) {
   const where = ask.state === undefined ? "" : `${facts.states[ask.state].name}, `;
-  if (ASKED[ask.what]) return `${ASKED[ask.what].title}: ${where}${ask.where}`;
+  if (ASKED[ask.what]) return `${say(ASKED[ask.what].title)}: ${where}${ask.where}`;
   if (ask.what === "volts") return where + ask.where;
-  return ask.across ? `Ohms, ${ask.where} to ${ask.across}` : `Ohms, ${ask.where} to the body`;
+  return ask.across ? say("Ohms, {a} to {b}", { a: ask.where, b: ask.across }) : say("Ohms, {a} to the body", { a: ask.where });
 }
 
 /* What was asked and answered, in a line. */
 function answered(ask, answer) {
-  const typed = answer.slice(1) ? `${shownAs(answer.slice(1), ask)}, taken for ` : "";
-  return `${doing(ask)}: ${typed}${typed ? side(ask, answer).words : answerWords(ask, answer.charAt(0))}`;
+  const told = answer.slice(1) ? say("{reading}, taken for {other}",
+    { reading: shownAs(answer.slice(1), ask), other: side(ask, answer).words }) : answerWords(ask, answer.charAt(0));
+  return `${doing(ask)}: ${told}`;
 }
 
 /* How to set car and meter for a question. */
 function setting(ask) {
   const state = ask.state === undefined ? null : facts.states[ask.state];
-  const car = state ? ["Set the car: ", h("b", {}, state.name), state.about ? ` (${state.about})` : "", ". "] : "";
+  const car = state ? [say("Set the car:"), " ", h("b", {}, state.name), state.about ? ` (${state.about})` : "", ". "] : "";
   if (ASKED[ask.what]) return car;
-  if (ask.what === "volts") return [car, "Everything plugged in. Meter: volts DC. ", probes, "."];
+  if (ask.what === "volts") return [car, say("Everything plugged in. Meter: volts DC."), " ", probes, "."];
   if (ask.what === "ohms") {
-    return "Battery off. Fuses and relays out, every plug undone. Meter: ohms, the other probe on bare body metal.";
+    return say("Battery off. Fuses and relays out, every plug undone. Meter: ohms, the other probe on bare body metal.");
   }
-  const apart = ask.unplug ? `Unplug ${ask.unplug}: measure on the harness.` : "All else plugged in.";
-  return `Battery off. ${apart} Meter: ohms.`;
+  return ask.unplug ? say("Battery off. Unplug {device}: measure on the harness. Meter: ohms.", { device: ask.unplug }) :
+    say("Battery off. All else plugged in. Meter: ohms.");
 }
 
 /* Which side a typed reading is nearer, of all that its suspects show: ohms by decades. */
@@ -223,7 +232,8 @@ function nearer(ask, value) {
 /* Volts or ohms as they are typed: '12,4', '4.7 k', 'open'; undefined for what is none. */
 function typedValue(text) {
   const found = /^\s*([+-]?\d*[.,]?\d+)\s*(m|k|M)?\s*(V|Ω|ohm)?\s*$/i.exec(text.replace("−", "-"));
-  if (!found) return /^\s*(open|ol|o\.l|1\.)\s*$/i.test(text) ? 1e9 : undefined;
+  const open = ["open", sayIn("ohms", "open").toLowerCase(), "ol", "o.l", "1."];
+  if (!found) return open.includes(text.trim().toLowerCase()) ? 1e9 : undefined;
   const scale = { m: 1e-3, k: 1e3, K: 1e3, M: 1e6 }[found[2]] || 1;
   return Number(found[1].replace(",", ".")) * scale;
 }
@@ -236,21 +246,21 @@ function question(ask, so) {
   const there = (kind && cards[kind][id]) || {};
   const wires = (there.wires || []).map((wire) => cards.wire[wire]);
   return h("section", { class: "card ask", "data-what": ask.what },
-    h("h2", {}, known ? known.title : ask.what === "volts" ? "Measure" : "Measure ohms"),
+    h("h2", {}, known ? say(known.title) : ask.what === "volts" ? say("Measure") : say("Measure ohms")),
     warnings((ask.cautions || []).filter((one) => !warned.includes(one))),
     h("p", { class: "set" }, setting(ask)),
     known ? h("p", { class: "where" }, h("span", {}, known.words(ask))) :
-      h("p", { class: "where" }, wires.length === 1 ? swatch(wires[0]) : "", h("b", {}, ask.where),
-        ask.across ? [" to ", h("b", {}, ask.across)] : ""),
-    terms(["What", kind === "pin" ? cards.device[there.device].title : ""], ["Where", there.place],
-      ["Wire there", wires.length === 1 ? `${there.wires[0]}, ${wires[0].colour}` : ""],
-      ["Healthy", ask.well]),
-    there.place ? h("details", { class: "noprint" }, h("summary", {}, "Show the place"),
+      h("p", { class: "where" }, wires.length === 1 ? swatch(wires[0]) : "",
+        ask.across ? mixed("{a} to {b}", { a: h("b", {}, ask.where), b: h("b", {}, ask.across) }) : h("b", {}, ask.where)),
+    terms([say("What"), kind === "pin" ? cards.device[there.device].title : ""], [say("Where"), there.place],
+      [say("Wire there"), wires.length === 1 ? `${there.wires[0]}, ${wires[0].colour}` : ""],
+      [say("Healthy"), ask.well]),
+    there.place ? h("details", { class: "noprint" }, h("summary", {}, say("Show the place")),
       kind === "pin" ? facesOf([id]) : "", chips(kind, [id])) : "",
-    h("h3", {}, known ? "Answer" : "The meter shows"),
+    h("h3", {}, known ? say("Answer") : say("The meter shows")),
     h("div", { class: "answers" }, ["l", "h"].map((letter) =>
       h("button", { type: "button", "data-answer": letter, click: () => go(letter) }, h("b", {}, answerWords(ask, letter)),
-        side(ask, letter).well ? h("small", {}, " as in a healthy car") : ""))),
+        side(ask, letter).well ? h("small", {}, " ", say("as in a healthy car")) : ""))),
     known ? "" : typing(ask, go));
 }
 
@@ -263,12 +273,12 @@ function typing(ask, go) {
   const take = (event) => {
     event.preventDefault();
     const value = typedValue(input.value);
-    if (value === undefined) wrong.textContent = volts ? "Type volts, such as 12.4." : "Type ohms, such as 120 or 4.7 k, or open.";
+    if (value === undefined) wrong.textContent = volts ? say("Type volts, such as 12.4.") : say("Type ohms, such as 120 or 4.7 k, or open.");
     else go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
   };
   return h("form", { class: "noprint", submit: take },
-    h("label", { for: "shown" }, `Something else: type the ${volts ? "volts" : "ohms"}`),
-    h("div", { class: "typed" }, input, h("button", { type: "submit" }, "Go on")), wrong);
+    h("label", { for: "shown" }, volts ? say("Something else: type the volts") : say("Something else: type the ohms")),
+    h("div", { class: "typed" }, input, h("button", { type: "submit" }, say("Go on"))), wrong);
 }
 
 /* A reading that was typed and fits neither side is not passed over. */
@@ -281,14 +291,15 @@ function doubt(last, so) {
   const [least, most] = near.of || [near.value, near.value];
   if (Math.max(least - value, value - most) <= 1 + 0.1 * Math.abs(value)) return "";
   return h("div", { class: "warn" },
-    h("p", {}, h("b", {}, "Neither. "), `${value} V is not ${ask.low.words} and not ${ask.high.words}; ${near.words} is nearer. ` +
-      "Check the state of the car and the probe, and measure again."),
+    h("p", {}, h("b", {}, say("Neither."), " "), say("{volts} V is not {low} and not {high}; {near} is nearer. " +
+      "Check the state of the car and the probe, and measure again.",
+    { volts: figures(value), low: ask.low.words, high: ask.high.words, near: near.words })),
     h("p", {}, h("a", { class: "chip", href: to(...so.slice(0, -1), "?") },
-      "It stays so: a poor joint. Show the suspects of both sides")));
+      say("It stays so: a poor joint. Show the suspects of both sides"))));
 }
 
 function chooseOf(ids) {
-  return [h("h2", {}, ids.length > 1 ? "It is one of these" : "It is this"),
+  return [h("h2", {}, ids.length > 1 ? say("It is one of these") : say("It is this")),
     h("ul", { class: "plain" }, ids.map((id) => leadTo(to("symptom", id), symptoms[id].heading, symptoms[id].state)))];
 }
 
@@ -301,7 +312,7 @@ function placeOf([kind, id]) {
 /* What tells more of suspects that are seen in different ways. */
 function moreExactly(found) {
   const ids = [...new Set(found.map((suspect) => suspect.symptom))].filter((id) => symptoms[id]);
-  return found.length > 1 && ids.length > 1 ? [h("h3", {}, "What exactly is seen? Go on with"),
+  return found.length > 1 && ids.length > 1 ? [h("h3", {}, say("What exactly is seen? Go on with")),
     h("ul", { class: "plain" }, ids.map((id) => leadTo(to("symptom", id), symptoms[id].heading, symptoms[id].state)))] : "";
 }
 
@@ -312,22 +323,23 @@ function cureOf(suspect) {
 function ending(left, both) {
   const found = left.map((n) => trees.suspects[n]);
   return h("section", { class: "found" },
-    h("h2", {}, found.length === 1 ? "Found" : both ? "Suspects of both sides" : `${found.length} suspects left`),
-    found.length > 1 ? h("p", {}, "Likeliest first: look at each in turn.") : "",
+    h("h2", {}, found.length === 1 ? say("Found") : both ? say("Suspects of both sides") :
+      say("{n} suspects left", { n: found.length })),
+    found.length > 1 ? h("p", {}, say("Likeliest first: look at each in turn.")) : "",
     warnings(found.flatMap((suspect) => suspect.cautions || []).filter((kind) => !warned.includes(kind))),
     h("ol", { class: "plain" }, found.map((suspect, n) => {
       const cure = cureOf(suspect);
       const before = n && cureOf(found[n - 1]) === cure;
       const [kind, id] = suspect.card || [];
       return h("li", { class: "card" }, h("h3", {}, kind ? swatch(cards[kind][id] || {}) : "", cap(suspect.says)),
-        terms(["Where", suspect.card ? placeOf(suspect.card) : ""]),
-        before ? "" : cure && terms(["For today", cap(cure.today) + "."], ["At home", cap(cure.home) + "."]),
+        terms([say("Where"), suspect.card ? placeOf(suspect.card) : ""]),
+        before ? "" : cure && terms([say("For today"), cap(cure.today) + "."], [say("At home"), cap(cure.home) + "."]),
         suspect.card && cards[suspect.card[0]][suspect.card[1]] ? h("p", {}, chip(...suspect.card)) : "");
     })), moreExactly(found));
 }
 
 MORE.push([["device"], (kind, id) => {
   const rows = Object.values(symptoms).filter((row) => (row.devices || []).includes(id));
-  return rows.length > 0 && h("details", {}, h("summary", {}, `Something wrong with it (${rows.length})`),
+  return rows.length > 0 && h("details", {}, h("summary", {}, say("Something wrong with it ({n})", { n: rows.length })),
     h("ul", { class: "plain" }, rows.map((row) => leadTo(to("symptom", row.id), row.heading, row.state))));
 }]);

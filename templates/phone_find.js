@@ -1,10 +1,10 @@
 /* Words of a thing to find it by, the first the most telling. */
 function parts(text) {
-  return String(text).toLowerCase().split(/[^a-z0-9+à-ÿ]+/).filter(Boolean);
+  return String(text).toLowerCase().split(/[^a-z0-9+ß-ÿ]+/).filter(Boolean);
 }
 
 function squashed(text) {
-  return String(text).toLowerCase().replace(/[^a-z0-9+à-ÿ]+/g, "");
+  return String(text).toLowerCase().replace(/[^a-z0-9+ß-ÿ]+/g, "");
 }
 
 /* Of things that fit alike, devices come first, and pins last. */
@@ -18,16 +18,19 @@ function entry(kind, id) {
     wire: [row.colour, row.code, row.circuit, row.fuse, facts.systems[row.system],
       ...(row.ends || []).flatMap((end) => [end.says, end.of])],
     pin: [row.use, cards.device[row.device] && cards.device[row.device].title, ...(row.circuits || [])],
-    device: [row.kind, row.place, row.rating, facts.systems[row.system], ...(row.draws || [])],
+    device: [kindOf(row), row.place, row.rating, facts.systems[row.system], ...(row.draws || [])],
     plug: [row.type, row.place],
     splice: [row.circuit, row.place],
     circuit: [row.about, facts.systems[row.system]],
   }[kind];
-  const whole = [...named, kind === "wire" ? row.code : "", kind === "wire" ? row.colour.replace("with", "")
-    .replace("stripe", "") : ""].filter(Boolean).map(squashed);
+  const whole = [...named, ...(kind === "wire" ? [row.code, STRIPE.reduce((text, word) => text.replace(word, ""), row.colour.toLowerCase())] :
+    [])].filter(Boolean).map(squashed);
   return { kind, id, whole, names: named.flatMap((one) => parts(one || "")),
     others: beside.filter(Boolean).flatMap(parts) };
 }
+
+/* What stands about the two colours of a wire: who types 'red/black' leaves it out. */
+const STRIPE = parts(say("{body} with {tracer} stripe", { body: "", tracer: "" }));
 
 const entries = ORDER.flatMap((kind) => Object.keys(cards[kind]).map((id) => entry(kind, id)));
 
@@ -85,7 +88,7 @@ function results(text, all) {
 
 function findView(typed) {
   const input = h("input", { id: "asked", type: "search", autocomplete: "off", autocapitalize: "off",
-    spellcheck: "false", enterkeyhint: "search", placeholder: "106, ecu A5, F4, red/black, pump" });
+    spellcheck: "false", enterkeyhint: "search", placeholder: say("106, ecu A5, F4, red/black, pump") });
   input.value = typed || "";
   const place = h("div", {});
   let kept = 0;
@@ -97,22 +100,22 @@ function findView(typed) {
     const { hits, first, list, more } = results(input.value, all);
     place.replaceChildren(...[
       first && card(first.kind, first.id, "h2"),
-      hits.length > (first ? 1 : 0) && h("h2", {}, first ? "Also found" : "Found"),
+      hits.length > (first ? 1 : 0) && h("h2", {}, first ? say("Also found") : say("Found")),
       list,
-      more > 0 && h("button", { type: "button", click: () => show(true) }, `Show ${more} more`),
-      !hits.length && input.value.trim() && h("p", {}, "Nothing fits. Try a part of it: a number, a device, a colour."),
-      !input.value.trim() && h("p", {}, "Type a wire number, a pin, a fuse, a device or a colour."),
+      more > 0 && h("button", { type: "button", click: () => show(true) }, say("Show {n} more", { n: more })),
+      !hits.length && input.value.trim() && h("p", {}, say("Nothing fits. Try a part of it: a number, a device, a colour.")),
+      !input.value.trim() && h("p", {}, say("Type a wire number, a pin, a fuse, a device or a colour.")),
     ].filter(Boolean));
-    if (input.value.trim()) say(hits.length === 1 ? "1 found" : `${hits.length} found`);
+    if (input.value.trim()) tell(say("{n} found", { n: hits.length }));
     clearTimeout(kept);
     kept = setTimeout(keep, 250);
   };
   input.addEventListener("input", () => show(false));
   show(false);
   return [
-    h("h1", { tabindex: -1 }, "Find"),
+    h("h1", { tabindex: -1 }, say("Find")),
     h("form", { role: "search", submit: (event) => { event.preventDefault(); input.blur(); } },
-      h("label", { for: "asked" }, "Wire, pin, fuse, device or colour"), input),
+      h("label", { for: "asked" }, say("Wire, pin, fuse, device or colour")), input),
     place,
   ];
 }

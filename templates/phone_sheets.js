@@ -122,7 +122,8 @@ function makeStage(name, tapped) {
   const picture = drawn(name);
   const whole = picture.getAttribute("viewBox").split(" ").map(Number);
   const stage = h("div", { class: "stage", tabindex: 0, role: "group",
-    "aria-label": `${titleOf[name]}. Drag to move, pinch or + and − to enlarge; arrow keys move it.` }, picture);
+    "aria-label": say("{drawing}. Drag to move, pinch or + and − to enlarge; arrow keys move it.",
+      { drawing: titleOf[name] }) }, picture);
   let view = { x: whole[0], y: whole[1], width: whole[2], height: whole[3] };
   const fingers = new Map();
   let moved = 0;
@@ -206,7 +207,7 @@ function glimpse(name, kind, id) {
   const picture = drawn(name);
   if (!picture) return "";
   const link = h("a", { class: "stage small", style: "display: block", href: to("sheet", name, kind, id),
-    "aria-label": `${titleOf[name]}: open the drawing` }, picture);
+    "aria-label": say("{drawing}: open the drawing", { drawing: titleOf[name] }) }, picture);
   requestAnimationFrame(() => {
     const lit = light(link, picture, kind, id);
     if (!lit.length || !link.isConnected) return;
@@ -223,7 +224,7 @@ function sheetRow(name, kind, id) {
 
 function sheetsView() {
   const groups = [...new Set(facts.sheets.map((sheet) => sheet.under))];
-  return [h("h1", { tabindex: -1 }, "Drawings"), groups.map((under) => [
+  return [h("h1", { tabindex: -1 }, say("Drawings")), groups.map((under) => [
     h("h2", {}, under),
     h("ul", { class: "plain" }, facts.sheets.filter((sheet) => sheet.under === under).map((sheet) => sheetRow(sheet.name))),
   ])];
@@ -231,10 +232,12 @@ function sheetsView() {
 
 function sheetView(name, kind, id) {
   level = "h2";
-  if (!sheetNames.includes(name)) return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, "There is no such drawing.")];
+  if (!sheetNames.includes(name)) {
+    return [h("h1", { tabindex: -1 }, say("Not here")), h("p", {}, say("There is no such drawing."))];
+  }
   const below = h("div", { "aria-live": "polite" });
   const made = makeStage(name, (hit) => {
-    if (!hit) return say("Nothing is drawn there.");
+    if (!hit) return tell(say("Nothing is drawn there."));
     if (hit.kind === "sheet") location.hash = to("sheet", hit.id, kind, id).replace(/\/undefined/g, "");
     else choose(hit.kind, hit.id, true);
   });
@@ -244,7 +247,7 @@ function sheetView(name, kind, id) {
     const others = (shownOn[what] && shownOn[what][which] || []).filter((one) => one !== name);
     below.replaceChildren(...[
       what && h("ul", { class: "plain" }, line(what, which, { class: "row lead" })),
-      others.length > 0 && h("h2", {}, "Also drawn on"),
+      others.length > 0 && h("h2", {}, say("Also drawn on")),
       others.length > 0 && h("ul", { class: "plain" }, others.map((one) => sheetRow(one, what, which))),
       what === "wire" && facesOf(cards.wire[which].ends.map((end) => end.pin), name),
     ].flat(9).filter(Boolean));
@@ -253,7 +256,7 @@ function sheetView(name, kind, id) {
   }
   function pick(wire) {
     made.see(choose("wire", wire, true));
-    say(`Wire ${wire} is lit.`);
+    tell(say("Wire {wire} is lit.", { wire }));
   }
   const known = kind && cards[kind] && cards[kind][id];
   requestAnimationFrame(() => made.see(known ? choose(kind, id, false) : choose()));
@@ -261,16 +264,16 @@ function sheetView(name, kind, id) {
   return [
     h("h1", { tabindex: -1 }, titleOf[name]),
     h("p", { class: "noprint" }, isFace(name) ?
-      "From the wire side and from the mating side; black bar: keyway, open bar: latch. Tap a cavity." :
-      "Tap a wire, a pin or a device."),
+      say("From the wire side and from the mating side; black bar: keyway, open bar: latch. Tap a cavity.") :
+      say("Tap a wire, a pin or a device.")),
     made.stage,
-    h("div", { class: "tools noprint", role: "group", "aria-label": "Size of the drawing" },
-      h("button", { type: "button", "aria-label": "Larger", click: () => made.zoom(1.5) }, "+"),
-      h("button", { type: "button", "aria-label": "Smaller", click: () => made.zoom(1 / 1.5) }, "−"),
-      h("button", { type: "button", click: () => made.fit() }, "Whole")),
+    h("div", { class: "tools noprint", role: "group", "aria-label": say("Size of the drawing") },
+      h("button", { type: "button", "aria-label": say("Larger"), click: () => made.zoom(1.5) }, "+"),
+      h("button", { type: "button", "aria-label": say("Smaller"), click: () => made.zoom(1 / 1.5) }, "−"),
+      h("button", { type: "button", click: () => made.fit() }, sayIn("drawing", "Whole"))),
     below,
     isFace(name) ? connectorOf(name) : "",
-    shown.length ? h("details", { class: "noprint" }, h("summary", {}, `The ${shown.length} wires on it`),
+    shown.length ? h("details", { class: "noprint" }, h("summary", {}, say("The {n} wires on it", { n: shown.length })),
       h("div", { class: "chips" }, shown.map((wire) =>
         h("button", { type: "button", class: "chip", click: () => pick(wire) }, swatch(cards.wire[wire]), wire)))) : "",
   ];
@@ -285,19 +288,19 @@ function connectorOf(name) {
 /* The faces of the connectors in which some pins stand, each with its cavity lit. */
 function facesOf(pins, but) {
   return pins.flatMap((pin) => (shownOn.pin[pin] || []).filter((name) => isFace(name) && name !== but)
-    .map((name) => [part(`${cards.pin[pin].says} in its connector, wire side`), glimpse(name, "pin", pin)]));
+    .map((name) => [part(say("{pin} in its connector, wire side", { pin: cards.pin[pin].says })), glimpse(name, "pin", pin)]));
 }
 
 MORE.push([["wire"], (kind, id, row) => {
   const names = (shownOn.wire[id] || []);
   return names.length > 0 && h("p", {}, names.map((name, n) =>
-    h("a", { class: "chip", href: to("sheet", name, "wire", id) }, n ? titleOf[name] : "Light it up from end to end")));
+    h("a", { class: "chip", href: to("sheet", name, "wire", id) }, n ? titleOf[name] : say("Light it up from end to end"))));
 }]);
 MORE.push([["pin"], (kind, id) => facesOf([id])]);
 MORE.push([["plug"], (kind, id, row) => {
   const pin = Object.values(row.pins || {})[0];
   const name = (shownOn.pin[pin] || []).find(isFace);
-  return name && h("p", {}, h("a", { class: "chip", href: to("sheet", name) }, "Its face, from both sides"));
+  return name && h("p", {}, h("a", { class: "chip", href: to("sheet", name) }, say("Its face, from both sides")));
 }]);
 MORE.push([["device"], (kind, id) => {
   const names = [...(shownOn.device[id] || []), ...sheetNames.filter((name) => name === `panel-${id}`)];

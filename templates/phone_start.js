@@ -10,8 +10,17 @@ const VIEWS = {
 };
 const TAB = { sheet: "sheets", sheets: "sheets", fault: "fault", symptom: "fault", said: "fault", entry: "fault" };
 
+const NONE = {
+  wire: mark("There is no wire {id}."),
+  pin: mark("There is no pin {id}."),
+  device: mark("There is no device {id}."),
+  plug: mark("There is no plug {id}."),
+  splice: mark("There is no splice {id}."),
+  circuit: mark("There is no circuit {id}."),
+};
+
 function cardView(kind, id) {
-  if (!cards[kind][id]) return [h("h1", { tabindex: -1 }, "Not here"), h("p", {}, `There is no ${kind} ${id}.`)];
+  if (!cards[kind][id]) return [h("h1", { tabindex: -1 }, say("Not here")), h("p", {}, say(NONE[kind], { id }))];
   return [card(kind, id, "h1")];
 }
 
