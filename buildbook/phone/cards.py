@@ -20,9 +20,10 @@ from buildbook.book.shared_rows import circuits_at, unique
 from buildbook.figures import squared
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
-from buildbook.phone.words import colour_row, device_place, end_row, point_words
+from buildbook.phone.words import colour_row, device_place, end_row, kind_words, point_words
 from buildbook.result import Result
 from buildbook.vehicle.model import Circuit, Connector, Device, Load, Pin
+from buildbook.words.say import say
 
 Row = dict[str, Any]
 """What stands in a card; a key that would be empty is left out."""
@@ -151,11 +152,12 @@ class Cards:
 
     def device(self, device: Device) -> Row:
         """A device: where it is, its pins, what feeds it; of a fuse what hangs on it."""
-        written = device.written
+        written, called = device.written, kind_words(device.kind)
         return filled(
             {
                 "title": device.title,
                 "kind": device.kind,
+                "is": "" if called == device.kind else called,
                 "system": device.system,
                 "place": device_place(self._result, device),
                 "pins": [pin.id for pin in device.pins],
@@ -186,7 +188,7 @@ class Cards:
         fed = unique(load.partition(".")[0] for load in sizing.feeds)
         return row | {
             "rating": f"{plain(sizing.rating_a)} A",
-            "body": sizing.colour,
+            "body": say(sizing.colour) if sizing.colour else "",
             "load": f"{amps(sizing.load_a)} ({sizing.state})",
             "feeds": [name for name in fed if name in devices],
         }
@@ -226,7 +228,7 @@ class Cards:
                 "number": circuit.number,
                 "system": circuit.system,
                 "about": circuit.written.about,
-                "status": "" if circuit.written.status == "in use" else circuit.written.status,
+                "status": "" if circuit.written.status == "in use" else say(circuit.written.status),
                 "pins": [pin.id for pin in circuit.pins],
                 "wires": [wire.id for wire in wires if wire.circuit == circuit.id],
             }
@@ -244,7 +246,7 @@ def _sensor(sensor: DescribedSensor) -> Row:
             [
                 unit_words(row.when),
                 ohms_range(row.ohms),
-                f"{volts(row.volts.nominal)} AC"
+                f"{volts(row.volts.nominal)} {say('AC')}"
                 if row.alternating and row.volts
                 else volts_range(row.volts),
             ]

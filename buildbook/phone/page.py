@@ -10,8 +10,8 @@ from typing import Any
 
 from markupsafe import Markup
 
+from buildbook.book.dangers import caution_words
 from buildbook.book.drawings import Drawings
-from buildbook.book.resources import template_folder
 from buildbook.book.templates import environment
 from buildbook.files.writing import write_file
 from buildbook.phone.cards import Cards
@@ -19,24 +19,17 @@ from buildbook.phone.fonts import font_rules
 from buildbook.phone.lean import LeanSheets
 from buildbook.phone.meter import MeterWords, states_shown
 from buildbook.phone.questions import Questions
+from buildbook.phone.script_words import language_of, script_files
 from buildbook.result import Result
 from buildbook.sizing.stage import in_its_language
+from buildbook.words.say import mark, say
 
-SCRIPTS = (
-    "phone.js",
-    "phone_cards.js",
-    "phone_find.js",
-    "phone_sheets.js",
-    "phone_fault.js",
-    "phone_start.js",
-)
-"""Files of the one script, in order."""
 DRAWN = {
-    "panels": "Fuse and relay panel",
-    "schematics": "Schematics",
-    "plan": "Where things are",
-    "grounds": "Grounds",
-    "faces": "Connector faces",
+    "panels": mark("Fuse and relay panel"),
+    "schematics": mark("Schematics"),
+    "plan": mark("Where things are"),
+    "grounds": mark("Grounds"),
+    "faces": mark("Connector faces"),
 }
 """Kinds of drawings that it holds, with what they are listed under."""
 
@@ -53,7 +46,7 @@ def make_phone(result: Result, drawings: Drawings, out: Path) -> Path:
 @in_its_language
 def phone_page(result: Result, drawings: Drawings) -> str:
     """The whole file as text: the same for the same description."""
-    script = "".join((template_folder() / name).read_text(encoding="utf-8") for name in SCRIPTS)
+    script = "".join(path.read_text(encoding="utf-8") for path in script_files())
     digest = base64.b64encode(hashlib.sha256(script.encode("utf-8")).digest()).decode("ascii")
     lean = LeanSheets()
     sheets = [(d.name, lean.svg(d)) for kind in DRAWN for d in drawings.all_of(kind)]
@@ -67,6 +60,7 @@ def phone_page(result: Result, drawings: Drawings) -> str:
             vehicle=result.vehicle.description.vehicle,
             earthed=result.vehicle.supply,
             facts=in_script(facts_of(result, drawings)),
+            spoken=in_script(language_of(script)),
             script=Markup(script),
             digest=digest,
         )
@@ -87,6 +81,8 @@ def facts_of(result: Result, drawings: Drawings) -> dict[str, Any]:
         "systems": {id_: s.title for id_, s in result.vehicle.description.systems.items()},
         "cards": cards,
         "words": meter.words,
+        "shown": meter.kinds,
+        "dangers": caution_words(),
         "trees": Questions(result).table(),
         "sheets": sheet_rows(result, drawings),
     }
@@ -100,7 +96,7 @@ def sheet_rows(result: Result, drawings: Drawings) -> list[dict[str, str]]:
         for d in drawings.of("faces", c.id)
     }
     return [
-        {"name": d.name, "title": called.get(d.name, d.title), "under": under}
+        {"name": d.name, "title": called.get(d.name, d.title), "under": say(under)}
         for kind, under in DRAWN.items()
         for d in drawings.all_of(kind)
     ]

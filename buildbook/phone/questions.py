@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from buildbook.book.chapters.troubleshooting import SymptomRow, grouped
-from buildbook.book.complaints import cautions_of
+from buildbook.book.complaints import cautions_of, likely_words
 from buildbook.book.fault_trees import reading_words
 from buildbook.book.fault_wording import (
     described,
@@ -20,15 +20,24 @@ from buildbook.book.fault_wording import sign_words as words_of_sign
 from buildbook.book.opening import cure_of
 from buildbook.book.shared_rows import unique
 from buildbook.book.state_wording import charging_words
-from buildbook.faultfinding.intermittent import wiggles
+from buildbook.faultfinding.intermittent import reason_words, wiggles
 from buildbook.faultfinding.model import ComplaintPatterns, Entry, Lead, Pattern, Step
 from buildbook.phone.cards import Row, filled
 from buildbook.phone.meter import reading_words as healthy_words
 from buildbook.phone.words import point_words
 from buildbook.result import Result
+from buildbook.words.say import say
 
 To = list[Any]
 """Where an answer leads: ['ask', number], ['end', number] or ['choose', symptom ids]."""
+
+
+def _either_of(things: Sequence[str]) -> str:
+    """'one or the other'."""
+    said = "".join(things[:1])
+    for other in things[1:]:
+        said = say("{one} or {other}", one=said, other=other)
+    return said
 
 
 class Questions:
@@ -86,7 +95,11 @@ class Questions:
         known, result = self._result.faultfinding.faults, self._result
         spots = wiggles(result.vehicle, result.harness, [known[f] for f in entry.suspects])
         return [
-            [spot.where, point_words(result, spot.point) if spot.point else "", ", ".join(spot.why)]
+            [
+                spot.where,
+                point_words(result, spot.point) if spot.point else "",
+                ", ".join(reason_words(why) for why in spot.why),
+            ]
             for spot in spots
         ]
 
@@ -110,7 +123,8 @@ class Questions:
         )
 
     def _cause(self, cause: Any) -> Row:
-        return {"what": cause.what, "check": cause.check, "likely": cause.likely}
+        likely = likely_words()[cause.likely]
+        return {"what": cause.what, "check": cause.check, "likely": likely}
 
     def _complaint(self, named: ComplaintPatterns) -> Row:
         """What a driver says: each pattern with the symptoms that it may be."""
@@ -129,7 +143,7 @@ class Questions:
         seen = unique(words_of_sign(self._result, sign) for sign in pattern.signs)
         return filled(
             {
-                "seen": " or ".join(seen) if several else "",
+                "seen": _either_of(seen) if several else "",
                 "leads": [[lead.symptom, round(100 * lead.share)] for lead in pattern.leads],
                 "others": pattern.others,
                 "to": self._between(pattern.steps, pattern.leads),
@@ -196,7 +210,7 @@ class Questions:
         row: Row = {"what": step.what, "where": where, "other": step.other}
         row["state"] = self._state[step.state]
         if step.what == "swap" and step.other:
-            row["other"] = f"{devices[step.other].title} ({step.other}), which is the same"
+            row["other"] = f"{devices[step.other].title} ({step.other})"
         if len(known) == 1:
             row["card"] = ["device", known[0].id]
         row["cautions"] = list(hazards(result, (step,), ()))

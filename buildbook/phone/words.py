@@ -12,6 +12,7 @@ from buildbook.drawing.shared.wire import ink_of
 from buildbook.harness.model import End
 from buildbook.result import Result
 from buildbook.vehicle.model import Device
+from buildbook.words.say import say
 
 MIDDLE_M = 0.05
 """Nearer than this to the middle of the vehicle nobody says left or right. Our choice."""
@@ -25,21 +26,56 @@ def point_words(result: Result, point: str) -> str:
     if spot is None:
         return name
     back, right, *up = spot
-    said = [f"{number(back)} m behind the nose"]
+    said = [say("{metres} m behind the nose", metres=number(back))]
     if abs(right) < MIDDLE_M:
-        said.append("in the middle")
+        said.append(say("in the middle"))
+    elif right > 0:
+        said.append(say("{metres} m right of the middle", metres=number(right)))
     else:
-        said.append(f"{number(abs(right))} m {'right' if right > 0 else 'left'} of the middle")
-    said += [f"{number(height)} m up" for height in up]
+        said.append(say("{metres} m left of the middle", metres=number(-right)))
+    said += [say("{metres} m up", metres=number(height)) for height in up]
     return f"{name}: {', '.join(said)}"
+
+
+def kind_words(kind: str) -> str:
+    """What a device is, by its kind, where it is only named."""
+    words = {
+        "battery": say("battery", context="kind"),
+        "alternator": say("alternator"),
+        "dynamo": say("dynamo"),
+        "magneto": say("magneto", context="kind"),
+        "converter": say("converter", context="kind"),
+        "starter": say("starter", context="kind"),
+        "isolator": say("isolator", context="kind"),
+        "panel": say("panel", context="kind"),
+        "fuse": say("fuse", context="kind"),
+        "relay": say("relay", context="kind"),
+        "switch": say("switch", context="kind"),
+        "lamp": say("lamp", context="kind"),
+        "motor": say("motor", context="kind"),
+        "solenoid": say("solenoid", context="kind"),
+        "injector": say("injector", context="kind"),
+        "ignition coil": say("ignition coil", context="kind"),
+        "horn": say("horn", context="kind"),
+        "heater": say("heater", context="kind"),
+        "load": say("load", context="kind"),
+        "sensor": say("sensor", context="kind"),
+        "controller": say("controller", context="kind"),
+        "display": say("display", context="kind"),
+        "ground": say("ground", context="kind"),
+        "pass-through": say("pass-through", context="kind"),
+    }
+    return words.get(kind, kind)
 
 
 def device_place(result: Result, device: Device) -> str:
     """Where a device is: on which panel and in which slot, or at which point."""
     if device.panel:
         panel = result.vehicle.devices[device.panel]
-        slot = f", slot {device.written.slot}" if device.written.slot is not None else ""
-        return f"{panel.title}{slot}; {point_words(result, device.point)}"
+        there = panel.title
+        if device.written.slot is not None:
+            there = say("{panel}, slot {slot}", panel=there, slot=device.written.slot)
+        return f"{there}; {point_words(result, device.point)}"
     return point_words(result, device.point)
 
 
@@ -48,7 +84,7 @@ def end_row(result: Result, end: End) -> dict[str, Any]:
     pin = result.vehicle.pins.get(end.node)
     row: dict[str, Any] = {"says": end_text(end), "place": point_words(result, end.point)}
     if end.kind == "splice":
-        return row | {"says": f"splice {end.node}", "splice": end.node}
+        return row | {"says": say("splice {splice}", splice=end.node), "splice": end.node}
     if end.kind == "capped":
         return row
     row |= {"pin": end.node, "says": probe_place(result, end.node)}
@@ -65,6 +101,8 @@ def end_row(result: Result, end: End) -> dict[str, Any]:
 def colour_row(code: str) -> dict[str, Any]:
     """A wire's colour in letters (IEC 60757), in words and as screen values: body, then tracer."""
     parts = [part for part in code.split("/") if part]
-    names = [colours()[part][0] if part in colours() else part for part in parts]
-    words = f"{names[0]} with {names[1]} stripe" if len(names) > 1 else "".join(names)
+    names = [say(colours()[part][0]) if part in colours() else part for part in parts]
+    words = "".join(names[:1])
+    if len(names) > 1:
+        words = say("{body} with {tracer} stripe", body=names[0], tracer=names[1])
     return {"code": code, "colour": words, "ink": [ink_of(part) for part in parts]}

@@ -30,6 +30,7 @@ from buildbook.checks.likely import likely
 from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
 from buildbook.checks.run import CUSTOM
+from buildbook.phone.script_words import said_in, script_files
 from buildbook.words.catalogues import catalogue_of
 
 PACKAGE = Path(buildbook.__file__).parent
@@ -57,7 +58,16 @@ def messages() -> list[Message]:
             found += _of_python(path)
     for path in sorted(template_folder().glob("*.[hc]*")):
         found += _of_template(path)
-    return [*found, *_of_rules(), *_of_likely(), *_of_catalogue()]
+    return [*found, *_of_script(), *_of_rules(), *_of_likely(), *_of_catalogue()]
+
+
+def _of_script() -> Iterator[Message]:
+    """What the phone edition's script says."""
+    for path in script_files():
+        script = path.read_text("utf-8")
+        for at, context, words in said_in(script):
+            where = f"templates/{path.name}:{script.count(chr(10), 0, at) + 1}"
+            yield Message(where, words, context=context)
 
 
 def _of_rules() -> Iterator[Message]:

@@ -15,23 +15,23 @@ from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
-from buildbook.words.say import in_figures, say
+from buildbook.words.say import in_figures, mark, say
 
 TERMINALS: tuple[str, ...] = ("30", "87", "87a", "85", "86")
 """Of a relay, in the order in which they are listed (DIN 72552)."""
 BODY_INK = {
-    "black": "#333333",
-    "grey": "#9a9a9a",
-    "violet": "#8e5ba6",
-    "pink": "#f2a5bd",
-    "tan": "#d2b48c",
-    "brown": "#8a5a32",
-    "red": "#d23b3b",
-    "blue": "#4f86d6",
-    "yellow": "#f4d842",
-    "clear": "#ffffff",
-    "green": "#4aa35a",
-    "orange": "#ef8d32",
+    mark("black"): "#333333",
+    mark("grey"): "#9a9a9a",
+    mark("violet"): "#8e5ba6",
+    mark("pink"): "#f2a5bd",
+    mark("tan"): "#d2b48c",
+    mark("brown"): "#8a5a32",
+    mark("red"): "#d23b3b",
+    mark("blue"): "#4f86d6",
+    mark("yellow"): "#f4d842",
+    mark("clear"): "#ffffff",
+    mark("green"): "#4aa35a",
+    mark("orange"): "#ef8d32",
 }
 """Screen values of fuse body colours (our own choice); the rating stands on every body."""
 LINE_MM = 3.1
