@@ -273,8 +273,9 @@ function typing(ask, go) {
   const take = (event) => {
     event.preventDefault();
     const value = typedValue(input.value);
-    if (value === undefined) wrong.textContent = volts ? say("Type volts, such as 12.4.") : say("Type ohms, such as 120 or 4.7 k, or open.");
-    else go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
+    if (value === undefined) {
+      wrong.textContent = volts ? say("Type volts, such as 12.4.") : say("Type ohms, such as 120 or 4.7 k, or open.");
+    } else go(nearer(ask, value) + String(Math.round(value * 1000) / 1000));
   };
   return h("form", { class: "noprint", submit: take },
     h("label", { for: "shown" }, volts ? say("Something else: type the volts") : say("Something else: type the ohms")),

@@ -23,8 +23,8 @@ function entry(kind, id) {
     splice: [row.circuit, row.place],
     circuit: [row.about, facts.systems[row.system]],
   }[kind];
-  const whole = [...named, ...(kind === "wire" ? [row.code, STRIPE.reduce((text, word) => text.replace(word, ""), row.colour.toLowerCase())] :
-    [])].filter(Boolean).map(squashed);
+  const bare = (colour) => STRIPE.reduce((text, word) => text.replace(word, ""), colour.toLowerCase());
+  const whole = [...named, ...(kind === "wire" ? [row.code, bare(row.colour)] : [])].filter(Boolean).map(squashed);
   return { kind, id, whole, names: named.flatMap((one) => parts(one || "")),
     others: beside.filter(Boolean).flatMap(parts) };
 }

@@ -79,7 +79,7 @@ class Questions:
         return filled(
             {
                 "name": entry.name,
-                "group": entry.group,
+                "group": say(entry.group),
                 "about": about.get(entry.name, ""),
                 "state": entry.state,
                 "cautions": unique([*dangers, *hazards(result, entry.steps[:1], ())]),
