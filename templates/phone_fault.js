@@ -324,7 +324,7 @@ function cureOf(suspect) {
 function ending(left, both) {
   const found = left.map((n) => trees.suspects[n]);
   return h("section", { class: "found" },
-    h("h2", {}, found.length === 1 ? say("Found") : both ? say("Suspects of both sides") :
+    h("h2", {}, found.length === 1 ? sayIn("search", "Found") : both ? say("Suspects of both sides") :
       say("{n} suspects left", { n: found.length })),
     found.length > 1 ? h("p", {}, say("Likeliest first: look at each in turn.")) : "",
     warnings(found.flatMap((suspect) => suspect.cautions || []).filter((kind) => !warned.includes(kind))),

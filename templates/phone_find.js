@@ -100,7 +100,7 @@ function findView(typed) {
     const { hits, first, list, more } = results(input.value, all);
     place.replaceChildren(...[
       first && card(first.kind, first.id, "h2"),
-      hits.length > (first ? 1 : 0) && h("h2", {}, first ? say("Also found") : say("Found")),
+      hits.length > (first ? 1 : 0) && h("h2", {}, first ? say("Also found") : sayIn("search", "Found")),
       list,
       more > 0 && h("button", { type: "button", click: () => show(true) }, say("Show {n} more", { n: more })),
       !hits.length && input.value.trim() && h("p", {}, say("Nothing fits. Try a part of it: a number, a device, a colour.")),
