@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from buildbook.harness.model import End
 from buildbook.vehicle.model import Connector, Device, Vehicle
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 
@@ -54,14 +55,6 @@ def few_of(names: Sequence[str], most: int = 1) -> str:
     left_out = len(names) - most
     said = ", ".join(names[:most])
     return say("{names} and {n} more", names=said, n=left_out) if left_out > 0 else said
-
-
-def all_of(names: Sequence[str]) -> str:
-    """'101 and 102 and 103'."""
-    said = "".join(names[:1])
-    for name in names[1:]:
-        said = say("{names} and {last}", names=said, last=name)
-    return said
 
 
 def quoted(names: Iterable[str]) -> str:

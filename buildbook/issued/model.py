@@ -12,6 +12,8 @@ from buildbook.description.models import Name, Section
 from buildbook.description.models.base import Text, Title
 
 FOLDER = "revisions"
+THE_TRUNK = "the trunk"
+"""In the place of a run's name, where a splice lies off its point along none that is named."""
 PAGE_LETTERS = 32
 """Of the hash of a page: four bits in each."""
 ROW_LETTERS = 12

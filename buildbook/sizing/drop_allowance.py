@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from buildbook.vehicle.model import Circuit, Load, Vehicle
+from buildbook.words.say import mark
 
 CRANKING = 2.0
 """What runs only while the engine is cranked may lose twice an ordinary load's share
@@ -43,12 +44,12 @@ def allowance(vehicle: Vehicle, load: Load, cranking: bool = False) -> Allowance
     circuits = circuits_of(vehicle, load)
     pinned = [c.written.drop for c in circuits if c.written.drop is not None]
     if pinned:
-        return Allowance(min(pinned), "author")
+        return Allowance(min(pinned), mark("author", context="drop"))
     device, written = vehicle.devices[load.device], vehicle.description.vehicle
     critical = load.critical or device.written.critical or any(c.written.critical for c in circuits)
     own = written.critical_drop if critical else written.drop
-    kind = "critical" if critical else "ordinary"
+    kind = mark("critical", context="drop") if critical else mark("ordinary", context="drop")
     if cranking or device.kind == "starter":
         share = max(own, CRANKING * (own if device.kind == "starter" else written.drop))
-        return Allowance(share * written.nominal, "cranking")
+        return Allowance(share * written.nominal, mark("cranking", context="drop"))
     return Allowance(own * written.nominal, kind)

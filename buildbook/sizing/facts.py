@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from buildbook.figures import whole_mm
 from buildbook.harness.model import Splice, Wire
-from buildbook.issued.model import Facts, IssuedDevice, IssuedSplice, IssuedWire
+from buildbook.issued.model import THE_TRUNK, Facts, IssuedDevice, IssuedSplice, IssuedWire
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
@@ -33,7 +33,8 @@ def _wire(sized: Sized, wire: Wire) -> IssuedWire:
 
 
 def _splice(splice: Splice) -> IssuedSplice:
-    off = f", {whole_mm(splice.offset_m)} mm along {splice.run or 'the trunk'}"
+    """Its place in English whatever the book's language: revisions keep it to be compared."""
+    off = f", {whole_mm(splice.offset_m)} mm along {splice.run or THE_TRUNK}"
     at = splice.point + (off if splice.offset_m else "")
     return IssuedSplice(circuit=splice.circuit, harness=splice.harness, at=at)
 

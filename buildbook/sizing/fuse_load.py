@@ -10,6 +10,7 @@ from buildbook.sizing.load_paths import FLAT_BATTERY, LoadPath
 from buildbook.sizing.openers import Opener, openers
 from buildbook.sizing.slow_pulses import added_to_fuse_a, plus
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.joined import all_of
 
 BAND_C = 23.0
 """Air temperature at which opening times hold (ISO 8820-1, from memory)."""
@@ -127,7 +128,7 @@ def _inrush_together(fed: list[LoadPath], amps: Mapping[str, float]) -> tuple[fl
         (
             amps[state] + sum(p.load.inrush_a - p.current_a for p in paths),
             max(p.load.inrush_s for p in paths),
-            " and ".join(sorted(p.load.id for p in paths)),
+            all_of(sorted(p.load.id for p in paths)),
         )
         for state, paths in by_state.items()
     ]

@@ -19,31 +19,35 @@ from buildbook.sizing.overcurrent import LargestFuse, Temperatures
 from buildbook.sizing.short_circuit_withstand import k_factor, withstand_s
 from buildbook.sizing.unfused import SWITCHED_OFF_S
 from buildbook.sizing.voltage_drop import WorstPath
+from buildbook.words.say import mark, say
 
-HEAT = "heat balance in still air (Churchill and Chu), bundle and altitude: AC 43.13-1B, 11-69"
-TOO_HOT = "the insulation's rated temperature against the air of its zone"
-CRANKING = "copper's heat capacity over 30 s of cranking"
-DROP = "allowed drop of the load, feed and return, contacts, fuses and splices with it"
-FUSE = "fuse's opening-time band, slowest side; what the insulation stands, ISO 6722 (memory)"
-TRIP = "the longest time that its sheet gives; what the insulation stands, ISO 6722 (memory)"
-OUTPUT_LOAD = "the limit in this description, from the output's data sheet"
-UNFUSED = (
+HEAT = mark(
+    "heat balance in still air (Churchill and Chu), bundle and altitude: AC 43.13-1B, 11-69"
+)
+TOO_HOT = mark("the insulation's rated temperature against the air of its zone")
+CRANKING = mark("copper's heat capacity over 30 s of cranking")
+DROP = mark("allowed drop of the load, feed and return, contacts, fuses and splices with it")
+FUSE = mark("fuse's opening-time band, slowest side; what the insulation stands, ISO 6722 (memory)")
+TRIP = mark("the longest time that its sheet gives; what the insulation stands, ISO 6722 (memory)")
+OUTPUT_LOAD = mark("the limit in this description, from the output's data sheet")
+UNFUSED = mark(
     "adiabatic equation, IEC 60364-5-54: no fuse before it; time until the isolator is open, our "
     "choice"
 )
-NOT_SWITCHED = ", and no isolator cuts it off"
-SHORT = "adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2"
-TERMINAL = "conductor range and current of the contacts at its ends, from the catalogue"
-AUTHOR = "the size written in this description"
-LEAST = "the least size written in this description"
-MOST = "the most size written in this description"
-BUILT = "the size that the record says was built"
-SMALLEST = "smallest wire allowed in this vehicle"
-LOAD = "three quarters of the rating, derated for the air: common practice, no source"
-INRUSH = "fuse's opening-time band, quickest side: I2 t of the inrush against I2 t that melts it"
-CRANK_FUSE = "fuse's opening-time band, quickest side, over 30 s of cranking"
-BREAKING = "breaking capacity of the fuse (ISO 8820) against a dead short behind it"
-SELECTIVE = "opening-time bands: slowest side of the fuse below, quickest side of this one"
+SHORT = mark("adiabatic equation, IEC 60364-5-54: I2 t let through against k2 S2")
+TERMINAL = mark("conductor range and current of the contacts at its ends, from the catalogue")
+AUTHOR = mark("the size written in this description")
+LEAST = mark("the least size written in this description")
+MOST = mark("the most size written in this description")
+BUILT = mark("the size that the record says was built")
+SMALLEST = mark("smallest wire allowed in this vehicle")
+LOAD = mark("three quarters of the rating, derated for the air: common practice, no source")
+INRUSH = mark(
+    "fuse's opening-time band, quickest side: I2 t of the inrush against I2 t that melts it"
+)
+CRANK_FUSE = mark("fuse's opening-time band, quickest side, over 30 s of cranking")
+BREAKING = mark("breaking capacity of the fuse (ISO 8820) against a dead short behind it")
+SELECTIVE = mark("opening-time bands: slowest side of the fuse below, quickest side of this one")
 ORDER = ("smallest", "author", "terminal", "heat", "fuse", "unfused", "drop")
 """Where several limits ask for the same size, the first named here governs."""
 ENDLESS_S = 1e6
@@ -153,7 +157,12 @@ def _unfused(facts: WireFacts, needs: str) -> Limit:
     """The time for which a dead short must be stood against the one for which it is."""
     k = k_factor(facts.temperatures.start_c, facts.chosen.family.short_circuit_c)
     harms_s = withstand_s(facts.chosen.conductor.copper_mm2, k, facts.unfused_a)
-    about = f"{facts.unfused_a:.0f} A" + ("" if facts.switched else NOT_SWITCHED)
+    amps = facts.unfused_a
+    about = (
+        say("{amps:.0f} A", amps=amps)
+        if facts.switched
+        else say("{amps:.0f} A, and no isolator cuts it off", amps=amps)
+    )
     return Limit("unfused", SWITCHED_OFF_S, min(harms_s, ENDLESS_S), "s", needs, UNFUSED, about)
 
 
@@ -243,7 +252,7 @@ def fuse_limits(facts: FuseFacts) -> tuple[Limit, ...]:
                 "s",
                 "",
                 SELECTIVE,
-                f"{worst.downstream} at {worst.fault_a:.0f} A",
+                say("{fuse} at {amps:.0f} A", fuse=worst.downstream, amps=worst.fault_a),
             )
         )
     return tuple(rows)
@@ -257,7 +266,12 @@ def _timed(facts: FuseFacts) -> list[Limit]:
     if load.inrush_a > 0:
         lasts_s = min(fastest_s(family, warm_a, load.inrush_a), ENDLESS_S)
         square = load.inrush_a**2
-        about = f"{load.inrush_load}: {load.inrush_a:.1f} A for {load.inrush_s * 1000:.0f} ms"
+        about = say(
+            "{loads}: {amps:.1f} A for {ms:.0f} ms",
+            loads=load.inrush_load,
+            amps=load.inrush_a,
+            ms=load.inrush_s * 1000,
+        )
         rows.append(
             Limit("inrush", square * load.inrush_s, square * lasts_s, "A2s", stands, INRUSH, about)
         )

@@ -10,11 +10,12 @@ from buildbook.electrical.network import inside
 from buildbook.sizing.drop_allowance import allowance, is_signal
 from buildbook.sizing.slow_pulses import added_while_on_a
 from buildbook.vehicle.model import Load, Vehicle
+from buildbook.words.say import mark, say
 
 TRICKLE_A = 1e-4
 """Below this a load is a signal's input, not a load."""
 CRANKING_A = 20.0
-FLAT_BATTERY = "flat battery charging"
+FLAT_BATTERY = mark("flat battery charging", context="state")
 """Named as the state where a flat battery takes all that the alternator gives."""
 
 
@@ -255,3 +256,8 @@ def _path(
         counted,
         amps,
     )
+
+
+def state_said(state: str) -> str:
+    """A state as its author calls it; that of a flat battery, which is ours."""
+    return say(state, context="state") if state == FLAT_BATTERY else state

@@ -9,11 +9,14 @@ from buildbook.electrical.network import volts_while_on
 from buildbook.harness.model import Harness, Splice
 from buildbook.sizing.model import Limit, RatedPart
 from buildbook.vehicle.model import Contact, Device, Load, Source, Vehicle
+from buildbook.words.say import mark
 
-STATED = "the limit in this description, from the device's data sheet"
-PULLS_IN = "pull-in share of nominal in this description: below it the relay may stay open"
-SUPPRESSED = "common practice, no source: a coil's spike is taken up at the coil or its driver"
-SPLICED = "barrel of a parallel splice, copper of the thicker side (memory)"
+STATED = mark("the limit in this description, from the device's data sheet")
+PULLS_IN = mark("pull-in share of nominal in this description: below it the relay may stay open")
+SUPPRESSED = mark(
+    "common practice, no source: a coil's spike is taken up at the coil or its driver"
+)
+SPLICED = mark("barrel of a parallel splice, copper of the thicker side (memory)")
 BARREL_MM2 = 16.0
 """Largest copper of one side in a crimped parallel splice of the trade (memory)."""
 PULL_UP_SHARE = 0.5

@@ -15,20 +15,30 @@ from buildbook.result import Result
 from buildbook.sizing.bundle_derating import FULL_BUNDLE, NEIGHBOUR_HEAT
 from buildbook.sizing.fuse_load import BAND_C, CRANK_S
 from buildbook.sizing.installed_ampacity import START_STEP_C
-from buildbook.sizing.model import FuseSizing, Limit, PathDrop, RatedPart, WireSizing, WireWorking
+from buildbook.sizing.load_paths import state_said
+from buildbook.sizing.model import (
+    FuseSizing,
+    Limit,
+    PathDrop,
+    RatedPart,
+    WireSizing,
+    WireWorking,
+    limit_said,
+)
 from buildbook.sizing.overcurrent import ANY_A
 from buildbook.sizing.resistance import SPLICE_OHM
 from buildbook.sizing.short_circuit_withstand import COPPER_K2
+from buildbook.words.say import mark, say
 
 SAME_A = 0.001
 """Currents nearer than this are one current: the wire's largest is its continuous one."""
 TITLES = {
-    "switch": "Switch contacts",
-    "relay": "Relay contacts",
-    "driver": "Drivers",
-    "output": "Outputs of controllers",
-    "coil": "Relay coils",
-    "splice": "Splices",
+    "switch": mark("Switch contacts"),
+    "relay": mark("Relay contacts"),
+    "driver": mark("Drivers"),
+    "output": mark("Outputs of controllers"),
+    "coil": mark("Relay coils"),
+    "splice": mark("Splices"),
 }
 SIGNAL_A = 0.1
 """Wires of less that only carry signals are listed apart, in fewer columns."""
@@ -108,14 +118,19 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "signals": [row for row in rows if is_signal(row)],
         "conductors": conductor_rows(wires, families, marks),
         "families": [(marks[name], family) for name, family in families.items()],
+        "limit_said": limit_said,
+        "state_said": state_said,
         "ways": [way_row(n, w, letters) for n, w in enumerate(sizing.path_drops, start=1)],
         "fuses": [(f, fuse_family(result, f), limits_of(f.limits)) for f in fuses],
         "bands": [fuse_families()[kind] for kind in kinds],
         "letters": letters,
         "drops": drops,
         "carriers": carriers_by_kind(sizing.rated_parts),
-        "sources": sources((*wires, *fuses, *sizing.rated_parts)),
-        "titles": TITLES,
+        "sources": [
+            (say(source), [limit_said(name) for name in names])
+            for source, names in sources((*wires, *fuses, *sizing.rated_parts)).items()
+        ],
+        "titles": {kind: say(title) for kind, title in TITLES.items()},
         "sums": Sums(),
         "fuse_lost_per_k": max((fuse_families()[kind].lost_per_k for kind in kinds), default=0.0),
         "any_a": ANY_A,
@@ -123,7 +138,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "worked": (row := worked(result)),
         "worked_rated_c": families[row.sized.family].rated_c if row else 0.0,
     }
-    return (Chapter("sizes", "How each size was chosen", "sizes.html", context, drops),)
+    return (Chapter("sizes", say("How each size was chosen"), "sizes.html", context, drops),)
 
 
 def limits_of(limits: Iterable[Limit]) -> dict[str, Limit]:
@@ -174,13 +189,13 @@ def conductor_rows(
 
 def way_row(number: int, way: PathDrop, letters: dict[str, str]) -> WayRow:
     named = tuple(
-        (f"wire {p.ref}" if p.kind == "wire" else p.ref, p.volts)
+        (say("wire {id}", id=p.ref) if p.kind == "wire" else p.ref, p.volts)
         for p in way.parts
         if p.kind == "wire" or p.volts >= LEAST_V
     )
     total = sum(p.volts for p in way.parts)
     smaller_v = total - sum(volts for _, volts in named)
-    return WayRow(number, way, letters.get(way.state, way.state), named, smaller_v)
+    return WayRow(number, way, letters.get(way.state, state_said(way.state)), named, smaller_v)
 
 
 def fuse_family(result: Result, fuse: FuseSizing) -> FuseFamily:

@@ -7,10 +7,11 @@ from collections.abc import Iterable, Iterator
 from buildbook.checks.buzzing import buzzes_in, restless_states
 from buildbook.checks.conducting import conducting_pairs, earthed_ends, live_ends, reach
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import all_of, called, quoted
+from buildbook.checks.naming import called, quoted
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.vehicle.model import Contact, Device
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 RULE = "contact-unsettled"

@@ -10,6 +10,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.fuse_rating import carries_a
+from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import FuseSizing
 from buildbook.words.say import say
 
@@ -37,7 +38,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 fuse=first_up(name_of(device)),
                 rating_a=sized.rating_a,
                 load_a=sized.load_a,
-                state=sized.state,
+                state=state_said(sized.state),
                 allowed_a=allowed,
             ),
             _remedy(family, sized),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import all_of, called, first_up, name_of
+from buildbook.checks.naming import called, first_up, name_of
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Device
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 RULE = "fuse-shared"

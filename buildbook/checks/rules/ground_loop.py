@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import all_of, called
+from buildbook.checks.naming import called
 from buildbook.checks.questions import circuits_at, is_ground, pins_with
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Circuit, Device, Pin
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 RULE = "ground-loop"

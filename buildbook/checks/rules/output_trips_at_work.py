@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
 from buildbook.figures import significant
+from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import OutputSizing
 from buildbook.words.say import say
 
@@ -43,7 +44,7 @@ def _why(sized: OutputSizing) -> str:
         return say(
             "it carries {load_a:.1f} A in '{state}' and trips at {trips_a:g} A",
             load_a=sized.load_a,
-            state=sized.state,
+            state=state_said(sized.state),
             trips_a=trips_a,
         )
     for limit in sized.limits:

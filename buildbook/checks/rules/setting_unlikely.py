@@ -8,7 +8,7 @@ from itertools import combinations
 from typing import Any
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import all_of, called
+from buildbook.checks.naming import called
 from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.description import models as written
@@ -17,6 +17,7 @@ from buildbook.figures import significant
 from buildbook.vehicle.model import Vehicle
 from buildbook.vehicle.power_model import PowerSource
 from buildbook.vehicle.supply import entries
+from buildbook.words.joined import all_of
 from buildbook.words.say import mark, say
 
 RULE = "setting-unlikely"

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import all_of
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import PairRow, PairTable
 from buildbook.figures import decimals
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 RULE = "tracks-disagree"
