@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildbook.bench.model import WireLabel
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.harness.model import End, Wire
-from buildbook.words.say import say
+from buildbook.words.say import in_figures, say
 
 SLEEVES_MM = (1.6, 2.4, 3.2, 4.8, 6.4, 9.5, 12.7, 19.1, 25.4)
 """Printable heat-shrink, two to one, bore as supplied in mm: SAE AMS-DTL-23053/5 inch sizes
@@ -37,4 +37,4 @@ def name_on_label(end: End) -> str:
 def sleeve_for(outside_mm: float) -> str:
     """The smallest sleeve that a wire goes through; it shrinks to half and so holds it."""
     fits = [size for size in SLEEVES_MM if size >= EASE * outside_mm]
-    return f"{fits[0]:g} mm" if fits else say("flag label")
+    return f"{in_figures(f'{fits[0]:g}')} mm" if fits else say("flag label")

@@ -46,7 +46,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             say(
                 "Nothing can be ordered for '{key}': {why}.",
                 key=key,
-                why=why,
+                why=say(why),
             ),
             say(
                 "Add a part with `serves: {key}` and its price, in packs as long as is needed.",
