@@ -24,9 +24,8 @@ def in_language_of(folder: Path, into: Path, code: str = "de") -> Path:
     """A copy of a vehicle whose book is to be in this language."""
     shutil.copytree(folder, into, dirs_exist_ok=True)
     head = into / "vehicle.yaml"
-    text = re.sub(
-        r"^vehicle:\n", f"vehicle:\n  language: {code}\n", head.read_text("utf-8"), flags=re.M
-    )
+    text = re.sub(r"^  language: .*\n", "", head.read_text("utf-8"), flags=re.M)
+    text = re.sub(r"^vehicle:\n", f"vehicle:\n  language: {code}\n", text, flags=re.M)
     head.write_text(text, "utf-8")
     return into
 
