@@ -12,6 +12,7 @@ from buildbook.sizing.fuse_load import CRANK_S, FuseLoad
 from buildbook.sizing.fuse_rating import carries_a, derating, inrush_rating_a, load_rating_a
 from buildbook.sizing.installation import Candidate, Installation
 from buildbook.sizing.installed_ampacity import InstalledAmpacity
+from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import Limit, Selectivity
 from buildbook.sizing.openers import WRITTEN
 from buildbook.sizing.opening_time import fastest_s, slowest_s
@@ -103,7 +104,7 @@ def wire_limits(facts: WireFacts, needs: Mapping[str, int]) -> tuple[Limit, ...]
     if facts.worst:
         floor = label("drop") or installation.candidates[max(needs.values())].label
         worst = facts.worst
-        about = f"{worst.load}, {worst.state}"
+        about = f"{worst.load}, {state_said(worst.state)}"
         rows.append(Limit("drop", worst.drop_v, worst.allowed_v, "V", floor, DROP, about))
     if facts.protection:
         rows += _fuse(facts, facts.protection, label("fuse"))

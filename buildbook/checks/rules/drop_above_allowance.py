@@ -14,7 +14,7 @@ from buildbook.electrical.model import Solution
 from buildbook.electrical.network import inside, volts_while_on
 from buildbook.figures import decimals
 from buildbook.sizing.drop_allowance import allowance, circuits_of, is_signal
-from buildbook.sizing.load_paths import load_paths
+from buildbook.sizing.load_paths import load_paths, state_said
 from buildbook.sizing.voltage_drop import LEAST_SHARE
 from buildbook.vehicle.model import Device, Load
 from buildbook.words.say import say
@@ -158,7 +158,7 @@ def _text(loss: Loss, others: list[str]) -> str:
         "{allowed_v} V is allowed.",
         load=called(loss.device.title, loss.load.id),
         lost_v=decimals(volts, digits),
-        state=loss.state,
+        state=state_said(loss.state),
         allowed_v=decimals(allowed, digits),
     )
     if loss.takers:

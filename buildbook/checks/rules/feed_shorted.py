@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
+from buildbook.sizing.load_paths import state_said
 from buildbook.words.say import say
 
 RULE = "feed-shorted"
@@ -31,7 +32,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 "{rating_a:g} A: a feed meets a ground, with no load between.",
                 device=first_up(name_of(device)),
                 load_a=sized.load_a,
-                state=sized.state,
+                state=state_said(sized.state),
                 rating_a=sized.rating_a,
             ),
             say("See which circuit of those it feeds joins a feed with a ground."),

@@ -16,6 +16,7 @@ RULE = "pinned-too-small"
 SEVERITY = "error"
 SOURCE = "the limits that sizing computes for each wire: heat, fuse, short circuit, terminal"
 
+DEGREES = mark("degC", context="unit")
 WHY = {
     "heat": mark("for its current in that heat: {value} {unit} where {allowed} {unit} are allowed"),
     "fuse": mark(
@@ -77,7 +78,7 @@ def _text(wire: Wire, sized: WireSizing, unmet: list[Limit]) -> str:
 def _reason(limit: Limit) -> str:
     said = {
         "value": significant(limit.value, 3),
-        "unit": limit.unit,
+        "unit": say(DEGREES, context="unit") if limit.unit == DEGREES else limit.unit,
         "allowed": significant(limit.allowed, 3),
     }
     if limit.name in WHY:

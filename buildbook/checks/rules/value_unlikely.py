@@ -330,5 +330,5 @@ def _battery(
 
 
 def _amount(value: float, unit: str) -> str:
-    said = say(unit, context="unit") if unit in UNITS else unit
-    return f"{significant(value, 3)} {said}"
+    word = say(unit, context="unit") if unit in UNITS else unit
+    return f"{significant(value, 3)} {word}"
