@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from buildbook.book.shared_rows import WireRow, circuits_at, unique, wire_row
 from buildbook.book.shown_states import Elsewhere, elsewhere, same_reading, shown_states
+from buildbook.description.expand.kinds import said_use
 from buildbook.electrical.reading import Reading
 from buildbook.harness.model import Wire
 from buildbook.parts.device_needs import halves
@@ -68,7 +69,7 @@ def pin_row(result: Result, pin: Pin, connector: str = "") -> PinRow:
 
     return PinRow(
         pin,
-        circuit_and_use(circuits, pin.use),
+        circuit_and_use(circuits, said_use(pin.use)),
         fitted(result, pin, wires),
         tuple(wire_row(result, wire) for wire in wires),
         any(

@@ -7,6 +7,7 @@ from typing import Any
 
 from buildbook.book.formats import number, ohms, plain, share, unit_words
 from buildbook.description import models as written
+from buildbook.description.expand.kinds import said_use
 from buildbook.description.quantities import Measured
 from buildbook.electrical.model import PairTable, SensorRow, SensorTable
 from buildbook.electrical.sensors import Loop
@@ -39,7 +40,7 @@ def described_sensors(result: Result, devices: set[str] | None = None) -> list[D
         pin = result.vehicle.pins[table.pin]
         title = device.title
         if len(device.signals) > 1:
-            title += f", {pin.use or pin.name}"
+            title += f", {said_use(pin.use) or pin.name}"
         if device.written.fitted == "later":
             title = say("{sensor} (not fitted yet)", sensor=title)
         found.append(DescribedSensor(title, law_words(table.law, signal), loop_words(table), table))

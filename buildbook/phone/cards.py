@@ -17,6 +17,7 @@ from buildbook.book.formats import (
 )
 from buildbook.book.sensor_wording import DescribedSensor, described_sensors
 from buildbook.book.shared_rows import circuits_at, unique
+from buildbook.description.expand.kinds import said_use
 from buildbook.figures import squared
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
@@ -128,7 +129,7 @@ class Cards:
                 "says": place(pin.id),
                 "device": pin.device,
                 "name": pin.name,
-                "use": pin.use,
+                "use": said_use(pin.use),
                 "probe": probe_place(result, pin.id) if wires else "",
                 "plug": plug,
                 "cavity": pin.cavity,

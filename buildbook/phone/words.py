@@ -8,6 +8,7 @@ from buildbook.book.fault_wording import place, probe_place
 from buildbook.book.formats import number
 from buildbook.book.shared_rows import end_text
 from buildbook.catalogue.load import colours
+from buildbook.description.expand.kinds import said_use
 from buildbook.drawing.shared.wire import ink_of
 from buildbook.harness.model import End
 from buildbook.result import Result
@@ -92,7 +93,7 @@ def end_row(result: Result, end: End) -> dict[str, Any]:
         device = result.vehicle.devices[pin.device]
         row |= {"says": place(end.node), "of": device.title, "place": device_place(result, device)}
         if pin.use:
-            row["use"] = pin.use
+            row["use"] = said_use(pin.use)
     if end.connector:
         row["plug"] = end.connector
     return row

@@ -30,6 +30,7 @@ from buildbook.checks.likely import likely
 from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
 from buildbook.checks.run import CUSTOM
+from buildbook.description.expand import kinds
 from buildbook.phone.script_words import said_in, script_files
 from buildbook.words.catalogues import catalogue_of
 
@@ -58,7 +59,7 @@ def messages() -> list[Message]:
             found += _of_python(path)
     for path in sorted(template_folder().glob("*.[hc]*")):
         found += _of_template(path)
-    return [*found, *_of_script(), *_of_rules(), *_of_likely(), *_of_catalogue()]
+    return [*found, *_of_script(), *_of_kinds(), *_of_rules(), *_of_likely(), *_of_catalogue()]
 
 
 def _of_script() -> Iterator[Message]:
@@ -68,6 +69,13 @@ def _of_script() -> Iterator[Message]:
         for at, context, words in said_in(script):
             where = f"templates/{path.name}:{script.count(chr(10), 0, at) + 1}"
             yield Message(where, words, context=context)
+
+
+def _of_kinds() -> Iterator[Message]:
+    """What the kinds of devices say of themselves, and what their pins are for."""
+    for context, said in ((kinds.CONTEXT, kinds.printed_words()), (kinds.USE, kinds.known_uses())):
+        for text in said:
+            yield Message("buildbook/description/kinds", text, context=context)
 
 
 def _of_rules() -> Iterator[Message]:

@@ -20,6 +20,7 @@ from buildbook.book.opening import (
     plugged_fuses,
 )
 from buildbook.book.shared_rows import note, unique
+from buildbook.description.expand.kinds import said_use
 from buildbook.drawing.faces.panel import columns_of, mounted
 from buildbook.drawing.shared.model import Drawing
 from buildbook.faultfinding.intermittent import Wiggle, reason_words, wiggles
@@ -162,7 +163,7 @@ def blown_rows(result: Result) -> list[BlownRow]:
             rows.setdefault(opens[0], []).append(Blowing(when, *ohms_row(result, symptom)))
     titles = {f.id: f.title for f in result.vehicle.all_of("fuse")}
     titles |= {
-        name: say("{what}, trips", what=result.vehicle.pins[name].use)
+        name: say("{what}, trips", what=said_use(result.vehicle.pins[name].use))
         for name in result.sizing.outputs
     }
     return [(fuse, titles[fuse], rows[fuse]) for fuse in sorted(rows, key=_natural)]

@@ -8,6 +8,7 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import name_of
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
+from buildbook.description.expand.kinds import said_use
 from buildbook.words.say import say
 
 RULE = "pin-undeclared"
@@ -22,7 +23,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         for pin in device.pins:
             if pin.unused or pin.id in bonded or circuits_at(assessed.vehicle, pin.id):
                 continue
-            use = f" ({pin.use})" if pin.use else ""
+            use = f" ({said_use(pin.use)})" if pin.use else ""
             yield Finding(
                 RULE,
                 "warning",

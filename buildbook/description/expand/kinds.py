@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
@@ -24,6 +24,8 @@ from buildbook.description.tree import (
 )
 from buildbook.description.yaml_reader import Node, read_yaml
 from buildbook.problem import Problem, Where
+from buildbook.words.catalogues import LANGUAGES
+from buildbook.words.say import ENGLISH, in_language, language, worded
 
 FOLDER = Path(__file__).parents[1] / "kinds"
 ABOUT_ITSELF = ("about", "source", "kind")
@@ -35,6 +37,10 @@ HOW_MUCH = ("amps", "watts", "ohms")
 GOES_WITH_IT = ("at", "cold", "stall", "inrush")
 """Keys of a draw that hold for the current that its kind says, and for no other."""
 CHARACTERISTICS = ("ntc", "platinum", "ohms", "volts", "current", "hall", "inductive", "switch")
+PRINTED = ("what", "position")
+"""Keys of a kind whose words the book prints as they stand."""
+CONTEXT, USE = "kind", "use"
+"""What tells such words, and those of what pins are for, from alike ones in a catalogue."""
 DEEPEST = 20
 
 
@@ -91,6 +97,41 @@ def built_in() -> dict[str, Node]:
         assert tree is not None and not problems, problems
         found |= entries(at(tree, "kinds"))
     return found
+
+
+@cache
+def printed_words() -> tuple[str, ...]:
+    """What our kinds say of their draws, contacts and sensors, and the book prints."""
+    return tuple(dict.fromkeys(w for kind in built_in().values() for w in _printed(kind)))
+
+
+def _printed(node: Node, key: str = "", above: str = "") -> Iterator[str]:
+    if isinstance(node.value, dict):
+        for name, child in node.value.items():
+            yield from _printed(child, name, key)
+    elif isinstance(node.value, list):
+        for child in node.value:
+            yield from _printed(child, key, above)
+    elif isinstance(node.value, str) and (key in PRINTED or above == "hall"):
+        yield node.value
+
+
+@cache
+def known_uses() -> tuple[str, ...]:
+    """What our kinds say that their pins are for."""
+    found: list[str] = []
+    for kind in built_in().values():
+        pins = entries(at(kind, "pins")).values()
+        found += [
+            word(pin, "use") if isinstance(pin.value, dict) else str(pin.value) for pin in pins
+        ]
+        found += [use for use in entries(at(kind, "uses")) if "*" not in use]
+    return tuple(dict.fromkeys(use for use in found if use))
+
+
+def said_use(use: str) -> str:
+    """What a pin is for, as it is printed: one of our words in the language of now."""
+    return worded(use, USE) if use in known_uses() else use
 
 
 def laid(under: Node, over: Node) -> Node:
@@ -169,10 +210,12 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
     devices = sections.get("devices")
     if devices is not None and isinstance(devices.value, dict):
         points = _points(sections.get("rope"))
-        filled = {
-            name: _filled(name, device, kinds, points, problems)
-            for name, device in devices.value.items()
-        }
+        told = word(sections.get("vehicle"), "language")
+        with in_language(told if told in LANGUAGES else ENGLISH):
+            filled = {
+                name: _filled(name, device, kinds, points, problems)
+                for name, device in devices.value.items()
+            }
         sections["devices"] = mapping(filled, devices)
     return mapping(sections, tree)
 
@@ -277,15 +320,18 @@ SIDES = frozenset(["left", "right", "front", "rear", "inner", "outer", "upper", 
 def _in_its_words(name: str, device: Node) -> Node:
     """A kind's words with what the device is called: `<name>` is 'left fan', `<which>` 'the left '.
 
-    `<which>` is nothing where the name does not begin by telling one of several from the others.
+    `<which>` is nothing where the name does not begin by telling one of several from the others,
+    and in other languages, which have the name as it is written.
     """
-    if not any(isinstance(n.value, str) and "<" in n.value and n.added for n in scalars(device)):
+    if not any(isinstance(n.value, str) and n.added for n in scalars(device)):
         return device
     title = word(device, "name") or name
-    called = title if title[1:2].isupper() else title[:1].lower() + title[1:]
-    sides = list(takewhile(lambda side: side in SIDES, called.split()))
+    called, which = title, ""
+    if language() == ENGLISH:
+        called = title if title[1:2].isupper() else title[:1].lower() + title[1:]
+        sides = list(takewhile(lambda side: side in SIDES, called.split()))
+        which = f"the {' '.join(sides)} " if sides else ""
     called_with_the = called if called[-1:].isdigit() else f"the {called}"
-    which = f"the {' '.join(sides)} " if sides else ""
 
     def fill(node: Node) -> Node:
         if isinstance(node.value, dict):
@@ -293,7 +339,9 @@ def _in_its_words(name: str, device: Node) -> Node:
         if isinstance(node.value, list):
             return Node([fill(child) for child in node.value], node.where, {}, node.added)
         if node.added and isinstance(node.value, str):
-            text = node.value.replace("the <name>", called_with_the).replace("<name>", called)
+            ours = node.value in printed_words()
+            text = worded(node.value, CONTEXT) if ours else node.value
+            text = text.replace("the <name>", called_with_the).replace("<name>", called)
             text = text.replace("<which>", which)
             return Node(text, node.where, {}, node.added)
         return node

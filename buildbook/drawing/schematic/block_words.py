@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildbook.description.expand.kinds import said_use
 from buildbook.drawing.schematic.element import (
     BLOCKS,
     Element,
@@ -76,9 +77,10 @@ def uses_mm(element: Element, top: bool) -> float:
 
 def use_lines(pin: Pin) -> list[str]:
     """What a pin is for, in one line, or in the two that are shortest where it is long."""
-    words = pin.use.split(" ")
-    if text_width_mm(pin.use, SMALL_MM) <= USE_LINE_MM or len(words) == 1:
-        return [fitted(pin.use, SMALL_MM, USE_MM)]
+    use = said_use(pin.use)
+    words = use.split(" ")
+    if text_width_mm(use, SMALL_MM) <= USE_LINE_MM or len(words) == 1:
+        return [fitted(use, SMALL_MM, USE_MM)]
     splits = ([" ".join(words[:n]), " ".join(words[n:])] for n in range(1, len(words)))
     best = min(splits, key=lambda lines: max(text_width_mm(line, SMALL_MM) for line in lines))
     return [fitted(line, SMALL_MM, USE_MM) for line in best]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from buildbook.description.expand.kinds import said_use
 from buildbook.drawing.schematic.element import (
     LINE_SPACING_MM,
     Element,
@@ -63,7 +64,7 @@ def load_uses(device: Device, inside: list[InnerSymbol]) -> tuple[str, ...]:
         for part in inside
         if part.id in loads
     )
-    uses = [f"{pins[mine[0]].name}: {pins[mine[0]].use}" for mine in own if mine]
+    uses = [f"{pins[mine[0]].name}: {said_use(pins[mine[0]].use)}" for mine in own if mine]
     is_plain = device.kind not in ("relay", "battery", "alternator") and len(parts) > 1
     return tuple(uses) if is_plain and len(uses) <= MOST_CLOSINGS else ()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from buildbook.description.expand.kinds import said_use
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 
@@ -53,7 +54,7 @@ def bus_of(result: Sized, device: Device, pin: str) -> str:
         ends = {bond.from_pin, bond.to_pin}
         if bond.kind == "bus" and device.kind == "fuse" and pin in ends:
             stud = result.vehicle.pins[(ends - {pin}).pop()]
-            return f"{stud.id} {stud.use}".strip()
+            return f"{stud.id} {said_use(stud.use)}".strip()
     return ""
 
 
