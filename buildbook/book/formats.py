@@ -6,6 +6,7 @@ import math
 import re
 from decimal import Decimal
 
+from buildbook.electrical.conditions import condition_words
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import Kind, Reading
 from buildbook.electrical.span import Span
@@ -243,7 +244,8 @@ def millivolt_reading(value: Reading | None) -> str:
 
 def unit_words(text: str) -> str:
     """A measured value as the book prints it: '-20 degC' as '−20 °C', '4.5 V' as '4,5 V'."""
-    shown = POINT.sub(in_figures("."), text).replace(" degC", " °C").replace(" degF", " °F")
+    said = condition_words(text)
+    shown = POINT.sub(in_figures("."), said).replace(" degC", " °C").replace(" degF", " °F")
     return shown.replace("-", "−", 1) if shown.startswith("-") else shown
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from buildbook.harness.model import End
 from buildbook.vehicle.model import Connector, Device, Vehicle
 from buildbook.words.joined import all_of
-from buildbook.words.say import say
+from buildbook.words.say import mark, say
 
 
 def name_of(device: Device) -> str:
@@ -43,6 +43,27 @@ def end_name(end: End) -> str:
     if end.kind == "splice":
         return say("splice {id}", id=end.node)
     return say("cap at {point}", point=end.point) if end.kind == "capped" else end.node
+
+
+SENSES = frozenset(
+    {
+        mark("ntc", context="sensor"),
+        mark("platinum", context="sensor"),
+        mark("thermocouple", context="sensor"),
+        mark("pressure", context="sensor"),
+        mark("hall", context="sensor"),
+        mark("inductive", context="sensor"),
+        mark("knock", context="sensor"),
+        mark("position", context="sensor"),
+        mark("speed", context="sensor"),
+    }
+)
+"""Kinds of sensors, as the description names them."""
+
+
+def sensed(senses: str | None) -> str:
+    """What kind of sensor it is, in words."""
+    return say(senses, context="sensor") if senses in SENSES else senses or ""
 
 
 def first_up(text: str) -> str:

@@ -9,6 +9,7 @@ from statistics import median
 from buildbook.description.models import Position
 from buildbook.description.quantities import Measured
 from buildbook.electrical.case import Case
+from buildbook.electrical.conditions import AT_REST
 from buildbook.electrical.model import (
     PairRow,
     PairTable,
@@ -252,7 +253,7 @@ def _table(vehicle: Vehicle, solved: Solved, place: MeasuringPoint, loop: Loop) 
         ]
     if given.inductive is not None:
         still = reading(given, Measured(0.0, "rpm"), loop)
-        rows = [SensorRow("at rest, 20 degC", still.ohms), *rows]
+        rows = [SensorRow(AT_REST, still.ohms), *rows]
     return SensorTable(
         signal.device,
         signal.pin,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called, words
+from buildbook.checks.naming import called, sensed, words
 from buildbook.checks.places import where_of_pin
 from buildbook.checks.questions import pins_with
 from buildbook.checks.stages import Assessed
@@ -93,6 +93,8 @@ def _by_use(device: Device, use: str) -> str:
     said = set(words(use)) & WORDS
     if own and said - own and said & own <= {"position"}:
         return say(
-            "that input is for '{use}', while the sensor senses {senses}", use=use, senses=senses
+            "that input is for '{use}', while the sensor senses {senses}",
+            use=use,
+            senses=sensed(senses),
         )
     return ""

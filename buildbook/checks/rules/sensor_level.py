@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
+from buildbook.electrical.conditions import condition_words
 from buildbook.figures import decimals
 from buildbook.words.say import say
 
@@ -29,7 +30,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     "{device} with '{when}' puts {low} to {high} V on {pin}; not all of "
                     "it reads as low or as high.",
                     device=device.title,
-                    when=row.when,
+                    when=condition_words(row.when),
                     low=decimals(row.volts.low, 2),
                     high=decimals(row.volts.high, 2),
                     pin=table.meter_pin,

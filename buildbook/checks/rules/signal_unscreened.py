@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, sensed
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.signals import WEAK_SENSING
@@ -29,7 +29,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             continue
         said = {
             "device": called(device.title, device.id),
-            "senses": device.written.senses,
+            "senses": sensed(device.written.senses),
             "circuit": bare[0],
         }
         yield Finding(
