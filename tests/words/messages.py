@@ -100,6 +100,9 @@ def _of_catalogue() -> Iterator[Message]:
             yield Message("buildbook/catalogue/source", row.source)
     for name, _ in colours().values():
         yield Message("buildbook/catalogue/colours.yaml", name)
+    for family in fuse_families().values():
+        for name in family.colours.values():
+            yield Message("buildbook/catalogue/fuses.yaml", name)
 
 
 def _of_python(path: Path) -> Iterator[Message]:
