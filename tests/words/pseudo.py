@@ -14,6 +14,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from unittest.mock import patch
 
+from buildbook.catalogue.load import colours
+from buildbook.pipeline import work_out
 from buildbook.words import say as saying
 from buildbook.words.catalogues import Catalogue
 from tests.words.said import chapters_said, in_language_of
@@ -62,9 +64,22 @@ def everything_wide() -> Iterator[None]:
 
 
 def authors_words(folder: Path) -> str:
-    """Everything that the author wrote, on one line: what is found there is the author's."""
+    """Everything that the author wrote, a line for each name: what is found there is the author's.
+
+    Names that are made of the author's words, such as those of devices that are alike, are too.
+    """
     files = (p for p in sorted(folder.rglob("*")) if p.suffix in (".yaml", ".csv", ".md"))
-    return " ".join(" ".join(path.read_text("utf-8").split()) for path in files)
+    written = [" ".join(path.read_text("utf-8").split()) for path in files]
+    result, problems = work_out(folder)
+    assert result is not None, problems
+    vehicle, harness = result.vehicle, result.harness
+    made = [*vehicle.circuits, *vehicle.states, *harness.connectors, *harness.wires]
+    for device in vehicle.devices.values():
+        made += [device.id, device.title, device.system, device.point]
+        made += [word for pin in device.pins for word in (pin.id, pin.use)]
+        made += [word for load in device.loads for word in (load.id, load.what)]
+    parts = [key for need in result.needs for key in need.keys]
+    return "\n".join((*written, *made, *parts, *colours()))
 
 
 def said_past_catalogues(folder: Path) -> list[tuple[str, str, str, str]]:
