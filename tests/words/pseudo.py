@@ -15,7 +15,9 @@ from tempfile import TemporaryDirectory
 from unittest.mock import patch
 
 from buildbook.catalogue.load import colours
+from buildbook.checks.registry import RULES
 from buildbook.pipeline import work_out
+from buildbook.result import Result
 from buildbook.words import say as saying
 from buildbook.words.catalogues import Catalogue
 from tests.words.said import chapters_said, in_language_of
@@ -63,23 +65,53 @@ def everything_wide() -> Iterator[None]:
         yield
 
 
-def authors_words(folder: Path) -> str:
-    """Everything that the author wrote, a line for each name: what is found there is the author's.
+class Author:
+    """What the author wrote, and what is called by names that are made of it.
 
-    Names that are made of the author's words, such as those of devices that are alike, are too.
+    Devices that are alike have such names, and so have sections of the rope.
     """
-    files = (p for p in sorted(folder.rglob("*")) if p.suffix in (".yaml", ".csv", ".md"))
-    written = [" ".join(path.read_text("utf-8").split()) for path in files]
-    result, problems = work_out(folder)
-    assert result is not None, problems
+
+    def __init__(self, folder: Path) -> None:
+        files = (p for p in sorted(folder.rglob("*")) if p.suffix in (".yaml", ".csv", ".md"))
+        written = [" ".join(path.read_text("utf-8").split()) for path in files]
+        result, problems = work_out(folder)
+        assert result is not None, problems
+        self._names = {*EVERYWHERE, *_names_of(result)}
+        self._text = "\n".join((*written, *self._names))
+
+    def wrote(self, phrase: str) -> bool:
+        """Whether a phrase is the author's in one piece, or one name after another.
+
+        A name may have a letter beside it, as the columns of a table and the places on it do.
+        """
+        phrase = phrase.strip("'’")
+        return phrase in self._text or self._in_names(re.split(r"(?<=[ -])|(?=[ -])", phrase))
+
+    def _in_names(self, pieces: list[str]) -> bool:
+        ends = {0}
+        for end in range(1, len(pieces) + 1):
+            if any(self._is_name("".join(pieces[begin:end]).strip()) for begin in ends):
+                ends.add(end)
+        return len(pieces) in ends
+
+    def _is_name(self, words: str) -> bool:
+        return words in self._names or words in ("", "-") or (len(words) == 1 and words.isupper())
+
+
+def _names_of(result: Result) -> Iterator[str]:
+    """Names of everything in a vehicle, of the rules, and codes of colours."""
     vehicle, harness = result.vehicle, result.harness
-    made = [*vehicle.circuits, *vehicle.states, *harness.connectors, *harness.wires]
+    yield from (*vehicle.circuits, *vehicle.states, *harness.connectors, *harness.wires)
     for device in vehicle.devices.values():
-        made += [device.id, device.title, device.system, device.point]
-        made += [word for pin in device.pins for word in (pin.id, pin.use)]
-        made += [word for load in device.loads for word in (load.id, load.what)]
-    parts = [key for need in result.needs for key in need.keys]
-    return "\n".join((*written, *made, *parts, *colours()))
+        yield from (device.id, device.title, device.system, device.point)
+        yield from (word for pin in device.pins for word in (pin.id, pin.name, pin.use))
+        yield from (word for load in device.loads for word in (load.id, load.what))
+        yield from (contact.id for contact in device.contacts)
+    for run in vehicle.runs:
+        yield from (run.id, run.from_point, run.to_point)
+    yield from (need.key for need in result.bill.needs)
+    yield from (rule.id for rule in RULES)
+    yield from colours()
 
 
 def said_past_catalogues(folder: Path) -> list[tuple[str, str, str, str]]:
@@ -89,12 +121,12 @@ def said_past_catalogues(folder: Path) -> list[tuple[str, str, str, str]]:
     """
     found = {}
     with TemporaryDirectory() as place, everything_wide():
-        wrote = authors_words(folder)
+        author = Author(folder)
         copy = in_language_of(folder, Path(place) / folder.name)
         for edition, chapter, text in chapters_said(copy):
             for line in ENTRY.findall(text):
                 for phrase in PHRASE.findall(line):
-                    if phrase in EVERYWHERE or phrase in wrote:
+                    if author.wrote(phrase) or phrase in chapter:
                         continue
                     found.setdefault((phrase, line), (edition, chapter, phrase, line))
     return sorted(found.values())
