@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from buildbook.book.drawings import Drawings
 from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import tile_marks, tiled
 from buildbook.figures import METRIC
+from buildbook.pipeline import work_out
+from buildbook.words.say import in_language
 from tests.drawing.legible import faults_of
 from tests.once import drawings_of
+from tests.words.said import in_language_of
 
 UPRIGHT = ("faces", "sections", "charging", "fuses", "cost")
 TURNED = ("layouts", "panels", "power")
@@ -20,6 +26,17 @@ def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
     drawings = drawings_of(request.getfixturevalue(vehicle)).every()
     assert drawings
     assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
+
+
+def test_longer_words_of_another_language_are_as_legible(tmp_path):
+    written = Path(__file__).parents[1] / "vehicles" / "motorcycle"
+    result, problems = work_out(in_language_of(written, tmp_path / "motorcycle"))
+    assert result is not None, problems
+    with in_language("de"):
+        drawings = Drawings(result).every()
+    assert "Stromlaufplan" in " ".join(drawing.title for drawing in drawings)
+    assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
+    assert [d.left_out for d in drawings if d.left_out] == []
 
 
 @pytest.mark.parametrize("harness", ["rear", "bumper"])
