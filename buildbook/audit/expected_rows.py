@@ -2,11 +2,34 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from buildbook.audit.model import Expected, Kind
+from buildbook.audit.tables import (
+    AREA,
+    AT_AN_END,
+    CIRCUIT_WIRES,
+    COLOUR,
+    CONNECTOR_TITLE,
+    CUT,
+    CUTS,
+    ELSEWHERE,
+    FUSE,
+    FUSES,
+    LENGTHS,
+    MAIN_CABLES,
+    NUMBERED,
+    OF_LOADS,
+    OF_PIN,
+    OF_TERMINALS,
+    ORDERS,
+    PARTS,
+    SIZE,
+    STUDS,
+    WIRE,
+    said_head,
+)
 from buildbook.bench.cut_list import addends_mm
 from buildbook.bench.labels import label_text, sleeve_for
 from buildbook.bench.pull_force import pull_n
@@ -30,72 +53,19 @@ from buildbook.parts.model import BillLine, Order
 from buildbook.result import Result
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import WireSizing
+from buildbook.words.say import mark, say
 
-WIRE, COLOUR, SIZE, CUT, FUSE = "Wire", "Colour", "Size", "Cut mm", "Fuse"
-AREA = "mm² AWG"
-"""Head of sizes without their unit."""
-NUMBERED = r"\d+[a-z]*"
-OF_PIN = r"[^·]+\.[^·]+"
-CIRCUIT_WIRES = Kind(
-    "wires of a circuit",
-    ("Circuit", WIRE, COLOUR, AREA, "From", "To", "Harness", CUT, FUSE),
-    1,
-    frozenset({7}),
-    NUMBERED,
-)
-MAIN_CABLES = Kind(
-    "main cables",
-    (WIRE, COLOUR, SIZE, "From", "To", CUT, "Heating current", FUSE, "Dead short, lasts"),
-    0,
-    frozenset({5, 6}),
-    NUMBERED,
-)
-CUTS = Kind(
-    "cut list",
-    (WIRE, COLOUR, AREA, "Length", "Label, end A", "Label, end B", "Sleeve", "From – to"),
-    0,
-    frozenset({3}),
-    rf"{NUMBERED}|.*-\d+",
-    frozenset({2}),
-    frozenset({0, 4, 5}),
-)
-LENGTHS = Kind(
-    "lengths", (WIRE, CUT, "Along", "Made up of"), 0, frozenset({1}), rf"{NUMBERED}|.*-\d+"
-)
-AT_AN_END = ("Cavity", WIRE, COLOUR, AREA, "Pull N", "Circuit, use")
-CONNECTOR_TITLE = re.compile(r"[\w./+-]+:\D")
-STUDS = Kind("studs", ("Onto", *AT_AN_END[1:5]), 0, frozenset({4}), OF_PIN)
-FUSES = Kind(
-    "fuses",
-    (FUSE, "Rating", COLOUR, "Place", "What it is", "Load", "Feeds"),
-    0,
-    frozenset({1, 5}),
-)
-PARTS = Kind(
-    "parts",
-    ("Part", "What it is", "Serves", "To buy", "Packs", "Pack", "Cost"),
-    0,
-    frozenset({3, 4, 5, 6}),
-    unbroken=frozenset({4, 5}),
-)
-ORDERS = Kind(
-    "orders",
-    ("Line", "Our part", "What", "Packs", "Each", "Amount"),
-    1,
-    frozenset({0, 3, 4, 5}),
-    unbroken=frozenset({0, 3}),
-)
 Rows = Mapping[Kind, list[Expected]]
 
 
 def in_units(rows: Rows, units: Units) -> Rows:
     """The rows under the heads of a book in these units, areas as they are printed."""
-    heads = {CUT: f"Cut {units.short}", AREA: "AWG" if units.gauges else AREA}
     found: dict[Kind, list[Expected]] = {}
     for kind, some in rows.items():
-        named = replace(kind, heads=tuple(heads.get(head, head) for head in kind.heads))
+        heads = {head: said_head(kind, head, units) for head in kind.heads}
+        named = replace(kind, heads=tuple(heads[head] for head in kind.heads))
         found[named] = [
-            replace(row, cells={heads.get(h, h): squared(text) for h, text in row.cells.items()})
+            replace(row, cells={heads[h]: squared(text) for h, text in row.cells.items()})
             for row in some
         ]
     return found
@@ -135,7 +105,7 @@ def of_main_cables(result: Result) -> Rows:
                 "To": end_text(wire.b),
                 CUT: _length_words(result, wire),
                 "Heating current": formats.amps(size.current_a),
-                FUSE: size.fuse or "none",
+                FUSE: size.fuse or say("none", context="fuse"),
                 "Dead short, lasts": _short(size),
             }
             rows.append(Expected(wire.id, cells))
@@ -185,7 +155,9 @@ def _cut(result: Result, wire: Wire) -> Expected:
     label = result.sizing.wires[wire.id].label
     cells = {
         COLOUR: wire.colour,
-        AREA: "core" if wire.cable else result.vehicle.measures.bare_size(label),
+        AREA: say("core", context="cable")
+        if wire.cable
+        else result.vehicle.measures.bare_size(label),
         "Length": "" if wire.cable else _length_words(result, wire),
         "Label, end A": label_text(wire, wire.a, wire.b),
         "Label, end B": label_text(wire, wire.b, wire.a),
@@ -219,8 +191,8 @@ def _made_up(wire: Wire, units: Units) -> str:
     """What its length is made up of, both ends as one."""
     parts = addends_mm(wire)
     own = [(what, mm) for what, mm in parts if what not in AT_ENDS]
-    own.append(("ends", round(sum(mm for what, mm in parts if what in AT_ENDS), 1)))
-    return " + ".join(f"{what} {units.bare_stated(mm)}" for what, mm in own)
+    own.append((mark("ends"), round(sum(mm for what, mm in parts if what in AT_ENDS), 1)))
+    return " + ".join(f"{say(what)} {units.bare_stated(mm)}" for what, mm in own)
 
 
 def _length_words(result: Result, wire: Wire) -> str:
@@ -240,7 +212,9 @@ def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:
         return STUDS, Expected(end.node, cells | {WIRE: wire.id})
     pin = next(p for p in result.harness.connectors[end.connector].pins if p.id == end.node)
     row = pin_row(result, pin, end.connector)
-    off = [f"plug off: {state}" for state in result.unplugged[end.connector].states]
+    off = [
+        say("plug off: {state}", state=state) for state in result.unplugged[end.connector].states
+    ]
     heads = (*AT_AN_END, *shown_states(result), *off)
     shown = map(formats.short_reading, (*row.plugged_in, *row.off))
     cells |= {"Cavity": _cavity(end), AT_AN_END[5]: row.words}
@@ -286,19 +260,22 @@ def of_orders(result: Result) -> Rows:
 
 
 def _ordered(line: BillLine, number: int, order: Order) -> Expected:
-    what = line.what + (f" Colours: {line.in_colours}" if line.colours else "")
+    what = line.what + (f" {say('Colours:')} {line.in_colours}" if line.colours else "")
     if line.asked is None:
-        what += " Please quote."
+        what += f" {say('Please quote.')}"
+    elif line.old and line.dated:
+        what += f" {say('Price of {date}: please confirm.', date=line.dated)}"
     elif line.old:
-        dated = f"Price of {line.dated}" if line.dated else "Price without a date"
-        what += f" {dated}: please confirm."
+        what += f" {say('Price without a date: please confirm.')}"
     foreign = f" {line.currency}" if line.currency != order.currency else ""
     cells = {
         "Line": str(number),
         "What": what,
         "Packs": str(line.packs),
-        "Each": "quote" if line.pack_price is None else formats.money(line.pack_price) + foreign,
-        "Amount": "quote" if line.asked is None else formats.money(line.asked),
+        "Each": say("quote")
+        if line.pack_price is None
+        else formats.money(line.pack_price) + foreign,
+        "Amount": say("quote") if line.asked is None else formats.money(line.asked),
     }
     return Expected(line.part, cells)
 
@@ -310,9 +287,11 @@ def of_parts(result: Result, orders: Sequence[Order] | None = None) -> Rows:
     units = result.vehicle.measures
     rows = []
     for line in lines:
-        old = f"price of {line.dated}" if line.dated else "price has no date"
+        dated = say("price of {date}", date=line.dated) if line.dated else ""
+        old = dated or say("price has no date")
         what = f"{line.what} ({old})" if line.old else line.what
-        what += f" (in place of {line.in_place_of})" if line.in_place_of else ""
+        if line.in_place_of:
+            what += f" ({say('in place of {part}', part=line.in_place_of)})"
         cells = {
             "What it is": what,
             "Serves": line.in_colours or _served(line, units),
@@ -335,14 +314,14 @@ def of_loads(result: Result) -> Rows:
     found: dict[Kind, list[Expected]] = {}
     for first in range(0, len(states), STATES_ACROSS):
         group = states[first : first + STATES_ACROSS]
-        heads = ("Load", "What it is, what it does", *group)
+        heads = (*OF_LOADS, *group)
         kind = Kind("loads", heads, 0, frozenset(range(2, len(heads))))
         found[kind] = []
         for load in all_loads(result):
             cells = {heads[1]: load_words(result, load)}
             for state, cell in zip(group, load_cells(result, load, group), strict=True):
                 shown = f"{formats.amps(cell[0])}, {formats.brief_reading(cell[1])}" if cell else ""
-                cells[state] = shown or "off"
+                cells[state] = shown or say("off")
             found[kind].append(Expected(load.id, cells))
     return found
 
@@ -350,18 +329,23 @@ def of_loads(result: Result) -> Rows:
 def of_terminals(result: Result, devices: Iterable[str]) -> Rows:
     """The pins of some devices that are in no connector."""
     states = shown_states(result)
-    heads = ("Device", "Pin", "Wire, colour, size", "Terminal", "Circuit, use", *states)
-    heads = (*heads, "Elsewhere, about")
+    heads = (*OF_TERMINALS, *states, ELSEWHERE)
     kind = Kind("terminals", heads, 1, frozenset(range(5, len(heads) - 1)), OF_PIN)
     rows = []
     size = result.vehicle.measures.bare_size
     for name in devices:
         for row in stud_rows(result, result.vehicle.devices[name]):
             wires = [f"{w.wire.id} {w.wire.colour} {size(w.label)}" for w in row.wires]
-            none = "bus bar" if row.bus else "no wire" if row.words else "unused"
+            none = say("no wire") if row.words else say("unused")
+            none = say("bus bar") if row.bus else none
             shown = [formats.short_reading(r) if row.used else "" for r in row.plugged_in]
             other = [
-                f"{formats.short_reading(e.shown)} in {', '.join(e.states)}" for e in row.elsewhere
+                say(
+                    "{reading} in {states}",
+                    reading=formats.short_reading(e.shown),
+                    states=", ".join(e.states),
+                )
+                for e in row.elsewhere
             ]
             cells = ["; ".join(wires) or none, row.fitted, row.words, *shown, "; ".join(other)]
             rows.append(Expected(row.pin.id, dict(zip(heads[2:], cells, strict=True))))
@@ -374,8 +358,8 @@ def of_pins(result: Result) -> Rows:
     places = [*connectors(result), *terminals(result)]
     off_columns = max((len(place.off_states) for place in places), default=0)
     read = tuple("".join(column) for column in columns)
-    off = tuple(f"plug off, {letter}" for letter in "ABCDEFGH"[:off_columns])
-    heads = ("Pin", *read, *off)
+    off = tuple(say("plug off, {letter}", letter=letter) for letter in "ABCDEFGH"[:off_columns])
+    heads = (OF_TERMINALS[1], *read, *off)
     kind = Kind("pins", heads, 0, frozenset(range(1, len(heads))), OF_PIN)
     rows = []
     for place in places:

@@ -16,10 +16,12 @@ from buildbook.audit.read_pages import pages_of
 from buildbook.cli import main
 from buildbook.export.tables import table
 from buildbook.export.wires import cut_rows
+from buildbook.pipeline import work_out
 from tests.audit.seeded import seeds
 from tests.book_of import book_of, order_pack_of, workings_of
 from tests.conftest import TESTS
 from tests.once import once
+from tests.words.said import in_language_of
 
 
 @once
@@ -31,6 +33,13 @@ def pages_read(result) -> tuple[Page, ...]:
 @pytest.mark.parametrize("name", ["two_wire", "motorcycle", "starter", "lapwing"])
 def test_a_book_as_it_is_made_says_what_the_model_says(name, request):
     result = request.getfixturevalue(name)
+    assert audit_pages(pages_read(result), result) == []
+
+
+def test_a_german_book_says_what_the_model_says(tmp_path):
+    folder = in_language_of(TESTS / "vehicles" / "two-wire", tmp_path / "two-wire")
+    result, problems = work_out(folder)
+    assert result is not None, problems
     assert audit_pages(pages_read(result), result) == []
 
 
