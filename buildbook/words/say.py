@@ -72,7 +72,7 @@ def mark(message: str, context: str = "") -> str:
 def worded(message: str, context: str = "") -> str:
     """A message in the language of now, its holes as they are: for templates, which fill them."""
     catalogue = _catalogue()
-    if catalogue is None:
+    if catalogue is None or not message:
         return message
     found = catalogue.words.get((context, message))
     if found is None:

@@ -43,6 +43,11 @@ def chapters_said(folder: Path) -> Iterator[tuple[str, str, str]]:
     """Edition, chapter and text of everything that is printed, a line for each block or label."""
     result, problems = work_out(folder)
     assert result is not None, problems
+    yield from chapters_of_result(result)
+
+
+def chapters_of_result(result: Result) -> Iterator[tuple[str, str, str]]:
+    """The same of a vehicle that is worked out."""
     drawings = Drawings(result)
     vehicle, supply = result.vehicle.description.vehicle, result.vehicle.supply
     with in_language(vehicle.language):

@@ -17,7 +17,7 @@ HOLE = re.compile(r"\{[^{}]*\}|%\(\w+\)[sd]|<[^>]*>|‹.*?›")
 
 @pytest.mark.parametrize("code", OTHERS)
 def test_a_language_says_all_that_the_program_says(code):
-    assert len(messages()) > 10
+    assert len(messages()) > 3000
     assert [f"{m.where} {m.text}" for m in lacking(code)] == []
 
 

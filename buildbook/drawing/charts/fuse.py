@@ -11,6 +11,7 @@ from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
+from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import FuseSizing
 from buildbook.sizing.stage import Sized
 from buildbook.words.say import say
@@ -77,5 +78,5 @@ def _fuse_column(
         canvas.rect(bar, 0.0, fill="#ffffff")
         load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
         text = say("{amps} of {most_a:g} A", amps=amps_words(fuse.load_a, 2), most_a=fuse.rating_a)
-        text += f", {fuse.state}" if columns < 3 else ""
+        text += f", {state_said(fuse.state)}" if columns < 3 else ""
         canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, room))
