@@ -12,6 +12,7 @@ from buildbook.checks.rules import (
     price_missing,
     price_old,
 )
+from buildbook.parts.net_needs import UNMAPPED
 from tests.checks import minimal as m
 from tests.checks.bench import about
 
@@ -37,18 +38,18 @@ def test_needs_without_a_price_are_listed():
 def test_needs_that_no_part_serves_are_told_apart_from_those_without_a_price():
     assessed = replace(
         m.assessed(m.vehicle(parts={"P1": {"what": "Lamp"}}), unpriced=("tie",)),
-        unserved=(("tie", "none"),),
+        unserved=(("tie", UNMAPPED),),
     )
     assert about(part_missing, assessed) == ["tie"]
 
 
 def test_need_that_no_part_serves_has_no_price_either():
-    assessed = replace(m.assessed(m.vehicle(), unpriced=("tie",)), unserved=(("tie", "none"),))
+    assessed = replace(m.assessed(m.vehicle(), unpriced=("tie",)), unserved=(("tie", UNMAPPED),))
     assert about(price_missing, assessed) == []
 
 
 def test_vehicle_without_any_parts_is_told_so_once():
-    needs = (("tie", "none"), ("lug", "none"))
+    needs = (("tie", UNMAPPED), ("lug", UNMAPPED))
     assert about(part_missing, replace(m.assessed(m.vehicle()), unserved=needs)) == ["parts"]
 
 
