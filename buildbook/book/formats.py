@@ -245,7 +245,8 @@ def millivolt_reading(value: Reading | None) -> str:
 def unit_words(text: str) -> str:
     """A measured value as the book prints it: '-20 degC' as '−20 °C', '4.5 V' as '4,5 V'."""
     said = condition_words(text)
-    shown = POINT.sub(in_figures("."), said).replace(" degC", " °C").replace(" degF", " °F")
+    shown = POINT.sub(in_figures("."), said).replace(" rpm", f" {say('rpm')}")
+    shown = shown.replace(" degC", " °C").replace(" degF", " °F")
     return shown.replace("-", "−", 1) if shown.startswith("-") else shown
 
 

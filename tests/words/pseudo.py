@@ -27,7 +27,7 @@ WIDE = 0xFEE0
 HOLES = re.compile(r"\{[^{}]*\}|%\(\w+\)\w|%%|<[^>]*>|&\w+;|‹.*?›")
 PHRASE = re.compile(r"[A-Za-z][A-Za-z'’]*[a-z](?:[ -]+[A-Za-z][A-Za-z'’]*)*|[A-Za-z]{2,}")
 EVERYWHERE = {
-    *("mm", "kcmil", "min", "Nm", "ft", "Hz", "kHz", "mV", "kV", "mA", "km", "ms", "rpm", "EUR"),
+    *("mm", "kcmil", "min", "Nm", "ft", "Hz", "kHz", "mV", "kV", "mA", "km", "ms", "EUR"),
     *("AWG", "ISO", "DIN", "IEC", "SAE", "MIL", "kPa", "bar", "kg", "AC", "DC"),
 }
 """Units and names of standards: alike in every language."""
