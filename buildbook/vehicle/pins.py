@@ -7,6 +7,7 @@ from buildbook.description import models as written
 from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Connector, Pin
 from buildbook.vehicle.scope import Scope
+from buildbook.words.say import say
 
 CONTACT_OF_KIND = {
     "battery": "ring-M8",
@@ -140,7 +141,9 @@ def connectors_of(
             Connector(
                 id=f"{device_id}-{letter}" if letter else device_id,
                 device=device_id,
-                title=f"{title}, plug {letter}" if letter else title,
+                title=say("{device}, plug {letter}", device=title, letter=letter)
+                if letter
+                else title,
                 plug_type=plug_name,
                 plug=scope.description.plugs[plug_name],
                 point=point,
