@@ -11,6 +11,8 @@ from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Connector, Vehicle
 from buildbook.words.say import say
 
+BETWEEN_PINS, BETWEEN_PAIRS = "\t", "\n"
+"""What stands in no name: names have spaces and commas."""
 SWAP_OHMS = 0.005
 """A contact in the wrong cavity is as good a contact."""
 
@@ -18,10 +20,10 @@ SWAP_OHMS = 0.005
 def swap_faults(vehicle: Vehicle, harness: Harness) -> list[Fault]:
     """Neighbouring pins of one plug changed over, and plugs of one type at one place.
 
-    `branch` names the pins: 'swap:a b' for a pair, 'swap:a b,c d' for a plug's.
+    `branch` names the pins of a pair, or of each pair of two plugs.
     """
     found = [
-        Fault(f"swap {a} {b}", "pin", f"swap:{a} {b}", _title_of_pins(a, b), "swap")
+        Fault(f"swap {a} {b}", "pin", _branch([(a, b)]), _title_of_pins(a, b), "swap")
         for connector in vehicle.connectors.values()
         for a, b in neighbours(connector)
         if a in harness.wire_at and b in harness.wire_at
@@ -34,10 +36,13 @@ def swap_faults(vehicle: Vehicle, harness: Harness) -> list[Fault]:
             if p.cavity == q.cavity and (p.id in harness.wire_at or q.id in harness.wire_at)
         ]
         if pairs:
-            branch = "swap:" + ",".join(f"{a} {b}" for a, b in pairs)
             title = say("plugs of {one} and {other} changed over", one=one.id, other=other.id)
-            found.append(Fault(f"swap {one.id} {other.id}", "pin", branch, title, "swap"))
+            found.append(Fault(f"swap {one.id} {other.id}", "pin", _branch(pairs), title, "swap"))
     return found
+
+
+def _branch(pairs: Iterable[tuple[str, str]]) -> str:
+    return "swap:" + BETWEEN_PAIRS.join(BETWEEN_PINS.join(pair) for pair in pairs)
 
 
 def _title_of_pins(one: str, other: str) -> str:
@@ -69,8 +74,8 @@ def _alike(connectors: Iterable[Connector]) -> list[tuple[Connector, Connector]]
 
 def pairs_of(fault: Fault) -> list[tuple[str, str]]:
     """The pins that change places."""
-    pairs = fault.branch.removeprefix("swap:").split(",")
-    return [(a, b) for a, b in (pair.split(" ") for pair in pairs)]
+    pairs = fault.branch.removeprefix("swap:").split(BETWEEN_PAIRS)
+    return [(a, b) for a, b in (pair.split(BETWEEN_PINS) for pair in pairs)]
 
 
 def swap_bridges(fault: Fault) -> dict[str, tuple[str, str, float]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from buildbook.checks.conducting import conducting_pairs, live_posts, reach
+from buildbook.checks.conducting import conducting_pairs, earthed_ends, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of, named
 from buildbook.checks.stages import Assessed
@@ -20,9 +20,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     vehicle = assessed.vehicle
     posts = live_posts(vehicle)
     for through in vehicle.pass_throughs:
-        live = reach(
-            conducting_pairs(assessed.vehicle, assessed.harness, without=[through.device]), *posts
-        )
+        live = _live(assessed, through.device, posts)
         halves = [
             c
             for c in assessed.harness.connectors.values()
@@ -46,3 +44,16 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     SOURCE,
                     through.where,
                 )
+
+
+def _live(assessed: Assessed, without: str, posts: tuple[str, ...]) -> frozenset[str]:
+    """What the battery makes live with a device unplugged.
+
+    What wire alone joins to the body is dead, though a wiper's park or a relay at rest might
+    join the battery to the body as well: not both contacts are closed at once.
+    """
+    vehicle, harness = assessed.vehicle, assessed.harness
+    joined = conducting_pairs(vehicle, harness, [without], ("bus", "ground"))
+    earthed = reach(joined, "chassis", *earthed_ends(vehicle))
+    pairs = conducting_pairs(vehicle, harness, [without])
+    return reach((pair for pair in pairs if not earthed & {*pair}), *posts)

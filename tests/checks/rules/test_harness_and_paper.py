@@ -26,7 +26,7 @@ from buildbook.checks.rules import (
 )
 from buildbook.electrical.model import Balance, SupplyReport
 from buildbook.harness.model import Addend, Bundle, PassPin, Splice
-from buildbook.vehicle.model import PassThrough
+from buildbook.vehicle.model import Bond, Contact, PassThrough
 from tests.checks import minimal as m
 from tests.checks.bench import about
 from tests.checks.rules.test_completeness import BATTERY, LAMP
@@ -192,6 +192,42 @@ def test_pass_through_with_a_tenth_free_is_silent_and_a_full_one_is_noted():
 def test_half_that_stays_live_has_sockets():
     assert about(live_pins, through(1, "cabin")) == []
     assert about(live_pins, through(1, "engine")) == ["X1"]
+
+
+def test_a_load_grounded_beyond_a_pass_through_bares_no_live_pin():
+    """A wiper's park joins the feed to the body where run and rest are taken for closed at once."""
+    states = frozenset({"on"})
+    park = m.device(
+        "park",
+        "switch",
+        "53 53a 31",
+        contacts=(
+            Contact("park.run", "park", "park.53a", "park.53", states, kind="switch"),
+            Contact("park.rest", "park", "park.53", "park.31", states, kind="switch"),
+        ),
+    )
+    stud = m.device(
+        "G1",
+        "ground",
+        "stud",
+        bonds=(Bond("ground:G1", "G1", "G1.stud", "chassis", 0.001, "ground"),),
+    )
+    joined = through(1, "cabin")
+    wires = (
+        m.wire("201", "park feed", m.end("battery.+"), m.end("park.53a")),
+        m.wire("202", "park ground", m.end("park.31"), m.end("G1.stud")),
+        m.wire("203a", "lamp ground", m.end("lamp.2"), m.end("X1.1/cabin", "half")),
+        m.wire("203b", "lamp ground", m.end("X1.1/engine", "half"), m.end("G1.stud")),
+    )
+    others = {d.id: d for d in (park, stud)}
+    pins = {pin.id: pin for d in (park, stud) for pin in d.pins}
+    vehicle = replace(
+        joined.vehicle,
+        devices={**joined.vehicle.devices, **others},
+        pins={**joined.vehicle.pins, **pins},
+    )
+    harness = replace(joined.harness, wires={wire.id: wire for wire in wires})
+    assert about(live_pins, replace(joined, vehicle=vehicle, harness=harness)) == []
 
 
 @pytest.mark.parametrize(
