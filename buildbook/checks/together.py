@@ -23,20 +23,24 @@ TOGETHER = (
 def told_together(found: Sequence[Finding], assessed: Assessed) -> tuple[Finding, ...]:
     """The findings, those of a rule with one severity and one remedy as one; waived ones stay."""
     leads: dict[tuple[str, str], tuple[str, str]] = {}
-    groups: dict[tuple[object, ...], list[Finding]] = {}
+    groups: dict[tuple[object, ...], list[int]] = {}
+    told = list(found)
     for rule in TOGETHER:
-        for finding in found:
+        for place, finding in enumerate(found):
             if finding.rule == rule and not finding.waived:
                 follows = leads.get(finding.follows, finding.follows) if finding.follows else None
+                told[place] = replace(finding, follows=follows)
                 key = (rule, finding.severity, finding.remedy, follows)
                 group = groups.setdefault(key, [])
-                group.append(replace(finding, follows=follows))
-                leads[finding.key] = group[0].key
-    whole = {group[0].key: _as_one(group, assessed) for group in groups.values()}
+                group.append(place)
+                leads.setdefault(finding.key, found[group[0]].key)
+    whole = {
+        places[0]: _as_one([told[place] for place in places], assessed)
+        for places in groups.values()
+    }
+    others = {place for places in groups.values() for place in places[1:]}
     return tuple(
-        whole.get(f.key, f) if f.key in leads and not f.waived else f
-        for f in found
-        if f.waived or leads.get(f.key, f.key) == f.key
+        whole.get(place, finding) for place, finding in enumerate(told) if place not in others
     )
 
 

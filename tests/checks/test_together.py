@@ -54,3 +54,12 @@ def test_row_for_programs_names_what_the_text_names():
     (row,) = rows_of([one])
     assert row["about"] == "101" and row["also"] == ["102", "103"]
     assert rows_of([found("104")])[0]["also"] == []
+
+
+def test_two_findings_of_one_thing_with_different_cures_are_both_told():
+    other = replace(found("101"), text="It is hot, too.", remedy="Lead it elsewhere.")
+    told = told_together([found("101"), other, found("102")], ASSESSED)
+    assert [f.text for f in told] == [
+        "Nothing stops a short in 101. So it is with 102.",
+        "It is hot, too.",
+    ]
