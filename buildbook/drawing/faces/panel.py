@@ -15,7 +15,7 @@ from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
-from buildbook.words.say import in_figures, mark, say
+from buildbook.words.say import in_figures, mark, say, say_n
 
 TERMINALS: tuple[str, ...] = ("30", "87", "87a", "85", "86")
 """Of a relay, in the order in which they are listed (DIN 72552)."""
@@ -277,7 +277,8 @@ def listed(names: list[str], room: float, lines: int, before: str = "") -> list[
     for shown in range(len(names), 0, -1):
         words = ", ".join(names[:shown])
         if shown < len(names):
-            words = say("{names} and {n} more", names=words, n=len(names) - shown)
+            left = len(names) - shown
+            words = say_n("{names} and {n} more", "{names} and {n} more", left, names=words)
         words = before + words
         broken = wrapped(words, SMALL_MM, room, 99)
         if len(broken) <= lines:
