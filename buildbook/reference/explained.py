@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from buildbook.catalogue.load import contact_families, wire_families
-from buildbook.catalogue.model import ContactFamily
+from buildbook.catalogue.model import ContactFamily, WireFamily
 from buildbook.description.as_yaml import as_yaml, flow
 from buildbook.description.expand.kinds import built_in
 from buildbook.description.expand.states import WORDS
@@ -24,6 +24,7 @@ def explained(words: Sequence[str]) -> str:
     if name in LISTS:
         return LISTS[name]()
     parts = [_of_kind(name)] if name in built_in() else []
+    parts += [_of_base_kind(name)] if name in BASE_KINDS else []
     parts += [_of_key(place) for place in _places(words)]
     return "\n\n".join(parts)
 
@@ -31,7 +32,7 @@ def explained(words: Sequence[str]) -> str:
 def known() -> list[str]:
     """Everything that may be asked for."""
     keys = {place.path[-1] for place in places(Description)}
-    return [*LISTS, *built_in(), *sorted(keys)]
+    return [*LISTS, *built_in(), *BASE_KINDS, *sorted(keys)]
 
 
 def _places(words: Sequence[str]) -> Iterator[Place]:
@@ -65,10 +66,24 @@ def _of_kind(name: str) -> str:
     return "\n".join([*told, *(f"    {line}" for line in as_yaml(name, body))])
 
 
+def _of_base_kind(name: str) -> str:
+    """A kind that the program knows by itself, and the kinds with data that are made of it."""
+    made = [other for other, kind in built_in().items() if word(kind, "kind") == name]
+    told = f"kind {name}: brings no pins and no draws of its own; a device of it says all."
+    lines = textwrap.wrap(f"Made of it: {', '.join(made)}.", 88) if made else []
+    return "\n".join([told, *(f"    {line}" for line in lines)])
+
+
+def _in_columns(rows: Mapping[str, str]) -> list[str]:
+    """Names, each with what is said of it, in columns."""
+    wide = max(map(len, rows), default=0) + 2
+    return [f"  {name:<{wide}}{said}" for name, said in rows.items()]
+
+
 def _kinds() -> str:
     """Every kind that may stand at a device."""
     lines = ["Kinds with data; `buildbook explain KIND` prints what one of them brings:"]
-    lines += [f"  {name:<30}{word(kind, 'about')}" for name, kind in built_in().items()]
+    lines += _in_columns({name: word(kind, "about") for name, kind in built_in().items()})
     lines += ["Kinds that bring nothing, and that all others are made of:"]
     lines += textwrap.wrap(", ".join(BASE_KINDS), 92, initial_indent="  ", subsequent_indent="  ")
     return "\n".join(lines)
@@ -76,16 +91,18 @@ def _kinds() -> str:
 
 def _families() -> str:
     lines = ["Families of wire, for `family` of a circuit and `wire` of `vehicle`:"]
-    for name, family in wire_families().items():
-        first, last = family.conductors[0].label, family.conductors[-1].label
-        lines.append(f"  {name:<16}{family.title}; {first} to {last}, to {family.rated_c:g} degC")
+    lines += _in_columns({name: _wire(family) for name, family in wire_families().items()})
     return "\n".join(lines)
+
+
+def _wire(family: WireFamily) -> str:
+    first, last = family.conductors[0].label, family.conductors[-1].label
+    return f"{family.title}; {first} to {last}, to {family.rated_c:g} degC"
 
 
 def _contacts() -> str:
     lines = ["Contacts, for `contact` of a plug, a device or one of its pins:"]
-    for name, family in contact_families().items():
-        lines.append(f"  {name:<12}{_contact(family)}")
+    lines += _in_columns({name: _contact(family) for name, family in contact_families().items()})
     return "\n".join(lines)
 
 

@@ -142,3 +142,8 @@ def test_what_show_prints_is_read_as_the_same_vehicle(tmp_path):
 def test_show_of_a_name_that_is_not_there_says_what_may_be_meant(tmp_path):
     ended = CliRunner().invoke(main, ["show", str(folder(tmp_path, DEVICES + LINE)), "pimp"])
     assert ended.exit_code == 2 and "did you mean `pump`?" in ended.output
+
+
+def test_a_feed_that_is_called_one_gives_its_name_to_the_circuit(tmp_path):
+    found = read(tmp_path, DEVICES + LINE.replace("  pump:", "  pump feed:"))
+    assert "pump feed" in found.circuits and "pump feed feed" not in found.circuits

@@ -55,3 +55,13 @@ def test_everything_that_is_known_is_told():
 def test_a_word_that_is_not_there_is_told_with_the_one_that_was_meant():
     ended = CliRunner().invoke(main, ["explain", "inrsh"])
     assert ended.exit_code == 2 and "did you mean `inrush`?" in ended.output
+
+
+@pytest.mark.parametrize("name", BASE_KINDS)
+def test_a_kind_that_brings_nothing_is_told_too(name):
+    assert f"kind {name}: brings no pins" in told(*name.split())
+
+
+def test_columns_are_as_wide_as_their_longest_name():
+    longest = max(built_in(), key=len)
+    assert f"\n  {longest}  " in told("kinds")

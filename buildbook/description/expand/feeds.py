@@ -195,7 +195,8 @@ def _circuit(
     """Add a circuit that the load's current flows through."""
     own: dict[str, object] = {"join": list(joined), **feed.kept("system", "critical"), **more}
     key = {"relay feed": "relay", "feed": "circuit"}.get(sort, sort)
-    feed.add(feed.all.circuits, name or f"{feed.name} {sort}", own, key)
+    called = feed.name if feed.name.endswith(f" {sort}") else f"{feed.name} {sort}"
+    feed.add(feed.all.circuits, name or called, own, key)
 
 
 def _join_coil(feed: Feed, relay: str) -> None:
