@@ -36,8 +36,8 @@ def test_readings_have_a_comma():
     low, high = exactly(0.25), exactly(5.0)
     assert reading(Reading("levels", None, low, high)) == "0,2 oder 5,0 V"
     assert reading(Reading("average", exactly(7.5), low, high)) == "7,50 V im Mittel (0,2 bis 5,0)"
-    assert short_reading(Reading("average", exactly(7.5), low, high)) == "7,5 i. M. 0–5"
-    assert reading(Reading("floating")) == "schwebt"
+    assert short_reading(Reading("average", exactly(7.5), low, high)) == "7,5 Ø 0–5"
+    assert reading(Reading("floating")) == "frei"
 
 
 @pytest.mark.parametrize(
