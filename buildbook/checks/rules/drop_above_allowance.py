@@ -24,6 +24,8 @@ SEVERITY = "warning or note"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
 MOST_NAMED = 3
 """Of what takes the volts; the rest is added up."""
+MOST_APART = 0.05
+"""Share of the loss up to which its parts may miss it and still be told as all of it."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,15 @@ class Loss:
     """Device or ground -> volts, of all that is no wire."""
     wires: tuple[str, ...]
     """Wires that would be thicker, if their contacts or their author let them."""
+
+    wire_v: float
+    """What its wires take, there and back."""
+
+    @property
+    def adds_up(self) -> bool:
+        """Whether wires and takers make up the loss: what pulses loses more while it is on."""
+        told = self.wire_v + sum(v for _, v in self.takers)
+        return abs(told - self.volts) <= MOST_APART * self.volts
 
     @property
     def uncurable(self) -> bool:
@@ -79,8 +90,8 @@ def _losses(assessed: Assessed) -> Iterator[Loss]:
         worst, state = max(drops, default=(0.0, ""))
         allowed = allowance(assessed.vehicle, load).volts
         if worst > allowed + 1e-6:
-            takers, wires = _on_the_way(assessed, load, state)
-            yield Loss(device, load, state, worst, allowed, takers, wires)
+            takers, wires, wire_v = _on_the_way(assessed, load, state)
+            yield Loss(device, load, state, worst, allowed, takers, wires, wire_v)
 
 
 def _reached(assessed: Assessed, solution: Solution) -> dict[str, frozenset[str]]:
@@ -105,15 +116,21 @@ def _drop_v(solution: Solution, one: str, other: str, load: Load) -> float:
 
 def _on_the_way(
     assessed: Assessed, load: Load, state: str
-) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...]]:
-    """Volts of all that is no wire by device, most first, and the wires that could not grow."""
-    solution = assessed.solved.heating[state]
-    paths = load_paths(assessed.vehicle, {state: solution}, (load.id,))
+) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...], float]:
+    """Volts of all that is no wire by device, most first, the wires that could not grow, and the
+    volts of all wires."""
+    solution = assessed.solved.meter[state]
+    heating = {state: assessed.solved.heating[state]}
+    paths = load_paths(assessed.vehicle, heating, (load.id,))
     found: dict[str, float] = {}
-    for branch in (b for path in paths for b in path.counted if b.kind not in ("wire", "source")):
-        name = branch.ref.split("/")[0].rpartition(".")[0] or branch.ref
+    wire_v = 0.0
+    for branch in (b for path in paths for b in path.counted if b.kind != "source"):
         volts = abs(solution.current_a[branch.id]) * branch.on_ohms
-        found[name] = found.get(name, 0.0) + volts
+        if branch.kind == "wire":
+            wire_v += volts
+        else:
+            name = branch.ref.split("/")[0].rpartition(".")[0] or branch.ref
+            found[name] = found.get(name, 0.0) + volts
     circuits = {circuit.id for circuit in circuits_of(assessed.vehicle, load)}
     on_it = {wire for path in paths for wire in path.wires}
     wires = [
@@ -124,7 +141,7 @@ def _on_the_way(
     ]
     held = [wire for wire in wires if _is_held(assessed, wire)]
     takers = sorted(found.items(), key=lambda taker: (-taker[1], taker[0]))
-    return tuple(takers), tuple(held or wires)
+    return tuple(takers), tuple(held or wires), wire_v
 
 
 def _is_held(assessed: Assessed, wire: str) -> bool:
@@ -163,11 +180,20 @@ def _text(loss: Loss, others: list[str]) -> str:
     )
     if loss.takers:
         named = [f"{name} {decimals(volts, 2)} V" for name, volts in loss.takers[:MOST_NAMED]]
-        text += say(
-            " Of it {most} and all else but wire {rest_v:.2f} V.",
-            most=", ".join(named),
-            rest_v=sum(v for _, v in loss.takers[MOST_NAMED:]),
-        )
+        rest_v = sum(v for _, v in loss.takers[MOST_NAMED:])
+        if loss.adds_up:
+            text += say(
+                " Of it {most}, all else but wire {rest_v:.2f} V, and wire {wire_v:.2f} V.",
+                most=", ".join(named),
+                rest_v=rest_v,
+                wire_v=loss.wire_v,
+            )
+        else:
+            text += say(
+                " Of it {most} and all else but wire {rest_v:.2f} V.",
+                most=", ".join(named),
+                rest_v=rest_v,
+            )
     if others:
         text = say("{found} So it is with {others}.", found=text, others=", ".join(others))
     return text
@@ -180,6 +206,14 @@ def _remedy(loss: Loss) -> str:
             "larger wire, two contacts side by side, or a shorter way; or feed it through a relay "
             "close to it.",
             wires=", ".join(loss.wires),
+        )
+    if loss.takers and loss.adds_up and loss.wire_v > loss.volts / 2:
+        return say(
+            "What is no wire leaves too little for any wire: take larger contacts at {place} or "
+            "two side by side, feed it another way that has fewer, or allow more (`drop`). Thicker "
+            "wire (`least size`) saves a part of its {wire_v:.2f} V.",
+            place=loss.takers[0][0],
+            wire_v=loss.wire_v,
         )
     if loss.takers:
         return say(

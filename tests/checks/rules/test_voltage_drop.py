@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+import shutil
+
 import pytest
 
 from buildbook.checks.rules import (
@@ -10,8 +13,11 @@ from buildbook.checks.rules import (
     load_never_works,
 )
 from buildbook.electrical.model import Branch
+from buildbook.pipeline import look_over
+from buildbook.sizing.load_paths import load_paths
 from tests.checks import minimal as m
 from tests.checks.bench import about
+from tests.conftest import TESTS
 
 
 def lamp_at(volts: float, critical: bool = False, **told):
@@ -130,3 +136,24 @@ def test_load_that_is_not_fitted_yet_is_not_judged():
     load = m.load("lamp", "lamp.1", "lamp.2", 2.4, rated_a=5.0)
     lamp = m.device("lamp", "lamp", "1 2", loads=(load,), written={"fitted": "later"})
     assert about(load_never_works, m.assessed(m.vehicle((lamp,)))) == []
+
+
+def test_a_finding_on_drop_says_what_the_wires_take(tmp_path):
+    """Against the volts between the ends of each wire on the load's way, in the state it names."""
+    folder = tmp_path / "motorcycle"
+    shutil.copytree(TESTS / "vehicles" / "motorcycle", folder)
+    head = folder / "vehicle.yaml"
+    text = head.read_text("utf-8")
+    head.write_text(re.sub(r"(?m)^(  (?:critical )?drop:) .*$", r"\1 0.5 %", text), "utf-8")
+    checked, problems = look_over(folder)
+    assert checked is not None, problems
+    told = [f for f in checked.findings if "and wire " in f.text]
+    assert len(told) > 1
+    for finding in told:
+        state = re.search(r"in '(.*?)'", finding.text)[1]
+        meter, heating = checked.solved.meter[state], checked.solved.heating[state]
+        paths = load_paths(checked.vehicle, {state: heating}, (finding.about,))
+        wires = [checked.harness.wires[name] for name in {n for path in paths for n in path.wires}]
+        across = sum(abs(meter.across(wire.a.node, wire.b.node)) for wire in wires)
+        said = float(re.search(r"and wire ([\d.]+) V", finding.text)[1])
+        assert said == pytest.approx(across, rel=0.1, abs=0.02), finding.text
