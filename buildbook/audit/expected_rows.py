@@ -236,7 +236,7 @@ def of_fuses(result: Result) -> Rows:
         slot = device.written.slot
         cells = {
             "Rating": f"{formats.plain(sized.rating_a)} A" if sized else "–",
-            COLOUR: sized.colour if sized else "",
+            COLOUR: say(sized.colour) if sized else "",
             "Place": device.panel + (f" {slot}" if slot is not None else ""),
             "What it is": device.title,
             "Load": formats.amps(sized.load_a) if sized else "–",
