@@ -94,6 +94,40 @@ def test_one_of_several_draws_is_changed_by_its_name(tmp_path):
     assert found.draws[0].what == "the left dipped beam lights"
 
 
+CONTROLLER = (
+    "{kind: engine controller, at: tail, contact: blade-6.3, pins: {1: feed 1, 2: power ground,"
+    " 3: data bus high, 4: data bus low}, draws: "
+)
+
+
+def test_a_named_draw_at_other_pins_stands_beside_the_one_of_the_kind(tmp_path):
+    bus = "{bus: {from: data bus high, to: data bus low, ohms: 120 ohm}}}"
+    found = device(tmp_path, CONTROLLER + bus)
+    assert [(d.from_, d.to, d.amps, d.ohms) for d in found.draws] == [
+        ("1", "2", 0.9, None),
+        ("3", "4", None, 120.0),
+    ]
+
+
+@pytest.mark.parametrize("ends", ["from: feed 1, to: power ground", 'from: "2", to: "1"'])
+def test_a_named_draw_at_the_pins_of_the_kinds_takes_its_place(tmp_path, ends):
+    found = device(tmp_path, CONTROLLER + "{main: {" + ends + ", amps: 2 A}}}")
+    assert [draw.amps for draw in found.draws] == [2.0]
+
+
+def test_a_kind_of_the_author_adds_a_draw_to_the_one_that_it_is_made_of(tmp_path):
+    found = read(
+        tmp_path,
+        JOINED
+        + "kinds:\n  my controller: {kind: engine controller, draws: {bus: {from: data bus high,"
+        " to: data bus low, ohms: 120 ohm}}}\n"
+        + "devices:\n  a: "
+        + CONTROLLER.replace("engine", "my").removesuffix(", draws: ")
+        + ", draws: {amps: 2 A}}\n",
+    ).devices["a"]
+    assert [(d.amps, d.ohms) for d in found.draws] == [(2.0, None), (None, 120.0)]
+
+
 def test_a_list_of_draws_takes_the_place_of_the_kinds(tmp_path):
     found = device(
         tmp_path,

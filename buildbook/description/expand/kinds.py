@@ -15,6 +15,7 @@ from buildbook.description.tree import (
     at,
     check_keys,
     entries,
+    fits,
     less,
     listed,
     mapping,
@@ -41,6 +42,8 @@ PRINTED = ("what", "position")
 """Keys of a kind whose words the book prints as they stand."""
 CONTEXT, USE = "kind", "use"
 """What tells such words, and those of what pins are for, from alike ones in a catalogue."""
+OF_THE_KIND = "of the kind"
+"""What the one draw or contact of a kind is called beside named ones of the author."""
 DEEPEST = 20
 
 
@@ -172,19 +175,46 @@ def _entries_over(below: Node, node: Node, is_uses: bool = False) -> Node:
 
 
 def _items_over(below: Node, node: Node, keys: frozenset[str]) -> Node:
-    """Draws or contacts: a list takes the place of the kind's, names are laid over its names."""
+    """Draws or contacts: a list takes the place of the kind's, names are laid over its names.
+
+    Where the kind has but one, without a name, named ones at its pins take its place; one that
+    lies elsewhere is something else in the device, and must not make it vanish.
+    """
     if not isinstance(node.value, dict):
         return node
     one = keys >= node.value.keys()
     if not isinstance(below.value, dict):  # the author's own kind has a list
         return node
     if keys >= below.value.keys():
-        return _one_over(below, node) if one else node
+        if one:
+            return _one_over(below, node)
+        return _beside(below, node) if _lies_elsewhere(below, node) else node
     if not one:
         return _entries_over(below, node)
     first = next(iter(below.value))
     values = {**below.value, first: _one_over(below.value[first], node)}
     return mapping(values, node, below.keys)
+
+
+def _lies_elsewhere(below: Node, node: Node) -> bool:
+    """Whether every named draw or contact is between other pins than the one of the kind."""
+    theirs = {word(below, "from"), word(below, "to")}
+    pairs = [{word(item, "from"), word(item, "to")} for item in entries(node).values()]
+    if any("" in pair for pair in (theirs, *pairs)):
+        return False  # its pins go without saying: it may be the kind's own
+    return not any(_may_be(theirs, pair) for pair in pairs)
+
+
+def _may_be(theirs: set[str], pair: set[str]) -> bool:
+    """Whether two names mean the kind's two pins, which it may name by patterns."""
+    ways = [[way.strip() for way in name.split("|")] for name in theirs]
+    return all(any(fits(way, name) for way in any_of for name in pair) for any_of in ways)
+
+
+def _beside(below: Node, node: Node) -> Node:
+    """What the author adds, and the one of the kind, which nobody took out."""
+    values = {OF_THE_KIND: below, **entries(node)}
+    return mapping(values, node, {OF_THE_KIND: below.where, **node.keys})
 
 
 def _one_over(below: Node, node: Node) -> Node:
