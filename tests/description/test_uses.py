@@ -55,3 +55,15 @@ def test_circuits_find_pins_by_what_they_are_for(tmp_path):
     circuits = read(tmp_path, ECU).circuits
     assert circuits["coolant back"].join == ["coolant.2", "ecu.10"]
     assert circuits["oil feed"].join == ["oil.1", "ecu.5"]
+
+
+def test_a_draw_goes_to_the_first_of_several_power_grounds(tmp_path):
+    numbered = ECU.replace("9: power ground", "9: power ground 1").replace(
+        "12: spare output", "12: power ground 2"
+    )
+    ecu = read(tmp_path, numbered).devices["ecu"]
+    assert ecu.power.grounds[:2] == ["9", "12"]
+    assert ecu.draws[0].to == "9"
+    both = ECU.replace("7: oil pressure", "7: power ground 2").replace("  oil: {", "  other: {")
+    both = "\n".join(line for line in both.splitlines() if not line.startswith("  oil"))
+    assert read(tmp_path, both).devices["ecu"].draws[0].to == "9"

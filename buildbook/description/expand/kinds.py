@@ -322,7 +322,7 @@ def _without_missing_pins(
         missing = {item for item, ends in lacking.items() if ends}
         if missing and missing == every.keys():
             ends = dict.fromkeys(end for ends in lacking.values() for end in ends)
-            said = " and ".join(f"`{end}`" for end in ends)
+            said = " and ".join(f"`{end.partition('|')[0].strip()}`" for end in ends)
             what = f"`{name}` is of the kind {kind.name} and no pin of it is called {said}"
             hint = "say what its pins are for, or write its own `draws`"
             problems.append(Problem(device.where, what, "its draw is between those", hint))
