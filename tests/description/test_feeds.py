@@ -147,3 +147,11 @@ def test_show_of_a_name_that_is_not_there_says_what_may_be_meant(tmp_path):
 def test_a_feed_that_is_called_one_gives_its_name_to_the_circuit(tmp_path):
     found = read(tmp_path, DEVICES + LINE.replace("  pump:", "  pump feed:"))
     assert "pump feed" in found.circuits and "pump feed feed" not in found.circuits
+
+
+def test_how_thick_wires_are_holds_for_the_way_back_to_ground_too(tmp_path):
+    found = read(tmp_path, DEVICES + LINE.replace("drop: 0.9 V", "least size: 1.5 mm2"))
+    for name in ("pump feed", "pump ground"):
+        least = found.circuits[name].least_size
+        assert least is not None and least.area_mm2 == 1.5
+    assert found.circuits["pump relay ground"].least_size is None

@@ -27,6 +27,8 @@ OF_CIRCUIT = (
     "wires",
 )
 """Keys of a feed that its circuit to the load takes over."""
+OF_RETURN = ("family", "least size", "most size", "size", "splice at")
+"""Those that the circuit back to ground takes over too: as much flows there."""
 FEED_KEYS = [field.alias or name for name, field in FeedModel.model_fields.items()]
 RELAY_KIND = "panel relay"
 FED, RETURNED = "<fed>", "<returned>"
@@ -184,7 +186,7 @@ def _make_circuits(feed: Feed) -> None:
         returned = [_pin(feed, load, RETURNED) for load in loads]
         alone = len(loads) == 1 and "*" not in str(loads[0].value)
         joined = [*returned, ground] if alone else [ground, *returned]
-        _circuit(feed, "ground", joined, feed.kept("family", "size", "splice at"))
+        _circuit(feed, "ground", joined, feed.kept(*OF_RETURN))
     if relay:
         _join_coil(feed, relay)
 
