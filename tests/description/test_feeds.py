@@ -55,6 +55,44 @@ def test_a_coil_hangs_on_the_feed_of_another_fuse_wherever_that_is_written(tmp_p
     ]
 
 
+def test_a_coil_may_be_all_that_a_fuse_feeds(tmp_path):
+    lines = LINE.replace("86: switch.output", "86: F9")
+    found = read(tmp_path, DEVICES + lines + "  coils: {fuse: F9, bus: I, colour: RD}\n").circuits
+    assert found["coils feed"].join == ["F9.out", "K2.86"]
+    assert found["coils feed"].colour == "RD"
+
+
+@pytest.mark.parametrize("end", ["86", "85"])
+def test_coils_that_one_pin_switches_share_its_circuit(tmp_path, end):
+    other = "85" if end == "86" else "86"
+    coil = f"{end}: switch.output, {other}: G1"
+    lines = LINE.replace("86: switch.output, 85: G1", coil)
+    lines += f"  fan: {{fuse: F5, bus: B, relay: K3, {coil}, to: fan, ground: G1}}\n"
+    lines += f"  lift: {{fuse: F6, bus: B, relay: K4, {coil}, to: lift, ground: G1}}\n"
+    devices = DEVICES.replace("  switch:", "  fan: {kind: radiator fan, at: tail}\n  switch:")
+    devices = devices.replace("  fan:", "  lift: {kind: fuel pump, at: tail}\n  fan:")
+    found = read(tmp_path, devices + lines).circuits
+    name = "pump signal" if end == "86" else "pump relay control"
+    assert sorted(found[name].join) == [f"K{n}.{end}" for n in (2, 3, 4)] + ["switch.2"]
+    ground = [n for n, c in found.items() if f"K3.{other}" in c.join and "G1" in c.join]
+    assert len(ground) == 1 and f"K2.{other}" not in found[ground[0]].join
+    assert not [n for n, c in found.items() if n != name and f"K3.{end}" in c.join]
+
+
+def test_a_coil_on_what_another_relay_feeds_joins_that(tmp_path):
+    lines = "feeds:\n  fan: {fuse: F5, bus: B, relay: K3, 86: K2.87, 85: G1, to: pump}\n"
+    lines += LINE.removeprefix("feeds:\n").replace("to: pump", "to: switch.feed")
+    found = read(tmp_path, DEVICES + lines.replace(", ground: G1", "")).circuits
+    assert found["pump feed"].join == ["K2.87", "K3.86", "switch.1"]
+    assert "fan signal" not in found
+
+
+def test_what_the_author_says_of_a_coils_circuit_stays_its_own(tmp_path):
+    more = DEVICES.replace("circuits:\n", "circuits:\n  fan signal: {colour: RD}\n")
+    lines = LINE + "  fan: {fuse: F5, bus: B, relay: K3, 86: switch.output, 85: G1, to: pump}\n"
+    assert read(tmp_path, more + lines).circuits["fan signal"].join == ["switch.2", "K3.86"]
+
+
 def test_a_coil_on_the_relays_own_feed_is_joined_there(tmp_path):
     lines = LINE.replace("86: switch.output", "86: 30")
     assert read(tmp_path, DEVICES + lines).circuits["pump relay feed"].join == [
@@ -83,13 +121,14 @@ def test_a_table_says_the_same_as_yaml(tmp_path):
         ("{fuse: F1, to: pump, kolour: RD}", "no setting `kolour`"),
         ("{fuse: F1, to: pump, 85: G1}", "has a coil but no relay"),
         ("{fuse: F1, to: switch.7}", ""),
-        ("{fuse: F1, relay: K1, 86: F2, to: pump}\n  b: {fuse: F2}", "feeds nothing"),
+        ("{fuse: F1, relay: K1, 86: F2, to: pump}", "feeds nothing"),
         ("{fuse: F1, to: pump}\n  b: {fuse: F1, to: switch.feed}", "another feed makes `F1`"),
         ("{fuse: F1, to: two}", "which pin of `two` is fed is not said"),
     ],
 )
 def test_what_is_wrong_with_a_line_is_told_at_the_line(tmp_path, line, says):
     two = "  two: {kind: load, at: tail, contact: blade-6.3, pins: {1: this, 2: that}}\n"
+    two += "  F2: {kind: fuse, on: panel, bus: I}\n"
     told = problems_of(
         tmp_path, DEVICES.replace("circuits:", two + "circuits:") + f"feeds:\n  a: {line}\n"
     )

@@ -31,6 +31,9 @@ OF_RETURN = ("family", "least size", "most size", "size", "splice at")
 """Those that the circuit back to ground takes over too: as much flows there."""
 FEED_KEYS = [field.alias or name for name, field in FeedModel.model_fields.items()]
 RELAY_KIND = "panel relay"
+COIL_ENDS = (".85", ".86")
+STUDS = ("ground", "panel", "battery", "isolator")
+"""Kinds with studs, each of which takes the wires of several circuits."""
 FED, RETURNED = "<fed>", "<returned>"
 """Stand for the pin at which a device is fed or returned, where only the device is named."""
 
@@ -47,6 +50,10 @@ class Feeds:
     """Names of the devices and circuits that feeds made."""
     coils: list[tuple[Feed, str, Node]] = field(default_factory=list)
     """Feed, the fuse that its relay's coil hangs on, and the coil's pin."""
+    controls: list[tuple[Feed, str]] = field(default_factory=list)
+    """Feed, and the circuit that was made from its relay's coil to what switches it."""
+    by_fuse: dict[str, Feed] = field(default_factory=dict)
+    """Fuse -> the feed that made it."""
 
     def panels(self, stud: str) -> list[str]:
         """Names of the panels that have a stud; of all where none has it."""
@@ -131,6 +138,10 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
             _make_devices(feed)
     for feed in made:
         _make_circuits(feed)
+    waiting = [name for _, name in every.controls]
+    for feed, name in every.controls:
+        waiting.remove(name)
+        _share(feed, name, waiting)
     for feed, fuse, pin in every.coils:
         _hang_on(feed, fuse, pin)
     places = {"devices": feeds.where, "circuits": feeds.where}
@@ -158,6 +169,7 @@ def _make_devices(feed: Feed) -> None:
     }
     own = device | own | feed.kept("bus", "slot", "rating")
     feed.add(feed.all.devices, fuse, own, "fuse")
+    feed.all.by_fuse.setdefault(fuse, feed)
     if relay:
         title = word(row, "relay name") or f"{feed.title} relay"
         own = {"kind": RELAY_KIND, "name": title, "slot": _number_in(relay)}
@@ -215,23 +227,57 @@ def _join_coil(feed: Feed, relay: str) -> None:
             joined: list[object] = [*said, pin] if end == "86" else [pin, *said]
             name = f"{feed.name} {sort or 'relay control'}"
             feed.add(feed.all.circuits, name, {"join": joined, **feed.kept("system")}, end)
+            if kinds != {"ground"}:
+                feed.all.controls.append((feed, name))
+
+
+def _share(feed: Feed, name: str, waiting: Sequence[str]) -> None:
+    """One circuit for what switches several coils: a pin takes one wire, and the splice is ours.
+
+    Those that are `waiting` have their own turn; what the author wrote of a circuit stays.
+    """
+    circuits, devices = feed.all.circuits, feed.all.devices
+    own = listed(at(circuits[name], "join"))
+    if circuits[name].added != feed.by:
+        return
+    for other, circuit in circuits.items():
+        if other in (name, *waiting) or other not in feed.all.made:
+            continue
+        joined = [str(item.value) for item in listed(at(circuit, "join"))]
+        shared = [pin for pin in joined if pin in (str(item.value) for item in own)]
+        shared = [p for p in shared if word(devices.get(p.partition(".")[0]), "kind") not in STUDS]
+        if shared:
+            new = [item for item in own if str(item.value) not in joined]
+            circuits[other] = _with_coils(circuit, shared[0], new)
+            del circuits[name]
+            return
 
 
 def _hang_on(feed: Feed, fuse: str, pin: Node) -> None:
-    """Join a relay's coil to what another fuse feeds, next to that fuse."""
+    """Join a relay's coil to what another fuse feeds, next to that fuse; it may feed only that."""
+    source = f"{fuse}.out"
     for name, circuit in feed.all.circuits.items():
-        join = at(circuit, "join")
-        joined = [str(item.value) for item in listed(join)]
-        if join is None or f"{fuse}.out" not in joined:
-            continue
-        after = joined.index(f"{fuse}.out") + 1
-        while after < len(joined) and joined[after].endswith((".85", ".86")):
-            after += 1
-        items = [*listed(join)[:after], pin, *listed(join)[after:]]
-        inside = {**entries(circuit), "join": Node(items, join.where, {}, join.added)}
-        feed.all.circuits[name] = mapping(inside, circuit)
+        if source in (str(item.value) for item in listed(at(circuit, "join"))):
+            feed.all.circuits[name] = _with_coils(circuit, source, [pin])
+            return
+    if other := feed.all.by_fuse.get(fuse):
+        called = word(other.row, "circuit")
+        _circuit(other, "feed", [source, pin], other.kept(*OF_CIRCUIT), called)
         return
-    feed.say("86", f"`{fuse}` feeds nothing that the coil could hang on", f"give `{fuse}` a feed")
+    what = f"`{fuse}` feeds nothing that the coil could hang on"
+    feed.say("86", what, f"give `{fuse}` a feed, or join `{source}` in a circuit")
+
+
+def _with_coils(circuit: Node, after: str, pins: Sequence[Node]) -> Node:
+    """A circuit that joins more pins, next to one of its own and the coils that are there."""
+    join = entries(circuit)["join"]
+    joined = [str(item.value) for item in listed(join)]
+    place = joined.index(after) + 1
+    while place < len(joined) and joined[place].endswith(COIL_ENDS):
+        place += 1
+    items = [*listed(join)[:place], *pins, *listed(join)[place:]]
+    inside = {**entries(circuit), "join": Node(items, join.where, {}, join.added)}
+    return mapping(inside, circuit)
 
 
 def _number_in(name: str) -> object:
