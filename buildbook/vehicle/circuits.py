@@ -5,6 +5,8 @@ from __future__ import annotations
 from buildbook.as_built.look_up import built_numbers
 from buildbook.description import models as written
 from buildbook.description.edited import Edit
+from buildbook.description.expand.feeds import BY
+from buildbook.description.tree import at, entries
 from buildbook.figures import counted
 from buildbook.vehicle.model import Circuit, Pin
 from buildbook.vehicle.scope import Path, Scope
@@ -46,9 +48,18 @@ def circuits_of(
             where=scope.where(("circuits", name)),
             cable=cable_of.get(name, ("", False))[0],
             is_screen=cable_of.get(name, ("", False))[1],
+            feed=_feed_of(scope, name),
         )
         for name, circuit in scope.description.circuits.items()
     }, circuits_at
+
+
+def _feed_of(scope: Scope, name: str) -> str:
+    """The feed that made a circuit, whatever the author says of it besides; '' for none."""
+    circuit = at(at(scope.positions.tree, "circuits"), name)
+    nodes = [] if circuit is None else [circuit, *entries(circuit).values()]
+    made = (node.added.removeprefix(BY) for node in nodes if node.added.startswith(BY))
+    return next(made, "")
 
 
 def _join(

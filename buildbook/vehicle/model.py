@@ -228,6 +228,8 @@ class Circuit:
     where: Where
     cable: str = ""
     is_screen: bool = False
+    feed: str = ""
+    """The feed that made it and its name; '' for none."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from click.testing import CliRunner
 
 from buildbook.cli import main
 from buildbook.description.read import read_folder
+from buildbook.vehicle.join import join
 from tests.description.short import folder, problems_of, read
 
 DEVICES = """devices:
@@ -194,3 +195,17 @@ def test_how_thick_wires_are_holds_for_the_way_back_to_ground_too(tmp_path):
         least = found.circuits[name].least_size
         assert least is not None and least.area_mm2 == 1.5
     assert found.circuits["pump relay ground"].least_size is None
+
+
+def test_a_circuit_knows_the_feed_that_named_it_whatever_else_the_author_says(tmp_path):
+    more = DEVICES.replace("circuits:\n", "circuits:\n  pump signal: {colour: RD}\n")
+    more = more.replace("join: [battery.+, panel.B]", "join: [battery.+, panel.B], system: all")
+    more += "  back: {join: [battery.-, G1], system: all}\n"
+    line = LINE + "  switch: {fuse: F9, bus: B, to: switch.feed, system: all}\n"
+    contents, problems = read_folder(folder(tmp_path, more + line))
+    assert contents is not None, problems
+    vehicle, problems = join(contents)
+    assert vehicle is not None, problems
+    made = {name: c.feed for name, c in vehicle.circuits.items()}
+    assert made["pump signal"] == made["pump feed"] == "pump"
+    assert made["back"] == ""

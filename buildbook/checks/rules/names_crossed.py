@@ -55,6 +55,9 @@ COUNTED = (
 )
 """Words after which a number tells one from its twins."""
 
+OF_A_COIL = ("signal", "relay control")
+"""What a feed calls its circuits to its relay's coil, whatever switches that; no word of ours is
+held against a pin."""
 SIDES = frozenset({"left", "right", "front", "rear", "low"})
 """Words of a device's name that its pins are held to."""
 SENSED = SIDES | {
@@ -77,10 +80,11 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     for circuit in assessed.vehicle.circuits.values():
         texts = {pin.id: _text(assessed, pin) for pin in circuit.pins}
         ends = {name: text for name, text in texts.items() if text}
-        own = words(circuit.id)
+        own, coils = _chosen(circuit), _coils(assessed, circuit)
         found = [
             (say("its name says '{own}' and {pin} is '{other}'", own=a, pin=pin, other=b), pin)
             for pin, text in ends.items()
+            if pin not in coils
             for a, b in _crossed(own, text)
         ]
         if len(ends) == 2 == len(circuit.pins) and not found:
@@ -104,6 +108,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 circuit.where,
                 follows=(RULE, told) if told else None,
             )
+
+
+def _chosen(circuit: Circuit) -> tuple[str, ...]:
+    """The words of a circuit's name, of one that a feed named to its coil those of the feed."""
+    ours = circuit.id.removeprefix(circuit.feed).strip()
+    return words(circuit.feed if circuit.feed and ours in OF_A_COIL else circuit.id)
+
+
+def _coils(assessed: Assessed, circuit: Circuit) -> set[str]:
+    """Relay coils in a circuit named by a feed: of those that share it, it names the first's."""
+    devices = assessed.vehicle.devices
+    relays = [p for p in circuit.pins if circuit.feed and devices[p.device].kind == "relay"]
+    return {pin.id for pin in relays if pin.name in ("85", "86")}
 
 
 def _remedy(assessed: Assessed, circuit: Circuit, pin: str) -> str:

@@ -31,6 +31,8 @@ OF_RETURN = ("family", "least size", "most size", "size", "splice at")
 """Those that the circuit back to ground takes over too: as much flows there."""
 FEED_KEYS = [field.alias or name for name, field in FeedModel.model_fields.items()]
 RELAY_KIND = "panel relay"
+BY = "feed "
+"""Goes before the name of a feed in what it made."""
 COIL_ENDS = (".85", ".86")
 STUDS = ("ground", "panel", "battery", "isolator")
 """Kinds with studs, each of which takes the wires of several circuits."""
@@ -85,7 +87,7 @@ class Feed:
 
     @property
     def by(self) -> str:
-        return f"feed {self.name}"
+        return f"{BY}{self.name}"
 
     @property
     def title(self) -> str:

@@ -140,6 +140,27 @@ def test_names_that_belong_apart(circuit, uses, crossed):
     assert named(circuit, **uses) == ([circuit] if crossed else [])
 
 
+@pytest.mark.parametrize(
+    ("feed", "output", "crossed"),
+    [
+        ("left fan", "fan supply", []),
+        ("left fan", "right fan", ["left fan signal"]),
+        ("", "fan relay", ["left fan signal"]),
+    ],
+)
+def test_a_name_that_a_feed_made_of_one_of_several_coils(feed, output, crossed):
+    relays = [m.device(f"K{n}", "relay", "86 85") for n in (1, 2)]
+    relays = [
+        replace(relay, title=f"{side} fan relay")
+        for relay, side in zip(relays, ("Left", "Right"), strict=True)
+    ]
+    ecu = m.device("ecu", "controller", "A1")
+    ecu = replace(ecu, pins=(replace(ecu.pins[0], use=output),))
+    joined = {"left fan signal": ("ecu.A1", "K1.86", "K2.86")}
+    vehicle = m.vehicle((*relays, ecu), joined, told={"left fan signal": {"feed": feed}})
+    assert about(names_crossed, m.assessed(vehicle)) == crossed
+
+
 def bus(cables, branch_m=0.2, ohms=120, near_m=2.0):
     resistor = {
         "far": m.load("far", "far.H", "far.L", ohms),
