@@ -25,9 +25,11 @@ def circuits_of(
     cable_of = _cables(scope)
     joined: dict[str, tuple[Pin, ...]] = {}
     circuits_at: dict[str, tuple[str, ...]] = {}
+    wires: dict[str, dict[str, written.Lead]] = {}
     for name, circuit in scope.description.circuits.items():
         joined[name] = _join(scope, name, circuit, pins, circuits_at)
         cable, is_screen = cable_of.get(name, ("", False))
+        wires[name] = _wires(scope, name, circuit, joined[name])
         _check_settings(scope, name, circuit, points, cable)
         if len(joined[name]) < 2 and len(circuit.join) < 2 and not (circuit.capped_at or is_screen):
             scope.say(
@@ -44,7 +46,7 @@ def circuits_of(
             number=numbers[name],
             pins=joined[name],
             system=systems[name],
-            written=circuit,
+            written=circuit.model_copy(update={"wires": wires[name]}),
             where=scope.where(("circuits", name)),
             cable=cable_of.get(name, ("", False))[0],
             is_screen=cable_of.get(name, ("", False))[1],
@@ -52,6 +54,22 @@ def circuits_of(
         )
         for name, circuit in scope.description.circuits.items()
     }, circuits_at
+
+
+def _wires(
+    scope: Scope, name: str, circuit: written.Circuit, joined: tuple[Pin, ...]
+) -> dict[str, written.Lead]:
+    """What is said of single wires, by the pin that each ends at; a device may stand for its one
+    pin in the circuit."""
+    found: dict[str, written.Lead] = {}
+    for key, lead in circuit.wires.items():
+        pins = [pin.id for pin in joined if key in (pin.id, pin.device)]
+        if len(pins) == 1:
+            found[pins[0]] = lead
+        elif key not in circuit.join:  # else what is wrong with the pin is told there
+            path = ("circuits", name, "wires", key)
+            scope.known(path, "pin of the circuit", key, [pin.id for pin in joined])
+    return found
 
 
 def _feed_of(scope: Scope, name: str) -> str:
@@ -185,7 +203,6 @@ def _check_settings(
         check_size(scope, (*path, "size"), circuit.size.label, family)
     check_least_and_most(scope, path, circuit)
     for pin, sizes in circuit.wires.items():
-        scope.known((*path, "wires", pin), "pin of the circuit", pin, circuit.join)
         if sizes.size is not None and family in scope.wires:
             check_size(scope, (*path, "wires", pin, "size"), sizes.size.label, family)
         check_least_and_most(scope, (*path, "wires", pin), sizes)

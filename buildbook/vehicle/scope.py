@@ -92,7 +92,7 @@ class Scope:
         return frozenset(name for name in chosen if name in every and name not in when.except_)
 
     def pin(self, path: Path, reference: str, pins: dict[str, Pin]) -> Pin | None:
-        """The pin that `device.pin`, or a device with one pin, names; else a problem."""
+        """The pin that `device.pin`, a device with one pin, or a pin's use names; else a problem."""
         if reference in pins:
             return pins[reference]
         device, dot, name = reference.partition(".")
@@ -125,6 +125,8 @@ class Scope:
                 f"write `{device}.` and one of: " + ", ".join(list(own)[:12]),
             )
             return None
+        if meant := next((pin for pin in own.values() if pin.use == name), None):
+            return meant
         if not self.is_told(device, name):
             self.say(path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, own))
         return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.description.short import read
+from tests.description.short import problems_of, read
 
 ECU = """plugs: {p: {contact: pin-1.5, rows: [["1", "2", "3", "4", "5", "6"],
   ["7", "8", "9", "10", "11", "12"]]}}
@@ -67,3 +67,24 @@ def test_a_draw_goes_to_the_first_of_several_power_grounds(tmp_path):
     both = ECU.replace("7: oil pressure", "7: power ground 2").replace("  oil: {", "  other: {")
     both = "\n".join(line for line in both.splitlines() if not line.startswith("  oil"))
     assert read(tmp_path, both).devices["ecu"].draws[0].to == "9"
+
+
+WIRES = ECU + ("  injectors: {join: [panel.I, ecu.injector 1, ecu.injector 2], wires: {%s}}\n")
+
+
+def test_single_wires_are_named_by_what_their_pins_are_for(tmp_path):
+    lines = WIRES % '"ecu.3": {size: 1 mm2}, "e*.injector 2": {size: 2 mm2}'
+    wires = read(tmp_path, lines).circuits["injectors"].wires
+    assert {pin: lead.size.area_mm2 for pin, lead in wires.items()} == {"ecu.3": 1, "ecu.4": 2}
+
+
+def test_a_wire_that_is_named_alone_goes_before_a_pattern(tmp_path):
+    lines = WIRES % '"*.injector 1": {size: 1 mm2}, ecu.injector 1: {size: 2 mm2}'
+    wires = read(tmp_path, lines).circuits["injectors"].wires
+    assert [(pin, lead.size.area_mm2) for pin, lead in wires.items()] == [("ecu.3", 2)]
+
+
+def test_one_wire_that_is_named_twice_is_told_where_the_second_stands(tmp_path):
+    lines = WIRES % "ecu.3: {size: 1 mm2}, ecu.injector 1: {size: 2 mm2}"
+    (told,) = problems_of(tmp_path, lines)
+    assert "`ecu.injector 1` is `ecu.3`, which is written at short.yaml" in told.what

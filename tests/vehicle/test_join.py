@@ -121,3 +121,19 @@ def test_notes_stand_by_what_they_are_about(car):
 def test_the_rope_keeps_its_lengths(car):
     assert sum(run.length_m for run in car.runs) == pytest.approx(0.9 + 0.6 + 0.4 + 0.7)
     assert [run.id for run in car.runs if run.estimated] == ["bay:corner-engine"]
+
+
+def test_a_pin_is_found_by_its_use_wherever_one_is_named(tmp_path):
+    text = GOOD.read_text(encoding="utf-8")
+    changed = text.replace("between: [alternator.B,", "between: [alternator.output,").replace(
+        "join: [alternator.E, G1], system: supply}",
+        "join: [alternator.E, G1], system: supply, wires: {G1: {size: 6 mm2}}}",
+    )
+    (tmp_path / "vehicle.yaml").write_text(changed, encoding="utf-8")
+    (tmp_path / "pump.md").write_text("The pump hums.\n")
+    reading, problems = read_folder(tmp_path)
+    assert problems == []
+    vehicle, problems = join(reading)
+    assert problems == []
+    assert vehicle.description.supply.alternator.between[0] == "alternator.B"
+    assert list(vehicle.circuits["case ground"].written.wires) == ["G1.stud"]

@@ -9,7 +9,7 @@ from buildbook.description.expand.pins_by_use import finder
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.tree import at, entries, listed, mapping, matching, one_or_more, word
 from buildbook.description.yaml_reader import Node
-from buildbook.problem import Problem
+from buildbook.problem import Problem, Where
 
 FED_BY_USE = ("feed", "switched feed", "supply", "5 V supply", "battery")
 RETURNED_BY_USE = ("ground", "return", "body", "sensor ground", "power ground", "earth")
@@ -22,7 +22,9 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
     sections = dict(entries(tree))
     devices = entries(sections.get("devices"))
     changes: dict[str, Callable[[Node], Node]] = {
-        "circuits": lambda node: _with(node, ("join",), devices, problems),
+        "circuits": lambda node: _with_wires(
+            _with(node, ("join",), devices, problems), devices, problems
+        ),
         "devices": lambda node: _inside(node, "when lost", LOST, devices, problems),
         "symptoms": lambda node: _inside(node, "seen", SEEN, devices, problems),
     }
@@ -63,6 +65,30 @@ def _with(
         else:
             changed[key] = items[0]
     return mapping({**entries(node), **changed}, node) if changed else node
+
+
+def _with_wires(circuit: Node, devices: dict[str, Node], problems: list[Problem]) -> Node:
+    """A circuit whose single wires are named by whole pins; what names one goes before a `*`."""
+    wires = at(circuit, "wires")
+    if wires is None or not isinstance(wires.value, dict):
+        return circuit
+    values: dict[str, Node] = {}
+    keys: dict[str, Where] = {}
+    joined = {str(item.value) for item in listed(at(circuit, "join"))}
+    for key in sorted(wires.value, key=lambda name: "*" in name):
+        where = wires.keys[key]
+        named = [str(pin.value) for pin in _meant(Node(key, where), devices, problems)]
+        if "*" in key:  # of all that fit, those that are here
+            named = [name for name in named if name in joined] or [key]
+        for name in named:
+            if name not in values:
+                values[name], keys[name] = wires.value[key], where
+            elif "*" not in key:
+                what = f"`{key}` is `{name}`, which is written at {keys[name]}"
+                why = "only one of the two could be used"
+                problems.append(Problem(where, what, why, "write both in one"))
+    found = Node(values, wires.where, keys, wires.added)
+    return mapping({**entries(circuit), "wires": found}, circuit)
 
 
 def _meant(item: Node, devices: dict[str, Node], problems: list[Problem]) -> Iterator[Node]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from buildbook.description.models.base import Caution, In, Money, Name, Names, Section, Text, When
-from buildbook.description.models.circuits import Cable, Circuit
+from buildbook.description.models.circuits import Cable, Circuit, Lead
 from buildbook.description.models.description import Description
 from buildbook.description.models.devices import (
     Coil,
@@ -87,6 +87,7 @@ __all__ = [
     "Inductive",
     "Input",
     "Kind",
+    "Lead",
     "LeaveOut",
     "Lengths",
     "Loss",
