@@ -92,7 +92,7 @@ class Scope:
         return frozenset(name for name in chosen if name in every and name not in when.except_)
 
     def pin(self, path: Path, reference: str, pins: dict[str, Pin]) -> Pin | None:
-        """The pin that `device.pin`, a device with one pin, or a pin's use names; else a problem."""
+        """The pin that `device.pin`, its use, or a device with one pin names; else a problem."""
         if reference in pins:
             return pins[reference]
         device, dot, name = reference.partition(".")
