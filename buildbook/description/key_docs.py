@@ -58,10 +58,18 @@ def _made_of(read: Any, value: str) -> Any:
         return None
 
 
-def example_of(key: str, node: Mapping[str, Any]) -> str:
-    """What may stand behind a key with this piece of schema, in the spelling of the files."""
+def example_of(key: str, node: Mapping[str, Any], model: str = "") -> str:
+    """What may stand behind a key with this piece of schema, in the spelling of the files.
+
+    A key that takes something else in another `model` has an example of its own there.
+    """
+    own = _written("by model").get(f"{model} {key}")
+    if own:
+        return own
     while "anyOf" in node:
         node = next(n for n in node["anyOf"] if n.get("type") != "null")
+    if node.get("$ref", "").endswith("/When"):
+        return _written("texts")["state"]
     if "enum" in node:
         return str(node["enum"][0])
     if "const" in node:

@@ -45,7 +45,7 @@ def _tell(definition: dict[str, Any], model: type[BaseModel]) -> None:
     for name, field in model.model_fields.items():
         key = field.alias or name
         node = definition["properties"][key]
-        example = example_of(key, node)
+        example = example_of(key, node, model.__name__)
         told = {"description": says.get(name, "")} | (
             {} if "examples" in node else {"examples": [example]}
         )

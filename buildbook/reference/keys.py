@@ -49,7 +49,8 @@ def places(model: type[Section], above: tuple[str, ...] = ()) -> Iterator[Place]
         about = " ".join(filter(None, [says.get(name, ""), *(model_doc(m) for m in models)]))
         default = "required" if key in required else "; ".join(_default(node))
         takes_what = takes(node, one_or_more=takes_one(field))
-        yield Place((*above, key), model, takes_what, default, about, example_of(key, node))
+        example = example_of(key, node, model.__name__)
+        yield Place((*above, key), model, takes_what, default, about, example)
         for inner in models:
             yield from places(inner, (*above, key))
 

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from copy import copy
+
 import pytest
 from click.testing import CliRunner
+from pydantic import ValidationError, create_model
 
 from buildbook.cli import main
 from buildbook.description.expand.kinds import built_in
+from buildbook.description.models import Description, Section
 from buildbook.description.models.devices import BASE_KINDS
+from buildbook.description.yaml_reader import read_yaml
 from buildbook.reference.explained import LISTS, explained, known
+from buildbook.reference.keys import places
 
 
 def told(*words: str) -> str:
@@ -65,3 +71,38 @@ def test_a_kind_that_brings_nothing_is_told_too(name):
 def test_columns_are_as_wide_as_their_longest_name():
     longest = max(built_in(), key=len)
     assert f"\n  {longest}  " in told("kinds")
+
+
+def test_what_stands_as_an_example_may_be_written_there(tmp_path):
+    each = {(place.model, place.path[-1]): place for place in places(Description)}
+    assert len(each) > 300
+    for (model, key), place in each.items():
+        (tmp_path / "one.yaml").write_text(f"{key}: {place.example}\n")
+        tree, problems = read_yaml(tmp_path / "one.yaml", "one.yaml")
+        assert not problems, place
+        name = next(n for n, field in model.model_fields.items() if (field.alias or n) == key)
+        field = copy(model.model_fields[name])
+        alone = create_model("Alone", **{name: (field.annotation, field)}, __base__=Section)
+        try:
+            alone.model_validate(plain(tree))
+        except ValidationError as error:
+            pytest.fail(f"{' '.join(place.path)}: {place.example}: {error}")
+
+
+def plain(node):
+    """A piece of YAML as the models take it."""
+    if isinstance(node.value, dict):
+        return {key: plain(child) for key, child in node.value.items()}
+    if isinstance(node.value, list):
+        return [plain(child) for child in node.value]
+    return node.value
+
+
+def test_a_key_of_two_meanings_has_an_example_of_each():
+    families, circuits = told("wires"), told("circuits", "wires")
+    assert "wires: {fuel-pump.1: {size: 2.5 mm2}}" in circuits
+    assert "wires: {silicone: {title: Silicone wire" in families
+
+
+def test_a_circuit_without_a_system_is_told_where_it_goes():
+    assert "left out, that of the first device" in " ".join(told("circuits", "system").split())

@@ -34,7 +34,9 @@ class Circuit(Alike, Lead):
     """Pins as `DEVICE.PIN`; a device that has one alone; `*` for all that fit (`coil-*.1`); or what
     a pin is for in place of it (`ecu.injector 1`)."""
     system: Name | None = None
-    """Chapter that it belongs to."""
+    """Chapter that it belongs to, and by which it is numbered; left out, that of the first device
+    in `join` that has one, fuses, relays, panels, grounds, controllers and batteries last; where
+    none has one, the first of `systems`."""
     about: Text = ""
     """Why it is there."""
     critical: bool = False
