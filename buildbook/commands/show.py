@@ -49,7 +49,9 @@ def show(vehicle: Path, name: str | None, variant: str | None) -> None:
     lines = list(shown(name, sections))
     if not lines:
         known = [n for node in sections.values() if node for n in names_of(node)]
-        raise Unclear(f"nothing here is called `{name}`", did_you_mean(name, known))
+        own = [n for node in sections.values() if node for n in own_names_of(node)]
+        hint = did_you_mean(name, known, own)
+        raise Unclear(f"nothing here is called `{name}`", hint)
     for line in lines:
         click.echo(line)
 
@@ -118,11 +120,18 @@ def all_makers(entry: Node) -> list[str]:
 
 
 def makers_of(entry: Node) -> list[str]:
-    """The names of the feeds, kinds and things alike that wrote an entry or a part of it."""
+    """The names of the feeds, kinds and things alike that wrote an entry or a part of it.
+
+    What else may have written a part, such as the use of a pin, has no name to be asked for.
+    """
     names = []
     for by in all_makers(entry):
         group, comma, _ = by.partition(", one of ")
-        names.append(group if comma else by.removeprefix("kind ").removeprefix("feed "))
+        word, _, name = by.partition(" ")
+        if comma:
+            names.append(group)
+        elif word in ("kind", "feed"):
+            names.append(name)
     return names
 
 
@@ -131,3 +140,15 @@ def names_of(node: Node) -> list[str]:
     from buildbook.description.tree import entries
 
     return [n for name, entry in entries(node).items() for n in (name, *makers_of(entry))]
+
+
+def own_names_of(node: Node) -> list[str]:
+    """What the author has named in a section: entries that stand in the files, and feeds and
+    things alike in place of what they write."""
+    from buildbook.description.tree import entries
+
+    names = []
+    for name, entry in entries(node).items():
+        maker = entry.added.partition(", one of ")[0].removeprefix("feed ")
+        names.append(maker or name)
+    return names

@@ -6,20 +6,26 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from os.path import commonprefix
 
+MOST_LISTED = 12
+"""Names in one hint."""
 
-def did_you_mean(name: str, choices: Iterable[str]) -> str:
-    """A hint in words: the closest of `choices`, or all of them where they are few."""
-    known = [str(choice) for choice in choices]
+
+def did_you_mean(name: str, choices: Iterable[str], listed: Iterable[str] | None = None) -> str:
+    """A hint in words: the closest of `choices`, or all of them where they are few.
+
+    Where there are many, `listed` may say which of them are worth a line.
+    """
+    known = list(dict.fromkeys(str(choice) for choice in choices))
     by_lower = {choice.lower(): choice for choice in known}
     close = get_close_matches(name.lower(), list(by_lower), n=5, cutoff=0.6)
     close = [choice for choice in close if _plausible(name.lower(), choice)]
     if close:
         return f"did you mean `{by_lower[close[0]]}`?"
-    if not known:
+    told = known if listed is None else list(dict.fromkeys(listed))
+    if not told:
         return ""
-    if len(known) <= 12:
-        return "known here: " + ", ".join(f"`{choice}`" for choice in known)
-    return "known here: " + ", ".join(f"`{choice}`" for choice in known[:12]) + ", …"
+    more = ", …" if len(told) > MOST_LISTED else ""
+    return "known here: " + ", ".join(f"`{choice}`" for choice in told[:MOST_LISTED]) + more
 
 
 def _plausible(name: str, choice: str) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from click.testing import CliRunner
 
@@ -182,6 +184,17 @@ def test_what_show_prints_is_read_as_the_same_vehicle(tmp_path):
 def test_show_of_a_name_that_is_not_there_says_what_may_be_meant(tmp_path):
     ended = CliRunner().invoke(main, ["show", str(folder(tmp_path, DEVICES + LINE)), "pimp"])
     assert ended.exit_code == 2 and "did you mean `pump`?" in ended.output
+
+
+def test_show_of_a_name_that_nothing_is_like_lists_what_the_author_named_once(tmp_path):
+    plain = "  horn: {kind: horn, at: tail, contact: blade-6.3, pins: {1: feed, 2: ground}}\n"
+    text = DEVICES.replace("circuits:", plain + "circuits:") + LINE
+    ended = CliRunner().invoke(main, ["show", str(folder(tmp_path, text)), "qqqq"])
+    hint = ended.output.partition("known here: ")[2]
+    names = re.findall("`([^`]*)`", hint)
+    assert ended.exit_code == 2 and {"pump", "horn"} <= set(names)
+    assert len(set(names)) == len(names)
+    assert not {"panel relay", "its name, a point of the rope", "K2"} & set(names)
 
 
 def test_a_feed_that_is_called_one_gives_its_name_to_the_circuit(tmp_path):
