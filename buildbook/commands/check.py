@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,7 @@ from buildbook.commands.print_messages import (
 )
 
 if TYPE_CHECKING:
+    from buildbook.checks.model import Finding
     from buildbook.checks.since import Since
     from buildbook.checks.stages import Checked
     from buildbook.description.to_do import ToDo
@@ -37,7 +39,12 @@ if TYPE_CHECKING:
     show_default=True,
     help="How to print.",
 )
-@click.option("--all", "everything", is_flag=True, help="Also what follows from another finding.")
+@click.option(
+    "--all",
+    "everything",
+    is_flag=True,
+    help="Also what follows from another finding; what is waived in full.",
+)
 @click.option("--rule", "rules", multiple=True, help="Only findings of this rule; may be repeated.")
 @click.option(
     "--about",
@@ -61,9 +68,10 @@ def check(
 ) -> None:
     """Check VEHICLE and print what is found, without making the book.
 
-    Findings that go once another is mended are counted with it; --all prints them too, and so
-    does asking for a rule or a thing by name. Places that a comment marks with TO DO are listed
-    at the end. The exit code is that of all findings, whichever are printed.
+    Findings that go once another is mended are counted with it, and a waived one has a line;
+    --all prints all of them in full, and so does asking for a rule or a thing by name. Places
+    that a comment marks with TO DO are listed at the end. The exit code is that of all findings,
+    whichever are printed.
     """
     from buildbook.commands.print_findings import chosen, say_findings, say_since, say_to_do
     from buildbook.description.to_do import to_do_of
@@ -77,23 +85,22 @@ def check(
         )
     result, problems = look_over(vehicle, progress_line)
     compared = _compared(result, earlier) if result and earlier else None
-    to_do = to_do_of(vehicle) if result else ()
+    if compared is not None:
+        new, gone = (chosen(found, rules, abouts) for found in (compared.new, compared.gone))
+        compared = replace(compared, new=new, gone=gone)
+    found = chosen(result.findings, rules, abouts) if result else ()
+    to_do = to_do_of(vehicle) if result and not (rules or abouts) else ()
+    every = everything or bool(rules or abouts)
     if form == "json":
-        click.echo(
-            json.dumps(_as_data(result, problems, to_do, compared), indent=1, ensure_ascii=False)
-        )
+        data = _as_data(found, problems, to_do, compared)
+        click.echo(json.dumps(data, indent=1, ensure_ascii=False))
     elif result is None:
         show_problems(problems, vehicle)
     elif compared is not None:
-        new, gone = (chosen(found, rules, abouts) for found in (compared.new, compared.gone))
-        every = everything or bool(rules or abouts)
-        say_since(new, gone, compared.kept, str(earlier), every, result.vehicle.measures)
+        say_since(compared, str(earlier), every, result.vehicle.measures)
     else:
-        units = result.vehicle.measures
-        found = chosen(result.findings, rules, abouts)
-        say_findings(found, everything or bool(rules or abouts), units)
-        if not (rules or abouts):
-            say_to_do(to_do)
+        say_findings(found, every, result.vehicle.measures)
+        say_to_do(to_do)
     sys.exit(1 if result is None or errors_of(result) else 0)
 
 
@@ -115,18 +122,18 @@ def _compared(result: Checked, earlier: Path) -> Since:
 
 
 def _as_data(
-    result: Checked | None,
+    found: Sequence[Finding],
     problems: Sequence[Problem],
     to_do: Sequence[ToDo],
     compared: Since | None,
 ) -> dict[str, Any]:
-    from buildbook.export.findings import finding_rows, rows_of
+    from buildbook.export.findings import rows_of
 
     data: dict[str, Any] = {
         "problems": [
             {"where": str(p.where), "what": p.what, "why": p.why, "hint": p.hint} for p in problems
         ],
-        "findings": finding_rows(result) if result else [],
+        "findings": rows_of(found),
         "to do": [{"where": str(t.where), "what": t.what} for t in to_do],
     }
     if compared is not None:

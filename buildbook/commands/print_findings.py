@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
@@ -10,6 +11,7 @@ import click
 from buildbook.checks.causes import roots_and_counts
 from buildbook.checks.harm import Harm, harm_of
 from buildbook.checks.model import SEVERITIES, Finding, count_by_severity
+from buildbook.checks.since import Since
 from buildbook.commands.print_messages import visible
 from buildbook.description.to_do import ToDo
 from buildbook.figures import METRIC, Units, counted
@@ -32,11 +34,15 @@ def _is_of(about: str, thing: str) -> bool:
 
 
 def say_findings(found: Sequence[Finding], everything: bool = False, units: Units = METRIC) -> None:
-    """Print findings, worst first, and counts; what follows from another where `everything`."""
+    """Print findings, worst first, and counts; what follows from another where `everything`, and
+    what is waived in full: its author has read it, and is told in a line that it is so still."""
     rows = roots_and_counts(found) if not everything else [(f, 0) for f in found]
     rows.sort(key=lambda row: _order(row[0]))
     for finding, count in rows:
-        _say(finding, count, units)
+        if finding.waived and not everything:
+            _say_waived(finding)
+        else:
+            _say(finding, count, units)
     hidden = len(found) - len(rows)
     total = count_by_severity(finding for finding, _ in rows)
     waived = sum(bool(f.waived) for f in found)
@@ -49,9 +55,7 @@ def say_findings(found: Sequence[Finding], everything: bool = False, units: Unit
 
 
 def say_since(
-    new: Sequence[Finding],
-    gone: Sequence[Finding],
-    kept: int,
+    compared: Since,
     earlier: str,
     everything: bool = False,
     units: Units = METRIC,
@@ -60,6 +64,7 @@ def say_since(
 
     What follows from a finding that was there before stands by itself: that one is not printed.
     """
+    new, gone = compared.new, compared.gone
     printed = {f.key for f in new}
     shown = [f for f in new if everything or f.follows is None or f.follows not in printed]
     for finding in sorted(shown, key=_order):
@@ -69,7 +74,8 @@ def say_since(
         click.echo(f"{finding.where}: gone: {finding.severity}: {text} [{finding.rule}]")
     hidden = len(new) - len(shown)
     click.echo(
-        f"since {visible(earlier)}: {len(new)} new, {len(gone)} gone, {kept} that were there before"
+        f"since {visible(earlier)}: {len(new)} new, {len(gone)} gone, "
+        f"{compared.kept} that were there before"
     )
     if hidden:
         click.echo(f"{counted(hidden, 'new finding')} not printed: check --all shows what follows")
@@ -108,6 +114,8 @@ def _say(finding: Finding, count: int, units: Units) -> None:
     mark = f"waived {finding.severity}" if finding.waived else finding.severity
     click.echo(f"{finding.where}: {mark}: {units.words(finding.text)} [{finding.rule}]")
     click.echo(f"    remedy: {units.words(finding.remedy)}")
+    if not _names(finding.text, finding.about):
+        click.echo(f"    about: {finding.about}")
     if finding.waived:
         click.echo(f"    waived because: {finding.waived}")
     if finding.follows:
@@ -116,3 +124,13 @@ def _say(finding: Finding, count: int, units: Units) -> None:
         click.echo(
             f"    with it {'goes' if count == 1 else 'go'} {counted(count, 'other finding')}"
         )
+
+
+def _say_waived(finding: Finding) -> None:
+    told = f"{finding.rule}, {finding.about}: {finding.waived}"
+    click.echo(f"{finding.where}: waived {finding.severity}: {told}")
+
+
+def _names(text: str, thing: str) -> bool:
+    """Whether a text holds a name whole, so that a waiver can be written from it."""
+    return re.search(rf"(?<![\w.-]){re.escape(thing)}(?![\w-]|\.\w)", text) is not None

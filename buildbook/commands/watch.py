@@ -142,7 +142,7 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
             click.echo(f"    and more of wires, splices, fuses, devices: {len(lines) - MOST_LINES}")
         found = since(before, checked)
         if found.new or found.gone:
-            say_since(found.new, found.gone, found.kept, "it was checked last", units=units)
+            say_since(found, "it was checked last", units=units)
         if not (lines or found.new or found.gone):
             click.echo("    no wire, splice, fuse, device or finding is otherwise")
     page.findings(checked)

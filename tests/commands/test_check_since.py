@@ -51,6 +51,13 @@ def test_as_json_both_are_lists(slipped):
     assert isinstance(found["gone"], list)
 
 
+def test_as_json_both_lists_hold_what_is_asked_for(slipped):
+    words = ("--since", TWO_WIRE, "--format", "json", "--rule", "run-unlikely")
+    found = json.loads(run(slipped, *words).stdout)
+    assert {row["rule"] for row in found["new"]} == {"run-unlikely"}
+    assert {row["rule"] for row in found["gone"]} <= {"run-unlikely"}
+
+
 def test_the_vehicle_itself_is_refused():
     ended = run(TWO_WIRE, "--since", TWO_WIRE)
     assert ended.exit_code == 2

@@ -87,6 +87,15 @@ def test_check_as_json_is_json(tmp_path):
     assert found["problems"] == []
 
 
+def test_check_as_json_prints_the_findings_that_are_asked_for():
+    every, chosen, none = (
+        json.loads(run("check", TWO_WIRE, "--format", "json", *words).stdout)["findings"]
+        for words in ((), ("--rule", "part-missing"), ("--about", "nothing-here"))
+    )
+    assert {row["rule"] for row in chosen} == {"part-missing"} != {row["rule"] for row in every}
+    assert none == []
+
+
 def test_export_writes_json_tables_drawings_and_a_netlist_a_state(tmp_path, two_wire):
     out = tmp_path / "data"
     assert run("export", TWO_WIRE, "--out", out).exit_code in (0, 1)
