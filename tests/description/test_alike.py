@@ -92,3 +92,23 @@ def test_a_star_that_fits_nothing_is_told(tmp_path):
     (told,) = problems_of(tmp_path, "circuits:\n  a: {join: [battery.+, horn-*.1]}\n")
     assert told.what == "no device is called like `horn-*`"
     assert (told.where.line, told.where.column) == (2, 25)
+
+
+def test_cavities_may_be_counted_in_rows_rings_and_odd_contacts(tmp_path):
+    plugs = read(
+        tmp_path,
+        LAMPS + "plugs:\n"
+        "  flat: {contact: pin-1.5, rows: [[A1 to A3, null], [08 to 10, B1]],\n"
+        "    contacts: {A2 to A3: pin-2.8}}\n"
+        "  round: {contact: pin-1.5, rings: [[1], [4 to 2]]}\n",
+    ).plugs
+    assert plugs["flat"].rows == [["A1", "A2", "A3", None], ["08", "09", "10", "B1"]]
+    assert plugs["flat"].contacts == {"A2": "pin-2.8", "A3": "pin-2.8"}
+    assert plugs["round"].rings == [["1"], ["4", "3", "2"]]
+
+
+def test_cavities_that_are_no_range_are_told_once_at_their_row(tmp_path):
+    lines = "plugs:\n  p: {contact: pin-1.5, rows: [[A1 to B3]]}\n"
+    (told,) = problems_of(tmp_path, lines)
+    assert (told.where.line, told.where.column) == (2, 33)
+    assert told.what == "`A1 to B3` is no range of pins"

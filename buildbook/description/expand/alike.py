@@ -31,6 +31,10 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
         devices = entries(sections["devices"])
         ranged = {name: _with_pins(device, problems) for name, device in devices.items()}
         sections["devices"] = mapping(ranged, sections["devices"])
+    if entries(sections.get("plugs")):
+        plugs = entries(sections["plugs"])
+        ranged = {name: _with_cavities(plug, problems) for name, plug in plugs.items()}
+        sections["plugs"] = mapping(ranged, sections["plugs"])
     return mapping(sections, tree)
 
 
@@ -186,6 +190,37 @@ def _with_pins(device: Node, problems: list[Problem]) -> Node:
     return mapping(inside, device)
 
 
+def _with_cavities(plug: Node, problems: list[Problem]) -> Node:
+    """A plug whose rows, rings and odd contacts name each cavity: `A1 to A4` is four."""
+    if not isinstance(plug.value, dict):
+        return plug
+    inside = dict(plug.value)
+    for key in ("rows", "rings"):
+        if listed(at(plug, key)):
+            rows = [_row(row, problems) for row in listed(inside[key])]
+            inside[key] = Node(rows, inside[key].where, {}, inside[key].added)
+    if any(PIN_RANGE.fullmatch(name) for name in entries(at(plug, "contacts"))):
+        inside["contacts"] = _pins(inside["contacts"], problems)
+    return mapping(inside, plug)
+
+
+def _row(row: Node, problems: list[Problem]) -> Node:
+    if not any(PIN_RANGE.fullmatch(str(item.value)) for item in listed(row)):
+        return row
+    cavities: list[Node] = []
+    for item in listed(row):
+        named = _range(str(item.value))
+        if PIN_RANGE.fullmatch(str(item.value)) and not named:
+            problems.append(_no_range(str(item.value), item.where))
+        cavities += [Node(name, item.where, {}, item.added) for name in named] or [item]
+    return Node(cavities, row.where, {}, row.added)
+
+
+def _no_range(text: str, where: Where) -> Problem:
+    hint = f"name one plug and no more than {MOST} pins"
+    return Problem(where, f"`{text}` is no range of pins", "", hint)
+
+
 def _pins(pins: Node, problems: list[Problem]) -> Node:
     values: dict[str, Node] = {}
     keys: dict[str, Where] = {}
@@ -193,8 +228,7 @@ def _pins(pins: Node, problems: list[Problem]) -> Node:
         where = pins.keys[key]
         named = _range(key)
         if PIN_RANGE.fullmatch(key) and not named:
-            hint = f"name one plug and no more than {MOST} pins"
-            problems.append(Problem(where, f"`{key}` is no range of pins", "", hint))
+            problems.append(_no_range(key, where))
         for number, name in enumerate(named or [key], start=1):
             counted = {"n": Node(_number(number), node.where)}
             if name in values:
@@ -214,4 +248,5 @@ def _range(text: str) -> list[str]:
     if abs(last - first) >= MOST:
         return []
     step = 1 if last >= first else -1
-    return [f"{found[1]}{number}" for number in range(first, last + step, step)]
+    digits = len(found[2]) if found[2].startswith("0") else 1
+    return [f"{found[1]}{number:0{digits}d}" for number in range(first, last + step, step)]

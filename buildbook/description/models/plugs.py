@@ -19,7 +19,8 @@ class Plug(Alike):
     contact: Name
     """Family of its contacts; `buildbook explain contacts` lists them."""
     rows: list[list[Annotated[str, BeforeValidator(as_text)] | None]] = []
-    """Rows of cavities, top first, left to right, seen from the wire side; null is a gap."""
+    """Rows of cavities, top first, left to right, seen from the wire side; null is a gap.
+    `A1 to A4` is four, here as in `rings` and `contacts`."""
     rings: list[list[Annotated[str, BeforeValidator(as_text)]]] = []
     """Rings of a circular shell, innermost first, clockwise from the keyway, wire side."""
     staggered: bool = False
