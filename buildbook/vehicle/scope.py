@@ -76,7 +76,10 @@ class Scope:
         if "`" in sort:  # "pin of `panel`": the name goes before the place
             noun, _, rest = sort.partition(" ")
         what = f"no {noun} `{name}` {rest}".rstrip()
-        self.say(path, what, "", did_you_mean(name, choices))
+        hint = (
+            did_you_mean(name, choices) or "there is none: write one of that name, or take it out"
+        )
+        self.say(path, what, "", hint)
         return False
 
     def states(self, when: When, path: Path) -> frozenset[str]:

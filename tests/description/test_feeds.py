@@ -222,3 +222,11 @@ def test_a_circuit_knows_the_feed_that_named_it_whatever_else_the_author_says(tm
     made = {name: c.feed for name, c in vehicle.circuits.items()}
     assert made["pump signal"] == made["pump feed"] == "pump"
     assert made["back"] == ""
+
+
+def test_that_there_is_no_panel_is_told_once_with_the_others_counted(tmp_path):
+    lines = "feeds:\n" + "".join(f"  f{n}: {{fuse: F{n}, to: pump}}\n" for n in (1, 2, 3))
+    _, problems = read_folder(folder(tmp_path, lines, "devices:\n  G1: {kind: ground, at: box}\n"))
+    (told,) = [p for p in problems if "panel" in p.what]
+    assert told.what == "there is no panel for the fuse of `f1` and those of 2 other feeds"
+    assert told.where.line == 2

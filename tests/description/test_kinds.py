@@ -182,8 +182,18 @@ def test_what_the_engine_does_stands_for_states(tmp_path):
             "say what its pins are for",
         ),
         ("kinds: {horn two: {kind: horn, colour: red}}\n", "no setting `colour`", ""),
+        ("kinds: {x: {kind: horn, system: al}}\n", "no system `al`", "did you mean `all`?"),
+        ("kinds: {x: {kind: horn, plug: p-2}}\n", "no plug `p-2`", "write `p-2` under `plugs`"),
     ],
 )
 def test_what_is_wrong_with_a_kind_is_told_where_it_is_written(tmp_path, written, says, hint):
     told = problems_of(tmp_path, JOINED + written)
     assert any(says in p.what and hint in p.hint for p in told), told
+
+
+def test_a_part_that_is_unknown_is_told_once_at_the_kind_that_names_it(tmp_path):
+    kinds = "kinds:\n  mine: {kind: horn, part: P-7}\n"
+    horns = "devices:\n  horn: {count: 4, kind: mine, at: tail, contact: blade-6.3}\n"
+    (told,) = problems_of(tmp_path, JOINED + kinds + horns)
+    assert told.what == "no part `P-7`" and "under `parts`" in told.hint
+    assert (told.where.line, told.where.column) == (JOINED.count("\n") + 2, 28)

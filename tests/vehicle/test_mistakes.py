@@ -92,6 +92,12 @@ MISTAKES = {
         "did you mean `pin-1.5`?",
     ),
     "unknown part": ("part: P-1", "part: P-2", "no part `P-2`", "did you mean `P-1`?"),
+    "a part where there are none": (
+        "parts:\n  P-1: {what: Pump, supplier: bench, price: 40.50}\n",
+        "",
+        "no part `P-1`",
+        "there is none: write one",
+    ),
     "unknown supplier": (
         "supplier: bench",
         "supplier: bensh",
@@ -353,6 +359,7 @@ MISTAKES = {
 
 ELSEWHERE = {
     # Reported at another line than the first changed one, on purpose.
+    "a part where there are none": "    part: P-1",
     "circuit with no path": "  charging: {join",
     "driver without power": "    drivers: {4",
     "rope with a loop": "      - {from: tray, to: bulkhead",

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from buildbook.description.models.feeds import Feed as FeedModel
 from buildbook.description.tree import at, check_keys, entries, listed, mapping, one_or_more, word
 from buildbook.description.yaml_reader import Node, scalar
+from buildbook.figures import counted
 from buildbook.problem import Problem, Where
 
 OF_CIRCUIT = (
@@ -124,6 +125,7 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
     devices, circuits = sections.get("devices"), sections.get("circuits")
     every = Feeds(dict(entries(devices)), dict(entries(circuits)), sections.get("rope"), problems)
     made: list[Feed] = []
+    without: list[Feed] = []
     for name, row in entries(feeds).items():
         panels = every.panels(word(row, "bus"))
         panel = word(row, "on") or next(iter(panels), "")
@@ -131,13 +133,14 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
         if not isinstance(row.value, dict):
             feed.say("", f"the feed `{name}` must be written as settings with names", "{fuse: F1}")
         elif not panel:
-            feed.say("", "there is no panel for the fuse", "add a device of kind panel")
+            without.append(feed)
         elif not word(row, "on") and len(panels) > 1:
             feed.say("", f"on which panel is the fuse of `{name}`?", f"write `on: {panel}`")
         else:
             check_keys(row, FEED_KEYS, f"`feeds` `{name}`", problems)
             made.append(feed)
             _make_devices(feed)
+    _tell_without_panel(without)
     for feed in made:
         _make_circuits(feed)
     waiting = [name for _, name in every.controls]
@@ -153,6 +156,14 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
         old = sections.get(name) or Node({}, feeds.where)
         sections[name] = mapping(values, old)
     return mapping(sections, tree, {name: places[name] for name in places if name not in tree.keys})
+
+
+def _tell_without_panel(feeds: Sequence[Feed]) -> None:
+    """One thing lacks for all of them, so it is told once."""
+    if feeds:
+        others = counted(len(feeds) - 1, "other feed")
+        more = f" of `{feeds[0].name}` and those of {others}" if len(feeds) > 1 else ""
+        feeds[0].say("", f"there is no panel for the fuse{more}", "add a device of kind panel")
 
 
 def _make_devices(feed: Feed) -> None:

@@ -37,6 +37,8 @@ ONE_BY_ONE = ("coil", "power", "uses", *BY_PIN)
 HOW_MUCH = ("amps", "watts", "ohms")
 GOES_WITH_IT = ("at", "cold", "stall", "inrush")
 """Keys of a draw that hold for the current that its kind says, and for no other."""
+NAMED_BY = {"part": "parts", "plug": "plugs", "system": "systems"}
+"""Keys by which a kind names an entry of another section."""
 CHARACTERISTICS = ("ntc", "platinum", "ohms", "volts", "current", "hall", "inductive", "switch")
 PRINTED = ("what", "position")
 """Keys of a kind whose words the book prints as they stand."""
@@ -237,6 +239,7 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
     kinds = Kinds(entries(own), problems)
     for name, kind in entries(own).items():
         _check(name, kind, own.keys[name] if own else kind.where, kinds, problems)
+        _check_named(kind, sections, problems)
     devices = sections.get("devices")
     if devices is not None and isinstance(devices.value, dict):
         points = _points(sections.get("rope"))
@@ -261,6 +264,17 @@ def _check(name: str, kind: Node, where: Where, kinds: Kinds, problems: list[Pro
         problems.append(Problem(where, what, "", hint))
     kinds.named(name)
     check_keys(kind, [*KIND_KEYS, *ABOUT_ITSELF], f"`kinds` `{name}`", problems)
+
+
+def _check_named(kind: Node, sections: Mapping[str, Node], problems: list[Problem]) -> None:
+    """What a kind names is there: told once where it stands, not at each of its devices."""
+    for key, section in NAMED_BY.items():
+        said, known = at(kind, key), entries(sections.get(section))
+        if said is None or not isinstance(said.value, str) or said.value in known:
+            continue
+        hint = did_you_mean(said.value, known)
+        hint = hint or f"write `{said.value}` under `{section}`, or take it out"
+        problems.append(Problem(said.where, f"no {key} `{said.value}`", "", hint))
 
 
 def _points(rope: Node | None) -> set[str]:
