@@ -11,6 +11,7 @@ from pydantic_core import ErrorDetails
 
 from buildbook.description.models import Description
 from buildbook.description.suggest import did_you_mean
+from buildbook.description.tree import cut_by_comma
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Problem, Where
 
@@ -25,6 +26,9 @@ def explain(
     for detail in error.errors(include_url=False):
         where, path = locate(tree, detail["loc"], detail["type"])
         problem = _problem(where, path, detail, model)
+        if detail["type"] == "extra_forbidden" and path:
+            hint = cut_by_comma(_node_at(tree, path[:-1]), str(path[-1]))
+            problem = replace(problem, hint=hint or problem.hint)
         which = _entry_of(tree, path)
         if which:
             problem = replace(problem, what=f"{problem.what} ({which})")
@@ -59,6 +63,17 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
         elif not isinstance(node.value, (dict, list)) and node is not tree:
             where = node.where
     return where, path
+
+
+def _node_at(tree: Node, path: Sequence[Step]) -> Node:
+    """What stands at the end of a path of steps that are all there."""
+    node = tree
+    for step in path:
+        if isinstance(node.value, dict):
+            node = node.value[str(step)]
+        elif isinstance(node.value, list) and isinstance(step, int):
+            node = node.value[step]
+    return node
 
 
 def _entry_of(tree: Node, path: Sequence[Step]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from itertools import takewhile
 
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.yaml_reader import Node
@@ -99,9 +100,27 @@ def check_keys(node: Node, known: Iterable[str], place: str, problems: list[Prob
                 node.keys[key],
                 f"no setting `{key}` in {place}",
                 "it would be ignored, so it is probably misspelt",
-                did_you_mean(key, known),
+                cut_by_comma(node, key) or did_you_mean(key, known),
             )
         )
+
+
+def cut_by_comma(node: Node, key: str) -> str:
+    """A hint where a key is the rest of a text: in braces a comma ends one that has no quotes."""
+    names, values = list(entries(node)), entries(node)
+    if key not in values or values[key].value is not None:
+        return ""
+    place = names.index(key)
+    first = next((n for n in reversed(names[:place]) if values[n].value is not None), None)
+    if first is None or isinstance(values[first].value, (dict, list)):
+        return ""
+    here, there = node.keys[key], node.keys[first]
+    if here.line != there.line and here.column == there.column:  # no braces: a line for each
+        return ""
+    start = names.index(first) + 1
+    rest = takewhile(lambda n: values[n].value is None, names[start:])
+    text = ", ".join([str(values[first].value), *rest])
+    return f'put quotes around a text that holds a comma: `{first}: "{text}"`'
 
 
 def fits(pattern: str, name: str) -> bool:

@@ -182,6 +182,7 @@ def test_what_the_engine_does_stands_for_states(tmp_path):
             "say what its pins are for",
         ),
         ("kinds: {horn two: {kind: horn, colour: red}}\n", "no setting `colour`", ""),
+        ("kinds: {x: {kind: horn, about: loud, low}}\n", "no setting `low`", '"loud, low"'),
         ("kinds: {x: {kind: horn, system: al}}\n", "no system `al`", "did you mean `all`?"),
         ("kinds: {x: {kind: horn, plug: p-2}}\n", "no plug `p-2`", "write `p-2` under `plugs`"),
     ],

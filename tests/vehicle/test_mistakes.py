@@ -92,6 +92,18 @@ MISTAKES = {
         "did you mean `pin-1.5`?",
     ),
     "unknown part": ("part: P-1", "part: P-2", "no part `P-2`", "did you mean `P-1`?"),
+    "a comma in a text in braces": (
+        "date: 2031-05-17}",
+        "date: 2031-05-17, about: Coupe, light, four in front}",
+        "no setting `light` in `vehicle`",
+        'a text that holds a comma: `about: "Coupe, light, four in front"`',
+    ),
+    "a key without a value where no comma is": (
+        "vehicle: {name: Bench car, date: 2031-05-17}",
+        "vehicle:\n  name: Bench car\n  date: 2031-05-17\n  about: Coupe\n  nots:",
+        "no setting `nots`",
+        "known here",
+    ),
     "a part where there are none": (
         "parts:\n  P-1: {what: Pump, supplier: bench, price: 40.50}\n",
         "",
@@ -358,6 +370,7 @@ MISTAKES = {
 }
 
 ELSEWHERE = {
+    "a key without a value where no comma is": "  nots:",
     # Reported at another line than the first changed one, on purpose.
     "a part where there are none": "    part: P-1",
     "circuit with no path": "  charging: {join",
