@@ -65,6 +65,8 @@ class Sheet:
     """Lines by section, and what is counted along the way."""
 
     answers: Answers
+    has_ignition: bool = True
+    """Whether there is a bus bar that the ignition switch puts to the battery."""
     states: dict[str, str] = field(default_factory=dict)
     systems: dict[str, str] = field(default_factory=dict)
     supply: list[str] = field(default_factory=list)

@@ -18,28 +18,18 @@ def supply(sheet: Sheet) -> None:
         "    capacity: 45 Ah",
     ]
     sheet.device("battery", "battery", "battery", "supply", "caution: battery")
-    sheet.device(
-        "isolator", "isolator with two poles", "battery", "supply", "name: Battery isolator"
-    )
+    has_key = sheet.has_ignition or answers.has("starting")
+    kind, rest = ("isolator with two poles", "") if has_key else ("isolator", f", {ONE_POLE}")
+    sheet.device("isolator", kind, "battery", "supply", f"name: Battery isolator{rest}")
     rating = {6: 200, 12: 200, 24: 125, 48: 100}[answers.volts]
     rated = f", rating: {rating} A" if len(answers.systems) > FEW else ""
     main = f"name: Main fuse, fuse: bolted{rated}, contact: ring-M6"
     sheet.device("MF1", "fuse", "battery", "supply", main)
-    pins = "name: Fuse and relay panel, pins: {B: battery bus, I: ignition bus}"
+    buses = "B: battery bus, I: ignition bus" if sheet.has_ignition else "B: battery bus"
+    pins = f"name: Fuse and relay panel, pins: {{{buses}}}"
     sheet.device("panel", "panel", "panel", "supply", pins)
-    turns = [
-        "{from: feed, to: ignition, closed: awake, limit: 20 A, position: ignition on}",
-        *(
-            ["{from: feed, to: start, closed: cranking, limit: 10 A, position: start}"]
-            if answers.has("starting")
-            else []
-        ),
-    ]
-    uses = (
-        "{1: feed, 2: ignition, 3: start}" if answers.has("starting") else "{1: feed, 2: ignition}"
-    )
-    rest = f"name: Ignition switch, pins: {uses}, contacts: [{', '.join(turns)}]"
-    sheet.device("ignition-switch", "switch", "dash", "supply", rest, len(turns) + 1)
+    if has_key:
+        _ignition_switch(sheet)
 
     cable = sheet.cable()
     short = f"{cable}, way: {sheet.length(300)}"
@@ -50,26 +40,53 @@ def supply(sheet: Sheet) -> None:
     sheet.circuit("battery ground", "supply", f"battery.{earth}, {stud}", short)
     sheet.circuit("main fuse feed", "supply", "isolator.vehicle, MF1.in", short)
     sheet.circuit("panel feed", "supply", "MF1.out, panel.B", f"{cable}, critical: yes")
+    if has_key:
+        _ignition_switch_feed(sheet)
+    if sheet.has_ignition:
+        _ignition_bus(sheet)
+
+
+def _ignition_switch(sheet: Sheet) -> None:
+    """Its places are those that something hangs on."""
+    feeds = {"ignition": "awake, limit: 20 A, position: ignition on"} if sheet.has_ignition else {}
+    if sheet.answers.has("starting"):
+        feeds["start"] = "cranking, limit: 10 A, position: start"
+    turns = [f"{{from: feed, to: {to}, closed: {rest}}}" for to, rest in feeds.items()]
+    uses = ", ".join(f"{pin}: {use}" for pin, use in enumerate(("feed", *feeds), start=1))
+    rest = f"name: Ignition switch, pins: {{{uses}}}, contacts: [{', '.join(turns)}]"
+    sheet.device("ignition-switch", "switch", "dash", "supply", rest, len(turns) + 1)
+
+
+def _ignition_switch_feed(sheet: Sheet) -> None:
+    """By the isolator's second pole, which stops the engine."""
     sheet.feed(
         "isolator sense", "supply", "isolator.controller feed in", rest="name: Ignition switch"
     )
     sheet.circuit(
         "ignition switch feed", "supply", "isolator.controller feed out, ignition-switch.feed"
     )
+
+
+def _ignition_bus(sheet: Sheet) -> None:
+    """The relay that the ignition switch pulls in, and the bus bar behind it."""
     sheet.fuses += 1
-    thick = answers.cylinders > MOST_OF_A_PLUG
+    thick = sheet.answers.cylinders > MOST_OF_A_PLUG
     sheet.feeds.append(
         f"  ignition bus: {{fuse: F{sheet.fuses}, bus: B, type: {'bolted' if thick else 'maxi'}, "
         f"relay: {sheet.relay()}, "
         f"{sheet.plus}: ignition-switch.ignition, {sheet.minus}: {sheet.ground('dash')}, "
         "to: panel.I, circuit: ignition bus, system: supply}"
     )
-
     if thick:
         studs = "pins: {30: {contact: ring-M6}, 87: {contact: ring-M6}}"
         sheet.devices.append(f"  K{sheet.relays}: {{rating: 70 A, {studs}}} # on studs: all coils")
 
 
+ONE_POLE = (
+    "pins: {1: {use: battery, contact: ring-M8}, 2: {use: vehicle, contact: ring-M8}}, "
+    "contacts: {from: battery, to: vehicle, closed: all, limit: 300 A, position: closed}"
+)
+"""Of an isolator without a pole that stops an engine."""
 FEW = 3
 """Systems up to which the main fuse is left to be chosen; of more it has to outlast the others."""
 MOST_OF_A_PLUG = 6

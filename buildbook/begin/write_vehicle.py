@@ -33,7 +33,20 @@ assert set(SYSTEM_WRITERS) == set(SYSTEMS)
 
 def files_of(answers: Answers, date: datetime.date) -> dict[str, str]:
     """File name -> text of a folder that makes a book at once; `answers` go together."""
-    sheet = Sheet(answers)
+    sheet = _sheet_of(answers)
+    if not any(", bus: I," in line for line in sheet.feeds):
+        sheet = _sheet_of(answers, has_ignition=False)  # nothing hangs on it
+    return {
+        "vehicle.yaml": _lines(_vehicle(sheet, date)),
+        "devices.yaml": _lines(_devices(sheet)),
+        "rope.yaml": _lines(_rope(sheet)),
+        "notes.md": NOTES,
+    }
+
+
+def _sheet_of(answers: Answers, has_ignition: bool = True) -> Sheet:
+    """Everything written, system by system, in the order in which fuses are numbered."""
+    sheet = Sheet(answers, has_ignition)
     sheet.states = _states(answers)
     supply.supply(sheet)
     for name, write in SYSTEM_WRITERS.items():
@@ -50,12 +63,7 @@ def files_of(answers: Answers, date: datetime.date) -> dict[str, str]:
     if "engine" in sheet.grounds:
         strap = f"{sheet.grounds['engine']}, {sheet.grounds['battery']}"
         sheet.circuit("engine strap", "supply", strap, sheet.cable())
-    return {
-        "vehicle.yaml": _lines(_vehicle(sheet, date)),
-        "devices.yaml": _lines(_devices(sheet)),
-        "rope.yaml": _lines(_rope(sheet)),
-        "notes.md": NOTES,
-    }
+    return sheet
 
 
 def _lines(lines: Iterator[str]) -> str:

@@ -88,6 +88,15 @@ def test_what_is_begun_passes_the_checks_without_an_error(row, tmp_path):
     assert earthed == {"+" if answers.is_positive else "-"}
 
 
+@pytest.mark.parametrize("systems", ["horn", "lights", "starting horn", "fan"])
+def test_what_is_begun_with_little_has_nothing_that_nothing_hangs_on(systems, tmp_path):
+    answers = answers_of(f"12 negative 4 metric A4 EUR relays {systems}")
+    sized, problems = sized_of(written(tmp_path, answers), lambda: None)
+    assert problems == [] and sized is not None
+    found = run_checks(assessed_of(sized, (), ()))
+    assert [f"{f.rule}: {f.text}" for f in found if f.severity != "note"] == []
+
+
 def test_places_to_fill_in_are_listed_with_their_line(tmp_path):
     written(tmp_path, answers_of(ROWS[0]))
     found = to_do_of(tmp_path)
