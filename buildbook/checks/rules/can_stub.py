@@ -9,7 +9,9 @@ from buildbook.checks.model import Finding
 from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
+from buildbook.harness.model import Wire
 from buildbook.vehicle.bus import LONGEST_STUB_M, can_pairs, terminators
+from buildbook.vehicle.model import Circuit, Pin
 from buildbook.words.say import say
 
 RULE = "can-stub"
@@ -44,11 +46,30 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     branch_m=length(branch_m),
                     longest_stub_m=length(LONGEST_STUB_M),
                 ),
-                say(
-                    "Put the splice closer to {device} (splice at), run the line through "
-                    "it, or run the bus slower: at 500 kbit/s twice as much is safe.",
-                    device=device,
-                ),
+                _remedy(assessed, high, pin),
                 SOURCE,
                 high.where,
             )
+
+
+def _remedy(assessed: Assessed, circuit: Circuit, pin: Pin) -> str:
+    """A splice that is at the device already can come no closer by its point."""
+    if any(_is_short(assessed.harness.wires[w]) for w in assessed.harness.wire_at.get(pin.id, ())):
+        return say(
+            "The splice is at {device} already: make the wire between them shorter, and write "
+            "how long it is (`wires` of '{circuit}', `way` of {pin}); or run the line through "
+            "the device, or run the bus slower: at 500 kbit/s twice as much is safe.",
+            device=pin.device,
+            circuit=circuit.id,
+            pin=pin.id,
+        )
+    return say(
+        "Put the splice closer to {device} (splice at), run the line through "
+        "it, or run the bus slower: at 500 kbit/s twice as much is safe.",
+        device=pin.device,
+    )
+
+
+def _is_short(wire: Wire) -> bool:
+    """Whether it goes from a pin to a splice at the same place."""
+    return wire.a.point == wire.b.point and "splice" in (wire.a.kind, wire.b.kind)

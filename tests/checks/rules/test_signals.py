@@ -193,6 +193,18 @@ def test_branch_of_a_can_line_is_at_most_300_mm(length, fires):
 
 
 @pytest.mark.parametrize(
+    ("at", "says"), [("P", "(`wires` of 'bus high', `way` of mid.H)"), ("Q", "(splice at)")]
+)
+def test_a_splice_at_the_device_already_is_not_to_come_closer(at, says):
+    assessed = bus(PAIR, 0.31)
+    wires = assessed.harness.wires
+    apart = replace(wires["101mid"], b=replace(wires["101mid"].b, point=at))
+    harness = replace(assessed.harness, wires={**wires, "101mid": apart})
+    (found,) = can_stub.check(replace(assessed, harness=harness))
+    assert says in found.remedy
+
+
+@pytest.mark.parametrize(
     ("branch", "near", "fires"), [(1.4, 1.0, ["data bus"]), (1.2, 1.0, []), (0.2, 2.0, [])]
 )
 def test_bus_that_goes_on_past_its_resistor(branch, near, fires):
