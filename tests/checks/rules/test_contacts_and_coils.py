@@ -54,6 +54,37 @@ def test_wire_that_does_not_fit_its_contact(label, area, fires):
     assert about(terminal_overloaded, assessed) == fires
 
 
+@pytest.mark.parametrize(
+    ("connector", "governing", "says", "silent"),
+    [
+        ("", "drop", "`contact` of the pin, or of b", "plug"),
+        ("", "heat", "It is heat that asks for the size", "plug"),
+        ("b", "heat", "`contacts` of the plug type", "`contact` of the pin"),
+        ("b", "drop", "`contacts` of the plug type", "heat"),
+    ],
+)
+def test_what_helps_a_stud_is_told_of_a_stud(connector, governing, says, silent):
+    vehicle = m.vehicle((m.device("b", "load", "1", "ring-M6"),), {"feed": ("b.1", "b.1")})
+    ends = m.end("b.1", contact="ring-M6", connector=connector), m.end("S1", "splice")
+    harness = m.harness((m.wire("101", "feed", *ends),))
+    sized = m.sized("101", "95 mm2", area_mm2=95.0, governing=governing)
+    solved = m.solved(m.solution("on", amps={"wire:101": 1.0}))
+    (found,) = terminal_overloaded.check(m.assessed(vehicle, harness, solved, m.sizing(sized)))
+    assert says in found.remedy and silent not in found.remedy
+
+
+@pytest.mark.parametrize(
+    ("connector", "says"), [("", "`contact` of the pin"), ("b", "Use a larger")]
+)
+def test_what_helps_a_stud_with_too_much_current(connector, says):
+    vehicle = m.vehicle((m.device("b", "load", "1", "ring-M6"),), {"feed": ("b.1", "b.1")})
+    ends = m.end("b.1", contact="ring-M6", connector=connector), m.end("S1", "splice")
+    solved = m.solved(m.solution("on", amps={"wire:101": 5000.0}))
+    harness = m.harness((m.wire("101", "feed", *ends),))
+    (found,) = terminal_overloaded.check(m.assessed(vehicle, harness, solved))
+    assert says in found.remedy and ("of b" in found.remedy) == (connector == "")
+
+
 @pytest.mark.parametrize(("across", "fires"), [("none", ["K1.coil"]), ("diode", [])])
 def test_relay_coil_without_diode_or_resistor(across, fires):
     coil = m.load("K1.coil", "K1.86", "K1.85", 90)
