@@ -24,6 +24,8 @@ SEVERITY = "warning or note"
 SOURCE = "the allowance in this description (vehicle: drop, critical drop), feed and return"
 MOST_NAMED = 3
 """Of what takes the volts; the rest is added up."""
+LEAST_TOLD = 0.1
+"""Share of the volts in excess that a wire has to take, for its growing to matter."""
 MOST_APART = 0.05
 """Share of the loss up to which its parts may miss it and still be told as all of it."""
 
@@ -90,7 +92,7 @@ def _losses(assessed: Assessed) -> Iterator[Loss]:
         worst, state = max(drops, default=(0.0, ""))
         allowed = allowance(assessed.vehicle, load).volts
         if worst > allowed + 1e-6:
-            takers, wires, wire_v = _on_the_way(assessed, load, state)
+            takers, wires, wire_v = _on_the_way(assessed, load, state, worst - allowed)
             yield Loss(device, load, state, worst, allowed, takers, wires, wire_v)
 
 
@@ -115,19 +117,19 @@ def _drop_v(solution: Solution, one: str, other: str, load: Load) -> float:
 
 
 def _on_the_way(
-    assessed: Assessed, load: Load, state: str
+    assessed: Assessed, load: Load, state: str, excess_v: float
 ) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...], float]:
-    """Volts of all that is no wire by device, most first, the wires that could not grow, and the
-    volts of all wires."""
+    """Volts of all that is no wire by device, most first, the wires that could not grow and take
+    so much that it matters, and the volts of all wires."""
     solution = assessed.solved.meter[state]
     heating = {state: assessed.solved.heating[state]}
     paths = load_paths(assessed.vehicle, heating, (load.id,))
     found: dict[str, float] = {}
-    wire_v = 0.0
+    wire_v: dict[str, float] = {}
     for branch in (b for path in paths for b in path.counted if b.kind != "source"):
         volts = abs(solution.current_a[branch.id]) * branch.on_ohms
         if branch.kind == "wire":
-            wire_v += volts
+            wire_v[branch.ref] = wire_v.get(branch.ref, 0.0) + volts
         else:
             name = branch.ref.split("/")[0].rpartition(".")[0] or branch.ref
             found[name] = found.get(name, 0.0) + volts
@@ -139,9 +141,10 @@ def _on_the_way(
         if (wire.id in on_it if paths else wire.circuit in circuits)
         and any(x.name == "drop" and not x.met for x in assessed.sizing.wires[wire.id].limits)
     ]
-    held = [wire for wire in wires if _is_held(assessed, wire)]
+    held = [wire for wire in wires if _is_held(assessed, wire)] or wires
+    told = [wire for wire in held if wire_v.get(wire, 0.0) >= LEAST_TOLD * excess_v]
     takers = sorted(found.items(), key=lambda taker: (-taker[1], taker[0]))
-    return tuple(takers), tuple(held or wires), wire_v
+    return tuple(takers), tuple(told or held), sum(wire_v.values())
 
 
 def _is_held(assessed: Assessed, wire: str) -> bool:

@@ -158,3 +158,20 @@ def test_a_finding_on_drop_says_what_the_wires_take(name, tmp_path):
         across = sum(abs(meter.across(wire.a.node, wire.b.node)) for wire in wires)
         said = float(re.search(r"and wire ([\d.]+) V", finding.text)[1])
         assert said == pytest.approx(across, rel=0.1, abs=0.02), finding.text
+
+
+def test_only_wires_whose_growing_would_matter_are_named(tmp_path):
+    """All are held by their author; the cables to the battery lose next to nothing."""
+    folder = tmp_path / "car"
+    shutil.copytree(TESTS / "vehicles" / "two-wire", folder)
+    head = folder / "vehicle.yaml"
+    text = head.read_text("utf-8").replace("drop: 5 %", "drop: 2 %")
+    for name, size in (("panel feed", 10), ("battery ground", 10), ("lamp feed", 0.5)):
+        text = re.sub(rf"(  {name}: {{.*)}}", rf"\1, size: {size} mm2}}", text)
+    head.write_text(text, "utf-8")
+    checked, problems = look_over(folder)
+    assert checked is not None, problems
+    (found,) = [f for f in checked.findings if f.rule == "drop-above-allowance"]
+    wires = {wire.circuit: wire.id for wire in checked.harness.wires.values()}
+    assert wires["lamp feed"] in found.remedy
+    assert wires["panel feed"] not in found.remedy and wires["battery ground"] not in found.remedy
