@@ -370,8 +370,8 @@ MISTAKES = {
 }
 
 ELSEWHERE = {
-    "a key without a value where no comma is": "  nots:",
     # Reported at another line than the first changed one, on purpose.
+    "a key without a value where no comma is": "  nots:",
     "a part where there are none": "    part: P-1",
     "circuit with no path": "  charging: {join",
     "driver without power": "    drivers: {4",
