@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildbook.drawing.charts.axis import load_bar
 from buildbook.drawing.shared.box import Box
@@ -37,6 +37,8 @@ BODY_INK = {
 LINE_MM = 3.1
 GAP_MM = 1.5
 BUS_MM = 7.5
+RELAY_MM = 17.9
+"""Of a relay's cell that its socket and margins take from its words."""
 FUSE_COLUMNS = (5, 6, 7)
 """Fuses side by side."""
 BARE = -1
@@ -119,7 +121,11 @@ def _grid(result: Sized, device: Device) -> Grid:
     """How a panel's face is divided."""
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     counts = (len(fuses), len(relays), len(_buses(device, fuses)))
-    return _arrange(DRAWING_MM, *counts, _most_lines(result, fuses))
+    grid = _arrange(DRAWING_MM, *counts, _most_lines(result, fuses))
+    room = (SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM) / grid.relay_columns - GAP_MM - RELAY_MM
+    most = max((len(_relay_title(relay, room, 99)) for relay in relays), default=1)
+    taller = [replace(grid, relay_lines=grid.relay_lines + n) for n in range(most - 1, 0, -1)]
+    return next((g for g in taller if g.high(*counts) <= DRAWING_MM), grid)
 
 
 def columns_of(result: Sized, device: Device) -> int:
@@ -361,18 +367,27 @@ def _relay_cell(canvas: Canvas, result: Sized, cell: Box, relay: Device, lines: 
     }
     for name in (n for n in names if n in spots):
         canvas.text(*spots[name], name, anchor="middle", bold=True)
-    x, room = socket.right + 1.5, cell.right - socket.right - 2.7
-    title = relay.id if relay.title == relay.id else f"{relay.id} {relay.title}"
-    canvas.text(x, cell.y + 3.6, fitted(title, SMALL_MM, room, True), bold=True)
+    x, room = socket.right + 1.5, cell.w - RELAY_MM
     order = [n for n in TERMINALS if n in names]
     order += [n for n in names if n not in order]
-    said: list[str] = []
     spare = max(0, lines - len(order))
+    title = _relay_title(relay, room, 1 + spare)
+    for n, line in enumerate(title):
+        canvas.text(x, cell.y + 3.6 + n * LINE_MM, line, bold=True)
+    said: list[str] = []
+    lines, spare = lines - len(title) + 1, spare - len(title) + 1
+    top = cell.y + 3.6 + (len(title) - 1) * LINE_MM
     for name in order:
         others = _others(result, f"{relay.id}.{name}")
         broken = listed(others, room, 1 + spare, f"{name}: ")
         spare -= len(broken) - 1
         said += broken
     for n, line in enumerate(said[:lines]):
-        canvas.text(x, cell.y + 3.6 + (n + 1) * LINE_MM, line)
+        canvas.text(x, top + (n + 1) * LINE_MM, line)
     canvas.left_out += [f"{relay.id} {line}" for line in said[lines:]]
+
+
+def _relay_title(relay: Device, room: float, lines: int) -> list[str]:
+    """A relay's id and name, broken over the lines that its terminals leave before it is cut."""
+    title = relay.id if relay.title == relay.id else f"{relay.id} {relay.title}"
+    return wrapped(title, SMALL_MM, room, lines, bold=True)

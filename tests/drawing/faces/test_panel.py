@@ -41,6 +41,19 @@ def test_terminals_of_a_relay_without_a_line_of_their_own_are_left_out_by_name(l
     assert not roomy.left_out
 
 
+def test_a_relays_name_takes_the_lines_that_its_terminals_leave(lapwing):
+    """Four terminals in a cell of six lines: the name was cut beside room for two lines more."""
+    relay = replace(lapwing.vehicle.devices["K1"], title="Ignition bus relay of the cabin")
+    roomy, tight = Canvas(60, 40), Canvas(60, 40)
+    _relay_cell(roomy, lapwing, Box(0, 0, 40, 25), relay, 6)
+    _relay_cell(tight, lapwing, Box(0, 0, 40, 25), relay, 4)
+    said = [t.text for t in letterings(roomy.drawing("a", "a"))]
+    assert "K1 Ignition bus" in said and "relay of the cabin" in said
+    assert sum(":" in text for text in said) == 4 and not roomy.left_out
+    cut = [t.text for t in letterings(tight.drawing("a", "a"))]
+    assert any(t.startswith("K1 ") and t.endswith("…") for t in cut) and not tight.left_out
+
+
 def test_bar_is_as_long_as_load_against_rating(lapwing):
     ((drawing,),) = panels(lapwing).values()
     (panel,) = lapwing.vehicle.all_of("panel")
