@@ -81,8 +81,12 @@ def volts_while_on(solution: Solution, load: Load) -> float:
     other half of a bridge may drive it without a pulse.
     """
     mean_v = abs(across(solution, load.from_pin, load.to_pin))
-    pulses = not solution.closed.isdisjoint((load.pulsed_by, load.pulsed_back_by))
-    return mean_v / load.duty if pulses else mean_v
+    return mean_v / load.duty if in_pulses(solution, load) else mean_v
+
+
+def in_pulses(solution: Solution, load: Load) -> bool:
+    """Whether a driver pulses a load: a meter shows means of it."""
+    return not solution.closed.isdisjoint((load.pulsed_by, load.pulsed_back_by))
 
 
 def network_ohms(solved: Solved) -> tuple[dict[str, float], dict[str, float]]:

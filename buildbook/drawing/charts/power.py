@@ -20,6 +20,7 @@ from buildbook.drawing.shared.model import FIGURE_MM, SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import BLOCK_MM, STRIP_MM, Title, figure, frame
 from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.electrical.model import Solution
+from buildbook.electrical.network import in_pulses
 from buildbook.electrical.supply import demand_a
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Pin, Vehicle
@@ -113,7 +114,7 @@ def power_diagram(result: Assessed) -> Sheets:
     shown = [r for r in rows if r.y + r.h <= inner.bottom]
     _draw(canvas, result, shown, solution, pitch, ON_SHEET)
     room = canvas.width - BLOCK_MM[0] - 2 * ON_SHEET.edge - 2
-    for n, line in enumerate(wrapped(_unfused(result), SMALL_MM, room, 4)):
+    for n, line in enumerate(wrapped(_foot(result, solution), SMALL_MM, room, 4)):
         canvas.text(ON_SHEET.edge, canvas.height - 17.0 + n * 3.4, line)
     if len(shown) < len(rows):
         note = say("{n} more fuses: see the load table", n=len(rows) - len(shown))
@@ -132,7 +133,7 @@ def _goes_in_text(rows: Sequence[Row]) -> bool:
 
 def _as_figure(result: Assessed, rows: list[Row], solution: Solution) -> Drawing:
     foot = rows[-1].y + rows[-1].h
-    notes = wrapped(_unfused(result), SMALL_MM, FIGURE_MM - 2 * AS_FIGURE.edge, 3)
+    notes = wrapped(_foot(result, solution), SMALL_MM, FIGURE_MM - 2 * AS_FIGURE.edge, 3)
     canvas = figure(
         FIGURE_MM,
         foot + 2.0 + 3.4 * len(notes),
@@ -191,6 +192,15 @@ def _neighbours(result: Sized, fuse: str) -> str:
         for circuit in result.vehicle.circuit_of_pin.get(pin.id, ()):
             joined += [p.device for p in result.vehicle.circuits[circuit].pins]
     return ", ".join(d for d in dict.fromkeys(joined) if d != fuse)
+
+
+def _foot(result: Sized, solution: Solution) -> str:
+    """That volts of what pulses are means, which look too low among the others; the unfused."""
+    loads = {load.id: load for device in result.vehicle.devices.values() for load in device.loads}
+    shown = (loads[x] for fuse in result.sizing.fuses.values() for x in fuse.feeds)
+    words = say("Amps and volts of loads in pulses are means, as a meter shows them.")
+    told = any(in_pulses(solution, load) for load in shown)
+    return f"{words} {_unfused(result)}" if told else _unfused(result)
 
 
 def _unfused(result: Sized) -> str:

@@ -130,6 +130,13 @@ def test_power_of_few_loads_is_a_figure_among_text_with_its_state_below(motorcyc
     assert not any(t.endswith("…") for t in texts)
 
 
+@pytest.mark.parametrize(("vehicle", "told"), [("lapwing", True), ("two_wire", False)])
+def test_power_page_says_that_pulsing_loads_show_means(vehicle, told, request):
+    """An injector of 5.8 V among lamps of 13.5 V looks like a fault."""
+    texts = [t.text for t in letterings(*power_diagram(request.getfixturevalue(vehicle)))]
+    assert ("in pulses are means, as a meter shows" in " ".join(texts)) == told
+
+
 def test_a_stage_that_nothing_stands_beside_is_named_in_full(lapwing):
     """'starter…' could be the starter or its solenoid."""
     texts = [t.text for t in letterings(*power_diagram(lapwing))]
