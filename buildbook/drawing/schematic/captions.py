@@ -42,6 +42,11 @@ def _in_lines(words: str) -> list[str]:
     return wrapped(words, SMALL_MM, WIDE_MM, 3)
 
 
+def not_fitted(device: Device) -> tuple[str, ...]:
+    """That a device is not there yet, as tables have it: its wires end in caps."""
+    return (say("not fitted yet"),) if device.written.fitted == "later" else ()
+
+
 def closings(device: Device, inside: list[InnerSymbol]) -> tuple[str, ...]:
     """When each contact of a switch that is drawn here is closed; with several, by its pins."""
     drawn = {part.id for part in inside}

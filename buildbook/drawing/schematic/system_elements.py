@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from buildbook.drawing.faces.panel import name_of as panel_name
-from buildbook.drawing.schematic.captions import caption_of, closings, load_uses
+from buildbook.drawing.schematic.captions import caption_of, closings, load_uses, not_fitted
 from buildbook.drawing.schematic.controller_blocks import PIN_FOOTPRINT, pin_element
 from buildbook.drawing.schematic.device_elements import device_element, groups_of, symbols_inside
 from buildbook.drawing.schematic.element import (
@@ -127,7 +127,7 @@ class SystemElements:
         fuse = self.result.sizing.fuses.get(device.id)
         rating = in_figures(f"{fuse.rating_a:g} A ") if fuse else ""
         title = f"{rating}{device.title}".strip()
-        more = closings(device, inside) + load_uses(device, inside)
+        more = not_fitted(device) + closings(device, inside) + load_uses(device, inside)
         return caption_of(device.id, title, self._elsewhere(device), more)
 
     def _make_stud(self, device: Device, pin: str, wire: str) -> None:
@@ -211,7 +211,7 @@ class SystemElements:
     def block_caption(self, id_: str) -> tuple[str, ...]:
         """The lines beside the block of a controller or display."""
         device = self._device(id_)
-        return caption_of(id_, device.title, self._elsewhere(device))
+        return caption_of(id_, device.title, self._elsewhere(device), not_fitted(device))
 
     def _links(self) -> list[Link]:
         """Every wire, from the port at its one end to the port at its other."""

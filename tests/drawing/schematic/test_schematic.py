@@ -84,6 +84,12 @@ def texts(drawing: Drawing) -> list[tuple[str, Box, float, str]]:
     return found
 
 
+def test_a_device_that_is_not_there_yet_says_so_beside_it(lapwing):
+    later = [d for d in lapwing.vehicle.devices.values() if d.written.fitted == "later"]
+    said = [text for sheet in sheets_of(lapwing) for text, *_ in texts(sheet)]
+    assert later and said.count("not fitted yet") >= len(later)  # once on each of its sheets
+
+
 def lines(drawing: Drawing, class_: str) -> dict[str, list[tuple[float, float]]]:
     """Points of the core line of every group of a class, by the group's id."""
     found = {}
