@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache
 
 from buildbook.catalogue.load import contact_families, wire_families
 from buildbook.catalogue.model import ContactFamily, WireFamily
@@ -31,15 +32,20 @@ def explained(words: Sequence[str]) -> str:
 
 def known() -> list[str]:
     """Everything that may be asked for."""
-    keys = {place.path[-1] for place in places(Description)}
+    keys = {place.path[-1] for place in _all_places()}
     return [*LISTS, *built_in(), *BASE_KINDS, *sorted(keys)]
+
+
+@cache
+def _all_places() -> tuple[Place, ...]:
+    return tuple(places(Description))
 
 
 def _places(words: Sequence[str]) -> Iterator[Place]:
     """Where a key stands; the words before it are keys that hold it, in their order."""
     seen: set[tuple[type[Section], str]] = set()
     joined = " ".join(words)
-    for place in places(Description):
+    for place in _all_places():
         path = list(place.path)
         fits = path[-1] == joined or (path[-1] == words[-1] and _in_order(words[:-1], path[:-1]))
         if fits and (place.model, place.path[-1]) not in seen:

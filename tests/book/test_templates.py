@@ -66,6 +66,15 @@ def calculations(source: str) -> list[tuple[int, str]]:
 
 
 @pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
+def test_an_imported_template_is_filled_anew_in_each_language(path):
+    """Jinja keeps what is imported without its context, and so the language of its first words."""
+    plain = Environment(extensions=["jinja2.ext.i18n"])
+    tree = plain.parse(path.read_text(encoding="utf-8"))
+    imports = [*tree.find_all(nodes.Import), *tree.find_all(nodes.FromImport)]
+    assert [node.lineno for node in imports if not node.with_context] == []
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
 def test_a_template_calculates_nothing(path):
     assert calculations(path.read_text(encoding="utf-8")) == []
 
