@@ -31,7 +31,7 @@ def label_text(wire: Wire, end: End, other: End) -> str:
 
 def name_on_label(end: End) -> str:
     """What an end is called on a label."""
-    return f"cap {end.point}" if end.kind == "capped" else end.node
+    return say("cap {point}", point=end.point) if end.kind == "capped" else end.node
 
 
 def sleeve_for(outside_mm: float) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.figures import whole_mm
 from buildbook.result import Result
+from buildbook.sizing.stage import in_its_language
 
 
 def wire_rows(result: Result) -> list[dict[str, Any]]:
@@ -94,8 +95,10 @@ def splice_rows(result: Result) -> list[dict[str, Any]]:
     return rows
 
 
+@in_its_language
 def label_rows(result: Result) -> list[dict[str, Any]]:
-    """One row a label, as a label printer takes them: wires' ends, then connectors."""
+    """One row a label, as a label printer takes them and the book shows them: wires' ends, then
+    connectors."""
     rows = []
     for harness in result.vehicle.description.rope:
         sheet = build_sheet(
