@@ -16,6 +16,7 @@ from unittest.mock import patch
 
 from buildbook.catalogue.load import colours
 from buildbook.checks.registry import RULES
+from buildbook.figures import squared
 from buildbook.pipeline import work_out
 from buildbook.result import Result
 from buildbook.words import say as saying
@@ -31,6 +32,8 @@ EVERYWHERE = {
     *("AWG", "ISO", "DIN", "IEC", "SAE", "MIL", "kPa", "bar", "kg", "AC", "DC"),
 }
 """Units and names of standards: alike in every language."""
+MARKS = re.compile(r"[*>`]")
+"""Of an author's Markdown, which the book does not print."""
 ENTRY = re.compile(r"[^\n]+")
 WIDE_LETTER = "fullwidth latin"
 """In what a rule finds of a letter that is in no typeface: ours are in none."""
@@ -75,7 +78,7 @@ class Author:
 
     def __init__(self, folder: Path, result: Result) -> None:
         files = (p for p in sorted(folder.rglob("*")) if p.suffix in (".yaml", ".csv", ".md"))
-        written = [" ".join(path.read_text("utf-8").split()) for path in files]
+        written = [" ".join(MARKS.sub("", p.read_text("utf-8")).split()) for p in files]
         names = {*EVERYWHERE, *_names_of(result)}
         self._text = "\n".join((*written, *names))
         self._names = {piece for name in names for piece in (name, *PHRASE.findall(name))}
@@ -103,6 +106,9 @@ def _names_of(result: Result) -> Iterator[str]:
     """Names of everything in a vehicle, of the rules, and codes of colours."""
     vehicle, harness = result.vehicle, result.harness
     yield from (*vehicle.circuits, *vehicle.states, *harness.connectors, *harness.wires)
+    description = vehicle.description
+    yield from (*description.cables, *(squared(part.what) for part in description.parts.values()))
+    yield from (name[:1].upper() + name[1:] for name in description.symptoms)
     for device in vehicle.devices.values():
         yield from (device.id, device.title, device.system, device.point)
         yield from (word for pin in device.pins for word in (pin.id, pin.name, pin.use))

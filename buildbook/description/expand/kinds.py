@@ -40,7 +40,7 @@ GOES_WITH_IT = ("at", "cold", "stall", "inrush")
 NAMED_BY = {"part": "parts", "plug": "plugs", "system": "systems"}
 """Keys by which a kind names an entry of another section."""
 CHARACTERISTICS = ("ntc", "platinum", "ohms", "volts", "current", "hall", "inductive", "switch")
-PRINTED = ("what", "position")
+PRINTED = ("what", "position", "when", "expect")
 """Keys of a kind whose words the book prints as they stand."""
 CONTEXT, USE = "kind", "use"
 """What tells such words, and those of what pins are for, from alike ones in a catalogue."""
