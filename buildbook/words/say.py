@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from string import Formatter
 
 from buildbook.words.catalogues import Catalogue, catalogue_of
 
@@ -108,14 +107,12 @@ def _filled(message: str, values: Mapping[str, object]) -> str:
     if not values:
         return message
     catalogue = _catalogue()
-    filler = _PLAIN if catalogue is None else catalogue.filler
-    return filler.vformat(message, (), values)
+    if catalogue is None:
+        return message.format(**values)
+    return catalogue.filler.vformat(message, (), values)
 
 
 def _note(message: str) -> None:
     unknown = _UNKNOWN.get()
     if unknown is not None:
         unknown.add(message)
-
-
-_PLAIN = Formatter()
