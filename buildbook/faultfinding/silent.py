@@ -5,7 +5,7 @@ from __future__ import annotations
 from buildbook.electrical.model import Solved
 from buildbook.faultfinding.model import Fault, Silent
 from buildbook.faultfinding.swaps import pairs_of
-from buildbook.harness.model import Harness
+from buildbook.harness.model import Harness, Wire
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.say import say
 
@@ -29,7 +29,7 @@ def unseen(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> 
             "what it does in {states} is not to be predicted: a contact buzzes",
             states=say(" and ").join(buzzing),
         )
-    return Silent(fault.id, why, _test(harness, fault), _test_of_kind(fault))
+    return Silent(fault.id, why, *_tests(harness, fault))
 
 
 def _why(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> str:
@@ -101,57 +101,66 @@ def _why_swap(vehicle: Vehicle, fault: Fault) -> str:
     return say("both places do the same in every state described")
 
 
-def _test(harness: Harness, fault: Fault) -> str:
-    """The test of this very part."""
+def _tests(harness: Harness, fault: Fault) -> tuple[str, str]:
+    """The test of this very part, and in words that all parts of its kind share.
+
+    A wire's ends stand in its table.
+    """
     ref = fault.branch.partition(":")[2]
     if fault.kind in ("alternator", "battery"):
-        return _test_of_kind(fault)
+        return (_test_of_source(fault.kind),) * 2
     if fault.mode == "swap":
-        return say(
-            "battery off: continuity of each of {pins} to its far end",
-            pins=ref.replace(",", say(" and ")),
+        pins = say(" and ").join(" ".join(pair) for pair in pairs_of(fault))
+        return (
+            say("battery off: continuity of each of {pins} to its far end", pins=pins),
+            say("battery off: continuity of each to its far end"),
         )
     if fault.kind == "wire" and (wire := harness.wires.get(ref)):
-        if fault.mode == "short":
-            return say(
-                "both ends of {wire} undone: ohms from {end} to the body must be endless",
-                wire=ref,
-                end=wire.a.node,
-            )
-        return say(
-            "both ends undone: under 1 ohm from {end} to {other}",
-            end=wire.a.node,
-            other=wire.b.node,
+        return _tests_of_wire(wire, fault.mode)
+    if fault.mode == "stuck":
+        return (
+            say("battery off: endless ohms across {part}", part=ref),
+            say("battery off: endless ohms across it"),
         )
-    if fault.mode == "stuck":
-        return say("battery off: endless ohms across {part}", part=ref)
     if fault.kind == "load":
-        return say("unplugged: ohms across {part} as in its data", part=ref)
+        return (
+            say("unplugged: ohms across {part} as in its data", part=ref),
+            say("unplugged: ohms across it as in its data"),
+        )
     if fault.kind == "source":
-        return say("plugged in, ignition on: volts at {part}", part=ref)
+        return (
+            say("plugged in, ignition on: volts at {part}", part=ref),
+            say("plugged in, ignition on: volts at it"),
+        )
     if fault.kind == "contact":
-        return say("worked by hand, battery off: under 0.5 ohm across {part}", part=ref)
-    return say("battery off: under 0.5 ohm across {part}; pull each wire at it", part=ref)
+        return (
+            say("worked by hand, battery off: under 0.5 ohm across {part}", part=ref),
+            say("worked by hand, battery off: under 0.5 ohm across it"),
+        )
+    return (
+        say("battery off: under 0.5 ohm across {part}; pull each wire at it", part=ref),
+        say("battery off: under 0.5 ohm across it; pull each wire at it"),
+    )
 
 
-def _test_of_kind(fault: Fault) -> str:
-    """The same in words that all parts of a kind share; a wire's ends stand in its table."""
-    if fault.kind == "alternator":
+def _test_of_source(kind: str) -> str:
+    if kind == "alternator":
         return say("volts across the battery, engine running: they must rise above those at rest")
-    if fault.kind == "battery":
-        return say("volts across the posts while the engine is cranked")
-    if fault.mode == "swap":
-        return say("battery off: continuity of each to its far end")
-    if fault.kind == "wire":
-        if fault.mode == "short":
-            return say("both ends of it undone: ohms from one end to the body must be endless")
-        return say("both ends undone: under 1 ohm from end to end")
-    if fault.mode == "stuck":
-        return say("battery off: endless ohms across it")
-    if fault.kind == "load":
-        return say("unplugged: ohms across it as in its data")
-    if fault.kind == "source":
-        return say("plugged in, ignition on: volts at it")
-    if fault.kind == "contact":
-        return say("worked by hand, battery off: under 0.5 ohm across it")
-    return say("battery off: under 0.5 ohm across it; pull each wire at it")
+    return say("volts across the posts while the engine is cranked")
+
+
+def _tests_of_wire(wire: Wire, mode: str) -> tuple[str, str]:
+    start, end = wire.a.node, wire.b.node
+    if mode == "short":
+        return (
+            say(
+                "both ends of {wire} undone: ohms from {end} to the body must be endless",
+                wire=wire.id,
+                end=start,
+            ),
+            say("both ends of it undone: ohms from one end to the body must be endless"),
+        )
+    return (
+        say("both ends undone: under 1 ohm from {end} to {other}", end=start, other=end),
+        say("both ends undone: under 1 ohm from end to end"),
+    )
