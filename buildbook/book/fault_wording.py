@@ -9,9 +9,10 @@ from buildbook.book.shared_rows import unique
 from buildbook.faultfinding.access import cranked
 from buildbook.faultfinding.diagnosis import FaultTable
 from buildbook.faultfinding.model import ALTERNATING, SWINGS, Effect, Fault, Step, Symptom
-from buildbook.faultfinding.symptom_titles import and_more, blows_words, seen_words
+from buildbook.faultfinding.symptom_titles import blows_words, seen_words
 from buildbook.result import Result
 from buildbook.vehicle.model import Load, Sign
+from buildbook.words.joined import all_of, and_more, listed
 from buildbook.words.say import mark, say, say_n
 
 NAMED = 3
@@ -93,7 +94,7 @@ def described(result: Result, fault: Fault) -> str:
     if fault.kind == "bus" and "." in ref:
         device, _dot, pins = ref.partition(".")
         if device in result.vehicle.devices and "-" in pins:
-            between = pins.replace("-", say(" and "))
+            between = all_of(pins.split("-"))
             return say("joint inside {device} between {pins} open", device=device, pins=between)
     if fault.kind == "contact" and is_relay_contact(result, ref):
         return say("{fault} (burnt)", fault=fault.title)
@@ -285,9 +286,7 @@ def named_or_counted(names: tuple[str, ...], most: int) -> str:
     """'Fuel pump', 'Left fan and Horn', 'Data logger, Dash display and 33 more'."""
     if len(names) > most:
         return and_more(names[: most - 1], len(names) - most + 1)
-    if len(names) == 1:
-        return names[0]
-    return say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
+    return listed(names)
 
 
 def dangers(result: Result, symptom: Symptom) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from buildbook.book.formats import amps, hours, number
 from buildbook.faultfinding.model import Charging, Symptom
 from buildbook.result import Result
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 FEW_LEFT_OUT = 2
@@ -20,7 +21,7 @@ def states_words(result: Result, states: Sequence[str]) -> str:
         return ", ".join(states)
     if not others:
         return say("every state", context="behind: in")
-    return say("every state but {states}", context="behind: in", states=say(" and ").join(others))
+    return say("every state but {states}", context="behind: in", states=all_of(others))
 
 
 def charging_words(symptom: Symptom) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ from buildbook.drawing.shared.papers import PAGES
 from buildbook.figures import AREA, estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
+from buildbook.words.joined import all_of
 from buildbook.words.say import in_figures, language, say, say_n, worded, worded_n
 
 UNBROKEN = 24
@@ -175,6 +176,7 @@ def environment() -> Environment:
         formats.amps_shown,
         formats.volts_or_millivolts,
         formats.rough_hours,
+        all_of,
         first_up,
         in_figures,
         named,

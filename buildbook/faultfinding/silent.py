@@ -7,6 +7,7 @@ from buildbook.faultfinding.model import Fault, Silent
 from buildbook.faultfinding.swaps import pairs_of
 from buildbook.harness.model import Harness, Wire
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.joined import all_of
 from buildbook.words.say import say
 
 TINY_A = 1e-6
@@ -27,7 +28,7 @@ def unseen(vehicle: Vehicle, harness: Harness, solved: Solved, fault: Fault) -> 
     if buzzing:
         why += "; " + say(
             "what it does in {states} is not to be predicted: a contact buzzes",
-            states=say(" and ").join(buzzing),
+            states=all_of(buzzing),
         )
     return Silent(fault.id, why, *_tests(harness, fault))
 
@@ -110,7 +111,7 @@ def _tests(harness: Harness, fault: Fault) -> tuple[str, str]:
     if fault.kind in ("alternator", "battery"):
         return (_test_of_source(fault.kind),) * 2
     if fault.mode == "swap":
-        pins = say(" and ").join(" ".join(pair) for pair in pairs_of(fault))
+        pins = all_of([" ".join(pair) for pair in pairs_of(fault)])
         return (
             say("battery off: continuity of each of {pins} to its far end", pins=pins),
             say("battery off: continuity of each to its far end"),

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from buildbook.faultfinding.model import Charging, Effect
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.joined import and_more, listed
 from buildbook.words.say import say, say_n
 
 MOST_NAMED = 3
@@ -116,14 +117,7 @@ def _listed(names: list[str]) -> str:
     names = list(dict.fromkeys(names))
     if len(names) > MOST_NAMED:
         return and_more(names[:MOST_NAMED], len(names) - MOST_NAMED)
-    if len(names) < 2:
-        return "".join(names)
-    return say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
-
-
-def and_more(names: Sequence[str], more: int) -> str:
-    """The first of many, and how many more there are."""
-    return say_n("{names} and {n} more", "{names} and {n} more", more, names=", ".join(names))
+    return listed(names)
 
 
 def _when(effects: Sequence[Effect], works_in: Mapping[str, frozenset[str]]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildbook.words.say import say
+from buildbook.words.say import say, say_n
 
 
 def all_of(names: Sequence[str]) -> str:
@@ -13,3 +13,15 @@ def all_of(names: Sequence[str]) -> str:
     for name in names[1:]:
         said = say("{names} and {last}", names=said, last=name)
     return said
+
+
+def listed(names: Sequence[str]) -> str:
+    """'101, 102 and 103'."""
+    if len(names) < 2:
+        return "".join(names)
+    return say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
+
+
+def and_more(names: Sequence[str], more: int) -> str:
+    """'101, 102 and 4 more': the first of many, and how many more there are."""
+    return say_n("{names} and {n} more", "{names} and {n} more", more, names=", ".join(names))

@@ -23,7 +23,8 @@ from buildbook.electrical.reading import Reading
 from buildbook.result import Result
 from buildbook.sizing.model import WireSizing
 from buildbook.vehicle.model import Device, Pin
-from buildbook.words.say import say, say_n
+from buildbook.words.joined import and_more
+from buildbook.words.say import say
 
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
@@ -114,10 +115,7 @@ def fed(result: Result, opener: str) -> str:
     loads = [load for load in all_loads(result) if load.id in behind]
     names = unique(devices[load.device].title or load.device for load in loads)
     more = len(names) - FEEDS_NAMED
-    first = ", ".join(names[:FEEDS_NAMED])
-    if more <= 0:
-        return first
-    return say_n("{devices} and {n} more", "{devices} and {n} more", more, devices=first)
+    return and_more(names[:FEEDS_NAMED], more) if more > 0 else ", ".join(names)
 
 
 def relay_row(result: Result, relay: Device) -> RelayRow:

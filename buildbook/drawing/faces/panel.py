@@ -15,7 +15,8 @@ from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
-from buildbook.words.say import in_figures, mark, say, say_n
+from buildbook.words.joined import and_more
+from buildbook.words.say import in_figures, mark, say
 
 TERMINALS: tuple[str, ...] = ("30", "87", "87a", "85", "86")
 """Of a relay, in the order in which they are listed (DIN 72552)."""
@@ -281,11 +282,8 @@ def _feeds(result: Sized, fuse: Device) -> list[str]:
 def listed(names: list[str], room: float, lines: int, before: str = "") -> list[str]:
     """As many names as go on so many lines, and how many more there are."""
     for shown in range(len(names), 0, -1):
-        words = ", ".join(names[:shown])
-        if shown < len(names):
-            left = len(names) - shown
-            words = say_n("{names} and {n} more", "{names} and {n} more", left, names=words)
-        words = before + words
+        left = len(names) - shown
+        words = before + (and_more(names[:shown], left) if left else ", ".join(names))
         broken = wrapped(words, SMALL_MM, room, 99)
         if len(broken) <= lines:
             return broken
