@@ -9,6 +9,7 @@ import networkx as nx
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import first_up, plug_of
+from buildbook.checks.places import rope_of
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
 from buildbook.vehicle.model import Connector, Vehicle
@@ -57,10 +58,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 
 def _near(vehicle: Vehicle) -> dict[str, dict[str, float]]:
-    rope: nx.Graph[str] = nx.Graph()
-    for run in vehicle.runs:
-        rope.add_edge(run.from_point, run.to_point, weight=run.length_m)
-    return dict(nx.all_pairs_dijkstra_path_length(rope, cutoff=REACH_M))
+    return dict(nx.all_pairs_dijkstra_path_length(rope_of(vehicle), cutoff=REACH_M))
 
 
 def _pinout(vehicle: Vehicle, connector: Connector) -> tuple[str, dict[str, str]]:
