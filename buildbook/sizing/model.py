@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
+from buildbook.description.quantities import parse_size
 from buildbook.words.say import mark, say
 
 LIMITS = (
@@ -158,6 +160,12 @@ class WireSizing:
     """Device id of the fuse that protects it or contact id of the output, '' where none does."""
     pinned: bool = False
     working: WireWorking | None = None
+
+    def asked_mm2(self, without: Collection[str]) -> float:
+        """What all its limits ask for but some; where one asks for no size, it counts nothing."""
+        asked = (row.needs for row in self.limits if row.name not in without)
+        sizes = [label for label in asked if any(c.isdigit() for c in label)]  # not 'hotter family'
+        return max((parse_size(label).area_mm2 for label in sizes), default=0.0)
 
 
 @dataclass(frozen=True)

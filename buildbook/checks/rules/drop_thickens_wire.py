@@ -9,7 +9,6 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
 from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
-from buildbook.description.quantities import parse_size
 from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import PathDrop, WireSizing
 from buildbook.words.say import in_figures, mark, say, say_n
@@ -19,6 +18,8 @@ SEVERITY = "note"
 SOURCE = f"{PRACTICE}: " + mark("a wire is about as thick as its own current asks")
 TIMES = 4.0
 """Thicker than all else asks by this much, at least. Our choice."""
+BUT = ("drop",)
+"""Limits that are not among all else."""
 SMALL_SHARE = 0.2
 """Of an allowance: where a load's own wires are left less, others use it up. Our choice."""
 OWN = 1.5
@@ -69,14 +70,7 @@ def _thick_for(sized: WireSizing, way: PathDrop) -> bool:
     if sized.pinned or sized.governing != "drop" or working is None:
         return False
     hardest = (working.drop_load, working.drop_state) == (way.load, way.state)
-    return hardest and sized.area_mm2 >= TIMES * _without_drop_mm2(sized) - 1e-9
-
-
-def _without_drop_mm2(sized: WireSizing) -> float:
-    """What all limits but the drop ask for."""
-    asked = (row.needs for row in sized.limits if row.name != "drop")
-    sizes = [label for label in asked if any(c.isdigit() for c in label)]  # not 'hotter family'
-    return max((parse_size(label).area_mm2 for label in sizes), default=0.0)
+    return hardest and sized.area_mm2 >= TIMES * sized.asked_mm2(BUT) - 1e-9
 
 
 def _finding(assessed: Assessed, found: Squeezed, others: list[str]) -> Finding:
@@ -103,7 +97,7 @@ def _text(found: Squeezed, load: str) -> str:
         wires=", ".join(sized.wire for sized in found.thick),
         load=load,
         most_a=max(sized.current_a for sized in found.thick),
-        needs_mm2=_without_drop_mm2(thickest),
+        needs_mm2=thickest.asked_mm2(BUT),
         size=in_figures(thickest.label),
         allowed_v=way.allowed_v,
         state=state_said(way.state),

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.stages import Assessed
-from buildbook.description.quantities import parse_size
 from buildbook.sizing.model import WireSizing
 from buildbook.sizing.openers import family_of
 from buildbook.words.say import in_figures, say, say_n
@@ -18,6 +17,8 @@ SMALL_SHARE = 0.05
 """Of the fuse's rating: what carries less is no load that the fuse is there for. Our choice."""
 TIMES = 3.0
 """Thicker than all else asks by this much, at least. Our choice."""
+BUT = ("fuse", "drop")
+"""Limits that are not among all else."""
 
 
 def check(assessed: Assessed) -> Iterator[Finding]:
@@ -46,7 +47,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 wires=", ".join(w.wire for w in wires),
                 circuit=circuit,
                 most_a=most_a,
-                needs_mm2=_without_fuse_mm2(thickest),
+                needs_mm2=thickest.asked_mm2(BUT),
                 fuse=fuse,
                 rating_a=rating_a,
                 size=in_figures(thickest.label),
@@ -65,14 +66,7 @@ def _thick_for_its_fuse(assessed: Assessed, sized: WireSizing) -> bool:
         return False
     rating_a = assessed.sizing.fuses[sized.fuse].rating_a
     small = sized.current_a < SMALL_SHARE * rating_a
-    return small and sized.area_mm2 >= TIMES * _without_fuse_mm2(sized) - 1e-9
-
-
-def _without_fuse_mm2(sized: WireSizing) -> float:
-    """What all limits but the fuse ask for."""
-    asked = (row.needs for row in sized.limits if row.name not in ("fuse", "drop"))
-    sizes = [label for label in asked if any(c.isdigit() for c in label)]  # not 'hotter family'
-    return max((parse_size(label).area_mm2 for label in sizes), default=0.0)
+    return small and sized.area_mm2 >= TIMES * sized.asked_mm2(BUT) - 1e-9
 
 
 def _own_fuse_a(assessed: Assessed, fuse: str, current_a: float) -> float:
