@@ -11,11 +11,11 @@ from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import PathDrop, WireSizing
-from buildbook.words.say import in_figures, mark, say, say_n
+from buildbook.words.say import in_figures, say, say_n
 
 RULE = "drop-thickens-wire"
 SEVERITY = "note"
-SOURCE = f"{PRACTICE}: " + mark("a wire is about as thick as its own current asks")
+SOURCE = f"{PRACTICE}: a wire is about as thick as its own current asks"
 TIMES = 4.0
 """Thicker than all else asks by this much, at least. Our choice."""
 BUT = ("drop",)
