@@ -78,6 +78,12 @@ def few_of(names: Sequence[str], most: int = 1) -> str:
     return say("{names} and {n} more", names=said, n=left_out) if left_out > 0 else said
 
 
+def with_others(found: str, others: Iterable[str]) -> str:
+    """What is found of the first of several, and the others of which it is true as well."""
+    named = ", ".join(others)
+    return say("{found} So it is with {others}.", found=found, others=named) if named else found
+
+
 def quoted(names: Iterable[str]) -> str:
     """'idle' and 'cranking': each as it is written in the description."""
     return all_of([say("'{name}'", name=name) for name in names])

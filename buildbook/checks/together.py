@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from buildbook.checks.model import Finding
+from buildbook.checks.naming import with_others
 from buildbook.checks.stages import Assessed
 from buildbook.words.say import say
 
@@ -48,10 +49,9 @@ def _as_one(group: list[Finding], assessed: Assessed) -> Finding:
     first, *others = group
     if not others:
         return first
-    named = ", ".join(_named(f.about, assessed) for f in others)
     return replace(
         first,
-        text=say("{found} So it is with {others}.", found=first.text, others=named),
+        text=with_others(first.text, [_named(f.about, assessed) for f in others]),
         also=tuple(f.about for f in others),
     )
 

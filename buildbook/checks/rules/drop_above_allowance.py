@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from buildbook.checks.conducting import battery_posts, reach, unloaded
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, with_others
 from buildbook.checks.questions import cranking_states, loads
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.model import Solution
@@ -197,9 +197,7 @@ def _text(loss: Loss, others: list[str]) -> str:
                 most=", ".join(named),
                 rest_v=rest_v,
             )
-    if others:
-        text = say("{found} So it is with {others}.", found=text, others=", ".join(others))
-    return text
+    return with_others(text, others)
 
 
 def _remedy(loss: Loss) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called
+from buildbook.checks.naming import called, with_others
 from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.load_paths import state_said
@@ -76,9 +76,7 @@ def _thick_for(sized: WireSizing, way: PathDrop) -> bool:
 def _finding(assessed: Assessed, found: Squeezed, others: list[str]) -> Finding:
     way = found.way
     device = next(device for device, load in loads(assessed.vehicle) if load.id == way.load)
-    text = _text(found, called(device.title, way.load)) + _where(found)
-    if others:
-        text = say("{found} So it is with {others}.", found=text, others=", ".join(others))
+    text = with_others(_text(found, called(device.title, way.load)) + _where(found), others)
     also = tuple(others)
     return Finding(RULE, SEVERITY, way.load, text, _remedy(way), SOURCE, device.where, also=also)
 
