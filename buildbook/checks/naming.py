@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from buildbook.description.expand.kinds import said_use
 from buildbook.harness.model import End
-from buildbook.vehicle.model import Connector, Device, Vehicle
+from buildbook.vehicle.model import Connector, Device, Pin, Vehicle
 from buildbook.words.joined import all_of
 from buildbook.words.say import mark, say
 
@@ -36,6 +37,11 @@ def plug_of(connector: Connector) -> str:
     name = called(connector.title, connector.id)
     half = connector.harness != ""
     return say("the {half}", half=name) if half else say("the plug of {device}", device=name)
+
+
+def pin_name(pin: Pin) -> str:
+    """A pin as a builder looks for it: 'ecu.A5 (main relay)', with what it is for where it says."""
+    return f"{pin.id} ({said_use(pin.use)})" if pin.use else pin.id
 
 
 def end_name(end: End) -> str:

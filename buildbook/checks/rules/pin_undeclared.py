@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import name_of
+from buildbook.checks.naming import name_of, pin_name
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
-from buildbook.description.expand.kinds import said_use
 from buildbook.words.say import say
 
 RULE = "pin-undeclared"
@@ -23,15 +22,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
         for pin in device.pins:
             if pin.unused or pin.id in bonded or circuits_at(assessed.vehicle, pin.id):
                 continue
-            use = f" ({said_use(pin.use)})" if pin.use else ""
             yield Finding(
                 RULE,
                 "warning",
                 pin.id,
                 say(
-                    "Pin {pin}{use} of {device} is joined to nothing.",
-                    pin=pin.id,
-                    use=use,
+                    "Pin {pin} of {device} is joined to nothing.",
+                    pin=pin_name(pin),
                     device=name_of(device),
                 ),
                 say("Join it in a circuit, or list it under 'unused' of the device."),

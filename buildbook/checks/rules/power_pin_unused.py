@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import words
+from buildbook.checks.naming import pin_name, words
 from buildbook.checks.questions import circuits_at
 from buildbook.checks.stages import Assessed
-from buildbook.description.expand.kinds import said_use
 from buildbook.words.say import say
 
 RULE = "power-pin-unused"
@@ -32,7 +31,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     pin.id,
                     say(
                         "Pin {pin} feeds or grounds {device} and is not joined.",
-                        pin=f"{pin.id} ({said_use(pin.use)})" if pin.use else pin.id,
+                        pin=pin_name(pin),
                         device=device.title,
                     ),
                     say("Join every feed and every ground that the data sheet lists."),
