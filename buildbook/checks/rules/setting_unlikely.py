@@ -18,7 +18,7 @@ from buildbook.vehicle.model import Vehicle
 from buildbook.vehicle.power_model import PowerSource
 from buildbook.vehicle.supply import entries
 from buildbook.words.joined import all_of
-from buildbook.words.say import mark, say
+from buildbook.words.say import say
 
 RULE = "setting-unlikely"
 SEVERITY = "error or warning"
@@ -37,10 +37,6 @@ USUAL_C = 60.0
 """Air in which what follows from a slip is tried to be gone."""
 TAX = (0.0, 0.3)
 YEARS = (1990, 2050)
-KINDS = {
-    "alternator": mark("alternator", context="charges"),
-    "dynamo": mark("dynamo", context="charges"),
-}
 CHARGING = (1.02, 1.25)
 USUAL_CHARGING = 1.12
 """Volts of what charges them, of the same: 13.5 to 14.8 V for 12.7 V; 7.2 V for 6.3 V."""
@@ -199,8 +195,9 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
         return
     for source in vehicle.supply.generators:
         share = volts_of(source) / rest_v if rest_v else 1.0
+        kind = say(source.kind)
         said: dict[str, Any] = {
-            "source": called(say(KINDS[source.kind], context="charges"), source.id),
+            "source": called(kind, source.id),
             "volts": volts_of(source),
             "rest": significant(rest_v, 3),
         }
@@ -222,7 +219,7 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
                 ),
                 say(
                     "Correct `volts` of the {kind}, or fit one for {nominal:g} V.",
-                    kind=say(KINDS[source.kind], context="charges"),
+                    kind=kind,
                     nominal=nominal_v,
                 ),
                 SOURCE,
