@@ -8,6 +8,7 @@ import networkx as nx
 
 from buildbook.checks.standing import Bench, Joins, Standing
 from buildbook.vehicle.model import Bond, Contact, Load, Vehicle
+from buildbook.words.say import say
 
 HOPS = 5
 """Devices that are passed from a load on: its switch, the relay before it, what works that."""
@@ -39,10 +40,11 @@ def way(bench: Bench, standing: Standing, one: str, other: str) -> list[str]:
 
 
 def beside(vehicle: Vehicle, contact: Contact) -> list[str]:
-    """The fewest circuits and bonds that join both ends of a contact past it; [] for none."""
+    """The fewest circuits, in words, and pins past a contact from end to end; [] for none."""
     graph: nx.Graph[str] = nx.Graph()
     for name, circuit in vehicle.circuits.items():
-        graph.add_edges_from((pin.id, f"circuit '{name}'") for pin in circuit.pins)
+        said = say("circuit '{name}'", name=name)
+        graph.add_edges_from((pin.id, said) for pin in circuit.pins)
     for device in vehicle.devices.values():
         graph.add_edges_from((b.from_pin, b.to_pin) for b in device.bonds)
     one, other = contact.from_pin, contact.to_pin

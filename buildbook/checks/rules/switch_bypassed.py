@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from buildbook.checks.joints import beside
@@ -31,10 +30,9 @@ def check(assessed: Assessed) -> Iterator[Finding]:
 
 
 def _finding(vehicle: Vehicle, title: str, contact: Contact, way: list[str]) -> Finding:
-    told = ", ".join(map(_step, way))
+    told = [step.removesuffix(".stud") for step in way]
     middle = [step for step in way[1:-1] if step in vehicle.pins]
     first = middle[0] if middle else contact.to_pin
-    out = first.removesuffix(".stud")
     return Finding(
         RULE,
         "error",
@@ -43,20 +41,14 @@ def _finding(vehicle: Vehicle, title: str, contact: Contact, way: list[str]) -> 
             "{contact} switches nothing: both ends of the contact are joined past it, by "
             "{way}. What it should switch is always on.",
             contact=called(title, contact.id),
-            way=told,
+            way=", ".join(told),
         ),
         say(
             "Take {pin} out of {circuit}, or lead that circuit to one end of the contact "
             "alone; the two ends belong to separate circuits.",
-            pin=out,
-            circuit=_step(way[1]),
+            pin=first.removesuffix(".stud"),
+            circuit=told[1],
         ),
         SOURCE,
         where_of_pin(vehicle, first),
     )
-
-
-def _step(name: str) -> str:
-    """A step of the way past a contact: a pin, or a circuit as joints name it."""
-    circuit = re.fullmatch("circuit '(.*)'", name)
-    return say("circuit '{name}'", name=circuit[1]) if circuit else name.removesuffix(".stud")
