@@ -16,12 +16,9 @@ def other_side(
 ) -> Iterator[Mend]:
     """A circuit that leads to one stud of a switch, relay or fuse, and belongs on the other."""
     beside: dict[str, list[str]] = {}
-    for device in vehicle.devices.values():
-        fuses = (bond for bond in device.bonds if bond.kind == "fuse")
-        parts: tuple[Contact | Bond, ...] = (*device.contacts, *fuses)
-        for part in parts:
-            beside.setdefault(part.from_pin, []).append(part.to_pin)
-            beside.setdefault(part.to_pin, []).append(part.from_pin)
+    for one, other in _sides(vehicle):
+        beside.setdefault(one, []).append(other)
+        beside.setdefault(other, []).append(one)
     for name in circuits:
         for pin in joins[name]:
             for other in beside.get(pin, ()) if vehicle.pins[pin].stud else ():
@@ -51,40 +48,44 @@ def sides_exchanged(
     circuits: list[str],
 ) -> Iterator[Mend]:
     """Circuits on the two studs of a switch, relay or fuse that stand on each other's."""
+    for one, other in _sides(vehicle):
+        if not (vehicle.pins[one].stud and vehicle.pins[other].stud):
+            continue
+        for first, second in product(homes.get(one, ()), homes.get(other, ())):
+            if first == second or not {first, second} & set(circuits):
+                continue
+            yield Mend(
+                say(
+                    "exchange '{first}' and '{second}' at {one} and {other}",
+                    first=first,
+                    second=second,
+                    one=one,
+                    other=other,
+                ),
+                say(
+                    "'{first}' at {one} and '{second}' at {other} are exchanged",
+                    first=first,
+                    one=one,
+                    second=second,
+                    other=other,
+                ),
+                (one, other),
+                Mended(
+                    joins={
+                        first: with_other(joins[first], one, other),
+                        second: with_other(joins[second], other, one),
+                    }
+                ),
+                1,
+            )
+
+
+def _sides(vehicle: Vehicle) -> Iterator[tuple[str, str]]:
+    """The two pins of every contact and fuse."""
     for device in vehicle.devices.values():
         fuses = (bond for bond in device.bonds if bond.kind == "fuse")
         parts: tuple[Contact | Bond, ...] = (*device.contacts, *fuses)
-        for part in parts:
-            one, other = part.from_pin, part.to_pin
-            if not (vehicle.pins[one].stud and vehicle.pins[other].stud):
-                continue
-            for first, second in product(homes.get(one, ()), homes.get(other, ())):
-                if first == second or not {first, second} & set(circuits):
-                    continue
-                yield Mend(
-                    say(
-                        "exchange '{first}' and '{second}' at {one} and {other}",
-                        first=first,
-                        second=second,
-                        one=one,
-                        other=other,
-                    ),
-                    say(
-                        "'{first}' at {one} and '{second}' at {other} are exchanged",
-                        first=first,
-                        one=one,
-                        second=second,
-                        other=other,
-                    ),
-                    (one, other),
-                    Mended(
-                        joins={
-                            first: with_other(joins[first], one, other),
-                            second: with_other(joins[second], other, one),
-                        }
-                    ),
-                    1,
-                )
+        yield from ((part.from_pin, part.to_pin) for part in parts)
 
 
 def with_other(pins: tuple[str, ...], old: str, new: str) -> tuple[str, ...]:
