@@ -9,8 +9,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
-from buildbook.vehicle.model import Run
-from buildbook.words.say import say, say_n
+from buildbook.words.say import say_counted, say_n
 
 RULE = "support-far"
 SEVERITY = "warning"
@@ -33,32 +32,19 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             "warning",
             run.id,
-            _text(run, apart),
+            say_counted(
+                "The run from {from_point} to {to_point} is {length} long and has {n} clamp: "
+                "{apart} hang free; {most} are usual.",
+                "The run from {from_point} to {to_point} is {length} long and has {n} clamps: "
+                "{apart} hang free; {most} are usual.",
+                run.clamps,
+                from_point=run.from_point,
+                to_point=run.to_point,
+                length=length(run.length_m),
+                apart=length(apart),
+                most=length(MOST_M),
+            ),
             say_n("Fit {n} clamp (clamps: {n}).", "Fit {n} clamps (clamps: {n}).", needed),
             SOURCE,
             run.where,
         )
-
-
-def _text(run: Run, apart_m: float) -> str:
-    said = {
-        "from_point": run.from_point,
-        "to_point": run.to_point,
-        "length": length(run.length_m),
-        "apart": length(apart_m),
-        "most": length(MOST_M),
-    }
-    if not run.clamps:
-        return say(
-            "The run from {from_point} to {to_point} is {length} long and has no clamps: {apart} "
-            "hang free; {most} are usual.",
-            **said,
-        )
-    return say_n(
-        "The run from {from_point} to {to_point} is {length} long and has {n} clamp: {apart} hang "
-        "free; {most} are usual.",
-        "The run from {from_point} to {to_point} is {length} long and has {n} clamps: {apart} hang "
-        "free; {most} are usual.",
-        run.clamps,
-        **said,
-    )
