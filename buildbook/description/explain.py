@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import typing
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -27,7 +28,8 @@ def explain(
         where, path = locate(tree, detail["loc"], detail["type"])
         problem = _problem(where, path, detail, model)
         if detail["type"] == "extra_forbidden" and path:
-            hint = cut_by_comma(_node_at(tree, path[:-1]), str(path[-1]))
+            *_, holder = _along(tree, path[:-1])
+            hint = cut_by_comma(holder, str(path[-1]))
             problem = replace(problem, hint=hint or problem.hint)
         which = _entry_of(tree, path)
         if which:
@@ -65,25 +67,23 @@ def locate(tree: Node, loc: Sequence[Step], kind: str) -> tuple[Where, list[Step
     return where, path
 
 
-def _node_at(tree: Node, path: Sequence[Step]) -> Node:
-    """What stands at the end of a path of steps that are all there."""
+def _along(tree: Node, path: Sequence[Step]) -> Iterator[Node]:
+    """The tree, and what stands at each step of a path of steps that are all there."""
     node = tree
+    yield node
     for step in path:
         if isinstance(node.value, dict):
             node = node.value[str(step)]
         elif isinstance(node.value, list) and isinstance(step, int):
             node = node.value[step]
-    return node
+        yield node
 
 
 def _entry_of(tree: Node, path: Sequence[Step]) -> str:
     """Which of a list's entries a path leads to, where that has two ends; '' where it has none."""
-    node, found = tree, ""
-    for step in path:
-        if isinstance(node.value, dict):
-            node = node.value[str(step)]
-        elif isinstance(node.value, list) and isinstance(step, int):
-            node = node.value[step]
+    found = ""
+    for above, node in pairwise(_along(tree, path)):
+        if isinstance(above.value, list):
             entry = node.value if isinstance(node.value, dict) else {}
             ends = [str(entry[key].value) for key in ("from", "to") if key in entry]
             found = f"from {ends[0]} to {ends[1]}" if len(ends) == 2 else ""
