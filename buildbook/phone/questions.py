@@ -26,18 +26,11 @@ from buildbook.phone.cards import Row, filled
 from buildbook.phone.meter import reading_words as healthy_words
 from buildbook.phone.words import point_words
 from buildbook.result import Result
+from buildbook.words.joined import either_of
 from buildbook.words.say import say
 
 To = list[Any]
 """Where an answer leads: ['ask', number], ['end', number] or ['choose', symptom ids]."""
-
-
-def _either_of(things: Sequence[str]) -> str:
-    """'one or the other'."""
-    said = "".join(things[:1])
-    for other in things[1:]:
-        said = say("{one} or {other}", one=said, other=other)
-    return said
 
 
 class Questions:
@@ -143,7 +136,7 @@ class Questions:
         seen = unique(words_of_sign(self._result, sign) for sign in pattern.signs)
         return filled(
             {
-                "seen": _either_of(seen) if several else "",
+                "seen": either_of(seen) if several else "",
                 "leads": [[lead.symptom, round(100 * lead.share)] for lead in pattern.leads],
                 "others": pattern.others,
                 "to": self._between(pattern.steps, pattern.leads),

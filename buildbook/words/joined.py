@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from buildbook.words.say import say, say_n
+from buildbook.words.say import mark, say, say_n
 
 
 def all_of(names: Sequence[str]) -> str:
     """'101 and 102 and 103'."""
+    return _joined(names, mark("{names} and {last}"))
+
+
+def either_of(names: Sequence[str]) -> str:
+    """'101 or 102 or 103'."""
+    return _joined(names, mark("{names} or {last}"))
+
+
+def _joined(names: Sequence[str], pair: str) -> str:
     said = "".join(names[:1])
     for name in names[1:]:
-        said = say("{names} and {last}", names=said, last=name)
+        said = say(pair, names=said, last=name)
     return said
 
 
