@@ -10,7 +10,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text_width_mm
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import figure
+from buildbook.drawing.shared.sheet import figure, part_title
 from buildbook.sizing.model import Limit
 from buildbook.sizing.stage import Sized
 from buildbook.words.say import say
@@ -61,9 +61,7 @@ def _chart(result: Sized, found: tuple[Drop, ...], part: int, parts: int) -> Dra
     columns = 1 if len(found) <= MOST_ROWS // 2 else COLUMNS
     rows = math.ceil(len(found) / columns)
     row = ROW_MM if rows <= 42 else FOLDED_MM
-    title = say("Drop by circuit against its limit")
-    if parts > 1:
-        title = say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
+    title = part_title(say("Drop by circuit against its limit"), part, parts)
     name = "drops" if part == 1 else f"drops-{part}"
     canvas = figure(
         WIDTH_MM,

@@ -7,7 +7,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import figure
+from buildbook.drawing.shared.sheet import figure, part_title
 from buildbook.parts.mass import HarnessMass, harness_masses
 from buildbook.result import Priced
 from buildbook.words.say import mark, say
@@ -33,9 +33,7 @@ def mass_charts(result: Priced) -> tuple[Drawing, ...]:
 
 
 def _chart(result: Priced, rows: list[tuple[str, HarnessMass]], part: int, parts: int) -> Drawing:
-    title = say("Mass by harness")
-    if parts > 1:
-        title = say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
+    title = part_title(say("Mass by harness"), part, parts)
     name = "mass" if part == 1 else f"mass-{part}"
     canvas = figure(
         WIDTH_MM, 20 + ROW_MM * len(rows) + 8, result.vehicle.description.vehicle, name, title

@@ -9,7 +9,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.model import Drawing
-from buildbook.drawing.shared.sheet import figure
+from buildbook.drawing.shared.sheet import figure, part_title
 from buildbook.figures import Units
 from buildbook.harness.bus import BusLine, bus_line
 from buildbook.sizing.stage import Sized
@@ -123,9 +123,7 @@ def _maps(result: Sized, bus: Bus, number: int) -> list[Drawing]:
 def _map(
     result: Sized, bus: Bus, rows: list[list[Slot]], name: str, part: int, parts: int
 ) -> Drawing:
-    title = say("Bus topology: {bus}", bus=bus.name)
-    if parts > 1:
-        title = say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
+    title = part_title(say("Bus topology: {bus}", bus=bus.name), part, parts)
     units = result.vehicle.measures
     canvas = figure(
         WIDTH_MM, TOP_MM + ROW_MM * len(rows), result.vehicle.description.vehicle, name, title

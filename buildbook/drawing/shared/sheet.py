@@ -91,6 +91,13 @@ def figure(
     return canvas
 
 
+def part_title(title: str, part: int, parts: int) -> str:
+    """The title of a figure, or of one of the parts into which it is cut."""
+    if parts == 1:
+        return title
+    return say("{title}, part {part} of {parts}", title=title, part=part, parts=parts)
+
+
 def strip_end(revision: str) -> str:
     """What stands at the end of a strip before its page; a book puts another revision in."""
     return say("revision {revision} · page", revision=revision)
