@@ -188,7 +188,7 @@ def reading(value: Reading | None, digits: int = 2) -> str:
     if value is None or value.kind in UNMEASURED:
         return short_reading(value)
     settled = volts(value.volts.nominal, digits) if value.volts else ""
-    low, *rest = _ends(value) or [""]
+    low, *rest = level_words(value) or [""]
     if value.kind == "average":
         swing = say("{low} to {high}", low=low, high=rest[0]) if rest else low
         return say("{volts} average ({swing})", volts=settled, swing=swing)
@@ -214,7 +214,7 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
     if value.kind in UNMEASURED:
         return say(UNMEASURED[value.kind])
     if value.kind == "levels":
-        return "|".join(_ends(value))
+        return "|".join(level_words(value))
     if value.kind == "between":
         return _range(value)
     settled = value.volts.nominal if value.volts else None
@@ -225,11 +225,11 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
 
 def _range(value: Reading, digits: int = 1) -> str:
     """The ends of a swing, in few letters; one value where both print the same."""
-    low, *high = _ends(value, digits)
+    low, *high = level_words(value, digits)
     return ranging(low, *high) if high else low
 
 
-def _ends(value: Reading, digits: int = 1) -> list[str]:
+def level_words(value: Reading, digits: int = 1) -> list[str]:
     """Two levels, or the ends of a swing; once where both print the same."""
     ends = (number(span.nominal, digits) for span in (value.low, value.high) if span)
     return list(dict.fromkeys(ends))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from buildbook.book.formats import JOINED, UNMEASURED, number, reading
+from buildbook.book.formats import JOINED, UNMEASURED, level_words, reading
 from buildbook.book.shared_rows import two_states
 from buildbook.electrical.reading import Kind, Reading
 from buildbook.result import Result
@@ -29,8 +29,7 @@ def noted_kind(value: Reading | None) -> str:
     """The kind of a reading whose words are explained: a mean, one of two levels, or between."""
     if value is None or value.rms_v is not None:
         return ""
-    ends = {number(span.nominal, 1) for span in (value.low, value.high) if span}
-    joined = value.kind in JOINED and len(ends) > 1
+    joined = value.kind in JOINED and len(level_words(value)) > 1
     return value.kind if joined or value.kind == "average" else ""
 
 
