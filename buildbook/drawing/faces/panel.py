@@ -123,7 +123,7 @@ def _grid(result: Sized, device: Device) -> Grid:
     fuses, relays = mounted(result, device, "fuse"), mounted(result, device, "relay")
     counts = (len(fuses), len(relays), len(_buses(device, fuses)))
     grid = _arrange(DRAWING_MM, *counts, _most_lines(result, fuses))
-    room = (SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM) / grid.relay_columns - GAP_MM - RELAY_MM
+    room = _cell_mm(grid.relay_columns) - RELAY_MM
     most = max((len(_relay_title(relay, room, 99)) for relay in relays), default=1)
     taller = [replace(grid, relay_lines=grid.relay_lines + n) for n in range(most - 1, 0, -1)]
     return next((g for g in taller if g.high(*counts) <= DRAWING_MM), grid)
@@ -195,17 +195,18 @@ def _arrange(
 def _most_lines(result: Sized, fuses: tuple[Device, ...]) -> dict[int, int]:
     """Columns of fuses -> lines that the longest list of what one feeds takes."""
     lists = [", ".join(_feeds(result, fuse)) for fuse in fuses]
-    wide = SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM
     return {
         columns: max(
-            (
-                len(wrapped(text, SMALL_MM, _fuse_room(wide / columns - GAP_MM), 99))
-                for text in lists
-            ),
+            (len(wrapped(text, SMALL_MM, _fuse_room(_cell_mm(columns)), 99)) for text in lists),
             default=0,
         )
         for columns in FUSE_COLUMNS
     }
+
+
+def _cell_mm(columns: int) -> float:
+    """Width of one of so many cells side by side on the sheet."""
+    return (SHEET_MM[0] - 2 * BAND_MM - 3.0 + GAP_MM) / columns - GAP_MM
 
 
 def _fuse_room(cell_mm: float) -> float:
