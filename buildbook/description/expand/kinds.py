@@ -367,11 +367,13 @@ def _in_its_words(name: str, device: Node) -> Node:
     `<which>` is nothing where the name does not begin by telling one of several from the others,
     and in other languages, which have the name as it is written.
     """
-    if not any(isinstance(n.value, str) and n.added for n in scalars(device)):
+    is_english = language() == ENGLISH
+    added = (n.value for n in scalars(device) if n.added and isinstance(n.value, str))
+    if not any(not is_english or "<" in text for text in added):
         return device
     title = word(device, "name") or name
     called, which = title, ""
-    if language() == ENGLISH:
+    if is_english:
         called = title if title[1:2].isupper() else title[:1].lower() + title[1:]
         sides = list(takewhile(lambda side: side in SIDES, called.split()))
         which = f"the {' '.join(sides)} " if sides else ""
@@ -383,7 +385,7 @@ def _in_its_words(name: str, device: Node) -> Node:
         if isinstance(node.value, list):
             return Node([fill(child) for child in node.value], node.where, {}, node.added)
         if node.added and isinstance(node.value, str):
-            ours = node.value in printed_words()
+            ours = not is_english and node.value in printed_words()
             text = worded(node.value, CONTEXT) if ours else node.value
             text = text.replace("the <name>", called_with_the).replace("<name>", called)
             text = text.replace("<which>", which)
