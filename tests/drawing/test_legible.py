@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from buildbook.book.drawings import Drawings
 from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import tile_marks, tiled
 from buildbook.figures import METRIC
-from buildbook.pipeline import work_out
 from buildbook.words.say import in_language
+from tests.conftest import TESTS, result_of
 from tests.drawing.legible import faults_of
 from tests.once import drawings_of
 from tests.words.said import in_language_of
@@ -29,9 +27,8 @@ def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
 
 
 def test_longer_words_of_another_language_are_as_legible(tmp_path):
-    written = Path(__file__).parents[1] / "vehicles" / "motorcycle"
-    result, problems = work_out(in_language_of(written, tmp_path / "motorcycle"))
-    assert result is not None, problems
+    written = TESTS / "vehicles" / "motorcycle"
+    result = result_of(in_language_of(written, tmp_path / "motorcycle"))
     with in_language("de"):
         drawings = Drawings(result).every()
     assert "Stromlaufplan" in " ".join(drawing.title for drawing in drawings)

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 
 from buildbook.book.drawings import Drawings
 from buildbook.phone.page import phone_page
 from buildbook.phone.script_words import language_of, said_in, script_files
-from buildbook.pipeline import work_out
 from buildbook.words.say import in_language
+from tests.conftest import TESTS, result_of
 from tests.words.said import in_language_of
 
-MOTORCYCLE = Path(__file__).parent.parent / "vehicles" / "motorcycle"
 SCRIPT = "".join(path.read_text("utf-8") for path in script_files())
 CALLED = re.compile(r"(?<![\w.])(?:say|mixed|mark|sayIn)\(")
 
@@ -23,8 +21,7 @@ CALLED = re.compile(r"(?<![\w.])(?:say|mixed|mark|sayIn)\(")
 def german(page, tmp_path_factory):
     """The motorcycle's phone edition in German, in the browser."""
     place = tmp_path_factory.mktemp("german")
-    result, problems = work_out(in_language_of(MOTORCYCLE, place / "motorcycle"))
-    assert result is not None, problems
+    result = result_of(in_language_of(TESTS / "vehicles" / "motorcycle", place / "motorcycle"))
     target = place / "phone.html"
     target.write_text(phone_page(result, Drawings(result)), "utf-8")
     page.media()

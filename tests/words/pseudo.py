@@ -17,10 +17,10 @@ from unittest.mock import patch
 from buildbook.catalogue.load import colours
 from buildbook.checks.registry import RULES
 from buildbook.figures import squared
-from buildbook.pipeline import work_out
 from buildbook.result import Result
 from buildbook.words import say as saying
 from buildbook.words.catalogues import Catalogue
+from tests.conftest import result_of
 from tests.words.said import chapters_of_result, in_language_of
 
 WIDE = 0xFEE0
@@ -126,8 +126,7 @@ def said_past_catalogues(folder: Path) -> list[tuple[str, str, str, str]]:
     found = {}
     with TemporaryDirectory() as place, everything_wide():
         copy = in_language_of(folder, Path(place) / folder.name)
-        result, problems = work_out(copy)
-        assert result is not None, problems
+        result = result_of(copy)
         author = Author(folder, result)
         for edition, chapter, text in chapters_of_result(result):
             for line in ENTRY.findall(text):

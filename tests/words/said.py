@@ -11,9 +11,9 @@ from pathlib import Path
 from buildbook.book.drawings import Drawings
 from buildbook.book.editions import EDITIONS, Edition, chapters_of, helper_pack
 from buildbook.book.jobs import Filler
-from buildbook.pipeline import work_out
 from buildbook.result import Result
 from buildbook.words.say import in_language
+from tests.conftest import result_of
 
 HEAD = re.compile(r"<style.*?</style>|<title.*?</title>|<!DOCTYPE[^>]*>", re.DOTALL)
 BLOCK = re.compile(r"</?(?:td|th|p|li|ul|ol|dt|dd|dl|h[1-6]|div|caption|tr|table|text|br)\b[^>]*>")
@@ -41,9 +41,7 @@ def editions_of(result: Result) -> dict[str, Edition]:
 
 def chapters_said(folder: Path) -> Iterator[tuple[str, str, str]]:
     """Edition, chapter and text of everything that is printed, a line for each block or label."""
-    result, problems = work_out(folder)
-    assert result is not None, problems
-    yield from chapters_of_result(result)
+    yield from chapters_of_result(result_of(folder))
 
 
 def chapters_of_result(result: Result) -> Iterator[tuple[str, str, str]]:
