@@ -17,11 +17,11 @@ from buildbook.book.formats import (
 )
 from buildbook.book.sensor_wording import DescribedSensor, described_sensors
 from buildbook.book.shared_rows import circuits_at, unique
-from buildbook.description.expand.kinds import said_use
+from buildbook.description.expand.kinds import CONTEXT, said_use
 from buildbook.figures import squared
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
-from buildbook.phone.words import colour_row, device_place, end_row, kind_words, point_words
+from buildbook.phone.words import colour_row, device_place, end_row, point_words
 from buildbook.result import Result
 from buildbook.vehicle.model import Circuit, Connector, Device, Load, Pin
 from buildbook.words.say import say
@@ -153,7 +153,7 @@ class Cards:
 
     def device(self, device: Device) -> Row:
         """A device: where it is, its pins, what feeds it; of a fuse what hangs on it."""
-        written, called = device.written, kind_words(device.kind)
+        written, called = device.written, say(device.kind, context=CONTEXT)
         return filled(
             {
                 "title": device.title,

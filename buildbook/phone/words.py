@@ -38,37 +38,6 @@ def point_words(result: Result, point: str) -> str:
     return f"{name}: {', '.join(said)}"
 
 
-def kind_words(kind: str) -> str:
-    """What a device is, by its kind, where it is only named."""
-    words = {
-        "battery": say("battery", context="kind"),
-        "alternator": say("alternator"),
-        "dynamo": say("dynamo"),
-        "magneto": say("magneto", context="kind"),
-        "converter": say("converter", context="kind"),
-        "starter": say("starter", context="kind"),
-        "isolator": say("isolator", context="kind"),
-        "panel": say("panel", context="kind"),
-        "fuse": say("fuse", context="kind"),
-        "relay": say("relay", context="kind"),
-        "switch": say("switch", context="kind"),
-        "lamp": say("lamp", context="kind"),
-        "motor": say("motor", context="kind"),
-        "solenoid": say("solenoid", context="kind"),
-        "injector": say("injector", context="kind"),
-        "ignition coil": say("ignition coil", context="kind"),
-        "horn": say("horn", context="kind"),
-        "heater": say("heater", context="kind"),
-        "load": say("load", context="kind"),
-        "sensor": say("sensor", context="kind"),
-        "controller": say("controller", context="kind"),
-        "display": say("display", context="kind"),
-        "ground": say("ground", context="kind"),
-        "pass-through": say("pass-through", context="kind"),
-    }
-    return words.get(kind, kind)
-
-
 def device_place(result: Result, device: Device) -> str:
     """Where a device is: on which panel and in which slot, or at which point."""
     if device.panel:

@@ -43,7 +43,8 @@ CHARACTERISTICS = ("ntc", "platinum", "ohms", "volts", "current", "hall", "induc
 PRINTED = ("what", "position", "when", "expect")
 """Keys of a kind whose words the book prints as they stand."""
 CONTEXT, USE = "kind", "use"
-"""What tells such words, and those of what pins are for, from alike ones in a catalogue."""
+"""What tells such words and the names of kinds, and what pins are for, from alike ones in a
+catalogue."""
 OF_THE_KIND = "of the kind"
 """What the one draw or contact of a kind is called beside named ones of the author."""
 DEEPEST = 20
