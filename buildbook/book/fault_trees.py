@@ -12,14 +12,13 @@ from buildbook.book.formats import number, ohms, ranging
 from buildbook.electrical.ohmmeter import OPEN_OHMS
 from buildbook.electrical.reading import WITHIN_SHARE, WITHIN_V
 from buildbook.faultfinding.diagnosis import FaultTable
+from buildbook.faultfinding.entries import SIDES
 from buildbook.faultfinding.model import METERLESS, Step, Symptom
 from buildbook.result import Result
 from buildbook.words.say import say
 
 TOKEN = re.compile(r"[\w.~/\-–]*\w|[^\w\s]|\s+")
 """A name such as X1/engine or K1.87, a sign, or a gap."""
-SIDES = "left|right|front|rear|low|high|links|rechts|vorn|vorne|hinten|linke[rs]?|rechte[rs]?"
-"""What tells twins apart in their titles, in the languages of the book."""
 MOST_LETTERS = 14
 """Names that alike trees may differ in; more are easier read one by one."""
 

@@ -41,12 +41,13 @@ CRANK, FIRE, LAMP, FAN, CHARGING, OTHER, ALL = (
 )
 """Groups of the page, in its order but for the last, which comes first."""
 ORDER = (ALL, CRANK, FIRE, LAMP, FAN, CHARGING, OTHER)
-SIDES = re.compile(
-    r"\b(left|right|front|rear|low|high|first|second|links|rechts|vorne?|hinten|linke[rs]?"
-    r"|rechte[rs]?|vordere[rs]?|hintere[rs]?|[0-9]+)\b",
-    re.IGNORECASE,
+SIDES = (
+    "left|right|front|rear|low|high|links|rechts|vorne?|hinten|linke[rs]?|rechte[rs]?"
+    "|vordere[rs]?|hintere[rs]?"
 )
-"""What tells twins apart in their titles, in the languages of the book."""
+"""Where a part is, as titles say it in the languages of the book: a pattern."""
+TWINS = re.compile(rf"\b({SIDES}|first|second|[0-9]+)\b", re.IGNORECASE)
+"""What tells twins apart in their titles."""
 FAILS = ("dead", "weak", "runs backwards")
 TURNS = ("ignition coil", "injector")
 
@@ -132,10 +133,10 @@ def _computed(
     twins: dict[str, list[Device]] = {}
     for device in vehicle.devices.values():
         if visible_loads(device):
-            key = " ".join(SIDES.sub("", device.title).split())
+            key = " ".join(TWINS.sub("", device.title).split())
             twins.setdefault(key.casefold(), []).append(device)
     for key, devices in twins.items():
-        title = " ".join(SIDES.sub("", devices[0].title).split()) or key
+        title = " ".join(TWINS.sub("", devices[0].title).split()) or key
         name = say("{thing} dead or weak", thing=f"{title[:1].upper()}{title[1:]}")
         if all(d.kind == "starter" for d in devices):
             name = say("Starter does nothing, or turns slowly")
