@@ -40,7 +40,7 @@ from buildbook.sizing.choose import choose
 from buildbook.sizing.finished_runs import finished_runs, joints_of
 from buildbook.sizing.first_pass import Learned, learn, read_learned, written
 from buildbook.sizing.settle_lengths import settle_lengths
-from buildbook.sizing.stage import Sized
+from buildbook.sizing.stage import Sized, in_its_language
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.say import in_language
@@ -89,10 +89,10 @@ def work_out(
         return None, problems
     if when_sized is not None:
         when_sized(sized)
-    with in_language(sized.vehicle.language):
-        return _worked_out(sized, begin), []
+    return _worked_out(sized, begin), []
 
 
+@in_its_language
 def _worked_out(sized: Sized, begin: Callable[[], None]) -> Result:
     vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
     begin()
@@ -118,12 +118,16 @@ def price_out(
     sized, problems = sized_of(folder, begin, variant)
     if sized is None:
         return None, problems
-    with in_language(sized.vehicle.language):
-        begin()
-        bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
-        begin()
-        checked = _checked(sized, bill.missing, bill.unserved)
-        return Priced(**held_by(checked), bill=bill), []
+    return _priced(sized, begin), []
+
+
+@in_its_language
+def _priced(sized: Sized, begin: Callable[[], None]) -> Priced:
+    begin()
+    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
+    begin()
+    checked = _checked(sized, bill.missing, bill.unserved)
+    return Priced(**held_by(checked), bill=bill)
 
 
 def look_over(
@@ -135,8 +139,12 @@ def look_over(
     if sized is None:
         return None, problems
     begin()
-    with in_language(sized.vehicle.language):
-        return _checked(sized, *_lacking(sized)), []
+    return _looked_over(sized), []
+
+
+@in_its_language
+def _looked_over(sized: Sized) -> Checked:
+    return _checked(sized, *_lacking(sized))
 
 
 def _lacking(sized: Sized) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
