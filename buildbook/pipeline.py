@@ -166,12 +166,6 @@ def fault_table_of(
     contents, as_built, problems = _read(folder, variant)
     if contents is None or problems:
         return None, problems
-    return _fault_table(contents, as_built, begin, keep)
-
-
-def _fault_table(
-    contents: FolderContents, as_built: AsBuilt | None, begin: Callable[[], None], keep: bool
-) -> tuple[FaultTable | None, list[Problem]]:
     key = key_of((contents.description, as_built)) if keep else ""
     if keep and (table := _fault_table_cached(key, contents, as_built)) is not None:
         return table, []
