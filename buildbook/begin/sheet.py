@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -195,6 +196,16 @@ class Sheet:
             if end in needed:
                 needed.add(start)
         return [run for run in ropes if run[1] in needed]
+
+
+def of_the_book(answers: Answers, date: datetime.date) -> Iterator[str]:
+    """Lines of `vehicle` that follow from the answers alone, whatever else is begun from."""
+    yield f"  date: {date.isoformat()}"
+    yield f"  paper: {answers.paper}"
+    yield f"  units: {answers.units} # in which the book says lengths and thicknesses"
+    yield f"  language: {answers.language} # of the book's own words: en or de"
+    yield f"  nominal: {answers.volts} V"
+    yield f"  currency: {answers.currency}"
 
 
 def quoted(text: str) -> str:

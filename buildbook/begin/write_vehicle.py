@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from buildbook.begin import body, engine, supply
 from buildbook.begin.answers import SYSTEMS, Answers
 from buildbook.begin.scaled_kinds import suited
-from buildbook.begin.sheet import GROUNDS, POWER, ROPE, Sheet, quoted
+from buildbook.begin.sheet import GROUNDS, POWER, ROPE, Sheet, of_the_book, quoted
 from buildbook.begin.switched import module
 from buildbook.description.as_yaml import flow
 from buildbook.description.expand.kinds import built_in
@@ -106,12 +106,7 @@ def _vehicle(sheet: Sheet, date: datetime.date) -> Iterator[str]:
     yield "vehicle:"
     yield f"  name: {quoted(answers.name)}"
     yield "  about: A vehicle to begin with. # TO DO: what it is, in a sentence"
-    yield f"  date: {date.isoformat()}"
-    yield f"  paper: {answers.paper}"
-    yield f"  units: {answers.units} # in which the book says lengths and thicknesses"
-    yield f"  language: {answers.language} # of the book's own words: en or de"
-    yield f"  nominal: {answers.volts} V"
-    yield f"  currency: {answers.currency}"
+    yield from of_the_book(answers, date)
     drop, critical = (10, 10) if answers.volts == 6 else (7, 6)
     yield f"  drop: {drop} % # of its volts that a load may lose in its wires, there and back"
     yield f"  critical drop: {critical} % # and what stops the vehicle when it fails"

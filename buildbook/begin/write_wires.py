@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from buildbook.begin.answers import Answers
 from buildbook.begin.cells import family_of
 from buildbook.begin.from_wires import Found, Joined, Network, quoted
-from buildbook.begin.sheet import INCH_MM
+from buildbook.begin.sheet import INCH_MM, of_the_book
 from buildbook.begin.sheet import quoted as in_quotes
 from buildbook.problem import Problem
 
@@ -42,12 +42,7 @@ def _vehicle(made: Network, answers: Answers, date: datetime.date, table: str) -
     yield "vehicle:"
     yield f"  name: {in_quotes(answers.name)}"
     yield "  about: A vehicle begun from a table of its wires. # TO DO: what it is, in a sentence"
-    yield f"  date: {date.isoformat()}"
-    yield f"  paper: {answers.paper}"
-    yield f"  units: {answers.units} # in which the book says lengths and thicknesses"
-    yield f"  language: {answers.language} # of the book's own words: en or de"
-    yield f"  nominal: {answers.volts} V"
-    yield f"  currency: {answers.currency}"
+    yield from of_the_book(answers, date)
     smallest = "AWG 22" if made.family == "awg-automotive" else "0.35 mm2"
     yield f"  wire: {{family: {made.family}, smallest: {smallest}}}"
     yield ""
