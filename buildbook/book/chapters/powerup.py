@@ -51,8 +51,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         "feeds": [
             (check, result.vehicle.devices[check.fuse], least_in(check)) for check in sequence.feeds
         ],
-        "main": ohms_or_open(sequence.main.ohms),
-        "main_open": sequence.main.ohms >= OPEN_OHMS,
+        "main": about(sequence.main.ohms),
         "meter_ohms": METER_OHMS,
         "limiter_a": LIMITER_A,
         "lamp_w": TEST_LAMP_W,
@@ -79,6 +78,12 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     }
     context["numbers"] = part_numbers(bool(context["sources"]), bool(context["sensors"]))
     return (Chapter("powerup", say("First power-up"), "powerup.html", context),)
+
+
+def about(ohms: float) -> str:
+    """What an ohmmeter shows, near enough: 'about 12 Ω', or 'open'."""
+    shown = ohms_or_open(ohms)
+    return shown if ohms >= OPEN_OHMS else say("about {ohms}", ohms=shown)
 
 
 def least_in(check: FeedCheck) -> str:
