@@ -12,7 +12,7 @@ from buildbook.cli import main
 from buildbook.description.expand.kinds import built_in
 from buildbook.description.models import Description, Section
 from buildbook.description.models.devices import BASE_KINDS
-from buildbook.description.yaml_reader import read_yaml
+from buildbook.description.yaml_reader import plain, read_yaml
 from buildbook.reference.explained import LISTS, explained, known
 from buildbook.reference.keys import places
 
@@ -87,15 +87,6 @@ def test_what_stands_as_an_example_may_be_written_there(tmp_path):
             alone.model_validate(plain(tree))
         except ValidationError as error:
             pytest.fail(f"{' '.join(place.path)}: {place.example}: {error}")
-
-
-def plain(node):
-    """A piece of YAML as the models take it."""
-    if isinstance(node.value, dict):
-        return {key: plain(child) for key, child in node.value.items()}
-    if isinstance(node.value, list):
-        return [plain(child) for child in node.value]
-    return node.value
 
 
 def test_a_key_of_two_meanings_has_an_example_of_each():
