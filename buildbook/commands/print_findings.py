@@ -5,16 +5,19 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 import click
 
 from buildbook.checks.causes import roots_and_counts
 from buildbook.checks.harm import Harm, harm_of
 from buildbook.checks.model import SEVERITIES, Finding, count_by_severity
-from buildbook.checks.since import Since
 from buildbook.commands.print_messages import visible
 from buildbook.description.to_do import ToDo
 from buildbook.figures import METRIC, Units, counted
+
+if TYPE_CHECKING:
+    from buildbook.checks.since import Since
 
 
 def chosen(
