@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 
 from buildbook.book.fault_wording import briefly, how_read, probe_place, thing_words
-from buildbook.book.formats import number, ohms, ranging
-from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.book.formats import number, ohms, ohms_or_open, ranging
 from buildbook.electrical.reading import WITHIN_SHARE, WITHIN_V
 from buildbook.faultfinding.diagnosis import FaultTable
 from buildbook.faultfinding.entries import SIDES
@@ -182,10 +181,9 @@ def reading_words(step: Step) -> tuple[str, str]:
     if step.what in METERLESS:
         return _without_meter(step.what)
     if step.what.startswith("bus"):
-        return _bus_ohms(step.low_v), _bus_ohms(step.high_v)
+        return ohms_or_open(step.low_v, 2), ohms_or_open(step.high_v, 2)
     if step.what == "ohms":
-        high = _opened() if step.high_v > 1e6 else ohms(step.high_v, 2)
-        return ohms(step.low_v, 2), high
+        return ohms(step.low_v, 2), ohms_or_open(step.high_v, 2)
     lows, highs = step.low_range or (step.low_v,) * 2, step.high_range or (step.high_v,) * 2
     digits = 1 if highs[0] - lows[1] >= 1 else 2
     if highs[0] > lows[1]:
@@ -201,10 +199,6 @@ def reading_words(step: Step) -> tuple[str, str]:
     return volts_words(step.low_v, lows, digits), volts_words(step.high_v, highs, digits)
 
 
-def _opened() -> str:
-    return say("open", context="ohms")
-
-
 def _is_wide(of: tuple[float, float]) -> bool:
     return of[1] - of[0] > WIDE_V
 
@@ -214,10 +208,6 @@ def volts_words(likeliest_v: float, of: tuple[float, float], digits: int) -> str
     if of[1] - of[0] <= max(WITHIN_V, WITHIN_SHARE * abs(of[1])):
         return f"{number(likeliest_v, digits)} V"
     return f"{ranging(number(of[0], digits), number(of[1], digits))} V"
-
-
-def _bus_ohms(value: float) -> str:
-    return _opened() if value >= OPEN_OHMS else ohms(value, 2)
 
 
 def outcome(result: Result, symptom: Symptom, at: int, left: tuple[str, ...]) -> str:

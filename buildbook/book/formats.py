@@ -135,9 +135,9 @@ def ohms(value: float, digits: int = 3) -> str:
     return f"{_scaled(value, value, digits)} {_ohm_unit(value)}"
 
 
-def ohms_or_open(value: float) -> str:
+def ohms_or_open(value: float, digits: int = 3) -> str:
     """What an ohmmeter shows: resistance with its unit, or 'open'."""
-    return say("open", context="ohms") if value >= OPEN_OHMS else ohms(value)
+    return say("open", context="ohms") if value >= OPEN_OHMS else ohms(value, digits)
 
 
 def ohms_nominal(span: Span | None) -> str:
