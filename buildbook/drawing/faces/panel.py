@@ -371,19 +371,16 @@ def _relay_cell(canvas: Canvas, result: Sized, cell: Box, relay: Device, lines: 
     order += [n for n in names if n not in order]
     spare = max(0, lines - len(order))
     title = _relay_title(relay, room, 1 + spare)
-    for n, line in enumerate(title):
-        canvas.text(x, cell.y + 3.6 + n * LINE_MM, line, bold=True)
-    said: list[str] = []
-    lines, spare = lines - len(title) + 1, spare - len(title) + 1
-    top = cell.y + 3.6 + (len(title) - 1) * LINE_MM
+    spare -= len(title) - 1
+    said = [*title]
     for name in order:
         others = _others(result, f"{relay.id}.{name}")
         broken = listed(others, room, 1 + spare, f"{name}: ")
         spare -= len(broken) - 1
         said += broken
-    for n, line in enumerate(said[:lines]):
-        canvas.text(x, top + (n + 1) * LINE_MM, line)
-    canvas.left_out += [f"{relay.id} {line}" for line in said[lines:]]
+    for n, line in enumerate(said[: 1 + lines]):
+        canvas.text(x, cell.y + 3.6 + n * LINE_MM, line, bold=n < len(title))
+    canvas.left_out += [f"{relay.id} {line}" for line in said[1 + lines :]]
 
 
 def _relay_title(relay: Device, room: float, lines: int) -> list[str]:
