@@ -58,6 +58,8 @@ COMMANDS = {
         ("make", str(TWO_WIRE), "--edition", "phone", "--out", "{at}"),
         {"two-wire-trailer-phone.html": OLD},
     ),
+    "book": Command(("make", str(TWO_WIRE), "--out", "{at}"), {"two-wire-trailer.pdf": OLD}),
+    "issue": Command(("issue", "{at}", "--revision", "A"), {}, needs_vehicle=True),
 }
 
 
