@@ -91,4 +91,15 @@ def names_of(assessed: Assessed, about: str) -> tuple[str, ...]:
     elif "/" in about or about.endswith(".cap"):
         circuits += [harness.wires[wire].circuit for wire in harness.wire_at.get(about, ())]
     pins = [end.node for wire in wires for end in (wire.a, wire.b) if end.kind == "pin"]
-    return tuple(dict.fromkeys((about, *circuits, *pins)))
+    by_use = [name for pin in (about, *pins) if (name := _by_use(assessed, pin))]
+    return tuple(dict.fromkeys((about, *circuits, *pins, *by_use)))
+
+
+def _by_use(assessed: Assessed, name: str) -> str:
+    """A pin by what it is for, as everywhere the first of those for the same; '' for others."""
+    pin = assessed.vehicle.pins.get(name)
+    if pin is None or not pin.use:
+        return ""
+    own = assessed.vehicle.devices[pin.device].pins
+    first = next(other for other in own if other.use == pin.use)
+    return f"{pin.device}.{pin.use}" if first.id == name else ""

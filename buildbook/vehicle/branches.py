@@ -54,7 +54,8 @@ class DeviceScope:
         """The id of an own pin, or a problem and None."""
         if name not in self.pins and self.scope.is_told(self.id, name):
             return None
-        if not self.scope.known((*self.path, *path), f"pin of `{self.id}`", name, self.pins):
+        sort, uses = f"pin of `{self.id}`", [pin.use for pin in self.pins.values() if pin.use]
+        if not self.scope.known((*self.path, *path), sort, name, self.pins, uses):
             return None
         if self.pins[name].unused:
             self.scope.say(

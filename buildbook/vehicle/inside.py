@@ -132,7 +132,8 @@ def _add_fuse(own: DeviceScope, found: Branches) -> None:
                 "give `on`, the panel that carries it",
             )
         return
-    if own.scope.known((*own.path, "bus"), f"pin of `{device.on}`", device.bus, panel.pins):
+    uses = [pin.use for pin in panel.pins.values() if pin.use]
+    if own.scope.known((*own.path, "bus"), f"pin of `{device.on}`", device.bus, panel.pins, uses):
         bus = f"{device.on}.{device.bus}"
         found.bonds.append(Bond(f"{own.id}.bus", own.id, bus, into, BUS_OHM, "bus"))
 

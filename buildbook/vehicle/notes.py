@@ -75,6 +75,7 @@ def check_waivers(scope: Scope, devices: dict[str, Device], circuits: dict[str, 
     for device in devices.values():
         for group in (device.pins, device.connectors, device.loads, device.contacts):
             names |= {item.id for item in group}
+        names |= {f"{device.id}.{pin.use}" for pin in device.pins if pin.use}
         names |= {f"{device.id}/{end}" for end in device.written.between or ()}
     numbers = {str(circuit.number) for circuit in circuits.values()}
     for index, waiver in enumerate(scope.description.waivers):

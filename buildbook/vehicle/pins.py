@@ -105,8 +105,9 @@ def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
             )
             continue
         pins[name] = _pin(scope, device_id, name, family, "", "")
+    uses = [pin.use for pin in pins.values() if pin.use]
     for index, name in enumerate(device.unused):
-        scope.known((*path, "unused", index), f"pin of `{device_id}`", name, pins)
+        scope.known((*path, "unused", index), f"pin of `{device_id}`", name, pins, uses)
     return tuple(pins.values())
 
 

@@ -66,8 +66,18 @@ class Scope:
         """Note a problem at a place of the description."""
         self.problems.append(Problem(self.where(path), what, why, hint, mends))
 
-    def known(self, path: Path, sort: str, name: str | None, choices: Collection[str]) -> bool:
-        """Whether `name` is among `choices`; if not, a problem is noted."""
+    def known(
+        self,
+        path: Path,
+        sort: str,
+        name: str | None,
+        choices: Collection[str],
+        also: Iterable[str] = (),
+    ) -> bool:
+        """Whether `name` is among `choices`; if not, a problem is noted.
+
+        `also` is what may be written in place of one of them, and was probably meant.
+        """
         if name is None:
             return False
         if name in choices:
@@ -77,7 +87,8 @@ class Scope:
             noun, _, rest = sort.partition(" ")
         what = f"no {noun} `{name}` {rest}".rstrip()
         hint = (
-            did_you_mean(name, choices) or "there is none: write one of that name, or take it out"
+            did_you_mean(name, [*choices, *also], choices)
+            or "there is none: write one of that name, or take it out"
         )
         self.say(path, what, "", hint)
         return False
@@ -131,7 +142,10 @@ class Scope:
         if meant := next((pin for pin in own.values() if pin.use == name), None):
             return meant
         if not self.is_told(device, name):
-            self.say(path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, own))
+            uses = [pin.use for pin in own.values() if pin.use]
+            self.say(
+                path, f"`{device}` has no pin `{name}`", "", did_you_mean(name, [*own, *uses], own)
+            )
         return None
 
     def is_told(self, device: str, name: str) -> bool:

@@ -57,7 +57,8 @@ def _ends(
     sort = f"pin of `{device}`"
     others = [pin.name for pin in own.values() if pin.name != name and not pin.unused]
     back = signal.return_ or (others[0] if len(others) == 1 else None)
-    good = scope.known(path, sort, name, own)
+    uses = [pin.use for pin in own.values() if pin.use]
+    good = scope.known(path, sort, name, own, uses)
     if good and back is None:
         scope.say(
             path,
@@ -66,9 +67,9 @@ def _ends(
             "give `return`, the pin of the sensor's ground",
         )
     if signal.return_ is not None:
-        good &= scope.known((*path, "return"), sort, signal.return_, own)
+        good &= scope.known((*path, "return"), sort, signal.return_, own, uses)
     if signal.supply is not None:
-        good &= scope.known((*path, "supply"), sort, signal.supply, own)
+        good &= scope.known((*path, "supply"), sort, signal.supply, own, uses)
     elif signal.volts is not None and signal.volts.of is not None:
         scope.say(
             (*path, "volts"),

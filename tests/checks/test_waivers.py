@@ -72,6 +72,17 @@ def test_waiver_of_a_pass_through_contact_names_its_circuit():
     assert names_of(assessed, "101") == ("101", "feed", "lamp.1")
 
 
+def test_waiver_of_a_pin_names_it_by_what_it_is_for_as_the_first_of_those():
+    """A third wire at a second pin for the same keeps its own name alone."""
+    ecu = m.device("ecu", "controller", "1 2 3")
+    uses = ("", "power ground", "power ground")
+    pins = tuple(replace(pin, use=use) for pin, use in zip(ecu.pins, uses, strict=True))
+    assessed = m.assessed(m.vehicle((replace(ecu, pins=pins),)))
+    assert names_of(assessed, "ecu.1") == ("ecu.1",)
+    assert names_of(assessed, "ecu.2") == ("ecu.2", "ecu.power ground")
+    assert names_of(assessed, "ecu.3") == ("ecu.3",)
+
+
 def test_errors_come_before_notes():
     severities = [f.severity for f in run_with()]
     assert severities.index("error") < severities.index("note")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.description.short import problems_of, read
 
 ECU = """plugs: {p: {contact: pin-1.5, rows: [["1", "2", "3", "4", "5", "6"],
@@ -88,3 +90,36 @@ def test_one_wire_that_is_named_twice_is_told_where_the_second_stands(tmp_path):
     lines = WIRES % "ecu.3: {size: 1 mm2}, ecu.injector 1: {size: 2 mm2}"
     (told,) = problems_of(tmp_path, lines)
     assert "`ecu.injector 1` is `ecu.3`, which is written at short.yaml" in told.what
+
+
+@pytest.mark.parametrize("said", ["injector 1", "5 V", "sensor ground one", "spare output"])
+def test_a_pin_stays_empty_by_what_it_is_for(tmp_path, said):
+    named = ECU.replace("    drivers:", f"    unused: [{said}]\n    drivers:")
+    by_pin = {"injector 1": "3", "5 V": "5", "sensor ground one": "2", "spare output": "12"}
+    ecu = read(tmp_path, named).devices["ecu"]
+    assert ecu.unused == [by_pin[said]]
+    assert not {by_pin[said]} & {*ecu.drivers, *ecu.sources, *ecu.power.grounds}
+
+
+def test_all_pins_for_one_thing_stay_empty_together(tmp_path):
+    twice = ECU.replace("injector <n>", "spare").replace(
+        "    drivers:", "    unused: [12, spare]\n    drivers:"
+    )
+    assert read(tmp_path, twice).devices["ecu"].unused == ["12", "3", "4"]
+
+
+def test_the_other_half_of_a_bridge_is_named_by_what_it_is_for(tmp_path):
+    halves = ECU.replace("3 to 4: injector <n>", "3: motor one, 4: motor two").replace(
+        '11: {"on": idle}, 4: {limit: 2 A}',
+        "3: {side: push-pull, bridge: motor two, limit: 5 A}, "
+        "4: {side: push-pull, bridge: motor one, limit: 5 A}",
+    )
+    drivers = read(tmp_path, halves).devices["ecu"].drivers
+    assert (drivers["3"].bridge, drivers["4"].bridge) == ("4", "3")
+
+
+def test_a_bus_bar_is_named_by_what_its_stud_is_for(tmp_path):
+    fuse = "  F9: {kind: fuse, on: panel, bus: other bus}\nfeeds:\n"
+    feed = "  pump: {fuse: F1, bus: other bus, to: coolant.signal}\n"
+    found = read(tmp_path, ECU.replace("circuits:", f"{fuse}{feed}circuits:")).devices
+    assert (found["F9"].bus, found["F1"].bus) == ("I", "I")

@@ -255,6 +255,12 @@ MISTAKES = {
         "`pump.1` is listed as unused",
         "out of `unused` of `pump`",
     ),
+    "pin unused by a use that is misspelt": (
+        "    part: P-1\n",
+        "    part: P-1\n    unused: [retrun]\n",
+        "no pin `retrun` of `pump`",
+        "did you mean `return`?",
+    ),
     "wire to a fuse's bus side": (
         "[F1.out, K1.30]",
         "[F1.out, F1.in, K1.30]",
@@ -418,6 +424,8 @@ def test_a_mistake_is_located_and_explained(tmp_path, name):
         ("size: 0.5 mm2", "size: AWG 20, family: awg-automotive"),
         # What is waived because it is not there.
         ("rule: drop, about: pump feed", "rule: usual-missing, about: brake lamp"),
+        # A pin by what it is for.
+        ("about: pump feed", "about: ecu.pump relay"),
         # A wire of a known number.
         ("about: pump feed", "about: 202b"),
     ],

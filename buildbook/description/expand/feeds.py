@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from buildbook.description.expand.pins_by_use import Finder
 from buildbook.description.models.feeds import Feed as FeedModel
 from buildbook.description.tree import at, check_keys, entries, listed, mapping, one_or_more, word
 from buildbook.description.yaml_reader import Node, scalar
@@ -61,7 +62,11 @@ class Feeds:
     def panels(self, stud: str) -> list[str]:
         """Names of the panels that have a stud; of all where none has it."""
         every = [name for name, d in self.devices.items() if word(d, "kind") == "panel"]
-        having = [name for name in every if stud in entries(at(self.devices[name], "pins"))]
+        having = [
+            name
+            for name in every
+            if Finder(self.devices[name])(stud) in entries(at(self.devices[name], "pins"))
+        ]
         return having or every
 
     def jumper_harness(self, panel: str) -> str:

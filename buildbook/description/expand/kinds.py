@@ -8,7 +8,7 @@ from functools import cache
 from itertools import takewhile
 from pathlib import Path
 
-from buildbook.description.expand.pins_by_use import BY_PIN, NAMED, finder, with_pins_found
+from buildbook.description.expand.pins_by_use import BY_PIN, NAMED, Finder, with_pins_found
 from buildbook.description.models.devices import BASE_KINDS, Device
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.tree import (
@@ -299,11 +299,11 @@ def _filled(
         known = [*built_in(), *kinds.own, *BASE_KINDS]
         what = f"no kind `{said.value}`"
         problems.append(Problem(said.where, what, "", did_you_mean(str(said.value), known)))
-    full = with_pins_found(device, finder(device))
+    full = with_pins_found(device, Finder(device))
     if kind is not None and said is not None:
         by = f"kind {kind.name}"
         given = moved(kind.given, said.where, by)
-        find = finder(device if at(device, "pins") else given)
+        find = Finder(device if at(device, "pins") else given)
         full = laid(with_pins_found(given, find), with_pins_found(device, find))
         base = Node(kind.base, said.where, {}, by if kind.base != kind.name else said.added)
         full = mapping({"kind": base, **entries(full)}, device, {**full.keys, **device.keys})

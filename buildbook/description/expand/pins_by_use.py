@@ -18,7 +18,7 @@ NAMED = {"draws": DRAW_KEYS, "contacts": CONTACT_KEYS}
 """Sections whose items have names in a kind, and the keys of one item."""
 
 
-def with_pins_found(device: Node, find: Callable[[str], str]) -> Node:
+def with_pins_found(device: Node, find: Finder) -> Node:
     """What names a pin by its use names the pin itself: `from: feed` is `from: 1`."""
     values = dict(entries(device))
     for key in BY_PIN:
@@ -29,7 +29,9 @@ def with_pins_found(device: Node, find: Callable[[str], str]) -> Node:
             if key == "gives":
                 named = {n: pins_in(e, find, ("return", "supply")) for n, e in named.items()}
             else:
-                named = {n: pins_in(e, find, ("ground", "through")) for n, e in named.items()}
+                named = {
+                    n: pins_in(e, find, ("ground", "through", "bridge")) for n, e in named.items()
+                }
             values[key] = Node(named, section.where, places, section.added)
     for key, keys in NAMED.items():
         if key in values:
@@ -44,32 +46,55 @@ def with_pins_found(device: Node, find: Callable[[str], str]) -> Node:
         values["readings"] = _each_item(
             values["readings"], frozenset(), lambda n: pins_in(n, find, ("pin",))
         )
+    if "unused" in values:
+        values["unused"] = _each_pin(values["unused"], find)
     return mapping(values, device)
 
 
-def finder(device: Node) -> Callable[[str], str]:
-    """Turns what a pin is for into the pin; what names none is left as it is."""
-    uses: dict[str, list[str]] = {}
-    pins = entries(at(device, "pins"))
-    for name, pin in pins.items():
-        use = word(pin, "use") if isinstance(pin.value, dict) else str(pin.value)
-        uses.setdefault(use, []).append(name)
+class Finder:
+    """Turns what a pin of a device is for into the pin; what names none is left as it is."""
 
-    def find(text: str) -> str:
-        if text in pins:
-            return text
+    def __init__(self, device: Node) -> None:
+        self.pins = entries(at(device, "pins"))
+        self.uses: dict[str, list[str]] = {}
+        for name, pin in self.pins.items():
+            use = word(pin, "use") if isinstance(pin.value, dict) else str(pin.value)
+            self.uses.setdefault(use, []).append(name)
+
+    def __call__(self, text: str) -> str:
+        """The pin that is meant, the first of several."""
+        return self.every(text)[0]
+
+    def every(self, text: str) -> list[str]:
+        """All pins that are for the first use that fits."""
+        if text in self.pins:
+            return [text]
         for way in text.split("|"):
-            named = uses.get(way.strip()) or next(
-                (uses[use] for use in uses if "*" in way and fits(way.strip(), use)), []
+            named = self.uses.get(way.strip()) or next(
+                (self.uses[use] for use in self.uses if "*" in way and fits(way.strip(), use)), []
             )
             if named:
-                return named[0]
-        return text
-
-    return find
+                return named
+        return [text]
 
 
-def pins_in(entry: Node, find: Callable[[str], str], keys: tuple[str, ...]) -> Node:
+def _each_pin(pins: Node, find: Finder) -> Node:
+    """A list of pins in which a use stands for all pins that are for it."""
+    if not isinstance(pins.value, list):
+        return pins
+    items = [
+        one
+        for node in pins.value
+        for one in (
+            [node]
+            if node.value is None or isinstance(node.value, (dict, list))
+            else [Node(pin, node.where, {}, node.added) for pin in find.every(str(node.value))]
+        )
+    ]
+    return Node(items, pins.where, {}, pins.added)
+
+
+def pins_in(entry: Node, find: Finder, keys: tuple[str, ...]) -> Node:
     """An entry whose keys that name pins name them by their own names."""
     if not isinstance(entry.value, dict):
         return entry

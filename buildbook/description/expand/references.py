@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from buildbook.description.expand.feeds import FED, RETURNED
-from buildbook.description.expand.pins_by_use import finder
+from buildbook.description.expand.pins_by_use import Finder
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.tree import at, entries, listed, mapping, matching, one_or_more, word
 from buildbook.description.yaml_reader import Node
@@ -25,7 +25,9 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
         "circuits": lambda node: _with_wires(
             _with(node, ("join",), devices, problems), devices, problems
         ),
-        "devices": lambda node: _inside(node, "when lost", LOST, devices, problems),
+        "devices": lambda node: _on_its_bus(
+            _inside(node, "when lost", LOST, devices, problems), devices
+        ),
         "symptoms": lambda node: _inside(node, "seen", SEEN, devices, problems),
     }
     for section, change in changes.items():
@@ -34,6 +36,15 @@ def written_out(tree: Node, problems: list[Problem]) -> Node:
             values = {name: change(child) for name, child in node.value.items()}
             sections[section] = mapping(values, node)
     return mapping(sections, tree)
+
+
+def _on_its_bus(fuse: Node, devices: dict[str, Node]) -> Node:
+    """A fuse whose bus bar is named by the stud of its panel, not by what the stud is for."""
+    bus, panel = at(fuse, "bus"), devices.get(word(fuse, "on"))
+    if bus is None or panel is None or isinstance(bus.value, (dict, list, type(None))):
+        return fuse
+    stud = Finder(panel)(str(bus.value))
+    return mapping({**entries(fuse), "bus": Node(stud, bus.where, {}, bus.added)}, fuse)
 
 
 def _inside(
@@ -128,12 +139,12 @@ def _pin(item: Node, devices: dict[str, Node], problems: list[Problem]) -> Itera
         yield item
         return
     if rest not in (FED, RETURNED):
-        pin = finder(device)(rest)
+        pin = Finder(device)(rest)
         yield item if pin == rest else Node(f"{name}.{pin}", item.where, {}, item.added)
         return
     pins = entries(at(device, "pins"))
     wanted = FED_BY_USE if rest == FED else RETURNED_BY_USE
-    found = finder(device)("|".join(wanted))
+    found = Finder(device)("|".join(wanted))
     if found in pins:
         yield Node(f"{name}.{found}", item.where, {}, item.added)
     elif len(pins) < 2 or not (at(device, "plug") or at(device, "plugs") or pins):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from buildbook.description.expand.pins_by_use import finder, pins_in
+from buildbook.description.expand.pins_by_use import Finder, pins_in
 from buildbook.description.expand.references import joined_to, uses_of
 from buildbook.description.tree import at, entries, fits, less, made, mapping, word
 from buildbook.description.yaml_reader import Node
@@ -40,7 +40,7 @@ def _with_uses(
     found: dict[str, dict[str, Node]] = {section: {} for section in SECTION_OF.values()}
     power: dict[str, list[tuple[int, Node]]] = {"feeds": [], "grounds": []}
     pins = at(device, "pins")
-    find = finder(device)
+    find = Finder(device)
     unused = {str(n.value) for n in _unused(device)}
     for pin, use in uses_of(device).items():
         follows = _of(use, uses)

@@ -280,7 +280,7 @@ class Device(Alike):
     pins: dict[Name, Annotated[Pin, BeforeValidator(_pin)]] = {}
     """Pin -> what it is for. `A3 to A7: injector <n>` names five."""
     unused: list[Name] = []
-    """Cavities that stay empty and are blanked."""
+    """Cavities that stay empty and are blanked; or what such pins are for."""
     draws: Annotated[list[Draw], BeforeValidator(as_list)] = []
     """Its loads. In a kind they may have names, by which a device changes one of them."""
     contacts: Annotated[list[Contact], BeforeValidator(as_list)] = []
