@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from buildbook.description.quantities import parse_size
 from buildbook.words.say import mark
 
 
@@ -42,9 +43,9 @@ def colour_of(key: str) -> str:
 
 
 def area_mm2(key: str) -> float:
-    """Area at the end of a key; 0 where it ends with a gauge number."""
-    words = key.split(" ")
-    return float(words[-2]) if words[-1] == "mm2" else 0.0
+    """Area of the size that a key ends with, '10 mm2' or 'AWG 6'; 0 where it ends with none."""
+    size = key.split(" ")[-2:]
+    return parse_size(" ".join(size)).area_mm2 if size[0] == "AWG" or size[-1] == "mm2" else 0.0
 
 
 OTHER = mark("other")

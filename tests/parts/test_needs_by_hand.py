@@ -81,9 +81,17 @@ def test_a_relay_on_a_panel_takes_no_base_of_its_own():
 
 @pytest.mark.parametrize(
     ("size", "more", "tool"),
-    [("6 mm2", 2, "tool ring"), ("10 mm2", 1, "tool lug"), ("16 mm2", 1, "tool lug")],
+    [
+        ("6 mm2", 2, "tool ring"),
+        ("10 mm2", 1, "tool lug"),
+        ("16 mm2", 1, "tool lug"),
+        ("AWG 8", 2, "tool ring"),
+        ("AWG 6", 1, "tool lug"),
+        ("AWG 4/0", 1, "tool lug"),
+    ],
 )
 def test_a_lug_from_10_mm2_has_its_own_tool_and_one_more_is_bought(size, more, tool):
+    """AWG 8 is 8.37 mm2, AWG 6 13.30 and AWG 4/0 107.2 (ASTM B258)."""
     key = f"terminal ring-M8 {size}"
     assert failures(key, 4, "piece") == more
     assert crimper(key)[0] == tool
