@@ -77,6 +77,7 @@ def shown(name: str, sections: dict[str, Node | None]) -> Iterator[str]:
 
 def added(sections: dict[str, Node | None]) -> Iterator[str]:
     """All that the author did not write, by what wrote it."""
+    from buildbook.description.expand.items import WITHOUT
     from buildbook.description.tree import entries
 
     made: dict[str, list[str]] = {}
@@ -84,6 +85,7 @@ def added(sections: dict[str, Node | None]) -> Iterator[str]:
         for name, entry in entries(node).items():
             for maker in all_makers(entry):
                 by = "what its pins are for" if maker.startswith("use") else maker
+                by = "without a draw or contact of their kind" if maker.startswith(WITHOUT) else by
                 made.setdefault(by, []).append(name if section == "devices" else f"`{name}`")
     for by, names in made.items():
         yield f"{by}: {', '.join(dict.fromkeys(names))}"

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from click.testing import CliRunner
 
+from buildbook.cli import main
 from buildbook.description.expand.kinds import Kinds, built_in
 from buildbook.description.models import Device
 from buildbook.description.models.devices import BASE_KINDS
@@ -113,6 +115,49 @@ def test_a_named_draw_at_other_pins_stands_beside_the_one_of_the_kind(tmp_path):
 def test_a_named_draw_at_the_pins_of_the_kinds_takes_its_place(tmp_path, ends):
     found = device(tmp_path, CONTROLLER + "{main: {" + ends + ", amps: 2 A}}}")
     assert [draw.amps for draw in found.draws] == [2.0]
+
+
+@pytest.mark.parametrize("end", ["feed 2", "3"])
+def test_a_draw_from_any_feed_of_a_controller_takes_the_place_of_that_from_all(tmp_path, end):
+    """The kind's is what the whole controller takes, from whichever feed: it would count twice."""
+    two = CONTROLLER.replace("3: data bus high", "3: feed 2")
+    found = device(tmp_path, f"{two}{{second: {{from: {end}, to: power ground, amps: 0.5 A}}}}}}")
+    assert [(draw.from_, draw.amps) for draw in found.draws] == [("3", 0.5)]
+
+
+def test_a_draw_of_another_name_takes_the_place_of_the_one_of_several_at_its_pins(tmp_path):
+    found = device(
+        tmp_path,
+        "{kind: headlamp, at: tail, contact: blade-6.3,"
+        " draws: {low: {from: dipped beam, to: ground, watts: 35 W}}}",
+    )
+    assert sorted(draw.watts for draw in found.draws) == [5.0, 35.0, 60.0]
+
+
+def test_both_stand_at_the_same_pins_where_both_are_named(tmp_path):
+    found = device(
+        tmp_path,
+        "{kind: headlamp, at: tail, contact: blade-6.3,"
+        " draws: {dipped: {}, ring: {from: dipped beam, to: ground, watts: 3 W}}}",
+    )
+    assert sorted(draw.watts for draw in found.draws) == [3.0, 5.0, 55.0, 60.0]
+
+
+def test_a_named_draw_without_pins_changes_the_one_of_the_kind(tmp_path):
+    (draw,) = device(tmp_path, CONTROLLER + "{main: {amps: 2 A}}}").draws
+    assert (draw.from_, draw.amps, draw.works_from) == ("1", 2.0, 6.0)
+    assert draw.in_.except_ == ["off"]
+
+
+def test_show_tells_what_of_the_kind_gave_way(tmp_path):
+    two = CONTROLLER.replace("3: data bus high", "3: feed 2")
+    line = f"{two}{{second: {{from: feed 2, to: power ground, amps: 500 mA}}}}}}"
+    made = folder(tmp_path, JOINED + "devices:\n  a: " + line + "\n")
+    said = CliRunner().invoke(main, ["show", str(made), "a"]).output
+    (draws,) = [text for text in said.splitlines() if "draws:" in text]
+    assert draws.endswith("# without the kind's 900 mA from 1 to 2")
+    every = CliRunner().invoke(main, ["show", str(made)]).output
+    assert "without a draw or contact of their kind: a" in every
 
 
 def test_a_kind_of_the_author_adds_a_draw_to_the_one_that_it_is_made_of(tmp_path):

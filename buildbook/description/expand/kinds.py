@@ -8,14 +8,20 @@ from functools import cache
 from itertools import takewhile
 from pathlib import Path
 
-from buildbook.description.expand.pins_by_use import BY_PIN, NAMED, Finder, with_pins_found
+from buildbook.description.expand.items import items_over, one_over, with_places_told
+from buildbook.description.expand.pins_by_use import (
+    BY_PIN,
+    NAMED,
+    Finder,
+    with_ends_found,
+    with_pins_found,
+)
 from buildbook.description.models.devices import BASE_KINDS, Device
 from buildbook.description.suggest import did_you_mean
 from buildbook.description.tree import (
     at,
     check_keys,
     entries,
-    fits,
     less,
     listed,
     mapping,
@@ -34,19 +40,13 @@ ABOUT_ITSELF = ("about", "source", "kind")
 KIND_KEYS = [field.alias or name for name, field in Device.model_fields.items()]
 ONE_BY_ONE = ("coil", "power", "uses", *BY_PIN)
 """Sections whose entries are laid over those of the kind one by one; others take their place."""
-HOW_MUCH = ("amps", "watts", "ohms")
-GOES_WITH_IT = ("at", "cold", "stall", "inrush")
-"""Keys of a draw that hold for the current that its kind says, and for no other."""
 NAMED_BY = {"part": "parts", "plug": "plugs", "system": "systems"}
 """Keys by which a kind names an entry of another section."""
-CHARACTERISTICS = ("ntc", "platinum", "ohms", "volts", "current", "hall", "inductive", "switch")
 PRINTED = ("what", "position", "when", "expect")
 """Keys of a kind whose words the book prints as they stand."""
 CONTEXT, USE = "kind", "use"
 """What tells such words and the names of kinds, and what pins are for, from alike ones in a
 catalogue."""
-OF_THE_KIND = "of the kind"
-"""What the one draw or contact of a kind is called beside named ones of the author."""
 DEEPEST = 20
 
 
@@ -140,8 +140,8 @@ def said_use(use: str) -> str:
     return worded(use, USE) if use in known_uses() else use
 
 
-def laid(under: Node, over: Node) -> Node:
-    """What a device or kind says over what its kind says."""
+def laid(under: Node, over: Node, find: Finder | None = None) -> Node:
+    """What a device or kind says over what its kind says; `find` knows the pins of a device."""
     values = dict(entries(under))
     for key, node in entries(over).items():
         below = values.get(key)
@@ -152,7 +152,7 @@ def laid(under: Node, over: Node) -> Node:
         elif below is None:
             values[key] = node
         elif key in NAMED:
-            values[key] = _items_over(below, node, NAMED[key])
+            values[key] = items_over(below, node, NAMED[key], find)
         elif key in ONE_BY_ONE:
             values[key] = _entries_over(below, node, key == "uses")
         else:
@@ -170,67 +170,11 @@ def _entries_over(below: Node, node: Node, is_uses: bool = False) -> Node:
         if entry.value is None:
             values.pop(name, None)
         elif under is not None and isinstance(under.value, dict) and isinstance(entry.value, dict):
-            over = _entries_over if is_uses else _one_over
+            over = _entries_over if is_uses else one_over
             values[name] = over(under, entry)
         else:
             values[name] = entry
     return mapping(values, node, below.keys)
-
-
-def _items_over(below: Node, node: Node, keys: frozenset[str]) -> Node:
-    """Draws or contacts: a list takes the place of the kind's, names are laid over its names.
-
-    Where the kind has but one, without a name, named ones at its pins take its place; one that
-    lies elsewhere is something else in the device, and must not make it vanish.
-    """
-    if not isinstance(node.value, dict):
-        return node
-    one = keys >= node.value.keys()
-    if not isinstance(below.value, dict):  # the author's own kind has a list
-        return node
-    if keys >= below.value.keys():
-        if one:
-            return _one_over(below, node)
-        return _beside(below, node) if _lies_elsewhere(below, node) else node
-    if not one:
-        return _entries_over(below, node)
-    first = next(iter(below.value))
-    values = {**below.value, first: _one_over(below.value[first], node)}
-    return mapping(values, node, below.keys)
-
-
-def _lies_elsewhere(below: Node, node: Node) -> bool:
-    """Whether every named draw or contact is between other pins than the one of the kind."""
-    theirs = {word(below, "from"), word(below, "to")}
-    pairs = [{word(item, "from"), word(item, "to")} for item in entries(node).values()]
-    if any("" in pair for pair in (theirs, *pairs)):
-        return False  # its pins go without saying: it may be the kind's own
-    return not any(_may_be(theirs, pair) for pair in pairs)
-
-
-def _may_be(theirs: set[str], pair: set[str]) -> bool:
-    """Whether two names mean the kind's two pins, which it may name by patterns."""
-    ways = [[way.strip() for way in name.split("|")] for name in theirs]
-    return all(any(fits(way, name) for way in any_of for name in pair) for any_of in ways)
-
-
-def _beside(below: Node, node: Node) -> Node:
-    """What the author adds, and the one of the kind, which nobody took out."""
-    values = {OF_THE_KIND: below, **entries(node)}
-    return mapping(values, node, {OF_THE_KIND: below.where, **node.keys})
-
-
-def _one_over(below: Node, node: Node) -> Node:
-    """One draw, contact or signal over that of the kind: of several ways to say it one is left."""
-    values = dict(entries(below))
-    for ways in (HOW_MUCH, CHARACTERISTICS):
-        if any(way in entries(node) for way in ways):
-            values = {key: child for key, child in values.items() if key not in ways}
-            if ways is HOW_MUCH:
-                values = {key: n for key, n in values.items() if key not in GOES_WITH_IT}
-    values |= entries(node)
-    left = {key: child for key, child in values.items() if child.value is not None}
-    return mapping(left, node, below.keys)
 
 
 def written_out(tree: Node, problems: list[Problem]) -> Node:
@@ -299,12 +243,13 @@ def _filled(
         known = [*built_in(), *kinds.own, *BASE_KINDS]
         what = f"no kind `{said.value}`"
         problems.append(Problem(said.where, what, "", did_you_mean(str(said.value), known)))
-    full = with_pins_found(device, Finder(device))
+    full = with_ends_found(with_pins_found(device, Finder(device)), Finder(device))
     if kind is not None and said is not None:
         by = f"kind {kind.name}"
         given = moved(kind.given, said.where, by)
         find = Finder(device if at(device, "pins") else given)
-        full = laid(with_pins_found(given, find), with_pins_found(device, find))
+        full = laid(with_pins_found(given, find), with_pins_found(device, find), find)
+        full = with_places_told(with_ends_found(full, find), with_ends_found(given, find))
         base = Node(kind.base, said.where, {}, by if kind.base != kind.name else said.added)
         full = mapping({"kind": base, **entries(full)}, device, {**full.keys, **device.keys})
         full = Node(full.value, device.where, full.keys, device.added)

@@ -19,7 +19,8 @@ NAMED = {"draws": DRAW_KEYS, "contacts": CONTACT_KEYS}
 
 
 def with_pins_found(device: Node, find: Finder) -> Node:
-    """What names a pin by its use names the pin itself: `from: feed` is `from: 1`."""
+    """What names a pin by its use names the pin itself, but for the ends of draws and contacts:
+    `supply: 5 V supply` is `supply: 3`."""
     values = dict(entries(device))
     for key in BY_PIN:
         if isinstance(values[key].value if key in values else None, dict):
@@ -33,9 +34,6 @@ def with_pins_found(device: Node, find: Finder) -> Node:
                     n: pins_in(e, find, ("ground", "through", "bridge")) for n, e in named.items()
                 }
             values[key] = Node(named, section.where, places, section.added)
-    for key, keys in NAMED.items():
-        if key in values:
-            values[key] = _each_item(values[key], keys, lambda n: pins_in(n, find, ("from", "to")))
     if "power" in values:
         values["power"] = pins_in(values["power"], find, ("feeds", "grounds"))
     if "pairs" in values:
@@ -48,6 +46,15 @@ def with_pins_found(device: Node, find: Finder) -> Node:
         )
     if "unused" in values:
         values["unused"] = _each_pin(values["unused"], find)
+    return mapping(values, device)
+
+
+def with_ends_found(device: Node, find: Finder) -> Node:
+    """The same for draws and contacts: `from: feed` is `from: 1`."""
+    values = dict(entries(device))
+    for key, keys in NAMED.items():
+        if key in values:
+            values[key] = _each_item(values[key], keys, lambda n: pins_in(n, find, ("from", "to")))
     return mapping(values, device)
 
 
@@ -64,6 +71,10 @@ class Finder:
     def __call__(self, text: str) -> str:
         """The pin that is meant, the first of several."""
         return self.every(text)[0]
+
+    def use_of(self, pin: str) -> str:
+        """What a pin is for; '' where that is not said."""
+        return next((use for use, pins in self.uses.items() if pin in pins), "")
 
     def every(self, text: str) -> list[str]:
         """All pins that are for the first use that fits."""
