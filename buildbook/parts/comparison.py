@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from buildbook.harness.model import Harness
+from buildbook.parts.kits import first_lines
 from buildbook.parts.mass import wires_kg
 from buildbook.parts.model import Bill
 from buildbook.sizing.model import Sizing
@@ -71,9 +73,12 @@ def variant_figures(
 
 def parts_mass_kg(vehicle: Vehicle, bill: Bill) -> tuple[float, int]:
     """Mass in kg of the parts fitted whose mass is written, and how many parts those are."""
-    parts = vehicle.description.parts
-    named = {line.part: line.need.quantity for line in bill.lines if line.part}
-    masses = [n * each for p, n in named.items() if (each := parts[p].mass) is not None]
+    parts, line_of = vehicle.description.parts, first_lines(bill)
+    fitted: dict[str, float] = defaultdict(float)
+    for need in bill.needs:
+        if bought := line_of[need.key].part:
+            fitted[bought] += need.quantity
+    masses = [n * each for p, n in fitted.items() if (each := parts[p].mass) is not None]
     return sum(masses), len(masses)
 
 

@@ -23,7 +23,7 @@ class KitItem:
 
 def kits(bill: Bill) -> dict[str, tuple[KitItem, ...]]:
     """Harness id -> what is fitted to it, by part; spares stay in the box."""
-    line_of = _line_of(bill)
+    line_of = first_lines(bill)
     found: dict[str, dict[tuple[str, str, str], dict[str, float]]] = defaultdict(dict)
     for need in bill.needs:
         line = line_of[need.key]
@@ -54,7 +54,7 @@ def tool_lines(bill: Bill) -> tuple[BillLine, ...]:
     return tuple(line for line in bill.lines if line.keys[0].startswith("tool "))
 
 
-def _line_of(bill: Bill) -> dict[str, BillLine]:
+def first_lines(bill: Bill) -> dict[str, BillLine]:
     """Need key -> the first line that serves it."""
     found: dict[str, BillLine] = {}
     for line in bill.lines:

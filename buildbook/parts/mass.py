@@ -9,6 +9,7 @@ from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness, Wire
 from buildbook.harness.sleeves import cover_kg_per_m
 from buildbook.parts.keys import kind_of
+from buildbook.parts.kits import first_lines
 from buildbook.parts.model import Bill
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.model import Sizing
@@ -76,17 +77,19 @@ def covers_kg(runs: Iterable[Run], dressed: Mapping[str, FinishedRun]) -> float:
 
 def _parts(vehicle: Vehicle, bill: Bill, harness: str) -> tuple[float, float, int]:
     """Kg of connectors and of other parts that the harness takes, and kinds without a mass."""
-    connectors, others, unweighed = 0.0, 0.0, 0
-    for line in bill.lines:
-        key = line.keys[0]
-        count = sum(use.quantity for use in line.need.uses if use.harness == harness)
-        if not count or key.partition(" ")[0] in CALCULATED:
+    connectors, others = 0.0, 0.0
+    unweighed: set[str] = set()
+    line_of = first_lines(bill)
+    for need in bill.needs:
+        count = sum(use.quantity for use in need.uses if use.harness == harness)
+        if not count or need.key.partition(" ")[0] in CALCULATED:
             continue
-        part = vehicle.description.parts.get(line.part)
+        bought = line_of[need.key].part
+        part = vehicle.description.parts.get(bought)
         if part is None or part.mass is None:
-            unweighed += 1
-        elif kind_of(key) in ("connectors", "terminals and seals"):
+            unweighed.add(bought or need.key)
+        elif kind_of(need.key) in ("connectors", "terminals and seals"):
             connectors += count * part.mass
         else:
             others += count * part.mass
-    return connectors, others, unweighed
+    return connectors, others, len(unweighed)

@@ -148,6 +148,32 @@ def test_parts_weigh_as_many_as_are_fitted():
     assert parts_mass_kg(vehicle, bill) == (pytest.approx(0.111), 3)
 
 
+STRAY = {"what": "Screw", "serves": ["screw M4", "screw M5"], "mass": "1 g"}
+
+
+@pytest.mark.parametrize(
+    "parts",
+    [
+        {
+            "few": {**STRAY, "price": "2.50", "pack": 10},
+            "many": {**STRAY, "price": "8.00", "pack": 50},
+        },
+        {"some": {**STRAY, "price": "1.00", "owned": 25}},
+    ],
+    ids=["from two packs", "one need of stock and one bought"],
+)
+def test_a_piece_is_weighed_once_however_it_is_bought(parts):
+    """20 and 40 screws of 1 g: from a pack of ten beside one of fifty, or the first 20 of stock."""
+    wanted = pieces("screw M4", Use("h", "", 20)), pieces("screw M5", Use("h", "", 40))
+    vehicle = m.vehicle(**{**WEIGHED, "parts": parts})
+    bill = make_bill(wanted, vehicle.description)
+    assert len(bill.lines) == 2
+    assert parts_mass_kg(vehicle, bill)[0] == pytest.approx(0.060)
+    assert harness_masses(vehicle, m.harness(), m.sizing(), {}, bill)["h"].others_kg == (
+        pytest.approx(0.060)
+    )
+
+
 def test_crimps_of_a_variant_are_its_terminals_and_its_splices():
     vehicle, bill = weighed()
     none = dict.fromkeys(("error", "warning", "note"), 0)
