@@ -187,5 +187,5 @@ def _spares_box(
         line, cost = line_of[need.key], None
         if line.pack_price is not None:
             each = line.pack_price * rate(line.currency, description)
-            cost = rounded(each * int(need.carried) / int(line.pack))
+            cost = rounded(each * Decimal(str(need.carried)) / Decimal(str(line.pack)))
         yield CarriedSpare(need.what, line.part, need.carried, need.unit, cost)

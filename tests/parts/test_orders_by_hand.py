@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -20,7 +21,9 @@ def pieces(key: str, quantity: float, *uses: Use) -> Need:
 
 def bill_of(wanted, suppliers=None, parts=None, **vehicle) -> Bill:
     told = {"name": "Bench", "date": "2026-03-01", "currency": "EUR", "tax": "0 %", **vehicle}
-    return make_bill(wanted, m.description(vehicle=told, suppliers=suppliers or {}, parts=parts))
+    return make_bill(
+        wanted, m.description(vehicle=told, suppliers=suppliers or {}, parts=parts or {})
+    )
 
 
 @pytest.mark.parametrize(("price", "carriage"), [("9.99", "5.00"), ("10.00", "0"), ("10.01", "0")])
@@ -77,12 +80,23 @@ def test_stock_that_one_need_has_taken_is_not_there_for_the_next():
     assert bill.net == 4 * Decimal("0.50")
 
 
-def test_a_carried_spare_costs_its_share_of_the_pack():
-    """Two of a pack of ten for 5.00."""
-    part = {"what": "Fuse", "serves": "fuse blade 5 A", "price": "5.00", "pack": 10}
-    bill = bill_of((pieces("fuse blade 5 A", 3),), {}, {"fuse": part})
+@pytest.mark.parametrize(
+    ("carried", "pack", "price", "cost"),
+    [(2, 10, "5.00", "1.00"), (1, 0.5, "0.80", "1.60"), (3, 2.5, "1.00", "1.20")],
+)
+def test_a_carried_spare_costs_its_share_of_the_pack(carried, pack, price, cost):
+    """Two of ten, or of shrink one metre in lengths of 0.5 m and three in lengths of 2.5 m."""
+    part = {"what": "Shrink", "serves": "shrink", "price": price, "pack": pack, "carry": carried}
+    need = replace(pieces("heat-shrink shrink-6", 3), unit="m")
+    bill = bill_of((need,), {}, {"shrink": part})
     (spare,) = bill.spares_box
-    assert (spare.quantity, spare.cost) == (2, Decimal("1.00"))
+    assert (spare.what, spare.part, spare.unit) == ("heat-shrink shrink-6", "shrink", "m")
+    assert (spare.quantity, spare.cost) == (carried, Decimal(cost))
+
+
+def test_what_is_carried_without_a_price_costs_nothing_known():
+    (spare,) = bill_of((pieces("fuse blade 5 A", 3),)).spares_box
+    assert (spare.part, spare.quantity, spare.cost) == ("", 2, None)
 
 
 def test_a_systems_cost_adds_up_over_its_harnesses():
