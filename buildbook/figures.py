@@ -12,6 +12,10 @@ from buildbook.words.say import in_figures, language, say
 
 ESTIMATE = "≈"
 """Beside a length that is an estimate, everywhere in the book."""
+NO_CURRENT_A = 1e-6
+"""Below it is what insulation lets through. Our choice."""
+LEAST_A = 0.0995
+"""From here on a tenth of an ampere is printed for it."""
 MOST_MM_M = 10.0
 """Metres from which a length is said in metres. Our choice."""
 
@@ -29,6 +33,20 @@ def decimals(value: float, digits: int) -> str:
 def significant(value: float, digits: int) -> str:
     """A number to so many significant digits, written out: '600', '0.021'."""
     return in_figures(f"{Decimal(f'{value:.{digits}g}'):f}")
+
+
+def current(amps: float, digits: int = 1, plus: bool = False) -> str:
+    """A current to that many decimals, where these would leave next to none in milliamps: '1.2 A',
+    '−12 mA'; with `plus` of what is gained '+1.2 A'.
+
+    A meter shows less than half a milliamp as nothing, but what flows there is said to flow.
+    """
+    size, sign = abs(amps), "−" if amps < 0 else "+" if plus else ""
+    if size < NO_CURRENT_A:
+        return "0 A"
+    if size < LEAST_A:
+        return "< 1 mA" if size < 0.0005 else f"{sign}{size * 1000:.0f} mA"
+    return f"{sign}{in_figures(f'{size:.{digits}f}')} A"
 
 
 def length(metres: float) -> str:

@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildbook.figures import Units, counted, decimals, gauge_of, length, significant, squared
+from buildbook.figures import (
+    Units,
+    counted,
+    current,
+    decimals,
+    gauge_of,
+    length,
+    significant,
+    squared,
+)
 
 
 @pytest.mark.parametrize(
@@ -14,6 +23,29 @@ from buildbook.figures import Units, counted, decimals, gauge_of, length, signif
 )
 def test_one_of_a_thing_has_no_plural_and_none_is_no_number(n, said):
     assert counted(n, "clamp") == said
+
+
+@pytest.mark.parametrize(
+    ("amps", "said"),
+    [
+        (0.0, "0 A"),
+        (-3e-8, "0 A"),
+        (0.0002, "< 1 mA"),
+        (0.004, "4 mA"),
+        (-0.012, "−12 mA"),
+        (0.096, "96 mA"),
+        (0.1, "0.1 A"),
+        (-21.56, "−21.6 A"),
+    ],
+)
+def test_a_current_that_flows_is_never_said_to_be_none(amps, said):
+    assert current(amps) == said
+
+
+def test_a_current_has_the_decimals_asked_for_and_a_plus_where_it_is_gained():
+    assert current(1.234, 2) == "1.23 A"
+    assert current(6.8, plus=True) == "+6.8 A"
+    assert current(0.0, plus=True) == "0 A"
 
 
 @pytest.mark.parametrize(

@@ -54,12 +54,14 @@ def ranging(low: str, high: str) -> str:
 
 
 def amps(value: float | None) -> str:
-    """Current: mA below 0.1 A, µA below 0.1 mA."""
+    """Current: mA below 0.1 A, µA below 0.1 mA; none below half a microampere."""
     if value is None:
         return "–"
-    if 5e-7 <= abs(value) < 0.0000995:
+    if abs(value) < 5e-7:
+        return f"{number(0)} A"
+    if abs(value) < 0.0000995:
         return f"{number(value * 1e6, 0)} µA"
-    if 0 < abs(value) < 0.0995:
+    if abs(value) < 0.0995:
         return f"{number(value * 1000, 0 if abs(value) >= 0.01 else 1)} mA"
     return f"{number(value, 2 if abs(value) < 9.995 else 1)} A"
 

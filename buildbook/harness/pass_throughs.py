@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from buildbook.catalogue.model import ContactFamily
 from buildbook.description import models as written
+from buildbook.figures import current
 from buildbook.problem import Problem
 from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Circuit, Connector, PassThrough, Pin, Vehicle
@@ -242,7 +243,7 @@ def spare(half: Connector, blocked: Collection[str]) -> dict[str, int]:
 def full(through: PassThrough, demand: PassingCircuit) -> Problem:
     """The problem of a pass-through with no contact left for a circuit."""
     count = len(cavities(through.plug))
-    amps = f" at {demand.current_a:.1f} A" if demand.current_a else ""
+    amps = f" at {current(demand.current_a)}" if demand.current_a else ""
     return Problem(
         through.where,
         f"pass-through '{through.device}' has no contact left for circuit "

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from buildbook.catalogue.model import FuseFamily
 from buildbook.description.quantities import WireSize
+from buildbook.figures import current
 from buildbook.sizing.fuse_load import CRANK_S, FuseLoad
 from buildbook.sizing.fuse_rating import carries_a, derating, inrush_rating_a, load_rating_a
 from buildbook.sizing.installation import Candidate, Installation
@@ -268,9 +269,9 @@ def _timed(facts: FuseFacts) -> list[Limit]:
         lasts_s = min(fastest_s(family, warm_a, load.inrush_a), ENDLESS_S)
         square = load.inrush_a**2
         about = say(
-            "{loads}: {amps:.1f} A for {ms:.0f} ms",
+            "{loads}: {amps} for {ms:.0f} ms",
             loads=load.inrush_load,
-            amps=load.inrush_a,
+            amps=current(load.inrush_a),
             ms=load.inrush_s * 1000,
         )
         rows.append(

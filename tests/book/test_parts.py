@@ -72,6 +72,7 @@ def test_numbers_as_printed():
     assert number(-1.5, 1) == "−1.5"
     assert amps(0.0421) == "42 mA"
     assert amps(-0.000012) == "−12 µA"
+    assert amps(3e-8) == "0.00 A"
     assert amps(8.5) == "8.50 A"
     assert money(None) == "missing"
     assert money(Decimal("2")) == "2.00"

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
+from buildbook.figures import current
 from buildbook.problem import Where
 from buildbook.words.say import mark, say
 
@@ -14,12 +15,12 @@ SEVERITY = "error or warning or note"
 SOURCE = "the curve of what charges and the states' shares in this description"
 GIVES_NO_MORE = {
     "alternator": mark(
-        "In '{state}' the battery gives {gives_a:.1f} A although the engine runs: the alternator "
-        "can give no more than {most_a:.1f} A at that speed."
+        "In '{state}' the battery gives {gives} although the engine runs: the alternator "
+        "can give no more than {most} at that speed."
     ),
     "dynamo": mark(
-        "In '{state}' the battery gives {gives_a:.1f} A although the engine runs: the dynamo can "
-        "give no more than {most_a:.1f} A at that speed."
+        "In '{state}' the battery gives {gives} although the engine runs: the dynamo can "
+        "give no more than {most} at that speed."
     ),
 }
 REMEDY = {
@@ -52,9 +53,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "error",
             about,
             say(
-                "Over a day's running the battery loses {loses_a:.1f} A on average; it should "
-                "gain.",
-                loses_a=-balance,
+                "Over a day's running the battery loses {loses} on average; it should gain.",
+                loses=current(-balance),
             ),
             say(REMEDY[word]),
             SOURCE,
@@ -73,8 +73,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             say(
                 GIVES_NO_MORE[word],
                 state=name,
-                gives_a=-solution.charging_a,
-                most_a=solution.alternator_limit_a,
+                gives=current(-solution.charging_a),
+                most=current(solution.alternator_limit_a),
             ),
             say(REMEDY[word]),
             SOURCE,

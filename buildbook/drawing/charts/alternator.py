@@ -13,6 +13,7 @@ from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
+from buildbook.figures import current
 from buildbook.words.say import in_figures, say
 
 AREA = Box(14.0, 13.0, 96.0, 28.0)
@@ -63,7 +64,9 @@ def alternator_chart(result: Assessed) -> Sheets:
     for number, balance in enumerate(states, 1):
         _number(canvas, number, *_spot(balance.engine_rpm, balance.demand_a, across, up))
         y = AREA.y + 2 + PITCH_MM * (number - 1)
-        figures = say("{a:.1f} A of {most_a:.1f} A", a=balance.demand_a, most_a=balance.limit_a)
+        figures = say(
+            "{a} of {most_a}", a=current(balance.demand_a), most_a=current(balance.limit_a)
+        )
         text = f"{number}  {balance.state}: {figures}"
         canvas.text(KEY_X, y, fitted(text, SMALL_MM, WIDTH_MM - KEY_X - 1))
     return (canvas.drawing("alternator-curve", title),)

@@ -31,11 +31,6 @@ def draw_axis(canvas: Canvas, area: Box, ticks: list[float], unit: str) -> None:
     canvas.text(area.right, area.bottom + 7.0, unit, anchor="end", colour=GREY)
 
 
-def amps_words(amps: float, digits: int) -> str:
-    """Current to that many digits, in milliamps where that would leave next to none."""
-    return f"{amps * 1000:.0f} mA" if amps < 0.0995 else in_figures(f"{amps:.{digits}f} A")
-
-
 def load_bar(canvas: Canvas, bar: Box, load: float, rating: float) -> None:
     """A frame as long as the rating, filled as far as the load, marked at three quarters."""
     share = min(1.0, load / rating) if rating else 0.0

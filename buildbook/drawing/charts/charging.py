@@ -9,8 +9,9 @@ from buildbook.drawing.shared.canvas import GREY
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
 from buildbook.electrical.supply import demand_a
+from buildbook.figures import current
 from buildbook.sizing.stage import Sized
-from buildbook.words.say import in_figures, say
+from buildbook.words.say import say
 
 
 def charging_chart(result: Sized) -> Sheets:
@@ -58,10 +59,9 @@ def charging_chart(result: Sized) -> Sheets:
         canvas.rect(
             Box(left, y + 0.9, max(0.0, demand) * per_a, 2.2), 0.25, fill=DARK, class_="demand"
         )
-        balance = round(solution.alternator_limit_a - demand, 1) + 0.0
         limit_a = solution.alternator_limit_a
-        figures = say("{a:.1f} A of {most_a:.1f} A", a=demand, most_a=limit_a)
+        figures = say("{a} of {most_a}", a=current(demand), most_a=current(limit_a))
         canvas.text(area.right + 3, y + 4.2, figures)
-        left_over = say("balance {amps}", amps=in_figures(f"{balance:+.1f} A".replace("-", "−")))
+        left_over = say("balance {amps}", amps=current(limit_a - demand, plus=True))
         canvas.text(area.right + 28, y + 4.2, left_over, bold=True, class_="balance")
     return (canvas.drawing("charging-balance", title),)

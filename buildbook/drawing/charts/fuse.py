@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from buildbook.drawing.charts.axis import WIDTH_MM, amps_words, draw_axis, load_bar
+from buildbook.drawing.charts.axis import WIDTH_MM, draw_axis, load_bar
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted
 from buildbook.drawing.shared.sheet import figure
+from buildbook.figures import current
 from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import FuseSizing
 from buildbook.sizing.stage import Sized
@@ -77,6 +78,6 @@ def _fuse_column(
         bar = Box(area.x, y + row / 2 - 1.2, area.w, 2.4)
         canvas.rect(bar, 0.0, fill="#ffffff")
         load_bar(canvas, bar, fuse.load_a, fuse.rating_a)
-        text = say("{amps} of {most_a:g} A", amps=amps_words(fuse.load_a, 2), most_a=fuse.rating_a)
+        text = say("{amps} of {most_a:g} A", amps=current(fuse.load_a, 2), most_a=fuse.rating_a)
         text += f", {state_said(fuse.state)}" if columns < 3 else ""
         canvas.text(area.right + 3, y + row / 2 + 0.9, fitted(text, SMALL_MM, room))

@@ -10,7 +10,6 @@ from typing import Any
 
 from buildbook.checks.naming import first_up
 from buildbook.checks.stages import Assessed
-from buildbook.drawing.charts.axis import amps_words
 from buildbook.drawing.charts.power_paths import largest_state, supply_paths
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.by_subject import Sheets
@@ -22,6 +21,7 @@ from buildbook.drawing.shared.zones import BAND_MM
 from buildbook.electrical.model import Solution
 from buildbook.electrical.network import in_pulses
 from buildbook.electrical.supply import demand_a
+from buildbook.figures import current
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Pin, Vehicle
 from buildbook.words.say import in_figures, say
@@ -238,20 +238,19 @@ def _power_source(vehicle: Vehicle, solution: Solution) -> str:
     """What the generator gives, the battery takes or gives, and the loads take."""
     values: dict[str, Any] = {
         "generator": first_up(say(vehicle.supply.generator_word)),
-        "gives_a": solution.alternator_a,
-        "most_a": solution.alternator_limit_a,
-        "battery_a": abs(solution.charging_a),
-        "loads_a": demand_a(vehicle, solution),
+        "gives": current(solution.alternator_a),
+        "most": current(solution.alternator_limit_a),
+        "battery": current(abs(solution.charging_a)),
+        "loads": current(demand_a(vehicle, solution)),
     }
     if solution.charging_a >= 0:
         return say(
-            "{generator} gives {gives_a:.1f} A (can give {most_a:.1f} A); battery takes "
-            "{battery_a:.1f} A; loads take {loads_a:.1f} A",
+            "{generator} gives {gives} (can give {most}); battery takes {battery}; "
+            "loads take {loads}",
             **values,
         )
     return say(
-        "{generator} gives {gives_a:.1f} A (can give {most_a:.1f} A); battery gives "
-        "{battery_a:.1f} A; loads take {loads_a:.1f} A",
+        "{generator} gives {gives} (can give {most}); battery gives {battery}; loads take {loads}",
         **values,
     )
 
@@ -266,7 +265,7 @@ def _power_fuse(
     middle = row.y + row.h / 2 + 0.9
     rating = f"{result.sizing.fuses[row.fuse].rating_a:g} A"
     volts = _fed_volts(result, row.fuse, solution)
-    figures = ", ".join(in_figures(words) for words in (rating, f"{amps:.1f} A", *volts))
+    figures = ", ".join((in_figures(rating), current(amps), *(in_figures(v) for v in volts)))
     room = wide - text_width_mm(figures, SMALL_MM) - 3
     canvas.text(x + 1, middle, fitted(row.fuse, SMALL_MM, room, True), bold=True)
     canvas.text(x + wide - 1, middle, figures, anchor="end")
@@ -293,7 +292,7 @@ def _load_figures(result: Assessed, load_id: str, solution: Solution) -> str:
     volts = abs(result.readings[solution.state].volts_across(load.from_pin, load.to_pin))
     if amps < 0.0005 or volts < 0.05:
         return ""
-    return ", ".join((amps_words(amps, 1), in_figures(f"{volts:.1f} V")))
+    return ", ".join((current(amps), in_figures(f"{volts:.1f} V")))
 
 
 def _power_load(
@@ -376,7 +375,7 @@ def _stage_words(result: Assessed, device: str, solution: Solution) -> list[str]
     if sizing is None:
         return [volts] if volts else []
     amps = abs(solution.current_a.get(f"fuse:{device}", 0.0))
-    return [in_figures(f"{sizing.rating_a:g} A"), in_figures(f"{amps:.1f} A"), volts]
+    return [in_figures(f"{sizing.rating_a:g} A"), current(amps), volts]
 
 
 def _stage_volts(result: Assessed, device: str, solution: Solution) -> str:

@@ -13,6 +13,7 @@ from buildbook.drawing.shared.lettering import NORMAL_MM, SMALL_MM, fitted, text
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import BLOCK_MM, Title, frame
 from buildbook.drawing.shared.zones import BAND_MM
+from buildbook.figures import current
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 from buildbook.words.joined import and_more
@@ -307,7 +308,7 @@ def _fuse_cell(canvas: Canvas, result: Sized, cell: Box, fuse: Device, lines: in
     title = fitted(_place_of(fuse), SMALL_MM, room, True)
     canvas.text(x, cell.y + 3.6, title, bold=True)
     load_a = sizing.load_a if sizing else 0.0
-    figures = in_figures(f"{load_a:.1f} A")
+    figures = current(load_a)
     wide = text_width_mm(figures, SMALL_MM) + 1.2
     load_bar(canvas, Box(x, cell.bottom - 3.4, room - wide, 2.2), load_a, rating)
     canvas.text(cell.right - 1.2, cell.bottom - 1.4, figures, anchor="end")

@@ -11,6 +11,7 @@ from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.sheet import Title, frame, inside
 from buildbook.drawing.symbols.joints import ground
 from buildbook.electrical.grounds import GroundPoint, Returned, ground_points
+from buildbook.figures import current
 from buildbook.sizing.stage import Sized
 from buildbook.words.say import in_figures, say
 
@@ -210,7 +211,7 @@ def _draw_row(canvas: Canvas, result: Sized, row: Row, x: float, y: float, bar: 
     size = result.vehicle.measures.bare_size(sizing.label) if sizing else ""
     label = fitted(f"{wire.id} {wire.colour} {size}", SMALL_MM, LABEL_MM - 1)
     canvas.text(x + NAMES_MM, middle + 0.93, label, class_="wire-label")
-    amps = f"{signed(row.wire.current_a, 2)} A"
+    amps = current(row.wire.current_a, 2)
     end = x + NAMES_MM + LABEL_MM + AMPS_MM
     canvas.text(end - 1.5, middle + 0.93, amps, anchor="end", class_="amps")
     canvas.line([(end - 0.6, middle), (bar, middle)], 0.35, class_="lead")
@@ -233,7 +234,7 @@ def _draw_point(canvas: Canvas, block: Block, box: Box) -> None:
     name = fitted(name, SMALL_MM, wide - 5, True)
     canvas.text(box.x + 1, box.y + 3.3, name, bold=True)
     ground(canvas, canvas.group(class_="symbol"), box.right - 3.2, box.y + 0.6)
-    figures = f"{signed(point.current_a, 1)} A, {signed(point.volts * 1000, 0)} mV"
+    figures = f"{current(point.current_a)}, {signed(point.volts * 1000, 0)} mV"
     furthest = signed(point.furthest_v * 1000, 0)
     most = say("most {mv} mV: {state}", mv=furthest, state=point.furthest_state)
     lines = [*wrapped(point.device.title, SMALL_MM, wide, 2), point.state, figures, most]

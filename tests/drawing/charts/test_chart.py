@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
+from buildbook.drawing.charts.alternator import alternator_chart
 from buildbook.drawing.charts.axis import ticks_to
 from buildbook.drawing.charts.charging import charging_chart
 from buildbook.drawing.charts.cost import cost_chart
 from buildbook.drawing.charts.fuse import fuse_chart
 from buildbook.drawing.charts.power import power_diagram
 from buildbook.drawing.charts.power_paths import largest_state, supply_paths
+from buildbook.drawing.faces.panel import panels
 from buildbook.drawing.shared.model import SHEET_MM
 from buildbook.electrical.supply import demand_a
 from tests.drawing.reading import faults, letterings, shapes
@@ -44,8 +47,9 @@ def test_demand_is_the_sum_of_the_load_currents(lapwing):
 def test_balance_is_capability_less_demand(lapwing):
     texts = {t.text for t in letterings(*charging_chart(lapwing))}
     for solution in lapwing.solved.meter.values():
-        left = round(solution.alternator_limit_a - demand_a(lapwing.vehicle, solution), 1) + 0.0
-        assert f"balance {left:+.1f} A".replace("-", "−") in texts
+        left = solution.alternator_limit_a - demand_a(lapwing.vehicle, solution)
+        said = f"{left:+.1f} A" if abs(left) >= 0.1 else f"{1000 * left:+.0f} mA"
+        assert f"balance {said}".replace("-", "−") in texts
 
 
 def test_fuse_chart_holds_every_fuse(lapwing):
@@ -63,6 +67,26 @@ def test_a_fuse_of_milliamps_says_so_in_milliamps(lapwing):
     words = [t.text for t in letterings(*fuse_chart(lapwing))]
     assert not [w for w in words if w.startswith("0.0")]
     assert any(w.startswith(f"{f.load_a * 1000:.0f} mA of") for f in small.values() for w in words)
+
+
+@pytest.mark.parametrize("vehicle", ["lapwing", "motorcycle"])
+@pytest.mark.parametrize("drawn", [alternator_chart, charging_chart, panels, power_diagram])
+def test_no_drawing_rounds_a_current_away(vehicle, drawn, request):
+    """'0.0 A' beside a fuse reads as dead, though its load takes 4 mA."""
+    made = drawn(request.getfixturevalue(vehicle))
+    sheets = made if isinstance(made, tuple) else [s for found in made.values() for s in found]
+    words = [t.text for sheet in sheets for t in letterings(sheet)]
+    assert not [w for w in words if re.search(r"(?<![\d.])0\.0+ A", w)]
+
+
+def test_the_power_page_says_milliamps_at_a_fuse_that_feeds_so_little(lapwing):
+    meter = lapwing.solved.meter[largest_state(lapwing)]
+    through = {f: abs(meter.current_a[f"fuse:{f}"]) for f in lapwing.sizing.fuses}
+    small = [amps for amps in through.values() if 0.001 <= amps < 0.05]
+    assert small
+    words = [t.text for t in letterings(*power_diagram(lapwing))]
+    for amps in small:
+        assert any(re.search(rf" A, {1000 * amps:.0f} mA, ", w) for w in words)
 
 
 @pytest.mark.parametrize("count", [1, 42, 55, 56, 110, 111, 165, 166, 500])

@@ -9,6 +9,7 @@ import pytest
 
 from buildbook.drawing.maps.ground import ground_maps, signed, words_of
 from buildbook.electrical.grounds import ground_points, nodes_behind
+from buildbook.figures import current
 from tests.drawing.reading import faults, letterings, points, shapes
 
 VEHICLES = ("two_wire", "motorcycle", "lapwing")
@@ -67,11 +68,12 @@ def test_the_map_shows_the_solved_figures(lapwing):
     for point in points_of(lapwing):
         meter = lapwing.solved.meter[point.state]
         volts = meter.volts[point.device.pins[0].id]
-        assert f"{signed(point.current_a, 1)} A, {signed(volts * 1000, 0)} mV" in texts
+        assert f"{current(point.current_a)}, {signed(volts * 1000, 0)} mV" in texts
         for wire in point.wires:
             amps = abs(meter.current_a[f"wire:{wire.wire}"])
-            assert f"{signed(wire.current_a, 2)} A".lstrip("−") == f"{amps:.2f} A"
-            assert f"{signed(wire.current_a, 2)} A" in texts
+            said = current(wire.current_a, 2)
+            assert said.lstrip("−") == (f"{amps:.2f} A" if amps >= 0.1 else current(amps))
+            assert said in texts
 
 
 def test_what_comes_through_a_splice_is_every_device_of_its_circuit(lapwing):
