@@ -180,10 +180,10 @@ def asked(result: Result, step: Step) -> str:
     if step.what == "look":
         return say("Look: does {thing} work?", thing=thing_words(result, (step.node,)))
     if step.what == "click":
-        relay = f"{step.node} ({devices[step.node].title})"
+        relay = f"{step.node} ({devices[step.node].what_it_is})"
         return say("Finger on {relay}; go from “{state}” to", relay=relay, state=step.other)
     if step.what == "swap":
-        part = f"{step.node} ({devices[step.node].title})"
+        part = f"{step.node} ({devices[step.node].what_it_is})"
         if step.other:
             return say("Change {part} for {other}, which is the same", part=part, other=step.other)
         return say("Change {part} for a spare of its rating", part=part)
@@ -200,7 +200,7 @@ def place_words(result: Result, node: str) -> str:
     device = vehicle.devices.get(pin_id.partition(".")[0])
     cavity = pin_id.partition(".")[2]
     if half and device is not None:
-        there = f"{device.id} ({device.title})"
+        there = f"{device.id} ({device.what_it_is})"
         return say("{device}, cavity {cavity}, {half} half", device=there, cavity=cavity, half=half)
     pin = vehicle.pins.get(pin_id)
     if pin is None or device is None:
@@ -211,7 +211,7 @@ def place_words(result: Result, node: str) -> str:
 
 def _pin_place(device: Device, pin: Pin) -> str:
     """A pin by the device that it is of."""
-    there = f"{device.id} ({device.title})"
+    there = f"{device.id} ({device.what_it_is})"
     if pin.stud and device.kind == "fuse":
         return say("fuse {fuse}, its own tag at nut {nut}", fuse=there, nut=pin.name)
     if pin.stud and pin.name == ONLY_NUT:
@@ -389,6 +389,6 @@ def who_is_who(result: Result, texts: Iterable[str]) -> tuple[tuple[str, str], .
     return tuple(
         (device.id, device.title)
         for device in result.vehicle.devices.values()
-        if device.id in said and f"{device.id} ({device.title})" not in whole
+        if device.id in said and f"{device.id} ({device.what_it_is})" not in whole
         if {*device.title.lower().split()} - {*device.id.lower().split("-")}
     )

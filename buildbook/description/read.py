@@ -14,6 +14,7 @@ from buildbook.description.explain import explain
 from buildbook.description.models import Description
 from buildbook.description.pictures import pictures_of
 from buildbook.description.suggest import did_you_mean
+from buildbook.description.tree import less
 from buildbook.description.unseen import composed
 from buildbook.description.yaml_reader import Node, Unreadable, plain, read_text, read_yaml
 from buildbook.problem import Problem, Where
@@ -98,7 +99,7 @@ def read_folder(
     problems += found
     positions = Positions(merged)
     try:
-        description = Description.model_validate(plain(merged))
+        description = Description.model_validate(plain(less(merged, {"kinds"})))
     except ValidationError as error:
         return None, sorted({*problems, *explain(error, merged)})
     notes, found = _notes(folder, description, positions)

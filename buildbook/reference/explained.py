@@ -16,7 +16,7 @@ from buildbook.description.models.devices import BASE_KINDS
 from buildbook.description.tree import entries, less, word
 from buildbook.reference.keys import Place, places
 
-ABOUT_ITSELF = {"about", "source"}
+ABOUT_ITSELF = {"title", "about", "source"}
 
 
 def explained(words: Sequence[str]) -> str:

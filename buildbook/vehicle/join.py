@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from buildbook.as_built.model import AsBuilt
 from buildbook.catalogue.load import colours
+from buildbook.description.kind_titles import title_of_kind
 from buildbook.description.read import FolderContents
+from buildbook.description.tree import at
 from buildbook.problem import Problem
 from buildbook.vehicle.circuits import check_least_and_most, check_size, circuits_of
 from buildbook.vehicle.complaints import complaints_of, losses_of
@@ -146,6 +148,8 @@ def _device(scope: Scope, name: str) -> Device:
         scope.say(path, f"`{name}` has no pins", "", "give it a `plug`, or `pins`")
     point, panel = _place(scope, name)
     inside = inside_of(scope, name, pins)
+    tree = scope.positions.tree
+    of_kind = title_of_kind(at(at(tree, "devices"), name), device.kind, at(tree, "kinds"))
     return Device(
         id=name,
         title=device.name or name,
@@ -162,6 +166,7 @@ def _device(scope: Scope, name: str) -> Device:
         where=scope.where(path),
         panel=panel,
         signals=signals_of(scope, name, pins),
+        what_it_is=device.name or of_kind,
     )
 
 

@@ -215,6 +215,8 @@ class Device:
     where: Where
     panel: str = ""
     signals: tuple[Signal, ...] = ()
+    what_it_is: str = ""
+    """Beside its id in a table: its name where it has one, else what its kind is."""
 
 
 @dataclass(frozen=True)

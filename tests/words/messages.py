@@ -31,6 +31,7 @@ from buildbook.checks.listing import what_it_finds
 from buildbook.checks.registry import RULES
 from buildbook.checks.run import CUSTOM
 from buildbook.description.expand import kinds
+from buildbook.description.kind_titles import titles
 from buildbook.description.models.devices import BASE_KINDS
 from buildbook.phone.script_words import said_in, script_files
 from buildbook.words.catalogues import catalogue_of
@@ -74,7 +75,7 @@ def _of_script() -> Iterator[Message]:
 
 def _of_kinds() -> Iterator[Message]:
     """What devices are by their kinds, what those say of them, and what their pins are for."""
-    words = (*BASE_KINDS, *kinds.printed_words())
+    words = (*BASE_KINDS, *dict.fromkeys(titles().values()), *kinds.printed_words())
     for context, said in ((kinds.CONTEXT, words), (kinds.USE, kinds.known_uses())):
         for text in said:
             yield Message("buildbook/description/kinds", text, context=context)

@@ -99,6 +99,6 @@ def load_rows(result: Result, states: tuple[str, ...]) -> list[tuple[Load, str, 
 
 def load_words(result: Result, load: Load) -> str:
     """'Left headlamp: the left dipped beam lights', cut to one line."""
-    title = result.vehicle.devices[load.device].title or load.device
-    words = f"{title}: {load.what}" if load.what else title
+    called = result.vehicle.devices[load.device].what_it_is
+    words = f"{called}: {load.what}" if load.what else called
     return textwrap.shorten(words, LETTERS, placeholder=" …")

@@ -110,7 +110,7 @@ def slot(result: Result, fuse: Device) -> Slot:
     wires = [result.harness.wires[w] for w in result.harness.wire_at.get(out, ())]
     said = ", ".join(f"{w.id} {w.colour}" for w in wires[:2])
     bus = fuse.written.bus
-    return Slot(fuse.id, fuse.title, size.rating_a if size else None, bus or "", said)
+    return Slot(fuse.id, fuse.what_it_is, size.rating_a if size else None, bus or "", said)
 
 
 def spares(result: Result) -> list[tuple[str, str, str, int]]:

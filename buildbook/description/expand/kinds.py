@@ -36,7 +36,9 @@ from buildbook.words.say import ENGLISH, in_language, language, worded
 
 FOLDER = Path(__file__).parents[1] / "kinds"
 ABOUT_ITSELF = ("about", "source", "kind")
-"""Keys of a kind that are not its devices'."""
+OF_OURS = (*ABOUT_ITSELF, "title")
+"""Keys of a kind that are not its devices': of the author's kinds, and of the program's."""
+BY_KIND = "kind "  # and its name: how a node says what wrote it
 KIND_KEYS = [field.alias or name for name, field in Device.model_fields.items()]
 ONE_BY_ONE = ("coil", "power", "uses", *BY_PIN)
 """Sections whose entries are laid over those of the kind one by one; others take their place."""
@@ -86,8 +88,8 @@ class Kinds:
         if parent != name and depth < DEEPEST:
             below = self.named(parent, depth + 1)
         elif parent != name:
-            what = f"the kind `{name}` leads back to itself"
-            self.problems.append(Problem(layers[-1].where, what, "", "end it at a base kind"))
+            what, hint = f"the kind `{name}` leads back to itself", "end it at a base kind"
+            self.problems.append(Problem(layers[-1].where, what, "", hint))
         given = below.given if below else Node({}, layers[0].where)
         for layer in layers:
             given = laid(given, layer)
@@ -145,7 +147,7 @@ def laid(under: Node, over: Node, find: Finder | None = None) -> Node:
     values = dict(entries(under))
     for key, node in entries(over).items():
         below = values.get(key)
-        if key in ABOUT_ITSELF:
+        if key in OF_OURS:
             continue
         if node.value is None:
             values.pop(key, None)
@@ -178,9 +180,9 @@ def _entries_over(below: Node, node: Node, is_uses: bool = False) -> Node:
 
 
 def written_out(tree: Node, problems: list[Problem]) -> Node:
-    """The tree without `kinds`, each device filled with what its kind knows."""
+    """The tree with each device filled with what its kind knows; `kinds` say the rest of them."""
     sections = dict(entries(tree))
-    own = sections.pop("kinds", None)
+    own = sections.get("kinds")
     kinds = Kinds(entries(own), problems)
     for name, kind in entries(own).items():
         _check(name, kind, own.keys[name] if own else kind.where, kinds, problems)
@@ -245,7 +247,7 @@ def _filled(
         problems.append(Problem(said.where, what, "", did_you_mean(str(said.value), known)))
     full = with_ends_found(with_pins_found(device, Finder(device)), Finder(device))
     if kind is not None and said is not None:
-        by = f"kind {kind.name}"
+        by = f"{BY_KIND}{kind.name}"
         given = moved(kind.given, said.where, by)
         find = Finder(device if at(device, "pins") else given)
         full = laid(with_pins_found(given, find), with_pins_found(device, find), find)
@@ -274,7 +276,7 @@ def _without_missing_pins(
         if node is None or not isinstance(node.value, dict):
             continue
         every = {"": node} if keys >= node.value.keys() else node.value
-        items = {item: n for item, n in every.items() if n.added == f"kind {kind.name}"}
+        items = {item: n for item, n in every.items() if n.added == f"{BY_KIND}{kind.name}"}
         lacking = {
             item: [end for end in (word(n, "from"), word(n, "to")) if end and end not in pins]
             for item, n in items.items()
