@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from buildbook.parts import choose_offers as choosing
 from buildbook.parts.bill import make_bill
 from buildbook.parts.choose_offers import Demand, Offer, SupplierTerms, choose_offers
 from buildbook.parts.cutting_plans import cutting_plan
@@ -118,6 +119,61 @@ def test_a_price_holds_to_the_last_pack_before_its_break():
     terms = {"a": SupplierTerms(), "b": SupplierTerms()}
     bought = choose_offers((Demand("d", 5, ("few", "any")),), offers, terms)
     assert bought.packs == {"few": 4, "any": 1}
+
+
+def without_a_plan(monkeypatch, demands, offers, **terms: SupplierTerms):
+    """What is bought where the search ends before it has found any plan."""
+    monkeypatch.setattr(choosing._Programme, "solved", lambda _self: None)
+    return choose_offers(demands, offers, terms)
+
+
+def test_without_a_plan_each_demand_takes_the_offer_that_is_cheapest_alone(monkeypatch):
+    """30 pieces: three tens at 2.00 or two of 25 at 4.00; five more share the fourth ten. What is
+    cut takes as many reels as its pieces need: two at 5.00, against three of another at 4.00."""
+    offers = {
+        "ten": Offer("ten", "a", 10, ((1, Decimal(2)),)),
+        "many": Offer("many", "a", 25, ((1, Decimal(4)),)),
+        "reel": Offer("reel", "b", 10, ((1, Decimal(5)),)),
+        "short": Offer("short", "b", 5, ((1, Decimal(4)),)),
+    }
+    demands = (
+        Demand("pins", 30, ("many", "ten")),
+        Demand("more pins", 5, ("ten",)),
+        Demand("wire", 11, ("short", "reel"), {"reel": 2, "short": 3}),
+    )
+    bought = without_a_plan(monkeypatch, demands, offers)
+    assert bought.packs == {"ten": 4, "reel": 2}
+    assert bought.met == {("pins", "ten"): 30, ("more pins", "ten"): 5, ("wire", "reel"): 11}
+
+
+def test_without_a_plan_no_fewer_are_bought_than_are_sold_and_a_break_counts(monkeypatch):
+    """Two at 1.00 are sold from six on, for 6.00; elsewhere two are 5.00, and eight 8.00."""
+    offers = {
+        "least": Offer("least", "a", 1, ((6, Decimal(1)),)),
+        "any": Offer("any", "b", 1, ((1, Decimal("2.50")), (8, Decimal(1)))),
+    }
+    both = ("least", "any")
+    few = without_a_plan(monkeypatch, [Demand("d", 2, both)], offers)
+    assert few.packs == {"any": 2}
+    some = without_a_plan(monkeypatch, [Demand("d", 3, both)], offers)
+    assert some.packs == {"least": 6}
+    many = without_a_plan(monkeypatch, [Demand("d", 9, ("any",))], offers)
+    assert many.packs == {"any": 9}
+
+
+def test_without_a_plan_the_cheapest_of_an_order_fills_it_up_to_the_smallest(monkeypatch):
+    """One screw at 3.00 and one nut at 2.00 make 5.00 of at least 10.00: three nuts more make
+    11.00. Another supplier takes any order, and what is given away fills nothing up."""
+    offers = {
+        "screw": Offer("screw", "a", 1, ((1, Decimal(3)),)),
+        "nut": Offer("nut", "a", 1, ((1, Decimal(2)),)),
+        "sample": Offer("sample", "a", 1, ((1, Decimal(0)),)),
+        "clip": Offer("clip", "b", 1, ((1, Decimal(1)),)),
+    }
+    demands = [Demand(name, 1, (name,)) for name in offers]
+    ten = SupplierTerms(smallest_order=Decimal(10))
+    found = without_a_plan(monkeypatch, demands, offers, b=SupplierTerms(), a=ten)
+    assert found.packs == {"screw": 1, "nut": 4, "sample": 1, "clip": 1}
 
 
 def test_a_piece_as_long_as_an_owned_length_needs_no_cut():
