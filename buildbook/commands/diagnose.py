@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -18,6 +18,15 @@ from buildbook.commands.print_messages import (
     show_problems,
     vehicle_argument,
 )
+from buildbook.commands.readings_told import (
+    WithOwnReadings,
+    measured,
+    near_miss,
+    places_like,
+    refuse_malformed,
+    uses_of,
+    wrong_form,
+)
 
 if TYPE_CHECKING:
     from buildbook.faultfinding.answers import Answer
@@ -25,9 +34,6 @@ if TYPE_CHECKING:
 
 
 FC = TypeVar("FC", bound=Callable[..., object])
-
-OPEN_OHM = 1e7
-"""What a meter that shows no ohms is taken for."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +66,7 @@ def names(option: str, text: str) -> Callable[[FC], FC]:
     return click.option(option, multiple=True, metavar="NAME", help=text)
 
 
-@click.command(epilog=EPILOG)
+@click.command(epilog=EPILOG, cls=WithOwnReadings)
 @vehicle_argument
 @click.option("--says", metavar="WORDS", help="A symptom by its name, as `symptoms` or the book.")
 @names("--dead", "A device or load that does nothing.")
@@ -81,8 +87,10 @@ def names(option: str, text: str) -> Callable[[FC], FC]:
     "readings",
     multiple=True,
     metavar="PLACE=VALUE",
-    help="Volts at a place against the earthed battery post, in that state or one named behind "
-    "an @; ohms from there to the body, battery off, all unplugged; amps through a fuse.",
+    help="Volts at a place against the earthed battery post, horn.1=12.4V, in that state or one "
+    "named behind an @, horn.feed=0V@idle; ohms from there to the body, battery off, all "
+    "unplugged, horn.2=0.3ohm or =open; amps through a fuse, F4=2.1A. With VEHICLE before --help "
+    "it shows some of yours.",
 )
 @names("--clicks", "A relay that is heard as the switches go to the state, or to one behind an @.")
 @names("--silent", "A relay that is not.")
@@ -114,10 +122,11 @@ def diagnose(
 
     At a terminal it asks one question after another itself. Two dead things are best told
     together: the parts that they share are named. A state behind an @ says that something was seen
-    or heard in another one: --works "horn@off". Places are pins (K8.85), fuses (F9: its load
-    side), halves of a bulkhead connector (X1.5/engine), splices. The broken car is kept in the
-    cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook), so that the next question takes
-    seconds; a description that changed is broken anew.
+    or heard in another one: --works "horn@off". Places are pins (K8.85, or by
+    what they are for: horn.feed), fuses (F9: its load side), halves of a bulkhead connector
+    (X1.5/engine), splices. The broken car is kept in the cache folder ($XDG_CACHE_HOME/buildbook
+    or ~/.cache/buildbook), so that the next question takes seconds; a description that changed is
+    broken anew.
     CAUTION: circuits are live; fuel, fans and a cranking engine are near while you measure.
     """
     from buildbook.commands.diagnosis_text import converse, data, tell, tell_wiggles
@@ -130,6 +139,7 @@ def diagnose(
             "tell at least one thing that is dead or weak",
             "buildbook diagnose my-car --dead fuel-pump --works horn",
         )
+    refuse_malformed(vehicle, variant, told.readings, (*told.dead, *told.weak, *told.reads_wrong))
     table, problems = fault_table_of(vehicle, progress_line, variant, keep=not no_cache)
     if table is None:
         show_problems(problems, vehicle)
@@ -315,60 +325,28 @@ def _known_state(table: FaultTable, option: str, state: str) -> None:
 
 
 def _reading(table: FaultTable, text: str, state: str) -> Answer:
-    """'K3.87=0.1V', 'K3.87=12.4V@ignition on', 'K3.87=0.2ohm', 'F4=0A'."""
+    """'K3.87=0.1V', 'horn.feed=12.4V@ignition on', 'K3.87=0.2ohm', 'F4=0A'."""
     from buildbook.faultfinding.answers import Answer
     from buildbook.faultfinding.diagnosis import probes
 
-    place, equals, said = text.partition("=")
-    said, at, other = said.partition("@")
-    if not equals:
-        raise Unclear(f"--reading {text}: a reading is a place and volts", "--reading K3.87=0.1V")
+    if said := wrong_form(text):
+        raise Unclear(f"--reading {text}: {said}", near_miss(table.vehicle, text)[0])
+    place, _, rest = text.partition("=")
+    value_said, at, other = rest.partition("@")
     if at:
         _known_state(table, f"--reading {text}:", other.strip())
         state = other.strip()
     known = probes(table)
+    place = place.strip()
+    place = place if place in known else uses_of(table.vehicle).get(place, place)
     if place not in known:
         raise Unclear(
-            f"--reading {text}: no place to measure called `{place}`", _places_like(place, known)
+            f"--reading {text}: no place to measure called `{place}`",
+            places_like(table.vehicle, place, known),
         )
-    what, value = _measured(text, said)
+    what, value = measured(value_said)
     if what != "amps":
         return Answer(what, known[place], state, value)
     fuse = place.partition(".")[0]
-    _is_a(table, f"--reading {text}:", fuse, ("fuse",))
+    _is_a(table, f"--reading {text}: amps are read through a fuse;", fuse, ("fuse",))
     return Answer(what, fuse, state, value)
-
-
-def _measured(text: str, said: str) -> tuple[str, float]:
-    """Volts, ohms or amps, and how many; a bare number is volts."""
-    from buildbook.description.quantities import parse
-
-    said = said.replace("Ω", " ohm").replace("Ohm", "ohm")
-    if said.strip().lower() in ("open", "ol"):
-        return "ohms", OPEN_OHM
-    if _bare(said):
-        return "volts", parse(f"{said} V", "V")
-    for what, unit in (("volts", "V"), ("ohms", "ohm"), ("amps", "A")):
-        try:
-            return what, parse(said, unit)
-        except ValueError as wrong:
-            refused = wrong
-    raise Unclear(f"--reading {text}: {refused}", "--reading K3.87=0.1V") from refused
-
-
-def _places_like(place: str, known: Mapping[str, str]) -> str:
-    """The place that was probably meant, and the places of the device that was named."""
-    from buildbook.commands.diagnosis_text import LISTED, some
-    from buildbook.description.suggest import did_you_mean
-
-    device = place.partition(".")[0].lower()
-    own = sorted(name for name in known if name.partition(".")[0].lower() == device)
-    close = did_you_mean(place, known)
-    said = [close] if close.startswith("did you mean") or not own else []
-    if own:
-        said.append(f"places there: {some(own, LISTED)}")
-    return " ".join(said)
-
-
-def _bare(text: str) -> bool:
-    return text.strip().lstrip("+-").replace(".", "", 1).isdigit()

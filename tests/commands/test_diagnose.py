@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from buildbook.cli import main
+from buildbook.commands.readings_told import wrong_form
 from tests.conftest import EXAMPLE, TESTS
 from tests.reference.pages import held, printed, told
 
@@ -180,6 +181,49 @@ def test_what_cannot_be_meant_is_answered_with_a_hint(words, said):
     assert ended.exit_code == 2
     assert said in ended.output
     assert "hint: " in ended.output
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("horn 12.4V", "horn.1=12.4V"),
+        ("horn.1: 12,4 volts", "horn.1=12.4V"),
+        ("12.4V@horn.feed", "horn.feed=12.4V"),
+        ("0.3 ohms at horn.2", "horn.2=0.3ohm"),
+        ("horn.1=0,2v@ignition on", '"horn.1=0.2V@ignition on"'),
+        ("F4 2 amps", "F4=2A"),
+        ("horn.1 open", "horn.1=open"),
+    ],
+)
+def test_a_reading_in_another_form_is_answered_with_the_one_that_was_meant(typed, meant):
+    said = " ".join(run("--dead", "horn", "--reading", typed).output.split())
+    assert f"did you mean --reading {meant}?" in said
+    assert "Breaking" not in said, "told before the car is broken"
+
+
+def test_a_reading_like_none_is_answered_with_one_at_what_is_dead():
+    said = " ".join(run("--dead", "horn", "--reading", "nothing").output.split())
+    assert "write for example --reading horn.1=12V" in said
+    assert "places there: horn.1 (feed), horn.2 (button)" in said
+
+
+def test_a_place_is_named_by_what_its_pin_is_for():
+    one, other = (
+        json.loads(run("--dead", "horn", "--reading", f"{place}=0V", "--json").stdout)
+        for place in ("horn.1", "horn.feed")
+    )
+    assert one == other
+
+
+def test_help_shows_readings_of_the_vehicle_that_is_named():
+    said = run("--help").output
+    assert "Readings of motorcycle" in said
+    lines = [line.split() for line in said.splitlines() if line.startswith("  --reading ")]
+    own = [words[1] for words in lines if "PLACE" not in words[1]]
+    assert len(own) >= 4
+    for reading in own:
+        assert not wrong_form(reading.strip('"'))
+    assert "Readings of" not in CliRunner().invoke(main, ["diagnose", "--help"]).output
 
 
 def test_help_teaches_with_the_readme_s_example_and_a_caution():
