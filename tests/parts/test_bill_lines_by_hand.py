@@ -222,3 +222,63 @@ def test_dearest_kinds_systems_and_harnesses_come_first():
     ]
     assert list(bill.by_system.items()) == [("lights", 9), ("shared", 6), ("engine", 4)]
     assert list(bill.by_harness.items()) == [("nose", 13), ("not in a harness", 4), ("tail", 2)]
+
+
+def test_more_is_bought_where_that_saves_the_carriage_of_an_order_abroad():
+    """Nine at 2.00 pounds and 5.00 for carriage are 23.00; ten are 20.00, from where it is free:
+    24.00 euros. At home nine at 2.80 euros are 25.20."""
+    shops = {
+        "isle": {"name": "Isle", "currency": "GBP", "carriage": "5.00", "free from": "20.00"},
+        "home": {"name": "Home"},
+    }
+    part = {"what": "P", "serves": "p"}
+    bill = bill_of(
+        pieces("p", 9),
+        suppliers=shops,
+        abroad={**part, "supplier": "isle", "price": "2.00"},
+        here={**part, "supplier": "home", "price": "2.80"},
+    )
+    (line,) = bill.lines
+    assert (line.part, line.packs, bill.total) == ("abroad", 10, Decimal("24.00"))
+
+
+def test_no_order_is_below_the_smallest_that_a_supplier_abroad_takes():
+    """Ten pounds at least: five at 2.00 make 12.00 euros, where three would do; elsewhere three
+    are 12.30."""
+    shops = {"isle": {"name": "Isle", "currency": "GBP", "smallest order": "10.00"}}
+    part = {"what": "P", "serves": "p"}
+    isle = {**part, "supplier": "isle", "price": "2.00"}
+    bill = bill_of(pieces("p", 3), suppliers=shops, a=isle, b={**part, "price": "4.10"})
+    assert [(line.part, line.packs) for line in bill.lines] == [("a", 5)]
+    assert bill.total == Decimal("12.00")
+
+
+@pytest.mark.parametrize("lengths", [("1.5 m", "1.5 m"), ("2.6 m",)])
+def test_wire_that_nobody_sells_is_missing_where_the_reels_do_not_hold_its_pieces(lengths):
+    """Three pieces of 0.9 m: two reels of 1.5 m hold one each, and 2.6 m are too few."""
+    reels = [{"size": "1 mm2", "colour": "RD", "length": length} for length in lengths]
+    told = m.description(vehicle={**HOME, "wire": {"reels": reels}}, parts={})
+    need = wire("RD", 0.9, 0.9, 0.9)
+    assert make_bill((need,), told).missing == (need.key,)
+
+
+def test_a_cutting_plan_says_what_is_cut_from_which_length():
+    """An owned 3.0 m takes the 2.9 m; 2.5 m and 2.4 m fill a reel of 5 m, saw cut and all."""
+    reel = {
+        "what": "Thin wire",
+        "serves": "wire thin-wall 1 mm2",
+        "price": "9",
+        "pack": 5,
+        "owned": "3 m RD",
+    }
+    (plan,) = bill_of(wire("RD", 2.4, 2.9, 2.5), reel=reel).plans
+    assert (plan.key, plan.what) == ("wire thin-wall 1 mm2 RD", "some wire thin-wall 1 mm2 RD")
+    assert (plan.part, plan.title, plan.colour, plan.fewest) == ("reel", "Thin wire", "RD", True)
+    cut = [(s.name, s.length_m, s.owned, [c.piece for c in s.cuts]) for s in plan.sources]
+    assert cut == [
+        ("owned length 1", 3.0, True, ["102"]),
+        ("reel 1", 5.0, False, ["103", "101"]),
+    ]
+    assert [c.harness for s in plan.sources for c in s.cuts] == ["h", "h", "h"]
+    assert plan.cut_m == pytest.approx(7.8)
+    assert plan.left_m == pytest.approx(0.098 + 0.096)

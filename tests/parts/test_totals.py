@@ -159,3 +159,12 @@ def test_half_a_hundredth_goes_up():
 def test_a_cost_is_shared_out_to_the_last_hundredth():
     parts = shared_out(Decimal("10.00"), {"a": 1, "b": 1, "c": 1})
     assert parts == {"a": Decimal("3.34"), "b": Decimal("3.33"), "c": Decimal("3.33")}
+
+
+def test_the_hundredth_left_over_goes_to_the_largest_remainder():
+    """A third and two thirds of 1.00 are 0.333 and 0.667."""
+    assert shared_out(Decimal("1.00"), {"a": 1, "b": 2}) == {
+        "a": Decimal("0.33"),
+        "b": Decimal("0.67"),
+    }
+    assert shared_out(Decimal("1.00"), {"a": 0}) == {}
