@@ -161,7 +161,8 @@ def give_contacts(
                     routes[circuit.id] = other
                     moved = True
                 else:
-                    problems.append(full(through, demand))
+                    here = given[through.device]
+                    problems.append(full(through, demand, demands, here, unused))
         if problems or not moved:
             return given, problems
 

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+from buildbook.catalogue.load import contact_families
 from buildbook.catalogue.model import ContactFamily
 from buildbook.description import models as written
 from buildbook.figures import current
@@ -31,6 +32,8 @@ NOISY = ("ignition coil", "injector", "solenoid", "motor", "starter", "alternato
 """Kinds of device whose current is cut or chopped: coupling is by its change, not its size."""
 BESIDE = 1.2
 """Pitches within which two contacts are neighbours."""
+MOST_TOLD = 3
+"""Circuits that are named where a pass-through is full."""
 
 
 @dataclass(frozen=True)
@@ -240,19 +243,54 @@ def spare(half: Connector, blocked: Collection[str]) -> dict[str, int]:
     return dict(sorted(Counter(free).items()))
 
 
-def full(through: PassThrough, demand: PassingCircuit) -> Problem:
-    """The problem of a pass-through with no contact left for a circuit."""
-    count = len(cavities(through.plug))
-    amps = f" at {current(demand.current_a)}" if demand.current_a else ""
+def full(
+    through: PassThrough,
+    demand: PassingCircuit,
+    demands: Iterable[PassingCircuit],
+    given: Mapping[str, tuple[str, ...]],
+    unused: Collection[str] = (),
+) -> Problem:
+    """The problem of a pass-through with no contact left for a circuit: what it needs, what there
+    is of it, and which circuits hold the contacts of which it needs fewest."""
+    contacts = contact_families()
+    of_family: dict[ContactFamily, list[str]] = {}
+    for name in cavities(through.plug):
+        of_family.setdefault(contact_of(through.plug, name, contacts), []).append(name)
+    need = {family: needed(demand.current_a, family) for family in of_family}
+    fewest = min(need.values())
+    amps = {d.circuit.id: d.current_a for d in demands}
+    taken = {name for names in given.values() for name in names}
+    kept = {*unused, *through.fixed, *through.built} - taken
+    told = []
+    for family, names in of_family.items():
+        held = Counter({id_: len({*own} & {*names}) for id_, own in given.items()})
+        empty = len({*names} & kept)
+        free = len(names) - held.total() - empty
+        said = f"{len(names)} {family.id}, {free or 'none'} free"
+        said += f" ({empty} kept by `unused` or `carries`)" if empty else ""
+        if need[family] == fewest and held.total():
+            said += f", held by {_holders(+held, amps)}"
+        told.append(said)
+    needs = " or ".join(f"{count} {family.id}" for family, count in need.items())
+    flowing = f" at {current(demand.current_a)}" if demand.current_a else ""
+    larger = " or ".join(family.id for family, count in need.items() if count == fewest)
     return Problem(
         through.where,
         f"pass-through '{through.device}' has no contact left for circuit "
-        f"'{demand.circuit.id}'{amps}",
-        f"plug type '{through.plug_type}' has {count} contacts, and the others are taken or "
-        "cannot carry the current",
-        "give it a plug type with more or larger contacts, or add a second pass-through between "
-        f"{through.harnesses[0]} and {through.harnesses[1]}",
+        f"'{demand.circuit.id}'{flowing}",
+        f"it needs {needs}; plug type '{through.plug_type}' has {', '.join(told)}",
+        f"give it a plug type with more {larger} or with larger contacts, or add a second "
+        f"pass-through between {through.harnesses[0]} and {through.harnesses[1]}",
     )
+
+
+def _holders(held: Counter[str], amps: Mapping[str, float]) -> str:
+    """Circuits by the contacts that they hold, the most first: "'fan feed' (3, 24.0 A) and 4
+    more"."""
+    ranked = sorted(held, key=lambda id_: (-held[id_], -amps.get(id_, 0.0), id_))
+    told = [f"'{id_}' ({held[id_]}, {current(amps.get(id_, 0.0))})" for id_ in ranked[:MOST_TOLD]]
+    more = f" and {len(ranked) - MOST_TOLD} more" if len(ranked) > MOST_TOLD else ""
+    return ", ".join(told) + more
 
 
 def halves(

@@ -133,6 +133,34 @@ def test_a_full_pass_through_is_a_located_problem_with_a_hint() -> None:
     assert problem.where.file == "vehicle.yaml" and "second pass-through" in problem.hint
 
 
+def test_a_full_pass_through_tells_what_is_needed_and_who_holds_it() -> None:
+    """By the catalogue a pin of 2.8 mm carries 20 A and one of 1.5 mm 12 A, each of several 80 %
+    of that: 30 A take both of the larger, and 18 A would take two of 1.5 mm, where one is left.
+    """
+    mixed = plug(4) | {"contacts": {"3": "pin-2.8", "4": "pin-2.8"}}
+    devices: dict[str, Any] = {
+        "X1": {
+            "kind": "pass-through",
+            "at": "wall",
+            "plug": "mixed",
+            "between": ["cabin", "engine"],
+            "unused": ["1"],
+        }
+    }
+    for n in (1, 2):
+        devices[f"s{n}"], devices[f"t{n}"] = sensor("dash", 1), sensor("head", 1)
+    circuits = {f"c{n}": {"join": [f"s{n}.1", f"t{n}.1"]} for n in (1, 2)}
+    plugs = {"mixed": mixed, "plug-1": plug(1)}
+    vehicle = vehicle_of(devices, circuits, ROPE, plugs=plugs)
+    _, (problem,) = build_harness(vehicle, {"c1": 30.0, "c2": 18.0})
+    assert "'X1' has no contact left for circuit 'c2' at 18.0 A" in problem.what
+    assert problem.why == (
+        "it needs 2 pin-1.5 or 1 pin-2.8; plug type 'mixed' has 2 pin-1.5, 1 free "
+        "(1 kept by `unused` or `carries`), 2 pin-2.8, none free, held by 'c1' (2, 30.0 A)"
+    )
+    assert "more pin-2.8 or with larger contacts" in problem.hint
+
+
 def test_what_one_pass_through_cannot_take_goes_through_the_other() -> None:
     devices: dict[str, Any] = {
         name: {"kind": "pass-through", "at": at, "plug": "gate", "between": ["cabin", "engine"]}
