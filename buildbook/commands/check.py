@@ -58,6 +58,10 @@ if TYPE_CHECKING:
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     help="Only what was not found in this earlier copy of the folder, and what is gone since.",
 )
+@click.option(
+    "--variant",
+    help="Check this variant; 'as written' for none. Without it the one that the vehicle names.",
+)
 def check(
     vehicle: Path,
     form: str,
@@ -65,15 +69,24 @@ def check(
     rules: tuple[str, ...],
     abouts: tuple[str, ...],
     earlier: Path | None,
+    variant: str | None,
 ) -> None:
     """Check VEHICLE and print what is found, without making the book.
 
     Findings that go once another is mended are counted with it, and a waived one has a line;
     --all prints all of them in full, and so does asking for a rule or a thing by name. Places
-    that a comment marks with TO DO are listed at the end. The exit code is that of all findings,
+    that a comment marks with TO DO are listed at the end, and rope that a variant's moves ask for
+    and nobody has measured yet. The exit code is that of all findings,
     whichever are printed.
     """
-    from buildbook.commands.print_findings import chosen, say_findings, say_since, say_to_do
+    from buildbook.commands.print_findings import (
+        chosen,
+        runs_to_measure,
+        say_findings,
+        say_since,
+        say_to_do,
+        say_to_measure,
+    )
     from buildbook.description.to_do import to_do_of
     from buildbook.pipeline import look_over
 
@@ -83,16 +96,17 @@ def check(
             "name a copy of the folder as it was before, from a backup or of another revision",
             "nothing can be new in it, or gone",
         )
-    result, problems = look_over(vehicle, progress_line)
-    compared = _compared(result, earlier) if result and earlier else None
+    result, problems = look_over(vehicle, progress_line, variant)
+    compared = _compared(result, earlier, variant) if result and earlier else None
     if compared is not None:
         new, gone = (chosen(found, rules, abouts) for found in (compared.new, compared.gone))
         compared = replace(compared, new=new, gone=gone)
     found = chosen(result.findings, rules, abouts) if result else ()
     to_do = to_do_of(vehicle) if result and not (rules or abouts) else ()
+    ropes = runs_to_measure(result) if result and not (rules or abouts) else []
     every = everything or bool(rules or abouts)
     if form == "json":
-        data = _as_data(found, problems, to_do, compared)
+        data = _as_data(found, problems, (*to_do, *ropes), compared)
         click.echo(json.dumps(data, indent=1, ensure_ascii=False))
     elif result is None:
         show_problems(problems, vehicle)
@@ -101,16 +115,17 @@ def check(
     else:
         say_findings(found, every, result.vehicle.measures)
         say_to_do(to_do)
+        say_to_measure(ropes)
     sys.exit(1 if result is None or errors_of(result) else 0)
 
 
-def _compared(result: Checked, earlier: Path) -> Since:
+def _compared(result: Checked, earlier: Path, variant: str | None) -> Since:
     """What is new and gone since an earlier copy; raises Unclear where that cannot be checked."""
     from buildbook.checks.since import since
     from buildbook.pipeline import look_over
 
     say(f"The same of {earlier}")
-    before, problems = look_over(earlier, progress_line)
+    before, problems = look_over(earlier, progress_line, variant)
     if before is None:
         show_problems(problems, earlier)
         raise Unclear(

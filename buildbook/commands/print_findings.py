@@ -13,11 +13,13 @@ from buildbook.checks.causes import roots_and_counts
 from buildbook.checks.harm import Harm, harm_of
 from buildbook.checks.model import SEVERITIES, Finding, count_by_severity
 from buildbook.commands.print_messages import visible
+from buildbook.description.move.lay import to_measure
 from buildbook.description.to_do import ToDo
 from buildbook.figures import METRIC, Units, counted
 
 if TYPE_CHECKING:
     from buildbook.checks.since import Since
+    from buildbook.sizing.stage import Sized
 
 
 def chosen(
@@ -91,6 +93,31 @@ def say_to_do(found: Sequence[ToDo]) -> None:
     click.echo(f"{counted(len(found), 'place')} to fill in; take the comment out once it is done:")
     for place in found:
         click.echo(f"{place.where}: to do: {visible(place.what)}")
+
+
+def runs_to_measure(sized: Sized) -> list[ToDo]:
+    """Rope that a variant leads to where it moves something, and that nobody has measured yet."""
+    positions = sized.vehicle.positions
+    units = sized.vehicle.measures
+    lengths = {(r.harness, r.from_point, r.to_point): r.length_m for r in sized.vehicle.runs}
+    found = []
+    for run in to_measure(positions.tree) if positions else ():
+        length = units.typed(lengths[run.harness, run.from_, run.to])
+        said = f"measure the rope of {run.harness} from {run.from_} to {run.to}"
+        found.append(ToDo(run.where, f"{said}, {length} by the plan"))
+    return found
+
+
+def say_to_measure(found: Sequence[ToDo]) -> None:
+    """Print the rope that is only estimated since a variant moves things; nothing without any."""
+    if not found:
+        return
+    click.echo(
+        f"{counted(len(found), 'run')} to measure for what the variant moves; say each as "
+        "`measured` of the move:"
+    )
+    for run in found:
+        click.echo(f"{run.where}: to do: {visible(run.what)}")
 
 
 def counted_or_0(count: int, what: str) -> str:

@@ -53,7 +53,8 @@ def _tell(definition: dict[str, Any], model: type[BaseModel]) -> None:
 
 
 def _as_written(node: dict[str, Any], field: FieldInfo) -> dict[str, Any]:
-    """What a key takes before it is made uniform: one in place of a list, a state, a pin's use."""
+    """What a key takes before it is made uniform: one in place of a list, a state, a pin's use,
+    the place of a move."""
     if "default" in node and node["default"] is None and "anyOf" not in node:
         return node
     kept: dict[str, Any] = {key: node[key] for key in ("default", "title") if key in node}
@@ -66,7 +67,7 @@ def _as_written(node: dict[str, Any], field: FieldInfo) -> dict[str, Any]:
         several = [named] if "$ref" in node["items"] else []
         return {"anyOf": [node["items"], inner, *several], **kept}
     inside = node.get("additionalProperties")
-    if isinstance(inside, dict) and inside.get("$ref", "").endswith("/Pin"):
+    if isinstance(inside, dict) and inside.get("$ref", "").endswith(("/Pin", "/Move")):
         return {**node, "additionalProperties": {"anyOf": [{"type": "string"}, inside]}}
     return node
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from itertools import takewhile
 
 from buildbook.description.suggest import did_you_mean
@@ -90,6 +90,14 @@ def matching(pattern: str, names: Iterable[str]) -> list[str]:
     """The names that a pattern with `*` fits, in their order; a name that is there is itself."""
     known = list(names)
     return [pattern] if pattern in known else [n for n in known if fits(pattern, n)]
+
+
+def device_of(reference: str, devices: Container[str]) -> str:
+    """The device of `device.pin`; the device's own name may hold dots."""
+    name = reference
+    while name not in devices and "." in name:
+        name = name.rpartition(".")[0]
+    return name
 
 
 def check_keys(node: Node, known: Iterable[str], place: str, problems: list[Problem]) -> None:

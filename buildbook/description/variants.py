@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container
+from collections.abc import Callable
 
 from buildbook.description.suggest import did_you_mean
-from buildbook.description.tree import at, entries, less, listed, matching, word
+from buildbook.description.tree import at, device_of, entries, less, listed, mapping, matching, word
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Problem, Where
 
@@ -34,6 +34,17 @@ def chosen(tree: Node, asked: str | None) -> tuple[Node | None, list[Problem]]:
         known = [*variants, AS_WRITTEN]
         return None, [Problem(where, f"no variant `{name}`", "", did_you_mean(name, known))]
     return variants[name], []
+
+
+def built_as(tree: Node, asked: str | None) -> Node:
+    """The tree whose vehicle names the variant that was asked for, as all that is made of it."""
+    vehicle = at(tree, "vehicle")
+    if asked is None or vehicle is None or not isinstance(vehicle.value, dict):
+        return tree
+    values = {name: node for name, node in entries(vehicle).items() if name != "variant"}
+    if asked != AS_WRITTEN:
+        values["variant"] = Node(asked, vehicle.where)
+    return mapping({**entries(tree), "vehicle": mapping(values, vehicle)}, tree)
 
 
 def laid_over(under: Node, over: Node, problems: list[Problem]) -> Node:
@@ -98,7 +109,7 @@ def _forget(tree: Node, gone: dict[str, set[str]], gone_all: set[str]) -> Node:
     with_ = {f"system {name}" for name in gone["systems"]}
     values = _filtered(values, "notes", lambda n: word(n, "with") not in with_)
     values = _filtered(
-        values, "waivers", lambda n: _device_of(word(n, "about"), gone_all) not in gone_all
+        values, "waivers", lambda n: device_of(word(n, "about"), gone_all) not in gone_all
     )
     for name, cable in entries(values.get("cables")).items():
         if any(str(core.value) in gone["circuits"] for core in listed(at(cable, "cores"))):
@@ -122,7 +133,7 @@ def _still_seen(symptoms: Node, gone: set[str]) -> Node:
 
     def stays(sign: Node) -> bool:
         words = [w for n in entries(sign).values() for w in (listed(n) or [n])]
-        return not any(_device_of(str(word.value), gone) in gone for word in words)
+        return not any(device_of(str(word.value), gone) in gone for word in words)
 
     values: dict[str, Node] = {}
     lost: set[str] = set()
@@ -167,22 +178,14 @@ def _names(leave: Node | None, section: str, tree: Node, problems: list[Problem]
 
 
 def _joined(circuit: Node, devices: dict[str, Node]) -> set[str]:
-    return {_device_of(str(pin.value), devices) for pin in listed(at(circuit, "join"))}
-
-
-def _device_of(reference: str, devices: Container[str]) -> str:
-    """The device of `device.pin`; the device's own name may hold dots."""
-    name = reference
-    while name not in devices and "." in name:
-        name = name.rpartition(".")[0]
-    return name
+    return {device_of(str(pin.value), devices) for pin in listed(at(circuit, "join"))}
 
 
 def _trimmed(circuit: Node, gone: set[str], devices: dict[str, Node]) -> Node:
     pins = at(circuit, "join")
     if pins is None or not isinstance(pins.value, list):
         return circuit
-    left = [p for p in pins.value if _device_of(str(p.value), devices) not in gone]
+    left = [p for p in pins.value if device_of(str(p.value), devices) not in gone]
     if len(left) == len(pins.value):
         return circuit
     inside = {**entries(circuit), "join": Node(left, pins.where)}

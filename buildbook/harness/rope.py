@@ -8,10 +8,8 @@ from typing import NamedTuple
 
 import networkx as nx
 
+from buildbook.description.move.layout import CROSSING_M
 from buildbook.vehicle.model import PassThrough, Pin, Run, Vehicle
-
-CROSSING_M = 0.5
-"""What crossing a connector counts for when routes are compared: two terminals and a risk."""
 
 
 class State(NamedTuple):

@@ -53,7 +53,7 @@ def join(
     if rope_is_sound:  # else every circuit across the break would be told too
         check_paths(scope, devices, circuits, runs, pass_throughs)
     _check_places(scope, devices, circuit_of_pin)
-    _check_plan(scope, points | {device.point for device in devices.values()})
+    _check_plan(scope, points | {device.point for device in devices.values()} | _aims(scope))
     supply = joined_supply(scope, pins)
     devices = with_cut_outs(devices, supply, description.states, circuits.values())
     check_all_used(scope, supply, devices, circuit_of_pin.keys())
@@ -98,8 +98,14 @@ def join(
     ), []
 
 
+def _aims(scope: Scope) -> set[str]:
+    """Where variants move something: a place there may wait for it."""
+    variants = scope.description.variants.values()
+    return {move.to for variant in variants for move in variant.move.values()}
+
+
 def _check_plan(scope: Scope, points: frozenset[str]) -> None:
-    """Every place on the plan is a point of the rope or of a device, and inside the vehicle."""
+    """Every place on the plan is a point of the rope, of a device or a move, inside the vehicle."""
     plan = scope.description.plan
     if plan is None:
         return

@@ -50,15 +50,16 @@ def test_the_least_total_is_proven_and_takes_breaks(lapwing):
     assert contacts.pack_price == Decimal("5.20") < Decimal("6.30")
 
 
-def test_two_variants_are_weighed_and_both_hang_together():
+def test_three_variants_are_weighed_and_all_hang_together():
     joined = {}
-    for variant in ("plain-wire", "solid-state"):
+    for variant in ("plain-wire", "solid-state", "tunnel-panel"):
         reading, problems = read_folder(EXAMPLE, variant)
         assert not problems
         joined[variant], problems = join(reading)
         assert not problems
-    assert len(reading.description.variants) == 2
+    assert len(reading.description.variants) == 3
     assert joined["plain-wire"].description.vehicle.wire.family == "thin-wall"
+    assert joined["tunnel-panel"].devices["F1"].point == "tunnel"
     module, whole = joined["solid-state"].devices, joined["plain-wire"].devices
     assert module["module"].written.part in joined["solid-state"].description.parts
     assert whole.keys() - module.keys() == {

@@ -8,6 +8,7 @@ from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import few_of
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
+from buildbook.description.move.lay import to_measure
 from buildbook.figures import length
 from buildbook.harness.model import SHORT
 from buildbook.problem import Where
@@ -26,7 +27,8 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     yield from _without_rope(assessed)
     share = assessed.vehicle.description.vehicle.lengths.estimated
     wired = [run for run in assessed.vehicle.runs if is_wired(assessed.harness, run.id)]
-    guessed = _not_measured_at_all(wired)
+    moved = _of_moves(assessed)
+    guessed = _not_measured_at_all([run for run in wired if _ends(run) not in moved])
     for name, runs in guessed.items():
         yield Finding(
             RULE,
@@ -47,7 +49,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             runs[0].where,
         )
     for run in wired:
-        if run.estimated and run.harness not in guessed:
+        if run.estimated and (run.harness not in guessed or _ends(run) in moved):
             yield Finding(
                 RULE,
                 "note",
@@ -60,10 +62,27 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     length=length(run.length_m),
                     percent=share * 100,
                 ),
-                say("Measure it with the rope in the vehicle, and take `known: estimated` out."),
+                say(
+                    "Measure it with the rope in the vehicle, and say its length as `measured` of "
+                    "the move."
+                )
+                if _ends(run) in moved
+                else say(
+                    "Measure it with the rope in the vehicle, and take `known: estimated` out."
+                ),
                 SOURCE,
                 run.where,
             )
+
+
+def _of_moves(assessed: Assessed) -> set[tuple[str, str, str]]:
+    """Runs that a variant leads to where it moves something."""
+    positions = assessed.vehicle.positions
+    return {(r.harness, r.from_, r.to) for r in to_measure(positions.tree)} if positions else set()
+
+
+def _ends(run: Run) -> tuple[str, str, str]:
+    return run.harness, run.from_point, run.to_point
 
 
 def _not_measured_at_all(wired: Iterable[Run]) -> dict[str, list[Run]]:

@@ -1,10 +1,11 @@
-"""Writes a description out in full: alike, feeds, variants, kinds, references, uses, states."""
+"""Writes a description out in full: alike, feeds, variants, kinds, references, uses, moves."""
 
 from __future__ import annotations
 
 from buildbook.description.expand import alike, feeds, kinds, references, states, uses
+from buildbook.description.move.lay import moved
 from buildbook.description.tree import at, entries, mapping
-from buildbook.description.variants import chosen, laid_over, without
+from buildbook.description.variants import built_as, chosen, laid_over, without
 from buildbook.description.yaml_reader import Node
 from buildbook.problem import Problem
 
@@ -18,6 +19,7 @@ def written_out(tree: Node, variant: str | None) -> tuple[Node, list[Problem]]:
     chosen_one, problems = chosen(tree, variant)
     if problems:
         return tree, problems
+    tree = built_as(tree, variant)
     change = at(chosen_one, "change")
     later = None
     if change is not None and isinstance(change.value, dict):
@@ -30,7 +32,8 @@ def written_out(tree: Node, variant: str | None) -> tuple[Node, list[Problem]]:
     tree = references.written_out(tree, problems)
     tree = uses.written_out(tree)
     tree = states.written_out(tree)
-    return without(tree, at(chosen_one, "leave out"), problems), problems
+    tree = without(tree, at(chosen_one, "leave out"), problems)
+    return moved(tree, chosen_one, problems), problems
 
 
 def _multiplied(tree: Node, problems: list[Problem]) -> Node:

@@ -49,7 +49,7 @@ from buildbook.description.models.supply import (
     Supply,
 )
 from buildbook.description.models.symptoms import Cause, Complaint, Sign
-from buildbook.description.models.variants import LeaveOut, Variant
+from buildbook.description.models.variants import LeaveOut, Move, Variant
 from buildbook.description.models.vehicle import (
     Lengths,
     Reel,
@@ -94,6 +94,7 @@ __all__ = [
     "Magneto",
     "Mark",
     "Money",
+    "Move",
     "Name",
     "Names",
     "Note",
