@@ -158,7 +158,8 @@ def places(need: Need) -> dict[tuple[str, str], float]:
 
 
 def taken_off(*parts, dressed=None) -> dict[str, Need]:
-    return {n.what: n for n in needs(*parts, dressed or finished_runs(*parts))}
+    found = finished_runs(*parts) if dressed is None else dressed
+    return {n.what: n for n in needs(*parts, found)}
 
 
 def test_everything_is_named_counted_and_put_where_it_belongs():
@@ -241,3 +242,25 @@ def test_a_boot_goes_over_the_shell_and_closes_on_its_wires(shell, boot):
     wide = m.connector("lamp", "lamp-3", "L", **{**PLUG, "shell": shell})
     found = taken_off(vehicle, replace(harness, connectors={"lamp": wide}), sizing)
     assert places(found[f"Moulded boot, {boot}"]) == {LIGHTS: 1}
+
+
+def test_a_cable_is_bought_by_the_metre_and_cut_at_every_splice():
+    """From the fuse to the splice and from the lamp to the ground: two lengths, each as long as
+    its longest core; the cores are no wire of their own, and have their labels."""
+    vehicle, harness, sizing = bench()
+    cable = {"pair": {"type": "twisted pair", "cores": ["feed", "return"]}}
+    vehicle = replace(
+        vehicle, description=m.description(cables=cable, rope={"h": {"runs": []}}, parts={})
+    )
+    for name, run in {"101a": "near", "101b": "far", "102": "near"}.items():
+        harness.wires[name] = replace(harness.wires[name], cable="pair", runs=(run,))
+    found = taken_off(vehicle, replace(harness, heat_shrink=()), sizing, dressed={})
+    pair = found["Cable, twisted pair"]
+    assert (pair.key, pair.unit, pair.spare) == ("cable twisted pair", "m", 0.28)
+    assert [(p.id, p.harness, p.length_m) for p in pair.pieces] == [
+        ("pair-1", "h", 2.0),
+        ("pair-2", "h", 0.8),
+    ]
+    assert places(pair) == {LIGHTS: pytest.approx(2.8)}
+    assert places(found["Wire label"]) == {LIGHTS: 6, IN_H: 6}
+    assert not [what for what in found if what.startswith("Wire, thin-wall 1 mm2")]
