@@ -19,7 +19,7 @@ from buildbook.parts.mass import harness_masses
 from buildbook.parts.model import Need, Use
 from buildbook.parts.needs import needs
 from buildbook.parts.spares import failures
-from buildbook.parts.tools import crimper
+from buildbook.parts.tools import crimper, tools
 from tests.checks import minimal as m
 
 
@@ -95,6 +95,22 @@ def test_a_lug_from_10_mm2_has_its_own_tool_and_one_more_is_bought(size, more, t
     key = f"terminal ring-M8 {size}"
     assert failures(key, 4, "piece") == more
     assert crimper(key)[0] == tool
+
+
+@pytest.mark.parametrize(
+    ("contact", "wanted"),
+    [
+        ("pin-2.8", {"tool open-barrel", "tool extractor pin-2.8"}),
+        ("blade-6.3", {"tool open-barrel"}),
+        ("size-16", {"tool four-indent", "tool extractor size-16"}),
+        ("ring-M8", {"tool ring"}),
+        ("unheard-of", set()),
+    ],
+)
+def test_a_contact_calls_for_its_crimp_tool_and_in_a_cavity_for_its_extractor(contact, wanted):
+    """Open barrels are rolled in, turned contacts pressed from four sides; both sorts of pins are
+    taken out of their cavity with a tool of their own (common practice, no source)."""
+    assert {t.key for t in tools([f"terminal {contact} 1 mm2"])} == wanted
 
 
 WEIGHED = {

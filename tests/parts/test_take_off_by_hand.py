@@ -14,9 +14,11 @@ import pytest
 from buildbook.catalogue.load import sleeves
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Bundle, Splice
+from buildbook.parts.cover_needs import size_words
 from buildbook.parts.model import Need
 from buildbook.parts.needs import needs
 from buildbook.sizing.finished_runs import finished_runs
+from buildbook.words.say import in_language
 from tests.checks import minimal as m
 
 PLUG = {
@@ -264,3 +266,10 @@ def test_a_cable_is_bought_by_the_metre_and_cut_at_every_splice():
     assert places(pair) == {LIGHTS: pytest.approx(2.8)}
     assert places(found["Wire label"]) == {LIGHTS: 6, IN_H: 6}
     assert not [what for what in found if what.startswith("Wire, thin-wall 1 mm2")]
+
+
+def test_a_size_that_no_catalogue_has_is_said_in_german_too():
+    """In a German shop "für Ø" says what it has to go round; a trade size is no word."""
+    with in_language("de"):
+        said = [size_words(size) for size in ("over 60 mm", "round 39 mm", "braid-6")]
+    assert said == ["für Ø 60 mm", "für Ø 39 mm", "braid-6"]
