@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from buildbook import __version__
-from buildbook.commands.print_messages import EPILOG
+from buildbook.commands.print_messages import EPILOG, Unclear, refuse_empty
 
 COMMANDS = (
     "new",
@@ -66,6 +66,19 @@ class InOrder(click.Group):
 
     def list_commands(self, _context: click.Context) -> list[str]:
         return list(COMMANDS)
+
+    def resolve_command(
+        self, context: click.Context, words: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """A command with its words; one that is not there, and an empty word, are refused."""
+        name = words[0]
+        if name not in COMMANDS and not name.startswith("-"):
+            from buildbook.description.suggest import did_you_mean
+
+            raise Unclear(f"there is no command `{name}`", did_you_mean(name, COMMANDS))
+        if name != "calc":  # amounts, each refused with what it may be
+            refuse_empty(words)
+        return super().resolve_command(context, words)
 
     def get_command(self, _context: click.Context, name: str) -> click.Command | None:
         if name not in COMMANDS:

@@ -10,6 +10,9 @@ from buildbook.checks.places import where_of
 from buildbook.checks.stages import Assessed
 from buildbook.words.say import say
 
+UNUSED = "waiver-unused"
+"""The rule of what is found of waivers themselves."""
+
 
 def with_waivers(
     found: Iterable[Finding], assessed: Assessed
@@ -31,7 +34,7 @@ def with_waivers(
         marked.append(replace(finding, waived=because) if because else finding)
     idle = tuple(
         Finding(
-            "waiver-unused",
+            UNUSED,
             "note",
             about,
             say("The waiver of {rule} for {about} matches no finding.", rule=rule, about=about),
@@ -44,7 +47,7 @@ def with_waivers(
     )
     gone = tuple(
         Finding(
-            "waiver-unused",
+            UNUSED,
             "note",
             about,
             say(

@@ -33,6 +33,7 @@ def audit(book: Path, vehicle: Path, edition: str, harness: str) -> None:
     from buildbook.audit.audit import audit as audited
     from buildbook.audit.audit import rows_of_edition
     from buildbook.audit.read_pages import Unreadable
+    from buildbook.description.suggest import did_you_mean
 
     if (edition == HELPER_NAME) != bool(harness):
         raise Unclear(
@@ -42,7 +43,10 @@ def audit(book: Path, vehicle: Path, edition: str, harness: str) -> None:
         )
     result = worked_out(vehicle)
     if harness and harness not in result.vehicle.description.rope:
-        raise Unclear(f"--harness {harness}: there is no harness `{harness}`")
+        raise Unclear(
+            f"--harness {harness}: there is no harness `{harness}`",
+            did_you_mean(harness, result.vehicle.description.rope),
+        )
     say("Reading the pages")
     try:
         found = audited(book, result, edition, harness)

@@ -90,6 +90,7 @@ def check(
     from buildbook.description.to_do import to_do_of
     from buildbook.pipeline import look_over
 
+    refuse_unknown_rules(rules)
     if earlier is not None and earlier.samefile(vehicle):
         raise Unclear(
             f"--since {earlier} is the vehicle itself",
@@ -98,6 +99,9 @@ def check(
         )
     result, problems = look_over(vehicle, progress_line, variant)
     compared = _compared(result, earlier, variant) if result and earlier else None
+    if result:
+        gone = compared.gone if compared else ()
+        refuse_unknown_things(abouts, result, (*result.findings, *gone))
     if compared is not None:
         new, gone = (chosen(found, rules, abouts) for found in (compared.new, compared.gone))
         compared = replace(compared, new=new, gone=gone)
@@ -117,6 +121,46 @@ def check(
         say_to_do(to_do)
         say_to_measure(ropes)
     sys.exit(1 if result is None or errors_of(result) else 0)
+
+
+def refuse_unknown_rules(rules: Sequence[str]) -> None:
+    """Raises Unclear for a rule that there is not: no finding of it would look like a good end."""
+    from buildbook.checks.registry import RULES
+    from buildbook.checks.waivers import UNUSED
+    from buildbook.description.suggest import did_you_mean
+
+    known = [*(rule.id for rule in RULES), UNUSED]
+    for rule in rules:
+        if rule not in known:
+            close = did_you_mean(rule, known, ())
+            raise Unclear(
+                f"--rule {rule}: there is no rule of that name",
+                f"{close} `buildbook reference rules` lists them".strip(),
+                "that nothing is found would seem to be well",
+            )
+
+
+def refuse_unknown_things(
+    abouts: Sequence[str], checked: Checked, findings: Sequence[Finding]
+) -> None:
+    """Raises Unclear for a thing that is neither in the vehicle nor in what is found of it."""
+    from buildbook.checks.waivers import names_of
+    from buildbook.description.suggest import did_you_mean
+
+    found = {name for f in findings for name in (f.about, *f.also)}
+    known = found | {name for about in found for name in names_of(checked, about)}
+    known |= {name.partition(".")[0] for name in known}
+    vehicle, harness, written = checked.vehicle, checked.harness, checked.vehicle.description
+    known |= {*vehicle.devices, *vehicle.pins, *vehicle.circuits, *harness.wires, *harness.splices}
+    known |= {*(run.id for run in vehicle.runs), *written.rope, *written.systems, *written.parts}
+    known |= {*written.states, *written.zones, *written.plugs, *written.cables}
+    for about in abouts:
+        if about not in known:
+            raise Unclear(
+                f"--about {about}: nothing of that name is in the vehicle",
+                did_you_mean(about, sorted(known), sorted(found)),
+                "that nothing is found would seem to be well",
+            )
 
 
 def _compared(result: Checked, earlier: Path, variant: str | None) -> Since:

@@ -178,7 +178,7 @@ def report_of(table: FaultTable, told: Told, state: str | None) -> DriverReport:
             f'--dead {told.dead[0].partition("@")[0]} --state "{told.dead[0].partition("@")[2]}"',
             "a state behind an @ is for what is seen besides",
         )
-    for option, those in options:
+    for option, those in (("--flickers", told.flickers), *options):
         for name in those:
             _known(table, option, name)
     for fuse in told.blows:
@@ -287,7 +287,8 @@ def _is_a(table: FaultTable, option: str, name: str, kinds: tuple[str, ...]) -> 
     known = [d.id for d in table.vehicle.devices.values() if d.kind in kinds]
     if name not in known:
         what = " or ".join(kinds)
-        raise Unclear(f"{option} {name}: no {what} of that name", did_you_mean(name, known))
+        hint = did_you_mean(name, known) or f"this vehicle has no {what}: leave it out"
+        raise Unclear(f"{option} {name}: no {what} of that name", hint)
 
 
 def _trips(table: FaultTable, name: str) -> None:
@@ -296,7 +297,8 @@ def _trips(table: FaultTable, name: str) -> None:
 
     known = list(tripping(table.vehicle))
     if name not in known:
-        raise Unclear(f"--trips {name}: no output that trips", did_you_mean(name, known))
+        hint = did_you_mean(name, known) or "no output of this vehicle trips: leave it out"
+        raise Unclear(f"--trips {name}: no output that trips", hint)
 
 
 def _known(table: FaultTable, option: str, name: str) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -106,6 +107,25 @@ def _pointed_at(problem: Problem, folder: Path) -> list[str]:
     before, after = "… " if start else "", " …" if len(line) > start + WIDEST else ""
     shown = f"{before}{line[start : start + WIDEST]}{after}".rstrip()
     return [f"| {shown}", f"| {' ' * (len(before) + where.column - 1 - start)}^"]
+
+
+def refuse_empty(words: Sequence[str]) -> None:
+    """Raises Unclear for a word of a command that is empty, such as that behind an option.
+
+    A shell gives one for a variable that is not set, and an option that names nothing would be
+    passed over as if it were not there.
+    """
+    for before, word in pairwise(words):
+        option, is_given, value = word.partition("=")
+        if not word:
+            option = before if before.startswith("--") else f"a word behind `{before}`"
+        elif value or not (is_given and option.startswith("--")):
+            continue
+        raise Unclear(
+            f"{option} is empty: it names nothing",
+            f"name what is meant, or leave it out; `buildbook {words[0]} --help` tells what",
+            "passed over, something else would be done than what was asked for",
+        )
 
 
 def refuse_unmovable(out: Path) -> None:

@@ -95,13 +95,15 @@ def read_folder(
         return None, sorted(problems)
     merged, found = merge(trees)
     problems += found
-    merged, found = written_out(merged, variant)
+    whole, found = written_out(merged, variant)
     problems += found
-    positions = Positions(merged)
+    if whole is None:
+        return None, sorted(problems)
+    positions = Positions(whole)
     try:
-        description = Description.model_validate(plain(less(merged, {"kinds"})))
+        description = Description.model_validate(plain(less(whole, {"kinds"})))
     except ValidationError as error:
-        return None, sorted({*problems, *explain(error, merged)})
+        return None, sorted({*problems, *explain(error, whole)})
     notes, found = _notes(folder, description, positions)
     problems += found
     pictures: dict[str, str] = {}

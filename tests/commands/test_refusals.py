@@ -93,3 +93,78 @@ def test_a_folder_in_the_place_of_the_file_is_refused_after_reading(tmp_path):
     assert ended.exit_code == 2
     assert "two-wire-trailer-order.pdf is a folder" in ended.output
     assert AFTER_READING not in ended.output
+
+
+@pytest.mark.parametrize(
+    ("rule", "hint"),
+    [
+        ("feed-unfusd", "did you mean `feed-unfused`? `buildbook reference rules` lists them"),
+        ("xyzzy", "hint: `buildbook reference rules` lists them"),
+    ],
+)
+def test_a_rule_that_there_is_not_is_refused_before_anything_is_read(rule, hint):
+    ended = run("check", TWO_WIRE, "--rule", rule)
+    assert ended.exit_code == 2
+    assert f"--rule {rule}: there is no rule of that name" in ended.output
+    assert hint in ended.output and FIRST not in ended.output
+
+
+def test_the_rule_of_unused_waivers_may_be_asked_for():
+    assert run("check", TWO_WIRE, "--rule", "waiver-unused").exit_code == 0
+
+
+def test_a_thing_that_is_nowhere_is_refused_and_one_without_findings_is_not():
+    """The lamp and its wire are there; a wire, too, may be asked about."""
+    ended = run("check", TWO_WIRE, "--about", "lapm")
+    assert ended.exit_code == 2
+    assert "--about lapm: nothing of that name is in the vehicle" in ended.output
+    assert "did you mean `lamp`?" in ended.output
+    assert run("check", TWO_WIRE, "--about", "lamp", "--about", "101").exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "named"),
+    [
+        (("check", TWO_WIRE, "--rule", ""), "--rule"),
+        (("check", TWO_WIRE, "--about="), "--about"),
+        (("check", ""), "a word behind `check`"),
+        (("make", TWO_WIRE, "--full-size", ""), "--full-size"),
+        (("make", TWO_WIRE, "--changed-since", ""), "--changed-since"),
+        (("make", TWO_WIRE, "--out", ""), "--out"),
+        (("issue", TWO_WIRE, "--revision", ""), "--revision"),
+        (("diagnose", TWO_WIRE, "--dead", ""), "--dead"),
+    ],
+)
+def test_an_empty_word_is_refused_before_anything_is_read(words, named):
+    """A shell gives one for a variable that is not set; the whole book was made of it."""
+    ended = run(*words)
+    assert ended.exit_code == 2
+    assert f"Error: {named} is empty: it names nothing" in ended.output
+    assert FIRST not in ended.output
+
+
+def test_a_command_that_there_is_not_is_refused_with_the_one_that_was_meant():
+    ended = run("chek", TWO_WIRE)
+    assert ended.exit_code == 2
+    assert "there is no command `chek`" in ended.output and "did you mean `check`?" in ended.output
+
+
+def test_of_a_variant_that_there_is_not_nothing_else_is_said():
+    """Kinds and feeds are not written out then: each would be told as a mistake of its own."""
+    ended = run("price", TESTS.parent / "buildbook" / "starter", "--variant", "nosuch")
+    assert ended.exit_code == 1
+    assert "no variant `nosuch`" in ended.output and "1 problem; nothing was" in ended.output
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--flickers", "lapm"), ("--flickers lapm: no device", "did you mean `lamp`?")),
+        (("--trips", "x"), ("--trips x: no output that trips", "no output of this vehicle trips")),
+        (("--clicks", "K9"), ("--clicks K9: no relay of", "this vehicle has no relay")),
+    ],
+)
+def test_what_diagnose_does_not_know_is_told_with_its_option_and_a_hint(words, said):
+    ended = run("diagnose", TWO_WIRE, "--weak", "lamp", *words)
+    assert ended.exit_code == 2
+    assert all(part in ended.output for part in said)

@@ -10,15 +10,17 @@ from buildbook.description.yaml_reader import Node
 from buildbook.problem import Problem
 
 
-def written_out(tree: Node, variant: str | None) -> tuple[Node, list[Problem]]:
+def written_out(tree: Node, variant: str | None) -> tuple[Node | None, list[Problem]]:
     """The tree of the chosen variant in full; places are those where things were written.
+
+    None where there is no variant of that name: nothing else can be said of it then.
 
     What a variant changes of an entry as it is written comes before entries are multiplied, what
     it changes of one that stands for itself only afterwards comes then.
     """
     chosen_one, problems = chosen(tree, variant)
     if problems:
-        return tree, problems
+        return None, problems
     tree = built_as(tree, variant)
     change = at(chosen_one, "change")
     later = None
