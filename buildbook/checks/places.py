@@ -6,6 +6,7 @@ import networkx as nx
 
 from buildbook.description import models as written
 from buildbook.harness.model import Harness
+from buildbook.parts.keys import keys_for
 from buildbook.problem import Where
 from buildbook.vehicle.model import Vehicle
 
@@ -19,11 +20,36 @@ def rope_of(vehicle: Vehicle) -> nx.Graph[str]:
 
 
 def where_of(vehicle: Vehicle, about: str) -> Where:
-    """Where a device or circuit was written; the file's start where that is not known."""
+    """Where a device, a circuit or another thing that has a name was written; the file's start
+    where that is not known."""
     if about in vehicle.devices:
         return vehicle.devices[about].where
     if about in vehicle.circuits:
         return vehicle.circuits[about].where
+    for section in type(vehicle.description).model_fields:
+        named = getattr(vehicle.description, section)
+        if isinstance(named, dict) and about in named:
+            return written_at(vehicle, section, about)
+    return Where("vehicle.yaml")
+
+
+def where_of_need(vehicle: Vehicle, key: str) -> Where:
+    """Where the part that serves a need was written; the section of parts where none does."""
+    parts = vehicle.description.parts
+    for name in keys_for(key):
+        if name in parts:
+            return written_at(vehicle, "parts", name)
+        for part_id, part in parts.items():
+            if name in part.serves:
+                return written_at(vehicle, "parts", part_id)
+    return written_at(vehicle, "parts")
+
+
+def where_of_note(vehicle: Vehicle, target: str) -> Where:
+    """Where it was written that a note stands with something: 'system fuel'."""
+    for index, note in enumerate(vehicle.description.notes):
+        if " ".join(note.with_.split()) == target:
+            return written_at(vehicle, "notes", index, "file")
     return Where("vehicle.yaml")
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from buildbook.catalogue.typeface import lacking
 from buildbook.checks.model import Finding
-from buildbook.checks.places import where_of
+from buildbook.checks.places import where_of_note, written_at
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 from buildbook.words.say import say
@@ -52,12 +52,12 @@ def _texts(assessed: Assessed) -> Iterator[tuple[str, Where, str]]:
         if isinstance(value, dict):
             for name, entry in value.items():
                 for text in (name, *_strings(entry)):
-                    yield name, where_of(assessed.vehicle, name), text
+                    yield name, written_at(assessed.vehicle, section, name), text
         else:
             for text in _strings(value):
-                yield section, Where("vehicle.yaml"), text
+                yield section, written_at(assessed.vehicle, section), text
     for target, text in assessed.vehicle.notes.items():
-        yield f"the notes on {target}", Where("vehicle.yaml"), text
+        yield f"the notes on {target}", where_of_note(assessed.vehicle, target), text
 
 
 def _strings(value: Any) -> Iterator[str]:

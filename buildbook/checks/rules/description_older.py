@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from buildbook.checks.model import Finding
+from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "description-older"
@@ -45,7 +45,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             "give it its revision and date."
         ),
         SOURCE,
-        Where("vehicle.yaml"),
+        written_at(assessed.vehicle, "vehicle", "revision"),
     )
 
 

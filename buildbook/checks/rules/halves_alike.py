@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "halves-alike"
@@ -73,5 +73,5 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 serves=both[0],
             ),
             SOURCE,
-            Where("vehicle.yaml"),
+            written_at(assessed.vehicle, "parts", part_id),
         )

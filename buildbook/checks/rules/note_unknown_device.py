@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
+from buildbook.checks.places import where_of_note
 from buildbook.checks.stages import Assessed
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "note-unknown-device"
@@ -39,5 +39,5 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 ),
                 say("Correct the note, or describe the device."),
                 SOURCE,
-                Where("vehicle.yaml"),
+                where_of_note(assessed.vehicle, title),
             )

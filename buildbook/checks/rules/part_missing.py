@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
+from buildbook.checks.places import where_of_need
 from buildbook.checks.stages import Assessed
 from buildbook.problem import Where
 from buildbook.sizing.fuse_rating import need_of
@@ -53,7 +54,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 key=key,
             ),
             SOURCE,
-            Where("vehicle.yaml"),
+            where_of_need(assessed.vehicle, key),
         )
 
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 
 from buildbook.checks.model import Finding
 from buildbook.checks.naming import called, quoted
+from buildbook.checks.places import where_of_need
 from buildbook.checks.stages import Assessed
 from buildbook.description.models import Part
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "price-missing"
@@ -32,7 +32,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 ),
                 say("Ask for its price and write it with its date."),
                 SOURCE,
-                Where("vehicle.yaml"),
+                where_of_need(assessed.vehicle, key),
             )
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
+from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.parts.prices import LONGEST_PRICE_DAYS, is_old
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "price-old"
@@ -33,7 +33,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 ),
                 say("Write its date: `dated: 2031-05-17`."),
                 SOURCE,
-                Where("vehicle.yaml"),
+                written_at(assessed.vehicle, "parts", part_id, "price"),
             )
             continue
         yield Finding(
@@ -51,5 +51,5 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             ),
             say("Ask for the price again and correct its date."),
             SOURCE,
-            Where("vehicle.yaml"),
+            written_at(assessed.vehicle, "parts", part_id, "dated"),
         )

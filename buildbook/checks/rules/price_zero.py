@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import Finding
+from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "price-zero"
@@ -31,5 +31,5 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                     "Write its price, or leave it out until it is known; what you have is `owned`."
                 ),
                 SOURCE,
-                Where("vehicle.yaml"),
+                written_at(assessed.vehicle, "parts", part_id, "price"),
             )

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called
+from buildbook.checks.places import written_at
 from buildbook.checks.stages import Assessed
 from buildbook.figures import length
-from buildbook.problem import Where
 from buildbook.words.say import say
 
 RULE = "service-loop-none"
@@ -38,7 +38,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             ),
             say("Give the vehicle a service loop of 20 mm (vehicle: lengths: service loop)."),
             SOURCE,
-            Where("vehicle.yaml"),
+            written_at(assessed.vehicle, "vehicle", "lengths", "service loop"),
         )
     for device in assessed.vehicle.devices.values():
         own_m = device.written.service_loop
