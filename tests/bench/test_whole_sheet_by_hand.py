@@ -13,12 +13,14 @@ import pytest
 from buildbook.bench.build_sheet import build_sheet
 from buildbook.bench.cut_list import addends_mm
 from buildbook.bench.model import BuildSheet
-from buildbook.harness.model import Addend
-from tests.bench.test_one_harness_by_hand import on_paper
+from buildbook.harness.model import SHORT, Addend
+from buildbook.vehicle.model import PassThrough
+from tests.bench.test_one_harness_by_hand import on_paper, plugged
 from tests.checks import minimal as m
 
 OPEN_BARREL = "Crimp tool for open-barrel contacts"
 RING = "Crimp tool for ring terminals up to 6 mm2"
+OF_G = m.run("g1", "P", "L", harness="g")
 LUG = "Hexagon crimp tool for lugs from 10 mm2"
 
 
@@ -51,6 +53,18 @@ def test_parts_of_a_cut_are_added_up_by_kind_and_less_than_a_tenth_of_a_mm_is_no
     )
     wire = replace(m.wire("1", "c", m.end("a"), m.end("b")), addends=parts)
     assert addends_mm(wire) == (("rope", 2000), ("crimp", 10.5), ("to the cover", 30))
+
+
+@pytest.mark.parametrize("cable", ["", "pair"])
+def test_a_way_that_nothing_measured_is_marked_as_a_guess(cable):
+    vehicle, harness, sizing, runs = on_paper()
+    types = {"pair": {"type": "twisted pair", "cores": ["feed"]}}
+    told = m.description(cables=types, rope={"h": {"runs": []}}, parts={})
+    short = Addend("between two pins", 2.2, SHORT)
+    harness.wires["101a"] = replace(harness.wires["101a"], addends=(short,), cable=cable)
+    sheet = build_sheet(replace(vehicle, description=told), harness, sizing, runs, "h")
+    (guessed,) = [row for row in sheet.cuts if row.guessed]
+    assert (guessed.name, guessed.addends) == (cable or "101a", (("estimate", 2200),))
 
 
 def test_a_cable_is_cut_as_its_longest_core_and_comes_after_all_wires():
@@ -155,6 +169,56 @@ def test_a_sealed_plug_takes_seals_blanks_a_boot_and_what_belongs_to_it():
     ]
     assert (lamp.blanks, lamp.takes) == (("4",), ("lock", "backshell"))
     assert lamp.boot == "none in the catalogue fits"
+
+
+def test_the_half_with_pins_is_closed_with_mating_terminals_by_whom_it_belongs_to():
+    """The first half has sockets, as plugs of devices have, the second the mates of these."""
+    vehicle, harness, sizing, runs = on_paper()
+    for half, name in (("h", "102"), ("g", "105")):
+        end = m.end(f"X1.1/{half}", "half", connector=f"X1/{half}", cavity="1", contact="pin-1.5")
+        harness.wires[name] = replace(harness.wires["102"], id=name, harness=half, b=end)
+        sizing.wires[name] = sizing.wires["102"]
+        harness.connectors[f"X1/{half}"] = m.connector(
+            f"X1/{half}", "bulk-2", device="X1", harness=half, sealed=True, rows=[["1", "2"]]
+        )
+    passing = PassThrough("X1", "P", ("h", "g"), "bulk-2", m.plug(), {}, False, m.HERE)
+    vehicle = replace(vehicle, pass_throughs=(passing,), runs=(*vehicle.runs, OF_G))
+    told = {}
+    for name in ("h", "g"):
+        sheets = build_sheet(vehicle, harness, sizing, runs, name).terminations
+        (told[name],) = [t for t in sheets if t.name == f"X1/{name}"]
+    assert {name: (t.housing, t.rows[0].terminal, t.blanks) for name, t in told.items()} == {
+        "h": ("bulk-2", "Terminal pin-1.5", ("2",)),
+        "g": ("bulk-2 mate", "Mating terminal pin-1.5", ("2",)),
+    }
+
+
+def test_a_plug_that_another_harness_builds_takes_its_blanks_there():
+    """One wire of g goes into the lamp, whose first wires are of h."""
+    vehicle, harness, sizing, runs = on_paper()
+    plug = {"sealed": True, "rows": [["1", "2", "3", "4", "5"]]}
+    harness.connectors["lamp"] = m.connector("lamp", "lamp-5", "L", **plug)
+    harness.wires["105"] = replace(harness.wires["104"], id="105", harness="g", a=plugged("4"))
+    sizing.wires["105"] = sizing.wires["104"]
+    vehicle = replace(vehicle, runs=(*vehicle.runs, OF_G))
+    blanks = {
+        name: sheet.blanks
+        for name in ("g", "h")
+        for sheet in build_sheet(vehicle, harness, sizing, runs, name).terminations
+        if sheet.name == "lamp"
+    }
+    assert blanks == {"g": (), "h": ("5",)}
+
+
+def test_a_splice_of_too_much_copper_is_lugs_on_a_stud():
+    """Twice 95 mm2 from one side; two cables of 18 mm are 36 mm, where the last shrink ends."""
+    vehicle, harness, sizing, runs = on_paper()
+    for name in ("101a", "101b"):
+        sizing.wires[name] = m.sized(name, "95 mm2", family="battery")
+    sheet = build_sheet(vehicle, harness, sizing, runs, "h")
+    (step,) = sheet.splices
+    assert (step.joint.kind, step.shrink, step.shrink_mm) == ("bolted", "shrink-40", 50)
+    assert [c.size for c in sheet.crimps if c.terminal == "Splice"] == ["lugs on an insulated stud"]
 
 
 def test_crimps_are_counted_by_tool_terminal_and_size_and_splices_come_last(sheet):
