@@ -12,8 +12,12 @@ INSULATION_KG_PER_M3 = 1390
 """Flexible PVC (memory); polyethylene is lighter."""
 
 
+def copper_kg_per_m(area_mm2: float) -> float:
+    """Kilograms of copper in a metre of wire, from its conductor's area."""
+    return area_mm2 * LAY * KG_PER_M3 * 1e-6
+
+
 def insulated_kg_per_m(area_mm2: float, outside_mm: float) -> float:
     """Kilograms of a metre of wire, from its conductor's area and its outside diameter."""
-    copper = area_mm2 * LAY * KG_PER_M3
     tube_mm2 = max(math.pi / 4 * outside_mm**2 - area_mm2 / STRAND_FILL, 0.0)
-    return (copper + tube_mm2 * INSULATION_KG_PER_M3) * 1e-6
+    return copper_kg_per_m(area_mm2) + tube_mm2 * INSULATION_KG_PER_M3 * 1e-6

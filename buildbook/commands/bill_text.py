@@ -60,10 +60,10 @@ def compared_text(columns: Sequence[VariantFigures], form: str, units: Units = M
     rows += [[title, *(show(c, units) for c in columns)] for title, show in ROWS]
     if form == "csv":
         return table([dict(zip(["figure", *rows[0][1:]], row, strict=True)) for row in rows[1:]])
-    return "\n".join(_aligned(rows)) + "\n"
+    return "\n".join(aligned(rows)) + "\n"
 
 
-def _aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:
+def aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:
     """The first column to the left, the others to the right."""
     wide = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
     for row in rows:
@@ -84,7 +84,7 @@ def _text(priced: Priced) -> Iterator[str]:
             order, supplier.name if supplier else "No supplier named", vehicle.measures
         )
     yield ""
-    yield from _aligned(
+    yield from aligned(
         [
             ["Net", f"{bill.net:.2f}"],
             ["Carriage", f"{bill.carriage:.2f}"],
@@ -122,7 +122,7 @@ def _kinds(bill: Bill) -> Iterator[str]:
 def _order(order: Order, name: str, units: Units) -> Iterator[str]:
     days = f", {order.lead_days} days" if order.lead_days is not None else ""
     yield f"{name} ({order.currency}{days})"
-    rows = list(_aligned([_row(line, units) for line in order.lines]))
+    rows = list(aligned([_row(line, units) for line in order.lines]))
     for line, row in zip(order.lines, rows, strict=True):
         yield row
         if line.colours:

@@ -26,7 +26,11 @@ from buildbook.commands.print_messages import (
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder for the files; it must be empty or not exist.",
 )
-def export(vehicle: Path, out: Path) -> None:
+@click.option(
+    "--variant",
+    help="Export this variant; 'as written' for none. Without it the one that the vehicle names.",
+)
+def export(vehicle: Path, out: Path, variant: str | None) -> None:
     """Write VEHICLE's results as JSON, CSV, SVG and circuit-simulator netlists."""
     from buildbook.book.drawings import Drawings
     from buildbook.export.files import export_files
@@ -40,7 +44,7 @@ def export(vehicle: Path, out: Path) -> None:
         )
     refuse_unmovable(out)
     refuse_unwritable(out)
-    result = worked_out(vehicle)
+    result = worked_out(vehicle, variant=variant)
     say("Drawing")
     drawings = Drawings(result).every()
     say_left_out(drawings)

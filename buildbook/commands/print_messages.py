@@ -176,6 +176,7 @@ def worked_out(
     folder: Path,
     when_read: Callable[[Description], None] | None = None,
     when_sized: Callable[[Sized], None] | None = None,
+    variant: str | None = None,
 ) -> Result:
     """The Result for `folder`; on problems prints them and ends with 1.
 
@@ -184,7 +185,7 @@ def worked_out(
     """
     from buildbook.pipeline import work_out
 
-    result, problems = work_out(folder, progress_line, when_read=when_read, when_sized=when_sized)
+    result, problems = work_out(folder, progress_line, variant, when_read, when_sized)
     if problems or result is None:
         show_problems(problems, folder)
         sys.exit(1)

@@ -17,11 +17,36 @@ if TYPE_CHECKING:
 SECTIONS = ("devices", "circuits", "cables", "parts")
 
 
+IDLE = "it would be passed over, and what is shown would not be what was asked for"
+
+
 @click.command(epilog=EPILOG)
 @vehicle_argument
 @click.argument("name", required=False)
 @click.option("--variant", metavar="NAME", help="Show it in this variant.")
-def show(vehicle: Path, name: str | None, variant: str | None) -> None:
+@click.option(
+    "--against",
+    metavar="NAME",
+    help="What this variant, or 'as written', would be built with, and the one shown beside it: "
+    "wire by size, copper, drops, sizes, fuses, price, what is to be measured.",
+)
+@click.option("--all", "everything", is_flag=True, help="With --against: every changed length.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="With --against: how to print.",
+)
+def show(
+    vehicle: Path,
+    name: str | None,
+    variant: str | None,
+    against: str | None,
+    everything: bool,
+    form: str,
+) -> None:
     """Write out in full what VEHICLE says in short.
 
     NAME is a device, a circuit, a feed, a kind, or the name of things that are alike. What you
@@ -31,7 +56,17 @@ def show(vehicle: Path, name: str | None, variant: str | None) -> None:
         buildbook show my-car
         buildbook show my-car fuel-pump
         buildbook show my-car coil
+        buildbook show my-car --variant tunnel-panel --against "as written"
     """
+    if against is not None:
+        from buildbook.commands.against import show_against
+
+        refuse_beside_against(name)
+        show_against(vehicle, variant, against, everything, form)
+        return
+    if everything or form != "text":
+        option = "--all" if everything else f"--format {form}"
+        raise Unclear(f"{option} goes with --against alone", "leave it out", IDLE)
     from buildbook.description.read import read_folder
     from buildbook.description.suggest import did_you_mean
     from buildbook.description.tree import at
@@ -54,6 +89,16 @@ def show(vehicle: Path, name: str | None, variant: str | None) -> None:
         raise Unclear(f"nothing here is called `{name}`", hint)
     for line in lines:
         click.echo(line)
+
+
+def refuse_beside_against(name: str | None) -> None:
+    """Raises Unclear where a comparison is asked for of one thing alone."""
+    if name is not None:
+        raise Unclear(
+            f"`{name}` has no meaning beside --against",
+            "leave it out: whole vehicles are compared",
+            IDLE,
+        )
 
 
 def shown(name: str, sections: dict[str, Node | None]) -> Iterator[str]:
