@@ -29,7 +29,9 @@ from buildbook.words.say import say
 MAIN_MM2 = 6.0
 """Wires of this area and above are listed as main cables."""
 FEEDS_NAMED = 8
-"""Devices that the fuse table names for one fuse."""
+"""Devices of one fuse that the fuse table names, all of them."""
+FIRST_NAMED = 4
+"""Those that it names of more: which they all are is told where the fuse is lost."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,8 @@ class RelayRow:
 
     device: Device
     closed: list[str]
+    open: list[str]
+    """The others, where these are fewer: 'all but off' is read faster than seven names."""
     buzzes: list[str]
     """States in which it comes to rest in neither position."""
     pins: list[tuple[Pin, tuple[str, ...]]]
@@ -114,8 +118,9 @@ def fed(result: Result, opener: str) -> str:
     devices = result.vehicle.devices
     loads = [load for load in all_loads(result) if load.id in behind]
     names = unique(devices[load.device].title or load.device for load in loads)
-    more = len(names) - FEEDS_NAMED
-    return and_more(names[:FEEDS_NAMED], more) if more > 0 else ", ".join(names)
+    if len(names) <= FEEDS_NAMED:
+        return ", ".join(names)
+    return and_more(names[:FIRST_NAMED], len(names) - FIRST_NAMED)
 
 
 def relay_row(result: Result, relay: Device) -> RelayRow:
@@ -127,9 +132,11 @@ def relay_row(result: Result, relay: Device) -> RelayRow:
         if state not in buzzes
         and any(c.id in solution.closed and not c.inverted for c in relay.contacts)
     ]
+    others = [state for state in result.solved.meter if state not in closed]
+    shorter = len(others) < len(closed) and not buzzes
     circuits = result.vehicle.circuit_of_pin
     pins = [(pin, tuple(circuits.get(pin.id, ()))) for pin in relay.pins]
-    return RelayRow(relay, closed, buzzes, pins)
+    return RelayRow(relay, closed, others if shorter else [], buzzes, pins)
 
 
 def ground_row(result: Result, ground: Device) -> GroundRow:
