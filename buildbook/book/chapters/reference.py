@@ -17,8 +17,8 @@ from buildbook.words.say import say, say_n
 
 NAMED = 8
 """Devices named before the rest are only counted."""
-OTHERS = 4
-"""Suspects of the same symptom that are named."""
+OTHERS = 3
+"""Suspects of the same symptom that are named: the page told has all of them."""
 
 LADDER_SHOWN = 3
 """Resistances tried of a poor joint that are named as examples, besides the most."""
