@@ -54,7 +54,6 @@ def lay_along(stays: Sequence[Stay], lengths_m: Sequence[float]) -> Laying:
     return _laid(tuple(stays), tuple(lengths_m))
 
 
-@lru_cache(maxsize=1024)
 def _laid(stays: tuple[Stay, ...], lengths_m: tuple[float, ...]) -> Laying:
     stretches = {(stay.enters, stay.leaves) for stay in stays}
     if len(stretches) == 1:
@@ -69,6 +68,9 @@ def _laid(stays: tuple[Stay, ...], lengths_m: tuple[float, ...]) -> Laying:
             return laying if loose <= MOST_LOOSE else Laying(())
         straight.append(_worst(stuck))
     return Laying(())
+
+
+_laid = lru_cache(maxsize=1024)(_laid)
 
 
 def with_more(laying: Laying, stays: Sequence[Stay]) -> Laying:

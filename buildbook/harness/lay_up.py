@@ -134,10 +134,12 @@ def lay_up(strands: Sequence[Strand]) -> LayUp:
     return _thinnest(tuple(strands)) if strands else LayUp(())
 
 
-@lru_cache(maxsize=1024)
 def _thinnest(strands: tuple[Strand, ...]) -> LayUp:
     counts = [*range(1, min(MOST_IN_CORE, len(strands)) + 1), *_bunches(strands)]
     return min((_around(strands, count) for count in counts), key=_thickness)
+
+
+_thinnest = lru_cache(maxsize=1024)(_thinnest)
 
 
 def _thickness(found: LayUp) -> tuple[float, int]:

@@ -44,7 +44,6 @@ def pack(radii: Sequence[float]) -> Packing:
     return Packing(radius, tuple(place[n] for n in range(len(radii))))
 
 
-@lru_cache(maxsize=4096)
 def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float], ...]]:
     """Radius and centres for radii that fall."""
     if not radii:
@@ -58,6 +57,9 @@ def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float],
     if 3 < len(radii) <= SQUEEZED_UP_TO:
         ((best, places),) = _squeezed([places], r, ROUNDS)
     return best, tuple((float(x), float(y)) for x, y in places)
+
+
+_packed = lru_cache(maxsize=4096)(_packed)
 
 
 def _spirals(r: np.ndarray) -> list[np.ndarray]:

@@ -127,9 +127,12 @@ def test_three_clamps_part_a_run_into_four_equal_lengths(sheet):
     assert [step.clamps_mm for step in sheet.dressing] == [(500, 1000, 1500), (500,)]
 
 
-@pytest.mark.parametrize(("run", "towards", "away_mm"), [("r1", "P", 1900), ("r2", "M", 2100)])
+@pytest.mark.parametrize(
+    ("run", "towards", "away_mm"), [("r1", "P", 1900), ("r2", "M", 2100), ("", "", 2000)]
+)
 def test_a_splice_off_its_point_lies_nearer_the_datum_or_beyond(run, towards, away_mm):
-    """100 mm from L, which lies 2 m from the datum P: on the way back to it, or on to M."""
+    """100 mm from L, which lies 2 m from the datum P: on the way back to it, or on to M; with no
+    run to lie along it sits on L."""
     vehicle, harness, sizing, runs = on_paper()
     moved = replace(harness.splices["S101"], run=run)
     harness = replace(harness, splices={"S101": moved})

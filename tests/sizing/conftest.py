@@ -5,10 +5,7 @@ from __future__ import annotations
 import sys
 
 import pytest
-from hypothesis import Phase, settings
 
-PLAIN = Phase.explicit, Phase.generate
-settings.register_profile("mutation", derandomize=True, phases=PLAIN)
 REMEMBER = "buildbook.sizing.", "tests.sizing.small"
 
 
