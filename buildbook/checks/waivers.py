@@ -6,19 +6,26 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from buildbook.checks.model import Finding
-from buildbook.checks.places import where_of
+from buildbook.checks.naming import few_of
+from buildbook.checks.places import where_of, written_at
+from buildbook.checks.registry import RULES
 from buildbook.checks.stages import Assessed
+from buildbook.description.suggest import nearest_first
 from buildbook.words.say import say
 
 UNUSED = "waiver-unused"
 """The rule of what is found of waivers themselves."""
+MOST_NAMES, MOST_RULES = 5, 3
+"""Names, and rules, that are told for a waiver which matches nothing."""
 
 
 def with_waivers(
     found: Iterable[Finding], assessed: Assessed
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Return the findings with the author's reasons, and a note for each waiver unused."""
-    reasons = {(w.rule, w.about): w.because for w in assessed.vehicle.description.waivers}
+    waivers = assessed.vehicle.description.waivers
+    reasons = {(w.rule, w.about): w.because for w in waivers}
+    places = {(w.rule, w.about): index for index, w in enumerate(waivers)}
     purposes = _purposes(assessed)
     meant: set[tuple[str, str]] = set()
     matched: set[tuple[str, str]] = set()
@@ -38,9 +45,9 @@ def with_waivers(
             "note",
             about,
             say("The waiver of {rule} for {about} matches no finding.", rule=rule, about=about),
-            say("Take the waiver out, or correct the names in it."),
+            _what_would_match(rule, about, marked, assessed),
             say("this description"),
-            where_of(assessed.vehicle, about),
+            written_at(assessed.vehicle, "waivers", places[rule, about], "about"),
         )
         for rule, about in reasons
         if (rule, about) not in matched
@@ -63,6 +70,22 @@ def with_waivers(
         if (rule, about) not in meant
     )
     return tuple(marked), (*idle, *gone)
+
+
+def _what_would_match(rule: str, about: str, found: Iterable[Finding], assessed: Assessed) -> str:
+    """What to do about a waiver that matches nothing: the names that would, the nearest first."""
+    if rule not in (known := [rule.id for rule in RULES]):
+        near = ", ".join(nearest_first(rule, known)[:MOST_RULES])
+        return say("There is no such rule; the nearest are {names}.", names=near)
+    free = [names_of(assessed, f.about) for f in found if f.rule == rule and not f.waived]
+    if not free:
+        return say("Take the waiver out: {rule} finds nothing that is not waived.", rule=rule)
+    names = nearest_first(about, (nearest_first(about, own)[0] for own in free))
+    return say(
+        "Correct what it is about, or take it out. Of {rule} would match: {names}.",
+        rule=rule,
+        names=few_of(names, MOST_NAMES),
+    )
 
 
 def _purposes(assessed: Assessed) -> dict[tuple[str, str], str]:

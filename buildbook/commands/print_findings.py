@@ -22,6 +22,12 @@ if TYPE_CHECKING:
     from buildbook.sizing.stage import Sized
 
 
+TO_WAIVE = (
+    "to accept one: its rule in [], what stands behind `about`, and your reason under `waivers`; "
+    "`buildbook explain waivers` has an example"
+)
+
+
 def chosen(
     found: Iterable[Finding], rules: Sequence[str], abouts: Sequence[str]
 ) -> tuple[Finding, ...]:
@@ -57,6 +63,7 @@ def say_findings(found: Sequence[Finding], everything: bool = False, units: Unit
     kinds = Counter(harm_of(f.rule) for f, _ in rows if not f.waived)
     if kinds:
         click.echo("by kind: " + ", ".join(f"{kind} {n}" for kind, n in _by_harm(kinds)))
+        click.echo(TO_WAIVE)
 
 
 def say_since(
@@ -142,10 +149,13 @@ def _by_harm(kinds: Counter[Harm]) -> list[tuple[Harm, int]]:
 
 def _say(finding: Finding, count: int, units: Units) -> None:
     mark = f"waived {finding.severity}" if finding.waived else finding.severity
-    click.echo(f"{finding.where}: {mark}: {units.words(finding.text)} [{finding.rule}]")
+    about = ", ".join((finding.about, *finding.also))
+    is_named = _names(finding.text, finding.about)
+    rule = f"[{finding.rule}]" + (f" about {about}" if is_named else "")
+    click.echo(f"{finding.where}: {mark}: {units.words(finding.text)} {rule}")
     click.echo(f"    remedy: {units.words(finding.remedy)}")
-    if not _names(finding.text, finding.about):
-        click.echo(f"    about: {finding.about}")
+    if not is_named:
+        click.echo(f"    about: {about}")
     if finding.waived:
         click.echo(f"    waived because: {finding.waived}")
     if finding.follows:
@@ -162,5 +172,5 @@ def _say_waived(finding: Finding) -> None:
 
 
 def _names(text: str, thing: str) -> bool:
-    """Whether a text holds a name whole, so that a waiver can be written from it."""
+    """Whether a text holds a name whole."""
     return re.search(rf"(?<![\w.-]){re.escape(thing)}(?![\w-]|\.\w)", text) is not None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from os.path import commonprefix
 
 MOST_LISTED = 12
@@ -26,6 +26,13 @@ def did_you_mean(name: str, choices: Iterable[str], listed: Iterable[str] | None
         return ""
     more = ", …" if len(told) > MOST_LISTED else ""
     return "known here: " + ", ".join(f"`{choice}`" for choice in told[:MOST_LISTED]) + more
+
+
+def nearest_first(name: str, choices: Iterable[str]) -> list[str]:
+    """The choices, each once, by how much they are like a name; as they come where equally."""
+    known = dict.fromkeys(choices)
+    like = {c: SequenceMatcher(None, name.lower(), c.lower()).ratio() for c in known}
+    return sorted(known, key=lambda choice: -like[choice])
 
 
 def _plausible(name: str, choice: str) -> bool:

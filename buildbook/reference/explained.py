@@ -20,13 +20,17 @@ ABOUT_ITSELF = {"title", "about", "source"}
 
 
 def explained(words: Sequence[str]) -> str:
-    """What is known of a word or of a path such as `devices draws amps`; '' for nothing."""
+    """What is known of a word or of a path such as `devices draws amps` or `devices.draws.amps`;
+    '' for nothing."""
     name = " ".join(words)
     if name in LISTS:
         return LISTS[name]()
     parts = [_of_kind(name)] if name in built_in() else []
     parts += [_of_base_kind(name)] if name in BASE_KINDS else []
     parts += [_of_key(place) for place in _places(words)]
+    apart = [key for word in words for key in word.split(".") if key]
+    if not parts and apart and apart != [*words]:
+        return explained(apart)
     return "\n\n".join(parts)
 
 

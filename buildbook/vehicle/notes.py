@@ -85,4 +85,10 @@ def check_waivers(scope: Scope, devices: dict[str, Device], circuits: dict[str, 
         is_run = re.fullmatch(r"[^:]+:.+-.+", waiver.about)
         if waiver.about in names or (number and number[1] in numbers) or is_run:
             continue
-        scope.known(("waivers", index, "about"), "device, circuit or wire", waiver.about, names)
+        scope.say(
+            ("waivers", index, "about"),
+            f"no device, circuit or wire `{waiver.about}`",
+            "",
+            f"{did_you_mean(waiver.about, names, ())} without this waiver `buildbook check "
+            f"--rule {waiver.rule}` tells behind each finding what it is about".strip(),
+        )

@@ -36,6 +36,30 @@ def test_waiver_that_matches_nothing_is_a_note():
     assert ("waiver-unused", "F9") in {(f.rule, f.about) for f in run_with(waiver)}
 
 
+def unused(rule: str, about: str, *more: str) -> str:
+    """The remedy of a waiver that matches nothing, where prices are missing for some needs."""
+    waiver = {"rule": rule, "about": about, "because": "typing"}
+    vehicle = m.vehicle((m.BATTERY,), waivers=[waiver])
+    found = run_checks(m.assessed(vehicle, unpriced=more))
+    return next(f.remedy for f in found if f.rule == "waiver-unused")
+
+
+def test_an_unused_waiver_tells_the_names_that_would_match_nearest_first():
+    remedy = unused("price-missing", "boot M8", "tie", "boot ring-M6", "boot ring-M8")
+    assert remedy.endswith("Of price-missing would match: boot ring-M8, boot ring-M6, tie.")
+
+
+def test_an_unused_waiver_tells_that_its_rule_finds_nothing():
+    remedy = unused("fuse-above-wire", "F9")
+    assert remedy == "Take the waiver out: fuse-above-wire finds nothing that is not waived."
+
+
+def test_an_unused_waiver_of_no_rule_tells_the_nearest_rules():
+    assert unused("fuse-above-wires", "F9").startswith(
+        "There is no such rule; the nearest are fuse-above-wire, "
+    )
+
+
 @pytest.mark.parametrize("about", ["101", "lamp feed", "F1.out", "lamp.1"])
 def test_waiver_of_a_wire_names_its_circuit_or_a_pin_at_its_end(about):
     """The number is the next circuit's as soon as one is put before it."""

@@ -37,3 +37,16 @@ def test_what_a_waiver_has_to_name_is_told_where_the_text_does_not(capsys):
         say_findings([replace(FOUND, about=about)])
         told = f"    about: {about}\n" in capsys.readouterr().out
         assert told == (about != "main fuse")
+
+
+def test_what_a_waiver_has_to_name_stands_behind_the_rule(capsys):
+    """A text may name several things, of which only one is what the finding is about."""
+    say_findings([replace(FOUND, also=("113", "114"))])
+    first, *_, last = capsys.readouterr().out.splitlines()
+    assert first.endswith("has no fuse before it. [feed-unfused] about 112, 113, 114")
+    assert "`buildbook explain waivers` has an example" in last
+
+
+def test_where_all_is_waived_nobody_is_told_how_to(capsys):
+    say_findings([replace(FOUND, waived="its fuse is at its end")])
+    assert "explain waivers" not in capsys.readouterr().out

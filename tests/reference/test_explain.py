@@ -23,6 +23,17 @@ def told(*words: str) -> str:
     return ended.output
 
 
+@pytest.mark.parametrize("path", [("waivers", "about"), ("waivers.about",)])
+def test_a_path_may_be_written_with_dots(path):
+    text = told(*path)
+    assert text.startswith("waivers › about") and "example: `about: brake-switch`" in text
+
+
+def test_dots_alone_are_no_key():
+    ended = CliRunner().invoke(main, ["explain", "."])
+    assert ended.exit_code == 2 and "nothing in the description is called `.`" in ended.output
+
+
 def test_a_key_is_told_wherever_it_stands_with_unit_default_and_example():
     text = told("drop")
     assert "vehicle › drop" in text and "circuits › drop" in text

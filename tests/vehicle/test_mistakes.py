@@ -344,6 +344,12 @@ MISTAKES = {
         "did you mean `pump.md`?",
     ),
     "note outside": ("file: pump.md", "file: ../pump.md", "outside the vehicle folder", "copy"),
+    "waiver about nothing that is like it": (
+        "about: pump feed",
+        "about: xyzzy",
+        "`xyzzy`",
+        "without this waiver `buildbook check --rule",
+    ),
     "waiver about nothing": (
         "about: pump feed",
         "about: pump fed",

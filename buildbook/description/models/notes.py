@@ -18,9 +18,10 @@ class Waiver(Section):
     """A finding that the author accepts."""
 
     rule: Name
-    """As it stands behind the finding."""
+    """As it stands in brackets behind the finding that `buildbook check` prints."""
     about: Name
-    """What the finding is about. A wire, splice or pass-through contact may be named by its
-    circuit, a wire by a pin at its end too: numbers shift when a circuit is added, these stay."""
+    """What the finding is about, as `buildbook check` tells it behind the rule. A wire, splice or
+    pass-through contact may be named by its circuit, a wire by a pin at its end too: numbers shift
+    when a circuit is added, these stay."""
     because: Text
     """Why it is accepted; the book prints it."""
