@@ -17,6 +17,7 @@ TOGETHER = (
     "isolator-bypassed",
     "unsealed-in-wet",
     "sensor-ground-shared",
+    "harness-chosen",
 )
 """Rules whose findings have one cause and one cure; the first of them is what others follow."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,9 @@ import click
 from buildbook.commands.print_messages import EPILOG, Unclear, show_problems, vehicle_argument
 
 if TYPE_CHECKING:
+    from buildbook.description.read import FolderContents
     from buildbook.description.yaml_reader import Node
+    from buildbook.harness.route import Way
 
 SECTIONS = ("devices", "circuits", "cables", "parts")
 
@@ -50,7 +52,8 @@ def show(
     """Write out in full what VEHICLE says in short.
 
     NAME is a device, a circuit, a feed, a kind, or the name of things that are alike. What you
-    did not write yourself is told by what wrote it. Without NAME all that was added is listed.
+    did not write yourself is told by what wrote it; of a circuit in which harness it runs, why,
+    and which others would do. Without NAME all that was added is listed.
 
     \b
         buildbook show my-car
@@ -87,7 +90,7 @@ def show(
         own = [n for node in sections.values() if node for n in own_names_of(node)]
         hint = did_you_mean(name, known, own)
         raise Unclear(f"nothing here is called `{name}`", hint)
-    for line in lines:
+    for line in (*lines, *ways_told(contents, called(name, sections["circuits"]))):
         click.echo(line)
 
 
@@ -99,6 +102,57 @@ def refuse_beside_against(name: str | None) -> None:
             "leave it out: whole vehicles are compared",
             IDLE,
         )
+
+
+def called(name: str, section: Node | None) -> list[str]:
+    """Names of the entries of a section that a name means."""
+    from buildbook.description.tree import entries
+
+    return [n for n, e in entries(section).items() if name == n or name in makers_of(e)]
+
+
+def ways_told(contents: FolderContents, circuits: list[str]) -> Iterator[str]:
+    """In which harness each circuit runs, and how it would run in others; nothing where the
+    vehicle cannot be joined up yet."""
+    from buildbook.harness.choices import ways
+    from buildbook.harness.rope import lay_rope
+    from buildbook.vehicle.join import join
+
+    vehicle, problems = join(contents) if circuits else (None, [])
+    if vehicle is None or problems:
+        return
+    rope = lay_rope(vehicle)
+    for name in circuits:
+        found = ways(vehicle, rope, vehicle.circuits[name])
+        if not found:
+            continue
+        why = "as `harness` says" if vehicle.circuits[name].written.harness else why_taken(found)
+        yield f"# {name} runs in {way_told(found[0])}: {why}"
+        for way in found[1:]:
+            yield f"#   with `harness: {way.harness}` it would run in {way_told(way)}"
+
+
+def why_taken(ways: Sequence[Way]) -> str:
+    """Why the first of several ways is the one that is taken."""
+    from buildbook.description.move.layout import CROSSING_M
+    from buildbook.harness.choices import is_as_long
+
+    if not ways[1:]:
+        return "the only way"
+    if is_as_long(ways[0], ways[1]):
+        return "as short as another, and the first that is described"
+    if any(way.route.throughs for way in ways):
+        return f"the shortest, where a pass-through counts as {CROSSING_M:g} m"
+    return "the shortest way"
+
+
+def way_told(way: Way) -> str:
+    """'main and engine through X1, 2.07 m of rope'."""
+    from buildbook.words.joined import all_of
+
+    through = f" through {all_of(way.route.throughs)}" if way.route.throughs else ""
+    length = f"{way.rope_m:.2f} m of rope" if way.rope_m else "at one place"
+    return f"{all_of(way.harnesses)}{through}, {length}"
 
 
 def shown(name: str, sections: dict[str, Node | None]) -> Iterator[str]:

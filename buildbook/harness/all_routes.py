@@ -38,8 +38,7 @@ def route_all(vehicle: Vehicle, rope: Rope) -> tuple[dict[str, Route], list[Prob
             )
         else:
             closed = _closed_by_author(vehicle, circuit)
-            kept = closed | _closed_by_record(vehicle, circuit)
-            route = find_route(vehicle, rope, circuit, cap, kept)
+            route = find_route(vehicle, rope, circuit, cap, closed_to(vehicle, circuit))
             route = route or find_route(vehicle, rope, circuit, cap, closed)
             if route:
                 routes[circuit.id] = route
@@ -113,6 +112,11 @@ def _closed_by_author(vehicle: Vehicle, circuit: Circuit) -> frozenset[str]:
 def _closed_by_record(vehicle: Vehicle, circuit: Circuit) -> frozenset[str]:
     """Pass-throughs that a circuit does not use because it was built through their twin."""
     return _twins(vehicle, [p for p in vehicle.pass_throughs if circuit.id in p.built.values()])
+
+
+def closed_to(vehicle: Vehicle, circuit: Circuit) -> frozenset[str]:
+    """Pass-throughs that a circuit does not use, by the author's word or as it was built."""
+    return _closed_by_author(vehicle, circuit) | _closed_by_record(vehicle, circuit)
 
 
 def _twins(vehicle: Vehicle, mine: Collection[PassThrough]) -> frozenset[str]:

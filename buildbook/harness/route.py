@@ -113,6 +113,23 @@ def _assign(rope: Rope, ends: Mapping[str, str], anchor: str) -> dict[str, State
     return {end: chosen[end] for end in ends}
 
 
+@dataclass(frozen=True)
+class Way:
+    """One way of a circuit over the rope, and the key by which it is taken."""
+
+    harness: str
+    """What `harness` of the circuit says for it."""
+    counted_m: float
+    """Length by which ways are compared: rope, and what each crossing counts for."""
+    rope_m: float
+    route: Route
+
+    @property
+    def harnesses(self) -> tuple[str, ...]:
+        """Those that it runs in, the first pin's first."""
+        return tuple(dict.fromkeys(piece.harness for piece in self.route.pieces))
+
+
 def find_route(
     vehicle: Vehicle,
     rope: Rope,
@@ -123,29 +140,56 @@ def find_route(
     """Lay a circuit over the rope, or None where no way joins its ends.
 
     `closed` names pass-throughs that it may not use. Every point must be on the rope. A stud
-    joins two harnesses only where no pass-through does.
+    joins two harnesses only where no pass-through does. The shortest way is taken, the first of
+    several as short; `harness` of the circuit leaves the one that keeps to that harness.
     """
+    ways = ways_of(vehicle, rope, circuit, cap_point, closed)
+    said = circuit.written.harness
+    ways = [way for way in ways if way.harness == said] if said else ways
+    return ways[0].route if ways else None
+
+
+def ways_of(
+    vehicle: Vehicle,
+    rope: Rope,
+    circuit: Circuit,
+    cap_point: str = "",
+    closed: frozenset[str] = frozenset(),
+) -> list[Way]:
+    """The way of a circuit for each harness that it may keep to, the shortest first."""
     ends = {pin.id: vehicle.devices[pin.device].point for pin in circuit.pins}
     if cap_point:
         ends["cap"] = cap_point
     studs = [pin for pin in circuit.pins if pin.stud]
+    anchors = dict.fromkeys(h for point in ends.values() for h in rope.harnesses_at[point])
+    said = circuit.written.harness
     for posts in ([], studs) if studs else ([],):
         used = with_crossings(rope, closed, posts, vehicle) if closed or posts else rope
-        best: tuple[float, Edges, dict[str, State]] | None = None
-        for anchor in _anchors(rope, circuit, ends):
-            states = _assign(used, ends, anchor)
-            grown = _grow(used, list(states.values())) if states else None
-            if grown and states and (best is None or grown[0] < best[0] - 1e-9):
-                best = (*grown, states)
-        if best:
-            return Route(circuit.id, _pieces(best[1], best[2]))
-    return None
+        found = [way for anchor in anchors if (way := _way(used, circuit, ends, anchor))]
+        if any(way.harness == said for way in found) if said else found:
+            return _shortest_first(found)
+    return []
 
 
-def _anchors(rope: Rope, circuit: Circuit, ends: Mapping[str, str]) -> tuple[str, ...]:
-    if circuit.written.harness:
-        return (circuit.written.harness,)
-    return tuple(dict.fromkeys(h for point in ends.values() for h in rope.harnesses_at[point]))
+def _way(rope: Rope, circuit: Circuit, ends: Mapping[str, str], anchor: str) -> Way | None:
+    """The shortest way that keeps to a harness wherever that reaches an end."""
+    states = _assign(rope, ends, anchor)
+    grown = _grow(rope, list(states.values())) if states else None
+    if not grown or not states:
+        return None
+    lengths = {
+        frozenset((a, b)): rope.graph.edges[a, b]["length"]
+        for a, b in grown[1]
+        if isinstance(a, State) and isinstance(b, State)
+    }
+    return Way(
+        anchor, grown[0], sum(lengths.values()), Route(circuit.id, _pieces(grown[1], states))
+    )
+
+
+def _shortest_first(ways: list[Way]) -> list[Way]:
+    """By length, the first of several that are as long but for rounding."""
+    return sorted(ways, key=lambda way: round(way.counted_m, 9))
 
 
 def _pieces(edges: Edges, states: dict[str, State]) -> tuple[CircuitPiece, ...]:

@@ -54,7 +54,8 @@ class Circuit(Alike, Lead):
     splice_at: Name | None = None
     """Point where its splice goes; left out, where it costs least copper."""
     harness: Name | None = None
-    """Harness that it runs in, where several begin at one point."""
+    """Harness that it runs in, where several would do; left out, that of the shortest way, a
+    pass-through counted as half a metre. `buildbook show` tells of a circuit what would do."""
     wires: dict[Name, Lead] = {}
     """Sizes and ways of single wires, each named by a pin of the circuit that it ends at."""
     drop: VoltageV | None = None
