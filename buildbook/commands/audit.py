@@ -4,12 +4,23 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from buildbook.book.edition_list import HELPER_NAME
-from buildbook.commands.print_messages import EPILOG, Unclear, say, vehicle_argument, worked_out
+from buildbook.commands.print_messages import (
+    EPILOG,
+    Unclear,
+    refuse_unknown_harness,
+    say,
+    vehicle_argument,
+    worked_out,
+)
 from buildbook.figures import counted
+
+if TYPE_CHECKING:
+    from buildbook.description.models import Description
 
 
 @click.command(epilog=EPILOG)
@@ -33,7 +44,6 @@ def audit(book: Path, vehicle: Path, edition: str, harness: str) -> None:
     from buildbook.audit.audit import audit as audited
     from buildbook.audit.audit import rows_of_edition
     from buildbook.audit.read_pages import Unreadable
-    from buildbook.description.suggest import did_you_mean
 
     if (edition == HELPER_NAME) != bool(harness):
         raise Unclear(
@@ -41,12 +51,12 @@ def audit(book: Path, vehicle: Path, edition: str, harness: str) -> None:
             f"--edition {HELPER_NAME} --harness NAME",
             "a helper's pack holds one harness alone",
         )
-    result = worked_out(vehicle)
-    if harness and harness not in result.vehicle.description.rope:
-        raise Unclear(
-            f"--harness {harness}: there is no harness `{harness}`",
-            did_you_mean(harness, result.vehicle.description.rope),
-        )
+
+    def when_read(description: Description) -> None:
+        if harness:
+            refuse_unknown_harness("--harness", harness, list(description.rope))
+
+    result = worked_out(vehicle, when_read)
     say("Reading the pages")
     try:
         found = audited(book, result, edition, harness)

@@ -25,6 +25,7 @@ from buildbook.commands.print_messages import (
     lines_of_left_out,
     out_option,
     progress_line,
+    refuse_unknown_harness,
     refuse_unwritable,
     say,
     vehicle_argument,
@@ -196,7 +197,7 @@ def make_edition(
 
         def when_read(description: Description) -> None:
             if edition == HELPER_NAME:
-                refuse_unknown("--harness", harness, list(description.rope))
+                refuse_unknown_harness("--harness", harness, list(description.rope))
             refuse_folder(target_of(description, out, edition, harness, ""))
             at_work.append(Workers(WORKERS))
             ending.callback(at_work[0].close)
@@ -242,7 +243,7 @@ def make_full_size_sheets(vehicle: Path, out: Path, harness: str, paper: str | N
     from buildbook.book.kept_books import Made
 
     def when_read(description: Description) -> None:
-        refuse_unknown("--full-size", harness, [*description.rope, "all"])
+        refuse_unknown_harness("--full-size", harness, [*description.rope, "all"])
         refuse_folder(target_of(description, out, "whole", "", harness))
 
     result = worked_out(vehicle, when_read)
@@ -318,26 +319,6 @@ def refuse_not_issued(issued: Issued, since: str) -> None:
             f"{there}; `buildbook issue` issues one",
             "what its pages said is not known",
         )
-
-
-def refuse_unknown(option: str, name: str, known: list[str]) -> None:
-    """Raises Unclear for the name of a harness that the description has not got, or for none."""
-    from buildbook.description.suggest import did_you_mean
-
-    if name in known:
-        return
-    there = f"there are {', '.join(known)}" if known else "the description has none"
-    if not name:
-        raise Unclear(
-            f"{option} is missing: of which harness?",
-            there,
-            "a helper's pack holds one harness alone",
-        )
-    close = did_you_mean(name, known)
-    hint = f"{close} {there}" if close.startswith("did you mean") else there
-    raise Unclear(
-        f"{option} {name}: there is no harness `{name}`", hint, "nothing could be drawn for it"
-    )
 
 
 def refuse_folder(target: Path) -> None:

@@ -128,6 +128,28 @@ def refuse_empty(words: Sequence[str]) -> None:
         )
 
 
+def refuse_unknown_harness(option: str, name: str, known: list[str]) -> None:
+    """Raises Unclear for the name of a harness that the description has not got, or for none."""
+    from buildbook.description.suggest import did_you_mean
+
+    if name in known:
+        return
+    there = f"there are {', '.join(known)}" if known else "the description has none"
+    if not name:
+        raise Unclear(
+            f"{option} is missing: of which harness?",
+            there,
+            "a helper's pack holds one harness alone",
+        )
+    close = did_you_mean(name, known)
+    hint = f"{close} {there}" if close.startswith("did you mean") else there
+    raise Unclear(
+        f"{option} {name}: there is no harness `{name}`",
+        hint,
+        "there is nothing of it to make or to compare",
+    )
+
+
 def refuse_unmovable(out: Path) -> None:
     """Raises Unclear for a folder that cannot be put in place whole, as an export is."""
     kind = ""

@@ -44,6 +44,15 @@ def test_a_harness_that_is_none_is_refused_as_soon_as_the_description_is_read(
     assert not (tmp_path / "out").exists()
 
 
+def test_a_harness_that_is_none_is_refused_before_a_book_of_it_is_read(tmp_path):
+    book = tmp_path / "book.pdf"
+    book.write_bytes(b"%PDF")
+    ended = run("audit", book, TWO_WIRE, "--edition", "helper", "--harness", "mian")
+    assert ended.exit_code == 2
+    assert "there is no harness `mian`" in ended.output
+    assert "did you mean `main`?" in ended.output and AFTER_READING not in ended.output
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
