@@ -142,7 +142,7 @@ def test_lines_stand_in_the_order_of_the_needs():
             "Relay, Relay base",
         ),
         (
-            ("terminal pin-1.5", "terminal pin-1.5 mate"),
+            ("terminal pin-1.5 mate", "terminal pin-1.5"),
             ("Terminal A, 1 mm2", "Relay"),
             "terminal pin-1.5",
             "Terminal A, 1 mm2, Relay",

@@ -10,7 +10,13 @@ import numpy
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from buildbook.parts.cutting_stock import KERF_M, CuttingPattern, best_cutting, first_fit
+from buildbook.parts.cutting_stock import (
+    KERF_M,
+    CuttingPattern,
+    best_cutting,
+    first_fit,
+    reels_by_halves,
+)
 
 INSTANCES = 500
 
@@ -137,3 +143,30 @@ def test_the_kerf_takes_a_reel_more():
 def test_owned_lengths_are_used_before_a_new_reel():
     cuts = best_cutting([1.0, 2.0], 10.0, [2.2, 1.1]).patterns
     assert [(cut.owned, cut.length_m) for cut in cuts] == [(True, 1.1), (True, 2.2)]
+
+
+@pytest.mark.parametrize(
+    ("sizes", "reels"),
+    [
+        # Over half a reel each, so on three reels; what is left of them takes the short one.
+        ((0.6, 0.6, 0.6, 0.3), 3),
+        # Beside 0.6 fits 0.4 of the 1.5 that are left: two reels more.
+        ((0.6, 0.5, 0.5, 0.5), 3),
+        # Beside 0.9 not even the 0.2 fits, though all of it is as long as two reels.
+        ((0.9, 0.9, 0.2), 3),
+        # Halves fit two and two.
+        ((0.5, 0.5, 0.5, 0.5), 2),
+        ((), 0),
+    ],
+)
+def test_pieces_over_half_a_reel_never_share_one(sizes, reels):
+    """Reels of 1 m; each case on paper."""
+    assert reels_by_halves(sizes, 1.0) == reels
+
+
+def test_each_piece_goes_into_the_first_length_that_takes_it():
+    """5 opens a reel of 6, 4 fills what is owned, 3 opens another, which takes the 2 and not the
+    last 1.5; that opens a third. 7 goes nowhere."""
+    assert first_fit([5, 4, 3, 2, 1.5], [4], 6) == [[1], [0], [2, 3], [4]]
+    assert first_fit([7], [4], 6) is None
+    assert first_fit([7], [4, 7], 6) == [[], [0]]

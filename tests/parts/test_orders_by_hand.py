@@ -81,6 +81,39 @@ def test_stock_that_one_need_has_taken_is_not_there_for_the_next():
     assert bill.net == 4 * Decimal("0.50")
 
 
+def test_orders_stand_as_the_suppliers_do_and_what_no_supplier_sells_comes_last():
+    """Each with its own tax where it says one, on carriage too: a tenth of 3.00, nothing abroad
+    and a fifth of 2.00. An order of nothing with a price asks for no carriage."""
+    shops = {
+        "second": {"name": "Second", "tax": "10 %", "carriage": "1.00", "lead days": 0},
+        "idle": {"name": "Idle", "carriage": "9.00"},
+        "abroad": {"name": "Abroad", "tax": "0 %"},
+        "asked": {"name": "Asked", "carriage": "7.00"},
+    }
+    parts = {
+        name: {"what": name, "serves": name, "supplier": shop, "price": "2.00"}
+        for name, shop in (("a", "abroad"), ("b", None), ("c", "second"))
+    }
+    parts["d"] = {"what": "d", "serves": "d", "supplier": "asked"}
+    bill = bill_of(tuple(pieces(name, 1) for name in "abcd"), shops, parts, tax="20 %")
+    told = {o.supplier: (o.asked.net, o.asked.carriage, o.asked.tax) for o in bill.orders}
+    assert list(told.items()) == [
+        ("second", (2, 1, Decimal("0.30"))),
+        ("abroad", (2, 0, 0)),
+        ("asked", (0, 0, 0)),
+        ("", (2, 0, Decimal("0.40"))),
+    ]
+    assert [o.lead_days for o in bill.orders] == [0, None, None, None]
+    assert [o.tax_share for o in bill.orders] == [
+        Decimal("0.1"),
+        0,
+        Decimal("0.2"),
+        Decimal("0.2"),
+    ]
+    assert (bill.net, bill.carriage, bill.tax) == (6, 1, Decimal("0.70"))
+    assert bill.total == Decimal("7.70")
+
+
 @pytest.mark.parametrize(
     ("carried", "pack", "price", "cost"),
     [(2, 10, "5.00", "1.00"), (1, 0.5, "0.80", "1.60"), (3, 2.5, "1.00", "1.20")],

@@ -15,9 +15,11 @@ from buildbook.catalogue.load import sleeves
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Bundle, Splice
 from buildbook.parts.cover_needs import size_words
+from buildbook.parts.device_needs import without_part
 from buildbook.parts.model import Need
 from buildbook.parts.needs import needs
 from buildbook.sizing.finished_runs import finished_runs
+from buildbook.vehicle.model import PassThrough
 from buildbook.words.say import in_language
 from tests.checks import minimal as m
 
@@ -273,3 +275,49 @@ def test_a_size_that_no_catalogue_has_is_said_in_german_too():
     with in_language("de"):
         said = [size_words(size) for size in ("over 60 mm", "round 39 mm", "braid-6")]
     assert said == ["für Ø 60 mm", "für Ø 39 mm", "braid-6"]
+
+
+def test_the_two_halves_of_a_pass_through_are_mates_down_to_their_terminals():
+    """The half that is on the vehicle already is bought no housing for, but has its label."""
+    vehicle, harness, sizing = bench()
+    halves = {f"X1/{name}": name for name in ("h", "g")}
+    harness.connectors.update(
+        {id_: m.connector(id_, "bulk-2", device="X1", harness=name) for id_, name in halves.items()}
+    )
+    for id_, name in halves.items():
+        end = m.end(f"X1.1/{name}", "half", connector=id_, cavity="1", contact="pin-1.5")
+        harness.wires[f"106{name}"] = m.wire(
+            f"106{name}", "later", end, m.end("106.cap", "capped"), harness=name
+        )
+        sizing.wires[f"106{name}"] = m.sized(f"106{name}")
+    passing = PassThrough("X1", "P", ("h", "g"), "bulk-2", m.plug(), {}, False, m.HERE)
+    new = taken_off(replace(vehicle, pass_throughs=(passing,)), harness, sizing)
+    assert places(new["Housing bulk-2"]) == {SHARED: 1}
+    assert places(new["Housing bulk-2 mate"]) == {("g", ""): 1}
+    assert places(new["Mating terminal pin-1.5, 0.5 mm2"]) == {("g", "main"): 1}
+    assert places(new["Terminal pin-1.5, 0.5 mm2"]) == {LIGHTS: 2, IN_H: 1}
+    there = replace(vehicle, pass_throughs=(replace(passing, on_vehicle=True),))
+    found = taken_off(there, harness, sizing)
+    assert "Housing bulk-2 mate" not in found
+    assert places(found["Connector label"]) == {LIGHTS: 1, SHARED: 1, ("g", ""): 1}
+
+
+@pytest.mark.parametrize(
+    ("kind", "boots"),
+    [("battery", 1), ("alternator", 1), ("starter", 1), ("isolator", 1), ("motor", 0)],
+)
+def test_a_ring_on_a_post_that_no_fuse_protects_takes_a_boot(kind, boots):
+    """Behind a motor's stud there is a fuse."""
+    device = m.device("X", kind, "B", "ring-M8")
+    vehicle = m.vehicle((m.BATTERY, device), {"c": ("X.B",)})
+    wire = m.wire("101", "c", m.end("X.B", contact="ring-M8"), m.end("101.cap", "capped"))
+    found = taken_off(vehicle, m.harness((wire,)), m.sizing(m.sized("101")))
+    assert ("Terminal boot M8" in found) == bool(boots)
+
+
+def test_nothing_is_taken_off_where_there_is_nothing():
+    assert taken_off(m.vehicle(), m.harness(), m.sizing()) == {}
+
+
+def test_devices_that_nothing_is_bought_for_are_taken_to_be_there():
+    assert without_part(bench()[0]) == ("battery", "gauge", "radio")
