@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness, Wire
 from buildbook.harness.sleeves import cover_kg_per_m
+from buildbook.parts.cover_needs import KEYS
 from buildbook.parts.keys import kind_of
 from buildbook.parts.kits import first_lines
 from buildbook.parts.model import Bill
@@ -80,9 +81,13 @@ def _parts(vehicle: Vehicle, bill: Bill, harness: str) -> tuple[float, float, in
     connectors, others = 0.0, 0.0
     unweighed: set[str] = set()
     line_of = first_lines(bill)
+    cover = KEYS.get(vehicle.description.rope[harness].cover)
     for need in bill.needs:
-        count = sum(use.quantity for use in need.uses if use.harness == harness)
-        if not count or need.key.partition(" ")[0] in CALCULATED:
+        kind = need.key.partition(" ")[0]
+        # Of heat-shrink and tape, what covers runs belongs to no system.
+        mine = (use for use in need.uses if use.harness == harness)
+        count = sum(use.quantity for use in mine if use.system or kind != cover)
+        if not count or kind in CALCULATED:
             continue
         bought = line_of[need.key].part
         part = vehicle.description.parts.get(bought)

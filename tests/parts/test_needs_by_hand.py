@@ -158,6 +158,24 @@ def test_a_harness_weighs_every_piece_of_a_part_and_every_metre_of_cover():
     assert copper_kg < found["h"].wires_kg < 2 * copper_kg
 
 
+@pytest.mark.parametrize(
+    ("cover", "key", "others_kg"),
+    [("tape", "tape tape-19", 0.0), ("heat-shrink", "heat-shrink shrink-6", 0.001)],
+)
+def test_a_cover_that_was_weighed_as_such_is_not_weighed_as_a_part_beside(cover, key, others_kg):
+    """2 m along a run are its cover; of shrink of 20 g a metre, 50 mm more lie over a splice."""
+    rope = {"h": {**WEIGHED["rope"]["h"], "cover": cover}}
+    parts = {"cover": {"what": "Cover", "serves": key, "mass": "20 g"}}
+    vehicle = m.vehicle((), {}, (m.run("r1", "P", "L", 2.0),), rope=rope, parts=parts)
+    over = (Use("h", "main", 0.05),) if cover == "heat-shrink" else ()
+    need = replace(pieces(key, Use("h", "", 2.0), *over), unit="m")
+    bill = make_bill((need,), vehicle.description)
+    dressed = {"r1": finished("r1", cover, 4.0, key.partition(" ")[2])}
+    (found,) = harness_masses(vehicle, m.harness(), m.sizing(), dressed, bill).values()
+    assert found.covers_kg > 0
+    assert (found.others_kg, found.unweighed) == (pytest.approx(others_kg), 0)
+
+
 def test_parts_weigh_as_many_as_are_fitted():
     """8 pins, 3 shells, 1 clip: 16 + 90 + 5 g, of three parts whose mass is written."""
     vehicle, bill = weighed()
