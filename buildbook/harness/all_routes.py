@@ -156,6 +156,7 @@ def give_contacts(
             ]
             unused = vehicle.devices[through.device].written.unused
             given[through.device], left = allocate(through, demands, contacts, unused)
+            lacking = []
             for demand in left:
                 circuit = demand.circuit
                 closed[circuit.id] |= {through.device}
@@ -165,8 +166,10 @@ def give_contacts(
                     routes[circuit.id] = other
                     moved = True
                 else:
-                    here = given[through.device]
-                    problems.append(full(through, demand, demands, here, unused))
+                    lacking.append(demand)
+            if lacking:
+                here = given[through.device]
+                problems.append(full(through, lacking, demands, here, unused))
         if problems or not moved:
             return given, problems
 

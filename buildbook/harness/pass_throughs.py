@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.catalogue.load import contact_families
@@ -245,18 +245,16 @@ def spare(half: Connector, blocked: Collection[str]) -> dict[str, int]:
 
 def full(
     through: PassThrough,
-    demand: PassingCircuit,
+    lacking: Sequence[PassingCircuit],
     demands: Iterable[PassingCircuit],
     given: Mapping[str, tuple[str, ...]],
     unused: Collection[str] = (),
 ) -> Problem:
-    """The problem of a pass-through with no contact left for a circuit: what it needs, what there
-    is of it, and which circuits hold the contacts of which it needs fewest."""
-    contacts = contact_families()
-    of_family: dict[ContactFamily, list[str]] = {}
-    for name in cavities(through.plug):
-        of_family.setdefault(contact_of(through.plug, name, contacts), []).append(name)
-    need = {family: needed(demand.current_a, family) for family in of_family}
+    """The problem of a pass-through with no contact left for some circuits: what the first of
+    them needs, what there is of it, and which circuits hold the contacts of which it needs
+    fewest."""
+    of_family = _by_family(through.plug)
+    need = {family: needed(lacking[0].current_a, family) for family in of_family}
     fewest = min(need.values())
     amps = {d.circuit.id: d.current_a for d in demands}
     taken = {name for names in given.values() for name in names}
@@ -272,25 +270,51 @@ def full(
             said += f", held by {_holders(+held, amps)}"
         told.append(said)
     needs = " or ".join(f"{count} {family.id}" for family, count in need.items())
-    flowing = f" at {current(demand.current_a)}" if demand.current_a else ""
     larger = " or ".join(family.id for family, count in need.items() if count == fewest)
+    who = "it" if len(lacking) == 1 else f"'{lacking[0].circuit.id}'"
     return Problem(
         through.where,
-        f"pass-through '{through.device}' has no contact left for circuit "
-        f"'{demand.circuit.id}'{flowing}",
-        f"it needs {needs}; plug type '{through.plug_type}' has {', '.join(told)}",
+        f"pass-through '{through.device}' has no contact left for {_lacking(lacking)}",
+        f"{who} needs {needs}; plug type '{through.plug_type}' has {', '.join(told)}",
         f"give it a plug type with more {larger} or with larger contacts, or add a second "
         f"pass-through between {through.harnesses[0]} and {through.harnesses[1]}",
     )
 
 
+def _by_family(plug: written.Plug) -> dict[ContactFamily, list[str]]:
+    """Contact family -> the cavities that it fills."""
+    contacts = contact_families()
+    found: dict[ContactFamily, list[str]] = {}
+    for name in cavities(plug):
+        found.setdefault(contact_of(plug, name, contacts), []).append(name)
+    return found
+
+
+def _lacking(demands: Sequence[PassingCircuit]) -> str:
+    """ "circuit 'a' at 7.0 A", "20 circuits: 'a' at 7.0 A, 'b' and 18 more"."""
+    named = []
+    for demand in demands[:MOST_TOLD]:
+        flowing = f" at {current(demand.current_a)}" if demand.current_a else ""
+        named.append(f"'{demand.circuit.id}'{flowing}")
+    if len(demands) == 1:
+        return f"circuit {named[0]}"
+    return f"{len(demands)} circuits: {', '.join(named)}{_more(demands)}"
+
+
 def _holders(held: Counter[str], amps: Mapping[str, float]) -> str:
-    """Circuits by the contacts that they hold, the most first: "'fan feed' (3, 24.0 A) and 4
-    more"."""
+    """Circuits by the contacts that they hold, the most first: "'fan feed' (3, 24.0 A), 'horn' and
+    4 more"; currents are known once sizes are."""
     ranked = sorted(held, key=lambda id_: (-held[id_], -amps.get(id_, 0.0), id_))
-    told = [f"'{id_}' ({held[id_]}, {current(amps.get(id_, 0.0))})" for id_ in ranked[:MOST_TOLD]]
-    more = f" and {len(ranked) - MOST_TOLD} more" if len(ranked) > MOST_TOLD else ""
-    return ", ".join(told) + more
+    told = []
+    for id_ in ranked[:MOST_TOLD]:
+        about = [str(held[id_])] if held[id_] > 1 else []
+        about += [current(amps[id_])] if amps.get(id_) else []
+        told.append(f"'{id_}'" + (f" ({', '.join(about)})" if about else ""))
+    return ", ".join(told) + _more(ranked)
+
+
+def _more(things: Sequence[object]) -> str:
+    return f" and {len(things) - MOST_TOLD} more" if len(things) > MOST_TOLD else ""
 
 
 def halves(

@@ -161,6 +161,14 @@ def test_a_full_pass_through_tells_what_is_needed_and_who_holds_it() -> None:
     assert "more pin-2.8 or with larger contacts" in problem.hint
 
 
+def test_a_pass_through_that_is_full_for_several_is_told_once() -> None:
+    """Six contacts and eleven circuits; no current is known before the sizes are."""
+    _, (problem,) = build_harness(across(11))
+    assert "has no contact left for 5 circuits: 'c7', 'c8', 'c9' and 2 more" in problem.what
+    assert problem.why.startswith("'c7' needs 1 ")
+    assert problem.why.endswith("6 pin-1.5, none free, held by 'c1', 'c2', 'c3' and 3 more")
+
+
 def test_what_one_pass_through_cannot_take_goes_through_the_other() -> None:
     devices: dict[str, Any] = {
         name: {"kind": "pass-through", "at": at, "plug": "gate", "between": ["cabin", "engine"]}
