@@ -71,7 +71,7 @@ def squared(text: str) -> str:
     return AREA.sub(lambda found: f"{in_figures(found[1])}mm²", text)
 
 
-AREA = re.compile(r"((?:\d+\.\d+ )?)mm2")
+AREA = re.compile(r"((?:(?:\d+(?:\.\d+)? (?:to|bis|or|oder|and|und) )?\d+(?:\.\d+)? )?)mm2")
 INCH_MM, FOOT_M = 25.4, 0.3048
 KCMIL_MM2 = 1000 * math.pi / 4 * (INCH_MM / 1000) ** 2
 """Of a thousand circular mils: circles a thousandth of an inch across (ASTM B258)."""

@@ -13,6 +13,7 @@ from buildbook.electrical.model import PairTable, SensorRow, SensorTable
 from buildbook.electrical.sensors import Loop
 from buildbook.electrical.span import Span
 from buildbook.result import Result
+from buildbook.words.joined import numbers_listed
 from buildbook.words.say import in_figures, mark, say
 
 COLD_C = 20.0
@@ -127,8 +128,8 @@ def _ntc_words(given: written.Thermistor) -> str:
         points = ", ".join(_at_celsius(r, celsius) for celsius, r in given.points)
         how = say("through {points}", points=points)
     elif given.coefficients:
-        values = (in_figures(f"{value:.4g}") for value in given.coefficients)
-        how = "Steinhart–Hart " + ", ".join(values)
+        values = [in_figures(f"{value:.4g}") for value in given.coefficients]
+        how = "Steinhart–Hart " + numbers_listed(values)
     return f"NTC, {how}, ± {share(given.tolerance)}"
 
 

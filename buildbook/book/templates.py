@@ -24,7 +24,7 @@ from buildbook.drawing.shared.papers import PAGES
 from buildbook.figures import AREA, estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
-from buildbook.words.joined import all_of
+from buildbook.words.joined import all_of, numbers_listed
 from buildbook.words.say import in_figures, language, say, say_n, worded, worded_n
 
 UNBROKEN = 24
@@ -180,6 +180,7 @@ def environment() -> Environment:
         first_up,
         in_figures,
         named,
+        numbers_listed,
         on_label,
         whole_words,
         squared,

@@ -31,6 +31,11 @@ def listed(names: Sequence[str]) -> str:
     return say("{names} and {last}", names=", ".join(names[:-1]), last=names[-1])
 
 
+def numbers_listed(numbers: Sequence[str]) -> str:
+    """'0.1, 0.2, 0.5': a comma does not stand between numbers that have one in them."""
+    return say(", ", context="between numbers").join(numbers)
+
+
 def and_more(names: Sequence[str], more: int) -> str:
     """'101, 102 and 4 more': the first of many, and how many more there are."""
     return say_n("{names} and {n} more", "{names} and {n} more", more, names=", ".join(names))

@@ -8,6 +8,7 @@ from buildbook.book.formats import hours, ohms_range, reading, short_reading, un
 from buildbook.electrical.reading import Reading
 from buildbook.electrical.span import around, exactly
 from buildbook.figures import METRIC, Units, significant, squared
+from buildbook.words.joined import numbers_listed
 from buildbook.words.say import in_language
 
 INCHES = Units(inches=True, gauges=True)
@@ -27,9 +28,16 @@ def test_measured_values_have_a_comma():
     assert METRIC.bare_size("0.5 mm2") == "0,5"
     assert METRIC.bare_size("AWG 20") == "AWG 20"
     assert squared("Leitung 0.75 mm2 RD, 16 mm2") == "Leitung 0,75 mm² RD, 16 mm²"
+    assert squared("Barrels, 1.5 to 2.5 mm2, 25") == "Barrels, 1,5 to 2,5 mm², 25"
     assert unit_words("-20.5 degC") == "−20,5 °C"
     assert hours(1000.0) == "42 Tage"
     assert ohms_range(around(2500.0, 0.05)) == "2,38 bis 2,62 kΩ"
+
+
+def test_no_comma_stands_between_numbers_that_have_one():
+    assert numbers_listed(["0,01", "0,03", "0,1"]) == "0,01; 0,03; 0,1"
+    with in_language("en"):
+        assert numbers_listed(["0.01", "0.03"]) == "0.01, 0.03"
 
 
 def test_readings_have_a_comma():
