@@ -14,6 +14,7 @@ from buildbook.book.fault_wording import (
     splice_words,
     thing_words,
 )
+from buildbook.book.pocket_step import PocketStep
 from buildbook.book.shared_rows import unique
 from buildbook.catalogue.load import colours
 from buildbook.drawing.faces.panel import TERMINALS, columns_of, mounted
@@ -29,8 +30,6 @@ READ = {
     ALTERNATING: mark(" (meter on AC)"),
 }
 """How volts are read that do not stand still."""
-BESIDE_PICTURE = 40
-"""Letters of two answers that stand beside each other and a picture on A5. Tried."""
 NAMED = 4
 """Parts that an end names; of more the rest are counted."""
 CURED = 3
@@ -39,32 +38,6 @@ ONLY_NUT = "stud"
 """What the one pin of a ground is called: nobody at the car reads it on anything."""
 WELL_V = 0.5
 """An answer this near to a healthy vehicle's is called so. Our choice."""
-
-
-@dataclass(frozen=True)
-class PocketStep:
-    """One question: what to do and where, its two answers, and where each leads."""
-
-    number: int
-    ask: str
-    wire: str
-    """Number and colours of the wire there; '' for none."""
-    ends: bool
-    """What is asked ends with a mark of its own, or with the state that follows it."""
-    state: str
-    picture: Drawing | None
-    low: str
-    low_then: str
-    high: str
-    high_then: str
-    well: str
-    """'low' or 'high': what nothing broken shows; '' where neither or both."""
-
-    @property
-    def is_long(self) -> bool:
-        """Whether its answers go below each other: in a row they would run under the picture."""
-        said = (self.low, self.low_then, self.high, self.high_then)
-        return self.picture is not None and sum(map(len, said)) > BESIDE_PICTURE
 
 
 @dataclass(frozen=True)
@@ -136,7 +109,7 @@ def pocket_steps(result: Result, entry: Entry) -> tuple[PocketStep, ...]:
         later = number.get(frozenset(left))
         return f"» {later}" if later else parts(result, left)
 
-    found = []
+    found: list[PocketStep] = []
     for n, step in enumerate(entry.steps, 1):
         low, high = reading_words(step)
         state = "" if off(step) else step.state
@@ -152,6 +125,7 @@ def pocket_steps(result: Result, entry: Entry) -> tuple[PocketStep, ...]:
             high,
             then(step.high),
             well_side(result, step),
+            hung_into=bool(found) and found[-1].hangs,
         )
         found.append(pocket)
     return tuple(found)
