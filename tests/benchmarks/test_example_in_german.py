@@ -15,6 +15,7 @@ from buildbook.result import Result
 from tests.book.test_inches import FOR_THE_BENCH, made
 from tests.book.test_margins import outside
 from tests.conftest import EXAMPLE, result_of
+from tests.drawing.test_legible import check_german_drawings
 from tests.words.pseudo import said_past_catalogues
 from tests.words.said import in_language_of
 from tests.words.test_whole_books import ALIKE
@@ -28,6 +29,10 @@ def lapwing_in_german(tmp_path_factory) -> Result:
 def test_no_edition_says_anything_past_the_catalogues():
     found = said_past_catalogues(EXAMPLE)
     assert [row for row in found if row[2] not in ALIKE] == []
+
+
+def test_every_drawing_can_be_read(lapwing_in_german):
+    check_german_drawings(lapwing_in_german)
 
 
 @pytest.mark.parametrize("name", FOR_THE_BENCH)

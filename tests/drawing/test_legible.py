@@ -8,6 +8,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.drawing.harness.full_size import full_size
 from buildbook.drawing.harness.tiles import tile_marks, tiled
 from buildbook.figures import METRIC
+from buildbook.result import Result
 from buildbook.words.say import in_language
 from tests.conftest import TESTS, result_of
 from tests.drawing.legible import faults_of
@@ -26,9 +27,14 @@ def test_no_drawing_of_the_book_has_a_fault(vehicle, request):
     assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
 
 
-def test_longer_words_of_another_language_are_as_legible(tmp_path):
-    written = TESTS / "vehicles" / "motorcycle"
-    result = result_of(in_language_of(written, tmp_path / "motorcycle"))
+@pytest.mark.parametrize("name", ["two-wire", "motorcycle", "two-batteries"])
+def test_longer_words_of_another_language_are_as_legible(name, tmp_path):
+    result = result_of(in_language_of(TESTS / "vehicles" / name, tmp_path / name))
+    check_german_drawings(result)
+
+
+def check_german_drawings(result: Result) -> None:
+    """Every drawing says German, can be read, and leaves nothing out."""
     with in_language("de"):
         drawings = Drawings(result).every()
     assert "Stromlaufplan" in " ".join(drawing.title for drawing in drawings)
