@@ -117,6 +117,8 @@ def said_head(kind: Kind, head: str, units: Units) -> str:
         return say("Cut {unit}", unit=units.short)
     if head == AREA:
         return "AWG" if units.gauges else AREA
+    if head == FUSE and kind in (CIRCUIT_WIRES, FUSES):
+        return say("Fuse", context="narrow column")
     if kind is FUSES and head == "Load":
         return say("Load", context="current")
     return say(head) if head in OURS else head

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 
 import pytest
 from click.testing import CliRunner
@@ -18,10 +19,16 @@ from buildbook.export.tables import table
 from buildbook.export.wires import cut_rows
 from buildbook.pipeline import work_out
 from tests.audit.seeded import seeds
-from tests.book_of import book_of, order_pack_of, workings_of
+from tests.book_of import book_of, order_pack_of, texts_of, workings_of
 from tests.conftest import TESTS
 from tests.once import once
 from tests.words.said import in_language_of
+from tests.words.test_terms import CATALOGUES, messages
+
+HYPHENS = "\u2010\ufffe\x02"
+"""What readers give for a hyphen at the end of a line."""
+UNBROKEN = 12
+"""Letters of a word that may be broken, at least."""
 
 
 @once
@@ -36,11 +43,29 @@ def test_a_book_as_it_is_made_says_what_the_model_says(name, request):
     assert audit_pages(pages_read(result), result) == []
 
 
-def test_a_german_book_says_what_the_model_says(tmp_path):
-    folder = in_language_of(TESTS / "vehicles" / "two-wire", tmp_path / "two-wire")
-    result, problems = work_out(folder)
+@pytest.fixture(scope="module")
+def two_wire_in_german(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("german") / "two-wire"
+    result, problems = work_out(in_language_of(TESTS / "vehicles" / "two-wire", folder))
     assert result is not None, problems
-    assert audit_pages(pages_read(result), result) == []
+    return result
+
+
+def test_a_german_book_says_what_the_model_says(two_wire_in_german):
+    assert audit_pages(pages_read(two_wire_in_german), two_wire_in_german) == []
+
+
+def test_a_german_book_breaks_no_short_word(two_wire_in_german):
+    """Heads of narrow columns: a word of the catalogues is broken where it is long, if at all."""
+    ours = {
+        word
+        for path in CATALOGUES
+        for _english, german in messages(path)
+        for word in re.findall(r"\w+", german)
+    }
+    text = " ".join(texts_of(book_of(two_wire_in_german)))
+    broken = {"".join(parts) for parts in re.findall(rf"(\w+)(?:[{HYPHENS}]\s*|-\n)(\w+)", text)}
+    assert [word for word in broken & ours if len(word) < UNBROKEN] == []
 
 
 @pytest.mark.parametrize("name", ["two_wire", "lapwing"])

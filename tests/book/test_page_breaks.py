@@ -122,3 +122,18 @@ def test_what_ends_just_over_a_page_is_set_closer_to_end_before_it(two_wire, tmp
         assert loose - closer in (0, 1) and (last < 8 or closer == loose), count
         saved.append(loose - closer)
     assert 2 <= sum(saved) <= 7
+
+
+def test_a_circuits_note_stands_on_the_page_of_its_wires(two_wire, tmp_path):
+    """A table moved down a page by steps of less than a row."""
+    row, before = "<tr><td>row</td></tr>", "<tr><td>before</td></tr>"
+    note = "<tr class='first leads'><td>note</td></tr>"
+    table = f"<table><tbody>{before * 4}{note}{row * 4}</tbody></table>"
+    split = 0
+    for mm in range(222, 262, 2):
+        html = f"<p>first</p><div style='height: {mm}mm'></div>{table}"
+        lines = page_of(html, two_wire, tmp_path / "noted.pdf")
+        page = {line[0].text: line[0].page for line in reversed(lines)}
+        assert page["note"] == page["row"], f"{mm} mm"
+        split += page["note"] > page["first"]
+    assert split > 1

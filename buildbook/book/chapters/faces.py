@@ -17,6 +17,9 @@ from buildbook.words.say import say
 LETTER_PERCENT = 0.66
 """Of the width of a page of text, of a letter in the names of pins."""
 
+HEAD_PERCENT = 0.77
+"""The same of a letter in the head of a column, with the space after the head."""
+
 SHORT = 10
 """Letters that a name of a pin has room for at least."""
 
@@ -56,7 +59,8 @@ def _chapter(result: Result, bare: Bare, devices: Iterable[Device]) -> tuple[Cha
     states = shown_states(result)
     longest = max((len(row.pin.id) for _, rows in studs for row in rows), default=0)
     pin = 2 + LETTER_PERCENT * min(max(longest, SHORT), UNBROKEN)
-    widths = (12, pin, 16.5, 7.5, 32 - pin, *(6.2 for _ in states))
+    terminal = max(7.5, HEAD_PERCENT * len(say("Terminal")))
+    widths = (12, pin, 24 - terminal, terminal, 32 - pin, *(6.2 for _ in states))
     context = {"bare": bare, "studs": studs, "states": states, "widths": widths}
     shown = tuple(face for _, face in bare if face)
     title = say("Terminals that are not in connectors")
