@@ -19,7 +19,6 @@ from buildbook.parts.model import (
     CarriedSpare,
     CuttingPlan,
     Need,
-    Order,
     ReelsSave,
     Stock,
 )
@@ -52,9 +51,11 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     wanted = _with_spares_box(wanted, parts)
     taking = take_stock(wanted, parts, choice)
     found = net_needs(wanted, parts, taking)
-    bought, lines, orders = _bought(found, description)
-    sums = added(order.home for order in orders)
+    bought = _bought(found, description)
     plans = _plans(found, bought, parts)
+    lines = tuple(_less_cut(line, plans) for line in bill_lines(found, bought, description))
+    orders = orders_of(lines, description)
+    sums = added(order.home for order in orders)
     missing = _missing(lines)
     return Bill(
         lines=lines,
@@ -78,14 +79,19 @@ def make_bill(wanted: tuple[Need, ...], description: written.Description) -> Bil
     )
 
 
-def _bought(
-    found: tuple[NetNeed, ...], description: written.Description
-) -> tuple[Purchase, tuple[BillLine, ...], tuple[Order, ...]]:
-    """What is bought of these needs, as lines of the bill and as orders."""
+def _bought(found: tuple[NetNeed, ...], description: written.Description) -> Purchase:
+    """What is bought of these needs."""
     unmet = tuple(d for d in found if not d.is_met and priced(d, description.parts))
-    bought = choose_offers(*demands_and_offers(unmet, description), supplier_terms(description))
-    lines = bill_lines(found, bought, description)
-    return bought, lines, orders_of(lines, description)
+    return choose_offers(*demands_and_offers(unmet, description), supplier_terms(description))
+
+
+def _less_cut(line: BillLine, plans: Iterable[CuttingPlan]) -> BillLine:
+    """The line without the metres that are cut from owned lengths, which are there already."""
+    sources = [s for plan in plans if plan.key in line.keys for s in plan.sources if s.owned]
+    cut = sum(cut.length_m for source in sources for cut in source.cuts)
+    if not line.quantity or not cut:
+        return line
+    return replace(line, quantity=round(line.quantity - cut, 3), owned=round(line.owned + cut, 3))
 
 
 def _missing(lines: Iterable[BillLine]) -> tuple[str, ...]:
@@ -102,8 +108,9 @@ def _saved(
     """What the same wires would cost more than `total` with no reel on the shelf."""
     bare = description.vehicle.wire.model_copy(update={"reels": []})
     found = net_needs(wanted, description.parts, take_stock(wanted, description.parts, bare))
-    _, lines, orders = _bought(found, description)
+    lines = bill_lines(found, _bought(found, description), description)
     more = set(_missing(lines)) - set(missing)
+    orders = orders_of(lines, description)
     return ReelsSave(added(order.home for order in orders).total - total, len(more))
 
 

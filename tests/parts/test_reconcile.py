@@ -172,9 +172,11 @@ def test_what_is_bought_and_owned_covers_every_need(lapwing):
             groups[key] = group
     for line in lapwing.bill.lines:
         if line.part:
-            owned = line.packs * line.pack + line.owned
+            owned = line.packs * line.pack
             if line.colours:
                 owned += sum(s.length or 0 for s in parts[line.part].owned)
+            else:
+                owned += line.owned
             held[frozenset(groups[line.keys[0]])] += owned
     short = {
         tuple(group): (have, sum(wanted[key] for key in group))

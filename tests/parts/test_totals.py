@@ -111,6 +111,9 @@ def test_stock_that_is_owned_is_not_bought_again():
     bill = make_bill(needs, told({}, suppliers, {"r": owned_wire, "p": owned_pins}))
     assert bill.total == Decimal("12.12")
     assert [(s.part, s.there, s.taken) for s in bill.stock] == [("r", 15.1, 6.0), ("p", 4, 4)]
+    # 6.0 of 14.5 m are cut from the red length, and 4 of 12 pins are in the drawer.
+    assert [(line.quantity, line.owned) for line in bill.lines] == [(8.5, 6.0), (8, 4)]
+    assert [line.quantity for order in bill.orders for line in order.lines] == [8.5, 8]
 
 
 def test_all_that_is_owned_is_bought_of_nobody():
