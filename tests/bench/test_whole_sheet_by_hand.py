@@ -108,6 +108,21 @@ def test_a_splice_is_made_of_wires_that_come_from_somewhere(sheet):
     assert (step.shrink, step.shrink_mm, step.joint.barrel.id) == ("shrink-6", 32, "barrel-2.5")
 
 
+def test_splices_are_made_from_the_datum_outwards_and_by_number_where_they_meet():
+    """M lies 3 m from P, and the first of all 1.9 m."""
+    vehicle, harness, sizing, runs = on_paper()
+    first = harness.splices["S101"]
+    for name, point in (("S100", "M"), ("S103", "P"), ("S102", "P")):
+        harness.splices[name] = replace(first, id=name, point=point, run="")
+    steps = build_sheet(vehicle, harness, sizing, runs, "h").splices
+    assert [(s.splice.id, s.from_datum_mm) for s in steps] == [
+        ("S102", 0),
+        ("S103", 0),
+        ("S101", 1900),
+        ("S100", 3000),
+    ]
+
+
 def test_an_end_that_is_not_used_is_capped_under_50_mm_of_shrink(sheet):
     assert [(w.id, end.node, size, mm) for w, end, size, mm in sheet.caps] == [
         ("104", "104.cap", "shrink-3", 50)
