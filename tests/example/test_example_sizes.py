@@ -5,7 +5,9 @@ import pytest
 from buildbook.sizing.choose import MOST_ROUNDS
 from buildbook.sizing.finished_runs import conductor_of
 from buildbook.sizing.fuse_load import FLAT_BATTERY
+from buildbook.sizing.fuse_rating import holds
 from buildbook.sizing.limits import ORDER
+from buildbook.sizing.openers import family_of
 from buildbook.sizing.resistance import one_wire_ohms
 
 
@@ -157,3 +159,10 @@ def test_every_ways_parts_add_up_to_what_its_limit_says(lapwing):
                 way = ways[wire.working.drop_load, wire.working.drop_state]
                 assert row.value == pytest.approx(sum(p.volts for p in way.parts), rel=1e-6)
                 assert row.allowed == way.allowed_v
+
+
+def test_the_fuse_of_the_throttle_lets_a_step_pass(lapwing):
+    """Drivers for throttles regulate at 6.5 A, 1.5 A more or less, by a maker's data sheet."""
+    fuse = lapwing.sizing.fuses["F28"]
+    family = family_of(lapwing.vehicle, "F28")
+    assert holds(family, fuse.rating_a * fuse.derating, 6.5 + 1.5, 0.2)
