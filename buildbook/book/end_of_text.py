@@ -13,6 +13,8 @@ HEAD_MM, FOOT_MM = 18.0, 17.0
 MM_PER_PX = 25.4 / 96
 GAIN = 0.08
 """Of a page of text, what one page of tables saves where it is set closer, about."""
+LIST, LIST_GAIN = '<div class="contents">', 0.6
+"""A list of contents is set in two columns: its half is saved, of a page that it has most of."""
 MOST_PAGES = 12
 """Longer chapters are laid out once: a page less is not worth as much again of their time."""
 AFTER = re.compile('<div class="[^"]*\\bsheet\\b[^"]*"|</body>')
@@ -26,18 +28,21 @@ def laid_out(lay_out: Callable[[str], Any], html: str) -> Any:
     """
     html = AFTER.sub(lambda found: f'<div id="{END}"></div>{found[0]}', html, count=1)
     loose = lay_out(html)
-    if not _ends_just_over(loose.pages):
+    if not _ends_just_over(loose.pages, LIST_GAIN if LIST in html else GAIN):
         return loose
     close = lay_out(html.replace(BODY, CLOSER, 1))
     return close if len(close.pages) < len(loose.pages) else loose
 
 
-def _ends_just_over(pages: Sequence[Any]) -> bool:
-    """Whether what stands on the last page of the text may find room on those before it."""
+def _ends_just_over(pages: Sequence[Any], gain: float) -> bool:
+    """Whether what stands on the last page of the text may find room on those before it.
+
+    `gain` is what each of these saves, of a page.
+    """
     last = next((n for n, page in enumerate(pages) if END in page.anchors), 0)
     if not 0 < last <= MOST_PAGES:
         return False
     page = pages[last]
     room = page.height * MM_PER_PX - HEAD_MM - FOOT_MM
     share = (page.anchors[END][1] * MM_PER_PX - HEAD_MM) / room
-    return bool(page.width < page.height and share <= GAIN * last)
+    return bool(page.width < page.height and share <= gain * last)

@@ -137,3 +137,15 @@ def test_a_circuits_note_stands_on_the_page_of_its_wires(two_wire, tmp_path):
         assert page["note"] == page["row"], f"{mm} mm"
         split += page["note"] > page["first"]
     assert split > 1
+
+
+@pytest.mark.parametrize("count", [12, 36, 44, 52])
+def test_contents_that_go_over_the_page_stand_in_two_columns_on_it(two_wire, tmp_path, count):
+    """Three lines of contents were a page of their own; every line keeps its page beside it."""
+    cover = '<div style="height: 90mm">cover</div><div class="contents">'
+    rows = "".join(f'<p>row{n}<span class="leader">9–{n}</span></p>' for n in range(count))
+    lines = page_of(f"{cover}{rows}</div>", two_wire, tmp_path / "contents.pdf")
+    assert {line[0].page for line in lines} == {0}
+    words = [word.text for line in lines for word in line]
+    at = {word: n for n, word in enumerate(words)}
+    assert [words[at[f"row{n}"] + 1] for n in range(count)] == [f"9–{n}" for n in range(count)]
