@@ -291,12 +291,18 @@ class Net:
         return kind, node
 
     def _leads(self, wire: str) -> Iterator[str]:
-        """Each of a wire's two flags names the sheet and zone of the other."""
+        """Each of a wire's two flags names sheet, or 'here', and zone of the other.
+
+        An arrow with the number of the page that it stands on sends its reader nowhere.
+        """
         for (sheet, symbol), (there, other) in (self.flags[wire], self.flags[wire][::-1]):
             says = self._reference(sheet, symbol)
             zones = self._reference_zones(there, other)
             wanted = {
-                (f"sheet {self.numbers[there.name]} {zone}", there.name, zone) for zone in zones
+                (f"here {zone}", "", zone)
+                if there.name == sheet.name
+                else (f"sheet {self.numbers[there.name]} {zone}", there.name, zone)
+                for zone in zones
             }
             if (
                 says is None
@@ -308,7 +314,7 @@ class Net:
         found = [
             t
             for t in sheet.texts["name"]
-            if t.at.said("data-sheet") and sheet._away(bounds(t.quad), symbol.box) < CAPTION_MM
+            if t.at.said("data-zone") and sheet._away(bounds(t.quad), symbol.box) < CAPTION_MM
         ]
         return min(found, key=lambda t: sheet._away(bounds(t.quad), symbol.box), default=None)
 

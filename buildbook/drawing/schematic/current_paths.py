@@ -39,6 +39,12 @@ def current_paths(
     return paths
 
 
+def unlinked(path: CurrentPath, together: list[tuple[str, str]]) -> list[CurrentPath]:
+    """A path in the pieces that a cut left with no link between them."""
+    pairs = [pair for pair in together if path.footprints.keys() >= set(pair)]
+    return current_paths(path.footprints, path.links, pairs, set())
+
+
 def joined_again(paths: list[CurrentPath], flag: str) -> list[CurrentPath]:
     """The paths with those on the two sides of a cut in one, its flags gone."""
     flags = {flag, f"{flag}~"}

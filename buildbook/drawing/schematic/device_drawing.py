@@ -213,7 +213,7 @@ def _write_pin(
         beside,
         line,
         drawing,
-        zone if words.with_zone else "",
+        zone if words.with_zone or not drawing else "",
         drawing.removeprefix("schematic-"),
         anchor=anchor,
         class_="away",

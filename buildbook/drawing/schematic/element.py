@@ -19,7 +19,7 @@ BLOCKS = ("controller", "display")
 PinPlace = tuple[float, str, str]
 """Column, pin id or '', and wire id or '' where nothing is wired here."""
 SheetZone = tuple[str, str]
-"""A drawing and the border zone on it where something is drawn."""
+"""A drawing, '' for the same one, and the border zone on it where something is drawn."""
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,12 @@ from buildbook.drawing.schematic.controller_blocks import (
     joined_at_blocks,
     owners,
 )
-from buildbook.drawing.schematic.current_paths import current_paths, cut_in_two, joined_again
+from buildbook.drawing.schematic.current_paths import (
+    current_paths,
+    cut_in_two,
+    joined_again,
+    unlinked,
+)
 from buildbook.drawing.schematic.element import LINE_SPACING_MM, Element
 from buildbook.drawing.schematic.footprints import footprint_of
 from buildbook.drawing.schematic.layout import lay_out
@@ -85,6 +90,12 @@ def _flags(group: Group) -> list[str]:
     return [key for key, footprint in group.footprints.items() if footprint.kind == "flag"]
 
 
+def cut_on(sheet: list[Placed]) -> list[str]:
+    """Flags of the wires that are cut and go on at another place of the same sheet."""
+    keys = [key for placed in sheet for key in _flags(placed.group)]
+    return [key for key in keys if f"{key}~" in keys]
+
+
 def _cost(sheets: list[list[Placed]]) -> int:
     """Both sides of every cut, and every crossing: a cut is as bad as two of these."""
     groups = [placed.group for sheet in sheets for placed in sheet]
@@ -110,6 +121,7 @@ class SheetArrangement:
         self.elements, self.grid, self.caption = dict(elements), grid, caption
         self.shared = shared
         self.layouts: dict[LayoutKey, Layout] = {}
+        self.together: list[tuple[str, str]] = []
 
     def sheets(
         self,
@@ -123,6 +135,7 @@ class SheetArrangement:
         Elements of a pair in `together` go on one sheet though no link joins them; those of
         `late` stand last in their row.
         """
+        self.together = together
         parts = current_paths(footprints, links, together, late)
         tried = []
         for share in CUT_SHARES if len(links) <= MOST_WIRES else CUT_SHARES[:1]:
@@ -230,21 +243,44 @@ class SheetArrangement:
 
         A wire is whole again, and a block with all its pins.
         """
-        for flag in [k for p in sheet for k in _flags(p.group) if not k.endswith("~")]:
-            mine = [p for p in sheet if {flag, f"{flag}~"} & p.group.footprints.keys()]
-            if sum(len({flag, f"{flag}~"} & p.group.footprints.keys()) for p in mine) == 2:
-                sheet = self._with_whole(sheet, mine, flag)
+        cut = cut_on(sheet)
+        for flags in [cut, *([flag] for flag in cut)] if len(cut) > 1 else [cut]:
+            if flags and set(flags) <= set(cut_on(sheet)):
+                sheet = self._with_wires_whole(sheet, flags)
         for id_ in dict.fromkeys(d for p in sheet for d in sorted(self._blocks_of(p.group))):
-            mine = [p for p in sheet if id_ in self._blocks_of(p.group)]
+            mine = [p.group for p in sheet if id_ in self._blocks_of(p.group)]
             if len(mine) > 1:
-                sheet = self._with_whole(sheet, mine)
+                whole = self._group([part for group in mine for part in group.parts])
+                others = [p.group for p in sheet if p.group not in mine]
+                sheet = self._taller([whole, *others], 0.0) or sheet
         return sheet
 
-    def _with_whole(self, sheet: list[Placed], mine: list[Placed], flag: str = "") -> list[Placed]:
-        """The sheet with some of its groups in one, or as it was where that does not go on it."""
-        parts = [part for p in mine for part in p.group.parts]
-        whole = self._group(joined_again(parts, flag) if flag else parts)
-        return self._taller([whole, *(p.group for p in sheet if p not in mine)], 0.0) or sheet
+    def _with_wires_whole(self, sheet: list[Placed], flags: list[str]) -> list[Placed]:
+        """The sheet with both sides of cuts joined, or as it was where that goes on it nowhere.
+
+        All that hangs on them is drawn as one; where that is too much for the sheet, only the paths
+        that were cut, at another block of the same controller or at one of their own.
+        """
+        sides = {*flags, *(f"{flag}~" for flag in flags)}
+        mine = [p.group for p in sheet if sides & p.group.footprints.keys()]
+        others = [p.group for p in sheet if p.group not in mine]
+        apart = [[one for part in g.parts for one in unlinked(part, self.together)] for g in mine]
+        parts = [part for some in apart for part in some]
+        for flag in flags:
+            parts = joined_again(parts, flag)
+        if whole := self._taller([self._group(parts), *others], 0.0):
+            return whole
+        kept = [[p for p in some if not sides & p.footprints.keys()] for some in apart]
+        groups = [*(self._group(some) for some in kept if some), *others]
+        paths = [part for part in parts if not any(part in some for some in kept)]
+        hosts = {host for path in paths for host in owners(path, self.elements)}
+        ways = [
+            [self._group([*group.parts, *paths]), *(g for g in groups if g is not group)]
+            for group in groups
+            if hosts & self._blocks_of(group)
+        ]
+        found = (self._taller(way, 0.0) for way in [*ways, [self._group(paths), *groups]])
+        return min(filter(None, [sheet, *found]), key=lambda one: _cost([one]))
 
     def _ordered(self, sheets: list[list[Placed]]) -> list[list[Placed]]:
         """The sheets in the order in which most cut wires go on at a later sheet."""

@@ -85,9 +85,11 @@ class SheetDrawing:
         self.result, self.systems = made.result, made.systems
         self.labels, self.grid = made.labels, made.grid
         self.elements, self.flags, self.zones = elements, flags, zones
+        self.name = ""
 
     def drawing(self, sheet: list[Placed], name: str, number: int, count: int) -> Drawing:
         """One of the `count` sheets, with its groups of paths where they were placed."""
+        self.name = name
         vehicle = self.result.vehicle.description.vehicle
         known = self.result.vehicle.description.systems
         shown = [s for s in self.systems if s in systems_of(self.result, sheet)]
@@ -132,7 +134,9 @@ class SheetDrawing:
     def _referring(self, element: Element) -> Element:
         """The element with the places of what is drawn elsewhere."""
         ends = {pin: (there.wire, there.pin) for pin, there in element.elsewhere.items()}
-        drawn_at = {pin: self.zones[end] for pin, end in ends.items() if end in self.zones}
+        drawn_at = {
+            pin: self._from_here(self.zones[end]) for pin, end in ends.items() if end in self.zones
+        }
         return replace(element, drawn_at=drawn_at, supplied_at=self._supplied_at(element))
 
     def _supplied_at(self, element: Element) -> tuple[tuple[str, SheetZone], ...]:
@@ -149,8 +153,13 @@ class SheetDrawing:
             ends = [(wire, pin) for pin in pins for wire in wire_at.get(pin, ())]
             drawn = [end for end in ends if end in self.zones]
             if drawn and drawn[0][1] not in here:
-                found.append((say(word), self.zones[drawn[0]]))
+                found.append((say(word), self._from_here(self.zones[drawn[0]])))
         return tuple(found)
+
+    def _from_here(self, place: SheetZone) -> SheetZone:
+        """A place as this sheet refers to it: without the drawing where that is this one."""
+        drawing, zone = place
+        return ("" if drawing == self.name else drawing), zone
 
     def _write_key(self, canvas: Canvas, room: Box) -> None:
         """What the signs of a sheet mean, beside the title block, and where grounds are drawn."""
@@ -213,7 +222,7 @@ class SheetDrawing:
             [],
             edge if port.top else [],
             [] if port.top else edge,
-            continues_at=(sheet, zone),
+            continues_at=self._from_here((sheet, zone)),
         )
 
     def _labels(self, group: Group) -> dict[str, tuple[float, float]]:

@@ -13,6 +13,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.lettering import FONT, SMALL_MM, label_box, text_width_mm
 from buildbook.drawing.shared.model import Drawing, Reference
 from buildbook.figures import squared
+from buildbook.words.say import say
 
 INK, GREY = "#000000", "#555555"
 WIDEST_PAGE = "88–888"
@@ -223,8 +224,12 @@ class Canvas:
         """Writes where another sheet is; returns the box, wide enough for any page and the zone.
 
         `sheet` is the name of the drawing. In a book the text becomes its chapter–page and the
-        zone, and a link; in a drawing on its own `words` stand there.
+        zone, and a link; in a drawing on its own `words` stand there. A place on the same drawing
+        has no `sheet`: a page's number there would send its reader where they are.
         """
+        if not sheet:
+            here, data = say("here {zone}", zone=zone), {"data-zone": zone}
+            return self.text(x, y, here, size, anchor, bold, into=into, class_=class_, data=data)
         wide = max(
             words, paged_words(WIDEST_PAGE, zone), key=lambda text: text_width_mm(text, size, bold)
         )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from math import ceil
 
 import pytest
 
+from buildbook.drawing.schematic.controller_blocks import PIN_FOOTPRINT, pin_element
 from buildbook.drawing.schematic.current_paths import current_paths, cut_in_two
 from buildbook.drawing.schematic.layout import lay_out
 from buildbook.drawing.schematic.layout_model import CurrentPath, Footprint, Grid, Link, Port
@@ -109,6 +111,45 @@ def test_what_is_cut_and_finds_room_on_one_sheet_is_joined_again() -> None:
     (placed,) = arrangement._rejoined(sheet)
     assert not flags([[placed]])
     assert {link.id for link in placed.group.links} == {link.id for link in links}
+
+
+def test_what_hangs_on_a_controller_and_does_not_go_below_it_has_a_block_of_its_own(two_wire):
+    """One block would stand below six symbols with three more below itself: higher than a sheet.
+
+    The two sides of the wire that was cut stood on one sheet, each with an arrow to the other.
+    """
+    device = replace(two_wire.vehicle.devices["battery"], id="ecu", kind="controller")
+    pins = {
+        f"pin ecu.{n} {n}": pin_element(f"pin ecu.{n} {n}", device, f"ecu.{n}", n, n == "up")
+        for n in ("up", "down")
+    }
+    made = {key: replace(PIN_FOOTPRINT, key=key) for key in pins}
+    flag = {key: replace(FLAG, key=key) for key in ("flag:cut", "flag:cut~")}
+    above, links = chain(4)
+    above = {key: replace(one, height=16.0) for key, one in above.items()}
+    links.append(Link("up", Port("3", False, 0), Port("pin ecu.up up", True, 0)))
+    down = [
+        Link("down", Port("pin ecu.down down", False, 0), Port("low", True, 0)),
+        Link("cut", Port("low", False, 0), Port("flag:cut", True, 0)),
+    ]
+    low, on = (
+        Footprint("low", 4.0, 12.0, 20.0, "device"),
+        Footprint("on", 4.0, 12.0, 20.0, "device"),
+    )
+    first = CurrentPath(above | made | {"low": low, "flag:cut": flag["flag:cut"]}, links + down)
+    second = CurrentPath(
+        {"on": on, "flag:cut~": flag["flag:cut~"]},
+        [Link("cut~", Port("flag:cut~", False, 0), Port("on", True, 0), False)],
+    )
+    arrangement = SheetArrangement(pins, Grid(10.0, 5.9, 9.0), lambda id_: (id_,))
+    groups = [arrangement._group([part]) for part in (first, second)]
+    assert len(flags([[Placed(group, 0.0, 0.0) for group in groups]])) == 2
+    sheet = arrangement._rejoined([Placed(g, 100.0 * n, 0.0) for n, g in enumerate(groups)])
+    assert not flags([sheet])
+    drawn = sorted(link.id for placed in sheet for link in placed.group.links)
+    assert drawn == sorted([link.id for link in [*links, *down]])
+    blocks = [e for p in sheet for e in p.group.footprints.values() if e.key.startswith("block")]
+    assert len(blocks) == 2
 
 
 def test_small_systems_share_sheets_where_that_saves_some(motorcycle) -> None:
