@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Collection
+from math import isclose
 
 from buildbook.description.expand.kinds import said_use
 from buildbook.drawing.schematic.element import (
@@ -12,6 +14,7 @@ from buildbook.drawing.schematic.element import (
 )
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.lettering import SMALL_MM, both_ends, fitted, wrapped
+from buildbook.figures import significant
 from buildbook.vehicle.model import Contact, Device, Load
 from buildbook.words.say import say
 
@@ -19,6 +22,8 @@ CAPTION_MM = 21.0
 WIDE_MM = 27.0
 MOST_CLOSINGS = 3
 """More contacts than these would make the caption taller than the symbols."""
+MOST_RESISTORS = 6
+"""Said beside one block."""
 
 
 def caption_of(
@@ -30,7 +35,12 @@ def caption_of(
         lines += _in_lines(detail)
     if elsewhere:
         lines.append(fitted(f"({elsewhere})", SMALL_MM, CAPTION_MM))
-    return (*lines, *(part for line in more for part in wrapped(line, SMALL_MM, WIDE_MM, 2)))
+    return (*lines, *in_caption(more))
+
+
+def in_caption(more: tuple[str, ...]) -> tuple[str, ...]:
+    """Lines below a device's title, each in two where it is too long."""
+    return tuple(part for line in more for part in wrapped(line, SMALL_MM, WIDE_MM, 2))
 
 
 def _in_lines(words: str) -> list[str]:
@@ -72,6 +82,34 @@ def load_uses(device: Device, inside: list[InnerSymbol]) -> tuple[str, ...]:
     uses = [f"{pins[mine[0]].name}: {said_use(pins[mine[0]].use)}" for mine in own if mine]
     is_plain = device.kind not in ("relay", "battery", "alternator") and len(parts) > 1
     return tuple(uses) if is_plain and len(uses) <= MOST_CLOSINGS else ()
+
+
+def resistors_inside(device: Device, pins: Collection[str]) -> tuple[str, ...]:
+    """Resistors in a controller or display, by their pins: what ends a data bus, a pull-down.
+
+    Each where the first of its pins is drawn: a block has no symbols, and a meter finds them.
+    """
+    stated = [draw.ohms for draw in device.written.draws if draw.ohms]
+    lines = [
+        _across(device, load)
+        for load in device.loads
+        if load.from_pin in pins and any(isclose(load.ohms, ohms) for ohms in stated)
+    ]
+    more = len(lines) - MOST_RESISTORS
+    return tuple(lines if more <= 0 else [*lines[:-more], say("{n} more", n=more)])
+
+
+def loads_left_out(device: Device, drawn: Collection[str]) -> tuple[str, ...]:
+    """Loads for which a symbol has no place among the others of a device, by their pins."""
+    return tuple(_across(device, load) for load in device.loads if load.id not in drawn)
+
+
+def _across(device: Device, load: Load) -> str:
+    names = {pin.id: pin.name for pin in device.pins}
+    pins = f"{names[load.from_pin]}-{names[load.to_pin]}"
+    if load.ohms < 1000:
+        return say("{pins}: {ohms} Ω inside", pins=pins, ohms=significant(load.ohms, 3))
+    return say("{pins}: {ohms} kΩ inside", pins=pins, ohms=significant(load.ohms / 1000, 3))
 
 
 def _name(words: str) -> list[str]:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from buildbook.drawing.schematic.captions import in_caption, resistors_inside
 from buildbook.drawing.schematic.device_elements import device_element
 from buildbook.drawing.schematic.element import LINE_SPACING_MM, Element
 from buildbook.drawing.schematic.footprints import footprint_of
@@ -87,4 +88,5 @@ def _block(id_: str, mine: list[Element], caption: tuple[str, ...]) -> Element:
     key = f"block {id_} " + " ".join(f"{pin}:{','.join(w)}" for pin, w in wired.items())
     device = mine[0].device
     assert device
-    return device_element(key, device, [], dict(wired), top, caption, {})
+    said = (*caption, *in_caption(resistors_inside(device, wired)))
+    return device_element(key, device, [], dict(wired), top, said, {})

@@ -6,7 +6,13 @@ from collections import defaultdict
 from dataclasses import replace
 
 from buildbook.drawing.faces.panel import name_of as panel_name
-from buildbook.drawing.schematic.captions import caption_of, closings, load_uses, not_fitted
+from buildbook.drawing.schematic.captions import (
+    caption_of,
+    closings,
+    load_uses,
+    loads_left_out,
+    not_fitted,
+)
 from buildbook.drawing.schematic.controller_blocks import PIN_FOOTPRINT, pin_element
 from buildbook.drawing.schematic.device_elements import device_element, groups_of, symbols_inside
 from buildbook.drawing.schematic.element import (
@@ -117,17 +123,23 @@ class SystemElements:
             parts = groups_of(device, self.edges.inside[id_], wired)
             for n, (inside, wires) in enumerate(parts):
                 key = f"device {id_} {n}"
-                words, top = self._caption(device, inside), self.edges.top
+                words, top = self._caption(device, inside, not n), self.edges.top
                 self.elements[key] = device_element(
                     key, device, inside, wires, top, words, elsewhere
                 )
 
-    def _caption(self, device: Device, inside: list[InnerSymbol]) -> tuple[str, ...]:
-        """Name and title, a fuse's rating, and when the contacts drawn here are closed."""
+    def _caption(self, device: Device, inside: list[InnerSymbol], first: bool) -> tuple[str, ...]:
+        """Name and title, a fuse's rating, and when the contacts drawn here are closed.
+
+        Beside its `first` part also what has no symbol in any.
+        """
         fuse = self.result.sizing.fuses.get(device.id)
         rating = in_figures(f"{fuse.rating_a:g} A ") if fuse else ""
         title = f"{rating}{device.title}".strip()
         more = not_fitted(device) + closings(device, inside) + load_uses(device, inside)
+        if first and self.edges.inside[device.id]:
+            drawn = {part.id for part in self.edges.inside[device.id]}
+            more += loads_left_out(device, drawn)
         return caption_of(device.id, title, self._elsewhere(device), more)
 
     def _make_stud(self, device: Device, pin: str, wire: str) -> None:
