@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.drawing.shared.model import Drawing
 from buildbook.parts.device_needs import without_part
+from buildbook.parts.keys import colour_of
 from buildbook.parts.kits import KitItem, kits, tool_lines
 from buildbook.parts.model import Bill, BillLine, CarriedSpare, CuttingPlan
 from buildbook.parts.money import ROUNDING
@@ -55,13 +56,28 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
     return Chapter("parts", say("Parts and cost"), "parts.html", context, shown)
 
 
-def loose_by_reason(bill: Bill) -> dict[str, list[BillLine]]:
-    """What is needed and cannot be ordered, by why."""
+@dataclass
+class Loose:
+    """What cannot be ordered for one reason: what is one thing, then the wire by its colours."""
+
+    plain: list[BillLine] = field(default_factory=list)
+    wire: dict[str, list[tuple[str, float]]] = field(default_factory=dict)
+    """What it is without its colour -> colours and metres."""
+
+
+def loose_by_reason(bill: Bill) -> dict[str, Loose]:
+    """What is needed and cannot be ordered, by why; tools have a list of their own."""
     why = dict(bill.unserved)
-    found: dict[str, list[BillLine]] = {}
+    found: dict[str, Loose] = {}
     for line in bill.lines:
-        if not line.packs and line.cost is None:
-            found.setdefault(say(why.get(line.keys[0], NO_PRICE)), []).append(line)
+        if line.packs or line.cost is not None or line.need.key.startswith("tool "):
+            continue
+        there = found.setdefault(say(why.get(line.keys[0], NO_PRICE)), Loose())
+        if colour := colour_of(line.need.key):
+            what = line.need.what.removesuffix(f", {colour}")
+            there.wire.setdefault(what, []).append((colour, line.quantity))
+        else:
+            there.plain.append(line)
     return found
 
 
