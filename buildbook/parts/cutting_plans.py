@@ -56,9 +56,9 @@ def cutting_of(
 
 
 def _cut_off(cut: CuttingPattern, pack_m: float) -> CuttingPattern:
-    """A continuous length as long as whole packs make it."""
+    """A continuous length as long as whole packs make it; its last piece may end with it, uncut."""
     used = cut.length_m - cut.left_m
-    whole = pack_m * ceil(used / pack_m - HAIR_M)
+    whole = pack_m * ceil((used - KERF_M) / pack_m - HAIR_M)
     return CuttingPattern(whole, False, cut.pieces, max(0.0, whole - used))
 
 

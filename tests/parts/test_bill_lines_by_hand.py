@@ -97,6 +97,14 @@ def test_wire_without_a_price_is_as_many_reels_as_its_pieces_are_cut_from():
     assert line.in_colours == "2 × RD, BU"
 
 
+@pytest.mark.parametrize(("length_m", "packs"), [(10.0, 1), (10.01, 2), (20.0, 2)])
+def test_what_is_as_long_as_its_packs_takes_no_more(length_m, packs):
+    """By the metre, in tens: a piece that ends with its length needs no saw cut."""
+    reel = {"what": "Reel", "serves": "wire thin-wall 1 mm2", "price": "9", "pack": 10}
+    bill = bill_of(wire("RD", length_m), reel={**reel, "in one length": True})
+    assert [line.packs for line in bill.lines] == [packs]
+
+
 def test_what_is_there_stands_on_the_bill_for_nothing():
     owned = {"what": "Nut", "serves": "nut", "price": "0.30", "pack": 4, "owned": 9}
     (nut, tie) = bill_of(
