@@ -42,6 +42,13 @@ def test_cuts_by_family_colour_and_size_the_longest_first(sheet):
     ]
 
 
+def test_of_one_colour_the_thinner_is_cut_before_the_longer():
+    vehicle, harness, sizing, runs = on_paper()
+    sizing.wires["104"] = m.sized("104", "0.5 mm2")
+    red = [c for c in build_sheet(vehicle, harness, sizing, runs, "h").cuts if c.colour == "RD"]
+    assert [(c.name, c.cut_mm) for c in red] == [("104", 500), ("101a", 2200), ("101b", 300)]
+
+
 def test_parts_of_a_cut_are_added_up_by_kind_and_less_than_a_tenth_of_a_mm_is_none():
     parts = (
         Addend("P to L", 1.2, "rope"),
@@ -161,7 +168,7 @@ def test_ends_stand_by_their_distance_from_the_datum_and_in_the_order_of_the_cav
         (("M1", "M1", "", "M"), [("stud", "103", *large)]),
     ]
     assert not [r for t in sheet.terminations for r in t.rows if r.seal]
-    assert not [t for t in sheet.terminations if t.blanks or t.boot or t.takes]
+    assert {(t.blanks, t.boot, t.takes) for t in sheet.terminations} == {((), "", ())}
 
 
 def test_a_sealed_plug_takes_seals_blanks_a_boot_and_what_belongs_to_it():
@@ -271,6 +278,23 @@ def test_of_wires_side_by_side_the_meter_reads_the_best():
     assert probing.ohms == pytest.approx(2.2 * 0.0195 + 0.3 * 0.00191)
     assert feed.wires == ("101a", "101b", "101c", "101d")
     assert [w.id for w in probing.to.wires] == ["101b", "101c", "101d"]
+
+
+def test_the_way_of_least_ohms_may_be_the_one_over_more_wires():
+    """3 m of 1 mm2 straight to the lamp, or twice 0.3 m of 10 mm2 over another splice."""
+    vehicle, harness, sizing, runs = on_paper()
+    thin, other = harness.wires["101b"], m.end("S102", "splice")
+    harness.wires["101b"] = replace(thin, addends=(Addend("rope", 3.0),))
+    harness.wires["101c"] = replace(thin, id="101c", b=other)
+    harness.wires["101d"] = replace(thin, id="101d", a=other)
+    for name in ("101c", "101d"):
+        sizing.wires[name] = m.sized(name, "10 mm2", family="battery")
+    (feed,) = [
+        n for n in build_sheet(vehicle, harness, sizing, runs, "h").nets if n.circuit == "feed"
+    ]
+    (probing,) = feed.others
+    assert probing.by == ("101a", "101c", "101d")
+    assert probing.ohms == pytest.approx(2.2 * 0.0195 + 2 * 0.3 * 0.00191)
 
 
 def test_what_is_gathered_is_this_harness_share_in_the_order_of_work_and_tools_come_last(sheet):

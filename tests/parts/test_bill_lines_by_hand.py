@@ -54,6 +54,7 @@ def test_a_line_in_a_third_currency_is_asked_in_that_of_its_order():
     assert bought(line) == ("lug", "Lug", "isle", 3, 2, Decimal("10.80"))
     assert (line.pack_price, line.currency, line.asked) == (Decimal("4.00"), "USD", Decimal("9.00"))
     assert (line.quantity, line.owned, line.keys, line.colours) == (5, 2, ("lug",), ())
+    assert line.in_place_of == ""
     assert (line.dated, line.old, line.lead_days) == (date(2025, 12, 1), False, 6)
     (order,) = bill.orders
     assert (order.supplier, order.currency, order.rate) == ("isle", "GBP", Decimal("1.20"))
