@@ -196,7 +196,7 @@ def _made_up(wire: Wire, units: Units) -> str:
 
 
 def _length_words(result: Result, wire: Wire) -> str:
-    return estimated(result.vehicle.measures.cut(wire.cut_m), wire.is_guessed)
+    return estimated(result.vehicle.measures.cut(wire.cut_m), wire.is_estimate)
 
 
 def _end(result: Result, wire: Wire, end: End) -> tuple[Kind, Expected]:

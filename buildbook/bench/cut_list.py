@@ -59,7 +59,7 @@ def _wire(bench: HarnessOnBench, wire: Wire) -> CutRow:
         sized.label,
         whole_mm(wire.cut_m),
         addends_mm(wire),
-        wire.is_guessed,
+        wire.is_estimate,
     )
 
 
@@ -75,7 +75,7 @@ def _cable(bench: HarnessOnBench, name: str, cores: tuple[Wire, ...]) -> CutRow:
         bench.size(cores[0]),
         whole_mm(longest.cut_m),
         addends_mm(longest),
-        longest.is_guessed,
+        longest.is_estimate,
     )
 
 

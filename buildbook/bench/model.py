@@ -28,7 +28,7 @@ class CutRow:
     addends: tuple[tuple[str, float], ...]
     """(kind, mm) of every part of the length, ends added up."""
     guessed: bool = False
-    """Whether its way between two things at one place was not measured."""
+    """Whether its length follows from an estimate: of rope, or of the way at one place."""
 
 
 @dataclass(frozen=True)

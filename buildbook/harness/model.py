@@ -74,6 +74,13 @@ class Wire:
         """Whether it lies along no rope and was not measured, so that its way is an estimate."""
         return any(part.kind == SHORT for part in self.addends)
 
+    @property
+    def is_estimate(self) -> bool:
+        """Whether its cut length follows from an estimate: of its way, or of rope that it lies in
+        and that nobody measured, while the wire itself is not there yet."""
+        rope = self.built_size is None and any(part.kind == "estimated" for part in self.addends)
+        return self.is_guessed or rope
+
 
 @dataclass(frozen=True)
 class Splice:

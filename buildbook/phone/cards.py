@@ -18,7 +18,7 @@ from buildbook.book.formats import (
 from buildbook.book.sensor_wording import DescribedSensor, described_sensors
 from buildbook.book.shared_rows import circuits_at, unique
 from buildbook.description.expand.kinds import CONTEXT, said_use
-from buildbook.figures import squared
+from buildbook.figures import estimated, squared
 from buildbook.harness.model import End, Splice, Wire
 from buildbook.phone.meter import MeterWords
 from buildbook.phone.words import colour_row, device_place, end_row, point_words
@@ -73,7 +73,7 @@ class Cards:
                 "bare": size is not None and not size.fuse,
                 "harness": wire.harness,
                 "cable": wire.cable,
-                "cut": f"{units.cut(wire.cut_m)} {units.short}",
+                "cut": estimated(f"{units.cut(wire.cut_m)} {units.short}", wire.is_estimate),
                 "ends": [self._end(end) for end in (wire.a, wire.b)],
                 "along": [point.replace("-", " ") for point in wire.points],
                 "joined": unique(self._joined(wire)),

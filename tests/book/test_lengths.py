@@ -11,6 +11,8 @@ from buildbook.book.chapters.harnesses import sheet_of
 from buildbook.book.chapters.systems import chapters
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
+from buildbook.pipeline import work_out
+from tests.description.test_moves import trailer
 from tests.once import undrawn
 
 
@@ -53,3 +55,20 @@ def test_what_was_marked_on_a_rope_stands_where_it_is_covered(starter):
     (workings,) = lengths.chapters(starter, undrawn(starter))
     made_up = chapter_html(workings, 1, (workings,), vehicle, PageMap(), starter.vehicle.supply)
     assert "way 300" in made_up
+
+
+def test_a_wire_on_rope_that_nobody_measured_is_cut_to_an_estimate(tmp_path):
+    result, problems = work_out(trailer(tmp_path, "{lamp: nose}"), variant="v")
+    assert result is not None, problems
+    chapter = harnesses.one(result, undrawn(result), "front")
+    vehicle = result.vehicle.description.vehicle
+    text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), result.vehicle.supply)
+    rows = dict(re.findall(r'<tr id="cut-([^"]+)"[^>]*>((?:(?!</tr>).)*)</tr>', text, flags=re.DOTALL))
+    wires = result.harness.wires.values()
+    long = {w.id for w in wires if "nose" in w.points}
+    rope = {w.id for w in wires if w.runs and w.harness == "front"} - long
+    assert len(long) == 2 and rope
+    assert all("≈" in rows[wire] for wire in long)
+    assert not [wire for wire in rope if "≈" in rows[wire]]
+    (cover,) = re.findall(r"<tr>(?:(?!</tr>).)*B – nose.*?</tr>", text, flags=re.DOTALL)[:1]
+    assert "750 ≈" in cover

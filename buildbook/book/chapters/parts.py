@@ -44,7 +44,7 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
         "rounding": say(ROUNDING),
         "cost": cost,
         "cuts": cuts_by_part(bill),
-        "guessed": {w.id for w in result.harness.wires.values() if w.is_guessed},
+        "guessed": {w.id for w in result.harness.wires.values() if w.is_estimate},
         "kits": {h: kit_rows(items) for h, items in kits(bill).items()} if ordered else {},
         "harnesses": result.vehicle.description.rope,
         "tools": tool_lines(bill),

@@ -98,8 +98,8 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
             if in_supply(result, d) and d.kind not in ("fuse", "relay", "ground")
         ],
         "circuits": own,
-        "guessed_cables": any(wire.is_guessed for wire in thick),
-        "guessed": any(row.wire.is_guessed for _, rows in own for row in rows),
+        "guessed_cables": any(wire.is_estimate for wire in thick),
+        "guessed": any(row.wire.is_estimate for _, rows in own for row in rows),
         "note": note(result, "supply"),
     }
     shown = (*panels, *drawings.of("grounds"))

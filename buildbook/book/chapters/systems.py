@@ -95,7 +95,7 @@ def _chapter(result: Result, drawings: Drawings, systems: tuple[str, ...]) -> Ch
         "parts": parts,
         "cautions": sorted(cautions.items()),
         "guessed": any(
-            row.wire.is_guessed for part in parts for _, rows in part.circuits for row in rows
+            row.wire.is_estimate for part in parts for _, rows in part.circuits for row in rows
         ),
         "sheets": sheets,
         "states": shown_states(result),
