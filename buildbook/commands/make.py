@@ -88,6 +88,12 @@ WORKERS = 2
     "sheet that lists which to take out and which to put in.",
 )
 @click.option(
+    "--variant",
+    metavar="NAME",
+    help="Make it of this variant, 'as written' for none, in a file of its own; without it of the "
+    "one that the vehicle names.",
+)
+@click.option(
     "--no-cache",
     is_flag=True,
     help="Make everything anew, and keep nothing in the cache folder.",
@@ -101,13 +107,15 @@ def make(
     full_size: str,
     paper: str | None,
     since: str,
+    variant: str | None,
     no_cache: bool,
 ) -> None:
     """Make the build book of VEHICLE as a PDF, or for a telephone as one HTML file.
 
     Works out routes, lengths, sizes, fuses, voltages and faults, and writes OUT/NAME.pdf,
     or OUT/NAME-EDITION.pdf for a part of it, OUT/NAME-phone.html for a telephone,
-    OUT/NAME-full-size-HARNESS.pdf, or OUT/NAME-changed-since-REVISION.pdf.
+    OUT/NAME-full-size-HARNESS.pdf, or OUT/NAME-changed-since-REVISION.pdf; with --variant
+    its name follows that of the vehicle.
     Nothing is written where the description has problems.
 
     Chapters are kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook) by
@@ -123,6 +131,12 @@ def make(
             "leave --edition and --full-size out",
             "a revision keeps the pages of the whole book, and of no other",
         )
+    if since and variant is not None:
+        raise Unclear(
+            f"--changed-since {since} has no meaning beside --variant {variant}",
+            "leave one of the two out",
+            "pages of a binder are swapped for those of the vehicle as it is issued",
+        )
     if booklet and edition != TRACKSIDE_NAME:
         raise Unclear(
             f"--booklet goes with --edition {TRACKSIDE_NAME} alone",
@@ -130,7 +144,7 @@ def make(
             "other editions are bound in a binder, leaf by leaf",
         )
     refuse_unwritable(out)
-    words = (edition, harness, full_size, paper or "", since)
+    words = (edition, harness, full_size, paper or "", since, variant or "")
     key = "" if no_cache else made_key(vehicle, words)
     made = found = find_made(key) if key else None
     try:
@@ -138,14 +152,17 @@ def make(
             refuse_folder(out / made.file_name)
             write_file(out / made.file_name, made.content)
         elif full_size:
-            made = make_full_size_sheets(vehicle, out, full_size, paper)
+            made = make_full_size_sheets(vehicle, out, full_size, paper, variant)
         elif edition == PHONE_NAME:
-            made = make_phone_edition(vehicle, out)
+            made = make_phone_edition(vehicle, out, variant)
         else:
-            issued = issued_in(vehicle) if edition == WHOLE_NAME else None
+            whole = edition == WHOLE_NAME and variant is None
+            issued = issued_in(vehicle) if whole else None
             if since and issued:
                 refuse_not_issued(issued, since)
-            made = make_edition(vehicle, out, edition, harness, not no_cache, issued, since)
+            made = make_edition(
+                vehicle, out, edition, harness, not no_cache, issued, since, variant
+            )
         folds = [folded(out / made.file_name, made.content)] if booklet else []
     except BookError as error:
         say(str(error))
@@ -182,6 +199,7 @@ def make_edition(
     keep: bool,
     issued: Issued | None,
     since: str = "",
+    variant: str | None = None,
 ) -> Made:
     """Work the vehicle out, draw and set one edition of its book, in workers that begin early."""
     from buildbook.book.drawings import Drawings
@@ -198,7 +216,7 @@ def make_edition(
         def when_read(description: Description) -> None:
             if edition == HELPER_NAME:
                 refuse_unknown_harness("--harness", harness, list(description.rope))
-            refuse_folder(target_of(description, out, edition, harness, ""))
+            refuse_folder(target_of(description, out, edition, harness, "", variant))
             at_work.append(Workers(WORKERS))
             ending.callback(at_work[0].close)
 
@@ -206,8 +224,8 @@ def make_edition(
             if edition_named(edition, harness).draws_all:
                 begun.update(at_work[0].draw(sized))
 
-        result = worked_out(vehicle, when_read, when_sized)
-        target = target_of(result.vehicle.description, out, edition, harness, "")
+        result = worked_out(vehicle, when_read, when_sized, variant)
+        target = target_of(result.vehicle.description, out, edition, harness, "", variant)
         drawings = Drawings(result, begun=begun)
         if issued and (before := issued.named(since)):
             target = target.with_name(f"{target.stem}-changed-since-{file_name(since)}.pdf")
@@ -219,36 +237,38 @@ def make_edition(
         return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
 
-def make_phone_edition(vehicle: Path, out: Path) -> Made:
+def make_phone_edition(vehicle: Path, out: Path, variant: str | None = None) -> Made:
     """Work the vehicle out and write what a telephone opens."""
     from buildbook.book.drawings import Drawings
     from buildbook.book.kept_books import Made
     from buildbook.phone.page import make_phone
 
     def when_read(description: Description) -> None:
-        refuse_folder(target_of(description, out, PHONE_NAME, "", ""))
+        refuse_folder(target_of(description, out, PHONE_NAME, "", "", variant))
 
-    result = worked_out(vehicle, when_read)
+    result = worked_out(vehicle, when_read, variant=variant)
     drawings = Drawings(result)
     target = make_phone(
-        result, drawings, target_of(result.vehicle.description, out, PHONE_NAME, "", "")
+        result, drawings, target_of(result.vehicle.description, out, PHONE_NAME, "", "", variant)
     )
     said = tuple(lines_of_left_out(drawings.asked()))
     return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
 
-def make_full_size_sheets(vehicle: Path, out: Path, harness: str, paper: str | None) -> Made:
+def make_full_size_sheets(
+    vehicle: Path, out: Path, harness: str, paper: str | None, variant: str | None = None
+) -> Made:
     """Lay out and set the full-size sheets of one harness, or of all."""
     from buildbook.book.full_size import make_full_size
     from buildbook.book.kept_books import Made
 
     def when_read(description: Description) -> None:
         refuse_unknown_harness("--full-size", harness, [*description.rope, "all"])
-        refuse_folder(target_of(description, out, "whole", "", harness))
+        refuse_folder(target_of(description, out, "whole", "", harness, variant))
 
-    result = worked_out(vehicle, when_read)
+    result = worked_out(vehicle, when_read, variant=variant)
     description = result.vehicle.description
-    target = target_of(description, out, "whole", "", harness)
+    target = target_of(description, out, "whole", "", harness, variant)
     harnesses = [*description.rope] if harness == "all" else [harness]
     chosen = paper or description.vehicle.paper
     drawn = make_full_size(result, harnesses, chosen, target, progress_line)
@@ -264,12 +284,18 @@ def edition_named(edition: str, harness: str) -> Edition:
 
 
 def target_of(
-    description: Description, out: Path, edition: str, harness: str, full_size: str
+    description: Description,
+    out: Path,
+    edition: str,
+    harness: str,
+    full_size: str,
+    variant: str | None = None,
 ) -> Path:
-    """The file that is made."""
+    """The file that is made; a variant that was asked for does not take the vehicle's own."""
     from buildbook.files.names import file_name
 
     name = file_name(description.vehicle.name).lower()
+    name += f"-{file_name(variant)}" if variant is not None else ""
     if full_size:
         return out / f"{name}-full-size-{file_name(full_size)}.pdf"
     if edition == PHONE_NAME:

@@ -63,7 +63,9 @@ def test_a_wire_on_rope_that_nobody_measured_is_cut_to_an_estimate(tmp_path):
     chapter = harnesses.one(result, undrawn(result), "front")
     vehicle = result.vehicle.description.vehicle
     text = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), result.vehicle.supply)
-    rows = dict(re.findall(r'<tr id="cut-([^"]+)"[^>]*>((?:(?!</tr>).)*)</tr>', text, flags=re.DOTALL))
+    rows = dict(
+        re.findall(r'<tr id="cut-([^"]+)"[^>]*>((?:(?!</tr>).)*)</tr>', text, flags=re.DOTALL)
+    )
     wires = result.harness.wires.values()
     long = {w.id for w in wires if "nose" in w.points}
     rope = {w.id for w in wires if w.runs and w.harness == "front"} - long

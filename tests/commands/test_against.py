@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import json
+import re
 from collections import defaultdict
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
+from buildbook.book.chapters import front
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 from buildbook.cli import main
+from buildbook.pipeline import work_out
 from tests.description.test_moves import trailer
+from tests.once import undrawn
 
 
 def run(*words: object):
@@ -96,3 +102,23 @@ def test_the_same_on_both_sides_and_idle_options_are_refused(moved):
         assert ended.exit_code == 2 and says in ended.stderr
     ended = run("show", moved, "--against", "vv")
     assert ended.exit_code == 1 and "no variant `vv`" in ended.stderr
+
+
+def test_a_variant_is_made_in_a_file_of_its_own_and_its_cover_says_what_moves(moved, tmp_path):
+    words = ("--variant", "v", "--edition", "order", "--out", tmp_path / "out")
+    ended = run("make", moved, *words)
+    assert [path.name for path in (tmp_path / "out").glob("*.pdf")] == [
+        "two-wire-trailer-v-order.pdf"
+    ], ended.stderr
+    result, _ = work_out(moved, variant="v")
+    (cover,) = front.chapters(result, undrawn(result), of="some pages")
+    vehicle = result.vehicle.description.vehicle
+    text = chapter_html(cover, 1, (cover,), vehicle, PageMap(), result.vehicle.supply)
+    said = " ".join(re.sub(r"<[^>]+>", " ", text).split())
+    assert "What this variant changes: lamp moves to nose. Rope still to be measured" in said
+    assert "measured: front: B – nose." in said
+
+
+def test_pages_to_swap_are_those_of_the_vehicle_itself(moved):
+    ended = run("make", moved, "--variant", "v", "--changed-since", "A")
+    assert ended.exit_code == 2 and "has no meaning beside --variant v" in ended.stderr

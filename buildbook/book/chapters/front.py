@@ -5,6 +5,7 @@ from __future__ import annotations
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.shared_rows import note
+from buildbook.description.move.lay import to_measure
 from buildbook.result import Result
 from buildbook.words.say import say, say_counted
 
@@ -28,5 +29,20 @@ def chapters(result: Result, drawings: Drawings, of: str = "") -> tuple[Chapter,
         "counts": counts,
         "open_findings": open_findings,
         "note": note(result, "vehicle"),
+        "moves": moves(result),
+        "to_measure": [
+            f"{run.harness}: {run.from_} – {run.to}"
+            for run in (to_measure(vehicle.positions.tree) if vehicle.positions else ())
+        ],
     }
     return (Chapter("contents", say("Contents"), "front.html", context, (plan,) if plan else ()),)
+
+
+def moves(result: Result) -> list[str]:
+    """What the variant that is built moves, and where it goes."""
+    description = result.vehicle.description
+    variant = description.variants.get(description.vehicle.variant or "")
+    return [
+        say("{device} moves to {place}", device=device, place=move.to)
+        for device, move in (variant.move.items() if variant else ())
+    ]
