@@ -280,6 +280,14 @@ def test_of_wires_side_by_side_the_meter_reads_the_best():
     assert [w.id for w in probing.to.wires] == ["101b", "101c", "101d"]
 
 
+def test_nets_stand_by_the_numbers_of_their_circuits_and_not_by_what_wires_are_called():
+    vehicle, harness, sizing, runs = on_paper()
+    harness.wires["1000"] = replace(harness.wires.pop("104"), id="1000")
+    sizing.wires["1000"] = sizing.wires["104"]
+    nets = build_sheet(vehicle, harness, sizing, runs, "h").nets
+    assert [n.wires[0] for n in nets] == ["101a", "102", "103", "1000"]
+
+
 def test_the_way_of_least_ohms_may_be_the_one_over_more_wires():
     """3 m of 1 mm2 straight to the lamp, or twice 0.3 m of 10 mm2 over another splice."""
     vehicle, harness, sizing, runs = on_paper()
