@@ -15,6 +15,7 @@ from buildbook.checks.rules import (
     fuse_above_wire,
     fuse_below_load,
     fuse_shared,
+    fuse_small,
     isolator_bypassed,
     not_selective,
     output_above_wire,
@@ -159,6 +160,40 @@ def test_fuse_shared_by_two_critical_systems(other, fires):
     vehicle = m.vehicle((m.fuse("F1"), replace(pump, system=other), lamp))
     sizing = m.sizing(m.rated("F1", 10, 1, feeds=("pump", "lamp")))
     assert about(fuse_shared, m.assessed(vehicle, sizing_=sizing)) == fires
+
+
+def with_small_fuses(parts=(), weakest_a=11.0):
+    """Of 1 A and 3 A as chosen, and of 1 A as the author says."""
+    fuses = (m.fuse("F1"), m.fuse("F2"), m.fuse("F3", rating="1 A"))
+    sized = (
+        m.rated("F1", 1, 0.1, feeds=("x",), weakest_a=weakest_a),
+        m.rated("F2", 3, 1.2, feeds=("y",)),
+        m.rated("F3", 1, 0.2, feeds=("z",)),
+    )
+    sections = {"parts": {n: {"what": n, "serves": [n]} for n in parts}} if parts else {}
+    return m.assessed(m.vehicle(fuses, **sections), sizing_=m.sizing(*sized))
+
+
+@pytest.mark.parametrize(
+    ("parts", "fires"), [((), ["F1"]), (("fuse blade 1 A",), []), (("fuse blade 2 A",), ["F1"])]
+)
+def test_a_fuse_that_nobody_stocks_is_told_but_for_those_that_are_bought(parts, fires):
+    assert about(fuse_small, with_small_fuses(parts)) == fires
+
+
+def test_small_fuses_whose_wires_stand_no_larger_one_are_named():
+    (stands,) = fuse_small.check(with_small_fuses())
+    (thin,) = fuse_small.check(with_small_fuses(weakest_a=2.0))
+    assert "which their wires stand" in stands.remedy and "(not F1)" in thin.remedy
+
+
+def test_small_fuses_of_one_panel_are_told_at_once():
+    panel = m.device("panel", "panel", "B")
+    fuses = tuple(m.fuse(f"F{n}", on="panel") for n in (1, 2))
+    sized = [m.rated(f"F{n}", n, 0.1, feeds=("x",)) for n in (1, 2)]
+    (found,) = fuse_small.check(m.assessed(m.vehicle((panel, *fuses)), sizing_=m.sizing(*sized)))
+    assert found.about == "panel"
+    assert "1 A and 2 A" in found.text and "(F1, F2)" in found.text
 
 
 def isolated(lamp_feed, alternator="isolator.2", feed="isolator.2"):
