@@ -9,6 +9,7 @@ from buildbook.book.chapters import faces, harnesses, reference
 from buildbook.book.formats import short_reading
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
+from buildbook.words.say import in_language
 from tests.once import undrawn
 
 
@@ -88,3 +89,22 @@ def test_a_pin_says_its_terminal_and_seal(lapwing):
     assert {row.fitted for row in plugs["X6/cabin"].values() if row.wires} == {"pin-1.5"}
     text = "".join(html(lapwing, chapter) for chapter in made)
     assert "wire seal pin-1.5 for the size" in text and "Mating terminal pin-1.5, strip" in text
+
+
+def test_use_beside_a_face_has_the_room_that_the_other_columns_do_not_need():
+    """A table of 130 mm with four readings: a long use stands on one line."""
+    shares = harnesses.beside_shares(130.0, 4, gauges=False)
+    assert shares[-1] * 130.0 / 100 > 35.0
+    rest = 130.0 * (1 - sum(shares) / 100)
+    assert rest / 4 >= harnesses.READING_MM - 0.1
+
+
+def test_a_narrow_table_beside_a_face_gives_each_column_its_part():
+    assert harnesses.beside_shares(104.0, 5, gauges=False) == harnesses.BESIDE_SHARES
+    assert harnesses.beside_shares(104.0, 5, gauges=True) == harnesses.GAUGE_SHARES
+
+
+def test_other_languages_have_room_for_their_longer_heads_beside_a_face():
+    with in_language("de"):
+        assert harnesses.beside_shares(104.0, 5, gauges=False) == (8.6, 7.9, 9.4, 8.5, 5.5, 16.1)
+        assert harnesses.beside_shares(104.0, 5, gauges=True)[3:] == (11.0, 5.5, 13.6)

@@ -37,16 +37,27 @@ from buildbook.harness.model import Wire
 from buildbook.parts.keys import colour_of, keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
-from buildbook.words.say import mark, say
+from buildbook.words.say import language, mark, say
 
 BESIDE_MM = 72.0
 """Faces up to so wide have their table beside them, wider ones below."""
 GAP_MM = 4.0
 """Between a face and the table beside it."""
+BESIDE_SHARES, GAUGE_SHARES = (7.5, 7.0, 10.0, 8.5, 5.5, 17.5), (7.5, 7.0, 10.0, 11.0, 5.5, 15.0)
+"""Percent of a narrow table beside a face: cavity, wire, colour, size, pull and use."""
+LONG_HEADS = (1.1, 0.9, -0.6, 0.0, 0.0, -1.4)
+"""What other languages add to them: their heads of cavities and wires are longer."""
+BESIDE_MM_OF = (8.5, 8.0, 10.5, 9.5, 6.5)
+"""Width that a column of it needs; no less than its share of a table of `NARROW_MM`."""
+NARROW_MM = 102.0
+READING_MM = 11.0
+"""Width of a column of readings in a table beside a face: '0.0–13.5' on one line."""
 ENDS = ("strip", "crimp", "loop", "spare", "cap")
 """Parts of a cut length that its terminations take."""
 FEW_LABELS = 6
 """A list of more labels is worth printing from the export."""
+GATHERED = dict.fromkeys(("connectors", "labels"), mark("connectors and labels"))
+"""Kinds of part under one head of the list to gather: of labels there are two rows at most."""
 
 Row = TypeVar("Row")
 Key = TypeVar("Key", str, float)
@@ -92,7 +103,6 @@ def one(result: Result, drawings: Drawings, name: str, told: str = "") -> Chapte
         "handed": handed,
         "covered": cover_words,
         "core": say("core", context="cable"),
-        "ropes": grouped(sheet.dressing, lambda step: step.finished.rope_mm),
         "many_labels": len(sheet.labels) > FEW_LABELS,
         "made_kg": sheet.mass.wires + sheet.mass.cover,
         "tools": own_tools(sheet),
@@ -194,7 +204,7 @@ def material_rows(result: Result, gather: Iterable[Need]) -> dict[str, list[tupl
         for n in gather
         if not n.key.startswith("tool ")
     ]
-    return grouped(rows, lambda row: kind_of(row[0].key))
+    return grouped(rows, lambda row: GATHERED.get(kind := kind_of(row[0].key), kind))
 
 
 def wire_rows(
@@ -297,6 +307,8 @@ class Terminated:
     """Width of a table beside the face."""
     across: int
     """Columns of its table."""
+    shares: tuple[float, ...]
+    """Widths in percent of those that stand before the readings, where it is beside the face."""
 
     @property
     def elsewhere(self) -> dict[tuple[str, ...], list[tuple[str, Reading | None]]]:
@@ -337,6 +349,8 @@ def terminated(result: Result, drawings: Drawings, sheet: BuildSheet) -> Iterabl
             groups.setdefault(alike, []).append(row)
         face = drawings.first("faces", plug.name)
         off_states = result.unplugged[plug.name].states
+        table_mm = room - GAP_MM - (face.width_mm if face else 0)
+        readings = len(shown_states(result)) + len(off_states)
         yield Terminated(
             plug,
             [(rows[0], rows) for rows in groups.values()],
@@ -345,9 +359,26 @@ def terminated(result: Result, drawings: Drawings, sheet: BuildSheet) -> Iterabl
             home_of(result.harness, plug.connector) == sheet.harness,
             face,
             _form(face),
-            room - GAP_MM - (face.width_mm if face else 0),
-            6 + len(shown_states(result)) + len(off_states),
+            table_mm,
+            6 + readings,
+            beside_shares(table_mm, readings, result.vehicle.measures.gauges),
         )
+
+
+def beside_shares(table_mm: float, readings: int, gauges: bool) -> tuple[float, ...]:
+    """Percent of the columns before the readings: the use has what the others do not need.
+
+    It is the only one that runs over several lines, and so what makes the table higher than its
+    face. A narrow table gives each column its part.
+    """
+    least: tuple[float, ...] = GAUGE_SHARES if gauges else BESIDE_SHARES
+    if language() != "en":
+        least = tuple(round(a + b, 1) for a, b in zip(least, LONG_HEADS, strict=True))
+    own = [max(BESIDE_MM_OF[n], NARROW_MM * share / 100) for n, share in enumerate(least[:-1])]
+    use = table_mm - sum(own) - READING_MM * readings
+    if use <= table_mm * least[-1] / 100:
+        return least
+    return tuple(round(100 * mm / table_mm, 1) for mm in (*own, use))
 
 
 def _form(face: Drawing | None) -> str:
