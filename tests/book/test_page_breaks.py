@@ -149,3 +149,14 @@ def test_contents_that_go_over_the_page_stand_in_two_columns_on_it(two_wire, tmp
     words = [word.text for line in lines for word in line]
     at = {word: n for n, word in enumerate(words)}
     assert [words[at[f"row{n}"] + 1] for n in range(count)] == [f"9–{n}" for n in range(count)]
+
+
+@pytest.mark.parametrize("letters", range(20, 60, 3))
+def test_two_things_side_by_side_stand_apart(two_wire, tmp_path, letters):
+    """Words of any length: the left one's last may not run into the right one's first."""
+    left = " ".join(["l" * 3] * letters)
+    html = f"<ul class='steps halves'><li>{left}</li><li>right</li></ul>"
+    lines = page_of(html, two_wire, tmp_path / "halves.pdf")
+    (right,) = [word for line in lines for word in line if word.text == "right"]
+    edge = max(word.right for line in lines for word in line if word.text == "lll")
+    assert right.x - edge > SPACE_PT
