@@ -9,6 +9,7 @@ from buildbook.book.chapters import (
     MAKERS,
     Maker,
     charts,
+    drilling,
     faces,
     front,
     harnesses,
@@ -20,6 +21,7 @@ from buildbook.book.chapters import (
     ropes,
     silent_rules,
     sizes,
+    together,
     trackside,
     unseen_faults,
     use,
@@ -108,7 +110,7 @@ EDITIONS: dict[str, Edition] = {
 
 
 def helper_pack(harness: str) -> Edition:
-    """The edition from which one harness is built: cautions, its sheets, its terminals."""
+    """The edition from which one harness is built: cautions, sheets, terminals, holes."""
 
     def cover(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         written = result.vehicle.description.rope[harness].title
@@ -121,7 +123,10 @@ def helper_pack(harness: str) -> Edition:
     def own_terminals(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         return faces.of_harness(result, harness)
 
-    makers = (cover, use.chapters, sheets, own_terminals)
+    def walls(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
+        return drilling.of_harness(result, drawings, harness)
+
+    makers = (cover, use.chapters, sheets, together(own_terminals, walls))
     return replace(HELPER, name=f"helper-{harness}", makers=makers)
 
 

@@ -14,6 +14,8 @@ from buildbook.description.key_docs import example_of, key_docs, takes_one
 from buildbook.description.models import Description, Section
 
 FILE = Path(__file__).with_name("schema.json")
+ALONE = ("Pin", "Move", "Wall")
+"""Models in whose place one value may stand: what a pin is for, how far back a wall is."""
 
 
 def schema_text() -> str:
@@ -67,7 +69,8 @@ def _as_written(node: dict[str, Any], field: FieldInfo) -> dict[str, Any]:
         several = [named] if "$ref" in node["items"] else []
         return {"anyOf": [node["items"], inner, *several], **kept}
     inside = node.get("additionalProperties")
-    if isinstance(inside, dict) and inside.get("$ref", "").endswith(("/Pin", "/Move")):
+    one = inside.get("$ref", "").rpartition("/")[2] if isinstance(inside, dict) else ""
+    if one in ALONE:
         return {**node, "additionalProperties": {"anyOf": [{"type": "string"}, inside]}}
     return node
 

@@ -24,6 +24,7 @@ from buildbook.drawing.harness.layout import layouts
 from buildbook.drawing.harness.section import sections
 from buildbook.drawing.maps.bus import bus_maps
 from buildbook.drawing.maps.cover import cover_plans
+from buildbook.drawing.maps.drilling import drillings
 from buildbook.drawing.maps.ground import ground_maps
 from buildbook.drawing.maps.plan import plans
 from buildbook.drawing.schematic.system_sheets import schematics
@@ -39,7 +40,7 @@ class Kind(Generic[Stage]):
     """One kind of drawing."""
 
     name: str
-    of: Literal["vehicle", "system", "harness", "panel", "connector"]
+    of: Literal["vehicle", "system", "harness", "panel", "connector", "wall"]
     stage: type[Stage]
     """The earliest stage that holds all that is drawn."""
     draw: Callable[[Stage], Mapping[str, Sheets]]
@@ -69,6 +70,7 @@ KINDS: tuple[Kind[Any], ...] = (
     Kind("layouts", "harness", Sized, layouts),
     Kind("sections", "harness", Sized, sections),
     Kind("faces", "connector", Sized, faces),
+    Kind("drilling", "wall", Sized, drillings),
 )
 """In the order in which they are exported. The chapters that ask for a kind say where it is
 printed: an edition draws what its chapters ask for, and no more."""

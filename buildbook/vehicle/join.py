@@ -119,8 +119,8 @@ def _check_plan(scope: Scope, points: frozenset[str]) -> None:
                 f"it is {plan.length * 1000:.0f} mm long and {plan.width * 1000:.0f} mm wide",
                 "measure back from the nose, then to the right of the middle (to the left: minus)",
             )
-    for name, back in plan.walls.items():
-        if not 0 <= back <= plan.length:
+    for name, wall in plan.walls.items():
+        if not 0 <= wall.at <= plan.length:
             scope.say(
                 ("plan", "walls", name),
                 f"`{name}` lies outside the vehicle",

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from buildbook.book.chapter import Chapter, followed
 from buildbook.book.chapters import (
+    drilling,
     faces,
     findings,
     front,
@@ -26,7 +27,7 @@ from buildbook.result import Result
 Maker = Callable[[Result, Drawings], tuple[Chapter, ...]]
 
 
-def _together(*makers: Maker) -> Maker:
+def together(*makers: Maker) -> Maker:
     """Makes one chapter of what some makers give: the others go on below the first."""
 
     def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -43,9 +44,9 @@ MAKERS: tuple[Maker, ...] = (
     supply.chapters,
     systems.chapters,
     harnesses.chapters,
-    faces.chapters,
+    together(faces.chapters, drilling.chapters),
     parts.chapters,
     powerup.chapters,
-    _together(troubleshooting.chapters, reference.chapters),
-    _together(findings.chapters, index.chapters),
+    together(troubleshooting.chapters, reference.chapters),
+    together(findings.chapters, index.chapters),
 )

@@ -24,7 +24,7 @@ from buildbook.description.models.kinds import OwnKind
 from buildbook.description.models.notes import Note, Waiver
 from buildbook.description.models.parts import Owned, Part, Supplier
 from buildbook.description.models.plugs import Plug
-from buildbook.description.models.rope import Harness, Mark, Plan, Run, Tape
+from buildbook.description.models.rope import Datum, Harness, Hole, Mark, Plan, Run, Tape, Wall
 from buildbook.description.models.sensors import (
     CurrentOutput,
     ExpectedReading,
@@ -74,6 +74,7 @@ __all__ = [
     "Converter",
     "CurrentOutput",
     "CutOut",
+    "Datum",
     "Description",
     "Device",
     "Draw",
@@ -83,6 +84,7 @@ __all__ = [
     "Follows",
     "Generator",
     "Harness",
+    "Hole",
     "In",
     "Inductive",
     "Input",
@@ -131,6 +133,7 @@ __all__ = [
     "Variant",
     "VehicleData",
     "Waiver",
+    "Wall",
     "When",
     "WireChoice",
     "WireSizes",

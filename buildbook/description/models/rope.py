@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from buildbook.description.amounts import DistanceM, PlaceM, RunLengthM, SmallM, TapeM, VehicleM
 from buildbook.description.models.base import Name, Section, Title
@@ -87,6 +87,42 @@ class Harness(Section):
     """Points where nothing may be spliced: a grommet, a tight clamp, a joint to be opened."""
 
 
+class Hole(Section):
+    """A hole for what is no wiring: a hose, a pipe, a cable."""
+
+    hole: SmallM
+    """Its diameter, as it is drilled."""
+    at: tuple[PlaceM, PlaceM] | None = None
+    """Its centre: right of the middle (left: minus), and height, as `places` have them; without
+    it the hole is marked on the car."""
+
+
+class Datum(Section):
+    """From where holes are measured on the car."""
+
+    is_: Title
+    """What is found there: a bolt, a corner."""
+    at: tuple[PlaceM, PlaceM]
+    """Where it is: right of the middle (left: minus), and height."""
+
+
+class Wall(Section):
+    """A distance alone, or these keys."""
+
+    at: PlaceM
+    """Back from the nose."""
+    datum: Datum | None = None
+    """From where its holes are measured on the car; without it from the vehicle's middle and from
+    where heights are measured."""
+    holes: dict[Name, Hole] = {}
+    """Hose, pipe or cable that passes -> its hole. Pass-throughs whose point lies on the wall, and
+    runs with a `grommet` there, need no line."""
+
+
+def _wall(value: Any) -> Any:
+    return value if isinstance(value, (dict, Wall)) else {"at": value}
+
+
 class Plan(Section):
     """Where things are: measured back from the nose, right of the middle, above the floor."""
 
@@ -98,7 +134,7 @@ class Plan(Section):
     """Back from the nose."""
     track: DistanceM = 0.0
     """Between the middles of an axle's wheels; 0 for one wheel in the middle."""
-    walls: dict[Name, PlaceM] = {}
-    """Bulkheads across the vehicle, back from the nose."""
+    walls: dict[Name, Annotated[Wall, BeforeValidator(_wall)]] = {}
+    """Bulkheads across the vehicle, back from the nose, and what is drilled into them."""
     places: dict[Name, tuple[PlaceM, PlaceM] | tuple[PlaceM, PlaceM, PlaceM]]
     """Point of the rope -> back from the nose, right of the middle (left: minus), and height."""

@@ -134,7 +134,7 @@ def layout_of(tree: Node) -> Layout | None:
         stretches=tuple(s for name, harness in rope.items() for s in _stretches(name, harness)),
         harnesses=tuple(rope),
         places={name: tuple(place) for name, place in plan.places.items()} if plan else {},
-        walls=tuple(plan.walls.values()) if plan else (),
+        walls=tuple(wall.at for wall in plan.walls.values()) if plan else (),
         points={
             name: word(device, "at") or word(devices.get(word(device, "on")), "at")
             for name, device in devices.items()

@@ -10,6 +10,7 @@ from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.model import Drawing
 from buildbook.drawing.shared.papers import PAPERS
+from buildbook.drawing.shared.scale_bar import draw_bar
 from buildbook.drawing.shared.zones import row_letters
 from buildbook.figures import Units
 from buildbook.words.say import mark, say
@@ -125,7 +126,7 @@ def tile_marks(tiling: Tiling, tile: Tile, about: str, units: Units) -> Drawing:
     canvas.text(MARGIN_MM, y + 5.5, tile.name, 6.0, bold=True, class_="sheet-name")
     canvas.text(MARGIN_MM + 20, y + 4.2, about, 2.8)
     canvas.text(MARGIN_MM + 20, y + 8.0, _joins(tiling, tile), 2.8)
-    _bar(canvas, MARGIN_MM + 1.0, y + 12.5, units)
+    draw_bar(canvas, MARGIN_MM + 1.0, y + 12.5, units)
     return canvas.drawing(f"tile-{tile.name}", say("sheet {sheet}", sheet=tile.name))
 
 
@@ -143,18 +144,6 @@ def _registration(canvas: Canvas, x: float, y: float) -> None:
     canvas.circle(x, y, 2.4, 0.2, class_="ring")
     canvas.line([(x - MARK_MM, y), (x + MARK_MM, y)], 0.25, class_="registration")
     canvas.line([(x, y - MARK_MM), (x, y + MARK_MM)], 0.25, class_="registration")
-
-
-def _bar(canvas: Canvas, x: float, y: float, units: Units) -> None:
-    """A bar of 100 mm with a mark every 10, or of 4 in with one every half, to lay a rule on."""
-    bar, parts = units.rule_mm, units.rule_parts
-    canvas.line([(x, y), (x + bar, y)], 0.3, class_="bar")
-    for n in range(parts + 1):
-        long = 2.0 if 2 * n % parts == 0 else 1.2
-        at = x + bar * n / parts
-        canvas.line([(at, y - long), (at, y + long)], 0.25, class_="bar-mark")
-    canvas.text(x + bar + 3, y - 0.3, say("must measure {length}:", length=units.along(bar)), 2.6)
-    canvas.text(x + bar + 3, y + 2.9, say("print at 100 %, never fitted"), 2.6)
 
 
 def map_of_sheets(tiling: Tiling) -> Drawing:

@@ -233,8 +233,8 @@ def draw_vehicle(canvas: Canvas, outline: Outline, named: bool = True) -> None:
     )
     for wheel in _wheels(outline):
         canvas.rect(wheel, 0.25, colour=GREY, radius=wheel.h / 4, class_="wheel")
-    for name, back in plan.walls.items():
-        at = x + outline.mm(back)
+    for name, wall in plan.walls.items():
+        at = x + outline.mm(wall.at)
         canvas.line([(at, y - half), (at, y + half)], 0.35, GREY, dash="2 1", class_="wall")
         if named:
             canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
@@ -259,7 +259,8 @@ def _edges(outline: Outline) -> list[Segment]:
     """Bulkheads, wheels and the outline, which numbers keep clear of."""
     plan, (x, y) = outline.plan, outline.origin
     half = outline.mm(plan.width) / 2
-    across = [x + outline.mm(back) for back in (*plan.walls.values(), plan.length)]
+    walls = (wall.at for wall in plan.walls.values())
+    across = [x + outline.mm(back) for back in (*walls, plan.length)]
     along: list[Segment] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
     nose = _nose(outline)
     return (
