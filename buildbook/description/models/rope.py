@@ -126,6 +126,9 @@ def _wall(value: Any) -> Any:
 class Plan(Section):
     """Where things are: measured back from the nose, right of the middle, above the floor."""
 
+    outline: Literal["car", "motorcycle", "open wheel", "trailer", "boat", "plain"] = "car"
+    """What is drawn round its places; `open wheel` has its body between the wheels, `plain` is a
+    rectangle."""
     length: VehicleM
     """Of the vehicle."""
     width: VehicleM

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from buildbook.drawing.maps.plan import MARKS, Outline, draw_mark, draw_rope, draw_vehicle
+from buildbook.drawing.maps.outline import Outline, draw_vehicle
+from buildbook.drawing.maps.plan import MARKS, draw_mark, draw_rope
 from buildbook.drawing.shared.canvas import Canvas
 from buildbook.drawing.shared.model import Drawing
 from buildbook.sizing.stage import Sized

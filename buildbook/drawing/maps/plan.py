@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
 
 from buildbook.description import models as written
+from buildbook.drawing.maps.outline import Outline, Segment, draw_vehicle, edges
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
 from buildbook.drawing.shared.clear import Point, crosses
@@ -33,8 +33,6 @@ KEY_GAP_MM = 3.8
 ROW_MM, COLUMNS = 3.4, 4
 KEY_MM = 57.0
 """Width of a row's words in the key."""
-WHEEL_M = (0.6, 0.2)
-"""Length and width of a wheel as drawn."""
 MARKS = {"panel": "panel", "pass-through": "pass-through", "ground": "ground"}
 STEP_MM = 2.2
 """Between the marks of one place."""
@@ -43,30 +41,10 @@ REACHES_MM = (2.8, 3.6, 4.6, 6, 8, 10, 12.5, 15, 18, 22, 26, 31, 37, 44, 52)
 TURNS = 72
 """Directions tried at each reach, so that a leader finds its way between close places."""
 
-Segment = tuple[Point, Point]
 APART_MM = 0.6
 """Kept beside a number, and as much beside the next: more than a space."""
 LINE_MM = 0.3
 """Kept between a number and the middle of a line beside it."""
-
-
-@dataclass(frozen=True)
-class Outline:
-    """The vehicle as the author gives it, and how it lies on paper: nose to the left."""
-
-    plan: written.Plan
-    origin: Point
-    """The middle of its nose on paper."""
-    scale: float
-
-    def mm(self, length_m: float) -> float:
-        """A length on paper."""
-        return length_m * 1000 / self.scale
-
-    def place(self, name: str) -> Point:
-        """Where a point of the rope lies on paper: the vehicle's right side is at the top."""
-        back, right = self.plan.places[name][:2]
-        return self.origin[0] + self.mm(back), self.origin[1] - self.mm(right)
 
 
 @dataclass(frozen=True)
@@ -113,7 +91,7 @@ def plans(result: Sized) -> tuple[Drawing, ...]:
         for number, name in enumerate(known, 1)
     ]
     below = TOP_MM + deep + KEY_GAP_MM
-    first = int((KEY_END_MM - below) // ROW_MM + 1) * COLUMNS
+    first = int((KEY_END_MM - below) / ROW_MM + 1 + 1e-6) * COLUMNS
     later = int((SHEET_MM[1] - 40) // ROW_MM) * COLUMNS
     parts = [rows[:first], *(rows[n : n + later] for n in range(first, len(rows), later))]
     return tuple(
@@ -191,7 +169,7 @@ def _plan_sheet(
     scale = in_figures(f"1:{outline.scale:g}") if places else ""
     canvas, title, inner = _framed(result, 1, sheets, scale)
     draw_vehicle(canvas, outline)
-    lines = _edges(outline) + draw_rope(canvas, result, outline)
+    lines = edges(outline) + draw_rope(canvas, result, outline)
     canvas.block(Box(0, below - 3.0, canvas.width, canvas.height))
     canvas.block(Box(0, 0, canvas.width, inner.y))
     crowded = _numbers(canvas, places, lines)
@@ -213,94 +191,6 @@ def _key_sheet(result: Sized, rows: list[tuple[str, str]], number: int, sheets: 
     note = say(NOTE, short=result.vehicle.measures.short)
     canvas.text(inner.x, inner.bottom, fitted(note, SMALL_MM, inner.w), colour=GREY)
     return canvas.drawing(title.name, title.title)
-
-
-def draw_vehicle(canvas: Canvas, outline: Outline, named: bool = True) -> None:
-    """Outline with a round nose and a squarer tail, wheels, and bulkheads, named or not."""
-    plan, (x, y) = outline.plan, outline.origin
-    long, half = outline.mm(plan.length), outline.mm(plan.width) / 2
-    nose, tail = min(0.9 * half, long / 3), min(0.35 * half, long / 6)
-    canvas.path(
-        f"M {x + nose:.2f} {y - half:.2f} H {x + long - tail:.2f} "
-        f"Q {x + long:.2f} {y - half:.2f} {x + long:.2f} {y - half + tail:.2f} "
-        f"V {y + half - tail:.2f} Q {x + long:.2f} {y + half:.2f} "
-        f"{x + long - tail:.2f} {y + half:.2f} H {x + nose:.2f} "
-        f"C {x + nose * 0.3:.2f} {y + half:.2f} {x:.2f} {y + half * 0.8:.2f} {x:.2f} {y:.2f} "
-        f"C {x:.2f} {y - half * 0.8:.2f} {x + nose * 0.3:.2f} {y - half:.2f} "
-        f"{x + nose:.2f} {y - half:.2f} Z",
-        0.5,
-        class_="outline",
-    )
-    for wheel in _wheels(outline):
-        canvas.rect(wheel, 0.25, colour=GREY, radius=wheel.h / 4, class_="wheel")
-    for name, wall in plan.walls.items():
-        at = x + outline.mm(wall.at)
-        canvas.line([(at, y - half), (at, y + half)], 0.35, GREY, dash="2 1", class_="wall")
-        if named:
-            canvas.place(name, [(at, y - half - 1.2), (at, y + half + 3.4)], anchor="middle")
-
-
-def _wheels(outline: Outline) -> list[Box]:
-    plan, (x, y) = outline.plan, outline.origin
-    wide, high = (outline.mm(m) for m in WHEEL_M)
-    return [
-        Box(
-            x + outline.mm(axle) - wide / 2,
-            y + side * outline.mm(plan.track) / 2 - high / 2,
-            wide,
-            high,
-        )
-        for axle in plan.axles
-        for side in ((-1, 1) if plan.track else (0,))
-    ]
-
-
-def _edges(outline: Outline) -> list[Segment]:
-    """Bulkheads, wheels and the outline, which numbers keep clear of."""
-    plan, (x, y) = outline.plan, outline.origin
-    half = outline.mm(plan.width) / 2
-    walls = (wall.at for wall in plan.walls.values())
-    across = [x + outline.mm(back) for back in (*walls, plan.length)]
-    along: list[Segment] = [((x, y + side), (across[-1], y + side)) for side in (-half, half)]
-    nose = _nose(outline)
-    return (
-        along
-        + [((at, y - half), (at, y + half)) for at in across]
-        + list(pairwise(nose))
-        + [
-            line
-            for w in _wheels(outline)
-            for line in pairwise(
-                ((w.x, w.y), (w.right, w.y), (w.right, w.bottom), (w.x, w.bottom), (w.x, w.y))
-            )
-        ]
-    )
-
-
-def _nose(outline: Outline) -> list[Point]:
-    """The outline's round front as chords, from its right side to its left."""
-    (x, y), half = outline.origin, outline.mm(outline.plan.width) / 2
-    deep = min(0.9 * half, outline.mm(outline.plan.length) / 3)
-    found = []
-    for side in (-1, 1):
-        corners = [
-            (x, y),
-            (x, y + side * 0.8 * half),
-            (x + 0.3 * deep, y + side * half),
-            (x + deep, y + side * half),
-        ]
-        found.append([_on_curve(corners, n / 12) for n in range(13)])
-    return [*reversed(found[0]), *found[1][1:]]
-
-
-def _on_curve(corners: list[Point], share: float) -> Point:
-    """A place on a Bezier curve (de Casteljau)."""
-    while len(corners) > 1:
-        corners = [
-            (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
-            for a, b in pairwise(corners)
-        ]
-    return corners[0]
 
 
 def draw_rope(canvas: Canvas, result: Sized, outline: Outline) -> list[Segment]:
@@ -335,7 +225,7 @@ def _numbers(canvas: Canvas, places: list[Place], lines: list[Segment]) -> list[
         box = canvas.text(x, y + 0.93, str(place.number), anchor="middle", bold=True)
         numbers.append(box)
         if math.hypot(x - place.x, y - place.y) > 4:
-            leader = ((place.x, place.y), _short_of((place.x, place.y), spot, box))
+            leader = (_start(place, spot), _short_of((place.x, place.y), spot, box))
             canvas.line(leader, 0.18, class_="leader")
             lines.append(leader)
     return crowded
@@ -362,6 +252,15 @@ def _mark_boxes(place: Place) -> list[Box]:
     """Room of the marks that stand side by side at a place."""
     left = place.x - STEP_MM * (len(place.marks) - 1) / 2
     return [Box(left + STEP_MM * n - 1.1, place.y - 1.1, 2.2, 2.2) for n in range(len(place.marks))]
+
+
+def _start(place: Place, spot: Point) -> Point:
+    """Where the leader to a number begins: in a single mark, outside of several side by side."""
+    first, *others = _mark_boxes(place)
+    if not others:
+        return place.x, place.y
+    whole = Box(first.x, first.y, others[-1].right - first.x, first.h)
+    return _short_of(spot, (place.x, place.y), whole)
 
 
 def _short_of(a: Point, b: Point, box: Box) -> Point:
