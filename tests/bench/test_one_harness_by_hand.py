@@ -182,7 +182,7 @@ def test_a_wire_capped_at_both_ends_cannot_be_probed():
     vehicle = m.vehicle((), {"spare": ()}, (m.run("r1", "P", "L"),))
     bench = HarnessOnBench(vehicle, m.harness((wire,)), m.sizing(m.sized("105")), {}, "h")
     (net,) = bench_nets(bench)
-    assert net.first is None and probings((net,)) == 0
+    assert (net.first, net.others, probings((net,))) == (None, (), 0)
 
 
 @pytest.mark.parametrize(

@@ -55,7 +55,7 @@ def test_parts_of_a_cut_are_added_up_by_kind_and_less_than_a_tenth_of_a_mm_is_no
         Addend("L to M", 0.8, "rope"),
         Addend("crimp at P", 0.006, "crimp"),
         Addend("lay", 0.00004, "lay"),
-        Addend("crimp at M", 0.0045, "crimp"),
+        Addend("crimp at M", 0.00454, "crimp"),
         Addend("to the cover", 0.03, "of its own"),
     )
     wire = replace(m.wire("1", "c", m.end("a"), m.end("b")), addends=parts)

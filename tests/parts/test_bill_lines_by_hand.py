@@ -74,13 +74,13 @@ def test_a_part_arrives_by_its_own_days_before_its_suppliers(own, days):
 
 
 def test_what_has_no_price_is_ordered_all_the_same_and_what_nothing_serves_is_listed():
-    """Six rings beside two that are there: two packs of five to ask for; no carriage yet."""
+    """Six rings beside two that are there: three packs of two to ask for; no carriage yet."""
     shop = {"s": {"name": "S", "carriage": "5.00"}}
-    ring = {"what": "Ring", "serves": ["ring M4", "ring M5"], "supplier": "s", "pack": 5}
+    ring = {"what": "Ring", "serves": ["ring M4", "ring M5"], "supplier": "s", "pack": 2}
     wanted = pieces("ring M4", 4), pieces("ring M5", 4), pieces("cap", 3), pieces("bolt", 2)
     bill = bill_of(*wanted, suppliers=shop, ring={**ring, "owned": 2})
     rings, cap, bolt = bill.lines
-    assert bought(rings) == ("ring", "Ring", "s", 2, 5, None)
+    assert bought(rings) == ("ring", "Ring", "s", 3, 2, None)
     assert (rings.need.key, rings.quantity, rings.owned) == ("ring (M4, M5)", 6, 2)
     assert bought(cap) == ("", "some cap", "", 0, 0, None)
     assert (cap.quantity, cap.keys, bolt.quantity, bolt.keys) == (3, ("cap",), 2, ("bolt",))

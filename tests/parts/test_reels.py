@@ -70,6 +70,14 @@ def test_wire_that_nobody_sells_is_cut_from_reels_that_hold_it():
     assert bill.reels_save.unpriced == 1
 
 
+def test_every_wire_that_is_cut_from_reels_of_no_part_has_its_plan():
+    """6.0 + 5.5 + 3.0 m of red and 1.0 m of black, each from a reel that holds it."""
+    black = wire("wire thin-wall 1 mm2 BK", 1.0)
+    bill = make_bill((RED, black), described(reel("15 m"), reel("2 m", "BK"), parts={}))
+    assert [(plan.colour, plan.part) for plan in bill.plans] == [("RD", ""), ("BK", "")]
+    assert [row.taken for row in bill.stock] == [1.0, 14.5]
+
+
 @pytest.mark.parametrize("lengths", [("14.6 m",), ("9 m", "5.6 m")])
 def test_the_cuts_take_two_millimetres_each_and_too_short_reels_leave_the_wire_missing(lengths):
     """Two cuts and 6.0 + 5.5 + 3.0 m take 14.504 m; one cut and 6.0 + 3.0 m take 9.002 m."""
