@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
+
 import pytest
 
 from buildbook.book.drawings import Drawings
@@ -34,12 +37,15 @@ def test_longer_words_of_another_language_are_as_legible(name, tmp_path):
 
 
 def check_german_drawings(result: Result) -> None:
-    """Every drawing says German, can be read, and leaves nothing out."""
+    """Every drawing can be read, leaves nothing out and cuts nothing but an author's names."""
     with in_language("de"):
         drawings = Drawings(result).every()
     assert "Stromlaufplan" in " ".join(drawing.title for drawing in drawings)
     assert {d.name: faults for d in drawings if (faults := faults_of(d.svg))} == {}
     assert [d.left_out for d in drawings if d.left_out] == []
+    written = repr(result.vehicle.description)
+    cut = [text for d in drawings for text in re.findall(r">([^<]*)…<", d.svg)]
+    assert [text for text in cut if unescape(text.rsplit(", ", 1)[-1]) not in written] == []
 
 
 @pytest.mark.parametrize("harness", ["rear", "bumper"])
