@@ -48,6 +48,13 @@ def test_a_ground_says_whose_return_it_is(motorcycle):
     assert "Starter" not in row.hanging
 
 
+def test_a_ground_of_many_names_the_first_and_counts_the_others():
+    eight = tuple("ABCDEFGH")
+    assert reference.hung(eight) == "A, B, C, D, E, F, G and H"
+    assert reference.hung((*eight, "I", "J")) == "A, B, C, D and 6 more"
+    assert reference.hung(()) == ""
+
+
 def sheets_of(result) -> list:
     """The chapters of every harness: connectors stand with the one that is pinned into them."""
     return list(harnesses.chapters(result, undrawn(result)))

@@ -16,7 +16,9 @@ from buildbook.vehicle.model import Device
 from buildbook.words.say import say, say_n
 
 NAMED = 8
-"""Devices named before the rest are only counted."""
+"""Devices that are named, all of them."""
+FIRST_NAMED = 5
+"""Of more so many less one are named, and the others counted: the ground map shows them all."""
 OTHERS = 3
 """Suspects of the same symptom that are named: the page told has all of them."""
 
@@ -80,6 +82,12 @@ def returns_to(result: Result, ground: Device) -> tuple[str, ...]:
     return unique(pin.device for pin in pins if pin.device != ground.id)
 
 
+def hung(titles: tuple[str, ...]) -> str:
+    """What hangs on a fuse or a ground: all by name, or of many the first, and how many more."""
+    most = NAMED if len(titles) <= NAMED else FIRST_NAMED
+    return named_or_counted(titles, most) if titles else ""
+
+
 def row(
     result: Result,
     device: Device,
@@ -98,7 +106,7 @@ def row(
     titles = unique(devices[name].title or name for name in hanging)
     return LossRow(
         device,
-        named_or_counted(titles, NAMED) if titles else "",
+        hung(titles),
         said(result, result.faultfinding.effects.get(fault, ())),
         alike,
         symptom,
