@@ -34,7 +34,7 @@ CELL_FREE_MM = 3.0
 """Of the width of a cell, beside its words."""
 LAYER_MM = 3.6
 """Height of the words of a layer."""
-SHEET_MM = 125.0
+SHEET_MM = 129.0
 """Height that a sheet of several keeps to where it can, so that two go on a page."""
 
 
