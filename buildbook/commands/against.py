@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -12,12 +11,11 @@ import click
 
 from buildbook.checks.model import count_by_severity
 from buildbook.commands.bill_text import aligned
-from buildbook.commands.print_messages import Unclear, progress_line, say, show_problems, visible
+from buildbook.commands.print_messages import Unclear, priced, say, visible
 from buildbook.description.variants import AS_WRITTEN
 from buildbook.figures import FOOT_M, Units, counted, squared
 from buildbook.parts.comparison import VariantFigures, variant_figures
 from buildbook.parts.differences import Differences, Drop, differences
-from buildbook.pipeline import price_out
 from buildbook.result import Priced
 from buildbook.vehicle.model import Run
 
@@ -26,7 +24,7 @@ def show_against(
     folder: Path, variant: str | None, against: str, everything: bool, form: str
 ) -> None:
     """Work both out and print what differs; on problems of one prints them and ends with 1."""
-    now = _priced(folder, variant)
+    now = priced(folder, variant)
     name = now.vehicle.description.vehicle.variant or AS_WRITTEN
     if name == against:
         raise Unclear(
@@ -35,7 +33,7 @@ def show_against(
             "nothing could differ",
         )
     say(f"The same {'' if against == AS_WRITTEN else 'as '}{against}")
-    before = _priced(folder, against)
+    before = priced(folder, against)
     sides = [_figures(against, before), _figures(name, now)]
     found = differences(before, now)
     if form == "json":
@@ -47,17 +45,9 @@ def show_against(
         click.echo(visible(line))
 
 
-def _priced(folder: Path, variant: str | None) -> Priced:
-    found, problems = price_out(folder, progress_line, variant)
-    if found is None:
-        show_problems(problems, folder)
-        sys.exit(1)
-    return found
-
-
-def _figures(name: str, priced: Priced) -> VariantFigures:
-    found = count_by_severity(priced.findings)
-    return variant_figures(name, priced.vehicle, priced.harness, priced.sizing, priced.bill, found)
+def _figures(name: str, of: Priced) -> VariantFigures:
+    found = count_by_severity(of.findings)
+    return variant_figures(name, of.vehicle, of.harness, of.sizing, of.bill, found)
 
 
 def _table(sides: Sequence[VariantFigures], found: Differences, units: Units) -> Iterator[str]:

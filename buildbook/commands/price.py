@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.commands.print_messages import EPILOG, progress_line, show_problems, vehicle_argument
+from buildbook.commands.print_messages import (
+    EPILOG,
+    priced,
+    vehicle_argument,
+)
 from buildbook.figures import Units
 
 if TYPE_CHECKING:
     from buildbook.parts.comparison import VariantFigures
-    from buildbook.result import Priced
 
 
 @click.command(epilog=EPILOG)
@@ -43,18 +45,7 @@ def price(vehicle: Path, form: str, variant: str | None, compare: bool) -> None:
         columns, units = _all_variants(vehicle)
         click.echo(compared_text(columns, form, units), nl=False)
     else:
-        click.echo(bill_text(_priced(vehicle, variant), form), nl=False)
-
-
-def _priced(folder: Path, variant: str | None) -> Priced:
-    """The priced vehicle; on problems prints them and ends with 1."""
-    from buildbook.pipeline import price_out
-
-    found, problems = price_out(folder, progress_line, variant)
-    if found is None:
-        show_problems(problems, folder)
-        sys.exit(1)
-    return found
+        click.echo(bill_text(priced(vehicle, variant), form), nl=False)
 
 
 def _all_variants(folder: Path) -> tuple[list[VariantFigures], Units]:
@@ -66,10 +57,10 @@ def _all_variants(folder: Path) -> tuple[list[VariantFigures], Units]:
     from buildbook.description.variants import AS_WRITTEN
     from buildbook.parts.comparison import variant_figures
 
-    first = _priced(folder, AS_WRITTEN)
+    first = priced(folder, AS_WRITTEN)
     found = {AS_WRITTEN: first}
     for name in first.vehicle.description.variants:
-        found[name] = _priced(folder, name)
+        found[name] = priced(folder, name)
     columns = [
         variant_figures(name, p.vehicle, p.harness, p.sizing, p.bill, count_by_severity(p.findings))
         for name, p in found.items()

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from buildbook.description.models import Description
     from buildbook.drawing.shared.model import Drawing
     from buildbook.issued.model import Issued
-    from buildbook.result import Result
+    from buildbook.result import Priced, Result
     from buildbook.sizing.stage import Sized
 
 EPILOG = (
@@ -212,6 +212,17 @@ def worked_out(
         show_problems(problems, folder)
         sys.exit(1)
     return result
+
+
+def priced(folder: Path, variant: str | None) -> Priced:
+    """The priced vehicle; on problems prints them and ends with 1."""
+    from buildbook.pipeline import price_out
+
+    found, problems = price_out(folder, progress_line, variant)
+    if found is None:
+        show_problems(problems, folder)
+        sys.exit(1)
+    return found
 
 
 def issued_in(folder: Path) -> Issued:
