@@ -49,7 +49,7 @@ LONG_HEADS = (1.1, 0.9, -0.6, 0.0, 0.0, -1.4)
 """What other languages add to them: their heads of cavities and wires are longer."""
 BESIDE_MM_OF = (8.5, 8.0, 10.5, 9.5, 6.5)
 """Width that a column of it needs; no less than its share of a table of `NARROW_MM`."""
-NARROW_MM = 102.0
+NARROW_MM, LONG_NARROW_MM = 102.0, 114.0
 READING_MM = 11.0
 """Width of a column of readings in a table beside a face: '0.0–13.5' on one line."""
 ENDS = ("strip", "crimp", "loop", "spare", "cap")
@@ -374,7 +374,8 @@ def beside_shares(table_mm: float, readings: int, gauges: bool) -> tuple[float, 
     least: tuple[float, ...] = GAUGE_SHARES if gauges else BESIDE_SHARES
     if language() != "en":
         least = tuple(round(a + b, 1) for a, b in zip(least, LONG_HEADS, strict=True))
-    own = [max(BESIDE_MM_OF[n], NARROW_MM * share / 100) for n, share in enumerate(least[:-1])]
+    narrow = NARROW_MM if language() == "en" else LONG_NARROW_MM
+    own = [max(BESIDE_MM_OF[n], narrow * share / 100) for n, share in enumerate(least[:-1])]
     use = table_mm - sum(own) - READING_MM * readings
     if use <= table_mm * least[-1] / 100:
         return least
