@@ -16,7 +16,8 @@ from buildbook.faultfinding.fuse_order import fuse_order, needed_fuses, own_a, r
 from buildbook.faultfinding.lamp_in_the_feed import lamp_for, looks_of_test_lamp
 from buildbook.faultfinding.still_car import Setting, StillCar, case_of, fed_node, load_side
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Device, Vehicle
+from buildbook.sizing.drop_allowance import is_signal
+from buildbook.vehicle.model import Device, Load, Vehicle
 
 LIMITER_A = 5.0
 """Fuse of the lead through which the battery goes on first. Common practice, no source."""
@@ -235,11 +236,20 @@ def _test_settings(car: StillCar, rest: Setting) -> dict[str, Setting]:
 
 
 def _working(vehicle: Vehicle, solution: Solution) -> Iterable[str]:
-    """Ids of devices with a load that has what it works from."""
-    found = dict.fromkeys(
-        load.device
+    """Ids of devices that are there, with a load that has what it works from.
+
+    What electronics hear on a wire does not count: the bus holds a display's resistor at its
+    volts before the display has a feed, and a fuse later it would not seem to wake.
+    """
+    return tuple(
+        device.id
         for device in vehicle.devices.values()
-        for load in device.loads
-        if works(load, solution)
+        if device.written.fitted == "yes"
+        and any(works(load, solution) for load in _telling(vehicle, device))
     )
-    return tuple(found)
+
+
+def _telling(vehicle: Vehicle, device: Device) -> tuple[Load, ...]:
+    """Loads by which a device is seen to work: those that feed it, where it is electronics."""
+    fed = tuple(load for load in device.loads if not is_signal(vehicle, load))
+    return fed if device.written.power and fed else device.loads

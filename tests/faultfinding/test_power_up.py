@@ -116,6 +116,14 @@ def test_on_the_example_a_controller_is_fed_before_what_it_switches(lapwing):
     assert set(order) == {fuse.id for fuse in lapwing.vehicle.all_of("fuse")}
 
 
+def test_a_display_wakes_with_its_own_feed_and_what_is_not_fitted_never(lapwing):
+    """Its resistor has the bus's volts from F23 on, and was said to wake there, unfed."""
+    found = steps(lapwing)
+    assert {step.fuse for step in found.values() if "display" in step.wakes} == {"F20"}
+    assert {step.fuse for step in found.values() if "ecu" in step.wakes} == {"F23"}
+    assert not any("diff-temperature" in step.wakes for step in found.values())
+
+
 def test_nothing_sparks_or_squirts_while_the_engine_is_still(lapwing):
     found = steps(lapwing)
     assert found["F24"].fuse_a < 1e-3
