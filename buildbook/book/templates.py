@@ -24,7 +24,7 @@ from buildbook.drawing.shared.papers import PAGES
 from buildbook.figures import AREA, estimated, squared
 from buildbook.harness.model import Wire
 from buildbook.vehicle.power_model import Supply
-from buildbook.words.joined import all_of, numbers_listed
+from buildbook.words.joined import all_of, listed, numbers_listed
 from buildbook.words.say import in_figures, language, say, say_n, worded, worded_n
 
 UNBROKEN = 24
@@ -177,6 +177,7 @@ def environment() -> Environment:
         formats.volts_or_millivolts,
         formats.rough_hours,
         all_of,
+        listed,
         first_up,
         in_figures,
         named,
@@ -268,11 +269,13 @@ def without_edge_space(html: str) -> str:
 
 
 def stacked(reading: str) -> Markup:
-    """A reading in a narrow column: what pulses swing between stands whole below their mean."""
+    """A reading in a narrow column: a mean of pulses, and below it what they swing between."""
     averaged = f" {say('av.', context='average')}"
     mean, average, swing = reading.partition(f"{averaged} ")
-    below = Markup('<span class="unbroken">{}</span>').format(swing)
-    return Markup("{}{}<br>").format(mean, averaged) + below if average else escape(mean)
+    if not average:
+        return escape(mean)
+    whole = Markup('<span class="unbroken">{}</span>')
+    return whole.format(f"{mean}{averaged}") + Markup("<br>") + whole.format(swing)
 
 
 def lettered(text: str) -> Markup:

@@ -20,13 +20,21 @@ def html(motorcycle) -> str:
 def test_a_relay_that_is_nearly_always_closed_names_where_it_is_open(motorcycle, html):
     flasher = supply.relay_row(motorcycle, motorcycle.vehicle.devices["flasher"])
     assert flasher.open == ["off"]
-    assert "all but off" in html
+    assert "all except off" in html
+
+
+def test_states_in_which_a_relay_is_open_do_not_read_as_those_where_it_is_closed(lapwing):
+    """'all but off, ignition on' could be: all but off, and ignition on too."""
+    (chapter,) = supply.chapters(lapwing, undrawn(lapwing))
+    vehicle = lapwing.vehicle.description.vehicle
+    html = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), lapwing.vehicle.supply)
+    assert "all except off, ignition on and cranking" in html
 
 
 def test_a_relay_that_is_seldom_closed_names_where_it_is_closed(motorcycle, html):
     starts = supply.relay_row(motorcycle, motorcycle.vehicle.devices["start-relay"])
     assert (starts.closed, starts.open) == (["cranking"], [])
-    assert "all but off, " not in html
+    assert "all except off, " not in html
 
 
 def test_a_fuse_names_all_that_it_feeds_while_that_is_little(motorcycle):

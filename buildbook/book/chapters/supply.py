@@ -41,7 +41,7 @@ class RelayRow:
     device: Device
     closed: list[str]
     open: list[str]
-    """The others, where these are fewer: 'all but off' is read faster than seven names."""
+    """The others, where these are fewer: 'all except off' is read faster than seven names."""
     buzzes: list[str]
     """States in which it comes to rest in neither position."""
     pins: list[tuple[Pin, tuple[str, ...]]]
