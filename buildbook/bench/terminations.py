@@ -17,6 +17,7 @@ from buildbook.parts.tools import BESIDE, crimper
 from buildbook.parts.wire_needs import blanked, is_sealed, terminal, terminal_words
 from buildbook.sizing.finished_runs import boots_of
 from buildbook.vehicle.pins import cavities
+from buildbook.words.in_order import natural
 from buildbook.words.say import mark, say
 
 TAKEN = {"lock": mark("lock"), "backshell": mark("backshell")}
@@ -41,7 +42,10 @@ def termination_sheets(bench: HarnessOnBench) -> tuple[TerminationSheet, ...]:
         for name, rows in held.items()
     ]
     return tuple(
-        sorted(sheets, key=lambda s: (bench.from_datum_mm.get(s.point, 0.0), s.point, s.name))
+        sorted(
+            sheets,
+            key=lambda s: (bench.from_datum_mm.get(s.point, 0.0), s.point, natural(s.name)),
+        )
     )
 
 

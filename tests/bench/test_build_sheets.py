@@ -57,6 +57,13 @@ def test_a_cable_is_one_piece_as_long_as_its_longest_core(lapwing):
         assert row.cut_mm >= max(1000 * wire.cut_m for wire in row.wires)
 
 
+def test_terminals_at_one_point_stand_as_they_are_counted(lapwing):
+    """F10 stood before F2, and so did the relays."""
+    there = [s.name for s in sheets(lapwing)["cabin"].terminations if s.point == "panel"]
+    assert [n for n in there if n.startswith("F")] == [f"F{n}" for n in range(1, 29) if n != 14]
+    assert [n for n in there if n.startswith("K")] == [f"K{n}" for n in range(1, 11)]
+
+
 def test_the_cut_list_is_sorted_by_type_colour_size_and_falling_length(lapwing):
     for sheet in sheets(lapwing).values():
         wires = [row for row in sheet.cuts if row.colour]

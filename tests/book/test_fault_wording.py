@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from buildbook.book.chapters.index import natural
 from buildbook.book.chapters.troubleshooting import grouped
 from buildbook.book.fault_wording import probe_place, short_place
 from buildbook.book.symptom_headings import heading
+from buildbook.words.in_order import natural
 
 
 def test_a_fuse_is_probed_on_its_top(lapwing):

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.result import Result
+from buildbook.words.in_order import natural
 from buildbook.words.say import say
 
 Entry = tuple[str, str, list[tuple[str, str]]]
@@ -39,9 +38,3 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
 def in_order(entries: list[Entry]) -> list[Entry]:
     """The entries from A to Z, with F2 before F10."""
     return sorted(entries, key=lambda entry: natural(entry[0]))
-
-
-def natural(name: str) -> list[tuple[int, str]]:
-    """Sort key in which runs of digits count as numbers."""
-    pieces = re.findall(r"[0-9]+|[^0-9]+", name.lower())
-    return [(int(piece), "") if piece.isdigit() else (-1, piece) for piece in pieces]
