@@ -11,7 +11,7 @@ from buildbook.book.drawings import Drawings
 from buildbook.book.jobs import Filler
 from buildbook.book.join import alone
 from buildbook.book.render import render
-from tests.bench.drilled import drilled
+from tests.bench.drilled import SPARE, drilled
 
 DPI = 300
 PX = DPI / 25.4
@@ -19,7 +19,10 @@ PX = DPI / 25.4
 
 @pytest.fixture(scope="module")
 def page():
-    result = drilled()
+    return printed(drilled())
+
+
+def printed(result):
     chapters = drilling.chapters(result, Drawings(result))
     vehicle = result.vehicle
     filler = Filler(chapters, vehicle.description.vehicle, vehicle.supply, frozenset())
@@ -62,6 +65,13 @@ def test_the_page_says_every_hole_and_where_it_is(page):
         "3 heater hose 25.4 mark on the car",
     ):
         assert said in words, words
+
+
+def test_the_figure_behind_a_run_without_a_hole_is_said_to_be_no_hole():
+    """'starter-grommet – starter (18.6 mm)' reads as a hole to somebody with a drill."""
+    bare = drilled(("rope:\n", SPARE.replace(", GROMMET", "")))
+    words = " ".join(printed(bare).get_textpage().get_text_range().split())
+    assert "(in brackets: how thick), which go past or through: tray – engine" in words
 
 
 def test_a_harness_gets_the_walls_that_it_passes_and_a_book_without_holes_no_page():
