@@ -92,6 +92,16 @@ def test_a_colour_apart_from_its_number_is_found(two_wire, tmp_path, together):
     assert bool(torn(lines, {"505c": "RD/BK"})) is not together
 
 
+def test_what_is_ticked_has_its_box_and_no_bullet_as_well(two_wire, tmp_path):
+    html = "<ul><li>Lay ropes</li><li><span class='tick'></span> Name plugs</li></ul>"
+    lines = page_of(html, two_wire, tmp_path / "list.pdf")
+    said = [[word.text for word in line] for line in lines]
+    (laid,) = (line for line in said if "ropes" in line)
+    (ticked,) = (line for line in said if "plugs" in line)
+    assert laid == ["•", "Lay", "ropes"]
+    assert ticked == ["Name", "plugs"]
+
+
 def test_no_row_of_a_table_stands_alone_on_a_page(two_wire, tmp_path):
     """A table moved down a page by steps of less than a row: two rows at least on either page."""
     row = "<tr><td>row</td></tr>"
