@@ -22,7 +22,7 @@ FOOT_PT = 40.0
 """Of a page, with its number: that is no reading."""
 GAP_PT = 14.0
 """From line to line within a table at most: what follows one stands further below."""
-GROUND_SHARE = 0.44
+GROUND_SHARE = 0.49
 """What stands before the readings in the table of ground points, of its width."""
 LINE_PT = 2.0
 """Letters of one line stand within this of each other."""
