@@ -15,6 +15,8 @@ NEXT_LINE_PT = 13.0
 """From one line of a row to its next, at most."""
 BESIDE_PT = 60.0
 """Left of a table that stands beside a picture, at least: there begins the title of the next."""
+BREAK = "\N{HYPHEN}"
+"""At the end of a line where the page breaks a word by itself; one that is written is another."""
 EDGE_PT = 3.0
 """What a column's text may begin or end beside its head's edge."""
 
@@ -105,8 +107,7 @@ class _Table:
         key = self.kind.key
         begins = next((word.x for place, word in zip(at, words, strict=True) if place == key), 0.0)
         if key in cells and self.row and self._lacks_key(cells, wide, begins):
-            for place, text in cells.items():
-                self.row[place] = self.row.get(place, "") + text
+            self._go_on(cells)
         elif key in cells or self._is_keyless_row(cells):
             yield from self.close()
             least = LEAST_CELLS if len(self.columns) > LEAST_CELLS else 2
@@ -115,8 +116,12 @@ class _Table:
         elif wide - self.wide:
             yield from self.close()
         elif self.row:
-            for place, text in cells.items():
-                self.row[place] = self.row.get(place, "") + text
+            self._go_on(cells)
+
+    def _go_on(self, cells: Mapping[int, str]) -> None:
+        """More lines of the row: a word that the page broke is whole again."""
+        for place, text in cells.items():
+            self.row[place] = self.row.get(place, "").removesuffix(BREAK) + text
 
     def _lacks_key(self, cells: Mapping[int, str], wide: set[int], begins: float) -> bool:
         """Whether a line brings more of the row's key: it has none, or one broken at a hyphen, or

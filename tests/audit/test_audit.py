@@ -12,8 +12,9 @@ from click.testing import CliRunner
 from buildbook.audit.audit import audit_pages, rows_of_edition
 from buildbook.audit.compare import differences, printed_on
 from buildbook.audit.expected_rows import CIRCUIT_WIRES, CUT
-from buildbook.audit.model import Page
+from buildbook.audit.model import Kind, Page, Word
 from buildbook.audit.read_pages import pages_of
+from buildbook.audit.read_tables import rows_of
 from buildbook.cli import main
 from buildbook.export.tables import table
 from buildbook.export.wires import cut_rows
@@ -143,3 +144,22 @@ def test_a_wire_is_as_long_on_paper_as_in_the_table_of_the_export(name, request)
             assert f"{float(exported[row.key]) * 1000:.6g}" == mm, row.key
             compared += 1
     assert compared == len(exported)
+
+
+@pytest.mark.parametrize(
+    ("broken", "whole"),
+    [("Kraftstoff\u2010", "Kraftstoffstand"), ("Kraftstoff-", "Kraftstoff-stand")],
+)
+def test_a_word_that_the_page_breaks_is_read_whole(broken, whole):
+    """A hyphen that the author wrote stays."""
+    kind = Kind("pins", ("Pin", "Wire", "Use"), 0)
+    lines = tuple(
+        tuple(Word(x, x + 30, y, text) for x, text in cells)
+        for y, cells in (
+            (10.0, ((0, "Pin"), (50, "Wire"), (100, "Use"))),
+            (20.0, ((0, "A1"), (50, "101"), (100, broken))),
+            (28.0, ((100, "stand"),)),
+        )
+    )
+    ((_, found),) = rows_of(Page(1, lines), [kind])
+    assert found.cells["Use"] == whole

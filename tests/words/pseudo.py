@@ -108,7 +108,8 @@ def _names_of(result: Result) -> Iterator[str]:
     yield from (*vehicle.circuits, *vehicle.states, *harness.connectors, *harness.wires)
     description = vehicle.description
     yield from (*description.cables, *(squared(part.what) for part in description.parts.values()))
-    yield from (name[:1].upper() + name[1:] for name in description.symptoms)
+    headed = (*description.symptoms, *(description.plan.walls if description.plan else ()))
+    yield from (name[:1].upper() + name[1:] for name in headed)
     for device in vehicle.devices.values():
         yield from (device.id, device.title, device.system, device.point)
         yield from (word for pin in device.pins for word in (pin.id, pin.name, pin.use))

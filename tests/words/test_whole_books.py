@@ -23,6 +23,7 @@ ALIKE = {
     "the B front side lamp lights": "the same",
     "NTC": "a thermistor, in every language",
     "Steinhart": "who found its law",
+    "Hart": "the same",
     "IU": "of a formula",
     "Te": "of a formula",
     "kb": "of a formula",
