@@ -128,9 +128,10 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
     click.echo(f"{time.strftime('%H:%M:%S')} ", nl=False)
     if checked is None:
         click.echo(counted(len(problems), "problem"))
-        show_problems(problems, vehicle)
         page.problems(problems)
+        show_problems(problems, vehicle)
         return None
+    page.findings(checked)
     total = count_by_severity(checked.findings)
     click.echo(", ".join(counted_or_0(n, severity) for severity, n in total.items()))
     if before is not None:
@@ -145,7 +146,6 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
             say_since(found, "it was checked last", units=units)
         if not (lines or found.new or found.gone):
             click.echo("    no wire, splice, fuse, device or finding is otherwise")
-    page.findings(checked)
     return checked
 
 
