@@ -19,6 +19,9 @@ from buildbook.parts.differences import Differences, Drop, differences
 from buildbook.result import Priced
 from buildbook.vehicle.model import Run
 
+MOST_DROPS = 6
+"""Loads whose drop is told without --all."""
+
 
 def show_against(
     folder: Path, variant: str | None, against: str, everything: bool, form: str
@@ -41,7 +44,11 @@ def show_against(
         return
     units = now.vehicle.measures
     click.echo(f"{now.vehicle.description.vehicle.name}: {against} and {name}")
-    for line in (*_table(sides, found, units), *_told(found, units, everything)):
+    for line in (
+        *_table(sides, found, units),
+        *_drops_told(sides, found, everything),
+        *_told(found, units, everything),
+    ):
         click.echo(visible(line))
 
 
@@ -70,10 +77,18 @@ def _table(sides: Sequence[VariantFigures], found: Differences, units: Units) ->
         _row("Findings: warnings", old.warnings, new.warnings, 0),
     ]
     yield from aligned(rows)
+
+
+def _drops_told(
+    sides: Sequence[VariantFigures], found: Differences, everything: bool
+) -> Iterator[str]:
+    """The drops that are worst or change most; how many more there are."""
+    shown = found.drops if everything else found.drops[:MOST_DROPS]
     yield ""
     yield "Volts lost of those allowed, worst first"
-    drops = [["", old.name, new.name, "more by"], *map(_drop_row, found.drops)]
-    yield from aligned(drops)
+    yield from aligned([["", *(s.name for s in sides), "more by"], *map(_drop_row, shown)])
+    if more := len(found.drops) - len(shown):
+        yield f"  and {counted(more, 'load')} whose drop changes: --all tells them"
 
 
 def _wire_row(title: str, was_mm: int, now_mm: int, units: Units) -> list[str]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from buildbook.checks.naming import few_of
 from buildbook.commands.print_messages import Unclear
 
 if TYPE_CHECKING:
@@ -113,7 +114,7 @@ def _hint(vehicle: Vehicle, text: str, dead: Iterable[str]) -> str:
     meant, device = near_miss(vehicle, text)
     named = (vehicle.devices.get(name.partition(".")[0].partition("@")[0]) for name in dead)
     device = device or next((found for found in named if found is not None and found.pins), None)
-    own = f"places there: {_some(places_of(device))}" if device is not None else ""
+    own = f"places there: {few_of(places_of(device), LISTED)}" if device is not None else ""
     if meant:
         return f"did you mean --reading {meant}? {own}".strip()
     shown = next(_own_examples(vehicle, device) if device is not None else examples(vehicle))
@@ -206,13 +207,8 @@ def places_like(vehicle: Vehicle, place: str, known: Mapping[str, str]) -> str:
     if own:
         uses = {pin: use.partition(".")[2] for use, pin in uses_of(vehicle).items()}
         shown = [f"{other} ({uses[other]})" if other in uses else other for other in own]
-        said.append(f"places there: {_some(shown)}")
+        said.append(f"places there: {few_of(shown, LISTED)}")
     return " ".join(said)
-
-
-def _some(names: list[str]) -> str:
-    more = len(names) - LISTED
-    return ", ".join(names[:LISTED]) + (f" and {more} more" if more > 0 else "")
 
 
 def quoted(reading: str) -> str:

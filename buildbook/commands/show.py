@@ -32,7 +32,9 @@ IDLE = "it would be passed over, and what is shown would not be what was asked f
     help="What this variant, or 'as written', would be built with, and the one shown beside it: "
     "wire by size, copper, drops, sizes, fuses, price, what is to be measured.",
 )
-@click.option("--all", "everything", is_flag=True, help="With --against: every changed length.")
+@click.option(
+    "--all", "everything", is_flag=True, help="With --against: every changed length and drop."
+)
 @click.option(
     "--format",
     "form",

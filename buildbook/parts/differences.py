@@ -15,8 +15,8 @@ from buildbook.sizing.model import PathDrop
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Run
 
-MOST_DROPS = 6
-"""Loads whose drop is told: enough to see where it gets tight. Our choice."""
+WORST = 3
+"""Loads whose drop is told though it changes little: it gets tight there. Our choice."""
 WORTH_V = 0.05
 """Change of a drop from which it is told though it is none of the worst. Our choice."""
 
@@ -106,10 +106,7 @@ def _drops(before: Sized, now: Sized) -> tuple[tuple[Drop | None, Drop | None], 
     old, new = _worst(before.sizing.path_drops), _worst(now.sizing.path_drops)
     pairs = [(old.get(load), new.get(load)) for load in dict.fromkeys([*new, *old])]
     pairs.sort(key=lambda pair: -max(drop.share for drop in pair if drop))
-    told = [
-        pair for n, pair in enumerate(pairs) if n < MOST_DROPS // 2 or _changed_v(pair) >= WORTH_V
-    ]
-    return tuple(told[:MOST_DROPS])
+    return tuple(p for n, p in enumerate(pairs) if n < WORST or _changed_v(p) >= WORTH_V)
 
 
 def _worst(paths: Iterable[PathDrop]) -> dict[str, Drop]:

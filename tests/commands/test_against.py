@@ -6,6 +6,7 @@ import json
 import re
 from collections import defaultdict
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner
@@ -14,6 +15,8 @@ from buildbook.book.chapters import front
 from buildbook.book.page_numbers import PageMap
 from buildbook.book.templates import chapter_html
 from buildbook.cli import main
+from buildbook.commands.against import _drops_told
+from buildbook.parts.differences import Differences, Drop
 from buildbook.pipeline import work_out
 from tests.description.test_moves import trailer
 from tests.once import undrawn
@@ -122,3 +125,12 @@ def test_a_variant_is_made_in_a_file_of_its_own_and_its_cover_says_what_moves(mo
 def test_pages_to_swap_are_those_of_the_vehicle_itself(moved):
     ended = run("make", moved, "--variant", "v", "--changed-since", "A")
     assert ended.exit_code == 2 and "has no meaning beside --variant v" in ended.stderr
+
+
+def test_drops_that_find_no_room_are_counted():
+    drops = tuple((Drop(f"lamp-{n}", "lit", 0.2, 0.5), None) for n in range(8))
+    found = Differences({}, (0.0, 0.0), drops, (), (), 0, (), (), {})
+    sides = [SimpleNamespace(name=name) for name in ("as written", "moved")]
+    short, whole = (list(_drops_told(sides, found, everything)) for everything in (False, True))
+    assert sum("lamp-" in line for line in short) == 6 and "2 loads" in short[-1]
+    assert sum("lamp-" in line for line in whole) == 8 and "lamp-7" in whole[-1]
