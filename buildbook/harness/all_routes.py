@@ -23,27 +23,14 @@ def route_all(vehicle: Vehicle, rope: Rope) -> tuple[dict[str, Route], list[Prob
     routes: dict[str, Route] = {}
     problems: list[Problem] = []
     for circuit in in_order(vehicle):
-        missing = _off_the_rope(vehicle, rope, circuit)
-        cap = "" if missing else cap_point(vehicle, rope, circuit)
-        if missing:
-            problems += missing
-        elif len(circuit.pins) + bool(cap) < 2:
-            problems.append(
-                Problem(
-                    circuit.where,
-                    f"circuit '{circuit.id}' has one pin and no other end",
-                    "a wire has two ends",
-                    "join another pin, or name where it ends insulated with 'capped at'",
-                )
-            )
+        cap = cap_point(vehicle, rope, circuit)
+        closed = _closed_by_author(vehicle, circuit)
+        route = find_route(vehicle, rope, circuit, cap, closed_to(vehicle, circuit))
+        route = route or find_route(vehicle, rope, circuit, cap, closed)
+        if route:
+            routes[circuit.id] = route
         else:
-            closed = _closed_by_author(vehicle, circuit)
-            route = find_route(vehicle, rope, circuit, cap, closed_to(vehicle, circuit))
-            route = route or find_route(vehicle, rope, circuit, cap, closed)
-            if route:
-                routes[circuit.id] = route
-            else:
-                problems.append(_no_path(circuit))
+            problems.append(_no_path(vehicle, rope, circuit, cap))
     return routes, problems
 
 
@@ -60,10 +47,7 @@ def cap_point(vehicle: Vehicle, rope: Rope, circuit: Circuit) -> str:
     home = vehicle.devices[circuit.pins[0].device].point
     cores = vehicle.description.cables[circuit.cable].cores
     points = [
-        vehicle.devices[pin.device].point
-        for core in cores
-        if core in vehicle.circuits
-        for pin in vehicle.circuits[core].pins
+        vehicle.devices[pin.device].point for core in cores for pin in vehicle.circuits[core].pins
     ]
 
     def far(point: str) -> float:
@@ -74,28 +58,23 @@ def cap_point(vehicle: Vehicle, rope: Rope, circuit: Circuit) -> str:
             default=-1.0,
         )
 
-    return max(points, key=far, default="")
+    return max(points, key=far)
 
 
-def _off_the_rope(vehicle: Vehicle, rope: Rope, circuit: Circuit) -> list[Problem]:
-    points = {pin.id: vehicle.devices[pin.device].point for pin in circuit.pins}
-    if circuit.written.capped_at:
-        points["capped at"] = circuit.written.capped_at
-    return [
-        Problem(
-            circuit.where,
-            f"circuit '{circuit.id}' has no path to {end}: no rope reaches point '{point}'",
-            "a wire can only be measured along rope",
-            f"add a run to '{point}' to a harness, or place the device at a point on the rope",
-        )
-        for end, point in points.items()
-        if point not in rope.harnesses_at
-    ]
-
-
-def _no_path(circuit: Circuit) -> Problem:
+def _no_path(vehicle: Vehicle, rope: Rope, circuit: Circuit, cap: str) -> Problem:
     pins = ", ".join(pin.id for pin in circuit.pins)
-    fixed = f" from harness '{circuit.written.harness}'" if circuit.written.harness else ""
+    said = circuit.written.harness
+    points = [vehicle.devices[pin.device].point for pin in circuit.pins]
+    points += [cap] if cap else []
+    reach = dict.fromkeys(harness for point in points for harness in rope.harnesses_at[point])
+    if said and said not in reach:
+        return Problem(
+            circuit.where,
+            f"circuit '{circuit.id}' cannot keep to harness '{said}'",
+            f"no end of it lies on rope of {said}",
+            f"take 'harness' out, or name one that an end reaches: {', '.join(reach)}",
+        )
+    fixed = f" from harness '{said}'" if said else ""
     return Problem(
         circuit.where,
         f"circuit '{circuit.id}' has no path{fixed} that joins {pins}",

@@ -15,12 +15,8 @@ SAME_M = 1e-6
 def ways(vehicle: Vehicle, rope: Rope, circuit: Circuit) -> tuple[Way, ...]:
     """The way that a circuit takes, then those of other harnesses, each with its key.
 
-    Empty where an end lies off the rope. A pass-through without a free contact is not known here.
+    Empty where no way joins its ends. A pass-through without a free contact is not known here.
     """
-    points = {vehicle.devices[pin.device].point for pin in circuit.pins}
-    points |= {circuit.written.capped_at} if circuit.written.capped_at else set()
-    if not points <= rope.harnesses_at.keys():
-        return ()
     closed = closed_to(vehicle, circuit)
     found = ways_of(vehicle, rope, circuit, cap_point(vehicle, rope, circuit), closed)
     said = circuit.written.harness

@@ -31,12 +31,14 @@ def circuits_of(
         cable, is_screen = cable_of.get(name, ("", False))
         wires[name] = _wires(scope, name, circuit, joined[name])
         _check_settings(scope, name, circuit, points, cable)
-        if len(joined[name]) < 2 and len(circuit.join) < 2 and not (circuit.capped_at or is_screen):
+        least = 1 if circuit.capped_at or is_screen else 2
+        if max(len(joined[name]), len(circuit.join)) < least:
+            other = "add the other pin, or give `capped at`, the point where it ends insulated"
             scope.say(
                 ("circuits", name),
                 f"circuit `{name}` joins {counted(len(circuit.join), 'pin')}",
                 "a wire needs two ends",
-                "add the other pin, or give `capped at`, the point where it ends insulated",
+                other if least > 1 else "add the pin at its other end",
             )
     systems = {name: _system(scope, name, joined[name]) for name in joined}
     numbers = _numbers(scope, systems)

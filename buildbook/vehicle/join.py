@@ -214,15 +214,11 @@ def _check_places(
 ) -> None:
     """Every device in use stands somewhere; a panel slot holds one fuse or relay."""
     slots: dict[tuple[str, str, int], str] = {}
+    nowhere: dict[str, None] = {}
     for name, device in devices.items():
-        in_use = any(pin.id in circuit_of_pin for pin in device.pins)
-        if in_use and not device.point and device.written.on is None:
-            scope.say(
-                ("devices", name),
-                f"`{name}` says nowhere where it is",
-                "its wires cannot be measured",
-                "add `at`, a point of the rope",
-            )
+        if not device.point and any(pin.id in circuit_of_pin for pin in device.pins):
+            # what stands on a panel is where the panel is; an unknown panel was told already
+            nowhere |= dict.fromkeys([device.panel] if device.written.on else [name])
         if device.panel and device.written.slot is not None:
             key = (device.panel, device.kind, device.written.slot)
             if key in slots:
@@ -233,6 +229,14 @@ def _check_places(
                     "give it a free slot",
                 )
             slots.setdefault(key, name)
+    for name in nowhere:
+        if name:
+            scope.say(
+                ("devices", name),
+                f"`{name}` says nowhere where it is",
+                "its wires cannot be measured",
+                "add `at`, a point of the rope",
+            )
 
 
 def _check_wire_choice(scope: Scope) -> None:

@@ -268,6 +268,7 @@ MISTAKES = {
         "join `panel.B` instead",
     ),
     "circuit with one pin": ("[lamp.2, G2]", "[lamp.2]", "joins 1 pin", "capped at"),
+    "capped circuit without a pin": ("join: [G2]", "join: []", "joins no pins", "at its other end"),
     "pass-through named in a circuit": (
         "[lamp.2, G2]",
         "[lamp.2, X1.3]",
@@ -458,6 +459,17 @@ def test_a_lamp_off_the_rope_is_sound_where_all_it_joins_is_beside_it(tmp_path):
     problems = problems_of(tmp_path)
     assert [p.where for p in problems if "no rope reaches `bench`" in p.what]
     assert {p.where.file for p in problems} == {"more.yaml"}
+
+
+def test_a_panel_that_stands_nowhere_is_told_once_for_all_that_stands_on_it(tmp_path):
+    write(tmp_path, GOOD)
+    more = "devices:\n  P2: {kind: panel, pins: {B: bus bar}}\n"
+    more += "".join(f"  F{n}: {{kind: fuse, on: P2, slot: {n}}}\n" for n in (8, 9))
+    more += "circuits:\n  eight: {join: [F8.in, battery.+]}\n  nine: {join: [F9.in, battery.+]}\n"
+    (tmp_path / "more.yaml").write_text(more)
+    (problem,) = problems_of(tmp_path)
+    assert (problem.what, problem.where.line) == ("`P2` says nowhere where it is", 2)
+    assert "`at`" in problem.hint
 
 
 def test_all_mistakes_of_a_run_are_told_together(tmp_path):
