@@ -89,6 +89,16 @@ def test_a_code_that_no_page_shows_as_it_is_has_its_chapter_laid_out_with_the_pa
     assert plain.unplaced == ()
 
 
+def test_codes_of_every_figure_are_found_in_a_table_of_the_book(set_):
+    """Figures that a table draws by other glyphs than text does had whole chapters set twice."""
+    jobs, _ = set_
+    some = ("0–12", "0–34", "0–56", "0–78", "0–90")
+    cells = "".join(f"<th>{code}</th><td>{code} <b>{code}</b></td>" for code in some)
+    html_ = jobs["use"].html.replace("</body>", f"<table><tr>{cells}</tr></table></body>")
+    references = tuple(PageReference(code, "there") for code in some)
+    assert render(Job("use", html_, jobs["use"].files, references)).unplaced == ()
+
+
 def test_a_page_with_more_digits_than_were_kept_is_laid_out_anew():
     reference = PageReference("0–00", "there")
     assert reference.holds("4–7") and reference.holds("4–17")
