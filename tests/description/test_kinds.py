@@ -9,6 +9,7 @@ from buildbook.cli import main
 from buildbook.description.expand.kinds import Kinds, built_in
 from buildbook.description.models import Device
 from buildbook.description.models.devices import BASE_KINDS
+from buildbook.description.quantities import parse
 from buildbook.description.read import read_folder
 from buildbook.description.tree import at, entries, word
 from buildbook.vehicle.join import join
@@ -243,3 +244,23 @@ def test_a_part_that_is_unknown_is_told_once_at_the_kind_that_names_it(tmp_path)
     (told,) = problems_of(tmp_path, JOINED + kinds + horns)
     assert told.what == "no part `P-7`" and "under `parts`" in told.hint
     assert (told.where.line, told.where.column) == (JOINED.count("\n") + 2, 28)
+
+
+def filaments():
+    """Kind, draw -> watts and inrush of every bulb among the kinds."""
+    for name, told in built_in().items():
+        draws = at(told, "draws")
+        if word(told, "kind") == "lamp" and draws is not None and name != "lamp of LEDs":
+            each = {"": draws} if word(draws, "watts") else dict(entries(draws))
+            for key, draw in each.items():
+                yield pytest.param(draw, id=f"{name} {key}".strip())
+
+
+@pytest.mark.parametrize("draw", list(filaments()))
+def test_every_bulb_takes_several_times_its_current_while_it_is_cold(draw):
+    """A cold tungsten filament has a tenth or less of its hot resistance (resistivity of tungsten
+    at 20 degC and 2800 K, from memory: 5.6 and 83 microohm cm); what feeds it takes some away."""
+    steady = parse(word(draw, "watts"), "W") / 13.5
+    amps, _, seconds = word(draw, "inrush").partition(" for ")
+    assert 5 < parse(amps, "A") / steady < 83 / 5.6
+    assert parse(seconds, "s") == pytest.approx(0.02)
