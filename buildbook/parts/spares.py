@@ -28,13 +28,15 @@ LARGE_LUG_MM2 = 10.0
 
 CARRIED: dict[str, float] = {
     "fuse blade": 2,
-    "fuse bolted": 1,
+    "fuse mini": 2,
+    "fuse": 1,
     "relay": 1,
     "splice": 2,
     "tie": 10,
     "end": 1,
 }
-"""Kind of need -> pieces of each in the spares box. Common practice, no source."""
+"""Kind of need, or kind and family -> pieces of each in the spares box: of every fuse at least
+one, of the small ones, which blow, two. Common practice, no source."""
 
 
 def failures(key: str, quantity: float, unit: str) -> float:

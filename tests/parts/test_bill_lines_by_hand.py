@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from buildbook.catalogue.load import fuse_families
 from buildbook.parts.bill import lacking, make_bill
 from buildbook.parts.bill_lines import together
 from buildbook.parts.model import Bill, BillLine, Need, PieceToCut, Use
@@ -193,7 +194,9 @@ def test_what_is_lacking_is_what_the_bill_would_miss():
     ("part", "carried"),
     [
         ({"serves": ["fuse blade"]}, 2),
+        ({"serves": ["fuse mini"]}, 2),
         ({"serves": ["fuse bolted"]}, 1),
+        ({"serves": ["fuse maxi"]}, 1),
         ({"serves": ["fuse blade"], "carry": 5}, 5),
         ({"serves": ["fuse blade"], "carry": 0}, 0),
         ({}, 0),
@@ -291,3 +294,9 @@ def test_a_cutting_plan_says_what_is_cut_from_which_length():
     assert [c.harness for s in plan.sources for c in s.cuts] == ["h", "h", "h"]
     assert plan.cut_m == pytest.approx(7.8)
     assert plan.left_m == pytest.approx(0.098 + 0.096)
+
+
+@pytest.mark.parametrize("family", fuse_families())
+def test_of_every_fuse_that_is_fitted_one_at_least_goes_to_the_track(family):
+    (need,) = bill_of(pieces(f"fuse {family} 30 A", 1)).needs
+    assert need.carried >= 1
