@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from buildbook.description.expand.kinds import said_use
 from buildbook.harness.model import End
@@ -75,13 +75,6 @@ def sensed(senses: str | None) -> str:
 def first_up(text: str) -> str:
     """The words as a sentence begins."""
     return text[:1].upper() + text[1:]
-
-
-def few_of(names: Sequence[str], most: int = 1) -> str:
-    """'101', '101 and 4 more': the first of several, the others counted."""
-    left_out = len(names) - most
-    said = ", ".join(names[:most])
-    return say("{names} and {n} more", names=said, n=left_out) if left_out > 0 else said
 
 
 def with_others(found: str, others: Iterable[str]) -> str:

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import few_of
 from buildbook.checks.places import where_of, written_at
 from buildbook.checks.registry import RULES
 from buildbook.checks.stages import Assessed
 from buildbook.description.suggest import nearest_first
+from buildbook.words.joined import few_of
 from buildbook.words.say import say
 
 UNUSED = "waiver-unused"

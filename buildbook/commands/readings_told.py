@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from buildbook.checks.naming import few_of
 from buildbook.commands.print_messages import Unclear
+from buildbook.words.joined import few_of
 
 if TYPE_CHECKING:
     from buildbook.vehicle.model import Device, Vehicle

@@ -39,3 +39,9 @@ def numbers_listed(numbers: Sequence[str]) -> str:
 def and_more(names: Sequence[str], more: int) -> str:
     """'101, 102 and 4 more': the first of many, and how many more there are."""
     return say_n("{names} and {n} more", "{names} and {n} more", more, names=", ".join(names))
+
+
+def few_of(names: Sequence[str], most: int = 1) -> str:
+    """'101', '101 and 4 more': the first of several, the others counted."""
+    left_out = len(names) - most
+    return and_more(names[:most], left_out) if left_out > 0 else ", ".join(names)

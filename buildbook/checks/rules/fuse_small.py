@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import few_of, first_up, name_of
+from buildbook.checks.naming import first_up, name_of
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.fuse_rating import need_of
 from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Vehicle
-from buildbook.words.joined import all_of
+from buildbook.words.joined import all_of, few_of
 from buildbook.words.say import say
 
 RULE = "fuse-small"

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from buildbook.checks.conducting import conducting_pairs, reach
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import called, few_of
+from buildbook.checks.naming import called
 from buildbook.checks.stages import Assessed
 from buildbook.electrical.network import inside
 from buildbook.sizing.zones import fault_a
 from buildbook.vehicle.model import Device
 from buildbook.vehicle.power_model import PowerSource
+from buildbook.words.joined import few_of
 from buildbook.words.say import say
 
 RULE = "generator-unfused"

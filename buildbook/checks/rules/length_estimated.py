@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import few_of
 from buildbook.checks.places import is_wired
 from buildbook.checks.stages import Assessed
 from buildbook.description.move.lay import to_measure
@@ -13,6 +12,7 @@ from buildbook.figures import length
 from buildbook.harness.model import SHORT
 from buildbook.problem import Where
 from buildbook.vehicle.model import Run
+from buildbook.words.joined import few_of
 from buildbook.words.say import say, say_n
 
 RULE = "length-estimated"

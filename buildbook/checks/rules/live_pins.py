@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from buildbook.checks.conducting import conducting_pairs, earthed_ends, live_posts, reach
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import few_of, named
+from buildbook.checks.naming import named
 from buildbook.checks.stages import Assessed
+from buildbook.words.joined import few_of
 from buildbook.words.say import say
 
 RULE = "live-pins"

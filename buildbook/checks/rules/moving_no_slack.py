@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import few_of
 from buildbook.checks.stages import Assessed
+from buildbook.words.joined import few_of
 from buildbook.words.say import say, say_n
 
 RULE = "moving-no-slack"

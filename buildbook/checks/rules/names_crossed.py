@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from buildbook.checks.model import PRACTICE, Finding
-from buildbook.checks.naming import few_of, words
+from buildbook.checks.naming import words
 from buildbook.checks.stages import Assessed
 from buildbook.vehicle.model import Circuit, Pin
+from buildbook.words.joined import few_of
 from buildbook.words.say import say
 
 RULE = "names-crossed"

@@ -10,12 +10,13 @@ from buildbook.checks.mend_edits import edits_of
 from buildbook.checks.mends import Answer, mends_of
 from buildbook.checks.mends_of_entries import Mend
 from buildbook.checks.model import Finding
-from buildbook.checks.naming import called, few_of, first_up, quoted
+from buildbook.checks.naming import called, first_up, quoted
 from buildbook.checks.places import where_of_pin, written_at
 from buildbook.checks.stages import Assessed
 from buildbook.checks.standing import AS_IT_IS, Bench
 from buildbook.problem import Where
 from buildbook.vehicle.model import Vehicle
+from buildbook.words.joined import few_of
 from buildbook.words.say import say, say_n
 
 RULE = "not-as-meant"

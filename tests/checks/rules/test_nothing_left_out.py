@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from buildbook.checks.naming import few_of
 from buildbook.checks.rules import colours_alike, live_pins, moving_no_slack, pinned_too_small
 from buildbook.harness.model import Bundle
 from buildbook.sizing.model import Limit
 from buildbook.vehicle.model import PassThrough
+from buildbook.words.joined import few_of
 from tests.checks import minimal as m
 from tests.checks.rules.test_completeness import BATTERY, LAMP
 
