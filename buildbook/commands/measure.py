@@ -92,7 +92,7 @@ def _length(contents: FolderContents, reading: RopeReading, question: str) -> fl
 
     units = contents.description.vehicle.measures
     while True:
-        answer = click.prompt(question, default="", show_default=False).strip()
+        answer = _typed(question)
         if answer.lower() in STOP:
             return None
         if not answer:
@@ -113,12 +113,12 @@ def _length(contents: FolderContents, reading: RopeReading, question: str) -> fl
 def _clamps(reading: RopeReading) -> int | None:
     """How many clamps, None to stop."""
     while True:
-        answer = click.prompt(f"   clamps [{reading.clamps}]", default="", show_default=False)
-        if answer.strip().lower() in STOP:
+        answer = _typed(f"   clamps [{reading.clamps}]")
+        if answer.lower() in STOP:
             return None
-        if not answer.strip():
+        if not answer:
             return reading.clamps
-        if answer.strip().isdigit():
+        if answer.isdigit():
             return int(answer)
         click.echo("   a whole number, such as 3")
 
@@ -137,7 +137,7 @@ def _marks(
     said = "; ".join(f"{what} {units.bare_m(at_m)}" for what, at_m in reading.marked.items())
     while True:
         question = f"   marks from {reading.from_point} [{said or 'none'}]"
-        answer = click.prompt(question, default="", show_default=False).strip()
+        answer = _typed(question)
         if answer.lower() in STOP:
             return None
         if not answer:
@@ -156,14 +156,19 @@ def _marks(
 def _write(
     vehicle: Path, contents: FolderContents, reading: RopeReading, changes: dict[str, str]
 ) -> None:
-    """Change the values in the file in which the rope stands; places are read anew each time."""
-    from buildbook.description.rope_readings import with_value
+    """Change the values in the file in which the rope stands, all or none."""
+    from buildbook.description.rope_readings import with_values
 
-    for key, value in changes.items():
-        place = contents.positions.value(*reading.path, reading.key)
-        target = vehicle / place.file
-        text = with_value(
-            target.read_text(encoding="utf-8"), contents.positions, reading, key, value
-        )
-        write_or_say(target, text)
-        contents = _read(vehicle)
+    if changes:
+        target = vehicle / contents.positions.value(*reading.path, reading.key).file
+        text = target.read_text(encoding="utf-8")
+        write_or_say(target, with_values(text, contents.positions, reading, changes))
+
+
+def _typed(question: str) -> str:
+    """What is typed; who ends the input or breaks off stops as with q."""
+    try:
+        return str(click.prompt(question, default="", show_default=False)).strip()
+    except click.Abort:
+        click.echo()
+        return STOP[0]

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -187,6 +188,22 @@ def with_value(text: str, positions: Positions, reading: RopeReading, key: str, 
         return _replaced(lines, place, value)
     anchor = positions.value(*path, reading.key)
     return _put_behind(lines, anchor, key, value)
+
+
+def with_values(
+    text: str, positions: Positions, reading: RopeReading, changes: Mapping[str, str]
+) -> str:
+    """The text with several values of a rope changed: the last in the file first, so that the
+    places of the others stay what they are."""
+
+    def place(key: str) -> Where:
+        found = positions.value(*reading.path, key)
+        outside = positions.value(*reading.path), positions.value(*reading.path[:-1])
+        return positions.value(*reading.path, reading.key) if found in outside else found
+
+    for key in sorted(changes, key=lambda k: (place(k), k != reading.key), reverse=True):
+        text = with_value(text, positions, reading, key, changes[key])
+    return text
 
 
 def _replaced(lines: list[str], place: Where, value: str) -> str:

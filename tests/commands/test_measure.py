@@ -72,6 +72,27 @@ def test_every_rope_is_asked_in_the_order_of_the_sheet_and_kept_on_enter(folder)
     assert {p.name: p.read_text() for p in folder.glob("*.yaml")} == before
 
 
+def test_who_breaks_off_in_the_middle_of_a_row_keeps_what_was_typed(folder):
+    """The input ends after the length, as it does where somebody presses Ctrl-D or Ctrl-C."""
+    ended = measured(folder, ["1.9 m"])
+    assert (ended.exit_code, ended.exception) == (0, None)
+    assert "--from 1" in ended.output and "length: 1900 mm" in rope_of(folder)
+
+
+def test_the_values_of_a_row_reach_the_file_together(folder, monkeypatch):
+    """A run that is killed leaves the old row or the new one: none with a new length and the old
+    number of clamps."""
+    written = []
+    monkeypatch.setattr("buildbook.commands.measure.write_or_say", lambda _, t: written.append(t))
+    measured(folder, ["1.9 m", "7", "grommet 120", "q"])
+    (text,) = written
+    assert all(x in text for x in ("length: 1900 mm", "clamps: 7", "marked: {grommet: 120 mm}"))
+
+
+def rope_of(folder) -> str:
+    return "".join(path.read_text() for path in folder.glob("*.yaml"))
+
+
 def test_an_answer_changes_its_own_word_alone_and_stopping_keeps_it(folder):
     path = next(p for p in folder.glob("*.yaml") if "rope:" in p.read_text())
     text = path.read_text()
