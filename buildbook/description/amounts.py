@@ -55,6 +55,8 @@ AmbientC = Annotated[float, Quantity("degC", COLDEST_C, 300.0)]
 BatteryC = Annotated[float, Quantity("degC", COLDEST_C, 120.0)]
 
 SpeedRpm = Annotated[float, Quantity("rpm", 0.0, 50_000.0)]
+TurningRpm = Annotated[float, Quantity("rpm", 1.0, 50_000.0)]
+"""Of what turns: volts are told at it, in proportion at other speeds."""
 FrequencyHz = Annotated[float, Quantity("Hz", 0.0001, 1e9)]
 CapacityAh = Annotated[float, Quantity("Ah", 0.001, 10_000.0)]
 TimeH = Annotated[float, Quantity("hour", 0.01, 1000.0)]

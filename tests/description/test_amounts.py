@@ -8,10 +8,12 @@ from collections.abc import Iterator
 from typing import Any, get_args
 
 import pytest
-from pydantic import BaseModel
+from pydantic import BaseModel, ValidationError
 
 import buildbook.description.models as models
 from buildbook.as_built.model import AsBuilt, BuiltSplice, BuiltWire
+from buildbook.description.models.sensors import Inductive
+from buildbook.description.models.supply import Magneto
 from buildbook.description.quantities import Quantity, WireSize, WithinSize
 from buildbook.files.starter import write_starter
 from buildbook.pipeline import look_over, work_out
@@ -72,6 +74,7 @@ CASES = {
     "millions of clamps": ("clamps: 5", "clamps: 3000000", "at most 1000", ""),
     "no drop at all": ("critical drop: 4 %", "critical drop: 0 %", "must be above zero", ""),
     "no volts": ("nominal: 12 V", "nominal: 0 V", "must be above zero", ""),
+    "a number of yes and no": ("clamps: 5", "clamps: true", "must be a number", ""),
     "millions of volts": ("volts: 12.7 V", "volts: 1e9 V", "at most 60 V", ""),
     "volts for millivolts": ("volts: 12.7 V", "volts: 12700 V", "at most 60 V", "mean mV?"),
     "colder than nothing": ("ambient: 40 degC", "ambient: -300 degC", "at least -90 degC", ""),
@@ -115,3 +118,15 @@ def test_of_many_runs_the_one_that_is_too_long_is_named(tmp_path):
     path.write_text(text.replace(run[0], f"{run[0].rpartition(' ')[0]}000 mm"), encoding="utf-8")
     _, (problem,) = look_over(tmp_path / "car")
     assert problem.what.endswith(f"at most 100 m (from {run[1]} to {run[2]})")
+
+
+@pytest.mark.parametrize("rpm", ["0 rpm", "-0 rpm"])
+def test_what_gives_volts_in_proportion_to_its_speed_is_told_them_at_a_speed(rpm):
+    """Volts at no speed would be divided by it."""
+    for model, given in (
+        (Inductive, {"ohms": "220 ohm", "volts": "0.9 V"}),
+        (Magneto, {"between": ["a", "b"], "volts": "20 V", "resistance": "1 ohm"}),
+    ):
+        assert model.model_validate({**given, "at": "900 rpm"}).at == 900
+        with pytest.raises(ValidationError, match="must be above zero"):
+            model.model_validate({**given, "at": rpm})

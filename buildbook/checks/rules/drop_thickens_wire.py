@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.checks.model import PRACTICE, Finding
 from buildbook.checks.naming import called, with_others
-from buildbook.checks.questions import loads
 from buildbook.checks.stages import Assessed
 from buildbook.sizing.load_paths import state_said
 from buildbook.sizing.model import PathDrop, WireSizing
@@ -55,13 +55,13 @@ def _squeezed(assessed: Assessed, way: PathDrop) -> Squeezed | None:
     wires = {wire: assessed.sizing.wires[wire] for wire in volts}
     least_a = min((sized.current_a for sized in wires.values()), default=0.0)
     own = {w for w, sized in wires.items() if sized.current_a <= OWN * least_a}
-    own_v = sum(volts[w] for w in own)
+    own_v = fsum(volts[w] for w in own)
     thick = tuple(wires[w] for w in volts if w in own and _thick_for(wires[w], way))
     kept = way.lost_v <= way.allowed_v + 1e-6  # else drop-above-allowance tells it
     if not thick or not kept or own_v > SMALL_SHARE * way.allowed_v:
         return None
     shared = tuple(w for w in volts if w not in own)
-    return Squeezed(way, thick, shared, sum(volts[w] for w in shared))
+    return Squeezed(way, thick, shared, fsum(volts[w] for w in shared))
 
 
 def _thick_for(sized: WireSizing, way: PathDrop) -> bool:
@@ -75,7 +75,9 @@ def _thick_for(sized: WireSizing, way: PathDrop) -> bool:
 
 def _finding(assessed: Assessed, found: Squeezed, others: list[str]) -> Finding:
     way = found.way
-    device = next(device for device, load in loads(assessed.vehicle) if load.id == way.load)
+    device = next(
+        d for d in assessed.vehicle.devices.values() if any(x.id == way.load for x in d.loads)
+    )
     text = with_others(_text(found, called(device.title, way.load)) + _where(found), others)
     also = tuple(others)
     return Finding(RULE, SEVERITY, way.load, text, _remedy(way), SOURCE, device.where, also=also)

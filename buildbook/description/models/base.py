@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    WithJsonSchema,
+    field_validator,
+)
 
 from buildbook.description.unseen import one_line
 
@@ -19,6 +28,19 @@ class Section(BaseModel):
         allow_inf_nan=False,
         alias_generator=lambda name: name.rstrip("_").replace("_", " "),
     )
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _no_truth_for_a_number(cls, value: Any, info: ValidationInfo) -> Any:
+        """`yes` and `false` are no numbers, though Python counts them as 1 and 0."""
+        if isinstance(value, bool) and cls._is_number(info.field_name or ""):
+            raise ValueError("must be a number")
+        return value
+
+    @classmethod
+    def _is_number(cls, field: str) -> bool:
+        kind = cls.model_fields[field].annotation
+        return bool({int, float} & {kind, *get_args(kind)})
 
 
 def as_text(value: Any) -> Any:

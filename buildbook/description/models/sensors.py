@@ -15,9 +15,9 @@ from buildbook.description.amounts import (
     ResistanceOhm,
     Share,
     SignalV,
-    SpeedRpm,
     TemperatureC,
     Tolerance,
+    TurningRpm,
     VoltageV,
 )
 from buildbook.description.models.base import Name, Section, Title
@@ -125,7 +125,7 @@ class Inductive(Section):
     """Of its ohms."""
     volts: VoltageV | None = None
     """Root mean square, unloaded, at the speed `at`; in proportion at other speeds."""
-    at: SpeedRpm = 300.0
+    at: TurningRpm = 300.0
     """Speed of the engine at which it gives its `volts`."""
     volts_tolerance: Tolerance = 0.3
     """Of its volts."""

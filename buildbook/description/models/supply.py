@@ -15,6 +15,7 @@ from buildbook.description.amounts import (
     SystemV,
     TemperatureC,
     TimeH,
+    TurningRpm,
     VoltageV,
 )
 from buildbook.description.models.base import Name, Section
@@ -95,7 +96,7 @@ class Magneto(Section):
     """Terminal that a switch earths to stop it, then its frame."""
     volts: VoltageV
     """Root mean square with nothing drawn, at `at`; in proportion to the engine's speed."""
-    at: SpeedRpm
+    at: TurningRpm
     """Speed of the engine at which it gives its `volts`."""
     resistance: ResistanceOhm
     """Of its winding."""

@@ -32,9 +32,11 @@ def way(load="S1.coil", own_v=0.05, shared_v=0.4, rest_v=0.5, kind="author"):
     return PathDrop(load, "on", kind, 1.0, parts)
 
 
-def found_of(ways=None, heat="0.75 mm2", shared_a=160.0, **fields):
+def found_of(ways=None, heat="0.75 mm2", shared_a=160.0, fitted="yes", **fields):
     loads = tuple(m.load(f"S{n}.coil", f"S{n}.86", f"S{n}.85", 2.0) for n in (1, 2))
-    devices = tuple(m.device(x.device, "relay", "86 85", loads=(x,)) for x in loads)
+    devices = tuple(
+        m.device(x.device, "relay", "86 85", loads=(x,), written={"fitted": fitted}) for x in loads
+    )
     vehicle = m.vehicle(devices, {"a": ("S1.85", "S2.85")})
     own = {"governing": "drop", "current_a": 6.8, "limits": limits(heat), **fields}
     sizing = m.sizing(
@@ -82,3 +84,8 @@ def test_loads_that_share_their_way_are_told_together():
 )
 def test_it_stays_silent_where_its_own_current_asks_for_the_copper(told):
     assert found_of(**told) == []
+
+
+def test_the_wire_of_a_part_that_is_fitted_later_is_told_as_well():
+    """It is bought and laid now."""
+    assert [found.about for found in found_of(fitted="later")] == ["S1.coil"]
