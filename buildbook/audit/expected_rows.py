@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import fsum
 
 from buildbook.audit.model import Expected, Kind
 from buildbook.audit.tables import (
@@ -191,7 +192,7 @@ def _made_up(wire: Wire, units: Units) -> str:
     """What its length is made up of, both ends as one."""
     parts = addends_mm(wire)
     own = [(what, mm) for what, mm in parts if what not in AT_ENDS]
-    own.append((mark("ends"), round(sum(mm for what, mm in parts if what in AT_ENDS), 1)))
+    own.append((mark("ends"), round(fsum(mm for what, mm in parts if what in AT_ENDS), 1)))
     return " + ".join(f"{say(what)} {units.bare_stated(mm)}" for what, mm in own)
 
 

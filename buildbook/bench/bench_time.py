@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import fsum
+
 from buildbook.bench.continuity import probings
 from buildbook.bench.model import (
     BenchNet,
@@ -47,12 +49,12 @@ def bench_time(
     """Each kind of work in build order; kinds that do not occur are left out."""
     ends = [row for sheet in sheets for row in sheet.rows]
     lugs = sum(bench.sizing.wires[row.wire.id].area_mm2 >= LARGE_LUG_MM2 for row in ends)
-    covered = sum(s.run.length_m for s in dressing if s.finished.cover != "none")
+    covered = fsum(s.run.length_m for s in dressing if s.finished.cover != "none")
     rows = (
         WorkTime(say("set up the board, gather and check"), 1, say("harness"), SET_UP),
         WorkTime(say("cut"), len(cuts), say("pieces"), CUT),
         WorkTime(say("label"), 2 * len(bench.wires), say("labels"), LABEL),
-        WorkTime(say("lead along the board and tie"), sum(w.cut_m for w in bench.wires), "m", LAY),
+        WorkTime(say("lead along the board and tie"), fsum(w.cut_m for w in bench.wires), "m", LAY),
         WorkTime(say("splice and shrink"), len(splices), say("splices"), SPLICE),
         WorkTime(say("cap"), capped, say("ends"), CAP),
         WorkTime(say("sleeve, tape or shrink"), covered, "m", SLEEVE),

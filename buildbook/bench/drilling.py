@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.description import models as written
 from buildbook.sizing.stage import Sized
@@ -122,7 +123,7 @@ def _back(result: Sized, plan: written.Plan, joint: PassThrough, harness: str) -
         for end in (run.from_point, run.to_point)
         if end != joint.point and end in plan.places
     ]
-    return sum(plan.places[end][0] for end in ends) / len(ends) if ends else 0.0
+    return fsum(plan.places[end][0] for end in ends) / len(ends) if ends else 0.0
 
 
 def _drawn_through(

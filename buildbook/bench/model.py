@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.joints import Joint
@@ -274,4 +275,4 @@ class BuildSheet:
 
     @property
     def hours(self) -> float:
-        return sum(row.minutes for row in self.work) / 60
+        return fsum(row.minutes for row in self.work) / 60

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from math import fsum
 
 from buildbook.bench.on_bench import HarnessOnBench
 from buildbook.parts.keys import kind_of
@@ -28,7 +29,7 @@ def pick_list(bench: HarnessOnBench, every: Iterable[Need]) -> tuple[Need, ...]:
 
 
 def _share(need: Need, harness: str) -> Need:
-    quantity = sum(use.quantity for use in need.uses if use.harness == harness)
+    quantity = fsum(use.quantity for use in need.uses if use.harness == harness)
     return replace(need, quantity=round(quantity, 3))
 
 

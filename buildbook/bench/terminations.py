@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from math import fsum
 
 from buildbook.bench.model import CrimpCount, SpliceStep, Termination, TerminationSheet
 from buildbook.bench.on_bench import HarnessOnBench
@@ -67,7 +68,7 @@ def _row(bench: HarnessOnBench, wire: Wire, end: End, mate: bool) -> Termination
         terminal_words(end, mate),
         end.contact if is_sealed(bench.harness, end) else "",
         tool,
-        1000 * sum(a.length_m for a in end_addends(bench.vehicle, end) if a.kind == "loop"),
+        1000 * fsum(a.length_m for a in end_addends(bench.vehicle, end) if a.kind == "loop"),
         pull_n(bench.sizing.wires[wire.id].area_mm2),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import fsum
 
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 
@@ -15,7 +16,7 @@ def on_pages(sheets: Iterable[Drawing]) -> list[list[Drawing]]:
     pages: list[list[Drawing]] = []
     for sheet in sheets:
         last = pages[-1] if pages else []
-        used = sum(one.height_mm + BELOW_MM for one in last)
+        used = fsum(one.height_mm + BELOW_MM for one in last)
         plain = not any(one.size_step for one in (*last, sheet))
         if last and plain and used + sheet.height_mm <= SHEET_MM[1]:
             last.append(sheet)

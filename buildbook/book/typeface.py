@@ -6,6 +6,7 @@ import io
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
+from math import fsum
 from pathlib import Path
 
 from fontTools import subset
@@ -43,7 +44,7 @@ class Face:
 
     def width_of(self, text: str) -> float:
         """Width of a line, not kerned, in thousandths of the size."""
-        return sum(self.widths[self.glyphs[ord(letter)]] for letter in text)
+        return fsum(self.widths[self.glyphs[ord(letter)]] for letter in text)
 
 
 MISSING = "\ufffd"

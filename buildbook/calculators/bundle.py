@@ -60,7 +60,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
 
 
 def _bare_steps(wires: list[float]) -> tuple[Step, Step]:
-    square = sum(d * d for d in wires)
+    square = math.fsum(d * d for d in wires)
     return (
         Step(
             "No bundle can be thinner than its wires' area",
@@ -98,7 +98,7 @@ def _mass(groups: list[Alike], sleeve: Sleeve | None, bare_mm: float) -> Step | 
     """Mass of a metre, where every wire's is known."""
     if any(one.kg_per_m is None for one in groups):
         return None
-    wires = sum(one.count * (one.kg_per_m or 0.0) for one in groups)
+    wires = math.fsum(one.count * (one.kg_per_m or 0.0) for one in groups)
     cover = cover_kg_per_m(sleeve, bare_mm) if sleeve else 0.0
     return Step(
         "Mass of a metre",

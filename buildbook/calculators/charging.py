@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from itertools import pairwise
+from math import fsum
 from typing import Any
 
 from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
@@ -96,7 +97,7 @@ def _mistakes(curve: list[tuple[float, float]], states: tuple[Row, ...]) -> tupl
         found.append(Mistake("curve", "a speed or a current is below zero"))
     if min(n for state in states for n in state.values) < 0:
         found.append(Mistake("states", "a speed, a load or a share is below zero"))
-    if sum(state.values[2] for state in states) > 1 + 1e-9:
+    if fsum(state.values[2] for state in states) > 1 + 1e-9:
         found.append(
             Mistake(
                 "states",
@@ -171,7 +172,7 @@ def _day(states: tuple[Row, ...], into: list[Amount]) -> Step:
         "sum over the states of share x what goes into the battery",
         " + ".join(["{} x {}"] * len(pairs)),
         tuple(amount for pair in pairs for amount in pair),
-        Amount(sum(share.value * amps.value for share, amps in pairs), "A"),
+        Amount(fsum(share.value * amps.value for share, amps in pairs), "A"),
         "weighted mean",
     )
 
@@ -213,7 +214,7 @@ def _refill(usable: Amount, day: Amount, accepts: Amount) -> Step:
 def _notes(states: tuple[Row, ...], into: list[Amount], day: Amount) -> tuple[str, ...]:
     notes = []
     shares = [state.values[2] for state in states]
-    given_back = sum(
+    given_back = fsum(
         share * amps.value * (EFFICIENCY if amps.value > 0 else 1.0)
         for share, amps in zip(shares, into, strict=True)
     )
@@ -222,7 +223,7 @@ def _notes(states: tuple[Row, ...], into: list[Amount], day: Amount) -> tuple[st
             f"CAUTION: a lead-acid battery gives back {100 * EFFICIENCY:g} % of what goes "
             f"in; counting that, it loses {-given_back:.3g} A on average."
         )
-    total = sum(shares)
+    total = fsum(shares)
     if total < 1 - 1e-9:
         notes.append(f"The shares make {100 * total:.4g} %; the rest counts as neither.")
     return tuple(notes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import fsum
 from typing import Any
 
 from buildbook.calculators.model import Amount, Answer, Calculator, Input, Mistake, Step, Working
@@ -72,7 +73,7 @@ def work(values: Mapping[str, Any]) -> Working | tuple[Mistake, ...]:
     lost = drop_step(current, ohm_per_m(wire, at_c), length)
     rest = _rest_steps(values)
     lossy = (lost, *rest)
-    drop = sum(step.result.value for step in lossy)
+    drop = fsum(step.result.value for step in lossy)
     total = Step(
         "Drop in all",
         "sum of the drops",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import fsum
 from typing import Any
 
 from buildbook.calculators.model import Amount, Answer, Calculator, Input, Step, Table, Working
@@ -80,7 +81,7 @@ def work(values: Mapping[str, Any]) -> Working:
         extra = values["not-fitted"] * ALLOWED.not_fitted
         parts.append(Addend("device not fitted yet", extra))
     parts = [part for part in parts if part.length_m > 0]
-    total = Amount(sum(part.length_m for part in parts), "m", 5)
+    total = Amount(fsum(part.length_m for part in parts), "m", 5)
     numbers = tuple(Amount(part.length_m, "m") for part in parts)
     steps.append(
         Step(

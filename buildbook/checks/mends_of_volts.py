@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import combinations
+from math import fsum
 
 from buildbook.description.edited import Edit
 from buildbook.vehicle.model import Vehicle
@@ -40,7 +41,7 @@ def nominal_mended(vehicle: Vehicle, rest_v: float) -> tuple[str, tuple[Edit, ..
                         if name == source.id
                     ),
                 )
-    if agree(sum(volts_of(s) for s in batteries), nominal_v):
+    if agree(fsum(volts_of(s) for s in batteries), nominal_v):
         below, above = batteries[0], batteries[-1]
         return (
             say(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.electrical.model import Solution, Solved
 from buildbook.electrical.readings import place_of_pin
@@ -61,8 +62,8 @@ def _point(vehicle: Vehicle, device: Device, harness: Harness, solved: Solved) -
         )
         for state, solution in sure.items()
     }
-    state = max(found, key=lambda s: sum(abs(wire.current_a) for wire in found[s]))
-    total = sum(wire.current_a for wire in found[state])
+    state = max(found, key=lambda s: fsum(abs(wire.current_a) for wire in found[s]))
+    total = fsum(wire.current_a for wire in found[state])
     return GroundPoint(device, state, volts[state], total, volts[furthest], furthest, found[state])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import fsum
 from statistics import median
 
 from buildbook.description.models import Position
@@ -210,7 +211,7 @@ def _loop(vehicle: Vehicle, place: MeasuringPoint, there: Solution, away: Soluti
     if place.pull_up is None and (signal.written.switch or signal.written.current):
         return Loop(to_v=exactly(0.0), supply_v=exactly(0.0))
     offset_v = across(away, signal.return_pin, place.minus)
-    amps = sum(there.current_a.get(branch, 0.0) for branch in _loads(vehicle, signal))
+    amps = fsum(there.current_a.get(branch, 0.0) for branch in _loads(vehicle, signal))
     lost_v = across(there, place.meter, signal.pin)
     lost_v += across(there, signal.return_pin, place.minus) - offset_v
     lead_ohm = abs(lost_v / amps) if abs(amps) > NO_CURRENT_A else 0.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import NamedTuple
 
 import numpy as np
@@ -342,8 +343,8 @@ class Settler:
             branches,
             closed,
             -given[network.sources[0].id],
-            sum(given[s.id] for s in generators),
-            sum(s.limit_a[case.state] for s in generators),
+            fsum(given[s.id] for s in generators),
+            fsum(s.limit_a[case.state] for s in generators),
             settled.unsettled[column],
         )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import fsum
 
 from buildbook.description.models import Battery, Power
 from buildbook.electrical.charge import ACCEPTS_PER_H, hours_to_flat, hours_to_recharge
@@ -35,7 +36,7 @@ def supply_report(
         if (found := _cranking(vehicle, state, readings[state])) is not None
     )
     shares = {name: state.share for name, state in vehicle.description.states.items()}
-    day_a = sum(shares[b.state] * b.charging_a for b in balances)
+    day_a = fsum(shares[b.state] * b.charging_a for b in balances)
     return SupplyReport(balances, cranking, day_a if any(shares.values()) else None)
 
 
@@ -92,9 +93,9 @@ def demand_a(vehicle: Vehicle, solution: Solution) -> float:
     """
     supply, state = vehicle.supply, solution.state
     rest_v = {battery.id: battery.emf_v[state] for battery in supply.batteries}
-    whole_v = sum(rest_v[name] for name in supply.string) or rest_v[supply.battery.id]
+    whole_v = fsum(rest_v[name] for name in supply.string) or rest_v[supply.battery.id]
     taken = (solution.current_a.get(name, 0.0) * v / whole_v for name, v in rest_v.items())
-    return solution.alternator_a - sum(taken)
+    return solution.alternator_a - fsum(taken)
 
 
 def accepts_a(battery: Battery) -> float:
@@ -106,7 +107,7 @@ def _cranking(vehicle: Vehicle, state: str, shown: Readings) -> Cranking | None:
     """The cranking report of a state; None where no starter turns in it."""
     solution = shown.solution
     supply = vehicle.supply
-    emf_v = sum(s.emf_v[state] for s in supply.batteries if s.id in supply.string)
+    emf_v = fsum(s.emf_v[state] for s in supply.batteries if s.id in supply.string)
     plus, minus = supply.posts
     turning = [
         Fed(

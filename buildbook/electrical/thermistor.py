@@ -31,7 +31,7 @@ def coefficients(points: Sequence[tuple[float, float]]) -> Coefficients:
     inverse = [1 / (celsius + ZERO_C_K) for celsius, _ in points]
     second = (inverse[1] - inverse[0]) / (logs[1] - logs[0])
     third = (inverse[2] - inverse[0]) / (logs[2] - logs[0])
-    c = (third - second) / ((logs[2] - logs[1]) * sum(logs))
+    c = (third - second) / ((logs[2] - logs[1]) * math.fsum(logs))
     b = second - c * (logs[0] ** 2 + logs[0] * logs[1] + logs[1] ** 2)
     return inverse[0] - (b + c * logs[0] ** 2) * logs[0], b, c
 

@@ -25,8 +25,11 @@ def table(rows: Iterable[Mapping[str, Any]]) -> str:
 def cell(value: Any) -> Any:
     """A value of a table; text that a spreadsheet would take for a formula begins with `'`.
 
-    Spreadsheets work out what begins with one of `= + - @` (OWASP, CSV Injection); numbers stay.
+    Spreadsheets work out what begins with one of `= + - @` (OWASP, CSV Injection); numbers stay,
+    a whole one without a point, so that nothing is printed as −0.0 on one machine and 0 on another.
     """
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
     if isinstance(value, str) and value.lstrip()[:1] in FORMULA and not NUMBER.fullmatch(value):
         return f"'{value}"
     return value

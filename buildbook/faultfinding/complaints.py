@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from math import fsum
 
 from buildbook.faultfinding.breaking import is_worse
 from buildbook.faultfinding.faults import weight
@@ -160,12 +161,12 @@ def _pattern(
     faults: Mapping[str, Fault],
     part: PartSuspects,
 ) -> Pattern:
-    total = sum(weights.values())
+    total = fsum(weights.values())
     groups: dict[str, list[str]] = {}
     for fault in sorted(weights, key=lambda f: (-weights[f], f)):
         groups.setdefault(behind[fault], []).append(fault)
     leads = [
-        Lead(symptom, tuple(ids), sum(weights[f] for f in ids) / total, beside[ids[0]])
+        Lead(symptom, tuple(ids), fsum(weights[f] for f in ids) / total, beside[ids[0]])
         for symptom, ids in groups.items()
     ]
     leads.sort(key=lambda lead: (-lead.share, lead.symptom))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import fsum
 
 import numpy as np
 
@@ -195,7 +196,7 @@ def diagnose(table: FaultTable, report: DriverReport) -> Diagnosis:
         ]
     )
     rows.sort(key=lambda i: (-weights[i], swept.faults[i].id))
-    total = sum(weights[i] for i in rows) or 1.0
+    total = fsum(weights[i] for i in rows) or 1.0
     suspects = tuple(
         Suspect(
             swept.faults[i],

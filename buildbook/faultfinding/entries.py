@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 
@@ -66,7 +67,7 @@ class Said:
     @property
     def likely(self) -> dict[str, float]:
         """Those that are named and how likely each is, the likeliest first."""
-        least = LEAST_SHARE * sum(self.weights.values())
+        least = LEAST_SHARE * fsum(self.weights.values())
         ranked = sorted(self.weights.items(), key=lambda item: (-item[1], item[0]))
         return {fault: w for fault, w in ranked if w >= least}
 
@@ -98,7 +99,7 @@ def said_by_drivers(
     said += _computed(vehicle, faults, effects, drained, {line.group for line in said})
     said = sorted(
         (line for line in said if line.weights),
-        key=lambda line: line not in by_author and -sum(line.weights.values()),
+        key=lambda line: line not in by_author and -fsum(line.weights.values()),
     )[:MOST_ENTRIES]
     return tuple(sorted(said, key=lambda line: ORDER.index(line.group)))
 
@@ -232,7 +233,7 @@ def likeliest_steps(
     by_suspects = {frozenset((*s.low, *s.high)): s for s in steps}
 
     def reached(step: Step) -> float:
-        return sum(weights[f] for f in (*step.low, *step.high))
+        return fsum(weights[f] for f in (*step.low, *step.high))
 
     kept: list[Step] = []
     open_ends = [steps[0]]

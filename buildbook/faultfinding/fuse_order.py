@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import fsum
 
 from buildbook.faultfinding.at_work import dies, goes_dark
 from buildbook.faultfinding.still_car import TURNING, Setting, StillCar, fed_node
@@ -35,7 +36,7 @@ def needed_fuses(car: StillCar) -> dict[str, frozenset[str]]:
 def own_a(car: StillCar, fuse: str) -> float:
     """Most that the loads of a fuse take at once, in any state."""
     return max(
-        sum(abs(s.current_a.get(f"load:{load.id}", 0.0)) for load in car.own[fuse])
+        fsum(abs(s.current_a.get(f"load:{load.id}", 0.0)) for load in car.own[fuse])
         for s in car.solved.meter.values()
     )
 

@@ -61,10 +61,10 @@ class Joints:
         found = {}
         for joint in joints:
             ends = {node.removesuffix("~") for node in network.ends_of(joint.branch)}
-            sides = [sum(each.get(w, 0.0) for w in harness.wire_at.get(e, ())) for e in ends]
+            sides = [math.fsum(each.get(w, 0.0) for w in harness.wire_at.get(e, ())) for e in ends]
             wired = [side for side in sides if side > 0]
             if wired:
-                found[joint.branch] = sum(wired) * (2 if len(wired) == 1 else 1)
+                found[joint.branch] = math.fsum(wired) * (2 if len(wired) == 1 else 1)
         lasting = frozenset(vehicle.states) - {*short_lived}
         return cls(found, lasting)
 

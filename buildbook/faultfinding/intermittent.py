@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.faultfinding.faults import weight
 from buildbook.faultfinding.model import Fault
@@ -90,7 +91,7 @@ def wiggles(vehicle: Vehicle, harness: Harness, faults: Iterable[Fault]) -> tupl
 
 def _score(faults: Sequence[Fault], why: Iterable[str]) -> float:
     likeliest = max(weight(fault) for fault in faults)
-    return likeliest * (1.0 + sum(LOOSENS[reason] for reason in why))
+    return likeliest * (1.0 + fsum(LOOSENS[reason] for reason in why))
 
 
 def _places(where: Whereabouts, fault: Fault) -> list[tuple[str, str, str, tuple[str, ...]]]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 
@@ -118,7 +119,7 @@ def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> It
                 frozenset(
                     f"load:{load.id}" for load in device.loads if load.from_pin == signal.supply_pin
                 ),
-                1 / sum(1 / load.ohms for load in loads),
+                1 / fsum(1 / load.ohms for load in loads),
                 pull_up.volts,
                 pin_v,
                 _unfed_volts(signal, pull_up.volts, pin_v[0]),

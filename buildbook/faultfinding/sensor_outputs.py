@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 
@@ -75,7 +76,7 @@ def sensor_outputs(
                 supply_volts[signal.pin],
                 output.of,
                 _ends_v(signal),
-                1 / sum(1 / load.ohms for load in own),
+                1 / fsum(1 / load.ohms for load in own),
                 frozenset(f"load:{load.id}" for load in (*own, *feeds)),
                 wires,
                 np.array(sorted(nodes), dtype=np.intp),

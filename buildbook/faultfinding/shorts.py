@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from math import fsum
 
 from buildbook.electrical.faults import SHORT_OHMS
 from buildbook.faultfinding.access import probe_places
@@ -33,7 +34,7 @@ def measure_ohms(vehicle: Vehicle, harness: Harness, suspects: Sequence[Fault]) 
         groups.setdefault(piece_of[fault.branch.partition(":")[2]], []).append(fault)
     probe = {piece: _probe(harness, piece, piece_of, places) for piece in groups}
     order = sorted(
-        groups, key=lambda p: (-sum(likelihood(f) for f in groups[p]), places[probe[p]], probe[p])
+        groups, key=lambda p: (-fsum(likelihood(f) for f in groups[p]), places[probe[p]], probe[p])
     )
     order.sort(key=lambda piece: well[piece] < TELLS_OHM)
     told = [piece for piece in order[:-1] if well[piece] >= TELLS_OHM]

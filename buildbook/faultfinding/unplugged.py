@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Sensors, Solution, Solved
@@ -42,7 +43,7 @@ def busiest_states(vehicle: Vehicle, solved: Solved, opened: frozenset[str]) -> 
 
     def through(state: str) -> float:
         amps = solved.meter[state].current_a
-        return round(sum(abs(amps.get(branch, 0.0)) for branch in opened), 3)
+        return round(fsum(abs(amps.get(branch, 0.0)) for branch in opened), 3)
 
     still = [state for state in vehicle.states if not engine[state]]
     runs = [state for state in vehicle.states if engine[state] and state not in cranks]

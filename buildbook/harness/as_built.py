@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import fsum
 
 from buildbook.as_built.look_up import built_circuit
 from buildbook.as_built.model import CAP, SAME_M, AsBuilt, BuiltCircuit
@@ -19,7 +20,7 @@ def recorded_end(end: End) -> str:
 
 def reaches(wire: Wire, built_m: float) -> bool:
     """Whether a wire of a length in m still goes from end to end, as it would be laid today."""
-    least = sum(part.length_m for part in wire.addends if part.kind not in SPARED)
+    least = fsum(part.length_m for part in wire.addends if part.kind not in SPARED)
     return wire.is_guessed or built_m >= least - SAME_M
 
 

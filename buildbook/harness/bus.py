@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 import networkx
 
@@ -38,7 +39,7 @@ class BusLine:
 
     @property
     def length_m(self) -> float:
-        return sum(stop.from_last_m for stop in self.stops)
+        return fsum(stop.from_last_m for stop in self.stops)
 
     def stub_m(self, device: str) -> float | None:
         """Stub of a device that is off the line; None for one on it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import fsum
 
 from buildbook.catalogue.load import contact_families
 from buildbook.catalogue.model import ContactFamily
@@ -113,7 +114,7 @@ def _stretches(
         if at > start:
             ends = (points[start], points[at])
             held = sum(_held_still(vehicle, runs[start].harness, point) for point in ends)
-            found.append((sum(run.length_m for run in runs[start:at]), held))
+            found.append((fsum(run.length_m for run in runs[start:at]), held))
         at = max(at, start + 1)
     return found
 
@@ -121,11 +122,13 @@ def _stretches(
 def _slack(vehicle: Vehicle, runs: Sequence[Run], points: Sequence[str]) -> list[Addend]:
     """Extra where the path passes onto moving rope, and on rope that was only estimated."""
     allowed = vehicle.description.vehicle.lengths
-    slack = sum(
+    slack = fsum(
         moving_slack_m(length, held, allowed.moving)
         for length, held in _stretches(vehicle, runs, points)
     )
-    guess = sum(estimated_extra_m(run.length_m, allowed.estimated) for run in runs if run.estimated)
+    guess = fsum(
+        estimated_extra_m(run.length_m, allowed.estimated) for run in runs if run.estimated
+    )
     return [
         Addend("slack where it begins to move", slack, "moving"),
         Addend("estimated rope, trim when fitted", guess, "estimated"),
@@ -156,10 +159,10 @@ def addends(
     `points` are those along `runs`; `offset_m` is what splices lie off the marks at its ends;
     `way_m` is what the author measured where there is no rope.
     """
-    rope = sum(run.length_m for run in runs)
+    rope = fsum(run.length_m for run in runs)
     parts = [Addend("rope", rope, "rope") if runs else _at_one_place(a, b, way_m)]
     parts += _slack(vehicle, runs, points)
-    twisted = sum(run.length_m for run in runs if run.concentric)
+    twisted = fsum(run.length_m for run in runs if run.concentric)
     parts.append(Addend("lay of the twisted layers", OUTERMOST_SHARE * twisted, "lay"))
     if cable and vehicle.description.cables[cable].type == "twisted pair":
         parts.append(Addend("twist of the pair", TWIST_SHARE * rope, "pair"))

@@ -135,7 +135,9 @@ def _finished(
     sleeve, tight = _cover(cover, bare)
     outside = bare + (2 * sleeve.wall_mm if sleeve else 0.0)
     along = turns(twisted)
-    mass = sum(kg_per_m[wire] * along.get(wire, 1.0) for strand in order for wire in strand.wires)
+    mass = math.fsum(
+        kg_per_m[wire] * along.get(wire, 1.0) for strand in order for wire in strand.wires
+    )
     mass += cover_kg_per_m(sleeve, bare) if sleeve else 0.0
     return FinishedRun(
         run=run.id,
@@ -186,10 +188,12 @@ def with_take_up(
     length = {run.id: run.length_m for run in vehicle.runs}
     wires = {}
     for wire in harness.wires.values():
-        more = sum(length[run] * (along[run][wire.id] - 1.0) for run in wire.runs if run in along)
+        more = math.fsum(
+            length[run] * (along[run][wire.id] - 1.0) for run in wire.runs if run in along
+        )
         lay = math.ceil(more / LAY_STEP_M - 1e-9) * LAY_STEP_M
         if at_least:
-            lay = max(lay, sum(part.length_m for part in wire.addends if part.kind == "lay"))
+            lay = max(lay, math.fsum(part.length_m for part in wire.addends if part.kind == "lay"))
         rope, *others = wire.addends
         added = [Addend("lay of the twisted layers", round(lay, 6), "lay")] if lay else []
         parts = (rope, *added, *(part for part in others if part.kind != "lay"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.catalogue.model import Barrel, Conductor, Sleeve
 from buildbook.harness.bundles import bundle_diameter_mm
@@ -84,7 +85,7 @@ def _sides(
     ways: dict[str, list[str]] = {}
     for wire in sorted(wires, key=lambda w: (-conductors[w.id].area_mm2, w.id)):
         ways.setdefault(_away(splice, wire), []).append(wire.id)
-    heavy = max(ways, key=lambda way: sum(conductors[id_].area_mm2 for id_ in ways[way]))
+    heavy = max(ways, key=lambda way: fsum(conductors[id_].area_mm2 for id_ in ways[way]))
     near = tuple(ways[heavy])
     rest = [id_ for way, ids in ways.items() if way != heavy for id_ in ids]
     far = sorted(rest, key=lambda id_: (-conductors[id_].area_mm2, id_))
@@ -111,7 +112,7 @@ def _joint(
     barrels: Sequence[Barrel],
     sleeves: Sequence[Sleeve],
 ) -> Joint:
-    one, other = (sum(conductors[id_].area_mm2 for id_ in side) for side in (near, far))
+    one, other = (fsum(conductors[id_].area_mm2 for id_ in side) for side in (near, far))
     barrel, kind, copper = None, "bolted", one + other
     if far and (barrel := _holding(barrels, one, other)):
         kind, copper = "through", max(one, other)

@@ -106,12 +106,12 @@ def _tight_mm(stays: Sequence[Stay], lengths_m: Sequence[float]) -> float:
 def _tight_square(diameters: Sequence[float]) -> float:
     if len(diameters) <= FEW:
         return float(2 * pack([d / 2 for d in diameters]).radius) ** 2
-    return sum(d * d for d in diameters) / BUNCH_FILL
+    return math.fsum(d * d for d in diameters) / BUNCH_FILL
 
 
 def _even_mm(squares: Sequence[float], lengths_m: Sequence[float]) -> float:
-    room = sum(square * length for square, length in zip(squares, lengths_m, strict=True))
-    return math.sqrt(room / sum(lengths_m))
+    room = math.fsum(square * length for square, length in zip(squares, lengths_m, strict=True))
+    return math.sqrt(room / math.fsum(lengths_m))
 
 
 def _by_stay(stay: Stay) -> tuple[object, ...]:

@@ -157,7 +157,7 @@ def _bunches(strands: Sequence[Strand]) -> list[int]:
         return []
 
     def promised(count: int) -> float:
-        outside = math.sqrt(sum(d * d for d in diameters[:count]) / BUNCH_FILL)
+        outside = math.sqrt(math.fsum(d * d for d in diameters[:count]) / BUNCH_FILL)
         left = diameters[count:]
         while left:
             ring = fitting(left, outside)
@@ -210,7 +210,7 @@ def turned_rad(diameters: Sequence[float], inside_mm: float) -> float:
         cosine = (ra * ra + rb * rb - apart * apart) / (2 * ra * rb)
         return math.acos(max(-1.0, min(1.0, cosine)))
 
-    return sum(angle(a, b) for a, b in pairwise([*diameters, diameters[0]]))
+    return math.fsum(angle(a, b) for a, b in pairwise([*diameters, diameters[0]]))
 
 
 def fitting(diameters: Sequence[float], inside_mm: float) -> int:
@@ -308,7 +308,7 @@ def on_ring(diameters: Sequence[float], inside_mm: float) -> tuple[tuple[float, 
             [*zip(reach, diameters, strict=True), (reach[0], diameters[0])]
         )
     ]
-    spare = max(0.0, 2 * math.pi - sum(steps)) / len(steps)
+    spare = max(0.0, 2 * math.pi - math.fsum(steps)) / len(steps)
     at, centres = 0.0, []
     for radius, step in zip(reach, steps, strict=True):
         centres.append((radius * math.sin(at), radius * math.cos(at)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from math import fsum
 
 from buildbook.harness.breakout_order import near_ends, onward, root_of
 from buildbook.harness.model import Wire
@@ -22,7 +23,7 @@ class LayingLine:
 
     def at_m(self, station: int) -> float:
         """Length from where it begins to one of its points."""
-        return sum(self.lengths_m[:station])
+        return fsum(self.lengths_m[:station])
 
 
 def laying_lines(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import fsum
 
 from buildbook.description.quantities import WireSize
 from buildbook.vehicle.model import Connector
@@ -67,7 +68,7 @@ class Wire:
 
     @cached_property
     def cut_m(self) -> float:
-        return sum(a.length_m for a in self.addends)
+        return fsum(a.length_m for a in self.addends)
 
     @property
     def is_guessed(self) -> bool:

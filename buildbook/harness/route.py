@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 
 import networkx as nx
 
@@ -183,7 +184,7 @@ def _way(rope: Rope, circuit: Circuit, ends: Mapping[str, str], anchor: str) -> 
         if isinstance(a, State) and isinstance(b, State)
     }
     return Way(
-        anchor, grown[0], sum(lengths.values()), Route(circuit.id, _pieces(grown[1], states))
+        anchor, grown[0], fsum(lengths.values()), Route(circuit.id, _pieces(grown[1], states))
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain, combinations, product
+from math import fsum
 
 from buildbook.harness.cut_length import is_moving
 from buildbook.harness.rope import Rope
@@ -135,14 +136,14 @@ class _SplicedPiece:
         return self.rope.inside[self.harness][leg.point][0][point]
 
     def link_m(self, points: Sequence[str], links: Iterable[tuple[int, int]]) -> float:
-        return sum(self.rope.length_m(self.harness, points[a], points[b]) for a, b in links)
+        return fsum(self.rope.length_m(self.harness, points[a], points[b]) for a, b in links)
 
     def cost_m(self, tree: SpliceTree) -> float:
         """Length times area of every wire in m of the thinnest leg, and what its crimps count for.
 
         On a bus the stubs count too.
         """
-        total = sum(
+        total = fsum(
             leg.area_mm2 * self.far_m(leg, tree.points[at])
             for leg, at in zip(self.legs, tree.splice_of, strict=True)
         )
@@ -166,7 +167,7 @@ class _SplicedPiece:
 
     def floor_m(self, points: Sequence[str]) -> float:
         """What no tree on these points can cost less than: nearest legs and thinnest links."""
-        legs = sum(
+        legs = fsum(
             leg.area_mm2 * self.far_m(leg, points[at])
             for leg, at in zip(self.legs, self.nearest(points), strict=True)
         )
@@ -212,7 +213,7 @@ class _SplicedPiece:
                 if i == at
             ]
             onward = max(0, 2 - sum(at in link for link in tree.links))
-            total += sum(sorted(own, reverse=True)[onward:])
+            total += fsum(sorted(own, reverse=True)[onward:])
         return total
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from decimal import Decimal
+from math import fsum
 
 from buildbook.description import models as written
 from buildbook.harness.finishing import FinishedRun
@@ -88,7 +89,7 @@ def _bought(found: tuple[NetNeed, ...], description: written.Description) -> Pur
 def _less_cut(line: BillLine, plans: Iterable[CuttingPlan]) -> BillLine:
     """The line without the metres that are cut from owned lengths, which are there already."""
     sources = [s for plan in plans if plan.key in line.keys for s in plan.sources if s.owned]
-    cut = sum(cut.length_m for source in sources for cut in source.cuts)
+    cut = fsum(cut.length_m for source in sources for cut in source.cuts)
     if not line.quantity or not cut:
         return line
     return replace(line, quantity=round(line.quantity - cut, 3), owned=round(line.owned + cut, 3))
@@ -177,7 +178,7 @@ def _with_cuts(row: Stock, taking: StockTaken, plans: Iterable[CuttingPlan]) -> 
             mine = next(pair for pair in given if pair[0] == source.length_m)
             given.remove(mine)
             if mine[1] == row.part and row.key in ("", plan.key):
-                taken += sum(cut.length_m for cut in source.cuts)
+                taken += fsum(cut.length_m for cut in source.cuts)
     return replace(row, taken=round(taken, 3))
 
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
-from math import ceil
+from math import ceil, fsum
 
 from buildbook.description import models as written
 from buildbook.parts.choose_offers import Purchase
@@ -41,8 +41,8 @@ def _bought(
         mine = [d for d in found if (d.need.key, part) in bought.met]
         if not mine:
             continue
-        quantity = sum(bought.met[d.need.key, part] for d in mine)
-        owned = sum(d.taken for d in mine if first[d.need.key] == part)
+        quantity = fsum(bought.met[d.need.key, part] for d in mine)
+        owned = fsum(d.taken for d in mine if first[d.need.key] == part)
         line = _line(mine, part, packs, description)
         yield replace(line, quantity=round(quantity, 3), owned=owned)
 
@@ -58,7 +58,7 @@ def _without_price(
         part = "" if net.why_none else net.parts[0]
         groups[part, "" if part else net.need.key].append(net)
     for (part, _), mine in groups.items():
-        left = sum(d.left for d in mine)
+        left = fsum(d.left for d in mine)
         if not part:
             need = mine[0].need
             yield BillLine(need, (need.key,), "", need.what, "", 0, 0, None, None, quantity=left)
@@ -67,7 +67,7 @@ def _without_price(
             left / description.parts[part].pack - 1e-6
         )
         line = _line(mine, part, packs, description)
-        yield replace(line, quantity=left, owned=sum(d.taken for d in mine))
+        yield replace(line, quantity=left, owned=fsum(d.taken for d in mine))
 
 
 def _owned(found: tuple[NetNeed, ...], description: written.Description) -> Iterator[BillLine]:
@@ -144,9 +144,9 @@ def together(found: list[Need]) -> Need:
         found[0],
         key=_joint_name([n.key for n in found]),
         what=_joint_title([n.what for n in found]),
-        quantity=round(sum(n.quantity for n in found), 3),
-        spare=round(sum(n.spare for n in found), 3),
-        carried=round(sum(n.carried for n in found), 3),
+        quantity=round(fsum(n.quantity for n in found), 3),
+        spare=round(fsum(n.spare for n in found), 3),
+        carried=round(fsum(n.carried for n in found), 3),
         uses=tuple(use for n in found for use in n.uses),
         pieces=tuple(piece for n in found for piece in n.pieces),
     )

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from math import fsum
 
 from buildbook.harness.model import Harness
 from buildbook.parts.kits import first_lines
@@ -56,7 +57,7 @@ def variant_figures(
         total=bill.total,
         currency=bill.currency,
         without_price=len(bill.missing),
-        wire_m=sum(wire.cut_m for wire in harness.wires.values()),
+        wire_m=fsum(wire.cut_m for wire in harness.wires.values()),
         wire_kg=wires_kg(vehicle, sizing, harness.wires.values()),
         parts_kg=parts_kg,
         with_mass=with_mass,
@@ -79,8 +80,8 @@ def parts_mass_kg(vehicle: Vehicle, bill: Bill) -> tuple[float, int]:
         if bought := line_of[need.key].part:
             fitted[bought] += need.quantity
     masses = [n * each for p, n in fitted.items() if (each := parts[p].mass) is not None]
-    return sum(masses), len(masses)
+    return fsum(masses), len(masses)
 
 
 def _needed(bill: Bill, kind: str) -> float:
-    return sum(n.quantity for n in bill.needs if n.key.partition(" ")[0] == kind)
+    return fsum(n.quantity for n in bill.needs if n.key.partition(" ")[0] == kind)

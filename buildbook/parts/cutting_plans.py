@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import count
-from math import ceil
+from math import ceil, fsum
 
 from buildbook.parts.cutting_stock import HAIR_M, KERF_M, Cutting, CuttingPattern, best_cutting
 from buildbook.parts.model import Cut, CuttingPlan, Need, StockLength
@@ -23,18 +23,18 @@ def packs_to_cut(
 
 def is_cut_from(need: Need, owned_m: Sequence[float]) -> bool:
     """Whether owned lengths alone give every piece, and the spare length beside."""
-    enough = sum(owned_m) >= need.wanted - HAIR_M
+    enough = fsum(owned_m) >= need.wanted - HAIR_M
     return enough and best_cutting([p.length_m for p in need.pieces], 0.0, owned_m) is not None
 
 
 def _packs_by_length(need: Need, pack_m: float, owned_m: Sequence[float]) -> int:
     """Packs that all its metres take beside what is owned, the spare length too."""
-    return ceil((need.wanted - sum(owned_m)) / pack_m - HAIR_M)
+    return ceil((need.wanted - fsum(owned_m)) / pack_m - HAIR_M)
 
 
 def _packs_cut(cuts: Cutting, pack_m: float) -> int:
     """Packs that are new and cut from."""
-    return round(sum(cut.length_m for cut in cuts.patterns if not cut.owned) / pack_m)
+    return round(fsum(cut.length_m for cut in cuts.patterns if not cut.owned) / pack_m)
 
 
 def cutting_of(
@@ -44,13 +44,13 @@ def cutting_of(
     lengths = [piece.length_m for piece in need.pieces]
     if not in_one_length:
         return best_cutting(lengths, pack_m, owned_m)
-    endless = sum(lengths) + KERF_M * len(lengths)
+    endless = fsum(lengths) + KERF_M * len(lengths)
     cuts = best_cutting(lengths, endless, owned_m)
     if cuts is None:
         return None
     patterns = tuple(cut if cut.owned else _cut_off(cut, pack_m) for cut in cuts.patterns)
     # Owned lengths are filled to save a reel, not metres: only a plan at the bound is the fewest.
-    least_m = endless - sum(owned_m) - KERF_M * (len(owned_m) + 1)
+    least_m = endless - fsum(owned_m) - KERF_M * (len(owned_m) + 1)
     new_m = sum(cut.length_m for cut in patterns if not cut.owned)
     return Cutting(patterns, new_m <= pack_m * max(0, ceil(least_m / pack_m - HAIR_M)) + HAIR_M)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, fsum
 
 KERF_M = 0.002
 """Lost at every cut, squaring the end. Bench practice, no source."""
@@ -83,8 +83,8 @@ def reels_by_halves(sizes: Sequence[float], reel: float) -> int:
     for least in {x for x in sizes if x <= reel / 2} | {0.0}:
         alone = sum(x > reel - least + HAIR_M for x in sizes)
         halves = [x for x in sizes if reel / 2 + HAIR_M < x <= reel - least + HAIR_M]
-        small = sum(x for x in sizes if least - HAIR_M <= x <= reel / 2 + HAIR_M)
-        beside = len(halves) * reel - sum(halves)
+        small = fsum(x for x in sizes if least - HAIR_M <= x <= reel / 2 + HAIR_M)
+        beside = len(halves) * reel - fsum(halves)
         most = max(most, alone + len(halves) + max(0, ceil((small - beside) / reel - HAIR_M)))
     return most
 
@@ -110,7 +110,7 @@ def first_fit(
 
 def _left_over(length_m: float, pieces_m: Sequence[float], kerf_m: float) -> float:
     """Length left on a reel in m; 0 where the last piece ends within a kerf of its end."""
-    return max(0.0, length_m - sum(pieces_m) - kerf_m * len(pieces_m))
+    return max(0.0, length_m - fsum(pieces_m) - kerf_m * len(pieces_m))
 
 
 class _Search:
@@ -141,7 +141,7 @@ class _Search:
         """New reels that the pieces left take at least."""
         rooms = self.rooms[next_room:]
         sizes = [self.sizes[n] for n in left]
-        length = max(0, ceil((sum(sizes) - sum(rooms)) / self.reel - HAIR_M))
+        length = max(0, ceil((fsum(sizes) - fsum(rooms)) / self.reel - HAIR_M))
         largest = max(rooms, default=0.0)
         return max(length, reels_by_halves([x for x in sizes if x > largest + HAIR_M], self.reel))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.catalogue.mass import copper_kg_per_m
 from buildbook.figures import whole_mm
@@ -98,7 +99,7 @@ def _copper_kg(sized: Sized) -> float:
     def kg(wire: Wire) -> float:
         return wire.cut_m * copper_kg_per_m(sized.sizing.wires[wire.id].area_mm2)
 
-    return sum(map(kg, sized.harness.wires.values()))
+    return fsum(map(kg, sized.harness.wires.values()))
 
 
 def _drops(before: Sized, now: Sized) -> tuple[tuple[Drop | None, Drop | None], ...]:

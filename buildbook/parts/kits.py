@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.parts.keys import colour_of
 from buildbook.parts.model import Bill, BillLine
@@ -41,7 +42,7 @@ def _items(found: dict[tuple[str, str, str], dict[str, float]]) -> tuple[KitItem
         KitItem(
             part,
             what,
-            round(sum(by_colour.values()), 3),
+            round(fsum(by_colour.values()), 3),
             unit,
             tuple((c, round(m, 3)) for c, m in sorted(by_colour.items()) if c),
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.harness.finishing import FinishedRun
 from buildbook.harness.model import Harness, Wire
@@ -60,19 +61,16 @@ def harness_masses(
 
 def wires_kg(vehicle: Vehicle, sizing: Sizing, wires: Iterable[Wire]) -> float:
     """Mass of wires as cut, from the catalogue's kg a metre."""
-    return sum((w.cut_m * conductor_of(vehicle, sizing.wires[w.id]).kg_per_m for w in wires), 0.0)
+    return fsum(w.cut_m * conductor_of(vehicle, sizing.wires[w.id]).kg_per_m for w in wires)
 
 
 def covers_kg(runs: Iterable[Run], dressed: Mapping[str, FinishedRun]) -> float:
     """Mass of the covers along these runs, by the length of each."""
     found = ((run.length_m, dressed[run.id]) for run in runs if run.id in dressed)
-    return sum(
-        (
-            length_m * cover_kg_per_m(piece.sleeve, piece.bare_mm)
-            for length_m, piece in found
-            if piece.sleeve
-        ),
-        0.0,
+    return fsum(
+        length_m * cover_kg_per_m(piece.sleeve, piece.bare_mm)
+        for length_m, piece in found
+        if piece.sleeve
     )
 
 
@@ -86,7 +84,7 @@ def _parts(vehicle: Vehicle, bill: Bill, harness: str) -> tuple[float, float, in
         kind = need.key.partition(" ")[0]
         # Of heat-shrink and tape, what covers runs belongs to no system.
         mine = (use for use in need.uses if use.harness == harness)
-        count = sum(use.quantity for use in mine if use.system or kind != cover)
+        count = fsum(use.quantity for use in mine if use.system or kind != cover)
         if not count or kind in CALCULATED:
             continue
         bought = line_of[need.key].part

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from math import fsum
 
 from buildbook.parts.keys import colour_of
 
@@ -169,11 +170,11 @@ class CuttingPlan:
 
     @property
     def cut_m(self) -> float:
-        return sum(cut.length_m for source in self.sources for cut in source.cuts)
+        return fsum(cut.length_m for source in self.sources for cut in source.cuts)
 
     @property
     def left_m(self) -> float:
-        return sum(source.left_m for source in self.sources)
+        return fsum(source.left_m for source in self.sources)
 
 
 @dataclass(frozen=True)

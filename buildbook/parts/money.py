@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from math import fsum
 
 from buildbook.words.say import mark
 
@@ -33,7 +34,7 @@ def shared_out(cost: Decimal, weights: Mapping[str, float]) -> dict[str, Decimal
 
     The hundredths that rounding down leaves over go to the largest remainders.
     """
-    total = sum(weights.values())
+    total = fsum(weights.values())
     if total <= 0:
         return {}
     exact = {

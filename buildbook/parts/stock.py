@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.description import models as written
 from buildbook.parts.model import Need, Stock
@@ -37,11 +38,11 @@ def take_stock(
         if not part.owned:
             continue
         mine = [n for n in wanted if part_id in serves[n.key]]
-        pieces = sum(stock.pieces for stock in part.owned)
+        pieces = fsum(stock.pieces for stock in part.owned)
         whole = tuple(sorted(stock.length for stock in part.owned if stock.length))
         used = 0.0
         for need in (n for n in mine if not n.pieces):
-            there = pieces if need.unit == "piece" else sum(whole)
+            there = pieces if need.unit == "piece" else fsum(whole)
             more = min(need.wanted - taken.get(need.key, 0.0), there - used)
             if more > 0:
                 taken[need.key] = taken.get(need.key, 0.0) + more
@@ -49,12 +50,12 @@ def take_stock(
         for need, length in _coloured(part, [n for n in mine if n.pieces]):
             lengths[need.key] = (*lengths.get(need.key, ()), (length, part_id))
         unit = "m" if whole else "piece"
-        rows.append(Stock(part_id, part.what, sum(whole) or pieces, used, unit, whole))
+        rows.append(Stock(part_id, part.what, fsum(whole) or pieces, used, unit, whole))
     for key, reels in on_reels(choice).items():
         if key in serves:
             lengths[key] = (*lengths.get(key, ()), *((length, "") for length in reels))
         what = key.removeprefix("wire ")
-        rows.append(Stock("", what, sum(reels), 0.0, "m", reels, key))
+        rows.append(Stock("", what, fsum(reels), 0.0, "m", reels, key))
     return StockTaken(taken, lengths, tuple(rows))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.parts.model import Need, PieceToCut, Use
 
@@ -38,7 +39,7 @@ def _need(key: str, found: list[TakeOff]) -> Need:
     return Need(
         key,
         found[0].what,
-        round(sum(e.quantity for e in found), 3),
+        round(fsum(e.quantity for e in found), 3),
         found[0].unit,
         tuple(Use(*where, round(quantity, 3)) for where, quantity in sorted(shares.items())),
         pieces=tuple(PieceToCut(e.piece, e.harness, e.quantity) for e in found if e.piece),

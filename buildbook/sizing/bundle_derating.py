@@ -35,5 +35,5 @@ def loaded_share(loads: Iterable[tuple[float, float]]) -> float:
     The measure of AC 43.13-1B, 11-69. A bundle without capacity counts as fully loaded.
     """
     pairs = list(loads)
-    room = sum(free_a for _, free_a in pairs)
-    return min(1.0, sum(abs(amps) for amps, _ in pairs) / room) if room > 0 else 1.0
+    room = math.fsum(free_a for _, free_a in pairs)
+    return min(1.0, math.fsum(abs(amps) for amps, _ in pairs) / room) if room > 0 else 1.0

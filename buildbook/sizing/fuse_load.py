@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.electrical.model import Solved
 from buildbook.sizing.load_paths import FLAT_BATTERY, LoadPath
@@ -126,7 +127,7 @@ def _inrush_together(fed: list[LoadPath], amps: Mapping[str, float]) -> tuple[fl
             by_state.setdefault(path.state, []).append(path)
     surges = [
         (
-            amps[state] + sum(p.load.inrush_a - p.current_a for p in paths),
+            amps[state] + fsum(p.load.inrush_a - p.current_a for p in paths),
             max(p.load.inrush_s for p in paths),
             all_of(sorted(p.load.id for p in paths)),
         )

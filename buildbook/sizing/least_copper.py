@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Any
 
 import numpy as np
@@ -62,7 +63,7 @@ class _Cluster:
         return bool((self.used(sizes) <= 1 + ROUNDING).all())
 
     def copper(self, sizes: Sequence[int]) -> float:
-        return sum(s.copper[size] for s, size in zip(self.stretches, sizes, strict=True))
+        return fsum(s.copper[size] for s, size in zip(self.stretches, sizes, strict=True))
 
 
 def least_copper(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from math import fsum
 
 from buildbook.electrical.model import Branch, Solution
 from buildbook.electrical.network import inside
@@ -48,7 +49,7 @@ class LoadPath:
     @property
     def lost_v(self) -> float:
         """Lost in all that counts, as it was solved."""
-        wires_v = sum(abs(self.amps[b.id]) * b.ohms for b in self.counted if b.kind == "wire")
+        wires_v = fsum(abs(self.amps[b.id]) * b.ohms for b in self.counted if b.kind == "wire")
         return wires_v + self.other_drop_v
 
 
@@ -137,7 +138,7 @@ def charging_path(vehicle: Vehicle, solutions: Mapping[str, Solution]) -> LoadPa
         most_a,
         tuple(feed),
         tuple(back),
-        sum(most_a * b.on_ohms for b in counted if b.kind != "wire"),
+        fsum(most_a * b.on_ohms for b in counted if b.kind != "wire"),
         allowed.volts,
         False,
         tuple(b.ref for b in counted if b.kind == "wire"),
@@ -238,7 +239,7 @@ def _path(
     if more_a := added_while_on_a(load, abs(current)):
         amps = {**amps, **{b.id: abs(amps[b.id]) + more_a for b in counted}}
     others = (b for b in counted if b.kind not in ("wire", "source"))
-    other = sum(abs(amps[b.id]) * b.on_ohms for b in others)
+    other = fsum(abs(amps[b.id]) * b.on_ohms for b in others)
     wires = tuple(b.ref for b in counted if b.kind == "wire")
     allowed = allowance(vehicle, load, cranking)
     return LoadPath(

@@ -94,11 +94,11 @@ class PathDrop:
 
     @property
     def wires_v(self) -> float:
-        return sum(p.volts for p in self.parts if p.kind == "wire")
+        return math.fsum(p.volts for p in self.parts if p.kind == "wire")
 
     @property
     def others_v(self) -> float:
-        return sum(p.volts for p in self.parts if p.kind != "wire")
+        return math.fsum(p.volts for p in self.parts if p.kind != "wire")
 
     @property
     def lost_v(self) -> float:

@@ -49,7 +49,7 @@ class _Flow:
                 for branch, amps in self.solution.at.get(node, ())
                 if _brings(branch, node, amps) == inwards
             ]
-            least = PART * sum(amps for amps, _, _ in there)
+            least = PART * math.fsum(amps for amps, _, _ in there)
             self.known[node, inwards] = [
                 (branch, other) for amps, branch, other in there if amps >= least and branch.leads
             ]

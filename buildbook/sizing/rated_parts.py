@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from math import fsum
 
 from buildbook.electrical.model import Solved
 from buildbook.electrical.network import volts_while_on
@@ -88,4 +89,4 @@ def _splices(harness: Harness, areas_mm2: Mapping[str, float]) -> Iterator[Rated
 def thicker_side_mm2(splice: Splice, areas_mm2: Mapping[str, float]) -> float:
     """Copper in the barrel with the thickest wire on one side and all others on the other."""
     areas = sorted((areas_mm2[w] for w in splice.wires), reverse=True)
-    return max(areas[0], sum(areas[1:]))
+    return max(areas[0], fsum(areas[1:]))

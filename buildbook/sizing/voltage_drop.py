@@ -106,7 +106,7 @@ class _DropWay:
         return self.other_v <= (1 - LEAST_SHARE) * self.allowed_v
 
     def lost_v(self, places: Mapping[str, Installation], sizes: Mapping[str, int]) -> float:
-        copper_v = sum(a * _copper_ohm(places[w], sizes[w]) for w, a in self.warm_a.items())
+        copper_v = math.fsum(a * _copper_ohm(places[w], sizes[w]) for w, a in self.warm_a.items())
         return self.other_v + copper_v
 
 
@@ -120,7 +120,7 @@ def _left(
     if way.lost_v(places, least) <= way.allowed_v:
         return Way(way.allowed_v, {})
     free = {w: a for w, a in way.warm_a.items() if most[w] > least[w]}
-    free_v = sum(a * _copper_ohm(places[w], least[w]) for w, a in free.items())
+    free_v = math.fsum(a * _copper_ohm(places[w], least[w]) for w, a in free.items())
     return Way(way.allowed_v - way.lost_v(places, least) + free_v, free)
 
 
@@ -154,10 +154,10 @@ def _ways(
         if path.signal:
             continue
         amps = {w: abs(path.amps[f"wire:{w}"]) for w in path.wires}
-        joints_v = sum(a * joints_ohm(places[w].wire) for w, a in amps.items())
+        joints_v = math.fsum(a * joints_ohm(places[w].wire) for w, a in amps.items())
         warm_a = {w: a * ratios[w] for w, a in amps.items()}
         root = {w: math.sqrt(a) for w, a in warm_a.items()}
-        per_root = sum(root[w] * places[w].wire.cut_m for w in root) * OHM_MM2_PER_M
+        per_root = math.fsum(root[w] * places[w].wire.cut_m for w in root) * OHM_MM2_PER_M
         ideal_mm2 = {w: r * per_root / path.allowed_v for w, r in root.items()}
         found.append(
             _DropWay(path.load.id, path.allowed_v, path.other_drop_v + joints_v, warm_a, ideal_mm2)

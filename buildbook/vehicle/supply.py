@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Set
+from math import fsum
 
 from buildbook.description import models as written
 from buildbook.vehicle.model import Device, Pin
@@ -167,7 +168,7 @@ def check_states(scope: Scope) -> None:
     states = scope.description.states
     if not states:
         scope.say(("states",), "there are no operating states", "", "add at least `off` and `on`")
-    total = sum(state.share for state in states.values())
+    total = fsum(state.share for state in states.values())
     if total > 1 + 1e-9:
         scope.say(
             ("states",),

@@ -105,6 +105,10 @@ def test_numbers_of_a_table_stay_numbers_and_names_beside_them_text():
     )
 
 
+def test_a_whole_number_of_a_table_is_written_alike_however_it_was_worked_out():
+    assert table([{"a": -0.0, "b": 4.0, "c": 4, "d": 0.5}]) == "a,b,c,d\n0,4,4,0.5\n"
+
+
 def test_each_state_has_a_netlist_of_its_own_that_the_simulator_runs(exported):
     decks = sorted(path.name for path in (exported / "network").iterdir())
     assert len(decks) == len(STATES)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from math import fsum
 from typing import TypeVar
 
 from buildbook.bench.build_sheet import build_sheet
@@ -163,7 +164,7 @@ class CutLine:
         own = tuple((what, mm) for what, mm in self.row.addends if what not in ENDS)
         return (
             *own,
-            (mark("ends"), round(sum(mm for what, mm in self.row.addends if what in ENDS), 1)),
+            (mark("ends"), round(fsum(mm for what, mm in self.row.addends if what in ENDS), 1)),
         )
 
 
@@ -376,7 +377,7 @@ def beside_shares(table_mm: float, readings: int, gauges: bool) -> tuple[float, 
         least = tuple(round(a + b, 1) for a, b in zip(least, LONG_HEADS, strict=True))
     narrow = NARROW_MM if language() == "en" else LONG_NARROW_MM
     own = [max(BESIDE_MM_OF[n], narrow * share / 100) for n, share in enumerate(least[:-1])]
-    use = table_mm - sum(own) - READING_MM * readings
+    use = table_mm - fsum(own) - READING_MM * readings
     if use <= table_mm * least[-1] / 100:
         return least
     return tuple(round(100 * mm / table_mm, 1) for mm in (*own, use))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
@@ -193,8 +194,8 @@ def way_row(number: int, way: PathDrop, letters: dict[str, str]) -> WayRow:
         for p in way.parts
         if p.kind == "wire" or p.volts >= LEAST_V
     )
-    total = sum(p.volts for p in way.parts)
-    smaller_v = total - sum(volts for _, volts in named)
+    total = fsum(p.volts for p in way.parts)
+    smaller_v = total - fsum(volts for _, volts in named)
     return WayRow(number, way, letters.get(way.state, state_said(way.state)), named, smaller_v)
 
 

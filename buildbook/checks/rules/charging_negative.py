@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from buildbook.checks.model import Finding
 from buildbook.checks.stages import Assessed
@@ -45,7 +46,7 @@ def check(assessed: Assessed) -> Iterator[Finding]:
     device = assessed.vehicle.devices.get(about)
     where = device.where if device else Where("vehicle.yaml")
     shares = {name: state.share for name, state in description.states.items()}
-    balance = sum(shares[name] * s.charging_a for name, s in assessed.solved.meter.items())
+    balance = fsum(shares[name] * s.charging_a for name, s in assessed.solved.meter.items())
     drains = any(shares.values()) and balance < -1e-6
     if drains:
         yield Finding(

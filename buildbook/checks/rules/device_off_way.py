@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from math import fsum
 
 import networkx as nx
 
@@ -80,4 +81,4 @@ def _ends(vehicle: Vehicle, device: Device) -> Counter[str]:
 
 
 def _whole(ways: dict[str, dict[str, float]], point: str, ends: Counter[str]) -> float:
-    return sum(count * ways[point].get(end, 1e9) for end, count in ends.items())
+    return fsum(count * ways[point].get(end, 1e9) for end, count in ends.items())

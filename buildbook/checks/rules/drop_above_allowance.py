@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.checks.conducting import battery_posts, reach, unloaded
 from buildbook.checks.model import Finding
@@ -50,13 +51,13 @@ class Loss:
     @property
     def adds_up(self) -> bool:
         """Whether wires and takers make up the loss: what pulses loses more while it is on."""
-        told = self.wire_v + sum(v for _, v in self.takers)
+        told = self.wire_v + fsum(v for _, v in self.takers)
         return abs(told - self.volts) <= MOST_APART * self.volts
 
     @property
     def uncurable(self) -> bool:
         """Whether what is no wire leaves too little for any wire."""
-        return sum(v for _, v in self.takers) > (1 - LEAST_SHARE) * self.allowed_v
+        return fsum(v for _, v in self.takers) > (1 - LEAST_SHARE) * self.allowed_v
 
     @property
     def cause(self) -> tuple[bool, str]:
@@ -144,7 +145,7 @@ def _on_the_way(
     held = [wire for wire in wires if _is_held(assessed, wire)] or wires
     told = [wire for wire in held if wire_v.get(wire, 0.0) >= LEAST_TOLD * excess_v]
     takers = sorted(found.items(), key=lambda taker: (-taker[1], taker[0]))
-    return tuple(takers), tuple(told or held), sum(wire_v.values())
+    return tuple(takers), tuple(told or held), fsum(wire_v.values())
 
 
 def _is_held(assessed: Assessed, wire: str) -> bool:
@@ -183,7 +184,7 @@ def _text(loss: Loss, others: list[str]) -> str:
     )
     if loss.takers:
         named = [f"{name} {decimals(volts, 2)} V" for name, volts in loss.takers[:MOST_NAMED]]
-        rest_v = sum(v for _, v in loss.takers[MOST_NAMED:])
+        rest_v = fsum(v for _, v in loss.takers[MOST_NAMED:])
         if loss.adds_up:
             text += say(
                 " Of it {most}, all else but wire {rest_v:.2f} V, and wire {wire_v:.2f} V.",

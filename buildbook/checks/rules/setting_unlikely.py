@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
+from math import fsum
 from typing import Any
 
 from buildbook.checks.mends_of_volts import agree, nominal_mended, opposed, turned, volts_of
@@ -176,7 +177,7 @@ def _volts(vehicle: Vehicle) -> Iterator[Finding]:
     """Nominal volts, the batteries between the posts, and what charges them agree."""
     nominal_v = vehicle.description.vehicle.nominal
     string = [s for s in vehicle.supply.batteries if s.id in vehicle.supply.string]
-    rest_v = sum(volts_of(s) for s in string)
+    rest_v = fsum(volts_of(s) for s in string)
     if not agree(rest_v, nominal_v):
         remedy, edits = nominal_mended(vehicle, rest_v)
         against = opposed(vehicle)

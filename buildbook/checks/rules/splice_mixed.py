@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 from buildbook.catalogue.load import barrels
 from buildbook.checks.model import PRACTICE, Finding
@@ -33,13 +34,13 @@ def check(assessed: Assessed) -> Iterator[Finding]:
                 thick_mm2=areas[thick],
                 ratio=MOST_RATIO,
             )
-        elif sum(areas.values()) > largest:
+        elif fsum(areas.values()) > largest:
             text = say(
                 "Splice {splice} of '{circuit}' joins {all:g} mm2 in all; the largest barrel takes "
                 "{largest:g} mm2.",
                 splice=splice.id,
                 circuit=splice.circuit,
-                all=sum(areas.values()),
+                all=fsum(areas.values()),
                 largest=largest,
             )
         else:

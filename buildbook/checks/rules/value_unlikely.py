@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from math import fsum
 from typing import Any
 
 from buildbook.checks.likely import Range, likely, with_slip
@@ -218,7 +219,7 @@ def _inrush_of(device: Device) -> str:
 
 
 def _summed_w(device: Device) -> float:
-    return sum(load.rated_a**2 * load.ohms for load in device.loads)
+    return fsum(load.rated_a**2 * load.ohms for load in device.loads)
 
 
 def _coils(assessed: Assessed) -> Iterator[Value]:

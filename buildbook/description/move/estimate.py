@@ -40,5 +40,5 @@ def estimate_m(layout: Layout, harness: str, start: str, end: str) -> float:
 def _ratio(runs: Iterable[Stretch], places: Mapping[str, Place]) -> float | None:
     """How many times as long as their straight lines measured runs are; None without any."""
     known = [s for s in runs if s.measured and s.ends[0] in places and s.ends[1] in places]
-    line_m = sum(straight_m(places[s.ends[0]], places[s.ends[1]]) for s in known)
-    return sum(s.length_m for s in known) / line_m if line_m > 0 else None
+    line_m = math.fsum(straight_m(places[s.ends[0]], places[s.ends[1]]) for s in known)
+    return math.fsum(s.length_m for s in known) / line_m if line_m > 0 else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from math import fsum
 
 from buildbook.drawing.charts.axis import DARK, WIDTH_MM, draw_axis, ticks_to
 from buildbook.drawing.shared.box import Box
@@ -35,7 +36,7 @@ def cost_chart(result: Priced) -> Sheets:
     if not shown:
         return ()
     row, head = 4.6, 7.0
-    high = sum(head + row * len(rows) for _, rows in shown)
+    high = fsum(head + row * len(rows) for _, rows in shown)
     canvas = figure(
         WIDTH_MM,
         9 + high + 8,

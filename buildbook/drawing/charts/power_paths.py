@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import fsum
+
 import networkx
 
 from buildbook.sizing.stage import Sized
@@ -17,7 +19,7 @@ def largest_state(result: Sized) -> str:
     sure = [state for state, solution in meter.items() if not solution.unsettled]
     return max(
         sure or meter,
-        key=lambda s: sum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused),
+        key=lambda s: fsum(abs(meter[s].current_a.get(f"load:{x}", 0.0)) for x in fused),
     )
 
 

@@ -71,7 +71,7 @@ class Formboard:
 
 def line_mm(path: Sequence[Point]) -> float:
     """Length of a line through points."""
-    return sum(math.dist(a, b) for a, b in pairwise(path))
+    return math.fsum(math.dist(a, b) for a, b in pairwise(path))
 
 
 def part_of(path: Sequence[Point], start_mm: float, end_mm: float) -> tuple[Point, ...]:
@@ -158,7 +158,7 @@ def _formboard(
 
 def _trunk(tree: Tree, board: Box) -> tuple[tuple[Point, ...], int] | None:
     """The trunk's line on the board and its rows; None where its rows would lie too close."""
-    total = sum(tree.runs[pair].length_m * 1000 for pair in pairwise(tree.trunk))
+    total = math.fsum(tree.runs[pair].length_m * 1000 for pair in pairwise(tree.trunk))
     margin = EDGE_MM + END_ROOM_MM
     wide = board.w - 2 * margin
     if total <= wide:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.drawing.harness.section import (
     HEIGHT_MM,
@@ -109,12 +110,12 @@ def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
     """Pages of shelves of cells, largest first."""
     shelves: list[list[_Cell]] = []
     for cell in cells:
-        if not shelves or sum(c.width for c in shelves[-1]) + cell.width > WIDTH_MM:
+        if not shelves or fsum(c.width for c in shelves[-1]) + cell.width > WIDTH_MM:
             shelves.append([])
         shelves[-1].append(cell)
     pages: list[list[list[_Cell]]] = []
     for shelf in shelves:
-        used = sum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
+        used = fsum(max(c.height for c in s) for s in pages[-1]) if pages else HEIGHT_MM
         if used + max(c.height for c in shelf) > SHEET_MM - HEAD_MM - STRIP_MM:
             pages.append([])
         pages[-1].append(shelf)
@@ -124,7 +125,7 @@ def _pages(cells: list[_Cell]) -> list[list[list[_Cell]]]:
 def _sheet(
     result: Sized, harness: str, page: list[list[_Cell]], scale: float, number: int
 ) -> Drawing:
-    height = HEAD_MM + sum(max(c.height for c in shelf) for shelf in page)
+    height = HEAD_MM + fsum(max(c.height for c in shelf) for shelf in page)
     name = f"lay-up-{harness}-{number}"
     title = say("{harness} harness: where the lay-up changes", harness=harness)
     canvas = figure(

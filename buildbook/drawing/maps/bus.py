@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
@@ -44,7 +45,7 @@ class Bus:
     @property
     def across_ohm(self) -> float | None:
         """All terminating resistors side by side; None without."""
-        whole = sum(1 / load.ohms for load in self.resistors)
+        whole = fsum(1 / load.ohms for load in self.resistors)
         return 1 / whole if whole else None
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.bench.drilling import DrilledWall, DrillHole, Spot, drilled_walls
 from buildbook.drawing.maps.drill_hole import draw_face, draw_hole
@@ -87,7 +88,7 @@ def _rows(cells: list[Cell]) -> list[list[Cell]]:
     """Cells side by side in their order, low ones first, as many as go on the width."""
     rows: list[list[Cell]] = []
     for cell in cells:
-        if rows and sum(c.wide for c in rows[-1]) + cell.wide <= WIDE_MM:
+        if rows and fsum(c.wide for c in rows[-1]) + cell.wide <= WIDE_MM:
             rows[-1].append(cell)
         else:
             rows.append([cell])
@@ -101,7 +102,7 @@ def _deep(row: list[Cell]) -> float:
 def _on_sheets(rows: list[list[Cell]]) -> list[list[list[Cell]]]:
     sheets: list[list[list[Cell]]] = []
     for row in rows:
-        if sheets and sum(map(_deep, sheets[-1])) + _deep(row) <= DEEP_MM - BAR_MM:
+        if sheets and fsum(map(_deep, sheets[-1])) + _deep(row) <= DEEP_MM - BAR_MM:
             sheets[-1].append(row)
         else:
             sheets.append([row])
@@ -123,7 +124,7 @@ def _sheet(
     )
     canvas = figure(
         WIDE_MM,
-        TOP_MM + sum(map(_deep, rows)) + BAR_MM,
+        TOP_MM + fsum(map(_deep, rows)) + BAR_MM,
         result.vehicle.description.vehicle,
         name,
         title,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.bench.drilling import DrilledWall, DrillHole, Spot
 from buildbook.drawing.maps.drill_hole import draw_face, draw_hole
@@ -200,8 +201,8 @@ def apart(at: Sequence[float], sizes: Sequence[float]) -> list[float]:
 
 def _first(group: tuple[list[float], list[float]]) -> float:
     """Where a group begins: about the middle of its places."""
-    return (group[0][0] + group[0][-1]) / 2 - sum(group[1]) / 2
+    return (group[0][0] + group[0][-1]) / 2 - fsum(group[1]) / 2
 
 
 def _last(group: tuple[list[float], list[float]]) -> float:
-    return _first(group) + sum(group[1])
+    return _first(group) + fsum(group[1])

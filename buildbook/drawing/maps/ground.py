@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import fsum
 
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.canvas import GREY, Canvas
@@ -55,7 +56,7 @@ class Block:
 
     @property
     def high(self) -> float:
-        return max(LEAST_MM, sum(row.high for row in self.rows))
+        return max(LEAST_MM, fsum(row.high for row in self.rows))
 
 
 def ground_maps(result: Sized) -> tuple[Drawing, ...]:
@@ -77,7 +78,7 @@ def _heights(blocks: list[Block]) -> list[float]:
     """What some of the blocks, one below the other, take: from the highest block's own up."""
     highest = max(block.high for block in blocks)
     sums = (
-        sum(block.high for block in blocks[a:b]) + BETWEEN_MM * (b - a - 1)
+        fsum(block.high for block in blocks[a:b]) + BETWEEN_MM * (b - a - 1)
         for a in range(len(blocks))
         for b in range(a + 1, len(blocks) + 1)
     )
@@ -150,7 +151,7 @@ def _blocks(point: GroundPoint, room: float) -> list[Block]:
     rows: list[Row] = []
     for wire in point.wires:
         row = Row(wire, lines_of(words_of(wire)))
-        if rows and sum(r.high for r in rows) + row.high > room:
+        if rows and fsum(r.high for r in rows) + row.high > room:
             blocks.append(Block(point, tuple(rows), bool(blocks)))
             rows = []
         rows.append(row)

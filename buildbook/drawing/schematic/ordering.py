@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from functools import lru_cache
+from math import fsum
 
 from buildbook.drawing.schematic.layout_model import Port, Stretch
 
@@ -186,7 +187,7 @@ class _OrderSearch:
         for key in row:
             ends = self.edges.get((key, down), ())
             if ends:
-                wish[key] = sum(self._at((n, 1 - side)) for n, side in ends) / len(ends)
+                wish[key] = fsum(self._at((n, 1 - side)) for n, side in ends) / len(ends)
         moved = iter(sorted(wish, key=lambda key: (wish[key], self.place[key], key)))
         row[:] = [next(moved) if key in wish else key for key in row]
         self._number(row)

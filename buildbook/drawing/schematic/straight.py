@@ -6,6 +6,7 @@ from bisect import bisect_left, insort
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 SAME_MM = 1e-6
 ROUNDS = 4
@@ -291,7 +292,7 @@ class _Straightening:
 
     def _cost(self, met: Iterable[MovableStretch]) -> tuple[int, float]:
         bends = [abs(bend) for b in met if abs(bend := self._bend(b)) > SAME_MM]
-        return len(bends), round(sum(bends), 3)
+        return len(bends), round(fsum(bends), 3)
 
     def _have_room(self, keys: set[str], by: float) -> bool:
         return all(self.beside[key][by > 0] in keys or self._has_room(key, by) for key in keys)

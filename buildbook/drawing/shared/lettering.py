@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from math import fsum
 
 from fontTools.ttLib import TTFont
 
@@ -29,7 +30,7 @@ def _advances(bold: bool) -> tuple[dict[int, float], float]:
 def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
     """Width of a line of Roboto set at `size_mm`, from the font's own advance widths."""
     advances, missing = _advances(bold)
-    return size_mm * sum(advances.get(ord(letter), missing) for letter in text)
+    return size_mm * fsum(advances.get(ord(letter), missing) for letter in text)
 
 
 def fitted(text: str, size_mm: float, width_mm: float, bold: bool = False) -> str:

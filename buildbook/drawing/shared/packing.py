@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence, Set
+from math import fsum
 from types import MappingProxyType
 
 Size = tuple[float, float]
@@ -42,7 +43,7 @@ def pack(
 
 
 def _area(sheets: Sequence[Sequence[Spot]], sizes: Sequence[Size]) -> float:
-    return sum(sizes[n][0] * sizes[n][1] for sheet in sheets for n, _, _ in sheet)
+    return fsum(sizes[n][0] * sizes[n][1] for sheet in sheets for n, _, _ in sheet)
 
 
 def _evened(
