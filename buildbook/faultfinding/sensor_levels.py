@@ -105,7 +105,8 @@ def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> It
             ends_of_it = inside(signal.pin), inside(signal.return_pin)
             if pull_up is None or not loads or not index.keys() >= {*ends_of_it, pull_up.minus_pin}:
                 continue
-            pin_v = _pin_volts(signal, pull_up.ohms, pull_up.volts)
+            supply_v = _supply_volts(vehicle, signal)
+            pin_v = _pin_volts(signal, pull_up.ohms, pull_up.volts, supply_v)
             if pin_v is None:
                 continue
             fed = index.get(inside(signal.supply_pin)) if signal.supply_pin else None
@@ -114,7 +115,7 @@ def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> It
                 index[ends_of_it[1]],
                 index[pull_up.minus_pin],
                 fed,
-                _supply_volts(vehicle, signal),
+                supply_v,
                 frozenset(f"load:{load.id}" for load in loads),
                 frozenset(
                     f"load:{load.id}" for load in device.loads if load.from_pin == signal.supply_pin
@@ -127,14 +128,20 @@ def _holding(vehicle: Vehicle, harness: Harness, index: Mapping[str, int]) -> It
             )
 
 
-def _pin_volts(signal: Signal, pull_up_ohm: float, to_v: float) -> tuple[float, float] | None:
-    """Least and most that a working sensor makes of its pull-up; None for one that does not."""
+def _pin_volts(
+    signal: Signal, pull_up_ohm: float, to_v: float, supply_v: float
+) -> tuple[float, float] | None:
+    """Least and most that a working sensor makes of its pull-up; None for one that does not.
+
+    `supply_v` feeds it; where that is not known (0) it is what its output is told for.
+    """
     given = signal.written
     if given.hall is not None:
         return given.hall.low / 2, to_v
     if given.switch is not None or given.inductive is not None or given.current is not None:
         return None
-    loop = Loop(exactly(pull_up_ohm), exactly(to_v))
+    told_v = given.volts.of if given.volts is not None else None
+    loop = Loop(exactly(pull_up_ohm), exactly(to_v), supply_v=exactly(supply_v or told_v or 0.0))
     spans = [reading(given, value, loop).volts for value in shown(signal)]
     volts = [span.nominal for span in spans if span is not None]
     return (min(volts), max(volts)) if volts else None
