@@ -245,7 +245,6 @@ class Updating:
             dtype=np.intp,
         )
         self.branches_from = len(self.targets)
-        self.own_from = len(self.targets) + len(self.branch_entry)
         order = np.argsort(onto, kind="stable")
         ordered = onto[order]
         begins = np.r_[True, ordered[1:] != ordered[:-1]]

@@ -25,7 +25,10 @@ def simulated(text, folder):
     return {name: found[number] for number, name in names.items()}
 
 
-@pytest.mark.parametrize("vehicle", ["two_wire", "motorcycle", "lapwing"])
+VEHICLES = ["two_wire", "positive_earth", "two_batteries", "motorcycle", "lapwing"]
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
 def test_every_state_settles_where_it_is_printed(vehicle, request, tmp_path):
     result = request.getfixturevalue(vehicle)
     for state, text in netlists(result).items():
