@@ -7,6 +7,7 @@ from dataclasses import replace
 from math import fsum
 
 from buildbook.audit.model import Expected, Kind
+from buildbook.audit.read_tables import bare
 from buildbook.audit.tables import (
     AREA,
     AT_AN_END,
@@ -75,11 +76,14 @@ def in_units(rows: Rows, units: Units) -> Rows:
 def of_circuits(result: Result) -> Rows:
     """Every wire once, under its circuit."""
     rows, begun = [], set()
+    above: dict[str, None] = {}
     for wire in result.harness.wires.values():
         size = result.sizing.wires.get(wire.id)
         circuit = result.vehicle.circuits[wire.circuit]
         said = circuit.written.about or circuit.written.status != "in use"
         names_it = circuit.id not in begun and not said
+        if said:
+            above[bare(f"{circuit.number} {circuit.id}")] = None
         begun.add(circuit.id)
         cells = {
             "Circuit": f"{circuit.number} {circuit.id}" if names_it else "",
@@ -92,7 +96,7 @@ def of_circuits(result: Result) -> Rows:
             FUSE: size.fuse if size else "",
         }
         rows.append(Expected(wire.id, cells))
-    return {CIRCUIT_WIRES: rows}
+    return {replace(CIRCUIT_WIRES, above=tuple(above)): rows}
 
 
 def of_main_cables(result: Result) -> Rows:
@@ -331,7 +335,7 @@ def of_terminals(result: Result, devices: Iterable[str]) -> Rows:
     """The pins of some devices that are in no connector."""
     states = shown_states(result)
     heads = (*OF_TERMINALS, *states, ELSEWHERE)
-    kind = Kind("terminals", heads, 1, frozenset(range(5, len(heads) - 1)), OF_PIN)
+    kind = Kind("terminals", heads, 1, frozenset(range(5, len(heads) - 1)), OF_PIN, least=2)
     rows = []
     size = result.vehicle.measures.bare_size
     for name in devices:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,10 @@ class Kind:
     """Columns that may have a box to tick before what they say."""
     next_title: re.Pattern[str] | None = None
     """What a title looks like that ends a table beside a picture, left of it."""
+    least: int = 3
+    """Cells that the first line of a row fills."""
+    above: tuple[str, ...] = field(default=(), compare=False)
+    """How lines begin, spaces left out, that stand over several rows and belong to none."""
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,6 @@ from buildbook.audit.model import Found, Kind, Line, Page, Word
 
 TICK_PT = 15.0
 """Room of a box to tick, before what a cell says."""
-LEAST_CELLS = 3
-"""That the first line of a row fills."""
 NEXT_LINE_PT = 13.0
 """From one line of a row to its next, at most."""
 BESIDE_PT = 60.0
@@ -104,14 +102,16 @@ class _Table:
         for place, word in zip(at, words, strict=True):
             cells[place or 0] = cells.get(place or 0, "") + bare(word.text)
         wide = {p or 0 for p, word in zip(at, words, strict=True) if self._is_wide(p or 0, word)}
+        if set(cells) == {0} and cells[0].startswith(self.kind.above or ("\n",)):
+            yield from self.close()
+            return
         key = self.kind.key
         begins = next((word.x for place, word in zip(at, words, strict=True) if place == key), 0.0)
         if key in cells and self.row and self._lacks_key(cells, wide, begins):
             self._go_on(cells)
         elif key in cells or self._is_keyless_row(cells):
             yield from self.close()
-            least = LEAST_CELLS if len(self.columns) > LEAST_CELLS else 2
-            if len(cells) >= least:
+            if len(cells) >= min(self.kind.least, max(2, len(self.columns) - 1)):
                 self.row, self.line, self.wide, self.key_x = cells, number, wide, begins
         elif wide - self.wide:
             yield from self.close()

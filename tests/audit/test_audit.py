@@ -163,3 +163,32 @@ def test_a_word_that_the_page_breaks_is_read_whole(broken, whole):
     )
     ((_, found),) = rows_of(Page(1, lines), [kind])
     assert found.cells["Use"] == whole
+
+
+@pytest.mark.parametrize(
+    ("below", "circuit"),
+    [("105 fuzz 5 (spare)", "104 lamp return"), ("of it", "104 lamp returnof it")],
+)
+def test_what_stands_over_the_rows_of_a_circuit_is_no_more_of_the_row_before(below, circuit):
+    """A spare circuit is said in a line of its own, with its wires below it."""
+    kind = Kind("wires", ("Circuit", "Wire", "From"), 1, above=("105fuzz5",))
+    heads = (10.0, ((0, "Circuit"), (90, "Wire"), (130, "From")))
+    row = (20.0, ((0, "104 lamp return"), (90, "104"), (130, "lamp.2")))
+    lines = tuple(
+        tuple(Word(x, x + 30, y, text) for x, text in cells)
+        for y, cells in (heads, row, (29.0, ((0, below),)))
+    )
+    ((_, found),) = rows_of(Page(1, lines), [kind])
+    assert found.cells["Circuit"] == "".join(circuit.split())
+
+
+def test_a_terminal_that_nothing_is_at_has_a_row_of_two_cells():
+    """A fuse whose circuit was taken out: its pin is printed, and "unused"."""
+    heads = ("Device", "Pin", "Wire, colour, size", "Terminal", "Circuit, use", "on")
+    kind = Kind("terminals", heads, 1, key_like=r"\S+", least=2)
+    lines = (
+        tuple(Word(90 * n, 90 * n + 30, 10.0, head) for n, head in enumerate(heads)),
+        (Word(90, 120, 20.0, "F1.out"), Word(180, 220, 20.0, "unused")),
+    )
+    ((_, found),) = rows_of(Page(1, lines), [kind])
+    assert (found.key, found.cells["Wire, colour, size"]) == ("F1.out", "unused")
