@@ -11,7 +11,7 @@ from buildbook.sizing.fuse_rating import need_of
 from buildbook.sizing.model import FuseSizing
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.joined import all_of, few_of
-from buildbook.words.say import say
+from buildbook.words.say import say, say_n
 
 RULE = "fuse-small"
 SEVERITY = "note"
@@ -35,10 +35,14 @@ def check(assessed: Assessed) -> Iterator[Finding]:
             RULE,
             SEVERITY,
             place,
-            say(
+            say_n(
+                "{place}: a fuse of {ratings} is chosen for small loads ({fuses}). Blades below "
+                "{least:g} A are rarely stocked, have the most ohms, and blow by an inrush that no "
+                "sheet states.",
                 "{place}: fuses of {ratings} are chosen for small loads ({fuses}). Blades below "
                 "{least:g} A are rarely stocked, have the most ohms, and blow by an inrush that no "
                 "sheet states.",
+                len(small),
                 place=first_up(name_of(vehicle.devices[place])),
                 ratings=ratings,
                 fuses=few_of([sized.fuse for sized in small], 12),

@@ -69,8 +69,8 @@ def _told(
             if not beside or not others <= set(other.harnesses) or others & set(taken.harnesses):
                 continue
             text = say(
-                "{circuit} is laid in {here}, the first that was described, and would be as short "
-                "in {there}, where other wires of its family at its ends run ({beside}).",
+                "{circuit} is laid in {here} only because that is described first: in {there} it "
+                "is as short, and there run wires of the same family from its devices ({beside}).",
                 circuit=circuit.id,
                 here=all_of(taken.harnesses),
                 there=all_of(other.harnesses),
