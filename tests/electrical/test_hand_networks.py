@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from buildbook.electrical.case import Case
-from buildbook.electrical.faults import networks_of
+from buildbook.electrical.faults import networks_of, settle_everywhere
 from buildbook.electrical.settle import Settler
 from buildbook.vehicle.generators import generator_limit_a
 from tests.electrical.networks import STATE, element, network
@@ -233,3 +233,35 @@ def test_bad_joint_costs_the_lamp_its_voltage():
     # 2 ohm of lamp, 2 ohm of joint, 0.01 ohm of battery
     volts = networks_of(net)[STATE].change({"feed": 2.0})
     assert volts["lamp"] == EXACT(12.0 * 2 / 4.01, rel=1e-6)
+
+
+def test_one_state_answers_by_its_names():
+    state = networks_of(relay(1.0))[STATE]
+    assert state.nodes == ("plus", "86", "87")
+    assert {"feed", "coil", "K1", "lamp", "battery"} == {*state.branch_ids()}
+    assert state.ends_of("K1") == ("plus", "87")
+    assert state.control_of("K1") == (("86", "zero"), 7.2)
+    assert state.control_of("lamp") == (("zero", "zero"), float("-inf"))
+    assert state.healthy.closed == {"K1"}
+
+
+def test_a_case_tells_all_as_a_set_of_opens_does():
+    state = networks_of(relay(1.0))[STATE]
+    case = Case(STATE, opened=frozenset({"feed"}))
+    told = state.solution_of(case)
+    assert told.closed == frozenset()
+    assert told.volts == EXACT(state.solution(["feed"]).volts)
+    assert told.volts["87"] == EXACT(0.0, abs=1e-6)
+    held = state.solution_of(Case(STATE, opened=frozenset({"feed"}), closed=frozenset({"K1"})))
+    # 12 V over 0.01 + 0.005 + 12 ohm
+    assert held.current_a["lamp"] == EXACT(12 / 12.015, rel=1e-6)
+
+
+def test_cases_more_than_go_at_once_come_in_their_order(monkeypatch):
+    monkeypatch.setattr("buildbook.electrical.faults.MOST_AT_ONCE", 2)
+    states = networks_of(relay(1.0))
+    cases = [Case(STATE, opened=frozenset({name})) for name in ("feed", "lamp", "coil", "K1", "x")]
+    volts, unsettled = settle_everywhere(states, cases)
+    each = [states[STATE].settle_each([case])[0][0] for case in cases]
+    assert [list(v) for v in volts] == [EXACT(list(v)) for v in each]
+    assert unsettled == [frozenset()] * 5

@@ -217,3 +217,22 @@ def test_readings_on_the_way_to_hot_always_fall():
     )
     volts = [at(ntc, f"{c} degC").volts.nominal for c in range(-40, 151, 10)]
     assert volts == sorted(volts, reverse=True)
+
+
+def test_a_potentiometer_reads_its_output_through_its_own_track():
+    """1 kohm at half of its 5 V: 2.5 V behind 250 ohm, and 10 ohm of its stage; 2490 ohm to 5 V
+    lift that by 2.5 V x 260 / 2750. At either end the track adds nothing."""
+    given = signal(
+        supply="1",
+        volts={
+            "of": "5 V",
+            "points": [["0 %", "0 V"], ["100 %", "5 V"]],
+            "tolerance": "0 %",
+            "track": "1 kohm",
+            "through": "10 ohm",
+        },
+    )
+    loop = Loop(exactly(2490), exactly(5.0))
+    assert at(given, "50 %", loop).volts.nominal == pytest.approx(2.5 + 2.5 * 260 / 2750)
+    assert at(given, "0 %", loop).volts.nominal == pytest.approx(5 * 10 / 2500)
+    assert at(given, "100 %", loop).volts.nominal == pytest.approx(5.0)
