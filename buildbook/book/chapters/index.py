@@ -29,7 +29,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
         (say("Devices, fuses, relays and grounds"), 3, in_order(devices)),
         (say("Circuits, by which their wires are numbered"), 4, in_order(circuits)),
         (say("Connectors with names of their own"), 5, in_order(connectors)),
-        (say("Splices"), 6, in_order(splices)),
+        (say("Splices"), 8, in_order(splices)),
     )
     title = say("Index, and list of effective pages")
     return (Chapter("index", title, "index.html", {"groups": groups}, lists_pages=True),)

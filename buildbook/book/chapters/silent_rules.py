@@ -1,4 +1,4 @@
-"""The rules that found nothing, for whoever checks the book."""
+"""The rules that found nothing, and the sources of the others, for whoever checks the book."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from buildbook.words.say import say
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     found = {finding.rule for finding in result.findings}
     silent = [(rule.id, say(what_it_finds(rule))) for rule in RULES if rule.id not in found]
-    context = {"silent": silent, "rules": len(RULES)}
+    sources = sorted({(f.rule, f.source) for f in result.findings})
+    context = {"silent": silent, "sources": sources, "rules": len(RULES)}
     title = say("Looked for and not found")
     return (Chapter("silent-rules", title, "silent_rules.html", context),)
