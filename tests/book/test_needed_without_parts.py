@@ -25,3 +25,14 @@ def test_wire_that_no_part_serves_is_named_once_with_all_its_colours(motorcycle)
         assert text.count(f"{what}:") == 1
         said = text[text.index(f"{what}:") :].split(" | ")[0]
         assert f"{colour} {line.quantity:.2f} m" in said
+
+
+def test_where_nothing_has_a_price_no_total_is_told_and_no_column_is_empty(motorcycle):
+    assert all(line.cost is None for line in motorcycle.bill.lines)
+    (chapter,) = parts.chapters(motorcycle, undrawn(motorcycle))
+    text = words_of(motorcycle, chapter)
+    assert "Totals" not in text and "missing" not in text.partition("Needed, and")[2]
+    box = text.partition("Spares box for the track")[2]
+    assert len(motorcycle.bill.spares_box) > 5
+    for item in motorcycle.bill.spares_box:
+        assert f"{METRIC.words(item.what)}: {item.quantity:.0f} pc |" in box

@@ -8,6 +8,7 @@ from decimal import Decimal
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.drawing.shared.model import Drawing
+from buildbook.figures import Units
 from buildbook.parts.device_needs import without_part
 from buildbook.parts.keys import colour_of
 from buildbook.parts.kits import KitItem, kits, tool_lines
@@ -18,6 +19,8 @@ from buildbook.result import Result
 from buildbook.words.say import mark, say
 
 NO_PRICE = mark("no price")
+Thing = tuple[str, str]
+"""What is to be ticked in a list that names no parts, and how much of it; '' where it is one."""
 
 
 def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
@@ -48,7 +51,9 @@ def _chapter(result: Result, cost: Drawing | None, ordered: bool) -> Chapter:
         "kits": {h: kit_rows(items) for h, items in kits(bill).items()} if ordered else {},
         "harnesses": result.vehicle.description.rope,
         "tools": tool_lines(bill),
+        "tool_names": nameless_tools(bill),
         "box": box_cost(bill.spares_box),
+        "bare_box": nameless_box(bill.spares_box, result.vehicle.measures),
         "not_bought": without_part(result.vehicle),
         "variant": variant_title(result),
     }
@@ -63,6 +68,12 @@ class Loose:
     plain: list[BillLine] = field(default_factory=list)
     wire: dict[str, list[tuple[str, float]]] = field(default_factory=dict)
     """What it is without its colour -> colours and metres."""
+
+    def things(self, units: Units) -> list[Thing]:
+        """What is one thing, and how much of it."""
+        return [
+            (line.need.what, units.quantity(line.quantity, line.need.unit)) for line in self.plain
+        ]
 
 
 def loose_by_reason(bill: Bill) -> dict[str, Loose]:
@@ -108,6 +119,19 @@ def box_cost(box: tuple[CarriedSpare, ...]) -> tuple[Decimal, int]:
     """What the spares box is worth, and how many of its items have no price."""
     priced = [item.cost for item in box if item.cost is not None]
     return sum(priced, Decimal(0)), len(box) - len(priced)
+
+
+def nameless_box(box: tuple[CarriedSpare, ...], units: Units) -> list[Thing]:
+    """What is in the spares box, where nothing of it has a part or a price to tell."""
+    if any(item.part or item.cost is not None for item in box):
+        return []
+    return [(item.what, units.quantity(item.quantity, item.unit)) for item in box]
+
+
+def nameless_tools(bill: Bill) -> list[Thing]:
+    """The tools, where no part serves any of them."""
+    tools = tool_lines(bill)
+    return [] if any(line.part for line in tools) else [(line.what, "") for line in tools]
 
 
 def variant_title(result: Result) -> str:
