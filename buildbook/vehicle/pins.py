@@ -6,7 +6,7 @@ from buildbook.catalogue.model import ContactFamily
 from buildbook.description import models as written
 from buildbook.description.suggest import did_you_mean
 from buildbook.vehicle.model import Connector, Pin
-from buildbook.vehicle.scope import Scope
+from buildbook.vehicle.scope import Path, Scope
 from buildbook.words.say import say
 
 CONTACT_OF_KIND = {
@@ -58,10 +58,21 @@ def check_plugs(scope: Scope) -> None:
             scope.say(path, f"plug `{name}` has no cavities", "", "give `rows` or `rings`")
         for twice in sorted({cavity for cavity in names if names.count(cavity) > 1}):
             scope.say(path, f"plug `{name}` has cavity `{twice}` twice")
-        scope.known((*path, "contact"), "contact family", plug.contact, scope.contacts)
+        _check_cavity(scope, (*path, "contact"), plug.contact)
         for cavity, family in plug.contacts.items():
             scope.known((*path, "contacts", cavity), "cavity", cavity, names)
-            scope.known((*path, "contacts", cavity), "contact family", family, scope.contacts)
+            _check_cavity(scope, (*path, "contacts", cavity), family)
+
+
+def _check_cavity(scope: Scope, path: Path, family: str) -> None:
+    """What a cavity holds is a contact that the catalogue knows, and none for a stud."""
+    if scope.known(path, "contact family", family, scope.contacts) and scope.contacts[family].stud:
+        scope.say(
+            path,
+            f"`{family}` goes on a stud, and no cavity of a plug holds it",
+            "the book would show the plug with nothing in it",
+            "name a pin or a blade; a device with studs has `contact` in place of `plug`",
+        )
 
 
 def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
@@ -80,6 +91,8 @@ def pins_of(scope: Scope, device_id: str) -> tuple[Pin, ...]:
             said = device.pins.get(name)
             own = said.contact if said else None
             of_plug = plug.contacts.get(cavity, plug.contact)
+            if own in scope.contacts:
+                _check_cavity(scope, (*path, "pins", name, "contact"), own)
             pins[name] = _pin(scope, device_id, name, own or of_plug, letter, cavity)
     for name in _single_terminals(device):
         if name in pins:

@@ -91,6 +91,12 @@ MISTAKES = {
         "no contact family `pin-1.6`",
         "did you mean `pin-1.5`?",
     ),
+    "a ring in a cavity": (
+        "two: {contact: pin-1.5",
+        "two: {contact: ring-M6",
+        "`ring-M6` goes on a stud, and no cavity of a plug holds it",
+        "a device with studs has `contact` in place of `plug`",
+    ),
     "unknown part": ("part: P-1", "part: P-2", "no part `P-2`", "did you mean `P-1`?"),
     "a comma in a text in braces": (
         "date: 2031-05-17}",
