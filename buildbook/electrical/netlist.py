@@ -96,11 +96,11 @@ def _add_element(
         a, ohms = inner, 0.0
     if branch.volts:
         middle = f"m{len(deck.cards)}" if ohms else a
-        deck.card("V", f"{middle} {deck.numbers[branch.b]} {branch.volts:.12g}")
+        deck.card("V", f"{middle} {deck.numbers[branch.b]} {branch.volts:.9g}")
         if ohms:
-            deck.card("R", f"{a} {middle} {ohms:.12g}")
+            deck.card("R", f"{a} {middle} {ohms:.9g}")
     elif ohms:
-        deck.card("R", f"{a} {deck.numbers[branch.b]} {ohms:.12g}")
+        deck.card("R", f"{a} {deck.numbers[branch.b]} {ohms:.9g}")
     else:
         deck.card("V", f"{a} {deck.numbers[branch.b]} 0")
 

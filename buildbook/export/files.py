@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 
 from buildbook.drawing.shared.model import Drawing
@@ -13,7 +12,7 @@ from buildbook.export.faults import fault_rows
 from buildbook.export.readings import sensor_rows
 from buildbook.export.results import results
 from buildbook.export.supply import fuse_rows, supply_rows
-from buildbook.export.tables import table
+from buildbook.export.tables import as_json, table
 from buildbook.export.wires import (
     connector_rows,
     cut_rows,
@@ -35,7 +34,7 @@ def export_files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
 
 def _files(result: Result, drawings: Iterable[Drawing]) -> dict[str, str]:
     files = {
-        "results.json": json.dumps(results(result), indent=1, ensure_ascii=False) + "\n",
+        "results.json": as_json(results(result)),
         "wires.csv": table(wire_rows(result)),
         "cut-list.csv": table(cut_rows(result)),
         "lengths.csv": table(length_rows(result)),

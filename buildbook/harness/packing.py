@@ -120,9 +120,7 @@ def _pushed(
     for _ in range(PUSHES):
         slope = _slope(z, reach, room)
         moving = [
-            n
-            for n, at in enumerate(live)
-            if np.vdot(slope[n], slope[n]).real >= 1e-14 * radii[at] ** 2
+            n for n, at in enumerate(live) if _dot(slope[n], slope[n]) >= 1e-14 * radii[at] ** 2
         ]
         if len(moving) < len(live):
             for n in set(range(len(live))) - set(moving):
@@ -135,9 +133,9 @@ def _pushed(
             break
         moved, bent = z - last, slope - last_slope
         for n, at in enumerate(live):
-            curve = np.vdot(moved[n], bent[n]).real
+            curve = _dot(moved[n], bent[n])
             if curve > 0:
-                step[at] = min(max(np.vdot(moved[n], moved[n]).real / curve, 0.02), 1.0)
+                step[at] = min(max(_dot(moved[n], moved[n]) / curve, 0.02), 1.0)
         last, last_slope = z, slope
         z = z - np.array([step[at] for at in live])[:, None] * slope
     for n, at in enumerate(live):
@@ -145,11 +143,23 @@ def _pushed(
     return [np.column_stack([one.real, one.imag]) for one in rest]
 
 
+def _dot(a: np.ndarray, b: np.ndarray) -> float:
+    """Of two vectors in the plane; summed alike by every processor, as a linear algebra library
+    does not: the last bits of a step decide which arrangement is found."""
+    return float(np.sum(a.real * b.real + a.imag * b.imag))
+
+
+def _far(z: np.ndarray) -> np.ndarray:
+    """How far from the middle: of sums, products and a root, which every processor rounds alike."""
+    far: np.ndarray = np.sqrt(z.real * z.real + z.imag * z.imag)
+    return far
+
+
 def _slope(z: np.ndarray, reach: np.ndarray, room: np.ndarray) -> np.ndarray:
     """Gradient of the squares of overlap and of standing out, arrangements x circles."""
     between = z[:, :, None] - z[:, None, :]
-    away = np.abs(between) + 1e-12
-    out = np.abs(z) + 1e-12
+    away = _far(between) + 1e-12
+    out = _far(z) + 1e-12
     slope: np.ndarray = 2 * z * np.maximum(1 - room / out, 0.0)
     slope -= 2 * np.sum(between * np.maximum(reach / away - 1, 0.0), axis=2)
     return slope
@@ -292,7 +302,8 @@ def piled_on(
 def _nearest(spots: np.ndarray, x: np.ndarray, y: np.ndarray, r: np.ndarray) -> tuple[float, float]:
     """The spot nearest to the circles' common centre of area; leftmost, then topmost, of equals."""
     weights = r**2 / np.sum(r**2)
-    away = np.hypot(spots[:, 0] - x @ weights, spots[:, 1] - y @ weights).round(9)
+    away = np.hypot(spots[:, 0] - np.sum(x * weights), spots[:, 1] - np.sum(y * weights))
+    away = away.round(9)
     near = spots[away == away.min()]
     return min((float(px), float(py)) for px, py in near)
 

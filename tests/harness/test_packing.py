@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
+import os
 import random
+import subprocess
+import sys
 from itertools import combinations
 
 import numpy as np
@@ -161,3 +164,22 @@ def test_the_smallest_round_is_found_where_many_circles_touch_it_at_once(circles
     for turn in np.linspace(0, 2 * math.pi, 16, endpoint=False):
         aside = middle + 1e-4 * np.array([math.cos(turn), math.sin(turn)])
         assert float(np.max(np.hypot(*(xy - aside).T) + r)) >= radius - 1e-7
+
+
+def test_processors_that_sum_in_another_order_find_the_same_arrangement() -> None:
+    """OPENBLAS_CORETYPE chooses the code of another processor: last bits of its sums differ."""
+    packed = (
+        "from random import Random; from buildbook.harness.packing import pack; r = Random(5); "
+        "print([repr(pack([r.uniform(0.5, 3) for _ in range(n)])) for n in (9, 14, 22)])"
+    )
+    found = {
+        subprocess.run(
+            [sys.executable, "-c", packed],
+            env={**os.environ, "OPENBLAS_CORETYPE": kind},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for kind in ("Haswell", "Prescott", "SkylakeX")
+    }
+    assert len(found) == 1
