@@ -5,12 +5,12 @@ from __future__ import annotations
 import random
 import re
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from buildbook.audit.audit import rows_of_edition
-from buildbook.audit.model import Page, Word
-from buildbook.audit.read_tables import rows_of
+from buildbook.audit.model import Kind, Page, Word
+from buildbook.audit.read_tables import EDGE_PT, bare, rows_of
 from buildbook.result import Result
 
 COLOURS = ("RD", "BK", "BU", "GN", "YE", "WH", "BN", "VT", "OG", "GY", "PK")
@@ -39,6 +39,13 @@ def table_lines(pages: Sequence[Page], result: Result) -> dict[int, list[tuple[i
     return found
 
 
+def left_of_table(page: Page, line: int, name: str, kinds: Iterable[Kind]) -> float:
+    """Where the table of a row begins: what is printed left of it is a picture beside it."""
+    head = bare(next(kind.heads[0] for kind in kinds if kind.name == name))
+    above = (word for one in reversed(page.lines[: line - 1]) for word in one)
+    return next(word.x for word in above if len(word.text) > 1 and head.endswith(bare(word.text)))
+
+
 def with_line(
     pages: Sequence[Page], number: int, line: int, words: Sequence[tuple[Word, ...]]
 ) -> tuple[Page, ...]:
@@ -51,6 +58,7 @@ def with_line(
 def seeds(pages: Sequence[Page], result: Result, count: int, seed: int) -> list[Seed]:
     """So many discrepancies, of five sorts in turn, in rows taken by chance."""
     chance = random.Random(seed)
+    kinds = tuple(rows_of_edition(result, "whole", ""))
     places = [
         (page, line, kind)
         for page, lines in table_lines(pages, result).items()
@@ -60,9 +68,13 @@ def seeds(pages: Sequence[Page], result: Result, count: int, seed: int) -> list[
     sorts = (digit, colour, swapped, missing, doubled)
     while len(made) < count:
         page, line, kind = chance.choice(places)
-        words = pages[page - 1].lines[line - 1]
+        whole = pages[page - 1].lines[line - 1]
+        left = left_of_table(pages[page - 1], line, kind, kinds)
+        beside = tuple(word for word in whole if word.x < left - EDGE_PT)
+        words = whole[len(beside) :]
         changed = sorts[len(made) % len(sorts)](words, chance)
         if changed is not None:
+            changed = [beside + one for one in changed]
             sort = sorts[len(made) % len(sorts)].__name__
             said = f"{kind}: {' | '.join(w.text for w in words)}"
             made.append(Seed(sort, page, said, with_line(pages, page, line, changed)))
