@@ -10,7 +10,6 @@ from buildbook.drawing.faces.views import (
     ABOVE_MM,
     LINE_MM,
     RING_MM,
-    TAB_MM,
     Lettering,
     View,
     sides_of,
@@ -32,7 +31,9 @@ from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Connector
 from buildbook.words.say import say
 
-NARROWEST_MM = 40.0
+NARROWEST_MM = 46.0
+TAB_MM = 1.6
+"""How far a keyway or a latch stands out of the shell."""
 KEYWAY_MM = 6.0
 LATCH_MM = 11.0
 """Most lengths along the shell: where both are on one side, the latch reaches past the keyway."""
@@ -183,15 +184,15 @@ def face(result: Sized, connector: Connector) -> Drawing:
     """One connector from both sides, at most 170 mm wide."""
     wires = wires_in(result, connector)
     sides = sides_of(connector, wires)
-    width = max(sides.width + 1.0, NARROWEST_MM)
+    width = max(sides.width + 4.0, NARROWEST_MM)
     said = _legend(len(wires), connector.plug)
     legend = wrapped(said, SMALL_MM, width - 4, 4) if said else []
-    canvas = Canvas(width, sides.height + (1.0 + LINE_MM * len(legend) if legend else 0.0))
+    canvas = Canvas(width, sides.height + 2.0 + LINE_MM * len(legend))
     left = (width - sides.width) / 2 - min(0.0, sides.left)
     _draw_view(canvas, connector, sides.wire, wires, left, 0.0)
     _draw_view(canvas, connector, sides.mating, wires, left + sides.left, sides.top)
     for n, line in enumerate(legend):
-        canvas.text(2, sides.height + 2.6 + n * LINE_MM, line)
+        canvas.text(2, sides.height + 1.6 + n * LINE_MM, line)
     name = f"face-{connector.id.replace('/', '-')}"
     said = say("{plug}: from the wire side and from the mating side", plug=connector.id)
     return canvas.drawing(name, said)

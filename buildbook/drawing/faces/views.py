@@ -23,10 +23,8 @@ GAP_MM = 4.0
 """Between the two views."""
 ABOVE_MM = 8.9
 """Side and keyway over a shell."""
-TAB_MM = 1.6
-"""How far a keyway or a latch stands out of the shell."""
-BELOW_MM = 0.6
-"""Under a shell, and under what stands out of it."""
+BELOW_MM = 2.4
+"""A keyway under a shell, and a gap."""
 TALLEST_MM = 120.0
 """Two views are no higher where any lettering allows it: the page has words too."""
 PAGE_MM = 240.0
@@ -113,22 +111,19 @@ class Shell:
     """Of the corners; half the width for a round shell."""
     aside: float
     """Kept free left and right of it for a keyway."""
-    below: float
-    """Kept free under it, for a keyway where one stands there."""
 
 
 def _shell(plug: Plug, boxes: list[Box]) -> Shell:
     """A rounded rectangle for rows; for rings a circle about the middle that holds every label."""
     aside = 2.0 if {plug.keyway, plug.latch} & {"left", "right"} else 0.3
-    below = BELOW_MM + (TAB_MM if "bottom" in (plug.keyway, plug.latch) else 0.0)
     if plug.rings:
         corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
         middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
         r = max(math.hypot(x, y - middle) for x, y in corners) + RINGS_EDGE_MM
-        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r, aside, below)
+        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r, aside)
     left, top = min(b.x for b in boxes), min(b.y for b in boxes)
     wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
-    return Shell(Box(left - 1.0, top - 1, wide + 2, high + 2), 1.5, aside, below)
+    return Shell(Box(left - 1.0, top - 1, wide + 2, high + 2), 1.5, aside)
 
 
 @dataclass(frozen=True)
@@ -152,7 +147,7 @@ class View:
     @property
     def height(self) -> float:
         """Of the shell with its keyway and the words over it."""
-        return ABOVE_MM + self.shell.box.h + self.shell.below
+        return ABOVE_MM + self.shell.box.h + BELOW_MM
 
     @property
     def words(self) -> tuple[str, str]:
@@ -234,12 +229,12 @@ def sides_of(connector: Connector, wires: dict[str, Wire]) -> Sides:
             for sides in ways:
                 if sides.fits(high_mm):
                     return sides
-    room = PAGE_MM - mating.height - ABOVE_MM - BELOW_MM - TAB_MM
+    room = PAGE_MM - mating.height - ABOVE_MM - BELOW_MM
     return _stacked(_views(connector, False, letterings[-1:], min(room, ROOM_MM))[0], mating)
 
 
 def _stacked(wire: View, mating: View) -> Sides:
-    return Sides(wire, mating, (wire.width - mating.width) / 2, wire.height)
+    return Sides(wire, mating, (wire.width - mating.width) / 2, wire.height - 2.0)
 
 
 def _tucked(wire: View, mating: View) -> Sides:
