@@ -17,6 +17,7 @@ def chapters(result: Result, drawings: Drawings) -> tuple[Chapter, ...]:
     ]
     context = {
         "groups": groups,
+        "found": bool(result.findings),
         "waived": [f for f in result.findings if f.waived],
         "rules": len(RULES),
         "silent": len({rule.id for rule in RULES} - {found.rule for found in result.findings}),
