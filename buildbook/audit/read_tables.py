@@ -102,7 +102,7 @@ class _Table:
         for place, word in zip(at, words, strict=True):
             cells[place or 0] = cells.get(place or 0, "") + bare(word.text)
         wide = {p or 0 for p, word in zip(at, words, strict=True) if self._is_wide(p or 0, word)}
-        if set(cells) == {0} and cells[0].startswith(self.kind.above or ("\n",)):
+        if set(cells) == {0} and cells[0].startswith(self.kind.above):
             yield from self.close()
             return
         key = self.kind.key

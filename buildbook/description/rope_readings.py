@@ -181,13 +181,11 @@ BRACES = re.compile(r"\{[^{}\n]*\}")
 
 def with_value(text: str, positions: Positions, reading: RopeReading, key: str, value: str) -> str:
     """The text of a file with one value of a rope changed, or put behind its length."""
-    path, place = reading.path, positions.value(*reading.path, key)
     lines = text.splitlines(keepends=True)
-    held = positions.value(*path)
-    if place != held and place != positions.value(*path[:-1]):
+    place = _place(positions, reading, key)
+    if place is not None:
         return _replaced(lines, place, value)
-    anchor = positions.value(*path, reading.key)
-    return _put_behind(lines, anchor, key, value)
+    return _put_behind(lines, positions.value(*reading.path, reading.key), key, value)
 
 
 def with_values(
@@ -195,15 +193,21 @@ def with_values(
 ) -> str:
     """The text with several values of a rope changed: the last in the file first, so that the
     places of the others stay what they are."""
+    anchor = positions.value(*reading.path, reading.key)
 
-    def place(key: str) -> Where:
-        found = positions.value(*reading.path, key)
-        outside = positions.value(*reading.path), positions.value(*reading.path[:-1])
-        return positions.value(*reading.path, reading.key) if found in outside else found
+    def order(key: str) -> tuple[Where, bool]:
+        return _place(positions, reading, key) or anchor, key != reading.key
 
-    for key in sorted(changes, key=lambda k: (place(k), k != reading.key), reverse=True):
+    for key in sorted(changes, key=order, reverse=True):
         text = with_value(text, positions, reading, key, changes[key])
     return text
+
+
+def _place(positions: Positions, reading: RopeReading, key: str) -> Where | None:
+    """Where a value of a rope stands; None where it is not written."""
+    found = positions.value(*reading.path, key)
+    outside = positions.value(*reading.path), positions.value(*reading.path[:-1])
+    return None if found in outside else found
 
 
 def _replaced(lines: list[str], place: Where, value: str) -> str:
