@@ -24,10 +24,10 @@ from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.diagnosis import FaultTable, fault_table
 from buildbook.faultfinding.find import find_faults
-from buildbook.faultfinding.power_up import power_up
+from buildbook.faultfinding.power_up import PowerUp, power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.sweep_arrays import for_diagnosis, from_arrays, to_arrays
-from buildbook.faultfinding.unplugged import unplugged
+from buildbook.faultfinding.unplugged import Unplugged, unplugged
 from buildbook.files.array_cache import cached, store
 from buildbook.files.kept import key_of
 from buildbook.harness.build import build_harness
@@ -41,6 +41,7 @@ from buildbook.sizing.finished_runs import finished_runs, joints_of
 from buildbook.sizing.first_pass import Learned, learn, read_learned, written
 from buildbook.sizing.settle_lengths import settle_lengths
 from buildbook.sizing.stage import Sized, in_its_language
+from buildbook.tasks import Begin, here
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.say import in_language
@@ -77,11 +78,13 @@ def work_out(
     variant: str | None = None,
     when_read: WhenRead | None = None,
     when_sized: Callable[[Sized], None] | None = None,
+    begin_beside: Begin = here,
 ) -> tuple[Result | None, list[Problem]]:
     """Run every stage on `folder`; None with the problems where the description has any.
 
     `variant` is worked out in place of the one that the vehicle names; 'as written' for none.
-    `when_sized` is shown the stage of the sizes as soon as it is there.
+    `when_sized` is shown the stage of the sizes as soon as it is there; `begin_beside` is how what
+    follows from it may be worked out beside the rest.
     """
     begin = _beginnings(progress, STAGES)
     sized, problems = sized_of(folder, begin, variant, when_read)
@@ -89,24 +92,39 @@ def work_out(
         return None, problems
     if when_sized is not None:
         when_sized(sized)
-    return _worked_out(sized, begin), []
+    return _worked_out(sized, begin, begin_beside), []
 
 
 @in_its_language
-def _worked_out(sized: Sized, begin: Callable[[], None]) -> Result:
-    vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
+def _worked_out(sized: Sized, begin: Callable[[], None], begin_beside: Begin) -> Result:
+    vehicle, harness = sized.vehicle, sized.harness
     begin()
     bill = price(vehicle, harness, sized.sizing, sized.finished_runs)
+    tested = begin_beside(_tested, sized, bill.missing, bill.unserved)
     begin()
-    faultfinding = find_faults(vehicle, harness, sized.sizing, solved)
+    faultfinding = find_faults(vehicle, harness, sized.sizing, sized.solved, begin_beside)
     begin()
-    checked = _checked(sized, bill.missing, bill.unserved)
-    priced = Priced(**held_by(checked), bill=bill)
+    checked, first_power, off = tested.result()
     return Result(
-        **held_by(priced),
+        **{**held_by(checked), **held_by(sized)},
+        bill=bill,
         faultfinding=faultfinding,
-        power_up=power_up(vehicle, harness, solved, checked.sensors),
-        unplugged=unplugged(vehicle, harness, solved, checked.sensors),
+        power_up=first_power,
+        unplugged=off,
+    )
+
+
+@in_its_language
+def _tested(
+    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
+) -> tuple[Checked, PowerUp, dict[str, Unplugged]]:
+    """What the checks say, and what to measure as power comes on and with a plug off."""
+    vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
+    checked = _checked(sized, unpriced, unserved)
+    return (
+        checked,
+        power_up(vehicle, harness, solved, checked.sensors),
+        unplugged(vehicle, harness, solved, checked.sensors),
     )
 
 

@@ -15,6 +15,7 @@ ROOMS = (
     "files",
     "words",
     "figures",
+    "tasks",
     "description",
     "as_built",
     "issued",

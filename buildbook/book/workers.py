@@ -7,14 +7,18 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
 from multiprocessing import get_context, parent_process
 from multiprocessing.connection import wait
 from threading import Thread
+from typing import Any, Generic
 
 from buildbook.book.render import Job, Rendered, render, weasyprint_module
 from buildbook.drawing.registry import KINDS
 from buildbook.drawing.shared.by_subject import Sheets
 from buildbook.sizing.stage import Sized
+from buildbook.tasks import Asked, Found, Task, here
 from buildbook.words.say import in_language
 
 Renderer = Callable[[list[Job]], Iterator[Rendered]]
@@ -42,6 +46,15 @@ class Workers:
         if self._pool:
             for _worker in range(count):
                 self._pool.submit(_ready)
+
+    def begin(
+        self, function: Callable[Asked, Found], /, *args: Asked.args, **kwargs: Asked.kwargs
+    ) -> Task[Found]:
+        """Have something worked out beside this process, as a `Begin`."""
+        if self._pool is None:
+            return here(function, *args, **kwargs)
+        call = partial(function, *args, **kwargs)
+        return _Waiting(call, self._pool.submit(worked, call))
 
     def draw(self, sized: Sized) -> dict[str, Future[dict[str, BySubject]]]:
         """Begin to draw what follows from the sizes; name of a kind -> what will hold it."""
@@ -73,6 +86,28 @@ def workers_of(count: int) -> Iterator[Workers]:
         yield workers
     finally:
         workers.close()
+
+
+@dataclass(frozen=True)
+class _Waiting(Generic[Found]):
+    """What a worker has begun, or is to begin when it has time."""
+
+    call: Callable[[], Found]
+    future: Future[Any]
+
+    def result(self) -> Found:
+        """What a worker found; worked out here where none has taken it up yet."""
+        if self.future.cancel():
+            return self.call()
+        found: Found = self.future.result()
+        return found
+
+
+def worked(call: Callable[[], Found]) -> Found:
+    """What a call gives; runs in a worker."""
+    found = call()
+    _tidy()
+    return found
 
 
 def drawn(kinds: Sequence[str], sized: Sized) -> dict[str, BySubject]:

@@ -134,7 +134,11 @@ def issued_now(vehicle: Path, issued: Issued, keep: bool) -> tuple[Revision, int
 
     with workers_of(WORKERS) as at_work:
         begun = {}
-        result = worked_out(vehicle, when_sized=lambda sized: begun.update(at_work.draw(sized)))
+        result = worked_out(
+            vehicle,
+            when_sized=lambda sized: begun.update(at_work.draw(sized)),
+            begin_beside=at_work.begin,
+        )
         own = result.vehicle.description.vehicle.revision
         before = Issued(tuple(one for one in issued.revisions if one.revision != own))
         drawings = Drawings(result, begun=begun)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from buildbook.drawing.shared.by_subject import Sheets
     from buildbook.issued.model import Issued
     from buildbook.sizing.stage import Sized
+    from buildbook.tasks import Asked, Found, Task
 
 WORKERS = 2
 """Processes beside this one, which waits while they work."""
@@ -224,7 +225,12 @@ def make_edition(
             if edition_named(edition, harness).draws_all:
                 begun.update(at_work[0].draw(sized))
 
-        result = worked_out(vehicle, when_read, when_sized, variant)
+        def begin(
+            function: Callable[Asked, Found], /, *args: Asked.args, **kwargs: Asked.kwargs
+        ) -> Task[Found]:
+            return at_work[0].begin(function, *args, **kwargs)
+
+        result = worked_out(vehicle, when_read, when_sized, variant, begin)
         target = target_of(result.vehicle.description, out, edition, harness, "", variant)
         drawings = Drawings(result, begun=begun)
         if issued and (before := issued.named(since)):

@@ -17,6 +17,7 @@ from buildbook.description.unseen import NOT_TEXT
 from buildbook.figures import counted, squared
 from buildbook.files.writing import write_file
 from buildbook.problem import Problem
+from buildbook.tasks import Begin, here
 
 if TYPE_CHECKING:
     from buildbook.checks.model import Finding
@@ -199,15 +200,17 @@ def worked_out(
     when_read: Callable[[Description], None] | None = None,
     when_sized: Callable[[Sized], None] | None = None,
     variant: str | None = None,
+    begin_beside: Begin = here,
 ) -> Result:
     """The Result for `folder`; on problems prints them and ends with 1.
 
     `when_read` is shown the description as soon as it is read, to refuse what it has not got;
-    `when_sized` the stage of the sizes, to begin with what follows from it.
+    `when_sized` the stage of the sizes, to begin with what follows from it; `begin_beside` is
+    how some of the sums are worked out beside the rest.
     """
     from buildbook.pipeline import work_out
 
-    result, problems = work_out(folder, progress_line, variant, when_read, when_sized)
+    result, problems = work_out(folder, progress_line, variant, when_read, when_sized, begin_beside)
     if problems or result is None:
         show_problems(problems, folder)
         sys.exit(1)

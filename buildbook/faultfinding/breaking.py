@@ -27,6 +27,7 @@ from buildbook.sizing.fuse_rating import derating
 from buildbook.sizing.model import Sizing
 from buildbook.sizing.openers import family_of
 from buildbook.sizing.opening_time import surely_opens_a
+from buildbook.tasks import Begin, Task, here
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.say import say
 
@@ -203,6 +204,12 @@ def worse_grounds(joints: Sequence[Fault]) -> list[Fault]:
     ]
 
 
+WithFuses = tuple[list[np.ndarray], list[frozenset[str]], dict[str, list[Blown]]]
+"""Volts of each case, its contacts that do not come to rest, and by fault the fuses that open."""
+MOST_SENT = 20_000_000
+"""Volts that another process may send here: more would take more memory than time is worth."""
+
+
 @dataclass(frozen=True)
 class FaultVolts:
     """What faults do to a vehicle's volts, by state and by fault."""
@@ -213,8 +220,13 @@ class FaultVolts:
     unsettled: dict[str, tuple[Unsettled, ...]]
 
 
-def volts_of(vehicle: Vehicle, broken: Broken, faults: Sequence[Fault]) -> FaultVolts:
-    """Node volts of every fault in every state, the fuses that open, and what does not settle."""
+def volts_of(
+    vehicle: Vehicle, broken: Broken, faults: Sequence[Fault], begin: Begin = here
+) -> FaultVolts:
+    """Node volts of every fault in every state, the fuses that open, and what does not settle.
+
+    `begin` is how the networks of pins that are crossed are worked out beside the others.
+    """
     volts: dict[str, np.ndarray] = {}
     unsettled: dict[str, list[Unsettled]] = {}
     simple: list[tuple[str, int]] = []
@@ -228,26 +240,33 @@ def volts_of(vehicle: Vehicle, broken: Broken, faults: Sequence[Fault]) -> Fault
         ]
     blown: dict[str, list[Blown]] = {}
 
-    def put(states: Mapping[str, StateNetwork], those: Sequence[tuple[str, int]]) -> None:
+    def begun(
+        begin: Begin, states: Mapping[str, StateNetwork], those: Sequence[tuple[str, int]]
+    ) -> Task[WithFuses]:
         tried = [(state, faults[row]) for state, row in those]
-        settled, restless, opened = _with_fuses(vehicle, states, tried, broken.opens_at_a)
+        return begin(_with_fuses, vehicle, states, tried, broken.opens_at_a)
+
+    def put(those: Sequence[tuple[str, int]], task: Task[WithFuses]) -> None:
+        settled, restless, opened = task.result()
         blown.update(opened)
         for (state, row), found, contacts in zip(those, settled, restless, strict=True):
             volts[state][row, :-1] = found
             if contacts:
                 unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
 
-    put(broken.plain, simple)
+    beside = []
     for crossed in broken.crossed:
-        put(
-            crossed.states,
-            [
-                (state, row)
-                for state, network in crossed.states.items()
-                for row, fault in enumerate(faults)
-                if fault.id in crossed.faults and _alive(network, fault)
-            ],
-        )
+        those = [
+            (state, row)
+            for state, network in crossed.states.items()
+            for row, fault in enumerate(faults)
+            if fault.id in crossed.faults and _alive(network, fault)
+        ]
+        is_small = len(those) * len(healthy) <= MOST_SENT
+        beside.append((those, begun(begin if is_small else here, crossed.states, those)))
+    put(simple, begun(here, broken.plain, simple))
+    for those, task in beside:
+        put(those, task)
     return FaultVolts(
         volts,
         {fault: tuple(those) for fault, those in blown.items()},
@@ -280,7 +299,7 @@ def _with_fuses(
     states: Mapping[str, StateNetwork],
     tried: Sequence[tuple[str, Fault]],
     opens_at_a: Mapping[str, float],
-) -> tuple[list[np.ndarray], list[frozenset[str]], dict[str, list[Blown]]]:
+) -> WithFuses:
     """Settle, open the fuse or output that is furthest over, and again, until every one holds.
 
     It ends: each round opens one more of every case that goes on.

@@ -44,6 +44,7 @@ from buildbook.faultfinding.symptom_titles import (
 from buildbook.faultfinding.tree import LEAST_GAP_V, measure
 from buildbook.harness.model import Harness
 from buildbook.sizing.model import Sizing
+from buildbook.tasks import Begin, here
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.say import ENGLISH, in_language, mark, say
 
@@ -65,12 +66,15 @@ SMELT: Signature = (("", "", "hot"),)
 """Signature of poor joints that are seen by nothing but their heat."""
 
 
-def find_faults(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Faultfinding:
+def find_faults(
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved, begin: Begin = here
+) -> Faultfinding:
     """Return every single fault with its effects, and the symptoms with their readings.
 
     Swapped pins and plugs are made at the bench: they have effects, but no symptom of their own.
+    `begin` is as of `sweep`.
     """
-    return found_in(vehicle, harness, solved, sweep(vehicle, harness, sizing, solved))
+    return found_in(vehicle, harness, solved, sweep(vehicle, harness, sizing, solved, begin))
 
 
 def found_in(vehicle: Vehicle, harness: Harness, solved: Solved, swept: Sweep) -> Faultfinding:

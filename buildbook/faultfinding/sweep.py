@@ -37,6 +37,7 @@ from buildbook.faultfinding.unsure import unsure_loads
 from buildbook.harness.model import Harness
 from buildbook.sizing.load_paths import cranking_states
 from buildbook.sizing.model import Sizing
+from buildbook.tasks import Begin, here
 from buildbook.vehicle.model import Vehicle
 
 RESTLESS = ("floating", "unsettled")
@@ -77,8 +78,13 @@ class Sweep:
         return not any(u.state == state for f in faults for u in self.unsettled.get(f, ()))
 
 
-def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) -> Sweep:
-    """Break every part of the network in every way, in every state."""
+def sweep(
+    vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved, begin: Begin = here
+) -> Sweep:
+    """Break every part of the network in every way, in every state.
+
+    `begin` is how some of it is worked out beside the rest.
+    """
     network = network_of(vehicle, harness, solved)
     branches = [element.branch for element in network.elements]
     faults = [*open_faults(vehicle, harness, branches).values(), *stuck_faults(vehicle)]
@@ -104,7 +110,7 @@ def sweep(vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved) ->
 
     joints = joints_where_seen(vehicle, parts, poor, visible, hot)
     faults += [*joints, *worse_grounds(joints)]
-    found = volts_of(vehicle, parts, faults)
+    found = volts_of(vehicle, parts, faults, begin)
     settle_unexcited(vehicle, parts, faults, found)
     cases = [Case(state, METER) for state in parts.plain]
     settler = Settler(network)
