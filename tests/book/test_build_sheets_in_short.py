@@ -27,6 +27,14 @@ def test_what_is_weighed_at_one_step_stands_on_one_line(sheets):
     assert f"finish | The finished harness: A and L, less D | {done}" in text
 
 
+def test_no_weight_is_asked_for_nearer_than_the_scales_tell_it(sheets):
+    """Two weighings to 1 g each are apart by up to 1 g though all is right."""
+    _, text = sheets
+    assert "scales to 1 g" in text
+    assert "Within a twentieth, or 2 g where that is more: right." in text
+    assert "weighed, and as near as step 1 asks" in text
+
+
 def test_connectors_and_labels_are_gathered_under_one_head(sheets):
     _, text = sheets
     assert text.count("Connectors and labels |") == 1 and " Labels |" not in text
