@@ -14,7 +14,6 @@ from buildbook.drawing.shared.lettering import SMALL_MM, fitted, label_box, wrap
 from buildbook.drawing.shared.model import SHEET_MM, Drawing
 from buildbook.drawing.shared.scales import scales_from
 from buildbook.drawing.shared.sheet import Title, frame
-from buildbook.figures import Units
 from buildbook.sizing.stage import Sized
 from buildbook.vehicle.model import Device
 from buildbook.words.say import in_figures, mark, say, say_n
@@ -25,8 +24,8 @@ TOP_MM, KEY_END_MM = 10.5, 153.5
 PLAN_MM = 72.0
 """Kept for the vehicle where the key is too long for one sheet; else it has what the key leaves."""
 NOTE = mark(
-    "From above, nose left. Dot: device; square: panel; triangle: ground; diamond: "
-    "pass-through; grey: rope. Key: point, what is there, {short} up; –: no place given."
+    "From above, nose left. Dot: device; ring: capped wires; square: panel; triangle: ground; "
+    "diamond: pass-through; grey: rope. Key: point, what is there, {short} up; –: no place given."
 )
 KEY_GAP_MM = 3.8
 """From the vehicle's outline to the first line of the key."""
@@ -76,18 +75,20 @@ def plans(result: Sized) -> tuple[Drawing, ...]:
     held: dict[str, list[Device]] = {}
     for device in result.vehicle.devices.values():
         held.setdefault(device.point, []).append(device)
+    for name in capped_points(result):
+        held.setdefault(name, [])
     known = sorted((n for n in plan.places if n in held), key=lambda n: (*plan.places[n][:2], n))
     missing = sorted(name for name in held if name and name not in plan.places)
     rows = [
         row
         for number, n in enumerate(known, 1)
-        for row in _key_rows(str(number), n, _said(plan, n, held[n], result.vehicle.measures))
+        for row in _key_rows(str(number), n, _said(result, plan, n, held[n]))
     ]
-    rows += [row for n in missing for row in _key_rows("–", n, what_is_there(held[n]))]
+    rows += [row for n in missing for row in _key_rows("–", n, _held(result, n, held[n]))]
     deep = max(PLAN_MM, KEY_END_MM - KEY_GAP_MM - TOP_MM - _key_height(len(rows)))
     outline = _fitted(plan, deep)
     places = [
-        _place(number, name, held[name], outline.place(name))
+        _place(result, number, name, held[name], outline.place(name))
         for number, name in enumerate(known, 1)
     ]
     below = TOP_MM + deep + KEY_GAP_MM
@@ -118,13 +119,28 @@ def _key_height(rows: int) -> float:
     return (math.ceil(rows / COLUMNS) - 1) * ROW_MM
 
 
-def _said(plan: written.Plan, name: str, devices: list[Device], units: Units) -> str:
+def capped_points(result: Sized) -> frozenset[str]:
+    """Points at which wires end in caps, for what comes later; a screen ends at its sensor."""
+    screens = {cable.screen for cable in result.vehicle.description.cables.values()}
+    wires = (w for w in result.harness.wires.values() if w.circuit not in screens)
+    ends = (end for wire in wires for end in (wire.a, wire.b))
+    return frozenset(end.point for end in ends if end.kind == "capped")
+
+
+def _held(result: Sized, name: str, devices: list[Device]) -> str:
+    """What is at a point, its capped wires included."""
+    capped = [say("capped wires")] if name in capped_points(result) else []
+    return ", ".join(filter(None, (what_is_there(devices), *capped)))
+
+
+def _said(result: Sized, plan: written.Plan, name: str, devices: list[Device]) -> str:
     """What is at a place, and how high it is."""
     height = plan.places[name][2:]
-    words = what_is_there(devices)
+    words = _held(result, name, devices)
     if not height:
         return words
-    return say("{devices}, {length} up", devices=words, length=units.bare_m(height[0]))
+    high = result.vehicle.measures.bare_m(height[0])
+    return say("{devices}, {length} up", devices=words, length=high)
 
 
 def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
@@ -134,9 +150,11 @@ def _key_rows(number: str, name: str, words: str) -> list[tuple[str, str]]:
     return [(number, first), *(("", line) for line in more)]
 
 
-def _place(number: int, name: str, devices: list[Device], spot: Point) -> Place:
-    marks = tuple(sorted({MARKS.get(d.kind, "device") for d in devices if not d.panel}))
-    return Place(number, name, *spot, marks or ("device",))
+def _place(result: Sized, number: int, name: str, devices: list[Device], spot: Point) -> Place:
+    marks = {MARKS.get(d.kind, "device") for d in devices if not d.panel}
+    if name in capped_points(result):
+        marks.add("capped")
+    return Place(number, name, *spot, tuple(sorted(marks)) or ("device",))
 
 
 def _framed(result: Sized, number: int, sheets: int, scale: str) -> tuple[Canvas, Title, Box]:
@@ -279,7 +297,9 @@ def draw_mark(canvas: Canvas, x: float, y: float, mark: str) -> None:
         "pass-through": f"M {x:.2f} {y - r:.2f} L {x + r:.2f} {y:.2f} L {x:.2f} {y + r:.2f} "
         f"L {x - r:.2f} {y:.2f} Z",
     }
-    if mark == "device":
+    if mark == "capped":
+        canvas.circle(x, y, 0.8, 0.25, fill="#ffffff", class_="mark")
+    elif mark == "device":
         canvas.circle(x, y, 0.7, 0.18, fill="#000000", class_="mark")
     elif mark == "panel":
         canvas.rect(Box(x - r, y - r, 2 * r, 2 * r), 0.25, fill="#000000", class_="mark")

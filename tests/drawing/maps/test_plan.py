@@ -11,6 +11,9 @@ from buildbook.drawing.maps.plan import plans
 from buildbook.drawing.shared.clear import crosses
 from tests.drawing.reading import faults, letterings, points, shapes
 
+CAPPED_AT = {"E2", "E4", "boot-lid"}
+"""Points of the example's rope at which its YAML caps wires for what comes later."""
+
 
 def with_places(result, count):
     """The result with `count` more devices at as many more places, in rows."""
@@ -39,7 +42,7 @@ def test_every_place_is_numbered_once_in_the_plan_and_once_in_the_key(lapwing, m
     sheets = plans(with_places(lapwing, more))
     found = [fault for sheet in sheets for fault in faults(sheet)]
     assert [fault for fault in found if not more or " over " in fault or "outside" in fault] == []
-    held = {d.point for d in lapwing.vehicle.devices.values()}
+    held = {d.point for d in lapwing.vehicle.devices.values()} | CAPPED_AT
     count = len(held & lapwing.vehicle.description.plan.places.keys()) + more
     inside = [
         t.text
@@ -53,6 +56,17 @@ def test_every_place_is_numbered_once_in_the_plan_and_once_in_the_key(lapwing, m
     assert all(inside.count(number) == 1 for number in missing)
     assert bool(missing) == any(t.startswith(said) for t in inside)
     assert not missing or more == 200
+
+
+def test_where_spare_wires_end_in_caps_a_ring_stands_and_the_key_says_so(lapwing):
+    """So that what comes later is found, and no rope ends at nothing."""
+    (sheet,) = plans(lapwing)
+    said = [t.text for t in letterings(sheet)]
+    for point in CAPPED_AT:
+        (row,) = (text for text in said if text.startswith(f"{point}:"))
+        assert "capped wires" in row
+    rings = [s for s in shapes(sheet, "circle", "mark") if s.get("fill") == "#ffffff"]
+    assert len(rings) == len(CAPPED_AT)
 
 
 def test_the_vehicle_is_as_large_as_the_key_leaves_room_for(lapwing):
