@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from scipy.integrate import trapezoid
 
 from tests.simulator.deck import Deck
 
@@ -51,7 +52,7 @@ def transient(deck: Deck, folder: Path, settle_s: float, look_s: float) -> dict[
     found = {}
     for name, number in deck.numbers.items():
         volts = columns[f"v({number})"]
-        mean = float(np.trapezoid(volts, time) / span)
+        mean = float(trapezoid(volts, time) / span)
         found[name] = Reading(mean, *_ends(volts, time))
     return found | {deck.ground: Reading(0.0, 0.0, 0.0)}
 
