@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
@@ -10,8 +11,9 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from buildbook.electrical.ohmmeter import OPEN_OHMS
+from buildbook.faultfinding import power_up
 from buildbook.faultfinding.fuse_order import BIG, FIRES, ORDINARY, fuse_order
-from buildbook.faultfinding.power_up import isolator_in
+from buildbook.faultfinding.power_up import _telling, isolator_in
 from buildbook.faultfinding.still_car import StillCar
 
 
@@ -185,3 +187,57 @@ def test_no_dynamo_and_no_magneto_turns_in_a_car_that_stands(positive_earth):
     assert given == {"dynamo", "magneto"}
     for setting in still.settings:
         assert given <= setting.opened
+
+
+def test_each_fuse_of_the_hauler_shows_what_hangs_on_it(two_batteries):
+    """Its fuel valve is 24 ohm (1 A at 24 V); with its switches at rest nothing else."""
+    feeds = {check.fuse: check for check in two_batteries.power_up.feeds}
+    assert [*feeds] == ["FA", "FM", "FT", "F1", "F2"]
+    assert feeds["F1"].ohms == feeds["F1"].least_ohms == pytest.approx(24.0, rel=0.01)
+    assert {f for f, check in feeds.items() if check.ohms < OPEN_OHMS} == {"F1"}
+    assert feeds["F2"].least_ohms < 1 and feeds["F2"].state == "running at night"
+
+
+def test_the_hauler_s_fuses_wake_what_they_feed_and_are_tried_with_the_engine_still(two_batteries):
+    found = steps(two_batteries)
+    wakes = {fuse: set(step.wakes) for fuse, step in found.items()}
+    assert wakes["F1"] == {"fuel-valve"} and wakes["FT"] == {"radio"}
+    assert wakes["F2"] == {"front-lamp", "rear-lamp"} and wakes["FA"] == set()
+    assert set(found["F2"].feeds) == {"front-lamp", "rear-lamp"}
+    assert {f: step.waits_for for f, step in found.items() if step.waits_for} == {
+        "F1": ("FM",),
+        "F2": ("FM",),
+    }
+    tried = {fuse: (step.state, step.stopped) for fuse, step in found.items()}
+    assert tried["F1"] == tried["FT"] == ("ready", False)
+    assert tried["F2"] == ("running at night", True)
+
+
+def test_the_battery_gives_what_all_fuses_carry_that_are_in(two_batteries):
+    """24 ohm of valve, 2 A of radio on the lower battery; then two lamps of 2.9 A at 24 V."""
+    found = steps(two_batteries)
+    valve_a, radio_a = found["F1"].fuse_a, found["FT"].fuse_a
+    assert valve_a == pytest.approx(25.2 / 24.1, rel=0.01)
+    assert radio_a == pytest.approx(2.0, rel=0.05)
+    assert found["F1"].battery_a == pytest.approx(valve_a, abs=1e-3)
+    assert found["FT"].battery_a == pytest.approx(valve_a + radio_a, rel=0.01)
+    assert found["F2"].fuse_a == pytest.approx(2 * 2.9 * (24.5 / 24) ** 0.55, rel=0.02)
+    assert found["FM"].rest_a < 1e-3 and not found["FM"].past_limiter
+    assert found["F2"].past_limiter
+
+
+def test_electronics_are_seen_to_work_by_what_feeds_them():
+    """A controller by the load on its feed; a lamp by whatever it has."""
+    feed, bus = SimpleNamespace(from_pin="c.1"), SimpleNamespace(from_pin="c.2")
+    vehicle = SimpleNamespace()
+    judged = {id(feed): False, id(bus): True}
+
+    def telling(power, *loads):
+        device = SimpleNamespace(written=SimpleNamespace(power=power), loads=loads)
+        return _telling(vehicle, device)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(power_up, "is_signal", lambda _vehicle, load: judged[id(load)])
+        assert telling(True, bus, feed) == (feed,)
+        assert telling(True, bus) == (bus,)
+        assert telling(None, bus, feed) == (bus, feed)

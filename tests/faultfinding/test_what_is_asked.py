@@ -153,6 +153,26 @@ def test_a_relay_is_heard_as_the_key_is_turned_where_its_coil_has_its_volts():
     assert click.high.tolist() == [YES, NO, NO, YES]
 
 
+def test_a_bus_is_measured_in_ohms_where_any_suspect_breaks_it():
+    broken, other = Fault("a", "wire", "wire:1", ""), Fault("b", "wire", "wire:2", "")
+    bus = SimpleNamespace(
+        broken={"a": ()},
+        of=lambda faults: np.array([[7.0 if f.id == "a" else 6.0, 6.0] for f in faults]),
+        nodes=("ecu.1", "ecu.2"),
+        others=("ecu.2", ""),
+        what=("bus ohms", "ohms"),
+        seconds=(60.0, 90.0),
+    )
+    vehicle = SimpleNamespace(states=("off", "on"))
+    made = Asking(vehicle, SimpleNamespace(), SimpleNamespace(bus=bus), {})
+    across, to_body = made._bus_ohms([other, broken])
+    assert (across.node, across.other, across.what) == ("ecu.1", "ecu.2", "bus ohms")
+    assert (to_body.node, to_body.other, to_body.what) == ("ecu.2", "", "ohms")
+    assert (across.state, across.seconds, to_body.seconds) == ("off", 60.0, 90.0)
+    assert across.low.tolist() == across.high.tolist() == [6.0, 7.0]
+    assert made._bus_ohms([other]) == []
+
+
 @pytest.mark.parametrize(("volts", "alive"), [((12.0, 12.0), False), ((12.0, 0.0), True)])
 def test_a_short_to_where_the_volts_are_alike_changes_nothing(volts, alive):
     healthy = SimpleNamespace(volts=dict(zip(("a", "b"), volts, strict=True)))
