@@ -7,9 +7,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from buildbook.electrical.readings import SLOW
 from buildbook.electrical.solve import settler_of
 from buildbook.faultfinding.diagnosis import DriverReport, diagnose, fault_table, one_by_one
-from buildbook.faultfinding.effects import seen_loads
+from buildbook.faultfinding.effects import SeenLoads, effects_in_state, seen_loads
 from buildbook.faultfinding.entries import CHARGING, LAMP, _upset, said_by_drivers
 from buildbook.faultfinding.excited import _dark, _unexcited
 from buildbook.faultfinding.faults import case_of, fault_title, weight
@@ -26,6 +27,8 @@ from buildbook.faultfinding.model import (
 )
 from buildbook.faultfinding.sensor_outputs import SensorOutput, show_outputs
 from buildbook.faultfinding.shorts import part_shorts
+from buildbook.faultfinding.sweep import slow_places, unread_places
+from tests.checks import minimal as m
 from tests.electrical.sensor_bench import bench
 from tests.faultfinding.test_complaints import sign
 from tests.faultfinding.test_sensor_ends import swap
@@ -264,3 +267,49 @@ def test_a_fuse_is_wiggled_in_its_seat_and_a_relay_in_its_foot(two_batteries):
     names = {spot.where: spot.faults for spot in found}
     assert set(names["fuse F2 in its seat"]) == {"open fuse:F2", "open pin:F2.out"}
     assert names["relay start-relay in its foot"] == ("open pin:start-relay.85",)
+
+
+def test_of_two_that_explain_it_the_one_that_upsets_more_is_less_likely(table):
+    found = diagnose(table, DriverReport(NIGHT, ("front-lamp",)))
+    shares = {s.fault.branch: (s.share, s.also, s.fault) for s in found.suspects}
+    lamp, also, own = shares["load:front-lamp"]
+    both, beside, fuse = shares["fuse:F2"]
+    assert (also, beside) == ((), ("rear-lamp",))
+    assert both / lamp == pytest.approx(weight(fuse) / 2 / weight(own))
+    assert sum(share for share, _, _ in shares.values()) <= 1 + 1e-9
+
+
+@pytest.mark.parametrize(("mean_v", "effects"), [(6.9, set()), (7.6, {"stuck on"})])
+def test_what_is_pulsed_is_seen_to_be_on_all_the_time_from_half_way_there_on(mean_v, effects):
+    """A heater at a quarter of 12 V has 3 V of mean; all the time on 12 V, half way 7.5 V."""
+    heater = m.load("heater", "heater.1", "heater.2", 1.0, works_from_v=6.0)
+    seen = SeenLoads(
+        (heater,),
+        np.array([0]),
+        np.array([-1]),
+        np.array([6.0]),
+        {"heater": 0},
+        driven=np.array([0.25]),
+        passive=np.array([True]),
+    )
+    healthy, faulted = np.array([3.0, 0.0]), np.array([[mean_v, 0.0]])
+    found = effects_in_state("on", seen, healthy, faulted, [fault("wire:1")])[0]
+    assert {effect.effect for effect in found} == effects
+
+
+def test_where_a_meter_comes_to_no_rest_nothing_is_read_and_where_it_swings_its_mean_is():
+    kinds = {
+        "a": ("steady", ""),
+        "b": ("floating", ""),
+        "c": ("unsettled", ""),
+        "d": ("between", SLOW),
+        "e": ("between", "else"),
+    }
+
+    def at(place):
+        kind = kinds.get(place)
+        return None if kind is None else SimpleNamespace(kind=kind[0], why=kind[1])
+
+    shown = SimpleNamespace(at=at)
+    assert unread_places(shown, [*kinds, "nowhere"]) == {"b", "c"}
+    assert slow_places(shown, [*kinds, "nowhere"]) == {"d"}
