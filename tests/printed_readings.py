@@ -26,6 +26,10 @@ GROUND_SHARE = 0.49
 """What stands before the readings in the table of ground points, of its width."""
 LINE_PT = 2.0
 """Letters of one line stand within this of each other."""
+TITLE_PT = 5.0
+"""What stands over a face may be so much higher than the title beside it."""
+EDGE_PT = 6.0
+"""A title stands at the left edge of its table or so much further left."""
 
 
 @dataclass(frozen=True)
@@ -130,16 +134,17 @@ class Reader:
     """Load id -> the pins that it is between."""
     grounds: frozenset[str]
     posts: tuple[str, str]
-    last_plug: str | None = None
 
     def read(self, pdf: Path) -> list[Printed]:
         """Every reading of the healthy vehicle, everything plugged in."""
         found: list[Printed] = []
+        plug: str | None = None
         for number, page in enumerate(pypdfium2.PdfDocument(pdf), 1):
             words = [w for w in words_of_page(page) if w.y < page.get_height() - FOOT_PT]
             text = " ".join(word.text for word in words)
             if "6 Terminate" in text or "plug off:" in text and "build sheets" in text:
-                found += self._connectors(words, number)
+                found += self._connectors(words, number, plug)
+            plug = self._last_plug(words, plug)
             if "Device Pin Wire, colour, size" in text:
                 found += self._studs(words, number)
             if "Ground points" in text:
@@ -171,40 +176,67 @@ class Reader:
                 cell = [w for w in row if low - 1 < w.right <= high + 0.5 and w.left > start - 6]
                 yield name.text, n, cell
 
-    def _connectors(self, words, page) -> Iterator[Printed]:
-        """The pins of the connectors that a harness is pinned into, beside or below their faces."""
-        left, right = min(w.left for w in words), max(w.right for w in words)
+    def _titles(self, words) -> list[Word]:
+        """Names of connectors at the left edge of the page or of their tables beside faces."""
+        heads = [w.left for w in words if w.text == "Cavity"]
+        edges = [min((w.left for w in words), default=0.0), *heads]
+        return [
+            w
+            for w in words
+            if w.text[-1] in ":,"
+            and w.text[:-1] in self.cavities
+            and any(-EDGE_PT < w.left - edge < 3 for edge in edges)
+        ]
+
+    def _last_plug(self, words, before) -> str | None:
+        """The connector whose table may go on on the next page."""
+        last = max(self._titles(words), key=lambda w: w.y, default=None)
+        return last.text[:-1] if last else before
+
+    def _connectors(self, words, page, before) -> Iterator[Printed]:
+        """The pins of the connectors that a harness is pinned into, beside or below their faces.
+
+        `before` is the connector that a table without a title over it goes on with.
+        """
         heads = [w for w in words if w.text == "Cavity"]
-        titles = [w for w in words if w.left < left + 3 and w.text.rstrip(":,") in self.cavities]
+        titles = self._titles(words)
         for head in heads:
-            plug = self._plug_above(words, head)
+            plug = self._plug_above(words, head) or before
             if plug is None:
                 continue
             below = min((w.y for w in [*heads, *titles] if w.y > head.y + LINE_PT), default=1e9)
-            there = [w for w in words if head.y < w.y < below - LINE_PT]
+            there = [w for w in words if head.y < w.y < below - TITLE_PT]
             there = [w for w in there if w.left > head.left - 2]
-            yield from self._pins(there, head.left, right, plug, page)
+            columns = self._columns_of(words, head)
+            yield from self._pins(there, head.left, columns, plug, page)
             yield from self._elsewhere(there, head.left, plug, page)
+
+    def _columns_of(self, words, head) -> list[tuple[float, float]]:
+        """From where to where the readings of each state shown end: at the edge of its head."""
+        beside = (w for w in words if abs(w.y - head.y) < LINE_PT and w.left > head.left)
+        line = sorted(beside, key=lambda w: w.left)
+        use = next(n for n, w in enumerate(line) if w.text == "use")
+        after = iter(line[use + 1 :])
+        ends = [state.split()[-1] for state in self.shown]
+        edges = [next(w.right for w in after if w.text == end) for end in ends]
+        wide = edges[1] - edges[0] if len(edges) > 1 else edges[0] - line[use].right
+        return [(edge - wide, edge) for edge in edges]
 
     def _plug_above(self, words, head) -> str | None:
         """The connector whose heading stands last before the head of a table."""
         above = sorted((w for w in words if w.y < head.y), key=lambda w: -w.y)
         named = (w.text.rstrip(":,") for w in above)
-        return next((name for name in named if name in self.cavities), self.last_plug)
+        return next((name for name in named if name in self.cavities), None)
 
-    def _pins(self, there, left, right, plug, page) -> Iterator[Printed]:
+    def _pins(self, there, left, columns, plug, page) -> Iterator[Printed]:
         """Rows of one table: cavity, wire, colour, size, pull, circuit, then the readings."""
         cavities = self.cavities[plug]
-        start = left + 0.56 * (right - left)
-        columns = len(self.shown) + self.off[plug]
-        wide = (right - start) / columns
-        edges = sorted({w.y for w in there if w.left < left + 0.06 * (right - left)})
+        edges = sorted({w.y for w in there if w.left - left < 16})
         for row in (w for w in there if w.text in cavities and 3 < w.left - left < 16):
             foot = min((y for y in edges if y > row.y + LINE_PT), default=1e9)
             cells = [w for w in there if row.y - LINE_PT < w.y < foot - LINE_PT]
-            for n, state in enumerate(self.shown):
-                low, high = start + n * wide, start + (n + 1) * wide
-                cell = [w for w in cells if low + 1 < w.right <= high + 1 and w.left > start - 4]
+            for state, (low, high) in zip(self.shown, columns, strict=True):
+                cell = [w for w in cells if low + 1 < w.right <= high + 1 and w.left > low - 4]
                 yield from self._printed(cavities[row.text], "", state, joined(cell), page)
 
     def _elsewhere(self, there, left, plug, page) -> Iterator[Printed]:

@@ -15,7 +15,7 @@ GAIN = 0.08
 """Of a page of text, what one page of tables saves where it is set closer, about."""
 LIST, LIST_GAIN = '<div class="contents">', 0.6
 """A list of contents is set in two columns: its half is saved, of a page that it has most of."""
-MOST_PAGES = 14
+MOST_PAGES = 13
 """Longer chapters are laid out once: a page less is not worth as much again of their time."""
 AFTER = re.compile('<div class="[^"]*\\bsheet\\b[^"]*"|</body>')
 BODY, CLOSER = "<body>", '<body class="closer">'

@@ -225,6 +225,12 @@ def short_reading(value: Reading | None, digits: int = 2) -> str:
     return number(settled, digits)
 
 
+def reading_parts(reading: str) -> tuple[str, ...]:
+    """What of a short reading may stand below each other: a mean of pulses, and their swing."""
+    mean, average, swing = reading.partition(f" {say('av.', context='average')} ")
+    return (f"{mean}{average.rstrip()}", swing) if average else (mean,)
+
+
 def _range(value: Reading, digits: int = 1) -> str:
     """The ends of a swing, in few letters; one value where both print the same."""
     low, *high = level_words(value, digits)

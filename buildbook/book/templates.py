@@ -268,14 +268,16 @@ def without_edge_space(html: str) -> str:
     return SPACE_BEFORE.sub(r"\1", SPACE_AFTER.sub(r"\1", html))
 
 
-def stacked(reading: str) -> Markup:
-    """A reading in a narrow column: a mean of pulses, and below it what they swing between."""
-    averaged = f" {say('av.', context='average')}"
-    mean, average, swing = reading.partition(f"{averaged} ")
-    if not average:
+def stacked(reading: str, joint: str = "<br>") -> Markup:
+    """A reading in a narrow column: a mean of pulses, and below it what they swing between.
+
+    With a space for `joint` beside it, where the column is wide enough.
+    """
+    mean, *swing = formats.reading_parts(reading)
+    if not swing:
         return escape(mean)
     whole = Markup('<span class="unbroken">{}</span>')
-    return whole.format(f"{mean}{averaged}") + Markup("<br>") + whole.format(swing)
+    return Markup(joint).join(map(whole.format, (mean, *swing)))
 
 
 def lettered(text: str) -> Markup:

@@ -116,6 +116,8 @@ def _heads(line: Line, heads: Sequence[str]) -> list[float]:
 BARE = r"(?:AWG \d+(?:/\d)?|[\d.]+)"
 PINNED = re.compile(rf"(\S+) ({WIRE}) ({COLOUR}) ({BARE})(?= |$)")
 PLUG = re.compile(r"^(\S+?)(?:: .*)?, at (\S+) housing")
+OF_A_FACE = re.compile(r"^(?:(?:Seen from the|WIRE SIDE|MATING SIDE)(?: |$))+")
+"""What stands over a connector's two views, beside its title."""
 STUDS = "Terminals that are not in connectors"
 AT = re.compile(r"^At (\S+): ")
 
@@ -137,7 +139,7 @@ def plugs(lines: list[Line]) -> list[Plug]:
     held = plug = point = ""
     edge = 0.0
     for line in lines:
-        text = text_of(line)
+        text = OF_A_FACE.sub("", text_of(line))
         held = f"{held} {text}".strip() if held else text
         heading = PLUG.match(held) or PLUG.match(text)
         if heading:

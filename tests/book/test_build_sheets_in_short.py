@@ -6,8 +6,10 @@ import pytest
 
 from buildbook.book.chapter import Chapter
 from buildbook.book.chapters import harnesses
+from buildbook.book.page_numbers import PageMap
+from buildbook.book.templates import chapter_html
 from tests.book.chapter_words import words_of
-from tests.once import undrawn
+from tests.once import drawings_of, undrawn
 
 
 @pytest.fixture
@@ -43,3 +45,12 @@ def test_connectors_and_labels_are_gathered_under_one_head(sheets):
 def test_the_first_net_is_not_to_be_measured_against_a_bar_that_is_empty(sheets):
     _, text = sheets
     assert "before a net but the first is clipped" in text and "no bar yet" not in text
+
+
+def test_the_title_of_a_small_connector_stands_over_its_table_beside_the_face(motorcycle):
+    (chapter,) = harnesses.chapters(motorcycle, drawings_of(motorcycle))
+    vehicle = motorcycle.vehicle.description.vehicle
+    html = chapter_html(chapter, 1, (chapter,), vehicle, PageMap(), motorcycle.vehicle.supply)
+    beside = html.split('<div class="beside">')[1:]
+    assert len(beside) > 10
+    assert all("<h3" in block.partition("</table>")[0] for block in beside)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from buildbook.book import pin_columns
 from buildbook.book.chapter import anchor
 from buildbook.book.chapters import faces, harnesses, reference
 from buildbook.book.formats import short_reading
@@ -100,18 +101,18 @@ def test_a_pin_says_its_terminal_and_seal(lapwing):
 
 def test_use_beside_a_face_has_the_room_that_the_other_columns_do_not_need():
     """A table of 130 mm with four readings: a long use stands on one line."""
-    shares = harnesses.beside_shares(130.0, 4, gauges=False)
+    shares = pin_columns.beside_shares(130.0, 4, gauges=False)
     assert shares[-1] * 130.0 / 100 > 35.0
     rest = 130.0 * (1 - sum(shares) / 100)
-    assert rest / 4 >= harnesses.READING_MM - 0.1
+    assert rest / 4 >= pin_columns.READING_MM - 0.1
 
 
 def test_a_narrow_table_beside_a_face_gives_each_column_its_part():
-    assert harnesses.beside_shares(104.0, 5, gauges=False) == harnesses.BESIDE_SHARES
-    assert harnesses.beside_shares(104.0, 5, gauges=True) == harnesses.GAUGE_SHARES
+    assert pin_columns.beside_shares(104.0, 5, gauges=False) == pin_columns.BESIDE_SHARES
+    assert pin_columns.beside_shares(104.0, 5, gauges=True) == pin_columns.GAUGE_SHARES
 
 
 def test_other_languages_have_room_for_their_longer_heads_beside_a_face():
     with in_language("de"):
-        assert harnesses.beside_shares(104.0, 5, gauges=False) == (8.6, 7.9, 9.4, 8.5, 5.5, 16.1)
-        assert harnesses.beside_shares(104.0, 5, gauges=True)[3:] == (11.0, 5.5, 13.6)
+        assert pin_columns.beside_shares(104.0, 5, gauges=False) == (8.6, 7.9, 9.4, 8.5, 5.5, 16.1)
+        assert pin_columns.beside_shares(104.0, 5, gauges=True)[3:] == (11.0, 5.5, 13.6)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from math import fsum
 from typing import TypeVar
@@ -25,6 +25,13 @@ from buildbook.bench.terminations import barrel_of
 from buildbook.book.chapter import Chapter
 from buildbook.book.drawings import Drawings
 from buildbook.book.formats import number
+from buildbook.book.pin_columns import (
+    below_shares,
+    beside_shares,
+    heads_of,
+    reading_mm,
+    use_mm,
+)
 from buildbook.book.pin_rows import TEXT_MM, PinRow, pin_rows
 from buildbook.book.shared_rows import note, unique
 from buildbook.book.shown_states import shown_states
@@ -38,21 +45,12 @@ from buildbook.harness.model import Wire
 from buildbook.parts.keys import colour_of, keys_for, kind_of
 from buildbook.parts.model import Need
 from buildbook.result import Result
-from buildbook.words.say import language, mark, say
+from buildbook.words.say import mark, say
 
 BESIDE_MM = 72.0
 """Faces up to so wide have their table beside them, wider ones below."""
 GAP_MM = 4.0
 """Between a face and the table beside it."""
-BESIDE_SHARES, GAUGE_SHARES = (7.5, 7.0, 10.0, 8.5, 5.5, 17.5), (7.5, 7.0, 10.0, 11.0, 5.5, 15.0)
-"""Percent of a narrow table beside a face: cavity, wire, colour, size, pull and use."""
-LONG_HEADS = (1.1, 0.9, -0.6, 0.0, 0.0, -1.4)
-"""What other languages add to them: their heads of cavities and wires are longer."""
-BESIDE_MM_OF = (8.5, 8.0, 10.5, 9.5, 6.5)
-"""Width that a column of it needs; no less than its share of a table of `NARROW_MM`."""
-NARROW_MM, LONG_NARROW_MM = 102.0, 114.0
-READING_MM = 11.0
-"""Width of a column of readings in a table beside a face: '0.0–13.5' on one line."""
 ENDS = ("strip", "crimp", "loop", "spare", "cap")
 """Parts of a cut length that its terminations take."""
 FEW_LABELS = 6
@@ -309,7 +307,7 @@ class Terminated:
     across: int
     """Columns of its table."""
     shares: tuple[float, ...]
-    """Widths in percent of those that stand before the readings, where it is beside the face."""
+    """Widths in percent of those that stand before the readings."""
 
     @property
     def elsewhere(self) -> dict[tuple[str, ...], list[tuple[str, Reading | None]]]:
@@ -345,42 +343,43 @@ def terminated(result: Result, drawings: Drawings, sheet: BuildSheet) -> Iterabl
         if plug.connector is None:
             continue
         groups: dict[tuple[str | float, ...], list[Termination]] = {}
-        for row in plug.rows:
-            alike = row.terminal, row.strip_mm, row.past_mm, row.tool, row.seal
-            groups.setdefault(alike, []).append(row)
+        for end in plug.rows:
+            alike = end.terminal, end.strip_mm, end.past_mm, end.tool, end.seal
+            groups.setdefault(alike, []).append(end)
         face = drawings.first("faces", plug.name)
         off_states = result.unplugged[plug.name].states
-        table_mm = room - GAP_MM - (face.width_mm if face else 0)
-        readings = len(shown_states(result)) + len(off_states)
+        rows = pin_rows(result, plug.connector)
+        form = _form(face)
+        beside_mm = room - GAP_MM - (face.width_mm if face else 0)
+        heads = heads_of(shown_states(result), off_states)
         yield Terminated(
             plug,
-            [(rows[0], rows) for rows in groups.values()],
-            pin_rows(result, plug.connector),
+            [(ends[0], ends) for ends in groups.values()],
+            rows,
             off_states,
             home_of(result.harness, plug.connector) == sheet.harness,
             face,
-            _form(face),
-            table_mm,
-            6 + readings,
-            beside_shares(table_mm, readings, result.vehicle.measures.gauges),
+            form,
+            beside_mm,
+            6 + len(heads),
+            _shares(form, beside_mm, room, rows.values(), heads, result.vehicle.measures.gauges),
         )
 
 
-def beside_shares(table_mm: float, readings: int, gauges: bool) -> tuple[float, ...]:
-    """Percent of the columns before the readings: the use has what the others do not need.
-
-    It is the only one that runs over several lines, and so what makes the table higher than its
-    face. A narrow table gives each column its part.
-    """
-    least: tuple[float, ...] = GAUGE_SHARES if gauges else BESIDE_SHARES
-    if language() != "en":
-        least = tuple(round(a + b, 1) for a, b in zip(least, LONG_HEADS, strict=True))
-    narrow = NARROW_MM if language() == "en" else LONG_NARROW_MM
-    own = [max(BESIDE_MM_OF[n], narrow * share / 100) for n, share in enumerate(least[:-1])]
-    use = table_mm - fsum(own) - READING_MM * readings
-    if use <= table_mm * least[-1] / 100:
-        return least
-    return tuple(round(100 * mm / table_mm, 1) for mm in (*own, use))
+def _shares(
+    form: str,
+    beside_mm: float,
+    room_mm: float,
+    rows: Collection[PinRow],
+    heads: list[str],
+    gauges: bool,
+) -> tuple[float, ...]:
+    """Widths in percent of the columns before the readings of a table of that form."""
+    beside = form == "beside"
+    wide = reading_mm(rows, heads, stacked=beside)
+    if beside:
+        return beside_shares(beside_mm, len(heads), gauges, wide)
+    return below_shares(room_mm, len(heads), gauges, wide, use_mm(rows))
 
 
 def _form(face: Drawing | None) -> str:

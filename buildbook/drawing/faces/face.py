@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 from buildbook.description.models import Plug
 from buildbook.drawing.faces.views import (
-    ABOVE_MM,
     LINE_MM,
     RING_MM,
+    TAB_MM,
     Lettering,
     View,
     sides_of,
@@ -21,6 +21,7 @@ from buildbook.drawing.shared.lettering import (
     NORMAL_MM,
     SMALL_MM,
     label_box,
+    text_width_mm,
     wrapped,
 )
 from buildbook.drawing.shared.model import Drawing
@@ -31,9 +32,7 @@ from buildbook.vehicle.faces import cavity_places
 from buildbook.vehicle.model import Connector
 from buildbook.words.say import say
 
-NARROWEST_MM = 46.0
-TAB_MM = 1.6
-"""How far a keyway or a latch stands out of the shell."""
+NARROWEST_MM = 40.0
 KEYWAY_MM = 6.0
 LATCH_MM = 11.0
 """Most lengths along the shell: where both are on one side, the latch reaches past the keyway."""
@@ -134,10 +133,8 @@ def _draw_view(
     """One side with the words that say which; its box begins at left, top."""
     plug, shell = connector.plug, view.shell
     middle = left + view.width / 2
-    side, which = view.words
-    canvas.text(middle, top + 2.8, side, NORMAL_MM, "middle")
-    canvas.text(middle, top + 6.2, which, NORMAL_MM, "middle", bold=True)
-    frame = Box(middle - shell.box.w / 2, top + ABOVE_MM, shell.box.w, shell.box.h)
+    _write_side(canvas, view, middle, top)
+    frame = Box(middle - shell.box.w / 2, top + view.above, shell.box.w, shell.box.h)
     canvas.rect(frame, 0.5, radius=shell.radius, class_="shell")
     if plug.latch:
         _tab(canvas, frame, side_in(plug.latch, view.mirrored), LATCH_MM, "#ffffff", "latch")
@@ -151,6 +148,19 @@ def _draw_view(
             _write_contact(canvas, px, py, cavity, wire is not None, view.lettering, data)
         else:
             _write_cavity(canvas, px, py, cavity, wire, view.lettering, plug.sealed, data)
+
+
+def _write_side(canvas: Canvas, view: View, middle: float, top: float) -> None:
+    """The words that say which side it is, in one line or two."""
+    side, which = view.words
+    if not view.lined:
+        canvas.text(middle, top + 2.8, side, NORMAL_MM, "middle")
+        canvas.text(middle, top + 6.2, which, NORMAL_MM, "middle", bold=True)
+        return
+    apart, wide = text_width_mm(f"{side} ", NORMAL_MM), text_width_mm(which, NORMAL_MM, True)
+    start = middle - (apart + wide) / 2
+    canvas.text(start, top + 2.8, side, NORMAL_MM)
+    canvas.text(start + apart, top + 2.8, which, NORMAL_MM, bold=True)
 
 
 def _tab(canvas: Canvas, shell: Box, side: str, most_mm: float, fill: str, class_: str) -> None:
@@ -184,15 +194,15 @@ def face(result: Sized, connector: Connector) -> Drawing:
     """One connector from both sides, at most 170 mm wide."""
     wires = wires_in(result, connector)
     sides = sides_of(connector, wires)
-    width = max(sides.width + 4.0, NARROWEST_MM)
+    width = max(sides.width + 1.0, NARROWEST_MM)
     said = _legend(len(wires), connector.plug)
     legend = wrapped(said, SMALL_MM, width - 4, 4) if said else []
-    canvas = Canvas(width, sides.height + 2.0 + LINE_MM * len(legend))
+    canvas = Canvas(width, sides.height + (1.0 + LINE_MM * len(legend) if legend else 0.0))
     left = (width - sides.width) / 2 - min(0.0, sides.left)
     _draw_view(canvas, connector, sides.wire, wires, left, 0.0)
     _draw_view(canvas, connector, sides.mating, wires, left + sides.left, sides.top)
     for n, line in enumerate(legend):
-        canvas.text(2, sides.height + 1.6 + n * LINE_MM, line)
+        canvas.text(2, sides.height + 2.6 + n * LINE_MM, line)
     name = f"face-{connector.id.replace('/', '-')}"
     said = say("{plug}: from the wire side and from the mating side", plug=connector.id)
     return canvas.drawing(name, said)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from buildbook.description.models import Plug
 from buildbook.drawing.shared.box import Box
@@ -22,9 +23,15 @@ ROOM_MM = WIDTH_MM - 12.0
 GAP_MM = 4.0
 """Between the two views."""
 ABOVE_MM = 8.9
-"""Side and keyway over a shell."""
-BELOW_MM = 2.4
-"""A keyway under a shell, and a gap."""
+"""Side, in two lines, and keyway over a shell."""
+LINED_MM = 5.5
+"""The same, the side in one line."""
+LINED_FROM_MM = 60.0
+"""Shells at least so wide have it in one line: narrower ones would have less table beside them."""
+TAB_MM = 1.6
+"""How far a keyway or a latch stands out of the shell."""
+BELOW_MM = 0.6
+"""Under a shell, and under what stands out of it."""
 TALLEST_MM = 120.0
 """Two views are no higher where any lettering allows it: the page has words too."""
 PAGE_MM = 240.0
@@ -111,19 +118,22 @@ class Shell:
     """Of the corners; half the width for a round shell."""
     aside: float
     """Kept free left and right of it for a keyway."""
+    below: float
+    """Kept free under it, for a keyway where one stands there."""
 
 
 def _shell(plug: Plug, boxes: list[Box]) -> Shell:
     """A rounded rectangle for rows; for rings a circle about the middle that holds every label."""
     aside = 2.0 if {plug.keyway, plug.latch} & {"left", "right"} else 0.3
+    below = BELOW_MM + (TAB_MM if "bottom" in (plug.keyway, plug.latch) else 0.0)
     if plug.rings:
         corners = [(x, y) for b in boxes for x in (b.x, b.right) for y in (b.y, b.bottom)]
         middle = (min(b.y for b in boxes) + max(b.bottom for b in boxes)) / 2
         r = max(math.hypot(x, y - middle) for x, y in corners) + RINGS_EDGE_MM
-        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r, aside)
+        return Shell(Box(-r, middle - r, 2 * r, 2 * r), r, aside, below)
     left, top = min(b.x for b in boxes), min(b.y for b in boxes)
     wide, high = max(b.right for b in boxes) - left, max(b.bottom for b in boxes) - top
-    return Shell(Box(left - 1.0, top - 1, wide + 2, high + 2), 1.5, aside)
+    return Shell(Box(left - 1.0, top - 1, wide + 2, high + 2), 1.5, aside, below)
 
 
 @dataclass(frozen=True)
@@ -137,17 +147,26 @@ class View:
     centres: dict[str, tuple[float, float]]
     """Cavity -> its centre, mm about the cavities' origin."""
     shell: Shell
+    lined: bool = False
+    """Whether the words over it stand in one line."""
 
     @property
     def width(self) -> float:
         """Of the shell with its keyway, or of the words over it."""
-        words = max(text_width_mm(word, NORMAL_MM, True) for word in self.words)
-        return max(self.shell.box.w + 2 * self.shell.aside, words)
+        side, which = self.words
+        words = (f"{side} {which}",) if self.lined else (side, which)
+        letters = max(text_width_mm(line, NORMAL_MM, True) for line in words)
+        return max(self.shell.box.w + 2 * self.shell.aside, letters)
+
+    @property
+    def above(self) -> float:
+        """Of the words over the shell, and of a keyway."""
+        return LINED_MM if self.lined else ABOVE_MM
 
     @property
     def height(self) -> float:
         """Of the shell with its keyway and the words over it."""
-        return ABOVE_MM + self.shell.box.h + BELOW_MM
+        return self.above + self.shell.box.h + self.shell.below
 
     @property
     def words(self) -> tuple[str, str]:
@@ -223,28 +242,35 @@ def sides_of(connector: Connector, wires: dict[str, Wire]) -> Sides:
     letterings = _letterings(places, wires)
     for high_mm in (TALLEST_MM, PAGE_MM):
         for wire in _views(connector, False, letterings, ROOM_MM):
-            ways = [Sides(wire, mating, wire.width + GAP_MM, 0.0), _stacked(wire, mating)]
-            if plug.rings:
-                ways.insert(1, _tucked(wire, mating))
-            for sides in ways:
+            for sides in _ways(wire, mating, bool(plug.rings)):
                 if sides.fits(high_mm):
                     return sides
-    room = PAGE_MM - mating.height - ABOVE_MM - BELOW_MM
+    room = PAGE_MM - mating.height - ABOVE_MM - BELOW_MM - TAB_MM
     return _stacked(_views(connector, False, letterings[-1:], min(room, ROOM_MM))[0], mating)
 
 
+def _ways(wire: View, mating: View, rings: bool) -> Iterator[Sides]:
+    """How the views may stand, the best first; each way with the words in one line first."""
+    lined = (True, False) if wire.shell.box.w >= LINED_FROM_MM else (False,)
+    pairs = [(replace(wire, lined=one), replace(mating, lined=one)) for one in lined]
+    yield from (Sides(a, b, a.width + GAP_MM, 0.0) for a, b in pairs)
+    if rings:
+        yield from (_tucked(a, b) for a, b in pairs)
+    yield from (_stacked(a, b) for a, b in pairs)
+
+
 def _stacked(wire: View, mating: View) -> Sides:
-    return Sides(wire, mating, (wire.width - mating.width) / 2, wire.height - 2.0)
+    return Sides(wire, mating, (wire.width - mating.width) / 2, wire.height)
 
 
 def _tucked(wire: View, mating: View) -> Sides:
     """The mating side of a round connector in the corner that the wire side leaves."""
     left, top = WIDTH_MM - 4 - mating.width, 0.0
-    centre, radius = (wire.width / 2, ABOVE_MM + wire.shell.radius), wire.shell.radius + GAP_MM
+    centre, radius = (wire.width / 2, wire.above + wire.shell.radius), wire.shell.radius + GAP_MM
     while top < wire.height:
-        words = Box(left, top, mating.width, ABOVE_MM)
+        words = Box(left, top, mating.width, mating.above)
         reach = mating.shell.radius
-        middle = (left + mating.width / 2, top + ABOVE_MM + reach)
+        middle = (left + mating.width / 2, top + mating.above + reach)
         near = (
             min(max(centre[0], words.x), words.right),
             min(max(centre[1], words.y), words.bottom),

@@ -35,6 +35,8 @@ ROWS = 34
 HEIGHT_MM = 240.0 - STRIP_MM
 LEAST_MM = 70.0
 """Smallest diameter of a section that stands above its key."""
+HEAD_MM = 20.0
+"""Height of the words over a section and its key, their last descenders with it."""
 LISTED = 140
 """Wires up to which every wire has its own row in the key: beyond, the sheet has no room."""
 
@@ -176,12 +178,12 @@ def _plan(entries: int, wires: int, radius: float, scale: float) -> Plan:
         across = min(wanted, max(48.0, WIDTH_MM - 14 - columns * KEY_MM))
         rows = math.ceil(entries / columns)
         width = max(100.0, across + 14 + columns * KEY_MM)
-        height = max(across + 34.0, rows * ROW_MM + 28.0)
-        return Plan(width, height, across, across + 11, 25.5, rows, columns)
+        height = HEAD_MM + max(across + 3.0, rows * ROW_MM + 1.5)
+        return Plan(width, height, across, across + 11, HEAD_MM + 3.0, rows, columns)
     columns = int(WIDTH_MM // KEY_MM)
-    rows = min(math.ceil(entries / columns), int((HEIGHT_MM - 33 - LEAST_MM) / ROW_MM))
-    across = min(wanted, WIDTH_MM - 12, HEIGHT_MM - 33 - rows * ROW_MM)
-    top = across + 31
+    rows = min(math.ceil(entries / columns), int((HEIGHT_MM - HEAD_MM - 9 - LEAST_MM) / ROW_MM))
+    across = min(wanted, WIDTH_MM - 12, HEIGHT_MM - HEAD_MM - 9 - rows * ROW_MM)
+    top = HEAD_MM + across + 7.0
     return Plan(WIDTH_MM, top + rows * ROW_MM + 2, across, 1.0, top, rows, columns)
 
 
@@ -204,10 +206,10 @@ def section(result: Sized, run: Run) -> Drawing:
         scale=_scale_words(scale),
     )
     _head(canvas, run, piece, result.vehicle.measures, named)
-    beside = plan.key_y < 26 + plan.across
+    beside = plan.key_y < HEAD_MM + plan.across
     middle = (
         (5 if beside else (plan.width - plan.across) / 2) + plan.across / 2,
-        24 + plan.across / 2,
+        HEAD_MM + 1.2 + plan.across / 2,
     )
     order = {wire: str(n) for n, entry in enumerate(entries, 1) for wire in entry.wires}
     names = {d.wire: d.wire if named else order[d.wire] for d in seen.wires}

@@ -178,3 +178,35 @@ def test_large_and_small_plugs_fit_the_page(two_wire, plug):
         drawn = sum(len(shapes(drawing, "circle", kind)) for kind in kinds)
         assert drawn == len(cavity_places(plug))
     assert set(cavity_places(plug)) <= {t.text for t in letterings(drawing)}
+
+
+@pytest.mark.parametrize("keyway", ["top", "bottom"])
+def test_a_face_takes_no_more_height_than_it_draws(two_wire, keyway):
+    """Blocks of small plugs fill pages: what is blank under a shell is paper."""
+    connector = next(iter(two_wire.harness.connectors.values()))
+    plug = Plug(contact="a", rows=[[pin.cavity or pin.name for pin in connector.pins]])
+    drawing = face(two_wire, replace(connector, plug=replace_side(plug, keyway)))
+    drawn = [box_of(e) for kind in ("shell", "keyway") for e in shapes(drawing, "rect", kind)]
+    assert drawing.height_mm - max(box.bottom for box in drawn) == pytest.approx(0.6, abs=0.01)
+
+
+@pytest.mark.parametrize(("cavities", "apart"), [(2, 3.4), (9, 0.0)])
+def test_a_wide_shell_has_its_side_told_in_one_line(two_wire, cavities, apart):
+    """Two lines cost a page of faces a good part of itself; small ones stand beside their table."""
+    connector = next(iter(two_wire.harness.connectors.values()))
+    names = [f"cavity-{n}" for n in range(cavities)]
+    drawing = face(two_wire, replace(connector, plug=Plug(contact="a", rows=[names])))
+    told = {which: [t.box for t in letterings(drawing) if t.text == which] for which in SIDE}
+    start, side = (min(boxes, key=lambda box: (box.y, box.x)) for boxes in told.values())
+    (shell, *_) = (box_of(e) for e in shapes(drawing, "rect", "shell"))
+    assert (shell.w >= 60) == (apart == 0.0)
+    assert side.bottom - start.bottom == pytest.approx(apart, abs=0.1)
+    assert apart or side.x >= start.right
+
+
+SIDE = "Seen from the", "WIRE SIDE"
+
+
+def replace_side(plug: Plug, keyway: str) -> Plug:
+    """The plug with its keyway there, its latch on top."""
+    return plug.model_copy(update={"keyway": keyway, "latch": "top"})

@@ -20,7 +20,7 @@ from buildbook.drawing.harness.section import (
 from buildbook.figures import METRIC
 from buildbook.harness.lay_up import Strand, lay_up
 from buildbook.sizing.finished_runs import finished_runs, outside_mm
-from tests.drawing.reading import faults, letterings, shapes
+from tests.drawing.reading import faults, letterings, points, shapes
 
 
 def test_section_draws_every_wire_of_the_fullest_run_at_one_scale(lapwing):
@@ -164,3 +164,13 @@ def test_every_section_says_its_scale_revision_and_page(lapwing):
         words = " ".join(t.text for t in letterings(sheet))
         assert f"revision {lapwing.vehicle.description.vehicle.revision}" in words
         assert ":1 ·" in words and sheet.name in words
+
+
+def test_a_section_beside_its_key_takes_no_more_height_than_they_do(lapwing):
+    """Half a page stayed empty before a drawing a few millimetres too high."""
+    run = fullest_run(lapwing, "engine")
+    drawing = section(lapwing, run)
+    (strip,) = shapes(drawing, "polyline", "strip")
+    ((_, foot), _) = points(strip)
+    last = max(t.box.bottom for t in letterings(drawing) if t.box.bottom < foot)
+    assert foot - last < 3.0
