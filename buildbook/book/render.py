@@ -35,7 +35,7 @@ PANGO = (
 )
 
 
-LEAST_WEASYPRINT = 68
+LEAST_WEASYPRINT = 70
 """The first with a fetcher that can be narrowed to what a page needs."""
 
 
