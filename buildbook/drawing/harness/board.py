@@ -279,7 +279,7 @@ class _BranchPlacing:
         """Samples along a line and beyond the tip of an end: places, and mm from `near`."""
         total = line_mm(path)
         count = max(2, math.ceil(total / self.step_mm) + 1)
-        marks = list(np.linspace(0.0, total, count))
+        marks: list[float] = np.linspace(0.0, total, count).tolist()
         places = [along(path, mark)[0] for mark in marks]
         if not self.tree.onward(far) and far != self.tree.trunk[0]:
             tip, heading = along(path, total)
