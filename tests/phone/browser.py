@@ -12,6 +12,7 @@ import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
@@ -20,9 +21,16 @@ WIDE_PX, HIGH_PX = 360, 740
 PATIENCE_S = 60.0
 
 
+@cache
 def browser_found() -> str | None:
-    """Path of a browser, None where there is none."""
-    return next((path for name in NAMES if (path := shutil.which(name))), None)
+    """Path of a browser, None where there is none, or but a stub that asks to install one."""
+    paths = (path for name in NAMES if (path := shutil.which(name)))
+    return next((path for path in paths if _says_its_version(path)), None)
+
+
+def _says_its_version(path: str) -> bool:
+    asked = subprocess.run([path, "--version"], capture_output=True, check=False)
+    return asked.returncode == 0
 
 
 class Page:
