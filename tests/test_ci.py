@@ -93,10 +93,11 @@ def test_setup_alone_installs_the_program_without_the_tests_and_asks_for_nothing
 
 
 def test_setup_asks_for_sudo_only_where_a_system_package_is_missing(clone):
-    _, calls = ran(clone, "bash .ci/setup test", MISSING="ngspice")
-    asked = [call for call in calls if call.startswith("sudo")]
-    assert asked[0].startswith("sudo apt-get update")
-    assert asked[1].startswith("sudo apt-get install") and asked[1].endswith(" ngspice")
+    for package in ("ngspice", "poppler-utils"):
+        _, calls = ran(clone, "bash .ci/setup test", MISSING=package)
+        asked = [call for call in calls if call.startswith("sudo")]
+        assert asked[0].startswith("sudo apt-get update")
+        assert asked[1].startswith("sudo apt-get install") and asked[1].endswith(f" {package}")
 
 
 @pytest.mark.parametrize("silence", ["exit 1", "exit 0"])

@@ -202,13 +202,20 @@ def test_a_bar_stands_beside_every_row_that_changed_and_beside_no_other(at_a, at
     assert [row for row in rows if row in beside] == new
 
 
+def pages_of(book, label):
+    """Labels of all pages of a page's chapter."""
+    return [name for name in book if name.partition("–")[0] == label.partition("–")[0]]
+
+
 def test_each_bar_stands_beside_something_that_the_page_did_not_say(at_a, at_b):
+    """Of a page that there was none of, its chapter."""
     before, now = printed(at_a.pdf), printed(at_b.pdf)
     drawn = bars(at_b.pdf, BAR_MM)
     counted = 0
     for label, page in now.items():
         assert page.foot.startswith("B") or not drawn[label]
-        old = before[label].lines
+        there = [label] if label in before else pages_of(before, label)
+        old = [line for name in there for line in before[name].lines]
         for _, top, foot in drawn[label]:
             words = lines_beside(at_b.pdf, label, top, foot)
             assert words and words not in " ".join(old), (label, words)
