@@ -7,7 +7,7 @@ from pathlib import Path
 
 from buildbook.book.drawings import Drawings
 from buildbook.description.read import FolderContents, read_folder
-from buildbook.pipeline import sized_of, work_out
+from buildbook.pipeline import sized_of, untold, work_out
 from buildbook.problem import Problem
 from buildbook.result import Result
 from buildbook.sizing.stage import Sized
@@ -31,7 +31,7 @@ def read(folder: str | PathLike[str], variant: str | None = None) -> FolderConte
 
 def size(folder: str | PathLike[str], variant: str | None = None) -> Sized:
     """The vehicle with its wires laid, and the size of each wire and fuse; raises Unusable."""
-    sized, problems = sized_of(Path(folder), lambda: None, variant)
+    sized, problems = sized_of(Path(folder), untold, variant)
     if sized is None or problems:
         raise Unusable(problems)
     return sized

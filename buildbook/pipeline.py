@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
@@ -19,19 +20,23 @@ from buildbook.checks.tried_hints import with_tried_hints
 from buildbook.description.edited import Edit, edited
 from buildbook.description.models import Description
 from buildbook.description.read import FolderContents, read_folder
+from buildbook.electrical.model import Sensors
 from buildbook.electrical.readings import readings
 from buildbook.electrical.sensing import sense
 from buildbook.electrical.supply import supply_report
 from buildbook.faultfinding.diagnosis import FaultTable, fault_table
 from buildbook.faultfinding.find import find_faults
+from buildbook.faultfinding.model import Faultfinding
 from buildbook.faultfinding.power_up import PowerUp, power_up
 from buildbook.faultfinding.sweep import sweep
 from buildbook.faultfinding.sweep_arrays import for_diagnosis, from_arrays, to_arrays
 from buildbook.faultfinding.unplugged import Unplugged, unplugged
 from buildbook.files.array_cache import cached, store
 from buildbook.files.kept import key_of
+from buildbook.files.kept_objects import find, once, put
 from buildbook.harness.build import build_harness
 from buildbook.harness.model import Harness
+from buildbook.harness.packing import know, known
 from buildbook.parts.bill import lacking, price
 from buildbook.parts.needs import needs
 from buildbook.problem import Problem
@@ -44,24 +49,23 @@ from buildbook.sizing.stage import Sized, in_its_language
 from buildbook.tasks import Begin, here
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
+from buildbook.vehicle.plain import plain, sums_key
 from buildbook.words.say import in_language
 
 Progress = Callable[[str, int, int], None]
+Begun = Callable[[str], None]
+"""Is told each stage as it begins."""
 WhenRead = Callable[[Description], None]
 """Is shown the description as soon as it is read; what it raises ends the work there."""
 
-FAULTS = "Breaking every part in turn"
+READ = "Reading the description"
+JOIN = "Joining it up"
+LAY = "Laying the wires"
+SIZE = "Choosing sizes and fuses"
 PRICES = "Pricing the parts"
+FAULTS = "Breaking every part in turn"
 CHECKS = "Checking"
-STAGES = (
-    "Reading the description",
-    "Joining it up",
-    "Laying the wires",
-    "Choosing sizes and fuses",
-    PRICES,
-    FAULTS,
-    CHECKS,
-)
+STAGES = (READ, JOIN, LAY, SIZE, PRICES, FAULTS, CHECKS)
 
 
 MOST_WIRES_TRIED = 150
@@ -72,6 +76,10 @@ def quiet(_what: str, _done: int, _total: int) -> None:
     """Progress for callers that want none."""
 
 
+def untold(_what: str) -> None:
+    """Stages for callers that need not know."""
+
+
 def work_out(
     folder: Path,
     progress: Progress = quiet,
@@ -79,31 +87,33 @@ def work_out(
     when_read: WhenRead | None = None,
     when_sized: Callable[[Sized], None] | None = None,
     begin_beside: Begin = here,
+    keep: bool = False,
 ) -> tuple[Result | None, list[Problem]]:
     """Run every stage on `folder`; None with the problems where the description has any.
 
     `variant` is worked out in place of the one that the vehicle names; 'as written' for none.
     `when_sized` is shown the stage of the sizes as soon as it is there; `begin_beside` is how what
-    follows from it may be worked out beside the rest.
+    follows from it may be worked out beside the rest. With `keep` sums are kept in the user's
+    cache folder, and found there by what they follow from.
     """
     begin = _beginnings(progress, STAGES)
-    sized, problems = sized_of(folder, begin, variant, when_read)
-    if sized is None:
-        return None, problems
-    if when_sized is not None:
-        when_sized(sized)
-    return _worked_out(sized, begin, begin_beside), []
+    with _packings_kept(keep):
+        sized, problems = sized_of(folder, begin, variant, when_read, keep)
+        if sized is None:
+            return None, problems
+        if when_sized is not None:
+            when_sized(sized)
+        return _worked_out(sized, begin, begin_beside, keep), []
 
 
 @in_its_language
-def _worked_out(sized: Sized, begin: Callable[[], None], begin_beside: Begin) -> Result:
-    vehicle, harness = sized.vehicle, sized.harness
-    begin()
-    bill = price(vehicle, harness, sized.sizing, sized.finished_runs)
-    tested = begin_beside(_tested, sized, bill.missing, bill.unserved)
-    begin()
-    faultfinding = find_faults(vehicle, harness, sized.sizing, sized.solved, begin_beside)
-    begin()
+def _worked_out(sized: Sized, begin: Begun, begin_beside: Begin, keep: bool) -> Result:
+    begin(PRICES)
+    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
+    tested = begin_beside(_tested, sized, bill.missing, bill.unserved, keep)
+    begin(FAULTS)
+    faultfinding = once(_kept_as(sized, "faults", keep), partial(_broken, sized, begin_beside))
+    begin(CHECKS)
     checked, first_power, off = tested.result()
     return Result(
         **{**held_by(checked), **held_by(sized)},
@@ -114,55 +124,66 @@ def _worked_out(sized: Sized, begin: Callable[[], None], begin_beside: Begin) ->
     )
 
 
+def _broken(sized: Sized, begin_beside: Begin) -> Faultfinding:
+    """Every fault, of the vehicle without what no fault follows from."""
+    return find_faults(
+        plain(sized.vehicle), sized.harness, sized.sizing, sized.solved, begin_beside
+    )
+
+
 @in_its_language
 def _tested(
-    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
+    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...], keep: bool
 ) -> tuple[Checked, PowerUp, dict[str, Unplugged]]:
     """What the checks say, and what to measure as power comes on and with a plug off."""
-    vehicle, harness, solved = sized.vehicle, sized.harness, sized.solved
-    checked = _checked(sized, unpriced, unserved)
+    with _packings_kept(keep):
+        checked = _checked(sized, unpriced, unserved, keep)
+    work = partial(_first_tests, sized, checked.sensors)
+    first_power, off = once(_kept_as(sized, "first tests", keep), work)
+    return checked, first_power, off
+
+
+def _first_tests(sized: Sized, sensors: Sensors) -> tuple[PowerUp, dict[str, Unplugged]]:
+    vehicle, harness, solved = plain(sized.vehicle), sized.harness, sized.solved
     return (
-        checked,
-        power_up(vehicle, harness, solved, checked.sensors),
-        unplugged(vehicle, harness, solved, checked.sensors),
+        power_up(vehicle, harness, solved, sensors),
+        unplugged(vehicle, harness, solved, sensors),
     )
 
 
 def price_out(
-    folder: Path, progress: Progress = quiet, variant: str | None = None
+    folder: Path, progress: Progress = quiet, variant: str | None = None, keep: bool = False
 ) -> tuple[Priced | None, list[Problem]]:
     """What a vehicle costs and what the checks say, without its faults; as `work_out`."""
     begin = _beginnings(progress, [stage for stage in STAGES if stage != FAULTS])
-    sized, problems = sized_of(folder, begin, variant)
-    if sized is None:
-        return None, problems
-    return _priced(sized, begin), []
+    with _packings_kept(keep):
+        sized, problems = sized_of(folder, begin, variant, keep=keep)
+        return (_priced(sized, begin, keep) if sized else None), problems
 
 
 @in_its_language
-def _priced(sized: Sized, begin: Callable[[], None]) -> Priced:
-    begin()
+def _priced(sized: Sized, begin: Begun, keep: bool) -> Priced:
+    begin(PRICES)
     bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
-    begin()
-    checked = _checked(sized, bill.missing, bill.unserved)
+    begin(CHECKS)
+    checked = _checked(sized, bill.missing, bill.unserved, keep)
     return Priced(**held_by(checked), bill=bill)
 
 
 def look_over(
-    folder: Path, progress: Progress = quiet, variant: str | None = None
+    folder: Path, progress: Progress = quiet, variant: str | None = None, keep: bool = False
 ) -> tuple[Checked | None, list[Problem]]:
     """What the checks say, without choosing what to buy and without faults; as `work_out`."""
     begin = _beginnings(progress, [stage for stage in STAGES if stage not in (PRICES, FAULTS)])
-    sized, problems = sized_of(folder, begin, variant)
-    if sized is None:
-        return None, problems
-    begin()
-    return _looked_over(sized), []
+    with _packings_kept(keep):
+        sized, problems = sized_of(folder, begin, variant, keep=keep)
+        return (_looked_over(sized, begin, keep) if sized else None), problems
 
 
 @in_its_language
-def _looked_over(sized: Sized) -> Checked:
-    return _checked(sized, *_lacking(sized))
+def _looked_over(sized: Sized, begin: Begun, keep: bool) -> Checked:
+    begin(CHECKS)
+    return _checked(sized, *_lacking(sized), keep)
 
 
 def _lacking(sized: Sized) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
@@ -180,7 +201,7 @@ def fault_table_of(
     """
     stages = [stage for stage in STAGES if stage not in (PRICES, CHECKS)]
     begin = _beginnings(progress, stages)
-    begin()
+    begin(READ)
     contents, as_built, problems = _read(folder, variant)
     if contents is None or problems:
         return None, problems
@@ -190,7 +211,7 @@ def fault_table_of(
     sized, problems = _sized_from(contents, as_built, begin)
     if sized is None:
         return None, problems
-    begin()
+    begin(FAULTS)
     swept = sweep(sized.vehicle, sized.harness, sized.sizing, sized.solved)
     swept = for_diagnosis(sized.vehicle, sized.harness, swept)
     if keep:
@@ -237,53 +258,72 @@ def assessed_of(
 
 
 def _checked(
-    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...]
+    sized: Sized, unpriced: tuple[str, ...], unserved: tuple[tuple[str, str], ...], keep: bool
 ) -> Checked:
     assessed = assessed_of(sized, unpriced, unserved)
     found = run_checks(assessed)
     if len(sized.harness.wires) <= MOST_WIRES_TRIED:
-        found = with_causes(found, partial(_found_with, sized))
+        found = with_causes(found, partial(_found_with, sized, keep))
     else:
         found = with_explained(found)
     return Checked(**held_by(assessed), findings=found)
 
 
-def _found_with(sized: Sized, edits: tuple[Edit, ...]) -> tuple[Finding, ...] | None:
+def _found_with(sized: Sized, keep: bool, edits: tuple[Edit, ...]) -> tuple[Finding, ...] | None:
     """What is found with something written otherwise; None where that makes no vehicle."""
     vehicle = sized.vehicle
     assert vehicle.positions is not None
     description = edited(vehicle.description, edits)
     contents = FolderContents(description, vehicle.positions, {})
-    again, _ = _sized_from(contents, vehicle.as_built, lambda: None)
+    again, _ = _sized_from(contents, vehicle.as_built, untold, keep)
     return None if again is None else run_checks(assessed_of(again, *_lacking(again)))
 
 
-def _beginnings(progress: Progress, stages: Sequence[str]) -> Callable[[], None]:
-    """Tells the next stage each time that it is called."""
-    steps = iter(enumerate(stages))
+def _beginnings(progress: Progress, stages: Sequence[str]) -> Begun:
+    """Tells each of the stages with how many were before it."""
 
-    def begin() -> None:
-        number, what = next(steps)
-        progress(what, number, len(stages))
+    def begin(what: str) -> None:
+        progress(what, stages.index(what), len(stages))
 
     return begin
 
 
+def _kept_as(sized: Sized, what: str, keep: bool) -> str:
+    """The name under which something that follows from the sizes is kept; '' for not at all."""
+    key = sums_key(sized.vehicle) if keep else ""
+    return key and key_of((key, what))
+
+
+@contextmanager
+def _packings_kept(keep: bool) -> Iterator[None]:
+    """Knows the packings of earlier runs in the block, and keeps those that it adds to them."""
+    if not keep:
+        yield
+        return
+    key = key_of(("packings",))
+    before = find(key) or {}
+    know(before)
+    yield
+    if known().keys() - before.keys():
+        put(key, known())
+
+
 def sized_of(
     folder: Path,
-    begin: Callable[[], None],
+    begin: Begun,
     variant: str | None = None,
     when_read: WhenRead | None = None,
+    keep: bool = False,
 ) -> tuple[Sized | None, list[Problem]]:
     """The vehicle with its wires laid, sized and finished."""
-    begin()
+    begin(READ)
     contents, as_built, problems = _read(folder, variant)
     if contents is None or problems:
         return None, problems
     if when_read is not None:
         when_read(contents.description)
     with in_language(contents.description.vehicle.language):
-        return _sized_from(contents, as_built, begin)
+        return _sized_from(contents, as_built, begin, keep)
 
 
 def _read(
@@ -296,35 +336,41 @@ def _read(
 
 
 def _sized_from(
-    contents: FolderContents, as_built: AsBuilt | None, begin: Callable[[], None]
+    contents: FolderContents, as_built: AsBuilt | None, begin: Begun, keep: bool = False
 ) -> tuple[Sized | None, list[Problem]]:
-    begin()
+    begin(JOIN)
     vehicle, problems = join(contents, as_built)
     if vehicle is None or problems:
         rejoin = partial(_joined_with, contents, as_built)
         return None, with_tried_hints(sorted(set(problems)), rejoin)
     if problems := first_look(vehicle):
         return None, problems
-    begin()
+    key = sums_key(vehicle) if keep else ""
+    laid, problems = once(key, partial(_laid_and_sized, plain(vehicle), begin))
+    return (None if laid is None else Sized(vehicle=vehicle, **laid)), problems
+
+
+def _laid_and_sized(vehicle: Vehicle, begin: Begun) -> tuple[dict[str, Any] | None, list[Problem]]:
+    """What the stage of the sizes holds beside its vehicle."""
+    begin(LAY)
     harness, problems = build_harness(vehicle)
     if harness is None or problems:
         return None, sorted(set(problems))
-    begin()
+    begin(SIZE)
     sizing, solved = choose(vehicle, harness)
-    known = learn(harness, sizing, solved)
-    harness, problems = _laid_again(vehicle, known)
+    learned = learn(harness, sizing, solved)
+    harness, problems = _laid_again(vehicle, learned)
     if harness is None or problems:
         return None, sorted(set(problems))
     harness, sizing, solved = settle_lengths(vehicle, harness, sizing)
-    return Sized(
-        vehicle=vehicle,
-        harness=harness,
-        learned=known,
-        sizing=sizing,
-        solved=solved,
-        finished_runs=finished_runs(vehicle, harness, sizing),
-        joints=joints_of(vehicle, harness, sizing),
-    ), []
+    return {
+        "harness": harness,
+        "learned": learned,
+        "sizing": sizing,
+        "solved": solved,
+        "finished_runs": finished_runs(vehicle, harness, sizing),
+        "joints": joints_of(vehicle, harness, sizing),
+    }, []
 
 
 def _joined_with(

@@ -42,6 +42,7 @@ def pytest_runtest_setup() -> None:
     room = sys.argv[1]
     for name, module in list(sys.modules.items()):
         if name.startswith((f"buildbook.{room}.", f"tests.{room}.")):
+            getattr(module, "_KNOWN", {}).clear()
             for value in list(vars(module).values()):
                 if hasattr(value, "cache_clear"):
                     value.cache_clear()

@@ -28,7 +28,9 @@ def test_what_the_room_remembers_is_forgotten_and_what_others_do_is_kept(monkeyp
         module = ModuleType(name)
         module.found = kept[name] = cache(lambda n: n)
         module.found(1)
+        module._KNOWN = {1: 1}
         monkeypatch.setitem(sys.modules, name, module)
     monkeypatch.setattr(sys, "argv", ["mutate.py", "harness", "run"])
     mutate.pytest_runtest_setup()
     assert [one.cache_info().currsize for one in kept.values()] == [0, 1]
+    assert [sys.modules[name]._KNOWN for name in kept] == [{}, {1: 1}]

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
-from importlib.metadata import version
 from pathlib import Path
 
 from buildbook.book.setting import setting
@@ -15,8 +13,6 @@ from buildbook.files import kept
 
 MADE = {".pdf", ".html"}
 """Endings of what is made of a description: it is never read for one."""
-LIBRARIES = ("numpy", "scipy", "networkx", "pydantic", "pint", "markdown-it-py", "svgwrite")
-"""What the sums and the words follow from, beside what sets them."""
 
 
 @dataclass(frozen=True)
@@ -34,8 +30,7 @@ class Made:
 def made_key(folder: Path, words: Iterable[str]) -> str:
     """The name of what is made of a vehicle's folder as it is now, by these words of a command."""
     parts = [(path.relative_to(folder).as_posix(), path.read_bytes()) for path in files_of(folder)]
-    versions = [(name, version(name)) for name in LIBRARIES]
-    return kept.key_of((sys.version, setting(), versions, tuple(words), parts))
+    return kept.key_of((setting(), tuple(words), parts))
 
 
 def files_of(folder: Path) -> list[Path]:

@@ -7,7 +7,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from multiprocessing import get_context, parent_process
 from multiprocessing.connection import wait
@@ -17,8 +17,11 @@ from typing import Any, Generic
 from buildbook.book.render import Job, Rendered, render, weasyprint_module
 from buildbook.drawing.registry import KINDS
 from buildbook.drawing.shared.by_subject import Sheets
+from buildbook.files.kept import key_of
+from buildbook.files.kept_objects import once
 from buildbook.sizing.stage import Sized
 from buildbook.tasks import Asked, Found, Task, here
+from buildbook.vehicle.plain import plain, sums_key
 from buildbook.words.say import in_language
 
 Renderer = Callable[[list[Job]], Iterator[Rendered]]
@@ -56,11 +59,15 @@ class Workers:
         call = partial(function, *args, **kwargs)
         return _Waiting(call, self._pool.submit(worked, call))
 
-    def draw(self, sized: Sized) -> dict[str, Future[dict[str, BySubject]]]:
-        """Begin to draw what follows from the sizes; name of a kind -> what will hold it."""
+    def draw(self, sized: Sized, keep: bool = False) -> dict[str, Future[dict[str, BySubject]]]:
+        """Begin to draw what follows from the sizes; name of a kind -> what will hold it.
+
+        With `keep` what was drawn before is looked for in the cache folder, and kept there.
+        """
         if self._pool is None:
             return {}
-        begun = {kinds: self._pool.submit(drawn, kinds, sized) for kinds in EARLY}
+        key = sums_key(sized.vehicle) if keep else ""
+        begun = {kinds: self._pool.submit(drawn, kinds, sized, key) for kinds in EARLY}
         return {kind: future for kinds, future in begun.items() for kind in kinds}
 
     def render(self, jobs: list[Job]) -> Iterator[Rendered]:
@@ -110,15 +117,24 @@ def worked(call: Callable[[], Found]) -> Found:
     return found
 
 
-def drawn(kinds: Sequence[str], sized: Sized) -> dict[str, BySubject]:
-    """Every sheet of some kinds of drawings; runs in a worker."""
+def drawn(kinds: Sequence[str], sized: Sized, key: str = "") -> dict[str, BySubject]:
+    """Every sheet of some kinds of drawings; runs in a worker.
+
+    `key` is the name of what the vehicle's sums follow from; '' where nothing is kept.
+    """
+    named = key and key_of((key, kinds))
+    by_kind = once(named, partial(_drawn, kinds, replace(sized, vehicle=plain(sized.vehicle))))
+    _tidy()
+    return by_kind
+
+
+def _drawn(kinds: Sequence[str], sized: Sized) -> dict[str, BySubject]:
     draws = {kind.name: kind.draw for kind in KINDS}
     by_kind: dict[str, BySubject] = {}
     with in_language(sized.vehicle.language):
         for kind in kinds:
             found = draws[kind](sized)
             by_kind[kind] = {subject: found[subject] for subject in found}
-    _tidy()
     return by_kind
 
 

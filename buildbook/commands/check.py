@@ -97,7 +97,7 @@ def check(
             "name a copy of the folder as it was before, from a backup or of another revision",
             "nothing can be new in it, or gone",
         )
-    result, problems = look_over(vehicle, progress_line, variant)
+    result, problems = look_over(vehicle, progress_line, variant, keep=True)
     compared = _compared(result, earlier, variant) if result and earlier else None
     if result:
         gone = compared.gone if compared else ()
@@ -169,7 +169,7 @@ def _compared(result: Checked, earlier: Path, variant: str | None) -> Since:
     from buildbook.pipeline import look_over
 
     say(f"The same of {earlier}")
-    before, problems = look_over(earlier, progress_line, variant)
+    before, problems = look_over(earlier, progress_line, variant, keep=True)
     if before is None:
         show_problems(problems, earlier)
         raise Unclear(

@@ -136,8 +136,9 @@ def issued_now(vehicle: Path, issued: Issued, keep: bool) -> tuple[Revision, int
         begun = {}
         result = worked_out(
             vehicle,
-            when_sized=lambda sized: begun.update(at_work.draw(sized)),
+            when_sized=lambda sized: begun.update(at_work.draw(sized, keep)),
             begin_beside=at_work.begin,
+            keep=keep,
         )
         own = result.vehicle.description.vehicle.revision
         before = Issued(tuple(one for one in issued.revisions if one.revision != own))

@@ -119,8 +119,9 @@ def make(
     its name follows that of the vehicle.
     Nothing is written where the description has problems.
 
-    Chapters are kept in the cache folder ($XDG_CACHE_HOME/buildbook or ~/.cache/buildbook) by
-    what they follow from, and only what changed is set anew; `buildbook forget` empties it.
+    Sums, drawings and chapters are kept in the cache folder ($XDG_CACHE_HOME/buildbook or
+    ~/.cache/buildbook) by what they follow from, and only what changed is worked out and set
+    anew; `buildbook forget` empties it.
     """
     from buildbook.book.book_error import BookError
     from buildbook.book.kept_books import find_made, keep_made, made_key
@@ -153,9 +154,9 @@ def make(
             refuse_folder(out / made.file_name)
             write_file(out / made.file_name, made.content)
         elif full_size:
-            made = make_full_size_sheets(vehicle, out, full_size, paper, variant)
+            made = make_full_size_sheets(vehicle, out, full_size, paper, variant, not no_cache)
         elif edition == PHONE_NAME:
-            made = make_phone_edition(vehicle, out, variant)
+            made = make_phone_edition(vehicle, out, variant, not no_cache)
         else:
             whole = edition == WHOLE_NAME and variant is None
             issued = issued_in(vehicle) if whole else None
@@ -223,14 +224,14 @@ def make_edition(
 
         def when_sized(sized: Sized) -> None:
             if edition_named(edition, harness).draws_all:
-                begun.update(at_work[0].draw(sized))
+                begun.update(at_work[0].draw(sized, keep))
 
         def begin(
             function: Callable[Asked, Found], /, *args: Asked.args, **kwargs: Asked.kwargs
         ) -> Task[Found]:
             return at_work[0].begin(function, *args, **kwargs)
 
-        result = worked_out(vehicle, when_read, when_sized, variant, begin)
+        result = worked_out(vehicle, when_read, when_sized, variant, begin, keep)
         target = target_of(result.vehicle.description, out, edition, harness, "", variant)
         drawings = Drawings(result, begun=begun)
         if issued and (before := issued.named(since)):
@@ -243,7 +244,9 @@ def make_edition(
         return Made(target.name, target.read_bytes(), said, len(errors_of(result)))
 
 
-def make_phone_edition(vehicle: Path, out: Path, variant: str | None = None) -> Made:
+def make_phone_edition(
+    vehicle: Path, out: Path, variant: str | None = None, keep: bool = True
+) -> Made:
     """Work the vehicle out and write what a telephone opens."""
     from buildbook.book.drawings import Drawings
     from buildbook.book.kept_books import Made
@@ -252,7 +255,7 @@ def make_phone_edition(vehicle: Path, out: Path, variant: str | None = None) -> 
     def when_read(description: Description) -> None:
         refuse_folder(target_of(description, out, PHONE_NAME, "", "", variant))
 
-    result = worked_out(vehicle, when_read, variant=variant)
+    result = worked_out(vehicle, when_read, variant=variant, keep=keep)
     drawings = Drawings(result)
     target = make_phone(
         result, drawings, target_of(result.vehicle.description, out, PHONE_NAME, "", "", variant)
@@ -262,7 +265,12 @@ def make_phone_edition(vehicle: Path, out: Path, variant: str | None = None) -> 
 
 
 def make_full_size_sheets(
-    vehicle: Path, out: Path, harness: str, paper: str | None, variant: str | None = None
+    vehicle: Path,
+    out: Path,
+    harness: str,
+    paper: str | None,
+    variant: str | None = None,
+    keep: bool = True,
 ) -> Made:
     """Lay out and set the full-size sheets of one harness, or of all."""
     from buildbook.book.full_size import make_full_size
@@ -272,7 +280,7 @@ def make_full_size_sheets(
         refuse_unknown_harness("--full-size", harness, [*description.rope, "all"])
         refuse_folder(target_of(description, out, "whole", "", harness, variant))
 
-    result = worked_out(vehicle, when_read, variant=variant)
+    result = worked_out(vehicle, when_read, variant=variant, keep=keep)
     description = result.vehicle.description
     target = target_of(description, out, "whole", "", harness, variant)
     harnesses = [*description.rope] if harness == "all" else [harness]

@@ -201,16 +201,19 @@ def worked_out(
     when_sized: Callable[[Sized], None] | None = None,
     variant: str | None = None,
     begin_beside: Begin = here,
+    keep: bool = True,
 ) -> Result:
     """The Result for `folder`; on problems prints them and ends with 1.
 
     `when_read` is shown the description as soon as it is read, to refuse what it has not got;
     `when_sized` the stage of the sizes, to begin with what follows from it; `begin_beside` is
-    how some of the sums are worked out beside the rest.
+    how some of the sums are worked out beside the rest; without `keep` the cache folder is let be.
     """
     from buildbook.pipeline import work_out
 
-    result, problems = work_out(folder, progress_line, variant, when_read, when_sized, begin_beside)
+    result, problems = work_out(
+        folder, progress_line, variant, when_read, when_sized, begin_beside, keep
+    )
     if problems or result is None:
         show_problems(problems, folder)
         sys.exit(1)
@@ -221,7 +224,7 @@ def priced(folder: Path, variant: str | None) -> Priced:
     """The priced vehicle; on problems prints them and ends with 1."""
     from buildbook.pipeline import price_out
 
-    found, problems = price_out(folder, progress_line, variant)
+    found, problems = price_out(folder, progress_line, variant, keep=True)
     if found is None:
         show_problems(problems, folder)
         sys.exit(1)

@@ -124,7 +124,7 @@ def look(vehicle: Path, before: Checked | None, page: Page) -> Checked | None:
     from buildbook.sizing.changes import changes
     from buildbook.sizing.facts import facts_of
 
-    checked, problems = look_over(vehicle)
+    checked, problems = look_over(vehicle, keep=True)
     click.echo(f"{time.strftime('%H:%M:%S')} ", nl=False)
     if checked is None:
         click.echo(counted(len(problems), "problem"))

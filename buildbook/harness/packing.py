@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -32,6 +31,26 @@ class Packing:
     centres: tuple[tuple[float, float], ...]
 
 
+Falling = tuple[float, ...]
+"""Radii, the largest first."""
+Placed = tuple[float, tuple[tuple[float, float], ...]]
+"""Radius of the round, and the centres in it."""
+MOST_KNOWN = 4096
+_KNOWN: dict[Falling, Placed] = {}
+
+
+def known() -> dict[Falling, Placed]:
+    """The packings that are known in this process, those found longest ago first."""
+    return dict(_KNOWN)
+
+
+def know(packings: Mapping[Falling, Placed]) -> None:
+    """Take over packings that another run found, as far as there is room for them."""
+    for falling, placed in packings.items():
+        if len(_KNOWN) < MOST_KNOWN:
+            _KNOWN.setdefault(falling, placed)
+
+
 def pack(radii: Sequence[float]) -> Packing:
     """Circles of these radii in a round that is near the smallest; none overlap.
 
@@ -39,12 +58,17 @@ def pack(radii: Sequence[float]) -> Packing:
     another order are packed the same.
     """
     order = sorted(range(len(radii)), key=lambda n: -radii[n])
-    radius, found = _packed(tuple(round(float(radii[n]), 6) for n in order))
+    falling = tuple(round(float(radii[n]), 6) for n in order)
+    if falling not in _KNOWN:
+        if len(_KNOWN) >= MOST_KNOWN:
+            del _KNOWN[next(iter(_KNOWN))]
+        _KNOWN[falling] = _packed(falling)
+    radius, found = _KNOWN[falling]
     place = dict(zip(order, found, strict=True))
     return Packing(radius, tuple(place[n] for n in range(len(radii))))
 
 
-def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float], ...]]:
+def _packed(radii: Falling) -> Placed:
     """Radius and centres for radii that fall."""
     if not radii:
         return 0.0, ()
@@ -57,9 +81,6 @@ def _packed(radii: tuple[float, ...]) -> tuple[float, tuple[tuple[float, float],
     if 3 < len(radii) <= SQUEEZED_UP_TO:
         ((best, places),) = _squeezed([places], r, ROUNDS)
     return best, tuple((float(x), float(y)) for x, y in places)
-
-
-_packed = lru_cache(maxsize=4096)(_packed)
 
 
 def _spirals(r: np.ndarray) -> list[np.ndarray]:

@@ -21,7 +21,7 @@ from buildbook.begin.write_vehicle import files_of
 from buildbook.checks.run import run_checks
 from buildbook.description.read import read_folder
 from buildbook.description.to_do import to_do_of
-from buildbook.pipeline import assessed_of, sized_of
+from buildbook.pipeline import assessed_of, sized_of, untold
 from tests.begin.combinations import ROWS, answers_of
 
 DATE = datetime.date(2031, 5, 17)
@@ -70,7 +70,7 @@ def test_every_two_answers_that_go_together_stand_in_a_row():
 def test_what_is_begun_passes_the_checks_without_an_error(row, tmp_path):
     answers = answers_of(row)
     assert refusal(answers) is None
-    sized, problems = sized_of(written(tmp_path, answers), lambda: None)
+    sized, problems = sized_of(written(tmp_path, answers), untold)
     assert problems == [] and sized is not None
     found = run_checks(assessed_of(sized, (), ()))
     assert [f"{f.rule}: {f.text}" for f in found if f.severity == "error"] == []
@@ -91,7 +91,7 @@ def test_what_is_begun_passes_the_checks_without_an_error(row, tmp_path):
 @pytest.mark.parametrize("systems", ["horn", "lights", "starting horn", "fan"])
 def test_what_is_begun_with_little_has_nothing_that_nothing_hangs_on(systems, tmp_path):
     answers = answers_of(f"12 negative 4 metric A4 EUR relays {systems}")
-    sized, problems = sized_of(written(tmp_path, answers), lambda: None)
+    sized, problems = sized_of(written(tmp_path, answers), untold)
     assert problems == [] and sized is not None
     found = run_checks(assessed_of(sized, (), ()))
     assert [f"{f.rule}: {f.text}" for f in found if f.severity != "note"] == []

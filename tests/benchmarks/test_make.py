@@ -71,6 +71,16 @@ def test_one_length_changed(cold, tmp_path):
     told("one length changed against cold", edited, took, 0.15)
 
 
+def test_one_word_of_a_note_changed(cold, tmp_path):
+    took, folder = cold
+    car = tmp_path / "car"
+    shutil.copytree(EXAMPLE, car)
+    path = car / "notes" / "control.md"
+    path.write_text(path.read_text("utf-8") + "\nOne sentence more.\n", "utf-8")
+    edited = seconds(["make", str(car), "--out", str(tmp_path / "out")], folder / "cache")
+    told("one word of a note changed against cold", edited, took, 0.15)
+
+
 def test_against_a_browser_printing_the_same_html(cold, tmp_path):
     took, _folder = cold
     browser = shutil.which("chromium")

@@ -14,7 +14,7 @@ from typing import Any
 import yaml
 
 from buildbook.checks.stages import Assessed
-from buildbook.pipeline import assessed_of, look_over, sized_of
+from buildbook.pipeline import assessed_of, look_over, sized_of, untold
 from tests.conftest import in_full
 
 VEHICLES = Path(__file__).parents[1] / "vehicles"
@@ -97,7 +97,7 @@ def assessed_with(mistake: str | None, vehicle: str = "") -> Assessed:
             every = (m for path in (LIST, TWENTY_MORE, TWENTY_OTHERS) for m in mistakes(path))
             found = next(m for m in every if m.id == mistake)
             made = with_mistake(found, Path(folder) / mistake)
-        sized, problems = sized_of(made, lambda: None)
+        sized, problems = sized_of(made, untold)
     assert sized is not None, problems
     return assessed_of(sized, (), ())
 

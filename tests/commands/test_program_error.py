@@ -37,7 +37,7 @@ PROGRAM = (sys.executable, "-m", "buildbook.cli")
 def test_a_mistake_of_the_program_says_two_lines_and_where_its_report_is(
     monkeypatch, cache_folder, error, said
 ):
-    def fail(_folder, progress, *_):
+    def fail(_folder, progress, *_, **_keep):
         progress("Choosing sizes and fuses", 3, 5)
         raise error
 

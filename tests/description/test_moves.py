@@ -12,7 +12,7 @@ from buildbook.cli import main
 from buildbook.description.move.lay import to_measure
 from buildbook.description.move.layout import layout_of
 from buildbook.description.read import read_folder
-from buildbook.pipeline import sized_of
+from buildbook.pipeline import sized_of, untold
 from buildbook.sizing.stage import Sized
 
 TRAILER = Path(__file__).parents[1] / "vehicles" / "two-wire" / "vehicle.yaml"
@@ -67,7 +67,7 @@ def trailer(tmp_path: Path, variant: str) -> Path:
 
 
 def sized(folder: Path, variant: str) -> Sized:
-    found, problems = sized_of(folder, lambda: None, variant)
+    found, problems = sized_of(folder, untold, variant)
     assert found is not None and not problems, problems
     return found
 

@@ -15,7 +15,7 @@ from pydantic import BaseModel
 from buildbook.description.models import Description, When
 from buildbook.description.read import FolderContents, read_folder
 from buildbook.harness.build import build_harness
-from buildbook.pipeline import sized_of
+from buildbook.pipeline import sized_of, untold
 from buildbook.vehicle.join import join
 from tests.conftest import EXAMPLE, IN_SHORT, STARTER, TESTS, in_full
 
@@ -58,7 +58,7 @@ def test_every_wire_has_the_same_number_ends_contacts_and_length(folder):
 @pytest.mark.parametrize("small", [TESTS / "vehicles" / "motorcycle", STARTER])
 def test_every_wire_and_fuse_has_the_same_size(small):
     def sizes(folder: Path) -> set[tuple[object, ...]]:
-        sized, problems = sized_of(folder, lambda: None)
+        sized, problems = sized_of(folder, untold)
         assert sized is not None and not problems
         found = [(w.id, sized.sizing.wires[w.id].label) for w in sized.harness.wires.values()]
         return {*found, *((f.fuse, f.rating_a) for f in sized.sizing.fuses.values())}

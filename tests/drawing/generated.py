@@ -12,7 +12,7 @@ from buildbook.faultfinding.model import Faultfinding
 from buildbook.faultfinding.power_up import OhmCheck, PowerUp
 from buildbook.faultfinding.unplugged import unplugged
 from buildbook.parts.bill import price
-from buildbook.pipeline import assessed_of, held_by, sized_of
+from buildbook.pipeline import assessed_of, held_by, sized_of, untold
 from buildbook.result import Result
 from tests.drawing.made_up_shapes import Shape
 
@@ -338,7 +338,7 @@ NO_POWER_UP = PowerUp("", "", OhmCheck("", 0.0), (), (), ())
 
 def worked_out(folder: Path) -> Result:
     """Everything that drawings read of a vehicle: not its faults, nor what the checks find."""
-    sized, problems = sized_of(folder, lambda: None)
+    sized, problems = sized_of(folder, untold)
     assert sized, "\n".join(f"{p.where}: {p.what}" for p in problems)
     return Result(
         **held_by(assessed_of(sized, (), ())),

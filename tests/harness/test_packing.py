@@ -142,7 +142,7 @@ def test_packing_that_is_stopped_early_is_wide_but_never_false(
         patch.setattr(packing, "PUSHES", pushes)
         patch.setattr(packing, "FIRST_ROUNDS", rounds)
         patch.setattr(packing, "ROUNDS", rounds)
-        radius, centres = packing._packed.__wrapped__(ordered)
+        radius, centres = packing._packed(ordered)
     assert gap(list(ordered), centres) > -1e-4
     reach = max(math.hypot(x, y) + r for r, (x, y) in zip(ordered, centres, strict=True))
     assert reach <= radius + 1e-9

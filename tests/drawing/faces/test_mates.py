@@ -11,7 +11,7 @@ from buildbook.description.models import Plug
 from buildbook.drawing.faces.face import face
 from buildbook.drawing.shared.box import Box
 from buildbook.drawing.shared.model import Drawing
-from buildbook.pipeline import sized_of
+from buildbook.pipeline import sized_of, untold
 from tests.conftest import TESTS
 from tests.drawing.reading import letterings, shapes
 
@@ -96,7 +96,7 @@ def test_every_pair_of_the_example_mates(lapwing):
 
 
 def test_the_pair_of_a_buggy_mates():
-    sized, problems = sized_of(TESTS / "vehicles" / "dune-buggy", lambda: None)
+    sized, problems = sized_of(TESTS / "vehicles" / "dune-buggy", untold)
     assert not problems and check_every_pair(sized) == 1
 
 
