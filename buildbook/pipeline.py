@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import fields, replace
 from functools import partial
@@ -38,6 +38,7 @@ from buildbook.harness.build import build_harness
 from buildbook.harness.model import Harness
 from buildbook.harness.packing import know, known
 from buildbook.parts.bill import lacking, price
+from buildbook.parts.model import Bill
 from buildbook.parts.needs import needs
 from buildbook.problem import Problem
 from buildbook.result import Priced, Result
@@ -49,7 +50,7 @@ from buildbook.sizing.stage import Sized, in_its_language
 from buildbook.tasks import Begin, here
 from buildbook.vehicle.join import join
 from buildbook.vehicle.model import Vehicle
-from buildbook.vehicle.plain import plain, sums_key
+from buildbook.vehicle.plain import OF_PRICES, plain, sums_key
 from buildbook.words.say import in_language
 
 Progress = Callable[[str, int, int], None]
@@ -109,7 +110,7 @@ def work_out(
 @in_its_language
 def _worked_out(sized: Sized, begin: Begun, begin_beside: Begin, keep: bool) -> Result:
     begin(PRICES)
-    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
+    bill = _bill(sized, keep)
     tested = begin_beside(_tested, sized, bill.missing, bill.unserved, keep)
     begin(FAULTS)
     faultfinding = once(_kept_as(sized, "faults", keep), partial(_broken, sized, begin_beside))
@@ -122,6 +123,13 @@ def _worked_out(sized: Sized, begin: Begun, begin_beside: Begin, keep: bool) -> 
         power_up=first_power,
         unplugged=off,
     )
+
+
+def _bill(sized: Sized, keep: bool) -> Bill:
+    """What to buy, of the vehicle without what no price follows from."""
+    vehicle = plain(sized.vehicle, reading=OF_PRICES)
+    work = partial(price, vehicle, sized.harness, sized.sizing, sized.finished_runs)
+    return once(_kept_as(sized, "bill", keep, OF_PRICES), work)
 
 
 def _broken(sized: Sized, begin_beside: Begin) -> Faultfinding:
@@ -164,7 +172,7 @@ def price_out(
 @in_its_language
 def _priced(sized: Sized, begin: Begun, keep: bool) -> Priced:
     begin(PRICES)
-    bill = price(sized.vehicle, sized.harness, sized.sizing, sized.finished_runs)
+    bill = _bill(sized, keep)
     begin(CHECKS)
     checked = _checked(sized, bill.missing, bill.unserved, keep)
     return Priced(**held_by(checked), bill=bill)
@@ -288,9 +296,12 @@ def _beginnings(progress: Progress, stages: Sequence[str]) -> Begun:
     return begin
 
 
-def _kept_as(sized: Sized, what: str, keep: bool) -> str:
-    """The name under which something that follows from the sizes is kept; '' for not at all."""
-    key = sums_key(sized.vehicle) if keep else ""
+def _kept_as(sized: Sized, what: str, keep: bool, reading: Collection[str] = ()) -> str:
+    """The name under which something that follows from the sizes is kept; '' for not at all.
+
+    `reading` are keys of the description that it follows from besides.
+    """
+    key = sums_key(sized.vehicle, reading) if keep else ""
     return key and key_of((key, what))
 
 

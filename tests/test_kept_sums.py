@@ -251,3 +251,22 @@ def test_the_reader_knows_no_class_but_data(monkeypatch):
     ):
         with pytest.raises(pickle.UnpicklingError):
             reader(io.BytesIO()).find_class(module, name)
+
+
+def test_a_bill_is_chosen_anew_for_other_prices_alone(starter_folder, monkeypatch):
+    first, _ = price_out(starter_folder, keep=True)
+
+    def no_choice(*_arguments):
+        raise AssertionError("chosen anew")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(pipeline, "price", no_choice)
+        again, _ = price_out(starter_folder, keep=True)
+    assert first is not None and again is not None and again.bill == first.bill
+    stock = starter_folder / "parts.csv"
+    text = stock.read_text("utf-8")
+    relay = next(line for line in text.splitlines() if ",relay," in line)
+    stock.write_text(text.replace(relay + "\n", ""), "utf-8")
+    fewer, _ = price_out(starter_folder, keep=True)
+    assert fewer is not None and fewer.bill == price_out(starter_folder)[0].bill
+    assert fewer.bill != first.bill

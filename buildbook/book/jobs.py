@@ -66,6 +66,7 @@ class Filler:
         """Chapters that ask for no page, by name: they need not be filled in again."""
         self._written: dict[str, str] = {}
         """What stands in each chapter beside its references."""
+        lengths: dict[int, int] = {}
         self._first = first = first_pages(chapters)
         self._chapter_of = {chapter.anchor: n for n, chapter in enumerate(chapters)}
         for place, chapter in enumerate(chapters):
@@ -77,9 +78,12 @@ class Filler:
                 html = self._html(place, self._map(chapter, asked))
             if not asked.others:
                 self._plain[chapter.name] = html
+            lengths[place] = len(html)
             self._written[chapter.name] = html + drawn
             for name in ID.findall(html):
                 self._chapter_of.setdefault(name, place)
+        self.longest_first = tuple(sorted(lengths, key=lambda place: -lengths[place]))
+        """Places of the chapters, those with most text first: they are to be set first."""
 
     def job(
         self,

@@ -88,19 +88,21 @@ def join_chapters(
     metadata: Metadata,
     effective: Effective | None = None,
     leaves: Leaves | None = None,
+    keep: bool = False,
 ) -> bytes:
     """The PDF of the chapters in order, numbered from 0 for the front matter.
 
     Every link within the book leads to an anchor of these chapters. `effective` says what each
     page was last changed in, where the chapters hold codes for it. With `leaves` only some pages
-    are printed, and links to others lead nowhere.
+    are printed, and links to others lead nowhere. `keep` is as of `add_font`.
     """
     pdf = pydyf.PDF()
     sheet = [leaves.sheet] if leaves else []
     used = merged(chapter.glyphs for chapter in (*sheet, *chapters))
     letters = _letters(effective)
     fonts = {
-        name: add_font(pdf, name, glyphs | _glyphs(name, letters)) for name, glyphs in used.items()
+        name: add_font(pdf, name, glyphs | _glyphs(name, letters), keep)
+        for name, glyphs in used.items()
     }
     parts = _parts(pdf, chapters, leaves)
     labels = labels_of(chapters)

@@ -2,33 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterable, Iterator
 
 from buildbook.book.page_references import PageReference
 from buildbook.book.pdf_objects import KeptObject
-from buildbook.book.render import Bookmark, Job, Rendered, Row
+from buildbook.book.render import Bookmark, Job, Rendered, Renderer, Row
 from buildbook.book.setting import setting
 from buildbook.book.stamps import StampCodes
 from buildbook.files import kept
 
 
 def kept_renderer(
-    render_jobs: Callable[[list[Job]], Iterator[Rendered]],
-) -> Callable[[list[Job]], Iterator[Rendered]]:
+    render_jobs: Renderer,
+) -> Renderer:
     """Renders as `render_jobs` does, but only what is not kept, and keeps it."""
 
-    def render(jobs: list[Job]) -> Iterator[Rendered]:
-        keys = {job.name: job_key(job) for job in jobs}
-        missing = []
-        for job in jobs:
-            found = kept.find(keys[job.name])
-            if found is not None and (rendered := from_bytes(found)) is not None:
-                yield rendered
-            else:
-                missing.append(job)
-        for rendered in render_jobs(missing) if missing else ():
+    def render(jobs: Iterable[Job]) -> Iterator[Rendered]:
+        keys: dict[str, str] = {}
+        ready: list[Rendered] = []
+
+        def missing() -> Iterator[Job]:
+            for job in jobs:
+                keys[job.name] = job_key(job)
+                found = kept.find(keys[job.name])
+                if found is not None and (rendered := from_bytes(found)) is not None:
+                    ready.append(rendered)
+                else:
+                    yield job
+
+        for rendered in render_jobs(missing()):
             kept.keep(keys[rendered.name], to_bytes(rendered))
             yield rendered
+        yield from ready
 
     return render
 

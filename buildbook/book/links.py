@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from html import unescape
 from html.parser import HTMLParser
 
 SCHEME = "book:"
 """What the address of a link within the book begins with; the name of an anchor follows."""
+ADDRESS = re.compile(rf"{SCHEME}([^\"'\s>]*)")
+"""All that may be such an address: a chapter in which each is an anchor needs no closer reading."""
 
 
 @dataclass(frozen=True)
@@ -53,5 +57,10 @@ def links_in(chapter: str, html: str) -> tuple[Link, ...]:
 
 def broken_links(html_of: Mapping[str, str], anchors: Collection[str]) -> tuple[Link, ...]:
     """The links of some chapters, by name, whose anchor is not among those that were set."""
-    links = (link for name, html in html_of.items() for link in links_in(name, html))
-    return tuple(link for link in links if link.target not in anchors)
+    return tuple(
+        link
+        for name, html in html_of.items()
+        if {unescape(target) for target in ADDRESS.findall(html)} - {*anchors}
+        for link in links_in(name, html)
+        if link.target not in anchors
+    )

@@ -18,8 +18,8 @@ from buildbook.book.kept_chapters import kept_renderer
 from buildbook.book.links import Link, broken_links
 from buildbook.book.page_numbers import Run, page_counts
 from buildbook.book.record import Record, record_of
-from buildbook.book.render import Job, Rendered, weasyprint_module
-from buildbook.book.workers import Renderer, Workers, workers_of
+from buildbook.book.render import Job, Rendered, Renderer, weasyprint_module
+from buildbook.book.workers import Workers, workers_of
 from buildbook.description.models import VehicleData
 from buildbook.drawing.shared.papers import HALVES
 from buildbook.files.writing import write_file
@@ -75,7 +75,7 @@ def make_book(
     if edition is WHOLE and issued is not None and issued.revisions:
         book = set_book(result, drawings, issued, progress, workers, keep)
         progress("Joining the chapters", len(book.chapters), len(book.chapters))
-        write_file(out, joined(book.chapters, vehicle, effective=book.effective))
+        write_file(out, joined(book.chapters, vehicle, effective=book.effective, keep=keep))
         return out
     chapters = chapters_of(edition, result, drawings)
     with _renderer(workers, keep) as render_jobs:
@@ -83,7 +83,7 @@ def make_book(
             chapters, vehicle, result.vehicle.supply, render_jobs, progress, edition.absent
         )
     progress("Joining the chapters", len(rendered), len(rendered))
-    write_file(out, joined(rendered, vehicle, say(edition.title)))
+    write_file(out, joined(rendered, vehicle, say(edition.title), keep=keep))
     return out
 
 
@@ -131,8 +131,9 @@ def joined(
     title: str = "",
     effective: Effective | None = None,
     leaves: Leaves | None = None,
+    keep: bool = False,
 ) -> bytes:
-    """The PDF of the chapters joined, dated with the vehicle's own date."""
+    """The PDF of the chapters joined, with the vehicle's own date; `keep` as of `add_font`."""
     metadata = Metadata(
         title=say(
             "{vehicle}: {title}, revision {revision}",
@@ -143,7 +144,7 @@ def joined(
         subject=say("Electrical build book"),
         date=f"D:{vehicle.date:%Y%m%d}000000Z",
     )
-    return join_chapters(tuple(rendered), metadata, effective, leaves)
+    return join_chapters(tuple(rendered), metadata, effective, leaves, keep)
 
 
 def set_chapters(
@@ -170,7 +171,7 @@ class _Setter:
         self._filler, self._chapters = filler, chapters
         self._done: dict[str, Rendered] = {}
         self._jobs: dict[str, Job] = {}
-        self._take: Callable[[Mapping[str, Job]], None] = lambda _some: None
+        self._take: Callable[[Iterable[Job]], None] = lambda _some: None
 
     @property
     def in_order(self) -> list[Rendered]:
@@ -181,15 +182,19 @@ class _Setter:
         """Set every chapter, with the numbers of its pages."""
         count = len(self._chapters)
 
-        def take(some: Mapping[str, Job]) -> None:
-            self._jobs.update(some)
-            for rendered in render_jobs([*some.values()]) if some else ():
+        def noted(some: Iterable[Job]) -> Iterator[Job]:
+            for job in some:
+                self._jobs[job.name] = job
+                yield job
+
+        def take(some: Iterable[Job]) -> None:
+            for rendered in render_jobs(noted(some)):
                 self._done[rendered.name] = rendered
                 progress(f"Chapter {rendered.name}", min(len(self._done), count - 1), count)
 
         self._take = take
-        job = self._filler.job
-        take({c.name: job(n) for n, c in enumerate(self._chapters) if not c.lists_pages})
+        now = (n for n in self._filler.longest_first if not self._chapters[n].lists_pages)
+        take(map(self._filler.job, now))
         _until_settled(self._listing, self._jobs, take)
         refuse_broken_links(self._jobs.values(), self._done.values())
         self._number()
@@ -209,7 +214,7 @@ class _Setter:
             if not changed:
                 return effective
             asked.update(changed)
-            self._take({n: job for n, job in changed.items() if self._jobs[n] != job})
+            self._take(job for name, job in changed.items() if self._jobs[name] != job)
             self._number()
         raise _unsettled([*asked])
 
@@ -231,14 +236,14 @@ class _Setter:
 def _until_settled(
     wanted: Callable[[], Mapping[str, Job]],
     jobs: Mapping[str, Job],
-    take: Callable[[Mapping[str, Job]], None],
+    take: Callable[[Iterable[Job]], None],
 ) -> None:
     """Set what is wanted, and again while it differs from what was set."""
     for _turn in range(PASSES):
         changed = {name: job for name, job in wanted().items() if jobs.get(name) != job}
         if not changed:
             return
-        take(changed)
+        take(changed.values())
     raise _unsettled(changed)
 
 

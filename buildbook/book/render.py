@@ -7,7 +7,7 @@ import logging
 import os
 import re
 import warnings
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from hashlib import md5
@@ -112,6 +112,10 @@ class Rendered:
     @property
     def pages(self) -> int:
         return len(self.heights_pt)
+
+
+Renderer = Callable[[Iterable[Job]], Iterator[Rendered]]
+"""Sets chapters, in the order in which they are done."""
 
 
 def weasyprint_module() -> ModuleType:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 
 import pydyf
 
+from buildbook.book.setting import setting
 from buildbook.book.typeface import Face, face, part_of
+from buildbook.files.kept import key_of
+from buildbook.files.kept_objects import once
 
 SYMBOLIC, ITALIC = 1 << 2, 1 << 6
 """Flags of a font (ISO 32000-1, table 123)."""
@@ -14,10 +18,14 @@ STEM = 80
 """Width of an upright stem: viewers use it only where the font itself is missing."""
 
 
-def add_font(pdf: pydyf.PDF, name: str, glyphs: Mapping[int, str]) -> bytes:
-    """Put a face with these glyphs (number -> text) into a PDF; returns the reference to it."""
+def add_font(pdf: pydyf.PDF, name: str, glyphs: Mapping[int, str], keep: bool = False) -> bytes:
+    """Put a face with these glyphs (number -> text) into a PDF; returns the reference to it.
+
+    With `keep` its file is looked for in the user's cache folder, and kept there.
+    """
     type_ = face(name)
-    data = part_of(name, glyphs)
+    key = key_of((setting(), "font", name, sorted(glyphs))) if keep else ""
+    data = once(key, partial(part_of, name, glyphs))
     file = pydyf.Stream([data], {"Length1": len(data)}, compress=True)
     pdf.add_object(file)
     base = f"/{_tag(glyphs)}+Roboto-{name}"

@@ -75,7 +75,7 @@ def make_swap(
     vehicle = result.vehicle.description.vehicle
     title = say("pages changed since {revision}", revision=since.revision)
     leaves = Leaves(sheet, frozenset(swap.put_in))
-    write_file(out, joined(book.chapters, vehicle, title, book.effective, leaves))
+    write_file(out, joined(book.chapters, vehicle, title, book.effective, leaves, keep))
     return swap
 
 

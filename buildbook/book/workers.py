@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -24,7 +24,6 @@ from buildbook.tasks import Asked, Found, Task, here
 from buildbook.vehicle.plain import plain, sums_key
 from buildbook.words.say import in_language
 
-Renderer = Callable[[list[Job]], Iterator[Rendered]]
 BySubject = Mapping[str, Sheets]
 RUBBISH = 2_000_000
 """New objects after which a worker looks for rings that nothing reaches: WeasyPrint's boxes are
@@ -70,13 +69,12 @@ class Workers:
         begun = {kinds: self._pool.submit(drawn, kinds, sized, key) for kinds in EARLY}
         return {kind: future for kinds, future in begun.items() for kind in kinds}
 
-    def render(self, jobs: list[Job]) -> Iterator[Rendered]:
-        """Set chapters, those with most text first, as each is done."""
+    def render(self, jobs: Iterable[Job]) -> Iterator[Rendered]:
+        """Set chapters, each begun as soon as it is there, in the order in which they are done."""
         if self._pool is None:
             yield from map(render, jobs)
             return
-        longest_first = sorted(jobs, key=lambda job: -len(job.html))
-        for future in as_completed([self._pool.submit(set_, job) for job in longest_first]):
+        for future in as_completed([self._pool.submit(set_, job) for job in jobs]):
             yield future.result()
 
     def close(self) -> None:

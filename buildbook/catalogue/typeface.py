@@ -30,7 +30,9 @@ def known_characters() -> frozenset[int]:
 
 def lacking(text: str) -> str:
     """Characters of a text that the typeface lacks, each once, in the order of their codes."""
-    beyond = sorted({letter for letter in text if ord(letter) >= LATIN_1})
+    if text.isascii():
+        return ""
+    beyond = sorted(letter for letter in set(text) if ord(letter) >= LATIN_1)
     if not beyond:
         return ""
     known = known_characters()

@@ -8,6 +8,8 @@ import sys
 import zlib
 from collections.abc import Callable
 from dataclasses import is_dataclass
+from datetime import date
+from decimal import Decimal
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
@@ -16,10 +18,12 @@ from buildbook.files import kept
 
 Found = TypeVar("Found")
 
-PLAIN = {
+PLAIN: dict[tuple[str, str], type] = {
     ("builtins", "frozenset"): frozenset,
     ("builtins", "set"): set,
     ("builtins", "complex"): complex,
+    ("datetime", "date"): date,
+    ("decimal", "Decimal"): Decimal,
 }
 """What is read beside the program's own data, numbers and texts."""
 OURS = __name__.partition(".")[0] + "."

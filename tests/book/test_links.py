@@ -106,7 +106,8 @@ def test_page_references_that_never_settle_stop_the_book(two_wire):
     passes = []
 
     def longer(jobs):
-        passes.append(len(jobs))
+        if jobs := [*jobs]:
+            passes.append(len(jobs))
         for job in jobs:
             yield Rendered(job.name, (800.0,) * (1 + len(passes)), {})
 
