@@ -189,9 +189,10 @@ def killed(
     last = time.monotonic() + (4.0 if aimed else chance.uniform(0.0, 1.1)) * longest_s
     while process.poll() is None and time.monotonic() < last:
         if aimed and (at / PLACE).exists():
-            time.sleep(chance.uniform(0.0, 0.005))
+            if chance.random() < 0.5:  # a small file is whole at once
+                time.sleep(chance.uniform(0.0, 0.005))
             break
-        time.sleep(0.0005)
+        time.sleep(0.0001)
     process.send_signal(signal.SIGKILL)
     process.stdin.close()
     process.wait()
