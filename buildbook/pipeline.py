@@ -220,7 +220,7 @@ def fault_table_of(
     if sized is None:
         return None, problems
     begin(FAULTS)
-    swept = sweep(sized.vehicle, sized.harness, sized.sizing, sized.solved)
+    swept = sweep(sized.vehicle, sized.harness, sized.sizing, sized.solved, everywhere=False)
     swept = for_diagnosis(sized.vehicle, sized.harness, swept)
     if keep:
         store(key, to_arrays(swept, written(sized.learned)))

@@ -74,6 +74,14 @@ def reach(edges: Iterable[tuple[str, str]], *starts: str) -> frozenset[str]:
     return frozenset().union(*(nx.node_connected_component(graph, start) for start in starts))
 
 
+def groups(edges: Iterable[tuple[str, str]], *ends: str) -> dict[str, int]:
+    """Node -> the number of those that edges join it to, of all nodes of edges and of `ends`."""
+    graph = nx.Graph(edges)
+    graph.add_nodes_from(ends)
+    joined = enumerate(nx.connected_components(graph))
+    return {node: number for number, nodes in joined for node in nodes}
+
+
 def unloaded(solution: Solution) -> list[tuple[str, str]]:
     """Ends of all that conducts in a state without being a load or a source."""
     return [(b.a, b.b) for b in solution.branches.values() if b.joins]

@@ -89,6 +89,11 @@ class StateNetwork:
         case = [Case(self.state, METER, frozenset(branch_ids))]
         return self._settler.solution(case, self._settler.settle(case), 0)
 
+    @property
+    def branch_count(self) -> int:
+        """Of the whole network, whether they conduct or not."""
+        return len(self._settler.prepared.network.elements)
+
     def settle_each(self, cases: Sequence[Case]) -> tuple[list[np.ndarray], list[frozenset[str]]]:
         """Node voltages of cases in the order of `nodes`, and what does not come to rest."""
         volts, unsettled = self._settler.settle_sharing(cases)
@@ -121,8 +126,10 @@ def networks_of(network: Network, near: Solved | None = None) -> dict[str, State
     }
 
 
-MOST_AT_ONCE = 2048
-"""Cases settled side by side: bounds the memory of one pass."""
+MOST_AT_ONCE, LEAST_AT_ONCE = 2048, 256
+"""Cases settled side by side at most, and at least however large the network is."""
+MOST_BRANCHES = 2_000_000
+"""Branches of all cases that are settled side by side: bounds the memory of one pass."""
 
 
 def settle_everywhere(
@@ -131,9 +138,12 @@ def settle_everywhere(
     """As `settle_each` of cases of any of the states, which are of one network."""
     found: list[np.ndarray] = []
     unsettled: list[frozenset[str]] = []
-    for start in range(0, len(cases), MOST_AT_ONCE):
-        one = next(iter(states.values()))
-        volts, restless = one.settle_each(cases[start : start + MOST_AT_ONCE])
+    if not cases:
+        return found, unsettled
+    one = next(iter(states.values()))
+    size = min(MOST_AT_ONCE, max(LEAST_AT_ONCE, MOST_BRANCHES // max(1, one.branch_count)))
+    for start in range(0, len(cases), size):
+        volts, restless = one.settle_each(cases[start : start + size])
         found += volts
         unsettled += restless
     return found, unsettled

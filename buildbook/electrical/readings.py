@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import networkx as nx
+import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from buildbook.electrical.case import Case
 from buildbook.electrical.laws.transmitter import starved_v
@@ -183,16 +186,17 @@ class Readings:
 
         A load holds its pins together in every state, whether or not it takes current.
         """
-        joined: nx.Graph[str] = nx.Graph()
-        joined.add_nodes_from(self.solution.volts)
+        place = {node: number for number, node in enumerate(self.solution.volts)}
         branches = self.solution.branches.values()
-        joined.add_edges_from((b.a, b.b) for b in branches if b.ohms < HOLDS_OHM)
-        joined.add_edges_from((b.a, b.b) for b in branches if b.kind == "source")
+        joined = [(b.a, b.b) for b in branches if b.ohms < HOLDS_OHM or b.kind == "source"]
         loads = (load for device in self.vehicle.devices.values() for load in device.loads)
         ends = ((inside(load.from_pin), inside(load.to_pin)) for load in loads)
-        joined.add_edges_from(pair for pair in ends if all(end in joined for end in pair))
-        islands = enumerate(nx.connected_components(joined))
-        return {node: number for number, island in islands for node in island}
+        joined += [pair for pair in ends if pair[0] in place and pair[1] in place]
+        at = np.array([(place[a], place[b]) for a, b in joined], dtype=np.intp).reshape(-1, 2)
+        size = len(place)
+        graph = coo_array((np.ones(len(at)), (at[:, 0], at[:, 1])), shape=(size, size))
+        _, islands = connected_components(graph, directed=False)
+        return dict(zip(place, islands.tolist(), strict=True))
 
     def _unsettled(self, plus: str, minus: str) -> Reading | None:
         """The reading where a contact that buzzes, or a supply without rest, moves the volts."""
@@ -337,6 +341,18 @@ def readings(
     settler = settler_of(vehicle, harness, solved)
     shown = readings_of(vehicle, settler, [Case(state) for state in solved.meter], sensors)
     return {r.solution.state: replace(r, solution=solved.meter[r.solution.state]) for r in shown}
+
+
+AT_ONCE = 256
+"""Cases whose readings are held side by side by those who need them one after another."""
+
+
+def readings_one_by_one(
+    vehicle: Vehicle, settler: Settler, cases: Sequence[Case], sensors: Sensors
+) -> Iterator[Readings]:
+    """As `readings_of`, of many cases in turn: bounds the memory."""
+    for first in range(0, len(cases), AT_ONCE):
+        yield from readings_of(vehicle, settler, cases[first : first + AT_ONCE], sensors)
 
 
 def readings_of(

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import groupby
+from typing import TypeVar
 
 import numpy as np
 
@@ -19,7 +21,7 @@ from buildbook.electrical.faults import (
 from buildbook.electrical.model import Solved
 from buildbook.electrical.network import Network
 from buildbook.faultfinding.faults import case_of, opened_by, short_bridge
-from buildbook.faultfinding.model import Blown, Fault, Unsettled
+from buildbook.faultfinding.model import Blown, Fault, Hot, Unsettled
 from buildbook.faultfinding.openers_in_state import Openers
 from buildbook.faultfinding.swaps import swap_bridges
 from buildbook.harness.model import Harness
@@ -31,6 +33,7 @@ from buildbook.tasks import Begin, Task, here
 from buildbook.vehicle.model import Vehicle
 from buildbook.words.say import say
 
+Pair = TypeVar("Pair")
 NO_CURRENT_A = 1e-13
 """Below this, opening a branch moves no node by more than 0.1 mV through 1 Gohm."""
 
@@ -62,6 +65,9 @@ ADDS = (*CROSSED, "stuck")
 TOGETHER = 256
 """Swaps that share a network. With a few thousand, of many alike plugs at one place, nearly every
 node may be joined to every other, and elimination takes a minute instead of a few seconds."""
+
+SHORTED = 512
+"""Shorts to the body that share a network: each is one branch more to the same node."""
 
 
 @dataclass(frozen=True)
@@ -99,7 +105,8 @@ def broken(
     """Prepare the networks, near the whole as `solved`; faults that need bridges bring theirs."""
     shorts = [fault for fault in faults if fault.mode == "short"]
     swaps = [fault for fault in faults if fault.mode == "swap"]
-    some = [shorts, *(swaps[at : at + TOGETHER] for at in range(0, len(swaps), TOGETHER))]
+    some = [shorts[at : at + SHORTED] for at in range(0, len(shorts), SHORTED)] or [shorts]
+    some += [swaps[at : at + TOGETHER] for at in range(0, len(swaps), TOGETHER)]
     crossed = tuple(_crossed(harness, network, those, solved) for those in some)
     return Broken(network, networks_of(network, solved), crossed, opening_currents(vehicle, sizing))
 
@@ -167,11 +174,13 @@ def joints_where_seen(
             for state, network in broken.plain.items()
             for amps in [network.healthy.current_a]
         ]
-        cases = [case_of(vehicle, fault, state) for state, faults in worth for fault in faults]
-        settled = iter(settle_everywhere(broken.plain, cases)[0])
         seen: set[str] = set()
-        for state, faults in worth:
-            if faults:
+        pairs = [(state, fault) for state, faults in worth for fault in faults]
+        for some in _few_at_once(pairs, len(broken.network.nodes)):
+            cases = [case_of(vehicle, fault, state) for state, fault in some]
+            settled = iter(settle_everywhere(broken.plain, cases)[0])
+            for state, group in groupby(some, key=lambda pair: pair[0]):
+                faults = [fault for _, fault in group]
                 volts = np.pad([next(settled) for _ in faults], ((0, 0), (0, 1)))
                 shown = visible(state, volts, faults)
                 seen |= {f.id for f, yes in zip(faults, shown, strict=True) if yes}
@@ -206,39 +215,87 @@ def worse_grounds(joints: Sequence[Fault]) -> list[Fault]:
 
 WithFuses = tuple[list[np.ndarray], list[frozenset[str]], dict[str, list[Blown]]]
 """Volts of each case, its contacts that do not come to rest, and by fault the fuses that open."""
-MOST_SENT = 20_000_000
-"""Volts that another process may send here: more would take more memory than time is worth."""
+MOST_SENT = 12_000_000
+"""Volts that other processes may send here: more would take more memory than time is worth."""
+MOST_HELD = 6_000_000
+"""Volts of all nodes that are held at once, beside those that are kept."""
+MOST_EXACT = 40_000_000
+"""Volts that are kept in double precision; more are in single, to some millionths of a volt."""
 
 
-@dataclass(frozen=True)
+Hotness = Callable[[str, np.ndarray, Sequence[Fault]], Mapping[int, Hot]]
+"""Place in the faults -> how hot, of poor joints that anybody notices by it, from the volts of all
+nodes in a state, last column zero."""
+
+
+@dataclass
 class FaultVolts:
     """What faults do to a vehicle's volts, by state and by fault."""
 
-    volts: dict[str, np.ndarray]
-    """State -> faults x nodes, last column zero."""
-    blown: dict[str, tuple[Blown, ...]]
-    unsettled: dict[str, tuple[Unsettled, ...]]
+    faults: Sequence[Fault]
+    places: np.ndarray
+    """Of the nodes that are kept, in those of the network."""
+    hot: Hotness
+    volts: dict[str, np.ndarray] = field(default_factory=dict)
+    """State -> faults x nodes that are kept, last column zero."""
+    heat: dict[str, dict[int, Hot]] = field(default_factory=dict)
+    """State -> row -> how hot a poor joint gets."""
+    blown: dict[str, list[Blown]] = field(default_factory=dict)
+    unsettled: dict[str, list[Unsettled]] = field(default_factory=dict)
+
+    def begin(self, broken: Broken) -> None:
+        """Every fault as if nothing were broken."""
+        kept = len(self.faults) * (len(self.places) + 1) * len(broken.plain)
+        exact = np.float64 if kept <= MOST_EXACT else np.float32
+        for state, plain in broken.plain.items():
+            healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
+            healthy = healthy[[*self.places, -1]].astype(exact)
+            self.volts[state] = np.tile(healthy, (len(self.faults), 1))
+            self.heat[state] = {}
+
+    def put(self, state: str, rows: Sequence[int], found: Sequence[np.ndarray]) -> None:
+        """The volts of some faults in a state, at all nodes of the network."""
+        if not rows:
+            return
+        whole = np.pad(found, ((0, 0), (0, 1)))
+        self.volts[state][np.array(rows), :-1] = whole[:, self.places]
+        warm = self.hot(state, whole, [self.faults[row] for row in rows])
+        for place, row in enumerate(rows):
+            self.heat[state].pop(row, None)
+            if place in warm:
+                self.heat[state][row] = warm[place]
+
+
+def _few_at_once(pairs: Sequence[Pair], nodes: int) -> Iterator[Sequence[Pair]]:
+    """Some of a sequence after the other, few enough for all volts of all to be held."""
+    size = max(1, MOST_HELD // max(1, nodes))
+    for first in range(0, len(pairs), size):
+        yield pairs[first : first + size]
 
 
 def volts_of(
-    vehicle: Vehicle, broken: Broken, faults: Sequence[Fault], begin: Begin = here
+    vehicle: Vehicle,
+    broken: Broken,
+    faults: Sequence[Fault],
+    places: np.ndarray,
+    hot: Hotness,
+    begin: Begin = here,
 ) -> FaultVolts:
-    """Node volts of every fault in every state, the fuses that open, and what does not settle.
+    """Volts of every fault in every state, the fuses that open, and what does not settle.
 
-    `begin` is how the networks of pins that are crossed are worked out beside the others.
+    `places` are the nodes to keep; `begin` is how the networks of pins that are crossed are worked
+    out beside the others.
     """
-    volts: dict[str, np.ndarray] = {}
-    unsettled: dict[str, list[Unsettled]] = {}
+    kept = FaultVolts(faults, places, hot)
+    kept.begin(broken)
     simple: list[tuple[str, int]] = []
     for state, plain in broken.plain.items():
-        healthy = np.array([*(plain.healthy.volts[node] for node in plain.nodes), 0.0])
-        volts[state] = np.tile(healthy, (len(faults), 1))
         simple += [
             (state, row)
             for row, fault in enumerate(faults)
             if fault.mode not in CROSSED and _matters(vehicle, plain, fault)
         ]
-    blown: dict[str, list[Blown]] = {}
+    nodes = len(broken.network.nodes)
 
     def begun(
         begin: Begin, states: Mapping[str, StateNetwork], those: Sequence[tuple[str, int]]
@@ -248,13 +305,16 @@ def volts_of(
 
     def put(those: Sequence[tuple[str, int]], task: Task[WithFuses]) -> None:
         settled, restless, opened = task.result()
-        blown.update(opened)
-        for (state, row), found, contacts in zip(those, settled, restless, strict=True):
-            volts[state][row, :-1] = found
+        for fault, blown in opened.items():
+            kept.blown.setdefault(fault, []).extend(blown)
+        for (state, row), contacts in zip(those, restless, strict=True):
             if contacts:
-                unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
+                kept.unsettled.setdefault(faults[row].id, []).append(Unsettled.of(state, contacts))
+        for state, group in groupby(zip(those, settled, strict=True), key=lambda x: x[0][0]):
+            some = [(row, found) for (_, row), found in group]
+            kept.put(state, [row for row, _ in some], [found for _, found in some])
 
-    beside = []
+    beside, later, sent = [], [], 0
     for crossed in broken.crossed:
         those = [
             (state, row)
@@ -262,16 +322,19 @@ def volts_of(
             for row, fault in enumerate(faults)
             if fault.id in crossed.faults and _alive(network, fault)
         ]
-        is_small = len(those) * len(healthy) <= MOST_SENT
-        beside.append((those, begun(begin if is_small else here, crossed.states, those)))
-    put(simple, begun(here, broken.plain, simple))
+        sent += len(those) * (nodes + 1)
+        if begin is not here and sent <= MOST_SENT:
+            beside.append((those, begun(begin, crossed.states, those)))
+        else:
+            later.append((crossed.states, those))
+    for some in _few_at_once(simple, nodes):
+        put(some, begun(here, broken.plain, some))
     for those, task in beside:
         put(those, task)
-    return FaultVolts(
-        volts,
-        {fault: tuple(those) for fault, those in blown.items()},
-        {fault: tuple(those) for fault, those in unsettled.items()},
-    )
+    for states, those in later:
+        for some in _few_at_once(those, nodes):
+            put(some, begun(here, states, some))
+    return kept
 
 
 def _matters(vehicle: Vehicle, state: StateNetwork, fault: Fault) -> bool:

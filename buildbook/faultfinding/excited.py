@@ -25,8 +25,8 @@ def settle_unexcited(
 
     What a fault has opened by then, a fuse or an output that trips, stays open.
     """
-    nodes = next(iter(broken.plain.values())).nodes
-    place = {node: at for at, node in enumerate(nodes)}
+    nodes = broken.network.nodes
+    place = {nodes[at]: column for column, at in enumerate(found.places.tolist())}
     for generator in vehicle.supply.generators:
         lamps = list(_lamps(vehicle, generator))
         if not lamps:
@@ -38,7 +38,7 @@ def settle_unexcited(
             cases = [_unexcited(vehicle, generator, found, faults[r], s) for s, r in tried]
             settled = settle_everywhere(states, cases)[0] if cases else []
             for (state, row), volts in zip(tried, settled, strict=True):
-                found.volts[state][row, :-1] = volts
+                found.put(state, [row], [volts])
 
 
 def _lamps(vehicle: Vehicle, generator: PowerSource) -> Iterator[Load]:

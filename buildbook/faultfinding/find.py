@@ -74,7 +74,8 @@ def find_faults(
     Swapped pins and plugs are made at the bench: they have effects, but no symptom of their own.
     `begin` is as of `sweep`.
     """
-    return found_in(vehicle, harness, solved, sweep(vehicle, harness, sizing, solved, begin))
+    swept = sweep(vehicle, harness, sizing, solved, begin, everywhere=False)
+    return found_in(vehicle, harness, solved, swept)
 
 
 def found_in(vehicle: Vehicle, harness: Harness, solved: Solved, swept: Sweep) -> Faultfinding:

@@ -19,12 +19,13 @@ def needed_fuses(car: StillCar) -> dict[str, frozenset[str]]:
     """Fuse -> fuses without which something that it feeds is dead: above it, or at its relay."""
     states = [Setting(s, frozenset(), stopped=False) for s in car.vehicle.states]
     ids = [fuse.id for fuse in car.fuses]
-    healthy = car.solutions([(s, frozenset()) for s in states])
+    healthy = list(car.solutions([(s, frozenset()) for s in states]))
     opened = car.solutions([(s, frozenset({fuse})) for fuse in ids for s in states])
     needs: dict[str, set[str]] = {fuse: set() for fuse in ids}
     sign = car.vehicle.supply.reading_sign
-    for row, without in enumerate(ids):
-        for well, ill in zip(healthy, opened[row * len(states) :], strict=False):
+    for without in ids:
+        for well in healthy:
+            ill = next(opened)
             for fuse in car.fuses:
                 well_v, ill_v = (sign * at.volts[fed_node(fuse)] for at in (well, ill))
                 lost = goes_dark(well_v, ill_v)

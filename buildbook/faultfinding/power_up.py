@@ -179,8 +179,8 @@ def _steps(car: StillCar, rest: Setting) -> tuple[FuseStep, ...]:
     looks = _looks_of_lamp(car, [case_of(*wanted[3 * place + 1]) for place in range(len(order))])
     found = []
     for place, fuse in enumerate(order):
-        shown = readings[3 * place + 1]
-        quiet, on, before = (r.solution for r in readings[3 * place : 3 * place + 3])
+        at_rest, shown, without = (next(readings) for _ in range(3))
+        quiet, on, before = at_rest.solution, shown.solution, without.solution
         working = _working(car.vehicle, before)
         wakes = [d for d in _working(car.vehicle, on) if d not in working]
         found.append(
@@ -222,7 +222,7 @@ def _test_settings(car: StillCar, rest: Setting) -> dict[str, Setting]:
 
     At rest where it carries nothing in any.
     """
-    solutions = car.solutions([(s, frozenset()) for s in car.settings])
+    solutions = list(car.solutions([(s, frozenset()) for s in car.settings]))
     found = {}
     for fuse in car.fuses:
         amps = [abs(s.current_a.get(f"fuse:{fuse.id}", 0.0)) for s in solutions]

@@ -29,6 +29,8 @@ EffectsOf = Callable[[Fault], Sequence[Effect]]
 Blurred = Mapping[str, np.ndarray]
 """State -> of each fault whether it says nothing there."""
 
+MOST_ASKED = 1_000_000
+"""Volts of faults at nodes that are looked at side by side."""
 ANYTHING_V = 1e6
 """A meter may show from minus this to this where a relay buzzes: it parts from nothing."""
 
@@ -138,17 +140,25 @@ class Asking:
         """A probe on every place that a meter can tell of and that parts any of the faults."""
         unread = self.swept.unread.get(state, frozenset())
         nodes = [node for node in self._probes if node not in unread]
-        places = np.array([self._probes[node][0] for node in nodes], dtype=np.intp)
-        low, high = (end[np.ix_(rows, places)] for end in self.ends[state])
         if not len(rows) or not nodes:
             return []
+        few = max(1, MOST_ASKED // len(rows))
+        some = (nodes[first : first + few] for first in range(0, len(nodes), few))
+        return [x for those in some for x in self._probed(those, rows, state, gap_v, blurred)]
+
+    def _probed(
+        self, nodes: Sequence[str], rows: np.ndarray, state: str, gap_v: float, blurred: np.ndarray
+    ) -> list[_Column]:
+        """A probe on each of some nodes that parts any of the faults."""
+        places = np.array([self._probes[node][0] for node in nodes], dtype=np.intp)
+        low, high = (end[np.ix_(rows, places)] for end in self.ends[state])
         low[blurred], high[blurred] = -ANYTHING_V, ANYTHING_V
         parts = np.flatnonzero(low.max(axis=0) - high.min(axis=0) >= gap_v)
+        low, high = low[:, parts], high[:, parts]
         set_s, slow = self._state_seconds[state], self.swept.slow.get(state, frozenset())
         turns = self.swept.alternating.get(state, frozenset())
         columns = []
-        for at in parts:
-            node = nodes[at]
+        for at, node in enumerate(nodes[part] for part in parts.tolist()):
             takes, how = self._probes[node][1] + set_s, SWINGS if node in slow else ""
             takes += seconds(SWINGS) if how else 0.0
             how = ALTERNATING if node in turns else how

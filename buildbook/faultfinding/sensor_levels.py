@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
+from typing import Any
 
 import numpy as np
 
@@ -32,7 +33,28 @@ from buildbook.faultfinding.sweep import Sweep
 from buildbook.harness.model import Harness
 from buildbook.vehicle.model import Signal, Vehicle
 
-Ends = tuple[np.ndarray, np.ndarray]
+
+@dataclass(frozen=True)
+class End:
+    """Lowest, or highest, volts of faults at nodes: those of a sweep, but for a few nodes.
+
+    Asked by rows and nodes, as an array of faults x nodes is.
+    """
+
+    volts: np.ndarray
+    sign: int
+    place: np.ndarray
+    """Of each node, its column in `own`; -1 for those that the sweep itself tells."""
+    own: np.ndarray
+
+    def __getitem__(self, asked: tuple[Any, ...]) -> Any:
+        rows, nodes = asked
+        column = self.place[nodes]
+        plain = self.sign * self.volts[rows, nodes]
+        return np.where(column >= 0, self.own[rows, column], plain) if self.own.size else plain
+
+
+Ends = tuple[End, End]
 """Lowest and highest volts, faults x nodes as in a sweep."""
 
 
@@ -72,18 +94,27 @@ def ends(vehicle: Vehicle, harness: Harness, swept: Sweep) -> dict[str, Ends]:
             {signal.pin: _circuit(vehicle, harness, signal, index) for signal in signals},
         )
     )
-    found = {
-        state: _ends(volts, swept.faults, holding, outputs)
-        for state, volts in swept.faulted.items()
-    }
-    if vehicle.supply.reading_sign < 0:
-        found = {state: (-high, -low) for state, (low, high) in found.items()}
-    for state, places in swept.alternating.items():
-        found[state] = _without_sign(found[state], sorted(index[place] for place in places))
+    sign = vehicle.supply.reading_sign
+    led = {node for sensor in holding for node in sensor.nodes.tolist()}
+    led |= {node for sensor in outputs for node in sensor.nodes.tolist()}
+    found = {}
+    for state, volts in swept.faulted.items():
+        turning = sorted(index[place] for place in swept.alternating.get(state, ()))
+        columns = np.array(sorted({*led, *turning}), dtype=np.intp)
+        place = np.full(volts.shape[1], -1)
+        place[columns] = np.arange(len(columns))
+        low, high = _ends(volts, columns, place, swept.faults, holding, outputs)
+        if sign < 0:
+            low, high = -high, -low
+        if turning:
+            low, high = _without_sign((low, high), place[turning].tolist())
+        found[state] = End(volts, sign, place, low), End(volts, sign, place, high)
     return found
 
 
-def _without_sign(shown: Ends, at: Sequence[int]) -> Ends:
+def _without_sign(
+    shown: tuple[np.ndarray, np.ndarray], at: Sequence[int]
+) -> tuple[np.ndarray, np.ndarray]:
     """What a meter shows where some of the places alternate: these never below zero."""
     low, high = (end.copy() for end in shown)
     crosses = (low[:, at] <= 0) & (high[:, at] >= 0)
@@ -179,21 +210,22 @@ def _circuit(
 
 def _ends(
     volts: np.ndarray,
+    columns: np.ndarray,
+    place: np.ndarray,
     faults: Sequence[Fault],
     holding: Sequence[_Holding],
     outputs: Sequence[SensorOutput],
-) -> Ends:
-    if not holding and not outputs:
-        return volts, volts
-    low, high = volts.copy(), volts.copy()
+) -> tuple[np.ndarray, np.ndarray]:
+    """Lowest and highest volts at some nodes, the `columns` of `volts`, whose places these are."""
+    low, high = volts[:, columns], volts[:, columns]
     for sensor in holding:
         broken = [f.branch if f.mode == "open" else "" for f in faults]
         opened = np.array([branch in sensor.branches for branch in broken])
         dead = np.array([branch in sensor.feeds for branch in broken])
         rows, at = _held(volts, sensor, opened, dead)
-        place = np.ix_(rows, sensor.nodes)
-        low[place], high[place] = np.minimum(*at), np.maximum(*at)
-    show_outputs(low, high, volts, faults, outputs)
+        where = np.ix_(rows, place[sensor.nodes])
+        low[where], high[where] = np.minimum(*at), np.maximum(*at)
+    show_outputs(low, high, volts, faults, outputs, place)
     return low, high
 
 

@@ -96,10 +96,12 @@ def show_outputs(
     volts: np.ndarray,
     faults: Sequence[Fault],
     outputs: Sequence[SensorOutput],
+    place: np.ndarray | None = None,
 ) -> None:
     """Put what each gives where nothing draws on it, into the lowest and the highest volts.
 
-    All are faults x nodes.
+    All are faults x nodes; of `low` and `high` the columns are the `place` of each node, where
+    they hold some nodes alone.
     """
     for sensor in outputs:
         stopped = np.array([_stops(fault, sensor) for fault in faults])
@@ -113,7 +115,8 @@ def show_outputs(
         share = fed_v[rows] / sensor.of_v if sensor.of_v else np.ones(len(rows))
         for end, gives in zip((low, high), sensor.gives_v, strict=True):
             own = (back[rows] + gives * share)[:, None]
-            end[np.ix_(rows, sensor.nodes)] = np.where(joined, own, end[np.ix_(rows, sensor.nodes)])
+            at = np.ix_(rows, sensor.nodes if place is None else place[sensor.nodes])
+            end[at] = np.where(joined, own, end[at])
 
 
 def _stops(fault: Fault, sensor: SensorOutput) -> bool:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.network import inside
-from buildbook.electrical.readings import Readings, readings_of
+from buildbook.electrical.readings import Readings, readings_one_by_one
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import settler_of
 from buildbook.harness.model import Harness
@@ -62,16 +62,14 @@ class StillCar:
         given = [-s.charging_a for s in self.solutions([(s, frozenset()) for s in still])]
         return still[given.index(min(given))]
 
-    def solutions(self, wanted: Sequence[tuple[Setting, frozenset[str]]]) -> list[Solution]:
-        """Each setting with its set of fuses out, all in one pass."""
-        return [shown.solution for shown in self.readings(wanted)]
+    def solutions(self, wanted: Sequence[tuple[Setting, frozenset[str]]]) -> Iterator[Solution]:
+        """Each setting with its set of fuses out, one after another."""
+        return (shown.solution for shown in self.readings(wanted))
 
-    def readings(self, wanted: Sequence[tuple[Setting, frozenset[str]]]) -> list[Readings]:
-        """What a meter shows in each setting with its set of fuses out, all in one pass."""
-        if not wanted:
-            return []
+    def readings(self, wanted: Sequence[tuple[Setting, frozenset[str]]]) -> Iterator[Readings]:
+        """What a meter shows in each setting with its set of fuses out, one after another."""
         cases = [case_of(setting, out) for setting, out in wanted]
-        return readings_of(self.vehicle, self.settler, cases, self.sensors)
+        return readings_one_by_one(self.vehicle, self.settler, cases, self.sensors)
 
 
 def case_of(setting: Setting, out: frozenset[str]) -> Case:

@@ -15,6 +15,7 @@ from buildbook.electrical.sensing import sense
 from buildbook.electrical.settle import Settler
 from buildbook.electrical.solve import network_of
 from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.asked_nodes import asked_nodes
 from buildbook.faultfinding.breaking import (
     broken,
     joints_where_seen,
@@ -79,11 +80,17 @@ class Sweep:
 
 
 def sweep(
-    vehicle: Vehicle, harness: Harness, sizing: Sizing, solved: Solved, begin: Begin = here
+    vehicle: Vehicle,
+    harness: Harness,
+    sizing: Sizing,
+    solved: Solved,
+    begin: Begin = here,
+    everywhere: bool = True,
 ) -> Sweep:
     """Break every part of the network in every way, in every state.
 
-    `begin` is how some of it is worked out beside the rest.
+    `begin` is how some of it is worked out beside the rest. Where not `everywhere`, the volts are
+    kept of the nodes alone that something is asked of.
     """
     network = network_of(vehicle, harness, solved)
     branches = [element.branch for element in network.elements]
@@ -110,24 +117,28 @@ def sweep(
 
     joints = joints_where_seen(vehicle, parts, poor, visible, hot)
     faults += [*joints, *worse_grounds(joints)]
-    found = volts_of(vehicle, parts, faults, begin)
+    places = np.arange(len(network.nodes))
+    if not everywhere:
+        asked = asked_nodes(vehicle, harness, network.nodes, network.reference)
+        places = np.array(asked, dtype=np.intp)
+    found = volts_of(vehicle, parts, faults, places, hot, begin)
     settle_unexcited(vehicle, parts, faults, found)
     cases = [Case(state, METER) for state in parts.plain]
     settler = Settler(network)
     shown = readings_of(vehicle, settler, cases, sense(vehicle, harness, solved))
     probed = probe_places(vehicle, harness)
     heat: dict[str, list[Hot]] = {}
-    for state, volts in found.volts.items():
-        for row, warm in hot(state, volts, faults).items():
-            heat.setdefault(faults[row].id, []).append(warm)
+    for warm in found.heat.values():
+        for row in sorted(warm):
+            heat.setdefault(faults[row].id, []).append(warm[row])
     return Sweep(
         tuple(faults),
-        network.nodes,
+        tuple(network.nodes[place] for place in places),
         network.reference,
-        healthy,
+        {state: volts[[*places, -1]] for state, volts in healthy.items()},
         found.volts,
-        found.blown,
-        found.unsettled,
+        {fault: tuple(those) for fault, those in found.blown.items()},
+        {fault: tuple(those) for fault, those in found.unsettled.items()},
         unsure,
         {fault: tuple(those) for fault, those in heat.items()},
         {at.solution.state: unread_places(at, probed) for at in shown},

@@ -9,14 +9,12 @@ from typing import Any
 
 import numpy as np
 
-from buildbook.electrical.network import inside
-from buildbook.faultfinding.access import probe_places
+from buildbook.faultfinding.asked_nodes import asked_nodes
 from buildbook.faultfinding.bus import bus_from_facts, bus_to_facts
-from buildbook.faultfinding.effects import seen_loads
 from buildbook.faultfinding.model import Blown, Fault, Hot, Unsettled
 from buildbook.faultfinding.sweep import Sweep
 from buildbook.harness.model import Harness
-from buildbook.vehicle.model import Contact, Vehicle
+from buildbook.vehicle.model import Vehicle
 
 FACTS = "facts"
 """The array that holds everything but volts, as the bytes of JSON."""
@@ -24,14 +22,7 @@ FACTS = "facts"
 
 def for_diagnosis(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
     """The sweep with the nodes that a meter reaches or that feed a load, in single precision."""
-    seen = seen_loads(vehicle, swept.nodes, swept.reference)
-    probed = probe_places(vehicle, harness).keys()
-    ends = {*seen.plus.tolist(), *seen.minus.tolist()}
-    coils = {inside(pin) for c in _relay_contacts(vehicle) for pin in c.control or ()}
-    battery = vehicle.supply.battery
-    posts = {inside(pin) for pin in (battery.plus_pin, battery.minus_pin)}
-    wanted = probed | coils | posts
-    places = [i for i, node in enumerate(swept.nodes) if node in wanted or i in ends]
+    places = asked_nodes(vehicle, harness, swept.nodes, swept.reference)
     columns = [*places, len(swept.nodes)]
 
     def less(volts: Mapping[str, np.ndarray]) -> dict[str, np.ndarray]:
@@ -39,11 +30,6 @@ def for_diagnosis(vehicle: Vehicle, harness: Harness, swept: Sweep) -> Sweep:
 
     nodes = tuple(swept.nodes[i] for i in places)
     return replace(swept, nodes=nodes, healthy=less(swept.healthy), faulted=less(swept.faulted))
-
-
-def _relay_contacts(vehicle: Vehicle) -> list[Contact]:
-    """Those whose click is asked for."""
-    return [c for relay in vehicle.all_of("relay") for c in relay.contacts]
 
 
 def to_arrays(swept: Sweep, beside: Mapping[str, Any]) -> dict[str, np.ndarray]:

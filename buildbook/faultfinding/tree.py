@@ -10,6 +10,8 @@ import numpy as np
 from buildbook.faultfinding.costs import seconds
 from buildbook.faultfinding.model import Step, Symptom
 
+MOST_TRIED = 500_000
+"""Readings of suspects that are ranked side by side: bounds the memory."""
 LEAST_GAP_V = 0.5
 """Readings closer than this are not told apart at the car. Our choice."""
 
@@ -64,27 +66,48 @@ def best_split(
     `rows` are the suspects still possible, `asked` the columns that were asked before. None where
     nothing tells any of them apart.
     """
-    values, highest = questions.readings[rows], questions.highest[rows]
+    count = len(questions.nodes)
+    few = max(1, MOST_TRIED // len(rows))
+    blocks = [np.arange(first, min(first + few, count)) for first in range(0, count, few)]
+    found = [_best_of(questions, rows, weights, [*asked], block) for block in blocks]
+    tried = [one for one in found if one is not None]
+    if not tried:
+        return None
+    _, cut, column, order = min(tried, key=lambda one: one[:3])
+    return Split(column, np.sort(rows[order[: cut + 1]]), np.sort(rows[order[cut + 1 :]]))
+
+
+def _best_of(
+    questions: Questions,
+    rows: np.ndarray,
+    weights: np.ndarray,
+    asked: Sequence[int],
+    block: np.ndarray,
+) -> tuple[float, int, int, np.ndarray] | None:
+    """The best question of some columns: what it tells, less than 0 and the less the more, after
+    how many of the suspects it parts them, its column, and the suspects in the order of it."""
+    values, highest = (
+        questions.readings[np.ix_(rows, block)],
+        questions.highest[np.ix_(rows, block)],
+    )
     apart = values.max(axis=0) - highest.min(axis=0)
-    if len(asked):
-        apart[list(asked)] = -np.inf
+    apart[np.isin(block, asked)] = -np.inf
     useful = np.flatnonzero(apart >= questions.least_gap_v)
     if not len(useful):
         return None
-    values = values[:, useful]
+    values, highest, columns = values[:, useful], highest[:, useful], block[useful]
     order = np.argsort(values, axis=0, kind="stable")
     ranked = np.take_along_axis(values, order, axis=0)
-    below_v = np.maximum.accumulate(np.take_along_axis(highest[:, useful], order, axis=0), axis=0)
+    below_v = np.maximum.accumulate(np.take_along_axis(highest, order, axis=0), axis=0)
     below = np.cumsum(weights[rows][order], axis=0)
     gaps = ranked[1:] - below_v[:-1]
-    score = _bits(below[:-1] / below[-1]) / (seconds("read") + questions.seconds[useful])
+    score = _bits(below[:-1] / below[-1]) / (seconds("read") + questions.seconds[columns])
     score = score * (1 + 1e-4 * np.minimum(gaps, 10.0))
     score = np.where(gaps >= questions.least_gap_v, np.round(score, 12), -np.inf)
     if not np.isfinite(score).any():
         return None
     cut, column = np.unravel_index(int(np.argmax(score)), score.shape)
-    low, high = order[: cut + 1, column], order[cut + 1 :, column]
-    return Split(int(useful[column]), np.sort(rows[low]), np.sort(rows[high]))
+    return -float(score[cut, column]), int(cut), int(columns[column]), order[:, column]
 
 
 def _bits(share: np.ndarray) -> np.ndarray:

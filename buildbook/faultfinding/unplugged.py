@@ -9,7 +9,7 @@ from math import fsum
 from buildbook.electrical.case import METER, Case
 from buildbook.electrical.model import Sensors, Solution, Solved
 from buildbook.electrical.reading import Reading
-from buildbook.electrical.readings import readings_of
+from buildbook.electrical.readings import readings_one_by_one
 from buildbook.electrical.solve import settler_of
 from buildbook.faultfinding.at_work import dies, works
 from buildbook.faultfinding.still_car import TURNING
@@ -63,7 +63,7 @@ def unplugged(
     cases = [Case(s, METER, apart[name]) for name in apart for s in states[name]]
     if not cases:
         return {}
-    settled = iter(readings_of(vehicle, settler, cases, sensors))
+    settled = readings_one_by_one(vehicle, settler, cases, sensors)
     found = {}
     for name, connector in harness.connectors.items():
         off = {state: next(settled) for state in states[name]}
