@@ -19,6 +19,9 @@ NOT_TEXT = re.compile(f"[{UNSEEN}]")
 NOT_NAME = re.compile(f"[{UNSEEN}\n\r\t\ufe00-\ufe0f]")
 """A name stands in one line, and two names that differ differ to the eye."""
 
+MARK = re.compile("[\u0300-\u036f]")
+"""Accents that stand over, or under, the letter before them."""
+
 WHY = "it is not seen, and can make other text read as what it is not"
 HINT = "take it out; where it was pasted in, type the text anew"
 
@@ -38,8 +41,23 @@ def composed(text: str) -> str:
     return unicodedata.normalize("NFC", text)
 
 
+def unseen_in(text: str, pattern: re.Pattern[str] = NOT_TEXT) -> re.Match[str] | None:
+    """The first character that is not text, or an accent over its like: they print as one."""
+    marks = MARK.finditer(text)
+    twice = (
+        m for m in marks if _taken_apart(text[max(0, m.start() - 1) : m.start()]).endswith(m[0])
+    )
+    found = [one for one in (pattern.search(text), next(twice, None)) if one]
+    return min(found, key=lambda one: one.start(), default=None)
+
+
+def _taken_apart(letter: str) -> str:
+    """A letter and its accents, each a character."""
+    return unicodedata.normalize("NFD", letter)
+
+
 def one_line(text: str) -> str:
     """The text of a name as it is; ValueError where it has more lines, or what nobody sees."""
-    if found := NOT_NAME.search(text):
+    if found := unseen_in(text, NOT_NAME):
         raise ValueError(f"{called(found[0])} stands in this name; {HINT}")
     return text

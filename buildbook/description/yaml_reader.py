@@ -10,7 +10,7 @@ from typing import Protocol
 
 import yaml
 
-from buildbook.description.unseen import HINT, NOT_NAME, NOT_TEXT, WHY, called, composed
+from buildbook.description.unseen import HINT, NOT_NAME, WHY, called, composed, unseen_in
 from buildbook.problem import Problem, Where
 
 LARGEST_BYTES = 1_000_000
@@ -118,7 +118,7 @@ _text = read_text
 
 def _seen(text: str, name: str) -> str:
     """The text as it is; raises Unreadable at the first character that is not text."""
-    if found := NOT_TEXT.search(text):
+    if found := unseen_in(text):
         line_start = text.rfind("\n", 0, found.start()) + 1
         where = Where(name, text.count("\n", 0, line_start) + 1, found.start() - line_start + 1)
         raise Unreadable(Problem(where, f"{called(found[0])} stands here", WHY, HINT))
@@ -197,7 +197,7 @@ class _Builder:
             raise self._stop(event, f"nested more than {DEEPEST} levels deep", SHALLOW_HINT)
         where = self._where(event.start_mark)
         if isinstance(event, yaml.ScalarEvent):
-            if found := NOT_TEXT.search(event.value):
+            if found := unseen_in(event.value):
                 raise self._unseen(event, found[0])
             text = composed(event.value)
             return Node(scalar(text) if event.implicit[0] else text, where)
@@ -217,7 +217,7 @@ class _Builder:
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
             if not isinstance(event, yaml.ScalarEvent):
                 raise self._stop(event, "a key must be a plain word", "give the entry a name")
-            if found := NOT_NAME.search(event.value):
+            if found := unseen_in(event.value, NOT_NAME):
                 raise self._unseen(event, found[0])
             key, place = composed(event.value), self._node(event, depth + 1).where
             child = self._node(next(self.events), depth + 1)

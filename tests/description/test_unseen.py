@@ -103,3 +103,22 @@ def test_what_an_editor_leaves_is_passed_over(car, name):
     (car / name).write_bytes(b"\0\5\x16\7")
     (car / f"{name}2.yaml").symlink_to("nobody@host.123")
     assert problems_of(car) == []
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["Dry a\u0301\u0301", "Dry \u00e1\u0301", '"Dry \u00e1\\u0301"', '"Dry e\\u0302\\u0302"'],
+)
+def test_an_accent_over_its_like_prints_as_one_and_is_refused(car, written):
+    line = rewritten(car, "about: Dry and shaded", f"about: {written}")
+    (found,) = problems_of(car)
+    assert found.where.line == line and "U+030" in found.what and found.hint
+
+
+@pytest.mark.parametrize(
+    "letter", ["e\u0302\u0301", "\u00ea\u0301", "u\u0308\u0304", "o\u031b\u0301"]
+)
+def test_letters_with_several_accents_of_their_own_are_text(car, letter):
+    """Vietnamese, and pinyin (The Unicode Standard, chapter 7.9, combining marks)."""
+    rewritten(car, "about: Dry and shaded", f"about: Dry {letter}")
+    assert not problems_of(car)
