@@ -243,7 +243,7 @@ def of_fuses(result: Result) -> Rows:
             "Rating": f"{formats.plain(sized.rating_a)} A" if sized else "–",
             COLOUR: say(sized.colour) if sized else "",
             "Place": device.panel + (f" {slot}" if slot is not None else ""),
-            "What it is": device.title,
+            "What it is": device.what_it_is,
             "Load": formats.amps(sized.load_a) if sized else "–",
             "Feeds": fed(result, device.id),
         }

@@ -15,6 +15,8 @@ BESIDE_PT = 60.0
 """Left of a table that stands beside a picture, at least: there begins the title of the next."""
 BREAK = "\N{HYPHEN}"
 """At the end of a line where the page breaks a word by itself; one that is written is another."""
+MOST_OVER = 6
+"""Lines over the last of a table's heads that may hold more of them."""
 EDGE_PT = 3.0
 """What a column's text may begin or end beside its head's edge."""
 
@@ -28,7 +30,7 @@ def rows_of(page: Page, kinds: Sequence[Kind]) -> Iterator[tuple[Kind, Found]]:
     """Each row of the tables of these kinds, in the order of the lines."""
     open_: list[_Table] = []
     for number, line in enumerate(page.lines, start=1):
-        heads = tuple(_heads(line, kinds))
+        heads = tuple(_heads(line, page.lines[max(0, number - 1 - MOST_OVER) : number - 1], kinds))
         if heads:
             for table in open_:
                 yield from table.close()
@@ -42,16 +44,19 @@ def rows_of(page: Page, kinds: Sequence[Kind]) -> Iterator[tuple[Kind, Found]]:
         yield from table.close()
 
 
-def _heads(line: Line, kinds: Sequence[Kind]) -> Iterator[tuple[Kind, tuple[Word, ...]]]:
+def _heads(
+    line: Line, above: Sequence[Line], kinds: Sequence[Kind]
+) -> Iterator[tuple[Kind, tuple[Word, ...]]]:
     """(kind, heads) of every table whose heads end on this line, from left to right.
 
-    Heads stand at the foot of their row: the last line of each is on it, in order.
+    Heads stand at the foot of their row: the last line of each is on it, in order. Of kinds whose
+    last lines are the same, it is that whose heads are read in full in the lines above.
     """
     at = 0
     while at < len(line):
         found = max(
             (kind for kind in kinds if _is_head(kind, line[at : at + len(kind.heads)])),
-            key=lambda kind: len(kind.heads),
+            key=lambda kind: (len(kind.heads), _read_in_full(kind, line[at:], above)),
             default=None,
         )
         if found is None:
@@ -66,6 +71,23 @@ def _is_head(kind: Kind, words: Line) -> bool:
         bare(head).endswith(bare(word.text)) and (place != kind.key or len(bare(word.text)) > 2)
         for place, (head, word) in enumerate(zip(kind.heads, words, strict=True))
     )
+
+
+def _read_in_full(kind: Kind, words: Sequence[Word], above: Sequence[Line]) -> int:
+    """How many of its heads are read as they are, from their first line on."""
+    pairs = zip(kind.heads, words, strict=False)
+    return sum(bare(head) == _whole(word, above) for head, word in pairs)
+
+
+def _whole(word: Word, above: Sequence[Line]) -> str:
+    """A head with what stands over its last line, at the same edge."""
+    text, y = bare(word.text), word.y
+    for line in reversed(above):
+        edges = ((over, min(abs(over.x - word.x), abs(over.right - word.right))) for over in line)
+        over = next((one for one, off in edges if off <= EDGE_PT), None)
+        if over is not None and y - over.y <= NEXT_LINE_PT:
+            text, y = bare(over.text) + text, over.y
+    return text
 
 
 class _Table:

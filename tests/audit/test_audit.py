@@ -38,7 +38,10 @@ def pages_read(result) -> tuple[Page, ...]:
     return tuple(pages_of(book_of(result)))
 
 
-@pytest.mark.parametrize("name", ["two_wire", "motorcycle", "starter", "lapwing"])
+VEHICLES = ("two_wire", "motorcycle", "starter", "lapwing", "positive_earth", "two_batteries")
+
+
+@pytest.mark.parametrize("name", VEHICLES)
 def test_a_book_as_it_is_made_says_what_the_model_says(name, request):
     result = request.getfixturevalue(name)
     assert audit_pages(pages_read(result), result) == []
