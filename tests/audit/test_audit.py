@@ -5,13 +5,14 @@ from __future__ import annotations
 import csv
 import io
 import re
+from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
 
 from buildbook.audit.audit import audit_pages, rows_of_edition
 from buildbook.audit.compare import differences, printed_on
-from buildbook.audit.expected_rows import CIRCUIT_WIRES, CUT
+from buildbook.audit.expected_rows import CIRCUIT_WIRES, CUT, of_fuses
 from buildbook.audit.model import Kind, Page, Word
 from buildbook.audit.read_pages import pages_of
 from buildbook.audit.read_tables import rows_of
@@ -195,3 +196,10 @@ def test_a_terminal_that_nothing_is_at_has_a_row_of_two_cells():
     )
     ((_, found),) = rows_of(Page(1, lines), [kind])
     assert (found.key, found.cells["Wire, colour, size"]) == ("F1.out", "unused")
+
+
+def test_a_fuse_without_a_name_is_asked_for_as_its_kind(two_wire):
+    fuse = replace(two_wire.vehicle.devices["F1"], title="F1", what_it_is="Fuse")
+    devices = {**two_wire.vehicle.devices, "F1": fuse}
+    found = of_fuses(replace(two_wire, vehicle=replace(two_wire.vehicle, devices=devices)))
+    assert [row.cells["What it is"] for rows in found.values() for row in rows] == ["Fuse"]
