@@ -211,6 +211,7 @@ def test_a_contact_that_sticks_where_it_is_closed_in_every_state_or_not():
         ([("speed.1", "speed.2")], "its volts change their sign"),
         ([("ecu.5", "ecu.6")], "both places do the same in every state described"),
         ([("ecu.5", "ecu.6"), ("ecu.7", "ecu.8")], "both places do the same"),
+        ([("pressure.3", "pickup.3"), ("ecu.5", "ecu.6")], "both places do the same"),
     ],
 )
 def test_why_a_swap_shows_nothing(pairs, why):
