@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -163,6 +164,17 @@ def test_a_wire_that_carries_nothing_and_one_that_does():
     assert alike == "both ends undone: under 1 ohm from end to end"
     still = Fault("open wire:none", "wire", "wire:none", "")
     assert told(still)[0] == "nothing flows through it in any state described"
+
+
+def test_a_state_in_which_a_contact_buzzes_is_named_beside_the_reason():
+    at = bench()
+    buzzing = replace(at.solved.meter["braking"], unsettled=frozenset({"button.1-2"}))
+    solved = replace(at.solved, meter={**at.solved.meter, "braking": buzzing})
+    still = Fault("open wire:none", "wire", "wire:none", "")
+    assert unseen(at.vehicle, at.harness, solved, still).why == (
+        "nothing flows through it in any state described; "
+        "what it does in braking is not to be predicted: a contact buzzes"
+    )
 
 
 def test_a_poor_joint_takes_too_little():
