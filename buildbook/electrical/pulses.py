@@ -77,5 +77,23 @@ def loops_ohms(seen: np.ndarray, on_ohms: np.ndarray, on: np.ndarray) -> np.ndar
     places = np.arange(on.shape[1])
     whole = np.where(both, seen, 0.0)
     whole[:, places, places] += np.where(on, on_ohms, 1.0)
-    found: np.ndarray = 1 / np.linalg.inv(whole)[:, places, places]
+    found: np.ndarray = 1 / inverses(whole)[:, places, places]
+    return found
+
+
+def inverses(matrices: np.ndarray) -> np.ndarray:
+    """Of matrices that are symmetric and positive definite, as resistances seen are.
+
+    By sweeps of their diagonals (Gauss and Jordan; no other pivots are needed then), summed alike
+    by every processor, as a linear algebra library does not: the last bits would stand in exports.
+    """
+    found = matrices.copy()
+    for k in range(found.shape[1]):
+        pivot = found[:, k, k].copy()
+        row = found[:, k, :] / pivot[:, None]
+        column = found[:, :, k].copy()
+        found -= column[:, :, None] * row[:, None, :]
+        found[:, k, :] = row
+        found[:, :, k] = -column / pivot[:, None]
+        found[:, k, k] = 1 / pivot
     return found
